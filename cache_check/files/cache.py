@@ -1,0 +1,246 @@
+"""Cache files: the counted parts of one rig, where they are, what state they are in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files import sheet
+from cache_check.files.family import FamilyPage, read_family
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading, open_file
+from cache_check.files.settings import SettingsReader
+from cache_check.files.words import did_you_mean
+from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
+from cache_check.model.family import CAPTIVE, Catalogue
+from cache_check.model.part import LINEAR, Part
+from cache_check.model.record import Name
+from cache_check.model.rule import RuleBook
+
+UNKNOWN = "unknown"
+ITEM_DAYS = ("acquired", "inspected", "expires")
+
+
+class CacheFile(sheet.Sheet):
+    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``."""
+
+    cache: Name
+    book_date: date | None = None
+    joint_pin: Name | None = None
+    families: tuple[Name, ...] = ()
+    types: dict[Name, Part] | None = None
+    parts: dict[Name, Stock] | None = None
+    compartments: dict[Name, Compartment] | None = None
+    ready_sets: dict[Name, ReadySet] | None = None
+
+
+@dataclass
+class _Families:
+    """The family files that a cache names, and what was wrong in them."""
+
+    pages: list[FamilyPage] = field(default_factory=list)
+    mistakes: list[Mistake] = field(default_factory=list)
+
+    @property
+    def parts(self) -> dict[str, Part]:
+        return {part.id: part for page in self.pages for part in page.parts}
+
+
+def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
+    found = _Families()
+    written = reading.data.get("families")
+    for number, name in enumerate(written if isinstance(written, list) else ()):
+        if isinstance(name, str) and name.strip():
+            _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
+    return found
+
+
+def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families) -> None:
+    try:
+        page = read_family(path, book)
+    except InputError as error:
+        if all(mistake.line == 0 for mistake in error.mistakes):
+            for mistake in error.mistakes:
+                reading.fault(route, f"{mistake.file}: {mistake.what}", mistake.right)
+        found.mistakes.extend(mistake for mistake in error.mistakes if mistake.line)
+        return
+    if page.family.id in [known.family.id for known in found.pages]:
+        reading.fault(route, f"family {page.family.id!r} is listed already", "list each family once")
+        return
+    found.pages.append(page)
+
+
+def _stock(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
+    """The counted parts as records to validate, by the key they are written under."""
+    stock = {}
+    ids: dict[str, str] = {}
+    for name, entry in reading.group("parts").items():
+        route = ("parts", name)
+        part = names.resolve(reading, route, name)
+        if part in ids:
+            reading.fault(route, f"part {part!r} is counted already under {ids[part]!r}", "keep one entry for it")
+        ids[part] = name
+        if not isinstance(entry, dict):
+            entry = {"count": entry}
+        entry = sheet.supplied(reading, route, entry, part=part, rig=rig)
+        entry["count"] = None if entry.get("count") == UNKNOWN else entry.get("count")
+        if isinstance(entry.get("items"), list):
+            entry["items"] = [
+                _item(reading, (*route, "items", n), one, part, rig) for n, one in enumerate(entry["items"])
+            ]
+        stock[name] = entry
+    return stock
+
+
+def _item(reading: Reading, route: Route, entry: Any, part: str, rig: str) -> Any:
+    entry = sheet.supplied(reading, route, entry, part=part, rig=rig)
+    if isinstance(entry, dict):
+        reading.days(entry, route, ITEM_DAYS)
+    return entry
+
+
+def _placed(reading: Reading, key: str, rig: str, names: sheet.Names) -> dict[str, Any]:
+    """Compartments or ready sets as records to validate, their parts resolved."""
+    placed = {}
+    for name, entry in reading.group(key).items():
+        entry = sheet.supplied(reading, (key, name), entry, id=name, rig=rig)
+        if isinstance(entry, dict) and "parts" in entry:
+            entry["parts"] = names.resolve_list(reading, (key, name, "parts"), entry["parts"])
+        placed[name] = entry
+    return placed
+
+
+def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
+    """The whole file as records to validate."""
+    data = reading.data | sheet.sheet_entries(reading, rig, names)
+    reading.days(data, (), ["book_date"])
+    if isinstance(data.get("types"), dict):
+        data["types"] = sheet.part_entries(reading, "types", rig, names, own_family=True)
+    if isinstance(data.get("parts"), dict):
+        data["parts"] = _stock(reading, rig, names)
+    for key in ("compartments", "ready_sets"):
+        if isinstance(data.get(key), dict):
+            data[key] = _placed(reading, key, rig, names)
+    if "joint_pin" in data:
+        data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
+    return data
+
+
+def read_cache(path: str | Path, book: RuleBook) -> Cache:
+    """Read a cache file and the family files that it names.
+
+    Args:
+        path: the cache file; names of families in it are relative to its folder.
+        book: the rules against which settings in the files are checked.
+
+    Raises:
+        InputError: every mistake of the file and of its family files.
+    """
+    reading = open_file(path, "cache")
+    rig = sheet.file_id(reading, "cache")
+    families = _read_families(reading, Path(path), book)
+    names = sheet.Names(list(families.parts), complete=not families.mistakes and not reading.page.mistakes)
+    names.add(sheet.part_ids(reading.group("types"), rig).values())
+    data = _entries(reading, rig, names)
+    settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
+    file = reading.record(CacheFile, data)
+    if file is not None:
+        _cross_check(reading, file, rig, families)
+    if reading.page.mistakes or families.mistakes or file is None:
+        raise InputError([*reading.in_order(), *families.mistakes])
+    own = [sheet.built_family(rig, file, file.joint_pin)] if file.types or file.connectors or file.mates else []
+    return Cache(
+        id=rig,
+        title=file.title or rig,
+        units=file.units,
+        book_date=file.book_date,
+        catalogue=Catalogue(
+            families=(*(page.family for page in families.pages), *own),
+            parts=(*families.parts.values(), *(file.types or {}).values()),
+        ),
+        stock=tuple((file.parts or {}).values()),
+        compartments=tuple((file.compartments or {}).values()),
+        ready_sets=tuple((file.ready_sets or {}).values()),
+        settings=(*(one for page in families.pages for one in page.settings), *settings),
+        rigs=(rig,),
+        sources=(reading.source, *(page.source for page in families.pages)),
+    )
+
+
+def _cross_check(reading: Reading, file: CacheFile, rig: str, families: _Families) -> None:
+    own = file.types or {}
+    parts = families.parts | {part.id: part for part in own.values()}
+    known = {page.family.id for page in families.pages}
+    if rig in known:
+        reading.fault(("cache",), f"{rig!r} is the name of a family too", "give the cache a name of its own")
+    for name, part in own.items():
+        if part.id in families.parts:
+            reading.fault(("types", name), f"part {part.id!r} is in its family file already", "keep one of the two")
+        elif part.family not in known | {rig}:
+            right = did_you_mean(part.family, known) or "list its file under families"
+            reading.fault(("types", name, "family"), f"there is no family {part.family!r}", right)
+    pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
+    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
+    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
+    sheet.check_pins(reading, pins, parts)
+    sheet.check_needs(reading, "types", own, parts)
+    sheet.check_charts(reading, file.charts, parts)
+    _check_connectors(reading, file, rig, families)
+    _check_items(reading, file)
+    _check_ready_sets(reading, file, parts)
+
+
+def _check_connectors(reading: Reading, file: CacheFile, rig: str, families: _Families) -> None:
+    """Every connector needs its pin or "captive": a joint of which nobody said it is never a joint without."""
+    known = {name for page in families.pages for name in page.family.connectors} | set(file.connectors or {})
+    if file.joint_pin is not None:
+        known.add(rig)
+    routed = [(("types", name), part) for name, part in (file.types or {}).items()]
+    routed += [(("families",), part) for page in families.pages for part in page.parts]
+    said = set()
+    for route, part in routed:
+        for connector in sheet.connectors_of(part).values():
+            if connector in known | said:
+                continue
+            said.add(connector)
+            _unknown_connector(reading, route, part, connector, rig)
+
+
+def _unknown_connector(reading: Reading, route: Route, part: Part, connector: str, rig: str) -> None:
+    if connector == rig:
+        right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
+        reading.fault(route, f"the joints of {part.name!r} take a pin that nobody named", right)
+        return
+    what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
+    reading.fault(route, what, "list the family that has it, or name its pin under connectors")
+
+
+def _check_items(reading: Reading, file: CacheFile) -> None:
+    for name, stock in (file.parts or {}).items():
+        seen = set()
+        for number, item in enumerate(stock.items):
+            if item.serial in seen:
+                what = f"serial {item.serial!r} is listed twice under one part"
+                reading.fault(("parts", name, "items", number, "serial"), what, "check the labels")
+            seen.add(item.serial)
+        if "in service" in stock.out:
+            what = "'in service' is not out of service"
+            reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
+
+
+def _check_ready_sets(reading: Reading, file: CacheFile, parts: dict[str, Part]) -> None:
+    serials = {item.serial for stock in (file.parts or {}).values() for item in stock.items}
+    for name, ready in (file.ready_sets or {}).items():
+        for number, part in enumerate(ready.parts):
+            if part in parts and parts[part].kind not in LINEAR:
+                what = f"{parts[part].name!r} is no piece of a strut"
+                right = "list ground fitting, body, extensions and load fitting; pins and straps follow by rule"
+                reading.fault(("ready_sets", name, "parts", number), what, right)
+        for number, serial in enumerate(ready.serials):
+            if serial not in serials:
+                right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
+                what = f"no piece has the serial {serial!r}"
+                reading.fault(("ready_sets", name, "serials", number), what, right)

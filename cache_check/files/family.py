@@ -1,0 +1,71 @@
+"""Family files: part types whose ends mate, their joint pins, charts and rule settings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import Field
+
+from cache_check.errors import InputError
+from cache_check.files import sheet
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading, open_file
+from cache_check.files.settings import SettingsReader
+from cache_check.model.cache import Source
+from cache_check.model.family import Family
+from cache_check.model.part import Part
+from cache_check.model.record import Name
+from cache_check.model.rule import RuleBook, Setting
+
+
+class FamilyFile(sheet.Sheet):
+    """A family file as written.  ``joint_pin`` is one of its parts, or "captive"."""
+
+    family: Name
+    joint_pin: Name
+    parts: dict[Name, Part] = Field(min_length=1)
+
+
+@dataclass(frozen=True)
+class FamilyPage:
+    """What a family file says."""
+
+    family: Family
+    parts: tuple[Part, ...]
+    settings: tuple[Setting, ...]
+    source: Source
+
+
+def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
+    """Read a family file.
+
+    Raises:
+        InputError: every mistake of the file, in its order.
+    """
+    reading = open_file(path, "family")
+    family = sheet.file_id(reading, "family")
+    names = sheet.Names([*sheet.part_ids(reading.group("parts"), family).values()])
+    data = reading.data | sheet.sheet_entries(reading, family, names)
+    data["parts"] = sheet.part_entries(reading, "parts", family, names)
+    if "joint_pin" in data:
+        data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
+    settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
+    file = reading.record(FamilyFile, data)
+    if file is not None:
+        _cross_check(reading, file)
+    reading.finish()
+    if file is None:
+        raise InputError(reading.in_order())
+    built = sheet.built_family(family, file, file.joint_pin)
+    return FamilyPage(built, tuple(file.parts.values()), settings, reading.source)
+
+
+def _cross_check(reading: Reading, file: FamilyFile) -> None:
+    parts = {part.id: part for part in file.parts.values()}
+    pins: dict[Route, str] = {("joint_pin",): file.joint_pin}
+    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
+    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
+    sheet.check_pins(reading, pins, parts)
+    sheet.check_needs(reading, "parts", file.parts, parts)
+    sheet.check_charts(reading, file.charts, parts)

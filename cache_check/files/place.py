@@ -1,0 +1,80 @@
+"""Where everything stood: a route of keys to line and column.
+
+Lines and columns count from 1, and so do entries of lists in the routes that are shown: ``charts[1].rows[3]``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from cache_check.errors import Mistake
+
+Route = tuple[str | int, ...]
+_WIDEST = 160
+
+
+@dataclass(slots=True)
+class Spot:
+    """The place of a key or list entry, with the places of what is inside it.
+
+    ``kind`` is what the mapping itself says under "kind".
+    """
+
+    line: int
+    column: int
+    inside: dict[str, Spot] | list[Spot] | None = None
+    kind: str | None = None
+
+
+def shown_route(route: Iterable[str | int]) -> str:
+    """A route as people read it."""
+    text = ""
+    for part in route:
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+    return text
+
+
+@dataclass
+class Page:
+    """One file that was read: its lines, the tree of places, and the mistakes met so far."""
+
+    name: str
+    sha256: str
+    lines: list[str]
+    root: Spot
+    mistakes: list[Mistake] = field(default_factory=list)
+
+    def find(self, route: Route) -> tuple[Spot, Route]:
+        """The spot nearest to a route, and the part of the route that led there.
+
+        A part that names no key or entry is skipped: a missing field points at its parent, and the names of
+        union members that pydantic puts into its routes lead nowhere.
+        """
+        spot, walked = self.root, []
+        fresh = True
+        for part in route:
+            below: Spot | None = None
+            if isinstance(spot.inside, dict) and not (fresh and part == spot.kind):
+                below = spot.inside.get(str(part))
+            elif isinstance(spot.inside, list) and isinstance(part, int) and part < len(spot.inside):
+                below = spot.inside[part]
+            fresh = below is not None
+            if below is not None:
+                spot = below
+                walked.append(part)
+        return spot, tuple(walked)
+
+    def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
+        """A mistake at a line and column of this page, with the line itself."""
+        shown = self.lines[line - 1].replace("\t", " ").rstrip() if 0 < line <= len(self.lines) else ""
+        if not shown.isprintable() or column > _WIDEST:
+            shown = ""
+        if len(shown) > _WIDEST:
+            shown = shown[:_WIDEST] + " ..."
+        return Mistake(self.name, what, right, route, line, column, shown)
+
+    def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
+        """A mistake at the place of a route."""
+        spot, walked = self.find(route)
+        return self.at(spot.line, spot.column, what, right, shown_route(walked))

@@ -1,0 +1,25 @@
+"""The verbs that read files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from cache_check.files import cache as cache_file
+from cache_check.files.rules import read_rules
+from cache_check.model.cache import Cache
+from cache_check.model.rule import RuleBook
+
+__all__ = ["read_cache", "read_rules"]
+
+
+def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:
+    """Read a cache file and the family files that it names.
+
+    Args:
+        path: the cache file.
+        book: the rules against which settings in the files are checked; the program's own unless given.
+
+    Raises:
+        InputError: every mistake of the file and of its family files, each with its place.
+    """
+    return cache_file.read_cache(path, book or read_rules())

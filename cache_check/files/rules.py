@@ -1,0 +1,161 @@
+"""The rules that come with the program, and policy files that change or add to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+from pathlib import Path
+from typing import Any, get_args
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files import text
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading, open_file
+from cache_check.files.settings import SettingsReader, ValueRefused, value
+from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.model.record import Name, Record
+from cache_check.model.rule import ParameterType, Rule, RuleBook
+from cache_check.units import System
+
+
+class RulesFile(Record):
+    """A file of rules as written."""
+
+    version: Name
+    rules: tuple[Rule, ...] = ()
+
+
+class PolicyFile(Record):
+    """A policy file as written: settings that hold everywhere, and extra rules of known kinds."""
+
+    policy: Name
+    title: Name | None = None
+    units: System | None = None
+    set: dict[Name, Any] | None = None
+    rules: tuple[Rule, ...] = ()
+
+
+def rules_folder() -> Path:
+    """Where the rules lie: inside the installed package, or beside it in the source tree."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "_rules"
+    return inside if inside.is_dir() else package.parent / "rules"
+
+
+def _parameter_values(reading: Reading) -> None:
+    """Read each parameter's value by its declared type, in place."""
+    rules = reading.data.get("rules")
+    for number, rule in enumerate(rules if isinstance(rules, list) else ()):
+        parameters = rule.get("parameters") if isinstance(rule, dict) else None
+        for name, one in (parameters if isinstance(parameters, dict) else {}).items():
+            _parameter_value(reading, ("rules", number, "parameters", name), one)
+
+
+def _parameter_value(reading: Reading, route: Route, written: Any) -> None:
+    if not isinstance(written, dict) or "value" not in written:
+        return
+    kind = written.get("type")
+    if kind not in get_args(ParameterType):
+        return
+    try:
+        written["value"] = value(written["value"], kind, reading.units)
+    except ValueRefused as error:
+        reading.fault((*route, "value"), error.what, error.right)
+
+
+def _unlike(reading: Reading, rules: Iterable[Any], known: Iterable[str]) -> None:
+    """Note rule ids that are met twice, here or in ``known``."""
+    seen = set(known)
+    for number, rule in enumerate(rules):
+        if rule.id in seen:
+            reading.fault(("rules", number, "id"), f"rule {rule.id!r} is there already", "give it an id of its own")
+        seen.add(rule.id)
+
+
+def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
+    data, page = text.load(path)
+    if not isinstance(data, dict) or not isinstance(data.get("rules"), list):
+        return None
+    reading = Reading(data, page)
+    _parameter_values(reading)
+    file = reading.record(RulesFile, data)
+    if file is not None:
+        _unlike(reading, file.rules, known)
+    reading.finish()
+    return file
+
+
+@cache
+def rules_in(folder: Path) -> RuleBook:
+    """The rules of all YAML files in a folder, files in the order of their names.
+
+    A YAML file without a top-level list "rules" is a table of data and is passed over.
+
+    Raises:
+        InputError: a file cannot be read, or the folder holds no rules.
+    """
+    rules: list[Rule] = []
+    versions: set[str] = set()
+    for path in sorted(folder.glob("*.yaml")):
+        file = _rules_of(path, [rule.id for rule in rules])
+        if file is not None:
+            rules.extend(file.rules)
+            versions.add(file.version)
+    if not rules:
+        raise InputError([Mistake(str(folder), "holds no rules", "install the program again")])
+    return RuleBook(version=", ".join(sorted(versions)), rules=tuple(rules))
+
+
+def _with_policy(book: RuleBook, path: str | Path) -> RuleBook:
+    reading = open_file(path, "policy")
+    _parameter_values(reading)
+    file = reading.record(PolicyFile, reading.data)
+    extra = _extra_rules(reading, file, book) if file else ()
+    wider = RuleBook(version=book.version, rules=book.rules + extra)
+    settings = SettingsReader(reading, wider, f"policy {reading.data['policy']}").read("set")
+    reading.finish()
+    return RuleBook(version=book.version, rules=wider.rules, settings=book.settings + settings)
+
+
+def _extra_rules(reading: Reading, file: PolicyFile, book: RuleBook) -> tuple[Rule, ...]:
+    _unlike(reading, file.rules, book.by_id)
+    kinds = {rule.kind: rule for rule in book.rules}
+    for number, rule in enumerate(file.rules):
+        if rule.kind in kinds:
+            _same_parameters(reading, ("rules", number), rule, kinds[rule.kind])
+        else:
+            right = did_you_mean(rule.kind, kinds) or f"the kinds are {listed(sorted(kinds))}"
+            reading.fault(("rules", number, "kind"), f"{shown(rule.kind)} is not a kind of rule", right)
+    return file.rules
+
+
+def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> None:
+    """The code of a kind reads the parameters that its first rule has, so an extra rule must have just those."""
+    for name, parameter in like.parameters.items():
+        mine = rule.parameters.get(name)
+        if mine is None:
+            right = f"rules of this kind take it, as {like.id} does"
+            reading.fault((*route, "parameters"), f"missing {name!r}", right)
+        elif (mine.type, mine.stricter) != (parameter.type, parameter.stricter):
+            right = f"write type: {parameter.type}, stricter: {parameter.stricter}, as in {like.id}"
+            reading.fault((*route, "parameters", name), "is not of the type that this kind of rule takes", right)
+    for name in rule.parameters:
+        if name not in like.parameters:
+            right = f"{like.id} shows what this kind takes"
+            reading.fault((*route, "parameters", name), f"{name!r} is nothing that this kind of rule takes", right)
+
+
+def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None) -> RuleBook:
+    """The rules that come with the program, with the policies' settings and extra rules, later ones last.
+
+    Args:
+        policies: policy files, as given with ``--rules``.
+        folder: another folder of rules than the program's own.
+
+    Raises:
+        InputError: every mistake of the first file that has any.
+    """
+    book = rules_in(folder or rules_folder())
+    for path in policies:
+        book = _with_policy(book, path)
+    return book

@@ -1,0 +1,181 @@
+"""Rule settings as people write them (``EXT-1: off``, ``EXT-2: {max: 32 in, why: ...}``), and rule values.
+
+A value is read by the type that the rule's own parameter declares.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from cache_check import units
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading
+from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook, Setting
+from cache_check.units import System
+
+SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": False}
+RESERVED = ("on", "severity", "why")
+
+
+class ValueRefused(ValueError):
+    """A value that is not of its parameter's type: what is wrong, and what would be right."""
+
+    def __init__(self, what: str, right: str = "") -> None:
+        super().__init__(what)
+        self.what, self.right = what, right
+
+
+def switch(written: Any) -> bool:
+    """true or false, also as on, off, yes and no.
+
+    Raises:
+        ValueRefused: it is none of these.
+    """
+    if isinstance(written, bool):
+        return written
+    if isinstance(written, str) and written.lower() in SWITCHES:
+        return SWITCHES[written.lower()]
+    raise ValueRefused(f"{shown(written)} is not on or off", "write on or off")
+
+
+def _whole(written: Any, _units: System | None) -> int:
+    if isinstance(written, bool) or not isinstance(written, int):
+        raise ValueRefused(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
+    if written < 0:
+        raise ValueRefused("must not be negative")
+    return written
+
+
+def _share(written: Any, _units: System | None) -> Fraction:
+    text = str(written).strip()
+    try:
+        number = Decimal(text.removesuffix("%").removesuffix(":1").strip())
+    except ArithmeticError:
+        number = Decimal("NaN")
+    if isinstance(written, bool) or not isinstance(written, int | str) or not number.is_finite():
+        raise ValueRefused(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
+    if abs(number.adjusted()) > 9:
+        raise ValueRefused(f"{shown(written)} is no likely ratio", "check it")
+    if number < 0:
+        raise ValueRefused("must not be negative")
+    return Fraction(number) / (100 if text.endswith("%") else 1)
+
+
+def _words(written: Any, _units: System | None) -> tuple[str, ...]:
+    words = [written] if isinstance(written, str) else written
+    if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
+        raise ValueRefused(f"{shown(written)} is not a list of words", "write [one, another]")
+    return tuple(word.strip() for word in words)
+
+
+def _quantity(dimension: units.Dimension) -> Callable[[Any, System | None], int | Fraction]:
+    def read(written: Any, system: System | None) -> int | Fraction:
+        try:
+            value = (
+                units.length_nm(written, system)
+                if dimension == "length"
+                else units.parse(written, dimension, system)
+            )
+        except units.QuantityError as error:
+            what, _, right = str(error).partition("; ")
+            raise ValueRefused(what, right) from None
+        except ValueError:
+            raise ValueRefused("is too long a number", "check it") from None
+        if value < 0:
+            raise ValueRefused("must not be negative")
+        return value
+
+    return read
+
+
+_READERS: Mapping[ParameterType, Callable[[Any, System | None], Any]] = {
+    "count": _whole,
+    "days": _whole,
+    "length": _quantity("length"),
+    "force": _quantity("force"),
+    "mass": _quantity("mass"),
+    "angle": _quantity("angle"),
+    "ratio": _share,
+    "switch": lambda written, _units: switch(written),
+    "words": _words,
+}
+
+
+def value(written: Any, kind: ParameterType, system: System | None) -> Any:
+    """A parameter's value in base units; a bare number takes the unit of ``system``.
+
+    Raises:
+        ValueRefused: it is not of the type.
+    """
+    if written is None:
+        raise ValueRefused("is blank", "write a value, or take the line out")
+    return _READERS[kind](written, system)
+
+
+class SettingsReader:
+    """Reads the settings of one file; whatever is wrong is noted on the reading."""
+
+    def __init__(self, reading: Reading, book: RuleBook, by: str, **scope: str) -> None:
+        self.reading = reading
+        self.book = book
+        self.by = by[:200]
+        self.scope = scope
+
+    def read(self, key: str) -> tuple[Setting, ...]:
+        """The settings under a top-level key."""
+        written = self.reading.data.get(key)
+        if written is None:
+            return ()
+        if not isinstance(written, dict):
+            self.reading.fault((key,), f"{shown(written)} is not a group of rules", 'write each as "EXT-1: off"')
+            return ()
+        found = (self._setting((key, rule), rule, one) for rule, one in written.items())
+        return tuple(setting for setting in found if setting is not None)
+
+    def _setting(self, route: Route, rule: str, written: Any) -> Setting | None:
+        if rule not in self.book.by_id:
+            right = did_you_mean(rule, self.book.by_id) or "the rules are listed by their id in the rules folder"
+            self.reading.fault(route, f"{rule!r} is not a rule", right)
+            return None
+        if not isinstance(written, dict):
+            written = {"on": written}
+            return self._entries(route, rule, written, whole=True)
+        return self._entries(route, rule, written, whole=False)
+
+    def _entries(self, route: Route, rule: str, written: dict[str, Any], *, whole: bool) -> Setting | None:
+        taken: dict[str, Any] = {"values": {}}
+        for name, one in written.items():
+            try:
+                self._entry(rule, name, one, taken)
+            except ValueRefused as error:
+                right = "write on, off, or the entries to change" if whole else error.right
+                self.reading.fault((*route, name), error.what, right)
+        return Setting(rule=rule, by=self.by, **taken, **self.scope)
+
+    def _entry(self, rule: str, name: str, written: Any, taken: dict[str, Any]) -> None:
+        parameters = self.book.by_id[rule].parameters
+        if name == "on":
+            taken["on"] = switch(written)
+        elif name == "severity":
+            taken["severity"] = _severity(written)
+        elif name == "why":
+            if not isinstance(written, str) or len(written) > 10_000:
+                raise ValueRefused(f"{shown(written)} is not text", "write the reason in words")
+            taken["why"] = written
+        elif name in parameters:
+            taken["values"][name] = value(written, parameters[name].type, self.reading.units)
+        else:
+            names = [*parameters, *RESERVED]
+            right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"
+            raise ValueRefused(f"{name!r} is not an entry of {rule}", right)
+
+
+def _severity(written: Any) -> str:
+    if isinstance(written, str) and written in SEVERITIES:
+        return written
+    right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
+    raise ValueRefused(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)

@@ -1,0 +1,227 @@
+"""What family files and a cache's own types have in common: parts by name, joints, charts.
+
+The place of an entry supplies its id and family; names of other parts are resolved to ids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading
+from cache_check.files.words import SUPPLIED, did_you_mean, listed, shown
+from cache_check.model.family import CAPTIVE, Chart, Family, Mate
+from cache_check.model.part import LINEAR, Part
+from cache_check.model.record import Name, Record, Text
+from cache_check.units import System
+
+
+class Sheet(Record):
+    """The entries that a family file and a cache file share, as written."""
+
+    title: Text = ""
+    units: System
+    connectors: dict[Name, Name] | None = None
+    mates: tuple[Mate, ...] = ()
+    charts: tuple[Chart, ...] = ()
+    sheet: Text = ""
+    rules: dict[Name, Any] | None = None
+
+
+@dataclass
+class Names:
+    """The part ids that may be spoken of, and the short names that tell them apart.
+
+    ``complete`` False says that a file of parts could not be read, so that an unknown name proves nothing.
+    """
+
+    ids: list[str] = field(default_factory=list)
+    complete: bool = True
+
+    def add(self, ids: Iterable[str]) -> None:
+        """Make further part ids known."""
+        self.ids.extend(one for one in ids if one not in self.ids)
+
+    def resolve(self, reading: Reading, route: Route, written: Any) -> str:
+        """The id that a name or id stands for; what cannot be resolved is noted and returned as written."""
+        if not isinstance(written, str):
+            written = str(written) if isinstance(written, int) and not isinstance(written, bool) else ""
+        name = written.strip()
+        if not name or name in self.ids:
+            return name
+        fits = [one for one in self.ids if one.rpartition("/")[2] == name]
+        if len(fits) == 1:
+            return fits[0]
+        if fits:
+            reading.fault(route, f"{name!r} may be any of {len(fits)} parts", f"write {listed(fits)}")
+        elif self.complete:
+            names = [*(one.rpartition("/")[2] for one in self.ids), *self.ids]
+            right = did_you_mean(name, names) or "name it as its family or the entry types does"
+            reading.fault(route, f"there is no part {name!r}", right)
+        return name
+
+    def resolve_keys(self, reading: Reading, route: Route, written: dict[str, Any]) -> dict[str, Any]:
+        """``written`` with its keys resolved to ids; two keys for one part are noted."""
+        resolved: dict[str, Any] = {}
+        for name, one in written.items():
+            part = self.resolve(reading, (*route, name), name)
+            if part in resolved:
+                reading.fault((*route, name), f"part {part!r} is listed already", "keep one entry for it")
+            resolved[part] = one
+        return resolved
+
+    def resolve_list(self, reading: Reading, route: Route, written: Any) -> Any:
+        """A list of names resolved to ids; anything else as it is."""
+        if not isinstance(written, list):
+            return written
+        return [
+            self.resolve(reading, (*route, n), one) if isinstance(one, str | int) else one
+            for n, one in enumerate(written)
+        ]
+
+
+def supplied(reading: Reading, route: Route, entry: Any, **values: Any) -> Any:
+    """An entry with the fields that its place supplies; one written by hand is noted."""
+    if not isinstance(entry, dict):
+        return entry
+    for name in values:
+        if name in entry and name in SUPPLIED:
+            reading.fault((*route, name), f"{name!r} is not a field here", "its place in the file says it")
+    return entry | values
+
+
+def checked_name(reading: Reading, route: Route, name: Any) -> None:
+    """Note a name that holds the stroke which divides family from part."""
+    if isinstance(name, str) and "/" in name:
+        reading.fault(route, f"{name!r} has a stroke, which divides family from part", "write it without /")
+
+
+def file_id(reading: Reading, key: str) -> str:
+    """The id that the file gives itself; a stand-in where it is no good, which validation says."""
+    written = reading.data[key]
+    checked_name(reading, (key,), written)
+    text = str(written).strip() if isinstance(written, str | int) else ""
+    return text if 0 < len(text) <= 150 else "?"
+
+
+def part_ids(entries: Mapping[str, Any], family: str) -> dict[str, str]:
+    """The id of each written part type, by its key; an entry may name a family of its own."""
+    ids = {}
+    for name, entry in entries.items():
+        own = entry.get("family") if isinstance(entry, dict) else None
+        ids[name] = f"{own.strip() if isinstance(own, str) else family}/{name.strip()}"
+    return ids
+
+
+def part_entries(reading: Reading, key: str, family: str, names: Names, *, own_family: bool = False) -> Any:
+    """The part types under a key, each with its id and family; tie hardware resolved to ids."""
+    entries = reading.data.get(key)
+    if not isinstance(entries, dict):
+        return entries if entries is not None else {}
+    ids = part_ids(entries, family)
+    out = {}
+    for name, entry in entries.items():
+        route = (key, name)
+        checked_name(reading, route, name)
+        values = {"id": ids[name], "family": ids[name].rpartition("/")[0]}
+        if own_family and isinstance(entry, dict):
+            entry = {k: v for k, v in entry.items() if k != "family"}
+        entry = supplied(reading, route, entry, **values)
+        if isinstance(entry, dict) and isinstance(entry.get("needs"), dict):
+            entry["needs"] = names.resolve_keys(reading, (*route, "needs"), entry["needs"])
+        out[name] = entry
+    return out
+
+
+def sheet_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:
+    """Charts, mates and connectors with names resolved, ready to validate."""
+    data = reading.data
+    out: dict[str, Any] = {}
+    if isinstance(data.get("charts"), list):
+        out["charts"] = [_chart(reading, ("charts", n), one, family, names) for n, one in enumerate(data["charts"])]
+    if isinstance(data.get("mates"), list):
+        out["mates"] = [_mate(reading, ("mates", n), one, names) for n, one in enumerate(data["mates"])]
+    if isinstance(data.get("connectors"), dict):
+        pins = {k: pin_id(reading, ("connectors", k), one, names) for k, one in data["connectors"].items()}
+        out["connectors"] = pins
+    return out
+
+
+def _chart(reading: Reading, route: Route, entry: Any, family: str, names: Names) -> Any:
+    entry = supplied(reading, route, entry, family=family)
+    if isinstance(entry, dict):
+        reading.days(entry, route, ["dated"])
+        if "bodies" in entry:
+            entry["bodies"] = names.resolve_list(reading, (*route, "bodies"), entry["bodies"])
+    return entry
+
+
+def _mate(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
+    if isinstance(entry, dict) and "pin" in entry:
+        return entry | {"pin": pin_id(reading, (*route, "pin"), entry["pin"], names)}
+    return entry
+
+
+def pin_id(reading: Reading, route: Route, written: Any, names: Names) -> Any:
+    """The id of a pin, or "captive"."""
+    if written is None or written == CAPTIVE or isinstance(written, dict | list):
+        return written
+    return names.resolve(reading, route, written)
+
+
+def check_pins(reading: Reading, routes: Mapping[Route, str], parts: Mapping[str, Part]) -> None:
+    """Note every joint pin that is a part, but not a pin."""
+    for route, pin in routes.items():
+        if pin in parts and parts[pin].kind != "pin":
+            what = f"{parts[pin].name!r} is {_an(parts[pin].kind)}, not a pin"
+            reading.fault(route, what, f'name a part of kind pin, or write "{CAPTIVE}"')
+
+
+def check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]) -> None:
+    """Note what a strap or chain takes into use though it is no hardware."""
+    for name, part in written.items():
+        for needed in getattr(part, "needs", {}):
+            if needed in parts and parts[needed].kind != "hardware":
+                kind = parts[needed].kind
+                what = f"{parts[needed].name!r} is {_an(kind)}, not hardware"
+                reading.fault((key, name, "needs", parts[needed].name), what, "name a part of kind hardware")
+
+
+def check_charts(reading: Reading, charts: Iterable[Chart], parts: Mapping[str, Part]) -> None:
+    """Note charts of one id, and charts said to be of a part that is no body."""
+    seen = set()
+    for number, chart in enumerate(charts):
+        if chart.id in seen:
+            reading.fault(("charts", number, "id"), f"chart {chart.id!r} is there already", "give it its own id")
+        seen.add(chart.id)
+        for n, body in enumerate(chart.bodies):
+            if body in parts and parts[body].kind != "body":
+                what = f"{shown(parts[body].name)} is {_an(parts[body].kind)}, not a body"
+                reading.fault(("charts", number, "bodies", n), what, "a chart is of strut bodies")
+
+
+def connectors_of(part: Part) -> dict[str, str]:
+    """The connector names of a linear part, by the field that holds the end."""
+    if part.kind not in LINEAR:
+        return {}
+    ends = {name: getattr(part, name, None) for name in ("lower", "upper", "end")}
+    return {name: end.name for name, end in ends.items() if end is not None}
+
+
+def built_family(id_: str, sheet: Sheet, joint_pin: str | None) -> Family:
+    """The family record of a sheet; its own connector has the family's name."""
+    own = {id_: joint_pin} if joint_pin is not None else {}
+    return Family(
+        id=id_,
+        title=sheet.title,
+        connectors=own | (sheet.connectors or {}),
+        mates=sheet.mates,
+        charts=sheet.charts,
+        sheet=sheet.sheet,
+    )
+
+
+def _an(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else kind if kind == "hardware" else f"a {kind}"

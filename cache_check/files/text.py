@@ -1,0 +1,260 @@
+"""YAML text to plain data, with the place of every key.
+
+Only what people write by hand is read: mappings, lists, text, whole numbers, true, false and blank.  All
+other plain scalars stay the text that was written, so ``010``, ``12:30``, ``no`` and ``26.5`` arrive as
+they stand and the field they belong to decides.  Anchors, tags and repeated keys are refused.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files.place import Page, Spot
+
+LARGEST_FILE = 5_000_000
+DEEPEST = 40
+
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_WHOLE = re.compile(r"0|-?[1-9][0-9]{0,17}")
+_WORDS: dict[str, bool | None] = {
+    "": None, "~": None, "null": None, "Null": None, "NULL": None,
+    "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
+}  # fmt: skip
+_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+_SYNTAX = (
+    ("cannot start any token", "a character stands here that YAML keeps for itself", "put the text in quotes"),
+    ("mapping values are not allowed", "a second colon, or a wrong indent", "put text with a colon in quotes"),
+    ("unexpected end of stream", "the file ends inside quotes or brackets", "close them"),
+    ("expected ',' or", "a bracket is not closed, or a comma is missing", "close it"),
+    ("find expected ':'", "a key without its colon", 'write "key: value"'),
+    ("find expected key", "this line is not indented like the ones above, or has no key", "indent it alike"),
+    ("<block end>", "this line is not indented like the ones above, or has no key", "indent it alike"),
+    ("expected '-' indicator", "this line is not indented like the list above", "begin it with a hyphen"),
+    ("undefined alias", "a text that begins with * goes in quotes", ""),
+    ("block sequence entries are not allowed", "a list cannot begin on this line", "begin it on the next"),
+)
+
+
+class _Refusal(Exception):
+    """Something after which reading on makes no sense."""
+
+    def __init__(self, line: int, column: int, what: str, right: str = "") -> None:
+        super().__init__(what)
+        self.line, self.column, self.what, self.right = line, column, what, right
+
+
+def scalar(text: str) -> Any:
+    """What a plain scalar means: blank, true or false, a whole number, else its own text."""
+    if text in _WORDS:
+        return _WORDS[text]
+    return int(text) if _WHOLE.fullmatch(text) else text
+
+
+@dataclass
+class _Open:
+    """A mapping or list whose end has not been met."""
+
+    spot: Spot
+    value: Any
+    key: str | None = None
+    key_spot: Spot | None = None
+
+
+@dataclass
+class _Builder:
+    """Builds data and places from parser events, without recursion, so that depth is bounded here."""
+
+    lines: list[str]
+    repeats: list[tuple[Spot, str, str]] = field(default_factory=list)
+    stack: list[_Open] = field(default_factory=list)
+    done: list[tuple[Any, Spot]] = field(default_factory=list)
+
+    def feed(self, event: Any) -> None:
+        name = type(event).__name__
+        if name == "ScalarEvent":
+            self._scalar(event)
+        elif name in ("MappingStartEvent", "SequenceStartEvent"):
+            self._open(event, {} if name[0] == "M" else [])
+        elif name in ("MappingEndEvent", "SequenceEndEvent"):
+            closed = self.stack.pop()
+            self._add(closed.value, closed.spot)
+        elif name == "AliasEvent":
+            self._refuse(event, "anchors (&) and aliases (*) are not read here", "write the value out")
+        elif name == "DocumentStartEvent" and self.done:
+            self._refuse(event, "a second document begins here", "keep one document to a file")
+
+    def _refuse(self, event: Any, what: str, right: str) -> None:
+        raise _Refusal(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
+
+    def _spot(self, event: Any) -> Spot:
+        if event.anchor is not None:
+            self._refuse(event, "anchors (&) and aliases (*) are not read here", "write the value out")
+        if event.tag is not None and event.tag != "!":
+            self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
+        return Spot(event.start_mark.line + 1, event.start_mark.column + 1)
+
+    def _open(self, event: Any, value: Any) -> None:
+        spot = self._spot(event)
+        if self.stack and self._wants_key(self.stack[-1]):
+            self._refuse(event, "a key must be plain text", "put a name before the colon")
+        if len(self.stack) >= DEEPEST:
+            self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
+        spot.inside = type(value)()
+        self.stack.append(_Open(spot, value))
+
+    @staticmethod
+    def _wants_key(parent: _Open) -> bool:
+        return isinstance(parent.value, dict) and parent.key is None
+
+    def _scalar(self, event: Any) -> None:
+        spot = self._spot(event)
+        plain = event.style in (None, "")
+        if plain:
+            self._check_comma(event.value, spot)
+        if self.stack and self._wants_key(self.stack[-1]):
+            parent = self.stack[-1]
+            if plain and event.value == "<<":
+                self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
+            parent.key, parent.key_spot = event.value, spot
+            return
+        self._add(scalar(event.value) if plain else event.value, spot)
+
+    def _check_comma(self, text: str, spot: Spot) -> None:
+        """``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number."""
+        line, at = self.lines[spot.line - 1], spot.column - 1
+        if text[:1].isdigit() and at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
+            what = "a comma between digits reads here as the end of one number and the start of the next"
+            right = "write decimals with a point and thousands without a mark, and a space after a comma"
+            self.repeats.append((spot, what, right))
+
+    def _add(self, value: Any, spot: Spot) -> None:
+        if not self.stack:
+            self.done.append((value, spot))
+            return
+        parent = self.stack[-1]
+        if isinstance(parent.value, list):
+            parent.value.append(value)
+            parent.spot.inside.append(spot)  # type: ignore[union-attr]
+            return
+        assert parent.key is not None
+        assert parent.key_spot is not None
+        self._add_under(parent, parent.key, parent.key_spot, value, spot)
+        parent.key = parent.key_spot = None
+
+    def _add_under(self, parent: _Open, key: str, place: Spot, value: Any, spot: Spot) -> None:
+        inside = parent.spot.inside
+        assert isinstance(inside, dict)
+        if key in inside:
+            what = f"{key!r} is written twice, first on line {inside[key].line}"
+            self.repeats.append((place, what, "keep one of them"))
+            return
+        parent.value[key] = value
+        place.inside, place.kind = spot.inside, spot.kind
+        inside[key] = place
+        if key == "kind" and isinstance(value, str):
+            parent.spot.kind = value
+
+
+def _bytes(path: Path, name: str) -> bytes:
+    try:
+        if path.is_dir():
+            raise InputError([Mistake(name, "is a folder, not a file")])
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise InputError([Mistake(name, "there is no such file", _nearby(path))]) from None
+    except PermissionError:
+        raise InputError([Mistake(name, "may not be read by you", "ask for leave to read it")]) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "that is not the name of a file"
+        raise InputError([Mistake(name, f"cannot be read: {reason.lower()}")]) from None
+    if len(raw) > LARGEST_FILE:
+        size = LARGEST_FILE // 1_000_000
+        raise InputError([Mistake(name, f"is larger than {size} MB", "split it, or check that it is the right file")])
+    return raw
+
+
+def _nearby(path: Path) -> str:
+    import difflib
+
+    try:
+        names = [entry.name for entry in path.parent.iterdir()]
+    except (OSError, ValueError):
+        return ""
+    close = difflib.get_close_matches(path.name, names, n=1)
+    return f"did you mean {close[0]!r}?" if close else ""
+
+
+def _decoded(raw: bytes, name: str) -> str:
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        right = "save the file as UTF-8 in your editor"
+        raise InputError([Mistake(name, "is not UTF-8 text", right, line=line)]) from None
+    if "\0" in text:
+        line = text.count("\n", 0, text.index("\0")) + 1
+        raise InputError([Mistake(name, "holds a NUL byte, so it is not a text file", line=line)])
+    return text
+
+
+def _events(text: str) -> Iterator[Any]:
+    loader = _Loader(text)
+    try:
+        while loader.check_event():
+            yield loader.get_event()
+    finally:
+        loader.dispose()
+
+
+def _syntax(error: yaml.YAMLError, lines: list[str]) -> _Refusal:
+    mark = getattr(error, "problem_mark", None)
+    if mark is None:
+        return _Refusal(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
+    line, column = min(mark.line, len(lines) - 1), mark.column
+    shown = lines[line]
+    if "\t" in shown[: len(shown) - len(shown.lstrip())] or shown[column : column + 1] == "\t":
+        return _Refusal(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
+    problem = str(getattr(error, "problem", "") or "")
+    for sign, what, right in _SYNTAX:
+        if sign in problem:
+            return _Refusal(line + 1, column + 1, what, right)
+    return _Refusal(line + 1, column + 1, f"is not YAML: {problem}")
+
+
+def load(path: str | Path) -> tuple[Any, Page]:
+    """Read one YAML file: its plain data, and the page that knows where everything stood.
+
+    Raises:
+        InputError: the file cannot be read at all (missing, not text, not YAML, too large or too deep).
+            Mistakes after which reading can go on (repeated keys, split numbers) are left on the page.
+    """
+    name = str(path)
+    raw = _bytes(Path(path), name)
+    return parse(_decoded(raw, name), name, hashlib.sha256(raw).hexdigest())
+
+
+def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
+    """Like ``load`` for text at hand; ``name`` stands for the file in messages."""
+    lines = _BREAK.split(text)
+    page = Page(name, sha256, lines, Spot(1, 1))
+    builder = _Builder(lines)
+    try:
+        for event in _events(text):
+            builder.feed(event)
+    except (yaml.YAMLError, _Refusal) as error:
+        stop = error if isinstance(error, _Refusal) else _syntax(error, lines)
+        raise InputError([page.at(stop.line, stop.column, stop.what, stop.right)]) from None
+    data, page.root = builder.done[0] if builder.done else (None, page.root)
+    if data is None:
+        raise InputError([Mistake(name, "is empty")])
+    page.mistakes.extend(page.at(s.line, s.column, what, right) for s, what, right in builder.repeats)
+    return data, page

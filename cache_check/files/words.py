@@ -1,0 +1,172 @@
+"""What pydantic found wrong, in plain words: what is wrong and what would be right."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable, Mapping
+from types import UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic_core import ErrorDetails
+
+SUPPLIED = frozenset({"id", "family", "part", "rig"})
+"""Fields of records that the place of an entry supplies, so that nobody is told to write them."""
+
+_REWORDED = {
+    "open is shorter than closed": ("'open' is shorter than 'closed'", "check the two lengths"),
+    "rows must rise in length, each length once": ("the rows do not rise in length", "sort them, each length once"),
+}
+
+
+def did_you_mean(text: str, names: Iterable[str]) -> str:
+    """A question with the nearest of the names, or nothing when none is near."""
+    by_fold = {name.casefold().replace("_", "-"): name for name in names}
+    close = difflib.get_close_matches(text.casefold().replace("_", "-"), by_fold, n=1)
+    return f"did you mean {by_fold[close[0]]!r}?" if close else ""
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names in a row: "a, b or c"."""
+    names = list(names)
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}" if names else "nothing"
+
+
+def shown(value: Any) -> str:
+    """What was written, short enough to repeat."""
+    if value is None:
+        return "a blank"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, dict):
+        return "a group of entries"
+    if isinstance(value, list | tuple):
+        return "a list"
+    text = repr(value)
+    return text if len(text) <= 60 else text[:56] + " ...'"
+
+
+def fields_of(model: type[BaseModel]) -> list[str]:
+    """The names of a record's fields as a person writes them."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def model_at(kind: Any, route: tuple[str | int, ...]) -> type[BaseModel] | None:
+    """The record class that a pydantic route leads to, starting at an annotation."""
+    origin, arguments = get_origin(kind), get_args(kind)
+    if origin is Annotated:
+        return model_at(arguments[0], route)
+    if origin in (Union, UnionType):
+        return _member_at(arguments, route)
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        if not route:
+            return kind
+        by_name = {field.alias or name: field for name, field in kind.model_fields.items()}
+        return model_at(by_name[str(route[0])].annotation, route[1:]) if route[0] in by_name else None
+    if origin in (dict, tuple, list) and route:
+        return model_at(arguments[1 if origin is dict else 0], route[1:])
+    return None
+
+
+def _member_at(members: tuple[Any, ...], route: tuple[str | int, ...]) -> type[BaseModel] | None:
+    records = [m for m in members if isinstance(m, type) and issubclass(m, BaseModel)]
+    tagged = [m for m in records if route and "kind" in m.model_fields and m.model_fields["kind"].default == route[0]]
+    if tagged:
+        return model_at(tagged[0], route[1:])
+    others = [m for m in members if m is not type(None)]
+    return model_at(others[0], route) if len(others) == 1 else None
+
+
+def _missing(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+    return f"missing {str(error['loc'][-1])!r}", ""
+
+
+def _unknown_field(error: ErrorDetails, model: Any) -> tuple[str, str]:
+    name = str(error["loc"][-1])
+    record = model_at(model, error["loc"][:-1])
+    names = [n for n in fields_of(record) if n not in SUPPLIED and n != name] if record else []
+    right = did_you_mean(name, names) or (f"the fields here are {', '.join(names)}" if names else "")
+    return f"{name!r} is not a field here", right
+
+
+def _not_one_of(error: ErrorDetails, model: Any) -> tuple[str, str]:
+    expected = str(error["ctx"]["expected"])
+    names = [name.strip().strip("'") for name in expected.replace(" or ", ", ").split(", ")]
+    written = error["input"]
+    close = did_you_mean(written, names) if isinstance(written, str) else ""
+    return f"{shown(written)} is not one of {listed(names)}", close
+
+
+def _no_such_kind(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+    names = [name.strip().strip("'") for name in str(error["ctx"]["expected_tags"]).split(",")]
+    written = str(error["ctx"]["tag"])
+    return f"{written!r} is not a kind of part", did_you_mean(written, names) or f"write {listed(names)}"
+
+
+def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+    text = str(error["ctx"]["error"])
+    if "integer string conversion" in text:
+        return "is too long a number", "check it"
+    if text in _REWORDED:
+        return _REWORDED[text]
+    what, _, right = text.partition("; ")
+    return what, right
+
+
+def _not(noun: str, right: str) -> Callable[[ErrorDetails, Any], tuple[str, str]]:
+    def words(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+        if error["input"] is None:
+            return "is blank", "write a value, or take the line out"
+        return f"{shown(error['input'])} is not {noun}", right
+
+    return words
+
+
+def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+    least = error["ctx"]["ge"]
+    return f"{error['input']} is too few" if least else "must not be negative", f"write {least} or more" if least else ""
+
+
+def _most(error: ErrorDetails, _model: Any) -> tuple[str, str]:
+    return f"{error['input']} is too many", f"write {error['ctx']['le']} or fewer"
+
+
+_GROUP = _not("a group of entries", 'write its entries below it, each "name: value"')
+_LIST = _not("a list", "write [one, another]")
+_WHOLE = _not("a whole number", "write digits alone, with no quotes, leading zero, point or comma")
+_PLAIN: Mapping[str, tuple[str, str]] = {
+    "string_too_short": ("is empty", "write a name"),
+    "string_too_long": ("is too long", "shorten it"),
+    "too_short": ("is empty", "write at least one entry"),
+    "union_tag_not_found": ("missing 'kind'", ""),
+}
+_SAID: Mapping[str, Callable[[ErrorDetails, Any], tuple[str, str]]] = {
+    "missing": _missing,
+    "extra_forbidden": _unknown_field,
+    "literal_error": _not_one_of,
+    "union_tag_invalid": _no_such_kind,
+    "value_error": _value,
+    "int_type": _WHOLE,
+    "int_parsing": _WHOLE,
+    "int_from_float": _WHOLE,
+    "greater_than_equal": _least,
+    "less_than_equal": _most,
+    "bool_type": _not("true or false", "write true or false"),
+    "string_type": _not("text", "put it in quotes"),
+    "dict_type": _GROUP,
+    "model_type": _GROUP,
+    "model_attributes_type": _GROUP,
+    "tuple_type": _LIST,
+    "list_type": _LIST,
+    "frozen_set_type": _LIST,
+}
+
+
+def in_words(error: ErrorDetails, model: Any) -> tuple[str, str]:
+    """One pydantic error as (what is wrong, what would be right)."""
+    kind = error["type"]
+    if kind in _PLAIN:
+        return _PLAIN[kind]
+    if kind in _SAID:
+        return _SAID[kind](error, model)
+    return f"{shown(error['input'])} cannot be read here", error["msg"][:1].lower() + error["msg"][1:]
