@@ -1,0 +1,1 @@
+"""How fast, each against a named baseline in the same run."""

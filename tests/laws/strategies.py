@@ -1,0 +1,293 @@
+"""Drawn caches: small enough for the dumb oracle, odd enough to meet every kind of joint and limit.
+
+Lengths are few whole inches, so that limits are often met exactly.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+
+from cache_check.model.family import CAPTIVE, Catalogue, Chart, ChartRow, Family, Mate
+from cache_check.model.part import (
+    Adapter,
+    Body,
+    Chain,
+    End,
+    Extension,
+    Fitting,
+    Hardware,
+    Holes,
+    Part,
+    Pin,
+    Point,
+    Strap,
+    Strength,
+)
+from cache_check.model.rule import RuleBook, Setting
+from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
+from laws import books
+
+SETTINGS = settings(
+    derandomize=True,
+    deadline=None,
+    max_examples=150,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+FAMILIES = ("P", "Q")
+INCH = NM_PER_INCH
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A drawn cache: catalogue, usable pieces by part id, rules, and bases' pieces with enough points."""
+
+    catalogue: Catalogue
+    counts: dict[str, int]
+    book: RuleBook
+    points: dict[str, int]
+
+
+def inches(low: int, high: int) -> st.SearchStrategy[int]:
+    """A length of whole inches, in nm."""
+    return st.integers(low, high).map(lambda number: number * INCH)
+
+
+def pounds(low: int, high: int) -> st.SearchStrategy[Fraction]:
+    """A force of whole thousands of pounds-force, in N."""
+    return st.integers(low, high).map(lambda number: number * 1000 * NEWTON_PER_LBF)
+
+
+def seldom(times: int) -> st.SearchStrategy[bool]:
+    """True once in so many times."""
+    return st.integers(1, times).map(lambda number: number == times)
+
+
+ODD = ("gender", "keys", "takes", "turned", "holes", "locks", "strengths", "mates", "scarce")
+"""What may be odd about a cache.  Each drawn cache has a few of these, so that each is met at its fullest."""
+
+
+@st.composite
+def ends(draw: st.DrawFn, family: str, odd: frozenset[str], gender: str) -> End:
+    """An end of a family, of the gender that fits where makers put it unless the cache is odd."""
+    connector = family
+    if "gender" in odd:
+        other = "plug" if gender == "socket" else "socket"
+        connector = f"{family}-tube {other if draw(seldom(5)) else gender}"
+    if "keys" in odd and draw(seldom(3)):
+        connector = f"{family}-key"
+    kinds: list[Any] = ["body", "extension", "adapter", "fitting"]
+    takes = None
+    if "takes" in odd and draw(seldom(3)):
+        takes = draw(st.frozensets(st.sampled_from(kinds), min_size=1, max_size=3))
+    return End(connector=connector, takes=takes)
+
+
+def strengths() -> st.SearchStrategy[Strength | None]:
+    """Mostly none; else a failure load, or a rated load with or without its factor."""
+    return st.one_of(
+        st.none(),
+        st.none(),
+        st.none(),
+        pounds(4, 24).map(lambda load: Strength(failure_load=load)),
+        pounds(2, 12).map(lambda load: Strength(rated_load=load, factor=Fraction(2))),
+        pounds(2, 12).map(lambda load: Strength(rated_load=load)),
+    )
+
+
+def _strength(odd: frozenset[str]) -> st.SearchStrategy[Strength | None]:
+    return strengths() if "strengths" in odd else st.none()
+
+
+def _turned(odd: frozenset[str]) -> st.SearchStrategy[bool]:
+    return st.booleans() if "turned" in odd else st.just(False)
+
+
+@st.composite
+def bodies(draw: st.DrawFn, family: str, number: int, odd: frozenset[str]) -> Body:
+    """A body: continuous or with holes, sometimes turned, locked wrongly, or short of insertion."""
+    closed = draw(inches(8, 20))
+    opened = closed + draw(inches(0, 12))
+    locks = ["collar", "holes"] if "holes" in odd else ["collar"]
+    lock = draw(st.sampled_from([*locks, "pin only", "unknown"] if "locks" in odd else locks))
+    holes = None
+    if lock == "holes":
+        first = draw(st.one_of(st.none(), inches(closed // INCH, opened // INCH)))
+        fine = draw(st.sampled_from([0, INCH // 2, INCH, 2 * INCH]))
+        holes = Holes(pitch=draw(inches(1, 4)), first=first, fine=fine)
+    pull_apart = opened + draw(inches(2, 8)) if "locks" in odd and draw(st.booleans()) else None
+    return Body(
+        id=f"{family}/body {number}", family=family, lower=draw(ends(family, odd, "socket")),
+        upper=draw(ends(family, odd, "plug")), either_way_up=draw(_turned(odd)), closed=closed, open=opened,
+        lock=lock, holes=holes, pull_apart=pull_apart, strength=draw(_strength(odd)), mass=draw(masses()),
+    )  # fmt: skip
+
+
+def masses() -> st.SearchStrategy[Fraction | None]:
+    """Quarter kilograms; now and then unknown."""
+    known = st.integers(1, 40).map(lambda quarters: Fraction(quarters, 4))
+    return seldom(20).flatmap(lambda unknown: st.none() if unknown else known)
+
+
+@st.composite
+def extensions(draw: st.DrawFn, family: str, number: int, odd: frozenset[str]) -> Extension:
+    """An extension, sometimes turned."""
+    return Extension(
+        id=f"{family}/extension {number}", family=family, lower=draw(ends(family, odd, "socket")),
+        upper=draw(ends(family, odd, "plug")), either_way_up=draw(_turned(odd)), length=draw(inches(2, 8)),
+        strength=draw(_strength(odd)), mass=draw(masses()),
+    )  # fmt: skip
+
+
+@st.composite
+def fittings(draw: st.DrawFn, family: str, number: int, odd: frozenset[str]) -> Fitting:
+    """A fitting: the first is a base, the second a head, more serve at the ground, at the load, or at either."""
+    choices: list[set[Any]] = [{"base"}, {"head"}, {"base", "head"}]
+    serves = choices[number] if number < 2 else draw(st.sampled_from(choices))
+    gender = draw(st.sampled_from(["plug", "socket"])) if len(serves) == 2 else "plug" if "base" in serves else "socket"
+    return Fitting(
+        id=f"{family}/fitting {number}", family=family, end=draw(ends(family, odd, gender)),
+        adds=draw(inches(0, 4)), serves=frozenset(serves), points=(Point(),) * draw(st.sampled_from([0, 1, 2, 2, 3])),
+        strength=draw(_strength(odd)), mass=draw(masses()),
+    )  # fmt: skip
+
+
+@st.composite
+def adapters(draw: st.DrawFn, families: tuple[str, ...], number: int, odd: frozenset[str]) -> Adapter:
+    """An adapter, mostly from one family's connector to the other's; on paper it is of one of them."""
+    one, two = draw(st.permutations(families))[:2] if len(families) > 1 else families * 2
+    if draw(seldom(4)):
+        two = one
+    return Adapter(
+        id=f"{one}/adapter {number}", family=one, lower=draw(ends(one, odd, "socket")),
+        upper=draw(ends(two, odd, "plug")), either_way_up=draw(st.booleans()), length=draw(inches(0, 4)),
+        mass=draw(masses()),
+    )  # fmt: skip
+
+
+@st.composite
+def charts(draw: st.DrawFn, family: str) -> tuple[Chart, ...]:
+    """Mostly one chart of a few rows, with blanks."""
+    lengths = sorted(draw(st.sets(inches(10, 48), max_size=4)))
+    if not lengths:
+        return ()
+    loads = st.lists(st.one_of(st.none(), pounds(4, 24)), min_size=1, max_size=3).map(tuple)
+    states = draw(st.sampled_from(["failure load", "rated load"]))
+    factor = draw(st.sampled_from([None, Fraction(2), Fraction(4)])) if states == "rated load" else None
+    rows = tuple(ChartRow(length=length, loads=draw(loads)) for length in lengths)
+    return (Chart(id=f"{family}/chart", family=family, states=states, factor=factor, rows=rows),)
+
+
+@st.composite
+def family_records(draw: st.DrawFn, name: str, odd: frozenset[str]) -> Family:
+    """A family: its connectors' pins, and in some caches a listed pair of unlike mates."""
+    pins = st.sampled_from([f"{name}/pin", f"{name}/pin", CAPTIVE])
+    found = {connector: draw(pins) for connector in (name, f"{name}-tube", f"{name}-key")}
+    listed: tuple[Mate, ...] = ()
+    if "mates" in odd:
+        # Their joint takes the pin of both plain connectors: then no order of the parts takes other pins.
+        found[f"{name}-key"] = found[name]
+        listed = (Mate(ends=(f"{name}-key", name), pin=found[name]),)
+    return Family(id=name, connectors=found, mates=listed, charts=draw(charts(name)))
+
+
+def ties() -> tuple[Part, ...]:
+    """The ties of every drawn cache: two straps, a chain that needs hooks and a binder, and these."""
+    return (
+        Strap(id="P/strap", family="P"),
+        Strap(id="P/long strap", family="P"),
+        Chain(id="P/chain", family="P", needs={"hook": 2, "P/binder": 1}),
+        Hardware(id="P/hook", family="P"),
+        Hardware(id="P/binder", family="P"),
+    )
+
+
+@st.composite
+def catalogues(draw: st.DrawFn, odd: frozenset[str], *, most_families: int = 2) -> Catalogue:
+    """A catalogue of one or two families with every kind of part that is counted."""
+    names = FAMILIES[: draw(st.integers(1, most_families))]
+    parts: list[Part] = []
+    for name in names:
+        parts += [draw(bodies(name, n, odd)) for n in range(draw(st.integers(1, 2)))]
+        parts += [draw(extensions(name, n, odd)) for n in range(draw(st.integers(0, 2)))]
+        parts += [draw(fittings(name, n, odd)) for n in range(draw(st.integers(2, 3)))]
+        parts.append(Pin(id=f"{name}/pin", family=name, mass=Fraction(1, 8)))
+    adapting = st.integers(0, 2) if len(names) > 1 else seldom(5).map(int)
+    parts += [draw(adapters(names, n, odd)) for n in range(draw(adapting))]
+    families = tuple(draw(family_records(name, odd)) for name in names)
+    return Catalogue(families=families, parts=(*draw(st.permutations(parts)), *ties()))
+
+
+_MOST = {"body": 3, "extension": 2, "adapter": 2, "fitting": 4, "pin": 12, "strap": 5, "chain": 4, "hardware": 5}
+
+
+@st.composite
+def counts(draw: st.DrawFn, catalogue: Catalogue, odd: frozenset[str]) -> dict[str, int]:
+    """Usable pieces: few of each; pins aplenty unless the cache is scarce of them."""
+    found = {}
+    for part in catalogue.parts:
+        most = _MOST[part.kind]
+        aplenty = part.kind == "pin" and "scarce" not in odd
+        found[part.id] = most if aplenty else draw(st.integers(0 if draw(seldom(4)) else 1, most))
+    return found
+
+
+def _settings() -> st.SearchStrategy[Setting]:
+    def on_off(*rules: str) -> st.SearchStrategy[Setting]:
+        return st.builds(lambda rule: books.setting(rule, on=False), st.sampled_from(rules))
+
+    def value(rule: str, family: str | None, **values: Any) -> Setting:
+        return books.setting(rule, family=family, **values)
+
+    where = st.sampled_from([None, None, "P", "Q"])
+    few = st.integers(0, 3)
+    return st.one_of(
+        st.builds(lambda f, n: value("EXT-1", f, max=n), where, few),
+        st.builds(lambda f, n: value("EXT-2", f, max=n), where, inches(2, 16)),
+        st.builds(lambda f, n: value("ADP-1", f, max=n), where, st.integers(0, 2)),
+        st.builds(lambda f, n: value("OVL-1", f, min=n), where, inches(2, 8)),
+        st.builds(lambda f, n: value("PIN-1", f, per_joint=n), where, st.integers(0, 2)),
+        st.builds(lambda f, n: value("PTS-1", f, min=n), where, few),
+        st.builds(lambda f, n: value("STR-1", f, min=n), where, few),
+        st.builds(
+            lambda f, n: value("COL-1", f, locks=n), where, st.sampled_from([("collar",), ("holes", "pin only"), ()])
+        ),
+        st.just(books.setting("EXT-3", severity="stop")),
+        on_off("EXT-1", "EXT-2", "EXT-4", "MAT-4", "FAM-1", "ADP-1", "COL-1", "OVL-1", "PIN-1"),
+        on_off("PTS-1", "STR-1", "STR-4"),
+    )
+
+
+def rule_books() -> st.SearchStrategy[RuleBook]:
+    """The delivered rules, half the time changed in up to three ways, for everyone or for one family."""
+    number = st.sampled_from([0, 0, 1, 2, 3])
+    return number.flatmap(lambda n: st.lists(_settings(), min_size=n, max_size=n)).map(books.book)
+
+
+@st.composite
+def caches(draw: st.DrawFn, *, most_families: int = 2) -> Drawn:
+    """A whole drawn cache that the oracle can bear."""
+    book = draw(rule_books())
+    odd = frozenset(draw(st.sets(st.sampled_from(ODD), max_size=3)))
+    catalogue = draw(catalogues(odd, most_families=most_families))
+    pieces = draw(counts(catalogue, odd))
+    middles = [part.id for part in catalogue.parts if part.kind in ("extension", "adapter")]
+    while sum(pieces[part] for part in middles) > 5:
+        pieces[max(middles, key=lambda part: pieces[part])] -= 1
+    points = {}
+    for part in catalogue.parts:
+        if part.kind == "fitting" and len(part.points) >= 2 and draw(seldom(4)):
+            points[part.id] = draw(st.integers(0, pieces[part.id]))
+    return Drawn(catalogue, pieces, book, points)
+
+
+@st.composite
+def lengths(draw: st.DrawFn, ends_nm: list[int]) -> tuple[int, int]:
+    """A length or a range to cover, often with its ends exactly on ends of reaches."""
+    at = st.sampled_from(ends_nm) if ends_nm else inches(10, 40)
+    one, two = sorted((draw(at), draw(st.one_of(at, inches(10, 40)))))
+    return draw(st.sampled_from([(one, one), (two, two), (one, two)]))
