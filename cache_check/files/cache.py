@@ -9,14 +9,14 @@ from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import sheet
+from cache_check.files.cross_check import cross_check
 from cache_check.files.family import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader
-from cache_check.files.words import did_you_mean
 from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
-from cache_check.model.family import CAPTIVE, Catalogue
-from cache_check.model.part import LINEAR, Part
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Part
 from cache_check.model.record import Name
 from cache_check.model.rule import RuleBook
 
@@ -31,7 +31,7 @@ class CacheFile(sheet.Sheet):
     book_date: date | None = None
     joint_pin: Name | None = None
     families: tuple[Name, ...] = ()
-    types: dict[Name, Part] | None = None
+    types: dict[Name, Any] | None = None
     parts: dict[Name, Stock] | None = None
     compartments: dict[Name, Compartment] | None = None
     ready_sets: dict[Name, ReadySet] | None = None
@@ -117,8 +117,6 @@ def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
     """The whole file as records to validate."""
     data = reading.data | sheet.sheet_entries(reading, rig, names)
     reading.days(data, (), ["book_date"])
-    if isinstance(data.get("types"), dict):
-        data["types"] = sheet.part_entries(reading, "types", rig, names, own_family=True)
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)
     for key in ("compartments", "ready_sets"):
@@ -145,21 +143,23 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
     names = sheet.Names(list(families.parts), complete=not families.mistakes and not reading.page.mistakes)
     names.add(sheet.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
+    types = sheet.read_parts(reading, "types", rig, names, others=True)
     settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
     file = reading.record(CacheFile, data)
     if file is not None:
-        _cross_check(reading, file, rig, families)
+        cross_check(reading, file, types, families.pages)
     if reading.page.mistakes or families.mistakes or file is None:
         raise InputError([*reading.in_order(), *families.mistakes])
-    own = [sheet.built_family(rig, file, file.joint_pin)] if file.types or file.connectors or file.mates else []
-    return Cache(
+    own = [sheet.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
+    # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
+    return Cache.model_construct(
         id=rig,
         title=file.title or rig,
         units=file.units,
         book_date=file.book_date,
-        catalogue=Catalogue(
+        catalogue=Catalogue.model_construct(
             families=(*(page.family for page in families.pages), *own),
-            parts=(*families.parts.values(), *(file.types or {}).values()),
+            parts=(*families.parts.values(), *types.values()),
         ),
         stock=tuple((file.parts or {}).values()),
         compartments=tuple((file.compartments or {}).values()),
@@ -168,79 +168,3 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
         rigs=(rig,),
         sources=(reading.source, *(page.source for page in families.pages)),
     )
-
-
-def _cross_check(reading: Reading, file: CacheFile, rig: str, families: _Families) -> None:
-    own = file.types or {}
-    parts = families.parts | {part.id: part for part in own.values()}
-    known = {page.family.id for page in families.pages}
-    if rig in known:
-        reading.fault(("cache",), f"{rig!r} is the name of a family too", "give the cache a name of its own")
-    for name, part in own.items():
-        if part.id in families.parts:
-            reading.fault(("types", name), f"part {part.id!r} is in its family file already", "keep one of the two")
-        elif part.family not in known | {rig}:
-            right = did_you_mean(part.family, known) or "list its file under families"
-            reading.fault(("types", name, "family"), f"there is no family {part.family!r}", right)
-    pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
-    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
-    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
-    sheet.check_pins(reading, pins, parts)
-    sheet.check_needs(reading, "types", own, parts)
-    sheet.check_charts(reading, file.charts, parts)
-    _check_connectors(reading, file, rig, families)
-    _check_items(reading, file)
-    _check_ready_sets(reading, file, parts)
-
-
-def _check_connectors(reading: Reading, file: CacheFile, rig: str, families: _Families) -> None:
-    """Every connector needs its pin or "captive": a joint of which nobody said it is never a joint without."""
-    known = {name for page in families.pages for name in page.family.connectors} | set(file.connectors or {})
-    if file.joint_pin is not None:
-        known.add(rig)
-    routed = [(("types", name), part) for name, part in (file.types or {}).items()]
-    routed += [(("families",), part) for page in families.pages for part in page.parts]
-    said = set()
-    for route, part in routed:
-        for connector in sheet.connectors_of(part).values():
-            if connector in known | said:
-                continue
-            said.add(connector)
-            _unknown_connector(reading, route, part, connector, rig)
-
-
-def _unknown_connector(reading: Reading, route: Route, part: Part, connector: str, rig: str) -> None:
-    if connector == rig:
-        right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
-        reading.fault(route, f"the joints of {part.name!r} take a pin that nobody named", right)
-        return
-    what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
-    reading.fault(route, what, "list the family that has it, or name its pin under connectors")
-
-
-def _check_items(reading: Reading, file: CacheFile) -> None:
-    for name, stock in (file.parts or {}).items():
-        seen = set()
-        for number, item in enumerate(stock.items):
-            if item.serial in seen:
-                what = f"serial {item.serial!r} is listed twice under one part"
-                reading.fault(("parts", name, "items", number, "serial"), what, "check the labels")
-            seen.add(item.serial)
-        if "in service" in stock.out:
-            what = "'in service' is not out of service"
-            reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
-
-
-def _check_ready_sets(reading: Reading, file: CacheFile, parts: dict[str, Part]) -> None:
-    serials = {item.serial for stock in (file.parts or {}).values() for item in stock.items}
-    for name, ready in (file.ready_sets or {}).items():
-        for number, part in enumerate(ready.parts):
-            if part in parts and parts[part].kind not in LINEAR:
-                what = f"{parts[part].name!r} is no piece of a strut"
-                right = "list ground fitting, body, extensions and load fitting; pins and straps follow by rule"
-                reading.fault(("ready_sets", name, "parts", number), what, right)
-        for number, serial in enumerate(ready.serials):
-            if serial not in serials:
-                right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
-                what = f"no piece has the serial {serial!r}"
-                reading.fault(("ready_sets", name, "serials", number), what, right)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from pydantic import Field
 
@@ -20,11 +21,11 @@ from cache_check.model.rule import RuleBook, Setting
 
 
 class FamilyFile(sheet.Sheet):
-    """A family file as written.  ``joint_pin`` is one of its parts, or "captive"."""
+    """A family file as written.  ``joint_pin`` is one of its parts, or "captive"; parts are read one by one."""
 
     family: Name
     joint_pin: Name
-    parts: dict[Name, Part] = Field(min_length=1)
+    parts: dict[Name, Any] = Field(min_length=1)
 
 
 @dataclass(frozen=True)
@@ -47,25 +48,25 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     family = sheet.file_id(reading, "family")
     names = sheet.Names([*sheet.part_ids(reading.group("parts"), family).values()])
     data = reading.data | sheet.sheet_entries(reading, family, names)
-    data["parts"] = sheet.part_entries(reading, "parts", family, names)
+    parts = sheet.read_parts(reading, "parts", family, names)
     if "joint_pin" in data:
         data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
     settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
     file = reading.record(FamilyFile, data)
     if file is not None:
-        _cross_check(reading, file)
+        _cross_check(reading, file, parts)
     reading.finish()
     if file is None:
         raise InputError(reading.in_order())
     built = sheet.built_family(family, file, file.joint_pin)
-    return FamilyPage(built, tuple(file.parts.values()), settings, reading.source)
+    return FamilyPage(built, tuple(parts.values()), settings, reading.source)
 
 
-def _cross_check(reading: Reading, file: FamilyFile) -> None:
-    parts = {part.id: part for part in file.parts.values()}
+def _cross_check(reading: Reading, file: FamilyFile, written: dict[str, Part]) -> None:
+    parts = {part.id: part for part in written.values()}
     pins: dict[Route, str] = {("joint_pin",): file.joint_pin}
     pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
     pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
     sheet.check_pins(reading, pins, parts)
-    sheet.check_needs(reading, "parts", file.parts, parts)
+    sheet.check_needs(reading, "parts", written, parts)
     sheet.check_charts(reading, file.charts, parts)

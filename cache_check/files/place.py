@@ -16,15 +16,11 @@ _WIDEST = 160
 
 @dataclass(slots=True)
 class Spot:
-    """The place of a key or list entry, with the places of what is inside it.
-
-    ``kind`` is what the mapping itself says under "kind".
-    """
+    """The place of a key or list entry, with the places of what is inside it."""
 
     line: int
     column: int
     inside: dict[str, Spot] | list[Spot] | None = None
-    kind: str | None = None
 
 
 def shown_route(route: Iterable[str | int]) -> str:
@@ -48,18 +44,15 @@ class Page:
     def find(self, route: Route) -> tuple[Spot, Route]:
         """The spot nearest to a route, and the part of the route that led there.
 
-        A part that names no key or entry is skipped: a missing field points at its parent, and the names of
-        union members that pydantic puts into its routes lead nowhere.
+        A part that names no key or entry is skipped, so that a missing field points at its parent.
         """
         spot, walked = self.root, []
-        fresh = True
         for part in route:
             below: Spot | None = None
-            if isinstance(spot.inside, dict) and not (fresh and part == spot.kind):
+            if isinstance(spot.inside, dict):
                 below = spot.inside.get(str(part))
             elif isinstance(spot.inside, list) and isinstance(part, int) and part < len(spot.inside):
                 below = spot.inside[part]
-            fresh = below is not None
             if below is not None:
                 spot = below
                 walked.append(part)

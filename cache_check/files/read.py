@@ -1,15 +1,18 @@
-"""The verbs that read files."""
+"""The verbs that read files, and the one that pools caches."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 from cache_check.files import cache as cache_file
+from cache_check.files.needs import read_needs
+from cache_check.files.pool import pool
+from cache_check.files.prices import read_prices
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.rule import RuleBook
 
-__all__ = ["read_cache", "read_rules"]
+__all__ = ["pool", "read_cache", "read_needs", "read_prices", "read_rules"]
 
 
 def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import text
@@ -17,6 +16,9 @@ from cache_check.files.place import Page, Route
 from cache_check.files.words import in_words
 from cache_check.model.cache import Source
 from cache_check.units import System
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
 
 KINDS = ("cache", "family", "needs", "policy", "prices")
 _MOST_MISTAKES = 100
@@ -71,8 +73,8 @@ class Reading:
         self.fault(route, f"{written!r} is not a date", "write year-month-day, as 2026-03-01")
         return None
 
-    def record(self, model: type[_Model], data: Any, aliases: Mapping[str, str] | None = None) -> _Model | None:
-        """Validate ``data`` as ``model``; note every mistake and return None where there is any."""
+    def record(self, model: type[_Model], data: Any, route: Route = ()) -> _Model | None:
+        """Validate ``data``, which stands at ``route``; note every mistake and return None where there is any."""
         context = {"units": self.units}
         try:
             return model.model_validate(data, context=context)
@@ -84,12 +86,11 @@ class Reading:
             except ValidationError as second:
                 error = second
         for one in error.errors(include_url=False):
-            self._note(one, model, aliases or {})
+            self._note(one, model, route)
         return None
 
-    def _note(self, error: ErrorDetails, model: type[BaseModel], aliases: Mapping[str, str]) -> None:
-        route = tuple(aliases.get(part, part) if isinstance(part, str) else part for part in error["loc"])
-        mistake = self.page.mistake(route, *in_words(error, model))
+    def _note(self, error: ErrorDetails, model: type[BaseModel], route: Route) -> None:
+        mistake = self.page.mistake((*route, *error["loc"]), *in_words(error, model))
         if mistake not in self.page.mistakes:
             self.page.mistakes.append(mistake)
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import text
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import SettingsReader, ValueRefused, value
+from cache_check.files.settings import NotThatTypeError, SettingsReader, value
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
@@ -55,11 +55,11 @@ def _parameter_value(reading: Reading, route: Route, written: Any) -> None:
     if not isinstance(written, dict) or "value" not in written:
         return
     kind = written.get("type")
-    if kind not in get_args(ParameterType):
+    if not isinstance(kind, str) or kind not in get_args(ParameterType):
         return
     try:
-        written["value"] = value(written["value"], kind, reading.units)
-    except ValueRefused as error:
+        written["value"] = value(written["value"], cast("ParameterType", kind), reading.units)
+    except NotThatTypeError as error:
         reading.fault((*route, "value"), error.what, error.right)
 
 

@@ -21,7 +21,7 @@ SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": Fal
 RESERVED = ("on", "severity", "why")
 
 
-class ValueRefused(ValueError):
+class NotThatTypeError(ValueError):
     """A value that is not of its parameter's type: what is wrong, and what would be right."""
 
     def __init__(self, what: str, right: str = "") -> None:
@@ -30,23 +30,23 @@ class ValueRefused(ValueError):
 
 
 def switch(written: Any) -> bool:
-    """true or false, also as on, off, yes and no.
+    """Read true or false, also as on, off, yes and no.
 
     Raises:
-        ValueRefused: it is none of these.
+        NotThatTypeError: it is none of these.
     """
     if isinstance(written, bool):
         return written
     if isinstance(written, str) and written.lower() in SWITCHES:
         return SWITCHES[written.lower()]
-    raise ValueRefused(f"{shown(written)} is not on or off", "write on or off")
+    raise NotThatTypeError(f"{shown(written)} is not on or off", "write on or off")
 
 
 def _whole(written: Any, _units: System | None) -> int:
     if isinstance(written, bool) or not isinstance(written, int):
-        raise ValueRefused(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
+        raise NotThatTypeError(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
     if written < 0:
-        raise ValueRefused("must not be negative")
+        raise NotThatTypeError("must not be negative")
     return written
 
 
@@ -57,18 +57,18 @@ def _share(written: Any, _units: System | None) -> Fraction:
     except ArithmeticError:
         number = Decimal("NaN")
     if isinstance(written, bool) or not isinstance(written, int | str) or not number.is_finite():
-        raise ValueRefused(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
+        raise NotThatTypeError(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
     if abs(number.adjusted()) > 9:
-        raise ValueRefused(f"{shown(written)} is no likely ratio", "check it")
+        raise NotThatTypeError(f"{shown(written)} is no likely ratio", "check it")
     if number < 0:
-        raise ValueRefused("must not be negative")
+        raise NotThatTypeError("must not be negative")
     return Fraction(number) / (100 if text.endswith("%") else 1)
 
 
 def _words(written: Any, _units: System | None) -> tuple[str, ...]:
     words = [written] if isinstance(written, str) else written
     if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
-        raise ValueRefused(f"{shown(written)} is not a list of words", "write [one, another]")
+        raise NotThatTypeError(f"{shown(written)} is not a list of words", "write [one, another]")
     return tuple(word.strip() for word in words)
 
 
@@ -76,17 +76,15 @@ def _quantity(dimension: units.Dimension) -> Callable[[Any, System | None], int 
     def read(written: Any, system: System | None) -> int | Fraction:
         try:
             value = (
-                units.length_nm(written, system)
-                if dimension == "length"
-                else units.parse(written, dimension, system)
+                units.length_nm(written, system) if dimension == "length" else units.parse(written, dimension, system)
             )
         except units.QuantityError as error:
             what, _, right = str(error).partition("; ")
-            raise ValueRefused(what, right) from None
+            raise NotThatTypeError(what, right) from None
         except ValueError:
-            raise ValueRefused("is too long a number", "check it") from None
+            raise NotThatTypeError("is too long a number", "check it") from None
         if value < 0:
-            raise ValueRefused("must not be negative")
+            raise NotThatTypeError("must not be negative")
         return value
 
     return read
@@ -109,10 +107,10 @@ def value(written: Any, kind: ParameterType, system: System | None) -> Any:
     """A parameter's value in base units; a bare number takes the unit of ``system``.
 
     Raises:
-        ValueRefused: it is not of the type.
+        NotThatTypeError: it is not of the type.
     """
     if written is None:
-        raise ValueRefused("is blank", "write a value, or take the line out")
+        raise NotThatTypeError("is blank", "write a value, or take the line out")
     return _READERS[kind](written, system)
 
 
@@ -151,7 +149,7 @@ class SettingsReader:
         for name, one in written.items():
             try:
                 self._entry(rule, name, one, taken)
-            except ValueRefused as error:
+            except NotThatTypeError as error:
                 right = "write on, off, or the entries to change" if whole else error.right
                 self.reading.fault((*route, name), error.what, right)
         return Setting(rule=rule, by=self.by, **taken, **self.scope)
@@ -164,18 +162,18 @@ class SettingsReader:
             taken["severity"] = _severity(written)
         elif name == "why":
             if not isinstance(written, str) or len(written) > 10_000:
-                raise ValueRefused(f"{shown(written)} is not text", "write the reason in words")
+                raise NotThatTypeError(f"{shown(written)} is not text", "write the reason in words")
             taken["why"] = written
         elif name in parameters:
             taken["values"][name] = value(written, parameters[name].type, self.reading.units)
         else:
             names = [*parameters, *RESERVED]
             right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"
-            raise ValueRefused(f"{name!r} is not an entry of {rule}", right)
+            raise NotThatTypeError(f"{name!r} is not an entry of {rule}", right)
 
 
 def _severity(written: Any) -> str:
     if isinstance(written, str) and written in SEVERITIES:
         return written
     right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
-    raise ValueRefused(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
+    raise NotThatTypeError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, get_args
 
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
@@ -16,6 +16,9 @@ from cache_check.model.family import CAPTIVE, Chart, Family, Mate
 from cache_check.model.part import LINEAR, Part
 from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
+
+PART_MODELS: Mapping[str, Any] = {model.model_fields["kind"].default: model for model in get_args(get_args(Part)[0])}
+"""The record of each kind of part."""
 
 
 class Sheet(Record):
@@ -48,10 +51,10 @@ class Names:
         """The id that a name or id stands for; what cannot be resolved is noted and returned as written."""
         if not isinstance(written, str):
             written = str(written) if isinstance(written, int) and not isinstance(written, bool) else ""
-        name = written.strip()
+        name: str = written.strip()
         if not name or name in self.ids:
             return name
-        fits = [one for one in self.ids if one.rpartition("/")[2] == name]
+        fits: list[str] = [one for one in self.ids if one.rpartition("/")[2] == name]
         if len(fits) == 1:
             return fits[0]
         if fits:
@@ -115,24 +118,47 @@ def part_ids(entries: Mapping[str, Any], family: str) -> dict[str, str]:
     return ids
 
 
-def part_entries(reading: Reading, key: str, family: str, names: Names, *, own_family: bool = False) -> Any:
-    """The part types under a key, each with its id and family; tie hardware resolved to ids."""
-    entries = reading.data.get(key)
-    if not isinstance(entries, dict):
-        return entries if entries is not None else {}
+def read_parts(reading: Reading, key: str, family: str, names: Names, *, others: bool = False) -> dict[str, Part]:
+    """The part types under a key, by the name they are written under; what is wrong is noted.
+
+    ``others`` True lets an entry name another family than ``family``.
+    """
+    found: dict[str, Part] = {}
+    entries = reading.group(key)
     ids = part_ids(entries, family)
-    out = {}
     for name, entry in entries.items():
         route = (key, name)
         checked_name(reading, route, name)
-        values = {"id": ids[name], "family": ids[name].rpartition("/")[0]}
-        if own_family and isinstance(entry, dict):
+        if others and isinstance(entry, dict):
             entry = {k: v for k, v in entry.items() if k != "family"}
-        entry = supplied(reading, route, entry, **values)
-        if isinstance(entry, dict) and isinstance(entry.get("needs"), dict):
-            entry["needs"] = names.resolve_keys(reading, (*route, "needs"), entry["needs"])
-        out[name] = entry
-    return out
+        part = _part(reading, route, entry, ids[name], names)
+        if part is not None:
+            found[name] = part
+    return found
+
+
+def _part(reading: Reading, route: Route, entry: Any, id_: str, names: Names) -> Part | None:
+    if not isinstance(entry, dict):
+        reading.fault(route, f"{shown(entry)} is not a part type", 'write "kind" and its sizes below it')
+        return None
+    entry = supplied(reading, route, entry, id=id_, family=id_.rpartition("/")[0])
+    kind = entry.get("kind")
+    if not isinstance(kind, str) or kind not in PART_MODELS:
+        _no_kind(reading, route, entry)
+        return None
+    if isinstance(entry.get("needs"), dict):
+        entry["needs"] = names.resolve_keys(reading, (*route, "needs"), entry["needs"])
+    return reading.record(PART_MODELS[kind], entry, route)
+
+
+def _no_kind(reading: Reading, route: Route, entry: dict[str, Any]) -> None:
+    kinds = f"kind is {listed(PART_MODELS)}"
+    if "kind" not in entry:
+        reading.fault(route, "missing 'kind'", kinds)
+        return
+    written = entry["kind"]
+    close = did_you_mean(written, PART_MODELS) if isinstance(written, str) else ""
+    reading.fault((*route, "kind"), f"{shown(written)} is not a kind of part", close or kinds)
 
 
 def sheet_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:
@@ -211,9 +237,12 @@ def connectors_of(part: Part) -> dict[str, str]:
 
 
 def built_family(id_: str, sheet: Sheet, joint_pin: str | None) -> Family:
-    """The family record of a sheet; its own connector has the family's name."""
+    """The family record of a sheet; its own connector has the family's name.
+
+    All of it has been validated as ``Sheet``, so it is not validated again (that would cost a cold start).
+    """
     own = {id_: joint_pin} if joint_pin is not None else {}
-    return Family(
+    return Family.model_construct(
         id=id_,
         title=sheet.title,
         connectors=own | (sheet.connectors or {}),

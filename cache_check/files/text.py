@@ -43,7 +43,7 @@ _SYNTAX = (
 )
 
 
-class _Refusal(Exception):
+class _RefusedError(Exception):
     """Something after which reading on makes no sense."""
 
     def __init__(self, line: int, column: int, what: str, right: str = "") -> None:
@@ -92,7 +92,7 @@ class _Builder:
             self._refuse(event, "a second document begins here", "keep one document to a file")
 
     def _refuse(self, event: Any, what: str, right: str) -> None:
-        raise _Refusal(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
+        raise _RefusedError(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
 
     def _spot(self, event: Any) -> Spot:
         if event.anchor is not None:
@@ -157,10 +157,8 @@ class _Builder:
             self.repeats.append((place, what, "keep one of them"))
             return
         parent.value[key] = value
-        place.inside, place.kind = spot.inside, spot.kind
+        place.inside = spot.inside
         inside[key] = place
-        if key == "kind" and isinstance(value, str):
-            parent.spot.kind = value
 
 
 def _bytes(path: Path, name: str) -> bytes:
@@ -215,19 +213,19 @@ def _events(text: str) -> Iterator[Any]:
         loader.dispose()
 
 
-def _syntax(error: yaml.YAMLError, lines: list[str]) -> _Refusal:
+def _syntax(error: yaml.YAMLError, lines: list[str]) -> _RefusedError:
     mark = getattr(error, "problem_mark", None)
     if mark is None:
-        return _Refusal(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
+        return _RefusedError(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
     line, column = min(mark.line, len(lines) - 1), mark.column
     shown = lines[line]
     if "\t" in shown[: len(shown) - len(shown.lstrip())] or shown[column : column + 1] == "\t":
-        return _Refusal(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
+        return _RefusedError(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
     problem = str(getattr(error, "problem", "") or "")
     for sign, what, right in _SYNTAX:
         if sign in problem:
-            return _Refusal(line + 1, column + 1, what, right)
-    return _Refusal(line + 1, column + 1, f"is not YAML: {problem}")
+            return _RefusedError(line + 1, column + 1, what, right)
+    return _RefusedError(line + 1, column + 1, f"is not YAML: {problem}")
 
 
 def load(path: str | Path) -> tuple[Any, Page]:
@@ -250,8 +248,8 @@ def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
     try:
         for event in _events(text):
             builder.feed(event)
-    except (yaml.YAMLError, _Refusal) as error:
-        stop = error if isinstance(error, _Refusal) else _syntax(error, lines)
+    except (yaml.YAMLError, _RefusedError) as error:
+        stop = error if isinstance(error, _RefusedError) else _syntax(error, lines)
         raise InputError([page.at(stop.line, stop.column, stop.what, stop.right)]) from None
     data, page.root = builder.done[0] if builder.done else (None, page.root)
     if data is None:

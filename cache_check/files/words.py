@@ -5,10 +5,14 @@ from __future__ import annotations
 import difflib
 from collections.abc import Callable, Iterable, Mapping
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
-from pydantic_core import ErrorDetails
+
+from cache_check.files.place import Route
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
 
 SUPPLIED = frozenset({"id", "family", "part", "rig"})
 """Fields of records that the place of an entry supplies, so that nobody is told to write them."""
@@ -51,13 +55,13 @@ def fields_of(model: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
-def model_at(kind: Any, route: tuple[str | int, ...]) -> type[BaseModel] | None:
+def model_at(kind: Any, route: Route) -> type[BaseModel] | None:
     """The record class that a pydantic route leads to, starting at an annotation."""
     origin, arguments = get_origin(kind), get_args(kind)
     if origin is Annotated:
         return model_at(arguments[0], route)
     if origin in (Union, UnionType):
-        return _member_at(arguments, route)
+        return next((found for one in arguments if (found := model_at(one, route)) is not None), None)
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         if not route:
             return kind
@@ -66,15 +70,6 @@ def model_at(kind: Any, route: tuple[str | int, ...]) -> type[BaseModel] | None:
     if origin in (dict, tuple, list) and route:
         return model_at(arguments[1 if origin is dict else 0], route[1:])
     return None
-
-
-def _member_at(members: tuple[Any, ...], route: tuple[str | int, ...]) -> type[BaseModel] | None:
-    records = [m for m in members if isinstance(m, type) and issubclass(m, BaseModel)]
-    tagged = [m for m in records if route and "kind" in m.model_fields and m.model_fields["kind"].default == route[0]]
-    if tagged:
-        return model_at(tagged[0], route[1:])
-    others = [m for m in members if m is not type(None)]
-    return model_at(others[0], route) if len(others) == 1 else None
 
 
 def _missing(error: ErrorDetails, _model: Any) -> tuple[str, str]:
@@ -95,12 +90,6 @@ def _not_one_of(error: ErrorDetails, model: Any) -> tuple[str, str]:
     written = error["input"]
     close = did_you_mean(written, names) if isinstance(written, str) else ""
     return f"{shown(written)} is not one of {listed(names)}", close
-
-
-def _no_such_kind(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-    names = [name.strip().strip("'") for name in str(error["ctx"]["expected_tags"]).split(",")]
-    written = str(error["ctx"]["tag"])
-    return f"{written!r} is not a kind of part", did_you_mean(written, names) or f"write {listed(names)}"
 
 
 def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
@@ -124,7 +113,7 @@ def _not(noun: str, right: str) -> Callable[[ErrorDetails, Any], tuple[str, str]
 
 def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     least = error["ctx"]["ge"]
-    return f"{error['input']} is too few" if least else "must not be negative", f"write {least} or more" if least else ""
+    return (f"{error['input']} is too few", f"write {least} or more") if least else ("must not be negative", "")
 
 
 def _most(error: ErrorDetails, _model: Any) -> tuple[str, str]:
@@ -138,13 +127,11 @@ _PLAIN: Mapping[str, tuple[str, str]] = {
     "string_too_short": ("is empty", "write a name"),
     "string_too_long": ("is too long", "shorten it"),
     "too_short": ("is empty", "write at least one entry"),
-    "union_tag_not_found": ("missing 'kind'", ""),
 }
 _SAID: Mapping[str, Callable[[ErrorDetails, Any], tuple[str, str]]] = {
     "missing": _missing,
     "extra_forbidden": _unknown_field,
     "literal_error": _not_one_of,
-    "union_tag_invalid": _no_such_kind,
     "value_error": _value,
     "int_type": _WHOLE,
     "int_parsing": _WHOLE,

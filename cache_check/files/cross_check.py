@@ -1,0 +1,110 @@
+"""What must hold between the entries of a cache file and its families, once each entry is sound by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from cache_check.files import sheet
+from cache_check.files.family import FamilyPage
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading
+from cache_check.files.words import did_you_mean
+from cache_check.model.family import CAPTIVE
+from cache_check.model.part import LINEAR, Part
+
+if TYPE_CHECKING:
+    from cache_check.files.cache import CacheFile
+
+Types = dict[str, Part]
+
+
+def cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
+    """Note everything that does not agree in a cache file.
+
+    Args:
+        reading: the file.
+        file: what it says.
+        types: the part types of its own, by the name they are written under.
+        pages: its families.
+    """
+    of_families = {part.id: part for page in pages for part in page.parts}
+    parts = of_families | {part.id: part for part in types.values()}
+    _check_types(reading, file, types, pages, of_families)
+    pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
+    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
+    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
+    sheet.check_pins(reading, pins, parts)
+    sheet.check_needs(reading, "types", types, parts)
+    sheet.check_charts(reading, file.charts, parts)
+    _check_connectors(reading, file, types, pages)
+    _check_items(reading, file)
+    _check_ready_sets(reading, file, parts)
+
+
+def _check_types(
+    reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage], of_families: Types
+) -> None:
+    known = {page.family.id for page in pages}
+    if file.cache in known:
+        right = "give the cache a name of its own"
+        reading.fault(("cache",), f"{file.cache!r} is the name of a family too", right)
+    for name, part in types.items():
+        if part.id in of_families:
+            reading.fault(("types", name), f"part {part.id!r} is in its family file already", "keep one of the two")
+        elif part.family not in known | {file.cache}:
+            right = did_you_mean(part.family, known) or "list its file under families"
+            reading.fault(("types", name, "family"), f"there is no family {part.family!r}", right)
+
+
+def _check_connectors(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
+    """Every connector needs its pin or "captive": a joint of which nobody said it is never a joint without."""
+    known = {name for page in pages for name in page.family.connectors} | set(file.connectors or {})
+    if file.joint_pin is not None:
+        known.add(file.cache)
+    routed: list[tuple[Route, Part]] = [(("types", name), part) for name, part in types.items()]
+    routed += [(("families",), part) for page in pages for part in page.parts]
+    said: set[str] = set()
+    for route, part in routed:
+        for connector in sheet.connectors_of(part).values():
+            if connector in known | said:
+                continue
+            said.add(connector)
+            _unknown_connector(reading, route, part, connector, file.cache)
+
+
+def _unknown_connector(reading: Reading, route: Route, part: Part, connector: str, rig: str) -> None:
+    if connector == rig:
+        right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
+        reading.fault(route, f"the joints of {part.name!r} take a pin that nobody named", right)
+        return
+    what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
+    reading.fault(route, what, "list the family that has it, or name its pin under connectors")
+
+
+def _check_items(reading: Reading, file: CacheFile) -> None:
+    for name, stock in (file.parts or {}).items():
+        seen: set[str] = set()
+        for number, item in enumerate(stock.items):
+            if item.serial in seen:
+                what = f"serial {item.serial!r} is listed twice under one part"
+                reading.fault(("parts", name, "items", number, "serial"), what, "check the labels")
+            seen.add(item.serial)
+        if "in service" in stock.out:
+            what = "'in service' is not out of service"
+            reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
+
+
+def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:
+    serials = {item.serial for stock in (file.parts or {}).values() for item in stock.items}
+    for name, ready in (file.ready_sets or {}).items():
+        for number, part in enumerate(ready.parts):
+            if part in parts and parts[part].kind not in LINEAR:
+                what = f"{parts[part].name!r} is no piece of a strut"
+                right = "list ground fitting, body, extensions and load fitting; pins and straps follow by rule"
+                reading.fault(("ready_sets", name, "parts", number), what, right)
+        for number, serial in enumerate(ready.serials):
+            if serial not in serials:
+                right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
+                what = f"no piece has the serial {serial!r}"
+                reading.fault(("ready_sets", name, "serials", number), what, right)

@@ -1,0 +1,109 @@
+"""Several caches as one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, TypeVar
+
+from cache_check.errors import InputError, Mistake
+from cache_check.model.cache import Cache
+from cache_check.model.family import Catalogue, Family
+from cache_check.model.part import PartBase
+from cache_check.model.record import Record
+from cache_check.model.rule import Setting
+
+_Kept = TypeVar("_Kept", bound=Record)
+
+
+def pool(caches: Sequence[Cache]) -> Cache:
+    """Several caches as one, each rig's counts, places and settings still its own.
+
+    One family may be named by several caches if it says the same in each; part types that a cache made up
+    stay apart, since their ids begin with that cache.  The book date of the pool is the oldest, and unknown
+    where any is.  Shown in the units of the first.
+
+    Raises:
+        InputError: a rig is given twice, or a family or part differs from one cache to the next.
+    """
+    if len(caches) == 1:
+        return caches[0]
+    _check_rigs(caches)
+    dates = [cache.book_date for cache in caches]
+    known = [day for day in dates if day is not None]
+    return Cache.model_construct(
+        id=" + ".join(cache.id for cache in caches),
+        title=" + ".join(cache.title for cache in caches),
+        units=caches[0].units,
+        book_date=min(known) if len(known) == len(dates) and known else None,
+        catalogue=Catalogue.model_construct(
+            families=_merged(caches, lambda cache: cache.catalogue.families, "family"),
+            parts=_merged(caches, lambda cache: cache.catalogue.parts, "part"),
+        ),
+        stock=_all(cache.stock for cache in caches),
+        compartments=_all(cache.compartments for cache in caches),
+        ready_sets=_all(cache.ready_sets for cache in caches),
+        settings=_settings(caches),
+        rigs=_all(cache.rigs for cache in caches),
+        sources=tuple(dict.fromkeys(_all(cache.sources for cache in caches))),
+    )
+
+
+def _all(groups: Iterable[tuple[Any, ...]]) -> tuple[Any, ...]:
+    return tuple(one for group in groups for one in group)
+
+
+def _file(cache: Cache) -> str:
+    return cache.sources[0].path if cache.sources else cache.id
+
+
+def _check_rigs(caches: Sequence[Cache]) -> None:
+    if not caches:
+        raise InputError([Mistake("pool", "no cache is given", "name at least one")])
+    seen: dict[str, str] = {}
+    for cache in caches:
+        for rig in cache.rigs:
+            if rig in seen:
+                what = f"rig {rig!r} is in {seen[rig]} too"
+                raise InputError([Mistake(_file(cache), what, "give each rig once, under a name of its own")])
+            seen[rig] = _file(cache)
+
+
+def _merged(caches: Sequence[Cache], of: Callable[[Cache], tuple[_Kept, ...]], noun: str) -> tuple[_Kept, ...]:
+    """The records of all caches, one of each id; records of one id that differ are refused in words."""
+    kept: dict[str, tuple[_Kept, Cache]] = {}
+    mistakes = []
+    for cache in caches:
+        for record in of(cache):
+            assert isinstance(record, Family | PartBase)
+            first, owner = kept.setdefault(record.id, (record, cache))
+            if first != record:
+                what = f"{noun} {record.id!r} differs from the one in {_file(owner)} in {_differing(first, record)}"
+                mistakes.append(Mistake(_file(cache), what, "let both caches name one family file"))
+    if mistakes:
+        raise InputError(mistakes)
+    return tuple(record for record, _ in kept.values())
+
+
+def _differing(one: Record, two: Record) -> str:
+    if type(one) is not type(two):
+        return "kind"
+    fields = [name for name in type(one).model_fields if getattr(one, name) != getattr(two, name)]
+    return ", ".join(fields)
+
+
+def _settings(caches: Sequence[Cache]) -> tuple[Setting, ...]:
+    """All settings; a family's must be the same in each cache that names it, and are kept once."""
+    kept: list[Setting] = []
+    of_family: dict[str, tuple[list[Setting], Cache]] = {}
+    for cache in caches:
+        kept.extend(setting for setting in cache.settings if setting.family is None)
+        for family in cache.catalogue.families:
+            own = [setting for setting in cache.settings if setting.family == family.id]
+            first, owner = of_family.setdefault(family.id, (own, cache))
+            if first is own:
+                kept.extend(own)
+            elif first != own:
+                rules = ", ".join(sorted({s.rule for s in first + own if (s in first) != (s in own)}))
+                what = f"family {family.id!r} sets {rules} otherwise than in {_file(owner)}"
+                raise InputError([Mistake(_file(cache), what, "let both caches name one family file")])
+    return tuple(kept)

@@ -1,0 +1,61 @@
+"""Prices files: what a quote asks for each part."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pydantic import Field
+
+from cache_check.errors import InputError
+from cache_check.files.reading import Reading, open_file
+from cache_check.files.sheet import Names, supplied
+from cache_check.model.family import Catalogue
+from cache_check.model.price import Price, Prices
+from cache_check.model.record import Name, Record
+
+
+class PricesFile(Record):
+    """A prices file as written.  A part's entry is its price, or a group with pack and minimum."""
+
+    prices: Name
+    currency: Name
+    dated: date | None = None
+    parts: dict[Name, Price] = Field(min_length=1)
+
+
+def _entries(reading: Reading, names: Names | None) -> dict[str, Any]:
+    entries: dict[str, Any] = {}
+    for name, entry in reading.group("parts").items():
+        route = ("parts", name)
+        part = names.resolve(reading, route, name) if names else name.strip()
+        if not isinstance(entry, dict):
+            entry = {"price": entry}
+        if part in (one.get("part") for one in entries.values()):
+            reading.fault(route, f"part {part!r} is priced already", "keep one price for it")
+        entries[name] = supplied(reading, route, entry, part=part)
+    return entries
+
+
+def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
+    """Read a prices file.
+
+    Args:
+        path: the file.
+        catalogue: the parts that may be bought; with it names become ids, and an unknown name is refused.
+
+    Raises:
+        InputError: every mistake of the file, in its order.
+    """
+    reading = open_file(path, "prices")
+    data = dict(reading.data)
+    reading.days(data, (), ["dated"])
+    if isinstance(data.get("parts"), dict):
+        data["parts"] = _entries(reading, Names([*catalogue.by_id]) if catalogue else None)
+    file = reading.record(PricesFile, data)
+    reading.finish()
+    if file is None:
+        raise InputError(reading.in_order())
+    prices = tuple(file.parts.values())
+    return Prices(title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path))
