@@ -1,0 +1,224 @@
+"""A load chart as plain data: the rated load at a length, and whether the chart makes sense.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.  A chart is rows sorted by length, each a length
+limit ("at or under") and the loads for 0, 1, 2 ... extensions, None where the cell is blank.  Lengths and
+loads are exact numbers (``int`` or ``Fraction``) in any unit, so a limit met exactly is met.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from cache_check.loads.column import least_by_euler
+from cache_check.loads.conventions import positive
+
+Exact = int | Fraction
+
+
+class Row(NamedTuple):
+    """One row: holds for struts at or under ``limit``; ``loads[k]`` with k extensions, None where blank."""
+
+    limit: Exact
+    loads: tuple[Exact | None, ...]
+
+
+Kind = Literal[
+    "rows not sorted by length",
+    "length or load not over 0",
+    "rises with length",
+    "rises with extensions",
+    "rises with length and extensions",
+    "falls faster than Euler",
+    "blank before a rated row",
+]
+
+
+@dataclass(frozen=True)
+class Flaw:
+    """One thing in a chart that does not make sense.
+
+    ``row`` and ``extensions`` say which cell (counted from 0; extensions None for a whole row); ``against``
+    is the row it is held against; ``least`` and ``most`` what the cell should lie between, None for no
+    bound.
+    """
+
+    kind: Kind
+    row: int
+    extensions: int | None = None
+    against: int | None = None
+    least: Exact | None = None
+    most: Exact | None = None
+
+
+def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
+    """Which row governs a length: the first whose limit is at or above it.  Never between, never past the last.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        rows: sorted by limit.
+        length: of the strut as set, over 0, in the rows' unit.
+
+    Returns:
+        Place of the row, from 0; None past the last row.
+
+    Raises:
+        ValueError: out of range.
+    """
+    positive("length", length)
+    place = bisect_left(rows, length, key=lambda row: row.limit)
+    return place if place < len(rows) else None
+
+
+def rated_load(rows: Sequence[Row], length: Exact, extensions: int) -> Exact | None:
+    """The load at a length: the cell of the row at or above it.  A blank cell is unrated, even above a rated one.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        rows: sorted by limit.
+        length: of the strut as set, over 0, in the rows' unit.
+        extensions: how many, 0 or more.
+
+    Returns:
+        The cell's load, or None: unrated (past the last row or column, or blank).
+
+    Raises:
+        ValueError: out of range.
+    """
+    column = _extensions(extensions)
+    place = row_at_or_above(rows, length)
+    return None if place is None else _cell(rows[place], column)
+
+
+def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[tuple[Exact, Exact]]:
+    """Lengths between closed and open that the chart does not rate.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        rows: sorted by limit.
+        extensions: how many, 0 or more.
+        closed: shortest length, over 0, in the rows' unit.
+        opened: longest length, at least ``closed``.
+
+    Returns:
+        Spans (over, up to): unrated over the first and up to the second; a span that begins at ``closed``
+        contains ``closed`` too.
+
+    Raises:
+        ValueError: out of range.
+    """
+    column = _extensions(extensions)
+    positive("closed length", closed)
+    if opened < closed:
+        raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
+    spans: list[tuple[Exact, Exact]] = []
+    for low, high, load in _stretches(rows, column, opened):
+        if load is not None or high < closed or low >= opened:
+            continue
+        span = (max(low, closed), min(high, opened))
+        if span[0] == span[1] != closed:
+            continue
+        if spans and spans[-1][1] == span[0]:
+            span = (spans.pop()[0], span[1])
+        spans.append(span)
+    return spans
+
+
+def flaws(rows: Sequence[Row]) -> list[Flaw]:
+    """Everything in a chart that does not make sense; empty for a sane one.
+
+    Rows sorted, all figures over 0; never rising with length, with extensions or with both; falling no faster
+    than 1 / L^2 (``column.least_by_euler``); no blank in a column above a rated cell.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        rows: as the chart prints them.
+
+    Returns:
+        Flaws, by row and column; when order or sign is wrong, only those, since the rest would mislead.
+    """
+    first = [*_disorder(rows), *_not_positive(rows)]
+    if first:
+        return first
+    found = [*_rises(rows), *_falls_too_fast(rows), *_blanks(rows)]
+    return sorted(found, key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
+
+
+def _extensions(extensions: int) -> int:
+    if isinstance(extensions, bool) or not isinstance(extensions, int) or extensions < 0:
+        raise ValueError(f"extensions is {extensions!r}; it must be a whole number, 0 or more")
+    return extensions
+
+
+def _cell(row: Row, column: int) -> Exact | None:
+    return row.loads[column] if column < len(row.loads) else None
+
+
+def _stretches(rows: Sequence[Row], column: int, end: Exact) -> Iterator[tuple[Exact, Exact, Exact | None]]:
+    low: Exact = 0
+    for row in rows:
+        yield low, row.limit, _cell(row, column)
+        low = row.limit
+    if end > low:
+        yield low, end, None
+
+
+def _cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:
+    for place, row in enumerate(rows):
+        for column, load in enumerate(row.loads):
+            if load is not None:
+                yield place, column, load
+
+
+def _disorder(rows: Sequence[Row]) -> Iterator[Flaw]:
+    for place in range(1, len(rows)):
+        if rows[place].limit <= rows[place - 1].limit:
+            yield Flaw("rows not sorted by length", place, against=place - 1, least=rows[place - 1].limit)
+
+
+def _not_positive(rows: Sequence[Row]) -> Iterator[Flaw]:
+    for place, row in enumerate(rows):
+        if row.limit <= 0:
+            yield Flaw("length or load not over 0", place, least=0)
+    for place, column, load in _cells(rows):
+        if load <= 0:
+            yield Flaw("length or load not over 0", place, column, least=0)
+
+
+def _rises(rows: Sequence[Row]) -> Iterator[Flaw]:
+    """A cell over the lowest of those that are no longer and have no more extensions."""
+    cells = list(_cells(rows))
+    for place, column, load in cells:
+        easier = [(other, -p, -c) for p, c, other in cells if p <= place and c <= column and (p, c) != (place, column)]
+        if easier and load > min(easier)[0]:
+            least, against, fewer = min(easier)
+            along_length, along_extensions = -against != place, -fewer != column
+            kind: Kind = "rises with length" if not along_extensions else "rises with extensions"
+            if along_length and along_extensions:
+                kind = "rises with length and extensions"
+            yield Flaw(kind, place, column, against=-against, most=least)
+
+
+def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
+    last: dict[int, tuple[int, Exact]] = {}
+    for place, column, load in _cells(rows):
+        if column in last:
+            against, shorter = last[column]
+            least = least_by_euler(shorter, rows[against].limit, rows[place].limit)
+            if load < least:
+                yield Flaw("falls faster than Euler", place, column, against=against, least=least)
+        last[column] = (place, load)
+
+
+def _blanks(rows: Sequence[Row]) -> Iterator[Flaw]:
+    last_rated: dict[int, int] = {column: place for place, column, _ in _cells(rows)}
+    for column, last in last_rated.items():
+        for place in range(last):
+            if _cell(rows[place], column) is None:
+                yield Flaw("blank before a rated row", place, column, against=last)

@@ -1,0 +1,167 @@
+"""Axes, signs, units and ranges: the one page that every equation of ``loads`` points to.
+
+Elevation, in the upright plane of the strut::
+
+      y up
+       |          C  contact (x, h)
+       |   W     o
+       |   |    /   .   strut, compression positive
+       |   v   /      .
+       |      /         .  angle theta from the horizontal
+       O-----/------------o B  base seat      --> x, from the vehicle toward the base
+     pivot  A anchor - - -'
+              strap, tension positive
+
+- **Origin** O: the pivot edge, the line on the ground about which the vehicle would turn.
+- **x** level, positive from the vehicle toward the strut's base; **y** positive up, so a reaction from the
+  ground to the load is positive up; **z** = x cross y, level, across the strut's plane.
+- **Heights**: "above the seat" is measured from the base's seat and makes lengths; "above the pivot" is
+  measured from the pivot edge and makes moments.  They differ by the ground drop (positive when the ground at
+  the base lies lower).
+- **theta** (``angle_deg``): the strut's angle from the *horizontal*, over 0, at most 90.  An angle from the
+  vertical enters only through ``geometry.from_vertical_deg``.
+- **Plan angle** (alpha): in plan, between the strut's line and the strap's, both seen from the base toward
+  the vehicle; positive on the +z side.  A *half-angle* is its size, for one strap on each side.
+- **Rise** (beta): the strap's angle above the level on its way from the base to the anchor; negative falling.
+- **Strut force** F positive in compression; **strap tension** T positive in tension; a strap never pushes.
+- **Weight** W positive, acting down; **lever** e positive when W lies on the strut's side of the pivot, so
+  that it tips the vehicle onto the strut.
+- **Moment** about the pivot positive when it turns the vehicle away from the strut.
+- **Vertical** V is what the strut lifts, **thrust** H is what its base pushes outward along the ground.
+- **Friction** is never counted unless an argument says so.
+
+Units: one force unit and one length unit, any, throughout one call; angles in degrees; answers in the same.
+
+Ranges: every argument is checked; a ``ValueError`` names it, its value and what is permitted.  Sizes are kept
+between 1e-12 and 1e15, so that no answer overflows into "infinite".
+
+Floats carry about 16 digits, so a force that is 10,000 by trigonometry may come out as 10,000.000000000002.
+``settled`` keeps 12 significant digits; do that before rounding a demand up or a capacity down.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+Number = int | float | Fraction
+
+LARGEST = 1e15
+SMALLEST = 1e-12
+PARALLEL = 1e-9
+"""Below this share of the distance, a line is taken to pass through the point."""
+
+
+def _refuse(name: str, value: object, permitted: str) -> ValueError:
+    return ValueError(f"{name} is {value}; it must be {permitted}")
+
+
+def finite(name: str, value: Number) -> float:
+    """``value`` as a float, if it is a number of sensible size.
+
+    Raises:
+        ValueError: not a number, NaN, infinite, or larger than 1e15 either way.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
+        raise _refuse(name, repr(value), "a number")
+    if not -LARGEST <= value <= LARGEST:
+        raise _refuse(name, value, "a finite number from -1e15 to 1e15")
+    return float(value)
+
+
+def positive(name: str, value: Number) -> float:
+    """``value`` as a float, if it is over 0.
+
+    Raises:
+        ValueError: not a finite number over 0, or not between 1e-12 and 1e15.
+    """
+    number = finite(name, value)
+    if number <= 0:
+        raise _refuse(name, value, "over 0")
+    if number < SMALLEST:
+        raise _refuse(name, value, "from 1e-12 to 1e15")
+    return number
+
+
+def not_negative(name: str, value: Number) -> float:
+    """``value`` as a float, if it is 0 or more.
+
+    Raises:
+        ValueError: not a finite number, or under 0.
+    """
+    number = finite(name, value)
+    if number < 0:
+        raise _refuse(name, value, "0 or more")
+    return number
+
+
+def between(name: str, value: Number, low: float, high: float, *, ends: str) -> float:
+    """``value`` as a float, if it lies between ``low`` and ``high``.
+
+    ``ends`` says which ends count, as mathematicians write it: "[]", "(]", "[)" or "()".
+
+    Raises:
+        ValueError: not a finite number, or outside.
+    """
+    number = finite(name, value)
+    over_low = number >= low if ends[0] == "[" else number > low
+    under_high = number <= high if ends[1] == "]" else number < high
+    if over_low and under_high:
+        return number
+    lower = "at least" if ends[0] == "[" else "over"
+    upper = "at most" if ends[1] == "]" else "under"
+    raise _refuse(name, value, f"{lower} {low:g} and {upper} {high:g}")
+
+
+def strut_angle(angle_deg: Number, *, upright: bool = True) -> float:
+    """The strut's angle from the horizontal, degrees: over 0 and at most 90 (under 90 unless ``upright``).
+
+    Raises:
+        ValueError: outside that range, or so flat (under 1e-6 deg) that it is no strut.
+    """
+    ends = "(]" if upright else "()"
+    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends=ends)
+    if angle < 1e-6 or (not upright and angle > 90 - 1e-6):
+        raise _refuse("angle from the horizontal, deg,", angle_deg, "at least 1e-6 from 0 and from 90")
+    return angle
+
+
+def rise_angle(rise_deg: Number) -> float:
+    """A strap's rise from base to anchor, degrees: over -90 and under 90.
+
+    Raises:
+        ValueError: outside that range.
+    """
+    return between("rise, deg,", rise_deg, -90 + 1e-6, 90 - 1e-6, ends="[]")
+
+
+def half_angle(half_angle_deg: Number, largest_deg: float = 90.0) -> float:
+    """A strap's plan half-angle, degrees: from 0 to the ruled ``largest_deg``, and under 90.
+
+    Raises:
+        ValueError: outside that range.
+    """
+    largest = between("largest half-angle, deg,", largest_deg, 0, 90, ends="(]")
+    within = between("plan half-angle, deg,", half_angle_deg, 0, largest, ends="[]" if largest < 90 else "[)")
+    if within > 90 - 1e-6:
+        raise _refuse("plan half-angle, deg,", half_angle_deg, "at least 1e-6 from 90")
+    return within
+
+
+def sin_deg(angle_deg: float) -> float:
+    """The sine of an angle in degrees, exact at 0 and 90 either way."""
+    return math.copysign(1.0, angle_deg) if abs(angle_deg) == 90 else math.sin(math.radians(angle_deg))
+
+
+def cos_deg(angle_deg: float) -> float:
+    """The cosine of an angle in degrees, exact at 0 and 90 either way."""
+    return 0.0 if abs(angle_deg) == 90 else math.cos(math.radians(angle_deg))
+
+
+def settled(value: float) -> Fraction:
+    """``value`` to 12 significant digits, exact from there on: float dust off, before rounding to safety.
+
+    Raises:
+        ValueError: not a finite number.
+    """
+    return Fraction(format(finite("value", value), ".12g"))

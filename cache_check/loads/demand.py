@@ -1,0 +1,220 @@
+"""What a load asks of a strut.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.  The equations are plane statics of a strut pinned at
+both ends (it carries force only along its length); the strap's own pull on the vehicle is left out here and
+solved in ``triangle``.  The trade's short cuts are in ``practice``, the way back from a rating in
+``inverse``.
+"""
+
+from __future__ import annotations
+
+import math
+
+from cache_check.loads.conventions import (
+    PARALLEL,
+    Number,
+    cos_deg,
+    finite,
+    not_negative,
+    positive,
+    sin_deg,
+    strut_angle,
+)
+
+
+def axial_from_vertical(vertical: Number, angle_deg: Number) -> float:
+    """Strut force that carries a vertical share: F = V / sin theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force to be carried upright, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force, compression; never less than ``vertical``.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("vertical load", vertical) / sin_deg(strut_angle(angle_deg))
+
+
+def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
+    """Outward push of the base under a vertical share: H = V / tan theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force to be carried upright, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force along the ground; 0 for an upright strut.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return axial_from_vertical(vertical, angle_deg) * cos_deg(float(angle_deg))
+
+
+def vertical_from_axial(axial: Number, angle_deg: Number) -> float:
+    """Vertical share that a strut force carries: V = F sin theta.
+
+    The same equation rates one leg of a sling at an angle from the horizontal.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        axial: force along the strut, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force, upright.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg))
+
+
+def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
+    """Outward push of the base under a strut force: H = F cos theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        axial: force along the strut, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("strut force", axial) * cos_deg(strut_angle(angle_deg))
+
+
+def axial_from_thrust(thrust: Number, angle_deg: Number) -> float:
+    """Strut force that holds a level push: F = H / cos theta; a raker against a leaning wall.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: level force, 0 or more.
+        angle_deg: from the horizontal, over 0, under 90 (an upright strut holds no level push).
+
+    Returns:
+        Force, compression.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("thrust", thrust) / cos_deg(strut_angle(angle_deg, upright=False))
+
+
+def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
+    """Distance from the pivot to the strut's line: x sin theta + h cos theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        contact_x: contact from the pivot toward the base; length, negative behind the pivot.
+        contact_height: contact above the *pivot*; length, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Length.
+
+    Raises:
+        ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
+    """
+    angle = strut_angle(angle_deg)
+    x = finite("contact x", contact_x)
+    h = not_negative("contact height above the pivot", contact_height)
+    arm = x * sin_deg(angle) + h * cos_deg(angle)
+    if arm <= PARALLEL * math.hypot(x, h) or arm < 1e-12:
+        where = f"contact ({contact_x}, {contact_height}) at {angle_deg} deg"
+        permitted = "over 0: the strut's line must pass above the pivot"
+        raise ValueError(f"holding arm is {arm:g} for {where}; it must be {permitted}")
+    return arm
+
+
+def axial_for_overturning(
+    weight: Number, lever: Number, contact_x: Number, contact_height: Number, angle_deg: Number
+) -> float:
+    """Strut force that stops a vehicle from turning: F = W e / (x sin theta + h cos theta).
+
+    Moments about the pivot.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        weight: force, 0 or more.
+        lever: weight's lever about the pivot toward the strut; length, 0 or more.
+        contact_x: contact from the pivot toward the base; length.
+        contact_height: contact above the *pivot*; length, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force, compression.
+
+    Raises:
+        ValueError: out of range, or the strut cannot hold that way.
+    """
+    moment = not_negative("weight", weight) * not_negative("lever", lever)
+    return moment / holding_arm(contact_x, contact_height, angle_deg)
+
+
+def thrust_for_overturning(
+    weight: Number, lever: Number, contact_x: Number, contact_height: Number, angle_deg: Number
+) -> float:
+    """Outward push of the base while it stops a vehicle from turning: H = F cos theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``; arguments as ``axial_for_overturning``.
+
+    Returns:
+        Force along the ground.  Contact straight above the pivot: W e / h at any angle.
+
+    Raises:
+        ValueError: out of range, or the strut cannot hold that way.
+    """
+    axial = axial_for_overturning(weight, lever, contact_x, contact_height, angle_deg)
+    return thrust_from_axial(axial, angle_deg)
+
+
+def thrust_above_pivot(weight: Number, lever: Number, contact_height: Number) -> float:
+    """Outward push with the contact straight above the pivot: H = W e / h, whatever the angle.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        weight: force, 0 or more.
+        lever: weight's lever about the pivot toward the strut; length, 0 or more.
+        contact_height: contact above the *pivot*; length, over 0.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range.
+    """
+    moment = not_negative("weight", weight) * not_negative("lever", lever)
+    return moment / positive("contact height above the pivot", contact_height)
+
+
+def lateral_floor(vertical: Number, share: Number) -> float:
+    """Least sideways force to hold, as a ruled share of the vertical: share x V.  A floor; statics may add.
+
+    Shares of 2 % (10 % where aftershocks are expected) stand for vertical shores in a US rescue-specialist
+    manual of June 1998.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force, 0 or more.
+        share: of the vertical, 0 or more; 0.02 is 2 %.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("vertical load", vertical) * not_negative("lateral share", share)

@@ -1,0 +1,68 @@
+"""Short cuts of the trade: common practice, no source.  To be shown beside the statics, labelled as such.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.
+"""
+
+from __future__ import annotations
+
+from cache_check.loads.conventions import Number, between, not_negative
+
+SIDEWAYS_ANGLE_DEG = 45.0
+"""The only strut angle for which the sideways short cut is said."""
+
+
+def half_left_by_pivoting(weight: Number) -> float:
+    """Weight left to carry when one end pivots on the ground: half of it (common practice, no source).
+
+    It rests on the centre of gravity lying midway.  Statics asks for the lever arms: ``demand`` and
+    ``share``.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        weight: of the whole vehicle; force, 0 or more.
+
+    Returns:
+        Force.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("weight", weight) / 2
+
+
+def sideways_at_45_deg(vertical: Number) -> float:
+    """Sideways load of a strut at 45 deg: 1.5 times the vertical (common practice, no source).
+
+    Statics gives 1.00 times along the ground (``demand.thrust_from_vertical``) and 1.41 times along the strut
+    (``demand.axial_from_vertical``); the short cut rounds the second up and lays it on the ground, so it
+    asks for half as much again of the straps.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force, 0 or more.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return 1.5 * not_negative("vertical load", vertical)
+
+
+def sideways_by_practice(vertical: Number, angle_deg: Number) -> float | None:
+    """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source).
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Force along the ground, or None: the short cut says nothing there.
+
+    Raises:
+        ValueError: out of range.
+    """
+    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends="(]")
+    load = sideways_at_45_deg(vertical)
+    return load if abs(angle - SIDEWAYS_ANGLE_DEG) <= 1e-9 else None

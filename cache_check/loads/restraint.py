@@ -1,0 +1,260 @@
+"""What the straps of one base hold: two in a V, the base's reaction, how many it takes.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.  The base is a point on which strut, straps and
+ground act; straps hold the whole thrust (friction is shown in ``slip``, not counted).  Three straps and
+more, and one strap lost: ``sharing``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cache_check.loads.conventions import (
+    Number,
+    between,
+    cos_deg,
+    half_angle,
+    not_negative,
+    positive,
+    rise_angle,
+    settled,
+    sin_deg,
+    strut_angle,
+)
+
+
+@dataclass(frozen=True)
+class Strap:
+    """How one strap or chain runs from the base.
+
+    ``plan_angle_deg`` is signed, over -90 and under 90; ``rise_deg`` over -90 and under 90; ``stiffness`` is
+    force per length, only its ratio to the other straps of the base matters.  Meaning of the angles:
+    ``loads/conventions.py``.
+
+    Raises:
+        ValueError: out of range.
+    """
+
+    plan_angle_deg: float
+    rise_deg: float = 0.0
+    stiffness: float = 1.0
+
+    def __post_init__(self) -> None:
+        limit = 90 - 1e-6
+        between("plan angle, deg,", self.plan_angle_deg, -limit, limit, ends="[]")
+        rise_angle(self.rise_deg)
+        positive("strap stiffness", self.stiffness)
+
+    @property
+    def forward(self) -> float:
+        """Part of the tension that holds thrust: cos alpha cos beta."""
+        return cos_deg(self.plan_angle_deg) * cos_deg(self.rise_deg)
+
+    @property
+    def sideways(self) -> float:
+        """Part of the tension that pulls sideways, positive toward +z: sin alpha cos beta."""
+        return sin_deg(self.plan_angle_deg) * cos_deg(self.rise_deg)
+
+    @property
+    def upward(self) -> float:
+        """Part of the tension that lifts the base: sin beta."""
+        return sin_deg(self.rise_deg)
+
+
+def equal_v_tension(
+    thrust: Number, half_angle_deg: Number, rise_deg: Number = 0, largest_half_angle_deg: float = 90.0
+) -> float:
+    """Tension of each of two straps in an even V: T = H / (2 cos alpha cos beta).
+
+    Plan balance of the base along the strut's line.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        half_angle_deg: of each strap in plan, from 0 to the ruled largest, under 90.
+        rise_deg: of each strap, over -90 and under 90.
+        largest_half_angle_deg: what the rule allows.
+
+    Returns:
+        Tension of each strap.
+
+    Raises:
+        ValueError: out of range, or a half-angle past the rule.
+    """
+    alpha, beta = half_angle(half_angle_deg, largest_half_angle_deg), rise_angle(rise_deg)
+    return not_negative("thrust", thrust) / (2 * cos_deg(alpha) * cos_deg(beta))
+
+
+def two_strap_tensions(
+    thrust: Number,
+    half_angles_deg: tuple[Number, Number],
+    rises_deg: tuple[Number, Number] = (0, 0),
+    largest_half_angle_deg: float = 90.0,
+) -> tuple[float, float]:
+    """Tensions of two straps, one on each side: T1 = H sin a2 / (sin(a1 + a2) cos b1); T2 likewise.
+
+    Along the line T1 cos a1 cos b1 + T2 cos a2 cos b2 = H; across it T1 sin a1 cos b1 = T2 sin a2 cos b2.
+    With both half-angles 0 (parallel, from two eyes) each takes half by symmetry.  Axes, signs, units and
+    ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        half_angles_deg: size of each plan angle, one strap on *each side*; from 0 to the ruled largest,
+            under 90.
+        rises_deg: rise of each, over -90 and under 90.
+        largest_half_angle_deg: what the rule allows.
+
+    Returns:
+        Tension of the first and the second strap.
+
+    Raises:
+        ValueError: out of range; a half-angle past the rule; a negative one, which would put both on one
+            side.
+    """
+    force = not_negative("thrust", thrust)
+    first, second = (half_angle(angle, largest_half_angle_deg) for angle in half_angles_deg)
+    level_1, level_2 = (cos_deg(rise_angle(rise)) for rise in rises_deg)
+    opening = sin_deg(first + second)
+    if first + second < 1e-9:
+        return force / 2 / level_1, force / 2 / level_2
+    return force * sin_deg(second) / opening / level_1, force * sin_deg(first) / opening / level_2
+
+
+def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
+    """Reaction of the ground under the base: N = F sin theta - sum of T sin beta.
+
+    A rising strap lifts the base, a falling one presses it down.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        axial: strut force, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+        straps: how they run.
+        tensions: one for each strap, 0 or more.
+
+    Returns:
+        Force, positive up.  Negative means that the base leaves the ground: no equilibrium, do not use.
+
+    Raises:
+        ValueError: out of range, or not one tension for each strap.
+    """
+    pulls = strap_pull(straps, tensions)
+    return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg)) - pulls[1]
+
+
+def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[float, float, float]:
+    """Total pull of the straps on their base: sums of T cos a cos b, T sin b, T sin a cos b.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        straps: how they run.
+        tensions: one for each strap, 0 or more.
+
+    Returns:
+        Force toward the vehicle (against x), up (y) and sideways (z).
+
+    Raises:
+        ValueError: out of range, or not one tension for each strap.
+    """
+    if len(straps) != len(tensions):
+        raise ValueError(f"tensions are {len(tensions)}; they must be as many as the straps, {len(straps)}")
+    pairs = [(strap, not_negative("tension", tension)) for strap, tension in zip(straps, tensions, strict=True)]
+    return (
+        math.fsum(tension * strap.forward for strap, tension in pairs),
+        math.fsum(tension * strap.upward for strap, tension in pairs),
+        math.fsum(tension * strap.sideways for strap, tension in pairs),
+    )
+
+
+def thrust_held(unit_tensions: Sequence[Number], rated: Sequence[Number]) -> float:
+    """Largest thrust that the straps of a base hold: the least of R_i / t_i, where H = 1 gives tensions t_i.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        unit_tensions: tension of each strap under a thrust of 1, from any function here or in ``sharing``.
+        rated: rated tension of each strap, 0 or more.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range, not one rating for each strap, or no strap pulls.
+    """
+    if len(unit_tensions) != len(rated):
+        raise ValueError(f"ratings are {len(rated)}; they must be as many as the straps, {len(unit_tensions)}")
+    tensions = [not_negative("unit tension", tension) for tension in unit_tensions]
+    ratings = [not_negative("rated tension", rating) for rating in rated]
+    held = [rating / tension for rating, tension in zip(ratings, tensions, strict=True) if tension > 1e-9]
+    if not held:
+        raise ValueError(f"unit tensions are {list(unit_tensions)}; at least one must be over 0")
+    return min(held)
+
+
+@dataclass(frozen=True)
+class StrapCount:
+    """How many straps one base takes, where they run, and the largest tension among them."""
+
+    each_side: int
+    on_the_line: int
+    largest_tension: float
+
+    @property
+    def total(self) -> int:
+        """Straps in all."""
+        return 2 * self.each_side + self.on_the_line
+
+
+def _tension_of_fan(thrust: float, alpha: float, beta: float, total: int) -> StrapCount:
+    """So many straps of equal stiffness, in pairs and an odd one on the line: at most T = H c / (sum of c^2)."""
+    if alpha == 0:
+        return StrapCount(0, total, thrust / (total * cos_deg(beta)))
+    each_side, odd = divmod(total, 2)
+    cosine = cos_deg(alpha)
+    steepest = 1.0 if odd else cosine
+    tension = thrust * steepest / ((2 * each_side * cosine**2 + odd) * cos_deg(beta))
+    return StrapCount(each_side, odd, tension)
+
+
+def straps_needed(
+    thrust: Number,
+    rated_tension: Number,
+    half_angle_deg: Number = 0,
+    rise_deg: Number = 0,
+    *,
+    minimum: int = 2,
+    largest_half_angle_deg: float = 90.0,
+) -> StrapCount:
+    """Fewest like straps whose rated tension holds the thrust at their angles, never under the ruled minimum.
+
+    Sideways balance asks as much of one side as of the other, so straps stand in pairs and an odd one on the
+    strut's line, where it takes the most: T = H / ((2 m cos^2 alpha + odd) cos beta), at equal stiffness.
+    A plain H / (T cos alpha cos beta) would count an odd strap on one side that the other side cannot
+    balance.  A thrust met exactly is met.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        rated_tension: of one strap, over 0 and at least a thousandth of the thrust.
+        half_angle_deg: of the straps at the sides, from 0 (all along the line) to the ruled largest, under
+            90.
+        rise_deg: of each strap, over -90 and under 90.
+        minimum: ruled number for each base, 1 or more; 2 is common practice.
+        largest_half_angle_deg: what the rule allows.
+
+    Returns:
+        The count, where the straps run, and the largest tension.
+
+    Raises:
+        ValueError: out of range, a half-angle past the rule, or more than 10,000 straps.
+    """
+    force, rated = not_negative("thrust", thrust), positive("rated tension", rated_tension)
+    alpha, beta = half_angle(half_angle_deg, largest_half_angle_deg), rise_angle(rise_deg)
+    if isinstance(minimum, bool) or not isinstance(minimum, int) or minimum < 1:
+        raise ValueError(f"minimum is {minimum!r}; it must be a whole number, 1 or more")
+    for total in range(minimum, 10_001):
+        fan = _tension_of_fan(force, alpha, beta, total)
+        if settled(fan.largest_tension / rated) <= 1:
+            return fan
+    raise ValueError(f"rated tension is {rated_tension}; it must be enough that 10,000 straps hold {thrust}")

@@ -1,0 +1,152 @@
+"""Three straps and more on one base, where statics alone does not divide the thrust; and one strap lost.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.  Two answers are given:
+
+- ``shared_tensions``: as straps of known stiffness share it with no slack (equal, if nothing is said): the
+  division with the least stored energy among those that balance, no strap pushing.
+- ``worst_tensions``: the most that each strap can see however they share, slack or uneven.  The divisions
+  that balance form a bounded polytope, and each tension is largest at a corner of it, where at most two
+  straps pull.
+
+With two straps the two answers are the same, and are ``restraint.two_strap_tensions``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from cache_check.loads.conventions import Number, not_negative
+from cache_check.loads.restraint import Strap
+
+MOST_STRAPS = 10
+_SLACK = 1e-9
+"""Tensions under a thrust of 1 that count as none."""
+
+
+def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
+    """Tension of each strap as stiffness divides the thrust: the least sum of T^2 / (2 k) that balances.
+
+    The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes
+    slack.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        straps: how they run, 1 to 10 of them.
+
+    Returns:
+        Tension of each strap, in the same order.
+
+    Raises:
+        ValueError: out of range, or no division balances (all straps on one side).
+    """
+    force = not_negative("thrust", thrust)
+    _check_count(straps)
+    for size in range(len(straps), 0, -1):
+        for chosen in combinations(range(len(straps)), size):
+            unit = _if_only_these_pull(straps, chosen)
+            if unit is not None:
+                return tuple(force * tension for tension in unit)
+    raise _one_sided(straps)
+
+
+def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
+    """The most that each strap can see, however the straps share the thrust.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        straps: how they run, 1 to 10 of them.
+
+    Returns:
+        Largest tension of each strap, in the same order; they do not all occur at once.
+
+    Raises:
+        ValueError: out of range, or no division balances (all straps on one side).
+    """
+    force = not_negative("thrust", thrust)
+    _check_count(straps)
+    corners = list(_corners(straps))
+    if not corners:
+        raise _one_sided(straps)
+    largest = [0.0] * len(straps)
+    for corner in corners:
+        for place, tension in corner:
+            largest[place] = max(largest[place], tension)
+    return tuple(force * tension for tension in largest)
+
+
+def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tuple[float, ...] | None, ...]:
+    """For each strap, what the others then see; None where the rest cannot hold the base on its line.
+
+    Of a V of two, losing either leaves None: the base swings.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        straps: how they run, 1 to 10 of them.
+
+    Returns:
+        One entry for each strap lost: the tensions of the others, in order, as ``shared_tensions``; or None.
+
+    Raises:
+        ValueError: out of range.
+    """
+    force = not_negative("thrust", thrust)
+    _check_count(straps)
+    left = [tuple(straps[:lost]) + tuple(straps[lost + 1 :]) for lost in range(len(straps))]
+    return tuple(shared_tensions(force, rest) if any(_corners(rest)) else None for rest in left)
+
+
+def _check_count(straps: Sequence[Strap]) -> None:
+    if not 1 <= len(straps) <= MOST_STRAPS:
+        raise ValueError(f"number of straps is {len(straps)}; it must be from 1 to {MOST_STRAPS}")
+
+
+def _one_sided(straps: Sequence[Strap]) -> ValueError:
+    angles = ", ".join(f"{strap.plan_angle_deg:g}" for strap in straps)
+    return ValueError(
+        f"plan angles, deg, are {angles}; they must lie on both sides of the strut's line, or along it: "
+        "straps on one side let the base swing"
+    )
+
+
+def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
+    """Every division of a thrust of 1 that one strap along the line, or one on each side, holds alone."""
+    for place, strap in enumerate(straps):
+        if abs(strap.sideways) <= _SLACK:
+            yield [(place, 1 / strap.forward)]
+    for (i, one), (j, other) in combinations(enumerate(straps), 2):
+        if min(one.sideways, other.sideways) < -_SLACK and max(one.sideways, other.sideways) > _SLACK:
+            spread = one.forward * other.sideways - other.forward * one.sideways
+            yield [(i, other.sideways / spread), (j, -one.sideways / spread)]
+
+
+def _if_only_these_pull(straps: Sequence[Strap], chosen: tuple[int, ...]) -> list[float] | None:
+    """Tensions under a thrust of 1 when these straps pull and the rest are slack; None if it is not so."""
+    move = _give([straps[place] for place in chosen])
+    if move is None:
+        return None
+    stretched = [strap.stiffness * (move[0] * strap.forward + move[1] * strap.sideways) for strap in straps]
+    pulls = [tension if place in chosen else 0.0 for place, tension in enumerate(stretched)]
+    if any(tension < -_SLACK for tension in pulls):
+        return None
+    if any(tension > _SLACK for place, tension in enumerate(stretched) if place not in chosen):
+        return None
+    pulls = [max(tension, 0.0) for tension in pulls]
+    along = math.fsum(strap.forward * tension for strap, tension in zip(straps, pulls, strict=True))
+    across = math.fsum(strap.sideways * tension for strap, tension in zip(straps, pulls, strict=True))
+    return pulls if abs(along - 1) <= 1e-6 and abs(across) <= 1e-6 else None
+
+
+def _give(straps: Sequence[Strap]) -> tuple[float, float] | None:
+    """How far the base moves, out and sideways, under a thrust of 1; None when the straps do not stop it."""
+    along = math.fsum(strap.stiffness * strap.forward**2 for strap in straps)
+    mixed = math.fsum(strap.stiffness * strap.forward * strap.sideways for strap in straps)
+    across = math.fsum(strap.stiffness * strap.sideways**2 for strap in straps)
+    turning = along * across - mixed * mixed
+    if turning > 1e-15 * along * (along + across):
+        return across / turning, -mixed / turning
+    return (1 / along, 0.0) if abs(mixed) <= _SLACK * along else None

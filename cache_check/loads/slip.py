@@ -1,0 +1,115 @@
+"""Friction at foot and head: shown for information, not counted unless policy says so.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.
+"""
+
+from __future__ import annotations
+
+import math
+
+from cache_check.loads.conventions import (
+    Number,
+    between,
+    cos_deg,
+    not_negative,
+    positive,
+    sin_deg,
+    strut_angle,
+)
+
+
+def friction_needed(along: Number, pressing: Number) -> float:
+    """Coefficient of friction at which a contact just holds: mu = force along it / force pressing it.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        along: force along the surface, 0 or more.
+        pressing: force onto the surface, over 0 (a base that lifts has no friction).
+
+    Returns:
+        Coefficient, no unit.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return not_negative("force along the surface", along) / positive("force onto the surface", pressing)
+
+
+def foot_friction_needed(angle_deg: Number) -> float:
+    """Coefficient at which the base of a strut without straps just holds on level ground: mu = 1 / tan theta.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        angle_deg: from the horizontal, over 0, at most 90.
+
+    Returns:
+        Coefficient, no unit.
+
+    Raises:
+        ValueError: out of range.
+    """
+    angle = strut_angle(angle_deg)
+    return cos_deg(angle) / sin_deg(angle)
+
+
+def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
+    """Coefficient at which the head just holds on the vehicle's face: mu = tan |theta - face|.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        angle_deg: strut from the horizontal, over 0, at most 90.
+        face_deg: how far the face looks downward: 0 an upright side, 90 a level underside.
+
+    Returns:
+        Coefficient, no unit; 0 when the strut meets the face squarely.
+
+    Raises:
+        ValueError: out of range, or the strut lies along the face and does not press it.
+    """
+    angle = strut_angle(angle_deg)
+    askew = abs(angle - between("face angle, deg,", face_deg, 0, 90, ends="[]"))
+    if askew > 90 - 1e-6:
+        permitted = "within 90 of the strut's angle, so that the strut presses it"
+        raise ValueError(f"face angle, deg, is {face_deg}; it must be {permitted}")
+    return sin_deg(askew) / cos_deg(askew)
+
+
+def steep_enough_deg(coefficient: Number) -> float:
+    """Angle from which friction alone holds the base on level ground: theta = atan(1 / mu).
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        coefficient: of friction, over 0; use the low end of a range.
+
+    Returns:
+        Degrees from the horizontal.
+
+    Raises:
+        ValueError: out of range.
+    """
+    return math.degrees(math.atan(1 / positive("coefficient of friction", coefficient)))
+
+
+def thrust_left_for_straps(thrust: Number, reaction: Number, coefficient: Number) -> float:
+    """Thrust that straps must hold where policy counts friction: H - mu N, never under 0.
+
+    ``reaction`` depends on the straps when they rise; ``triangle`` solves both together.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        reaction: of the ground under the base, 0 or more.
+        coefficient: of friction that policy lets count, 0 or more.
+
+    Returns:
+        Force along the ground.
+
+    Raises:
+        ValueError: out of range.
+    """
+    held = not_negative("coefficient of friction", coefficient) * not_negative("base reaction", reaction)
+    return max(not_negative("thrust", thrust) - held, 0.0)

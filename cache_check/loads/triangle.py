@@ -1,0 +1,170 @@
+"""Strut, straps and vehicle together, the anchor where it really is.
+
+Axes, signs, units and ranges: ``loads/conventions.py``.  A strap from the base to a low point of the vehicle
+also pulls on the vehicle, and turns it further unless the anchor lies on the pivot (the textbook case).
+Statics of two bodies: the base (a point: strut, straps, ground) and the vehicle (turning about its pivot:
+weight, strut, straps).  Everything is in proportion to the strut force, which moments about the pivot then
+give.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg
+from cache_check.loads.demand import holding_arm
+from cache_check.loads.geometry import Point, strap_angles_deg, strap_length, strut_angle_deg
+from cache_check.loads.pretension import strut_force
+from cache_check.loads.restraint import Strap
+from cache_check.loads.sharing import shared_tensions
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class TriangleForces:
+    """Forces of strut, straps and vehicle in balance; signs as in ``loads/conventions.py``.
+
+    ``base_friction`` is the level force that the ground takes at the base, 0 unless friction is counted;
+    ``strap_moment`` the straps' moment about the pivot, negative when they pull the vehicle onto the strut.
+    """
+
+    angle_deg: float
+    strut: float
+    straps: tuple[float, ...]
+    base_reaction: float
+    base_friction: float
+    pivot_reaction: float
+    strap_moment: float
+
+    @property
+    def base_stays_down(self) -> bool:
+        """Whether the ground pushes the base up; if not, the straps lift it and there is no such balance."""
+        return self.base_reaction > 0 or self.strut == 0
+
+    @property
+    def pivot_stays_down(self) -> bool:
+        """Whether the ground pushes the vehicle up at its pivot; if not, the strut lifts it off."""
+        return self.pivot_reaction >= 0
+
+
+def solve_triangle(
+    weight: Number,
+    lever: Number,
+    contact: Place,
+    base: Place,
+    anchors: Sequence[Point],
+    *,
+    friction_counted: Number = 0,
+) -> TriangleForces:
+    """All forces of strut, straps and vehicle: F (arm of strut + arm of straps) = W e, the base in balance.
+
+    Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.
+        Vehicle:
+    moments about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        weight: force, 0 or more.
+        lever: weight's lever about the pivot toward the strut; length, 0 or more.
+        contact: (x, y) of the contact from the pivot; y 0 or more.
+        base: (x, y) of the base's seat from the pivot; x at least the contact's, y under it (minus the drop).
+        anchors: (x, y, z) of each strap's anchor on the vehicle; x under the base's, on both sides of the
+            plane.
+        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
+
+    Returns:
+        The forces.  Look at ``base_stays_down`` and ``pivot_stays_down``: false means do not use.
+
+    Raises:
+        ValueError: out of range, straps on one side, or no balance at any strut force.
+    """
+    angle = _angle(contact, base)
+    straps = _straps(base, anchors)
+    unit = shared_tensions(1, straps)
+    cosine, sine = cos_deg(angle), sin_deg(angle)
+    lift = math.fsum(tension * strap.upward for tension, strap in zip(unit, straps, strict=True))
+    held = _held_by_straps(cosine, sine, lift, not_negative("friction counted", friction_counted))
+    pull = _strap_arm(tuple(held * tension for tension in unit), straps, anchors)
+    strut = not_negative("weight", weight) * not_negative("lever", lever) / _whole_arm(contact, angle, pull)
+    reaction = strut * (sine - held * lift)
+    return TriangleForces(
+        angle_deg=angle,
+        strut=strut,
+        straps=tuple(strut * held * tension for tension in unit),
+        base_reaction=reaction,
+        base_friction=strut * (cosine - held),
+        pivot_reaction=float(weight) - reaction,
+        strap_moment=strut * pull,
+    )
+
+
+def pretension_moment(
+    contact: Place, base: Place, anchors: Sequence[Point], tensions: Sequence[Number]
+) -> tuple[float, float]:
+    """Strut force of pre-tension, and the moment that strut and straps then make about the pivot.
+
+    F0 (arm of strut) - sum of T (y cos a cos b + x sin b).  Tightening turns the vehicle away from the strut
+    as soon as this passes what rests on it there.  No friction.  Axes, signs, units and ranges:
+    ``loads/conventions.py``.
+
+    Args:
+        contact: (x, y) of the contact from the pivot; y 0 or more.
+        base: (x, y) of the base's seat from the pivot; x over the contact's, y under it.
+        anchors: (x, y, z) of each strap's anchor on the vehicle.
+        tensions: pre-tension of each strap, 0 or more.
+
+    Returns:
+        Force in the strut, compression; moment, positive away from the strut.
+
+    Raises:
+        ValueError: out of range, or not one tension for each anchor.
+    """
+    angle = _angle(contact, base)
+    straps = _straps(base, anchors)
+    own = strut_force(straps, tensions, angle)
+    pull = _strap_arm([float(tension) for tension in tensions], straps, anchors)
+    return own, own * holding_arm(contact[0], contact[1], angle) + pull
+
+
+def _angle(contact: Place, base: Place) -> float:
+    height = finite("contact y", contact[1]) - finite("base y", base[1])
+    offset = finite("base x", base[0]) - finite("contact x", contact[0])
+    if offset < 0:
+        raise ValueError(f"base x is {base[0]}; it must be at least the contact's, {contact[0]}")
+    return strut_angle_deg(height, offset)
+
+
+def _straps(base: Place, anchors: Sequence[Point]) -> tuple[Strap, ...]:
+    seat = (base[0], base[1], 0.0)
+    return tuple(Strap(*strap_angles_deg(seat, anchor), 1 / strap_length(seat, anchor)) for anchor in anchors)
+
+
+def _held_by_straps(cosine: float, sine: float, lift: float, friction: float) -> float:
+    """Part of the thrust that straps hold, for a strut force of 1: t = cos - mu (sin - t lift), never under 0."""
+    if cosine <= friction * sine:
+        return 0.0
+    if friction * lift >= 1 - PARALLEL:
+        permitted = f"under {1 / lift:g} with straps as steep as these, which lift the base off its friction"
+        raise ValueError(f"friction counted is {friction:g}; it must be {permitted}")
+    return (cosine - friction * sine) / (1 - friction * lift)
+
+
+def _strap_arm(tensions: Sequence[float], straps: Sequence[Strap], anchors: Sequence[Point]) -> float:
+    """Moment about the pivot of the straps' pull on the vehicle: minus sum of T (y forward + x upward)."""
+    return -math.fsum(
+        tension * (anchor[1] * strap.forward + anchor[0] * strap.upward)
+        for tension, strap, anchor in zip(tensions, straps, anchors, strict=True)
+    )
+
+
+def _whole_arm(contact: Place, angle: float, pull: float) -> float:
+    arm = holding_arm(contact[0], contact[1], angle)
+    if arm + pull <= PARALLEL * arm:
+        raise ValueError(
+            f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: "
+            "with anchors there the straps turn the vehicle as much as the strut holds it"
+        )
+    return arm + pull

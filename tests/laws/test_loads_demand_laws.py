@@ -1,0 +1,160 @@
+"""Laws of demand, geometry, share and column on random figures."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from cache_check.loads import column, demand, geometry, inverse, pretension, share, slip
+from cache_check.loads.restraint import Strap
+
+ANGLE = st.floats(1, 89)
+FORCE = st.floats(1, 1e6)
+LENGTH = st.floats(0.1, 500)
+POINT = st.tuples(st.floats(-5, 5), st.floats(-5, 5), st.floats(-5, 5))
+
+
+@given(FORCE, ANGLE)
+def test_strut_force_is_the_long_side(vertical: float, angle: float) -> None:
+    """Vertical and thrust are the short sides of the triangle of forces, and each gives the others back."""
+    axial, thrust = demand.axial_from_vertical(vertical, angle), demand.thrust_from_vertical(vertical, angle)
+
+    assert math.hypot(vertical, thrust) == pytest.approx(axial)
+    assert demand.vertical_from_axial(axial, angle) == pytest.approx(vertical)
+    assert demand.thrust_from_axial(axial, angle) == pytest.approx(thrust)
+    assert demand.axial_from_thrust(thrust, angle) == pytest.approx(axial)
+    assert slip.foot_friction_needed(angle) == pytest.approx(thrust / vertical)
+
+
+@given(FORCE, ANGLE, ANGLE)
+def test_steeper_is_kinder_to_a_vertical_share(vertical: float, one: float, other: float) -> None:
+    """For a vertical share, strut force and thrust never grow with steepness."""
+    flat, steep = sorted((one, other))
+
+    assert demand.axial_from_vertical(vertical, steep) <= demand.axial_from_vertical(vertical, flat)
+    assert demand.thrust_from_vertical(vertical, steep) <= demand.thrust_from_vertical(vertical, flat)
+
+
+@given(FORCE, LENGTH, LENGTH, ANGLE, ANGLE)
+def test_steeper_is_harder_against_overturning(
+    weight: float, lever: float, height: float, one: float, other: float
+) -> None:
+    """With the contact above the pivot the strut force never falls with steepness, the thrust stays."""
+    flat, steep = sorted((one, other))
+
+    assert demand.axial_for_overturning(weight, lever, 0, height, flat) <= (
+        demand.axial_for_overturning(weight, lever, 0, height, steep) * (1 + 1e-12)
+    )
+    assert demand.thrust_for_overturning(weight, lever, 0, height, steep) == pytest.approx(
+        demand.thrust_above_pivot(weight, lever, height)
+    )
+
+
+@given(FORCE, LENGTH, st.floats(0, 100), LENGTH, ANGLE)
+def test_overturning_moment_is_balanced(weight: float, lever: float, x: float, height: float, angle: float) -> None:
+    """The strut force's moment about the pivot, by components, is the weight's."""
+    axial = demand.axial_for_overturning(weight, lever, x, height, angle)
+    upward, inward = demand.vertical_from_axial(axial, angle), demand.thrust_from_axial(axial, angle)
+
+    assert x * upward + height * inward == pytest.approx(weight * lever)
+
+
+@given(FORCE, FORCE, LENGTH, st.tuples(st.floats(-50, 50), LENGTH), ANGLE)
+def test_the_band_of_angles_is_where_the_strut_holds(
+    rated: float, weight: float, lever: float, contact: tuple[float, float], angle: float
+) -> None:
+    """An angle lies in the band just when the force at it is within the rating."""
+    x, height = contact
+    band = inverse.angles_for_overturning_deg(rated, weight, lever, x, height)
+    arm = x * math.sin(math.radians(angle)) + height * math.cos(math.radians(angle))
+    assume(arm > 1e-6 * math.hypot(x, height))
+    holds = demand.axial_for_overturning(weight, lever, x, height, angle) <= rated
+    edge = band is not None and min(abs(angle - band[0]), abs(angle - band[1])) < 1e-6
+
+    assert edge or holds == (band is not None and band[0] <= angle <= band[1])
+
+
+@given(FORCE, FORCE, ANGLE)
+def test_the_shallowest_angle_is_where_the_strut_begins_to_carry(rated: float, vertical: float, angle: float) -> None:
+    """Steeper than the shallowest carries, flatter does not."""
+    shallowest = inverse.shallowest_for_vertical_deg(vertical, rated)
+    carries = demand.axial_from_vertical(vertical, angle) <= rated
+    edge = shallowest is not None and abs(angle - shallowest) < 1e-6
+
+    assert edge or carries == (shallowest is not None and angle >= shallowest)
+
+
+@given(LENGTH, ANGLE)
+def test_geometry_closes(height: float, angle: float) -> None:
+    """Length, offset and angle found from one another agree all round the triangle."""
+    length, offset = geometry.length_at_angle(height, angle), geometry.offset_at_angle(height, angle)
+
+    assert geometry.strut_length(height, offset) == pytest.approx(length)
+    assert geometry.strut_angle_deg(height, offset) == pytest.approx(angle)
+    assert geometry.height_at_angle(length, angle) == pytest.approx(height)
+    assert geometry.offset_of_length(length * (1 + 1e-12), height) == pytest.approx(offset, rel=1e-5, abs=1e-4)
+
+
+@given(POINT, POINT)
+def test_strap_angles_point_at_the_anchor(base: geometry.Point, anchor: geometry.Point) -> None:
+    """Plan angle, rise and length lead back from the base to the anchor."""
+    assume(base[0] - anchor[0] > 0.01)
+    strap, length = Strap(*geometry.strap_angles_deg(base, anchor)), geometry.strap_length(base, anchor)
+    ways = (-strap.forward, strap.upward, strap.sideways)
+    reached = tuple(start + length * way for start, way in zip(base, ways, strict=True))
+
+    assert reached == pytest.approx(anchor, abs=1e-6)
+
+
+@given(FORCE, st.floats(-100, 100), st.floats(0.01, 100), st.floats(0, 1))
+def test_lever_arm_shares_balance(load: float, start: float, span: float, part: float) -> None:
+    """Two shares sum to the load and balance about the load's own place; mirrored they swap."""
+    at = start + part * span
+    assume(start <= at <= start + span)
+    first, second = share.two_strut_shares(load, start, start + span, at)
+
+    assert first + second == pytest.approx(load)
+    assert first * (at - start) == pytest.approx(second * (start + span - at), abs=1e-6 * load * span)
+    assert share.two_strut_shares(load, start + span, start, at) == pytest.approx((second, first), abs=1e-6 * load)
+
+
+@given(FORCE, st.integers(3, 12))
+def test_any_two_governs_three_and_more(load: float, struts: int) -> None:
+    """For three struts and more the any-two share is never under the others."""
+    shares = share.shares(load, struts)
+
+    assert shares.governing[1] == shares.any_two_carry >= shares.with_one_lost >= shares.equal
+
+
+@given(FORCE, st.floats(1, 1e5))
+def test_struts_needed_is_the_fewest(load: float, rated: float) -> None:
+    """So many struts carry the load by equal share, one fewer does not."""
+    assume(load / rated < 1e6)
+    count = share.struts_needed(load, rated)
+
+    assert count * rated >= load * (1 - 1e-11)
+    assert count == 1 or (count - 1) * rated < load
+
+
+@given(st.floats(1, 1e5), LENGTH, st.floats(1, 5))
+def test_euler_falls_with_the_square(stiff: float, length: float, times: float) -> None:
+    """Euler's load at a longer length is what the chart test takes as least."""
+    short, long = column.euler_load(stiff, 1, length), column.euler_load(stiff, 1, length * times)
+    assume(short < 1e12)
+
+    least = column.least_by_euler(Fraction(short), Fraction(length), Fraction(length * times))
+    assert float(least) == pytest.approx(long)
+
+
+@given(FORCE, FORCE)
+def test_pretension_bounds_enclose_both(own: float, load: float) -> None:
+    """The most is the sum, the least the larger; both are symmetric."""
+    least, most = pretension.bounds_with_load(own, load)
+
+    assert least == max(own, load)
+    assert most == pytest.approx(own + load)
+    assert pretension.bounds_with_load(load, own) == (least, most)

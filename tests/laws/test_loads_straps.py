@@ -1,0 +1,179 @@
+"""Laws of straps on one base, on random layouts; scipy as an independent solver."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from scipy.optimize import linprog, nnls
+
+from cache_check.loads.restraint import (
+    Strap,
+    base_reaction,
+    equal_v_tension,
+    strap_pull,
+    straps_needed,
+    thrust_held,
+    two_strap_tensions,
+)
+from cache_check.loads.sharing import shared_tensions, tensions_with_one_lost, worst_tensions
+
+HALF = st.floats(0.5, 85)
+RISE = st.floats(-60, 60)
+FORCE = st.floats(1, 1e5)
+STIFF = st.floats(0.2, 5)
+
+
+@st.composite
+def _layouts(draw: st.DrawFn) -> list[Strap]:
+    """Two to six straps, at least one on each side."""
+    left = draw(st.lists(HALF, min_size=1, max_size=3))
+    right = draw(st.lists(HALF, min_size=1, max_size=3))
+    angles = draw(st.permutations([*left, *(-angle for angle in right)]))
+    return [Strap(angle, draw(RISE), draw(STIFF)) for angle in angles]
+
+
+def _balance(straps: list[Strap]) -> np.ndarray:
+    return np.array([[s.forward for s in straps], [s.sideways for s in straps]])
+
+
+@given(FORCE, HALF, HALF, RISE, RISE)
+def test_two_straps_balance(thrust: float, first: float, second: float, rise_1: float, rise_2: float) -> None:
+    """Two straps hold the thrust along the line and nothing is left across it; neither pushes."""
+    tensions = two_strap_tensions(thrust, (first, second), (rise_1, rise_2))
+    along, _, across = strap_pull([Strap(first, rise_1), Strap(-second, rise_2)], tensions)
+
+    assert along == pytest.approx(thrust)
+    assert across == pytest.approx(0, abs=1e-9 * max(tensions) + 1e-9)
+    assert min(tensions) >= 0
+
+
+@given(FORCE, HALF, HALF, RISE, RISE)
+def test_mirror(thrust: float, first: float, second: float, rise_1: float, rise_2: float) -> None:
+    """Swapping the sides swaps the tensions, in two straps and in general."""
+    forth = two_strap_tensions(thrust, (first, second), (rise_1, rise_2))
+    back = two_strap_tensions(thrust, (second, first), (rise_2, rise_1))
+
+    assert forth == pytest.approx(back[::-1])
+    assert shared_tensions(thrust, [Strap(-first, rise_1), Strap(second, rise_2)]) == pytest.approx(forth)
+
+
+@given(FORCE, HALF, RISE)
+def test_the_even_v_is_the_uneven_one_made_even(thrust: float, half: float, rise: float) -> None:
+    """With like angles both formulas agree."""
+    even = equal_v_tension(thrust, half, rise)
+
+    assert two_strap_tensions(thrust, (half, half), (rise, rise)) == pytest.approx((even, even))
+
+
+@given(FORCE, st.floats(0, 80), st.floats(0, 80), RISE)
+def test_a_wider_v_pulls_harder(thrust: float, one: float, other: float, rise: float) -> None:
+    """Tension never falls as the V opens."""
+    narrow, wide = sorted((one, other))
+
+    assert equal_v_tension(thrust, narrow, rise) <= equal_v_tension(thrust, wide, rise)
+
+
+@given(FORCE, HALF, HALF, RISE, RISE)
+def test_two_straps_against_a_solver(thrust: float, first: float, second: float, rise_1: float, rise_2: float) -> None:
+    """Against scipy: non-negative least squares finds the same two tensions."""
+    straps = [Strap(first, rise_1), Strap(-second, rise_2)]
+    found, residual = nnls(_balance(straps), np.array([thrust, 0.0]))
+
+    assert residual <= 1e-6 * thrust
+    assert two_strap_tensions(thrust, (first, second), (rise_1, rise_2)) == pytest.approx(found, rel=1e-6, abs=1e-6)
+
+
+@given(_layouts())
+def test_shared_tensions_store_the_least_energy(straps: list[Strap]) -> None:
+    """Against scipy: among balances without pushing, the division by stiffness stores the least energy."""
+    tensions = np.array(shared_tensions(1, straps))
+    balance, roots = _balance(straps), np.sqrt([s.stiffness for s in straps])
+    weight = 1e6
+    stacked = np.vstack([weight * balance * roots, np.eye(len(straps))])
+    found, _ = nnls(stacked, np.array([weight, 0.0, *([0.0] * len(straps))]))
+
+    assert np.min(tensions) >= 0
+    assert balance @ tensions == pytest.approx([1, 0], abs=1e-6)
+    assert tensions / roots == pytest.approx(found, abs=1e-4 * max(1.0, float(np.max(found))))
+
+
+@given(_layouts())
+def test_shared_tensions_without_slack_are_least_norm(straps: list[Strap]) -> None:
+    """Where no strap goes slack, the division is linear algebra's least weighted norm."""
+    tensions = shared_tensions(1, straps)
+    assume(min(tensions) > 1e-6)
+    roots = np.sqrt([s.stiffness for s in straps])
+    least, *_ = np.linalg.lstsq(_balance(straps) * roots, np.array([1.0, 0.0]), rcond=None)
+
+    assert tensions == pytest.approx(least * roots, rel=1e-6, abs=1e-9)
+
+
+@settings(max_examples=40)
+@given(_layouts())
+def test_worst_tensions_against_linear_programmes(straps: list[Strap]) -> None:
+    """Against scipy: each worst tension is the greatest that any balance without pushing allows."""
+    worst = worst_tensions(1, straps)
+    for place in range(len(straps)):
+        goal = np.zeros(len(straps))
+        goal[place] = -1
+        best = linprog(goal, A_eq=_balance(straps), b_eq=[1, 0], bounds=(0, None))
+        assert best.status == 0
+        assert worst[place] == pytest.approx(-best.fun, rel=1e-6, abs=1e-7)
+
+
+@given(_layouts(), FORCE)
+def test_sharing_scales_and_stays_under_the_worst(straps: list[Strap], thrust: float) -> None:
+    """Twice the thrust is twice each tension, and no tension passes the worst for its strap."""
+    once, twice = shared_tensions(thrust, straps), shared_tensions(2 * thrust, straps)
+    worst = worst_tensions(thrust, straps)
+
+    assert twice == pytest.approx([2 * tension for tension in once])
+    assert all(tension <= most * (1 + 1e-6) + 1e-6 * thrust for tension, most in zip(once, worst, strict=True))
+
+
+@given(_layouts())
+def test_one_strap_lost(straps: list[Strap]) -> None:
+    """What is left after a loss is the division without that strap, or None just when one side is empty."""
+    for lost, left in enumerate(tensions_with_one_lost(1, straps)):
+        rest = [strap for place, strap in enumerate(straps) if place != lost]
+        sides = {math.copysign(1, strap.plan_angle_deg) for strap in rest}
+        if len(sides) < 2:
+            assert left is None
+        else:
+            assert left == pytest.approx(shared_tensions(1, rest))
+
+
+@given(_layouts(), st.floats(5, 89))
+def test_base_reaction_adds_up(straps: list[Strap], angle: float) -> None:
+    """Strut, straps and ground on the base sum to nothing upward, by components added one by one."""
+    thrust = math.cos(math.radians(angle))
+    tensions = shared_tensions(thrust, straps)
+    reaction = base_reaction(1, angle, straps, tensions)
+    upward = sum(t * math.sin(math.radians(s.rise_deg)) for t, s in zip(tensions, straps, strict=True))
+
+    assert reaction + upward - math.sin(math.radians(angle)) == pytest.approx(0, abs=1e-9)
+
+
+@given(FORCE, st.floats(100, 1e4), st.floats(0, 60), st.floats(-45, 45))
+def test_strap_count_holds_and_is_the_fewest(thrust: float, rated: float, half: float, rise: float) -> None:
+    """The count found holds by the general division, and one fewer in the same fashion does not."""
+    assume(thrust / rated < 8)
+    count = straps_needed(thrust, rated, half, rise)
+    assume(count.total <= 10)
+
+    def layout(total: int) -> list[Strap]:
+        side = half if half > 0 else 0.0
+        return [
+            *[Strap(side, rise)] * (total // 2),
+            *[Strap(0.0, rise)] * (total % 2),
+            *[Strap(-side, rise)] * (total // 2),
+        ]
+
+    assert thrust_held(shared_tensions(1, layout(count.total)), [rated] * count.total) >= thrust * (1 - 1e-9)
+    if count.total > 2:
+        fewer = count.total - 1
+        assert thrust_held(shared_tensions(1, layout(fewer)), [rated] * fewer) < thrust

@@ -1,0 +1,111 @@
+"""What a load asks: figures that a person can check by hand."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from cache_check.loads import demand, geometry, inverse, practice, share
+from cache_check.loads.conventions import settled
+
+
+def test_upright_strut_has_no_thrust() -> None:
+    """At 90 degrees the strut carries the vertical itself and pushes nothing outward, exactly."""
+    assert demand.axial_from_vertical(6000, 90) == 6000
+    assert demand.thrust_from_vertical(6000, 90) == 0
+    assert geometry.offset_at_angle(60, 90) == 0
+
+
+def test_sixty_degrees_from_the_horizontal() -> None:
+    """The angle is from the ground: 60 degrees asks 1.155 times the vertical, not twice."""
+    assert demand.axial_from_vertical(1000, 60) == pytest.approx(1154.70, abs=0.01)
+    assert demand.axial_from_vertical(1000, geometry.from_vertical_deg(60)) == pytest.approx(2000)
+
+
+def test_ground_drop_lengthens_the_strut() -> None:
+    """Contact at 52 in over ground that drops 6 in asks for a strut to 58 in."""
+    height = geometry.height_above_seat(52, 6)
+
+    assert height == 58
+    assert geometry.length_at_angle(height, 60) == pytest.approx(66.97, abs=0.01)
+
+
+def test_no_room_past_two_feet() -> None:
+    """With the base 24 in out from a contact at 52 in the strut stands at 65 deg, 57.3 in long."""
+    assert geometry.strut_length(52, 24) == pytest.approx(57.27, abs=0.01)
+    assert geometry.strut_angle_deg(52, 24) == pytest.approx(65.22, abs=0.01)
+
+
+@pytest.mark.parametrize("angle", [20.0, 45.0, 60.0, 80.0])
+def test_thrust_above_the_pivot_is_the_same_at_any_angle(angle: float) -> None:
+    """With the contact straight above the pivot the thrust is W e / h whatever the angle."""
+    assert demand.thrust_for_overturning(10_000, 1.5, 0, 5, angle) == pytest.approx(3000)
+    assert demand.thrust_above_pivot(10_000, 1.5, 5) == 3000
+
+
+def test_common_practice_beside_statics() -> None:
+    """20,000 lb leaves 10,000; three struts at 4,000; at 45 deg 15,000 sideways where statics has 10,000."""
+    vertical = practice.half_left_by_pivoting(20_000)
+
+    assert vertical == 10_000
+    assert share.struts_needed(vertical, 4000) == 3
+    assert practice.sideways_at_45_deg(vertical) == 15_000
+    assert practice.sideways_by_practice(vertical, 45) == 15_000
+    assert practice.sideways_by_practice(vertical, 60) is None
+    assert settled(demand.thrust_from_vertical(vertical, 45)) == 10_000
+    assert demand.axial_from_vertical(vertical, 45) == pytest.approx(14_142, abs=0.5)
+
+
+def test_the_way_back() -> None:
+    """The heaviest, the longest lever and the steepest are those at which the strut is just at its rating."""
+    heaviest = inverse.heaviest_for_axial(6000, 1.5, 0.5, 5, 60)
+    lever = inverse.largest_lever_for_axial(6000, 10_000, 0.5, 5, 60)
+    band = inverse.angles_for_overturning_deg(6000, 10_000, 1.5, 0, 5)
+
+    assert demand.axial_for_overturning(heaviest, 1.5, 0.5, 5, 60) == pytest.approx(6000)
+    assert demand.axial_for_overturning(10_000, lever, 0.5, 5, 60) == pytest.approx(6000)
+    assert band is not None
+    assert band == pytest.approx((0, 60))
+    assert demand.axial_for_overturning(10_000, 1.5, 0, 5, band[1]) == pytest.approx(6000)
+
+
+def test_no_way_back() -> None:
+    """A load past the rating at every angle has no angle: None, not a number."""
+    assert inverse.shallowest_for_vertical_deg(6001, 6000) is None
+    assert inverse.shallowest_for_vertical_deg(6000, 6000) == 90
+    assert inverse.angles_for_overturning_deg(1000, 10_000, 1.5, 0, 5) is None
+    assert inverse.angles_for_overturning_deg(2_000, 10_000, 1.0, 3.0, 4.0) == pytest.approx((36.87, 36.87), abs=0.01)
+
+
+def test_two_struts_by_lever_arm() -> None:
+    """A load one third of the way along leaves two thirds on the near strut."""
+    assert share.two_strut_shares(9000, 10, 40, 20) == pytest.approx((6000, 3000))
+
+
+@pytest.mark.parametrize(
+    ("struts", "equal", "lost"), [(3, 4000, 6000), (4, 3000, 4000), (6, 2000, 2400)], ids=["three", "four", "six"]
+)
+def test_three_shares(struts: int, equal: float, lost: float) -> None:
+    """Equal, any two carry it, and one lost; the largest governs, and for three the tie names any two."""
+    shares = share.shares(12_000, struts)
+
+    assert (shares.equal, shares.any_two_carry, shares.with_one_lost) == pytest.approx((equal, 6000, lost))
+    assert shares.governing == ("any two carry it", 6000)
+
+
+def test_exactly_enough_is_enough() -> None:
+    """A load that n struts meet exactly takes n, not n + 1, even through trigonometry; a policy may add."""
+    assert share.struts_needed(12_000, 4000) == 3
+    assert share.struts_needed(demand.thrust_from_vertical(10_000, 45), 2500) == 4
+    assert share.struts_needed(12_000.01, 4000) == 4
+    assert share.struts_needed(1000, 4000, minimum=4) == 4
+
+
+def test_angle_bounds_of_a_length() -> None:
+    """A length just as long as the contact is high stands upright; offset and angle agree with each other."""
+    assert geometry.angle_of_length_deg(58, 58) == 90
+    assert geometry.offset_of_length(58, 58) == 0
+    assert geometry.offset_of_length(65, 56) == pytest.approx(33)
+    assert geometry.height_at_angle(65, geometry.angle_of_length_deg(65, 56)) == pytest.approx(56)
+    assert math.isclose(geometry.strut_angle_deg(56, 33), geometry.angle_of_length_deg(65, 56))

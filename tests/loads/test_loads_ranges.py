@@ -1,0 +1,241 @@
+"""Bad input: every equation refuses what it cannot answer, and says name, value and range."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+
+from cache_check.loads import (
+    carry,
+    chart,
+    column,
+    demand,
+    geometry,
+    ground,
+    inverse,
+    practice,
+    pretension,
+    rating,
+    restraint,
+    share,
+    slip,
+    triangle,
+)
+from cache_check.loads.restraint import Strap
+
+V = (Strap(30.0, 10.0), Strap(-30.0, 10.0))
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One equation, arguments that it answers, and for some of them values that it must refuse."""
+
+    equation: Callable[..., Any]
+    good: tuple[Any, ...]
+    bad: tuple[tuple[int, Any], ...]
+
+
+ASKS = [
+    Ask(geometry.from_vertical_deg, (30.0,), ((0, -1), (0, 90), (0, 120))),
+    Ask(geometry.height_above_seat, (52.0, 6.0), ((0, 0), (0, -5), (1, -52), (1, -60))),
+    Ask(geometry.strut_length, (48.0, 81.0), ((0, 0), (0, -48), (1, -1))),
+    Ask(geometry.strut_angle_deg, (48.0, 81.0), ((0, 0), (0, -48), (1, -1))),
+    Ask(geometry.length_at_angle, (48.0, 60.0), ((0, 0), (1, 0), (1, -30), (1, 90.5), (1, 120), (1, 1e-9))),
+    Ask(geometry.offset_at_angle, (48.0, 60.0), ((0, -1), (1, 0), (1, -30), (1, 120))),
+    Ask(geometry.height_at_angle, (48.0, 60.0), ((0, 0), (1, 0), (1, -30), (1, 120))),
+    Ask(geometry.angle_of_length_deg, (60.0, 48.0), ((0, 47.9), (0, 0), (1, 0), (1, 61))),
+    Ask(geometry.offset_of_length, (60.0, 48.0), ((0, 47.9), (0, -60), (1, -1))),
+    Ask(demand.axial_from_vertical, (1000.0, 60.0), ((0, -1), (1, 0), (1, -10), (1, 91))),
+    Ask(demand.thrust_from_vertical, (1000.0, 60.0), ((0, -1), (1, 0), (1, 91))),
+    Ask(demand.vertical_from_axial, (1000.0, 60.0), ((0, -1), (1, 0), (1, 91))),
+    Ask(demand.thrust_from_axial, (1000.0, 60.0), ((0, -1), (1, 0), (1, 91))),
+    Ask(demand.axial_from_thrust, (1000.0, 60.0), ((0, -1), (1, 0), (1, 90), (1, 91), (1, 90 - 1e-9))),
+    Ask(demand.holding_arm, (1.0, 2.0, 60.0), ((0, -4), (1, -2), (2, 0), (2, 91))),
+    Ask(demand.axial_for_overturning, (1e4, 1.0, 0.5, 2.0, 60.0), ((0, -1), (1, -1), (2, -9), (3, -1), (4, 0))),
+    Ask(demand.thrust_for_overturning, (1e4, 1.0, 0.5, 2.0, 60.0), ((0, -1), (1, -1), (3, -1), (4, 91))),
+    Ask(demand.thrust_above_pivot, (1e4, 1.0, 2.0), ((0, -1), (1, -1), (2, 0), (2, -2))),
+    Ask(demand.lateral_floor, (1e4, 0.02), ((0, -1), (1, -0.1))),
+    Ask(inverse.heaviest_for_axial, (6e3, 1.0, 0.5, 2.0, 60.0), ((0, -1), (1, 0), (3, -1), (4, 91))),
+    Ask(inverse.largest_lever_for_axial, (6e3, 1e4, 0.5, 2.0, 60.0), ((0, -1), (1, 0), (3, -1), (4, 91))),
+    Ask(inverse.shallowest_for_vertical_deg, (3e3, 6e3), ((0, 0), (0, -1), (1, 0))),
+    Ask(inverse.angles_for_overturning_deg, (6e3, 1e4, 1.0, 0.0, 2.0), ((0, 0), (1, 0), (2, 0), (4, 0))),
+    Ask(practice.half_left_by_pivoting, (20_000.0,), ((0, -1),)),
+    Ask(practice.sideways_at_45_deg, (10_000.0,), ((0, -1),)),
+    Ask(practice.sideways_by_practice, (10_000.0, 45.0), ((0, -1), (1, 0), (1, 91))),
+    Ask(share.two_strut_shares, (1e4, 0.0, 3.0, 1.0), ((0, -1), (1, 3), (3, -0.1), (3, 3.1))),
+    Ask(share.equal_share, (1e4, 3), ((0, -1), (1, 0), (1, 2.5))),
+    Ask(share.any_two_carry, (1e4,), ((0, -1),)),
+    Ask(share.one_lost_share, (1e4, 3), ((0, -1), (1, 1), (1, 2.5))),
+    Ask(share.shares, (1e4, 3), ((0, -1), (1, 2), (1, 3.0))),
+    Ask(share.struts_needed, (1e4, 4e3), ((0, -1), (1, 0), (1, -4e3))),
+    Ask(restraint.equal_v_tension, (1e3, 30.0, 10.0, 45.0), ((0, -1), (1, -1), (1, 46), (2, 90), (2, -90), (3, 0))),
+    Ask(restraint.straps_needed, (1e3, 3e3, 30.0, 10.0), ((0, -1), (1, 0), (1, 1e-3), (2, -1), (2, 90), (3, 90))),
+    Ask(slip.friction_needed, (100.0, 200.0), ((0, -1), (1, 0), (1, -1))),
+    Ask(slip.foot_friction_needed, (60.0,), ((0, 0), (0, 91))),
+    Ask(slip.head_friction_needed, (60.0, 0.0), ((0, 0), (0, 90), (1, -1), (1, 91))),
+    Ask(slip.steep_enough_deg, (0.5,), ((0, 0), (0, -1))),
+    Ask(slip.thrust_left_for_straps, (1e3, 2e3, 0.3), ((0, -1), (1, -1), (2, -1))),
+    Ask(pretension.bounds_with_load, (200.0, 1e3), ((0, -1), (1, -1))),
+    Ask(ground.bearing_pressure, (6e3, 49.0), ((0, -1), (1, 0), (1, -49))),
+    Ask(ground.pad_area_needed, (6e3, 20.0), ((0, -1), (1, 0))),
+    Ask(ground.pad_side_needed, (6e3, 20.0), ((0, -1), (1, 0))),
+    Ask(ground.vertical_allowed, (49.0, 20.0), ((0, 0), (1, 0))),
+    Ask(column.euler_load, (29e3, 16.7, 96.0, 1.0), ((0, 0), (1, 0), (2, 0), (3, 0), (2, -96))),
+    Ask(column.critical_stress, (500.0, 8.84), ((0, 0), (1, 0))),
+    Ask(column.least_by_euler, (1000, 48, 96), ((0, 0), (1, 0), (2, 47))),
+    Ask(rating.rated_from_ultimate, (24_000, 4), ((0, -1), (1, 0), (1, -4))),
+    Ask(carry.team_limit, (51, 2), ((0, -1), (1, 0), (1, 4), (1, -2))),
+]
+
+
+def _named(ask: Ask) -> str:
+    return ask.equation.__name__
+
+
+@pytest.mark.parametrize("ask", ASKS, ids=_named)
+def test_good_arguments_are_answered(ask: Ask) -> None:
+    """The arguments that the refusals start from are themselves fine, and the answer is finite."""
+    answer = ask.equation(*ask.good)
+    numbers = answer if isinstance(answer, tuple) else (answer,)
+
+    assert all(math.isfinite(number) for number in numbers if isinstance(number, int | float))
+
+
+@pytest.mark.parametrize(
+    ("ask", "place", "value"),
+    [(ask, place, value) for ask in ASKS for place, value in ask.bad],
+    ids=lambda part: _named(part) if isinstance(part, Ask) else str(part),
+)
+def test_out_of_range_is_refused(ask: Ask, place: int, value: float) -> None:
+    """Negative, zero, past 90 degrees and impossible shapes raise a sentence with value and range."""
+    arguments = (*ask.good[:place], value, *ask.good[place + 1 :])
+
+    with pytest.raises(ValueError, match=r" (is|are) .*; (it|they|there) must be ") as refusal:
+        ask.equation(*arguments)
+    assert any(str(argument) in str(refusal.value) for argument in arguments)
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, 1e300, True, "12", None])
+@pytest.mark.parametrize(
+    ("ask", "place"),
+    [(ask, place) for ask in ASKS for place in range(len(ask.good))],
+    ids=lambda part: _named(part) if isinstance(part, Ask) else str(part),
+)
+def test_what_is_no_number_is_refused(ask: Ask, place: int, value: object) -> None:
+    """NaN, infinities, absurd sizes, truth values, text and nothing are refused in every place."""
+    arguments = (*ask.good[:place], value, *ask.good[place + 1 :])
+
+    with pytest.raises(ValueError, match="must be"):
+        ask.equation(*arguments)
+
+
+def test_the_sentence_names_value_and_range() -> None:
+    """One refusal, word for word."""
+    with pytest.raises(ValueError) as refusal:  # noqa: PT011 - the whole sentence is compared below
+        demand.axial_from_vertical(1000, 120)
+
+    assert str(refusal.value) == "angle from the horizontal, deg, is 120; it must be over 0 and at most 90"
+
+
+@pytest.mark.parametrize(
+    "angles", [(30.0, 20.0), (-30.0,), (10.0, 20.0, 80.0), (-1.0, -60.0)], ids=lambda angles: str(angles)
+)
+def test_straps_on_one_side_are_refused(angles: tuple[float, ...]) -> None:
+    """Both straps on one side hold nothing: refused, with the angles named."""
+    from cache_check.loads.sharing import shared_tensions, worst_tensions
+
+    straps = [Strap(angle) for angle in angles]
+    for equation in (shared_tensions, worst_tensions):
+        with pytest.raises(ValueError, match="both sides") as refusal:
+            equation(1000, straps)
+        assert f"{angles[0]:g}" in str(refusal.value)
+
+
+def test_two_straps_take_half_angles_only() -> None:
+    """A negative half-angle, or one past the rule, is refused for two straps."""
+    with pytest.raises(ValueError, match="half-angle, deg, is -30; it must be at least 0"):
+        restraint.two_strap_tensions(1000, (30, -30))
+    with pytest.raises(ValueError, match="half-angle, deg, is 50; it must be at least 0 and at most 45"):
+        restraint.two_strap_tensions(1000, (30, 50), largest_half_angle_deg=45)
+    with pytest.raises(ValueError, match="half-angle"):
+        restraint.two_strap_tensions(1000, (90, 90))
+
+
+@pytest.mark.parametrize("field", [(90.0, 0.0, 1.0), (0.0, 90.0, 1.0), (0.0, 0.0, 0.0), (math.nan, 0.0, 1.0)])
+def test_a_strap_that_cannot_be(field: tuple[float, float, float]) -> None:
+    """A strap square to the thrust, upright or without stiffness is refused when it is written down."""
+    with pytest.raises(ValueError, match="must be"):
+        Strap(*field)
+
+
+def test_lists_must_match() -> None:
+    """One tension, rating and anchor for each strap; at least one of them pulling; one to ten straps."""
+    from cache_check.loads.sharing import shared_tensions, tensions_with_one_lost
+
+    for call in (
+        lambda: restraint.base_reaction(1000, 60, V, [1.0]),
+        lambda: restraint.base_reaction(1000, 60, V, [1.0, -1.0]),
+        lambda: restraint.thrust_held([0.5, 0.5], [3333]),
+        lambda: restraint.thrust_held([0.0, 0.0], [3333, 3333]),
+        lambda: restraint.straps_needed(1000, 3333, minimum=0),
+        lambda: pretension.strut_force(V, [200.0, 200.0], 90),
+        lambda: shared_tensions(1000, []),
+        lambda: tensions_with_one_lost(1000, [Strap(0.0)] * 11),
+        lambda: rating.governing_link({}),
+        lambda: rating.governing_link({"strap": -1}),
+        lambda: rating.rated_at_factor(24_000, 0, 4),
+        lambda: chart.rated_load([chart.Row(48, (100,))], 40, -1),
+        lambda: chart.rated_load([chart.Row(48, (100,))], 0, 0),
+        lambda: chart.unrated_spans([chart.Row(48, (100,))], 0, 50, 40),
+    ):
+        with pytest.raises(ValueError, match="must be"):
+            call()
+
+
+LOW = ((0.0, 0.3, 0.8), (0.0, 0.3, -0.8))
+
+
+@pytest.mark.parametrize(
+    ("contact", "base", "anchors", "friction"),
+    [
+        ((0.5, 2.0), (0.4, 0.0), LOW, 0.0),
+        ((0.5, 2.0), (2.5, 2.0), LOW, 0.0),
+        ((0.5, 2.0), (2.5, 3.0), LOW, 0.0),
+        ((0.5, -1.0), (2.5, -2.0), LOW, 0.0),
+        ((0.5, 2.0), (2.5, 0.0), ((2.5, 0.3, 0.8), (0.0, 0.3, -0.8)), 0.0),
+        ((0.5, 2.0), (2.5, 0.0), ((3.0, 0.3, 0.8), (0.0, 0.3, -0.8)), 0.0),
+        ((0.5, 2.0), (2.5, 0.0), ((0.0, 0.3, 0.8), (0.0, 0.3, 0.1)), 0.0),
+        ((0.5, 2.0), (2.5, 0.0), (), 0.0),
+        ((0.5, 2.0), (2.5, 0.0), ((0.5, 3.0, 0.8), (0.5, 3.0, -0.8)), 0.0),
+        ((0.5, 2.0), (2.5, 0.0), LOW, -0.1),
+        ((0.5, math.nan), (2.5, 0.0), LOW, 0.0),
+        ((0.1, 0.4), (3.0, 0.0), ((2.4, 3.0, 0.8), (2.4, 3.0, -0.8)), 2.0),
+    ],
+    ids=[
+        "base under the vehicle",
+        "base level with contact",
+        "base above contact",
+        "contact under the pivot",
+        "strap square to thrust",
+        "strap away from vehicle",
+        "both on one side",
+        "no straps",
+        "anchor above the strut",
+        "negative friction",
+        "not a number",
+        "straps lift the base off its friction",
+    ],
+)
+def test_impossible_triangles(
+    contact: tuple[float, float],
+    base: tuple[float, float],
+    anchors: tuple[tuple[float, float, float], ...],
+    friction: float,
+) -> None:
+    """A rig that cannot stand or cannot be is refused, never answered with a negative force."""
+    with pytest.raises(ValueError, match="must"):
+        triangle.solve_triangle(10_000, 1.0, contact, base, anchors, friction_counted=friction)

@@ -1,0 +1,166 @@
+"""Straps of one base: figures that a person can check by hand."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from cache_check.loads import pretension, slip
+from cache_check.loads.demand import axial_from_vertical, thrust_from_axial
+from cache_check.loads.restraint import (
+    Strap,
+    base_reaction,
+    equal_v_tension,
+    straps_needed,
+    thrust_held,
+    two_strap_tensions,
+)
+from cache_check.loads.sharing import shared_tensions, tensions_with_one_lost, worst_tensions
+
+
+def test_even_v() -> None:
+    """A V of 60 deg in all, level, sees T = H / (2 cos 30) in each strap."""
+    assert equal_v_tension(3000, 30) == pytest.approx(1732.05, abs=0.01)
+    assert two_strap_tensions(3000, (30, 30)) == pytest.approx((1732.05, 1732.05), abs=0.01)
+
+
+def test_twenty_five_against_forty_five_degrees() -> None:
+    """Opening the V from 25 to 45 deg a side asks 28 % more of each strap."""
+    assert equal_v_tension(1, 45) / equal_v_tension(1, 25) == pytest.approx(1.2817, abs=1e-4)
+
+
+def test_uneven_v_loads_the_nearer_strap() -> None:
+    """At 10 and 40 deg the strap nearer the line takes 0.839 of the thrust, the other 0.227."""
+    near, far = two_strap_tensions(1, (10, 40))
+
+    assert (near, far) == pytest.approx((0.8391, 0.2267), abs=1e-4)
+
+
+def test_straps_along_the_line() -> None:
+    """Two parallel straps share evenly; one on the line beside one at an angle takes everything."""
+    assert two_strap_tensions(1000, (0, 0)) == (500, 500)
+    assert two_strap_tensions(1000, (0, 30)) == pytest.approx((1000, 0))
+    assert shared_tensions(1000, [Strap(0), Strap(30)]) == pytest.approx((1000, 0))
+    assert shared_tensions(1000, [Strap(0), Strap(0)]) == pytest.approx((500, 500))
+
+
+def test_rising_straps_lift_the_base() -> None:
+    """A strut force of 3,000 at 60 deg with straps rising 20 deg leaves 2,052 under the base, not 2,598."""
+    straps = [Strap(30, 20), Strap(-30, 20)]
+    tensions = shared_tensions(thrust_from_axial(3000, 60), straps)
+
+    assert base_reaction(3000, 60, straps, [0, 0]) == pytest.approx(2598.08, abs=0.01)
+    assert base_reaction(3000, 60, straps, tensions) == pytest.approx(1967.7, abs=0.1)
+    assert base_reaction(3000, 60, [Strap(30, -20), Strap(-30, -20)], tensions) > 2598.08
+
+
+def test_steep_straps_lift_the_base_off() -> None:
+    """Straps that rise more steeply than the strut leave a negative reaction: not a balance."""
+    straps = [Strap(20, 60), Strap(-20, 60)]
+
+    assert base_reaction(1000, 45, straps, shared_tensions(thrust_from_axial(1000, 45), straps)) < 0
+
+
+def test_five_straps_by_practice() -> None:
+    """15,000 sideways takes five straps of 3,300 along the line, and more once they spread."""
+    assert straps_needed(15_000, 3300).total == 5
+    assert straps_needed(15_000, 3300, 30).total == 6
+
+
+@pytest.mark.parametrize(
+    ("thrust", "half_angle", "total", "each_side", "on_line"),
+    [
+        (0, 30, 2, 1, 0),
+        (5000, 30, 2, 1, 0),
+        (5772, 30, 2, 1, 0),
+        (5773, 30, 3, 1, 1),
+        (8332, 30, 3, 1, 1),
+        (8340, 30, 4, 2, 0),
+        (6666, 0, 2, 0, 2),
+        (6667, 0, 3, 0, 3),
+    ],
+)
+def test_number_of_straps(thrust: float, half_angle: float, total: int, each_side: int, on_line: int) -> None:
+    """Fewest straps of 3,333 that hold, never under two; an odd one runs along the line."""
+    count = straps_needed(thrust, 3333, half_angle)
+
+    assert (count.total, count.each_side, count.on_the_line) == (total, each_side, on_line)
+    assert count.largest_tension <= 3333
+
+
+def test_ruled_minimum_and_exact_meeting() -> None:
+    """A rule of four stands though two would hold; a thrust met exactly by trigonometry takes no third strap."""
+    assert straps_needed(1000, 3333, 30, minimum=4).total == 4
+    assert straps_needed(2 * 3333 * math.cos(math.radians(30)), 3333, 30).total == 2
+
+
+def test_fan_agrees_with_the_general_division() -> None:
+    """The largest tension of a fan of five is what the general division finds for those straps."""
+    count = straps_needed(15_000, 3300, 10)
+    straps = [Strap(10), Strap(10), Strap(0), Strap(-10), Strap(-10)]
+
+    assert (count.each_side, count.on_the_line) == (2, 1)
+    assert max(shared_tensions(15_000, straps)) == pytest.approx(count.largest_tension)
+
+
+def test_three_straps_slack_and_worst() -> None:
+    """Two at 30 deg and one on the line: by stiffness the line takes 0.4, at worst it takes all."""
+    straps = [Strap(30), Strap(0), Strap(-30)]
+
+    assert shared_tensions(1, straps) == pytest.approx((0.34641, 0.4, 0.34641), abs=1e-5)
+    assert worst_tensions(1, straps) == pytest.approx((0.57735, 1.0, 0.57735), abs=1e-5)
+
+
+def test_a_slack_strap_does_not_push() -> None:
+    """Of two straps on one side the farther goes slack when the base gives toward it, rather than push."""
+    straps = [Strap(50), Strap(20), Strap(-10)]
+    tensions = shared_tensions(1, straps)
+
+    assert min(tensions) >= 0
+    assert tensions == pytest.approx((0.0, *two_strap_tensions(1, (20, 10))), abs=1e-9)
+
+
+def test_one_strap_lost() -> None:
+    """Of a V of two the loss of either leaves nothing; of four the rest hold, the lone side taking more."""
+    assert tensions_with_one_lost(1000, [Strap(30), Strap(-30)]) == (None, None)
+
+    left = tensions_with_one_lost(1000, [Strap(30), Strap(30), Strap(-30), Strap(-30)])
+    assert left[0] == pytest.approx((577.35, 288.68, 288.68), abs=0.01)
+    assert tensions_with_one_lost(1000, [Strap(0)]) == (None,)
+
+
+def test_thrust_that_straps_hold() -> None:
+    """The weaker strap of an uneven V governs: its rating over its share."""
+    unit = two_strap_tensions(1, (10, 40))
+
+    assert thrust_held(unit, [3333, 3333]) == pytest.approx(3333 / unit[0])
+    assert thrust_held(unit, [3333, 500]) == pytest.approx(500 / unit[1])
+    assert thrust_held([1.0, 0.0], [3333, 0]) == 3333
+
+
+def test_pretension_presses_the_strut_and_lifts_the_vehicle() -> None:
+    """Two straps of 500 at 30 deg make 1,732 in a strut at 60 deg, and push the vehicle up with 1,500."""
+    straps = [Strap(30), Strap(-30)]
+
+    assert pretension.strut_force(straps, [500, 500], 60) == pytest.approx(1732.05, abs=0.01)
+    assert pretension.lift_on_vehicle(straps, [500, 500], 60) == pytest.approx(1500)
+    assert pretension.sideways_pull(straps, [500, 500]) == pytest.approx(0)
+    assert pretension.sideways_pull(straps, [500, 300]) == pytest.approx(100)
+    assert pretension.bounds_with_load(1732, 3000) == (3000, 4732)
+
+
+def test_slip_is_shown() -> None:
+    """At 60 deg a bare base needs 0.577; a head on an upright side needs 1.732, on an underside 0.577."""
+    assert slip.foot_friction_needed(60) == pytest.approx(0.57735, abs=1e-5)
+    assert slip.head_friction_needed(60, 0) == pytest.approx(1.73205, abs=1e-5)
+    assert slip.head_friction_needed(60, 90) == pytest.approx(0.57735, abs=1e-5)
+    assert slip.head_friction_needed(60, 60) == 0
+    assert slip.thrust_left_for_straps(1000, 2000, 0.3) == pytest.approx(400)
+    assert slip.thrust_left_for_straps(1000, 2000, 0.6) == 0
+
+
+def test_strap_sees_what_the_strut_sends() -> None:
+    """With 3,000 in the strut at 60 deg and a V of 30 deg a side each strap sees 866."""
+    assert equal_v_tension(thrust_from_axial(3000, 60), 30) == pytest.approx(866.03, abs=0.01)
+    assert thrust_from_axial(axial_from_vertical(3000, 45), 45) == pytest.approx(3000)

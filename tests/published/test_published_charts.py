@@ -1,0 +1,84 @@
+"""Published shore ratings as charts: never between rows, never past the end, no faster than Euler."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from cache_check.loads.chart import Row, flaws, rated_load
+from cache_check.loads.column import least_by_euler
+from cache_check.loads.demand import lateral_floor
+
+DATA = Path(__file__).parent / "data"
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (DATA / f"{name}.csv").open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+SHORES = _rows("telescoping_steel_shore_rating")
+
+
+@pytest.mark.parametrize("row", SHORES, ids=[f"{row['source']} {row['model']} {row['status']}" for row in SHORES])
+def test_telescoping_shore(row: dict[str, str]) -> None:
+    """NAV-DC32: two rows, closed and extended; a length between them takes the extended load."""
+    closed, extended = 12 * int(row["length_min_ft"]), 12 * int(row["length_max_ft"])
+    near, far = int(row["load_near_closed_lb"]), int(row["load_fully_extended_lb"])
+    chart = [Row(closed, (near,)), Row(extended, (far,))]
+
+    assert flaws(chart) == []
+    assert rated_load(chart, closed, 0) == near
+    assert rated_load(chart, closed + Fraction(1, 64), 0) == far
+    assert rated_load(chart, extended, 0) == far
+    assert rated_load(chart, extended + Fraction(1, 64), 0) is None
+    assert rated_load(chart, closed, 1) is None
+    assert [flaw.kind for flaw in flaws([Row(closed, (far,)), Row(extended, (near,))])] == ["rises with length"]
+
+
+def _loads(shore: str, timber: str, status: str) -> dict[str, int]:
+    return {
+        row["condition"]: int(row["design_load_lb"])
+        for row in _rows("timber_shore_design_loads")
+        if (row["shore"], row["timber"], row["status"]) == (shore, timber, status)
+    }
+
+
+def test_double_t_falls_as_a_column_may() -> None:
+    """DBLT-SLIDES (read): 16,000 lb to 8 ft and 10,000 lb to 11 ft is a sane chart."""
+    loads = _loads("double T", "4x4", "read")
+    chart = [Row(96, (loads["posts under 8 ft"],)), Row(132, (loads["posts 8 to 11 ft"],))]
+
+    assert flaws(chart) == []
+
+
+@pytest.mark.parametrize("timber", ["4x4", "6x6"], ids=["FEMA-SOG 4x4 from memory", "FEMA-SOG 6x6 from memory"])
+def test_single_posts_fall_about_as_euler(timber: str) -> None:
+    """FEMA-SOG (from memory): single posts fall with length, at most 3 % faster than Euler, by rounding."""
+    loads = _loads("single post", timber, "memory")
+    chart = [Row(12 * int(condition.split()[0]), (load,)) for condition, load in loads.items()]
+
+    assert len(chart) >= 2
+    assert all(flaw.kind == "falls faster than Euler" for flaw in flaws(chart))
+    for shorter, longer in pairwise(chart):
+        least = least_by_euler(shorter.loads[0] or 0, shorter.limit, longer.limit)
+        assert Fraction(97, 100) * least <= (longer.loads[0] or 0) < (shorter.loads[0] or 0)
+
+
+def test_a_shorter_timber_gains_less_than_euler() -> None:
+    """TM55-1905-223 (read): 4x4 at 5 ft carries 1.5 times that at 10 ft, which Euler allows (up to 4)."""
+    gain = next(row for row in _rows("shoring_rules") if row["rule"] == "4x4 shore at 5 ft against 10 ft: load gain")
+    load = 10_000
+
+    assert least_by_euler(Fraction(gain["value"]) * load, 60, 120) <= load
+
+
+def test_lateral_shares() -> None:
+    """FEMA-RS-0698 (read): 2 % of the vertical sideways, 10 % where aftershocks are expected."""
+    shares = [float(row["value"]) for row in _rows("shoring_rules") if row["source"] == "FEMA-RS-0698"]
+
+    assert [lateral_floor(10_000, share) for share in shares] == pytest.approx([200, 1000])

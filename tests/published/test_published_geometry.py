@@ -1,0 +1,63 @@
+"""Lengths, runs and raker factors against published figures (status: read, unless the name says otherwise)."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from cache_check.loads.demand import axial_from_thrust, vertical_from_axial
+from cache_check.loads.geometry import length_at_angle, offset_at_angle, strut_length
+
+DATA = Path(__file__).parent / "data"
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (DATA / f"{name}.csv").open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def test_diagonal_shore() -> None:
+    """NAV14057-8-12: 4 ft up and 6 ft 9 in out is the published diagonal, to the resolution of its square."""
+    values = {row["item"]: float(row["value"]) for row in _rows("shore_length_worked_example")}
+    length = strut_length(values["vertical leg A"], values["horizontal leg B"])
+
+    assert length == pytest.approx(values["exact diagonal"], abs=5e-5)
+    assert length == pytest.approx(
+        values["measured diagonal full size"], abs=values["rule resolution at full size (1/16 in on square)"]
+    )
+
+
+@pytest.mark.parametrize("row", _rows("raker_geometry"), ids=lambda row: f"{row['source']} {row['status']}")
+def test_raker_length(row: dict[str, str]) -> None:
+    """RAKER45-SLIDES and RAKER60-SLIDES: the exact length is at or under the published round-up, and near it."""
+    feet, angle = float(row["insertion_height_ft"]), float(row["angle_from_ground_deg"])
+    length, published = length_at_angle(12 * feet, angle), float(row["raker_length_in_published"])
+
+    assert published - 0.15 * feet <= length <= published
+    assert length_at_angle(12, angle) == pytest.approx(float(row["exact_in_per_ft"]), abs=5e-5)
+
+
+@pytest.mark.parametrize("row", _rows("raker_run"), ids=lambda row: f"{row['source']} {row['status']}")
+def test_raker_run(row: dict[str, str]) -> None:
+    """RAKER45-SLIDES and RAKER60-SLIDES: the run for each foot of height is at or under the published figure."""
+    run = offset_at_angle(12, float(row["angle_from_ground_deg"]))
+
+    assert run == pytest.approx(float(row["exact_run_in_per_ft"]), abs=5e-5)
+    assert run <= float(row["run_in_per_ft_height_published"]) + 1e-9
+
+
+def _origin(row: dict[str, str]) -> str:
+    return f"{row['source']} {row['angle_from_ground_deg']} {row['status'].replace('memory', 'from memory')}"
+
+
+@pytest.mark.parametrize("row", _rows("raker_force_factors"), ids=_origin)
+def test_raker_force(row: dict[str, str]) -> None:
+    """STATICS (derived) and FEMA-SCT (from memory): force along and vertical for each unit of level push."""
+    angle = float(row["angle_from_ground_deg"])
+    axial = axial_from_thrust(1, angle)
+    tolerance = 0.005 if row["status"] == "memory" else 5e-5
+
+    assert axial == pytest.approx(float(row["axial_per_horizontal"]), abs=tolerance)
+    assert vertical_from_axial(axial, angle) == pytest.approx(float(row["vertical_per_horizontal"]), abs=tolerance)
