@@ -43,6 +43,7 @@ class _Families:
 
     pages: list[FamilyPage] = field(default_factory=list)
     mistakes: list[Mistake] = field(default_factory=list)
+    complete: bool = True
 
     @property
     def parts(self) -> dict[str, Part]:
@@ -51,10 +52,11 @@ class _Families:
 
 def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
     found = _Families()
-    written = reading.data.get("families")
+    written = reading.data.get("families", [])
     for number, name in enumerate(written if isinstance(written, list) else ()):
         if isinstance(name, str) and name.strip():
             _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
+    found.complete = isinstance(written, list) and len(found.pages) == len(written)
     return found
 
 
@@ -140,7 +142,7 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
     reading = open_file(path, "cache")
     rig = sheet.file_id(reading, "cache")
     families = _read_families(reading, Path(path), book)
-    names = sheet.Names(list(families.parts), complete=not families.mistakes and not reading.page.mistakes)
+    names = sheet.Names(list(families.parts), complete=families.complete)
     names.add(sheet.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
     types = sheet.read_parts(reading, "types", rig, names, others=True)

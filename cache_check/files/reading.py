@@ -6,19 +6,16 @@ import re
 from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import text
 from cache_check.files.place import Page, Route
-from cache_check.files.words import in_words
+from cache_check.files.words import in_words, together
 from cache_check.model.cache import Source
 from cache_check.units import System
-
-if TYPE_CHECKING:
-    from pydantic_core import ErrorDetails
 
 KINDS = ("cache", "family", "needs", "policy", "prices")
 _MOST_MISTAKES = 100
@@ -45,8 +42,10 @@ class Reading:
         return Source(path=self.page.name, sha256=self.page.sha256)
 
     def fault(self, route: Route, what: str, right: str = "") -> None:
-        """Note a mistake at a route."""
-        self.page.mistakes.append(self.page.mistake(route, what, right))
+        """Note a mistake at a route, once."""
+        mistake = self.page.mistake(route, what, right)
+        if mistake not in self.page.mistakes:
+            self.page.mistakes.append(mistake)
 
     def group(self, *route: str) -> dict[str, Any]:
         """The mapping at a route, or an empty one where there is none (what is amiss is said elsewhere)."""
@@ -85,14 +84,9 @@ class Reading:
                 return model.model_validate(data, context=context)
             except ValidationError as second:
                 error = second
-        for one in error.errors(include_url=False):
-            self._note(one, model, route)
+        for one in together(error.errors(include_url=False)):
+            self.fault((*route, *one["loc"]), *in_words(one, model))
         return None
-
-    def _note(self, error: ErrorDetails, model: type[BaseModel], route: Route) -> None:
-        mistake = self.page.mistake((*route, *error["loc"]), *in_words(error, model))
-        if mistake not in self.page.mistakes:
-            self.page.mistakes.append(mistake)
 
     def in_order(self) -> list[Mistake]:
         """The mistakes of this file from top to bottom."""

@@ -18,6 +18,8 @@ from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook, Setting
 from cache_check.units import System
 
 SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": False}
+_ON_OR_OFF = "write on or off"
+_OR_ENTRIES = "write on, off, or the entries to change"
 RESERVED = ("on", "severity", "why")
 
 
@@ -39,7 +41,7 @@ def switch(written: Any) -> bool:
         return written
     if isinstance(written, str) and written.lower() in SWITCHES:
         return SWITCHES[written.lower()]
-    raise NotThatTypeError(f"{shown(written)} is not on or off", "write on or off")
+    raise NotThatTypeError(f"{shown(written)} is not on or off", _ON_OR_OFF)
 
 
 def _whole(written: Any, _units: System | None) -> int:
@@ -150,16 +152,21 @@ class SettingsReader:
             try:
                 self._entry(rule, name, one, taken)
             except NotThatTypeError as error:
-                right = "write on, off, or the entries to change" if whole else error.right
+                right = _OR_ENTRIES if whole and error.right == _ON_OR_OFF else error.right
                 self.reading.fault((*route, name), error.what, right)
         return Setting(rule=rule, by=self.by, **taken, **self.scope)
 
     def _entry(self, rule: str, name: str, written: Any, taken: dict[str, Any]) -> None:
         parameters = self.book.by_id[rule].parameters
+        fixed = self.book.by_id[rule].fixed
         if name == "on":
             taken["on"] = switch(written)
+            if fixed and not taken["on"]:
+                raise NotThatTypeError(f"{rule} is part of what a strut is and stays on", "take the line out")
         elif name == "severity":
             taken["severity"] = _severity(written)
+            if fixed and taken["severity"] != self.book.by_id[rule].severity:
+                raise NotThatTypeError(f"{rule} is part of what a strut is and keeps its severity", "take it out")
         elif name == "why":
             if not isinstance(written, str) or len(written) > 10_000:
                 raise NotThatTypeError(f"{shown(written)} is not text", "write the reason in words")

@@ -222,6 +222,9 @@ def _syntax(error: yaml.YAMLError, lines: list[str]) -> _RefusedError:
     if "\t" in shown[: len(shown) - len(shown.lstrip())] or shown[column : column + 1] == "\t":
         return _RefusedError(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
     problem = str(getattr(error, "problem", "") or "")
+    opened = getattr(error, "context_mark", None)
+    if opened is not None and ("expected ',' or" in problem or "unexpected end of stream" in problem):
+        line, column = min(opened.line, len(lines) - 1), opened.column
     for sign, what, right in _SYNTAX:
         if sign in problem:
             return _RefusedError(line + 1, column + 1, what, right)

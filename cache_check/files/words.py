@@ -72,8 +72,25 @@ def model_at(kind: Any, route: Route) -> type[BaseModel] | None:
     return None
 
 
+def together(errors: Iterable[ErrorDetails]) -> list[ErrorDetails]:
+    """The errors worth telling: all fields that one entry misses as one, and no list called empty that is not."""
+    kept: list[ErrorDetails] = []
+    missing: dict[Route, ErrorDetails] = {}
+    for error in errors:
+        if error["type"] == "too_short" and error["input"]:
+            continue
+        if error["type"] == "missing":
+            first = missing.setdefault(error["loc"][:-1], error)
+            names = [*first.get("ctx", {}).get("names", ()), str(error["loc"][-1])]
+            first["ctx"] = {"names": names}
+            if first is not error:
+                continue
+        kept.append(error)
+    return kept
+
+
 def _missing(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-    return f"missing {str(error['loc'][-1])!r}", ""
+    return f"missing {', '.join(map(repr, error['ctx']['names']))}", ""
 
 
 def _unknown_field(error: ErrorDetails, model: Any) -> tuple[str, str]:
@@ -99,7 +116,7 @@ def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     if text in _REWORDED:
         return _REWORDED[text]
     what, _, right = text.partition("; ")
-    return what, right
+    return (f"{shown(error['input'])} is {what}" if what.startswith(("not ", "finer ")) else what), right
 
 
 def _not(noun: str, right: str) -> Callable[[ErrorDetails, Any], tuple[str, str]]:

@@ -1,0 +1,147 @@
+"""JSON Schemas (draft 2020-12) of the files people write, for editors.
+
+They are made from the records that read the files, less the fields that the place of an entry supplies.
+A schema helps while typing; what it lets through is still checked on reading, in more detail.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from pydantic.json_schema import models_json_schema
+
+from cache_check.files.cache import UNKNOWN, CacheFile
+from cache_check.files.family import FamilyFile
+from cache_check.files.needs import NeedsFile
+from cache_check.files.prices import PricesFile
+from cache_check.files.rules import PolicyFile, read_rules
+from cache_check.files.sheet import PART_MODELS
+from cache_check.files.words import SUPPLIED
+from cache_check.model.record import Record
+from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+_FILES: dict[str, type[Record]] = {
+    "cache": CacheFile,
+    "family": FamilyFile,
+    "needs": NeedsFile,
+    "policy": PolicyFile,
+    "prices": PricesFile,
+}
+_PLACED = ("Stock", "Item", "Compartment", "ReadySet", "Chart", "Price")
+_ENDS = ("lower", "upper", "end")
+_SWITCH: dict[str, Any] = {"enum": ["on", "off", True, False]}
+_VALUES: dict[ParameterType, dict[str, Any]] = {
+    "count": {"type": "integer", "minimum": 0},
+    "days": {"type": "integer", "minimum": 0},
+    "switch": _SWITCH,
+    "words": {"type": ["array", "string"], "items": {"type": "string"}},
+}
+
+
+def schemas() -> dict[str, dict[str, Any]]:
+    """The schema of each kind of file: "cache", "family", "needs", "policy" and "prices"."""
+    book = read_rules()
+    return {kind: _schema(kind, model, book) for kind, model in _FILES.items()}
+
+
+def _schema(kind: str, model: type[Record], book: RuleBook) -> dict[str, Any]:
+    with_parts = kind in ("cache", "family")
+    models: list[type[BaseModel]] = [model, *(PART_MODELS.values() if with_parts else ())]
+    _, whole = models_json_schema([(one, "validation") for one in models], ref_template="#/$defs/{model}")
+    definitions = whole["$defs"]
+    top = definitions.pop(model.__name__)
+    _less_supplied(definitions)
+    if with_parts:
+        _with_parts(top, definitions, "types" if kind == "cache" else "parts")
+        top["properties"]["rules"] = _settings(book)
+    _as_written(kind, top, definitions, book)
+    title = f"cache_check {kind} file"
+    return {"$schema": DRAFT, **top, "title": title, "$defs": dict(sorted(definitions.items()))}
+
+
+def _less_supplied(definitions: dict[str, Any]) -> None:
+    """Take out the fields that the place of an entry supplies, and let ends default to the family's."""
+    parts = [model.__name__ for model in PART_MODELS.values()]
+    for name, definition in definitions.items():
+        supplied = SUPPLIED if name in parts else _supplied_of(name)
+        required = [one for one in definition.get("required", ()) if one not in supplied]
+        if name in parts:
+            required = ["kind", *(one for one in required if one not in _ENDS)]
+        for one in supplied:
+            definition["properties"].pop(one, None)
+        definition.pop("required", None)
+        if required:
+            definition["required"] = required
+
+
+def _supplied_of(name: str) -> frozenset[str]:
+    if name == "Chart":
+        return frozenset({"family"})
+    return SUPPLIED if name in _PLACED else frozenset()
+
+
+def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> None:
+    """Part types by name, each by the record of its kind, ends and points as they may be written short."""
+    for model in PART_MODELS.values():
+        if key == "types":
+            about = "a family listed, if not the cache's own"
+            definitions[model.__name__]["properties"]["family"] = {"type": "string", "description": about}
+    references = [{"$ref": f"#/$defs/{model.__name__}"} for model in PART_MODELS.values()]
+    top["properties"][key] = {"type": "object", "additionalProperties": {"oneOf": references}}
+    fitting = definitions["Fitting"]["properties"]
+    fitting["points"] = _either({"type": "integer", "minimum": 0, "maximum": 20}, fitting["points"])
+    fitting["serves"] = _either({"enum": ["base", "head"]}, fitting["serves"])
+    definitions["End"] = _either({"type": "string"}, definitions["End"])
+
+
+def _as_written(kind: str, top: dict[str, Any], definitions: dict[str, Any], book: RuleBook) -> None:
+    """The short ways of writing that a file of this kind has."""
+    properties = top["properties"]
+    if kind == "cache":
+        stock = definitions["Stock"]
+        count = _either({"const": UNKNOWN}, stock["properties"]["count"])
+        stock["properties"]["count"] = count
+        stock.pop("required", None)
+        definitions["Stock"] = _either(count, stock)
+    elif kind == "needs":
+        definitions["NeedEntry"]["required"] = ["count"]
+        properties["needs"] = _either(properties["needs"], {"type": "array", "items": {"$ref": "#/$defs/NeedEntry"}})
+        properties["title"] = {"type": "string", "description": "beside a list of needs"}
+        top["required"] = ["needs", "units"]
+    elif kind == "policy":
+        properties["set"] = _settings(book)
+    elif kind == "prices":
+        price = definitions["Price"]
+        definitions["Price"] = _either(price["properties"]["price"], price)
+
+
+def _either(*ways: dict[str, Any]) -> dict[str, Any]:
+    return {"anyOf": list(ways)}
+
+
+def _settings(book: RuleBook) -> dict[str, Any]:
+    """Settings by rule id, with the parameters that each rule takes."""
+    return {
+        "type": ["object", "null"],
+        "properties": {rule.id: _either(_SWITCH, _setting(book, rule.id)) for rule in book.rules},
+    }
+
+
+def _setting(book: RuleBook, rule: str) -> dict[str, Any]:
+    entry = book.by_id[rule]
+    quantity = {"type": ["number", "string"]}
+    values = {
+        name: {**_VALUES.get(one.type, quantity), "description": f"{one.about} ({one.type})"}
+        for name, one in entry.parameters.items()
+    }
+    own = {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
+    return {
+        "type": "object",
+        "title": entry.title,
+        "properties": {**values, **own},
+        "additionalProperties": False,
+    }
