@@ -129,8 +129,10 @@ class _Builder:
 
     def _check_comma(self, text: str, spot: Spot) -> None:
         """``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number."""
+        if not text[:1].isdigit():
+            return
         line, at = self.lines[spot.line - 1], spot.column - 1
-        if text[:1].isdigit() and at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
+        if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
             what = "a comma between digits reads here as the end of one number and the start of the next"
             right = "write decimals with a point and thousands without a mark, and a space after a comma"
             self.repeats.append((spot, what, right))

@@ -1,0 +1,20 @@
+"""What a check may look at: the muster and everything that has been worked out of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cache_check.model.need import Scene
+from cache_check.model.result import Ladder, Reach, SceneAnswer
+from cache_check.planning.muster import Muster
+
+
+@dataclass(frozen=True)
+class Facts:
+    """The facts of one cache or pool on a day; ``ladders`` are in the order of the needs they answer."""
+
+    muster: Muster
+    scenes: tuple[Scene, ...]
+    ladders: tuple[Ladder, ...]
+    answers: tuple[SceneAnswer, ...]
+    reach: Reach

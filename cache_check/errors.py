@@ -1,0 +1,70 @@
+"""One family of errors; each renders itself in lines a person can act on.
+
+Nothing here knows the command line.  The door turns ``CacheCheckError.exit_status`` into the exit status.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """One thing wrong in what a person wrote: where, what, and what would be right.
+
+    ``line`` and ``column`` count from 1; 0 means that the place is not known.  ``shown`` is the source line.
+    """
+
+    file: str
+    what: str
+    right: str = ""
+    route: str = ""
+    line: int = 0
+    column: int = 0
+    shown: str = ""
+
+    def __str__(self) -> str:
+        place = self.file
+        if self.line:
+            place += f":{self.line}"
+            if self.column:
+                place += f":{self.column}"
+        route = f" {self.route}:" if self.route else ""
+        text = f"{place}:{route} {self.what}"
+        if self.right:
+            text += f"; {self.right}"
+        if self.shown:
+            number = str(self.line)
+            text += f"\n  {number} | {self.shown}"
+            if self.column:
+                text += f"\n  {' ' * len(number)} | {' ' * (self.column - 1)}^"
+        return text
+
+
+class CacheCheckError(Exception):
+    """Anything this program refuses to do, said in words."""
+
+    exit_status = 3
+
+
+class InputError(CacheCheckError):
+    """What a person wrote cannot be read as they meant it.  Carries every mistake found, in file order."""
+
+    exit_status = 2
+
+    def __init__(self, mistakes: Iterable[Mistake]) -> None:
+        self.mistakes = tuple(mistakes)
+        super().__init__("\n".join(str(mistake) for mistake in self.mistakes))
+
+
+class AskError(CacheCheckError):
+    """A question that cannot be answered as asked: an unknown part, a length that is not one."""
+
+    exit_status = 2
+
+
+class NoPlanError(CacheCheckError):
+    """No proven plan: none exists, or a limit was reached first.  The sentence says which."""
+
+    exit_status = 4

@@ -1,0 +1,1 @@
+"""Which parts may meet: joints, legal assemblies, their reach, and why not."""

@@ -1,0 +1,146 @@
+"""Is this stack legal, and if not, which rules does it break and what is the nearest build that is?"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, product
+
+from cache_check.joining.assemblies import Block, Joinery
+from cache_check.joining.joints import Joints
+from cache_check.joining.kind import Kind
+from cache_check.joining.seats import Place, Seat, families_of, seats
+from cache_check.model.assembly import Assembly, Broken, Verdict
+from cache_check.model.part import LINEAR, Part
+
+
+def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
+    """Every rule that a stack (ground to load) breaks, for the way of turning its parts that breaks the fewest."""
+    whole = [(kind, says) for kind in joints.kinds if (says := kind.stack(tuple(parts)))]
+    sums = list(_sums(parts, joints))
+    ways = [seats(part, place) for part, place in zip(parts, _places(parts), strict=True)]
+    tried = [_of_seats(stack, joints) for stack in product(*ways)]
+    seated = min(tried, key=lambda broken: (sum(kind.stops for kind, _ in broken), len(broken)), default=[])
+    return tuple(_broken(kind, says) for kind, says in [*whole, *sums, *seated])
+
+
+def _broken(kind: Kind, says: str) -> Broken:
+    rule = kind.rule
+    return Broken(rule.id, rule.title, kind.book.severity(rule.id), says, rule.source, rule.remedy)
+
+
+def _places(parts: Sequence[Part]) -> list[Place]:
+    """Where each part of a list stands: fittings at the two ends, the rest by the side of the first body."""
+    body = next((i for i, part in enumerate(parts) if part.kind == "body"), len(parts))
+    places: list[Place] = []
+    for i, part in enumerate(parts):
+        if part.kind == "body":
+            places.append("body")
+        elif part.kind == "fitting":
+            places.append("ground" if i == 0 else "load")
+        else:
+            places.append("below" if i < body else "above")
+    return places
+
+
+def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
+    families = families_of(tuple(parts))
+    for kind in joints.kinds:
+        most = kind.limit(families)
+        total = sum(kind.measure(part) for part in parts)
+        if most is not None and total > most and kind.is_on(families):
+            yield kind, kind.over(total, most)
+
+
+def _of_seats(stack: tuple[Seat, ...], joints: Joints) -> list[tuple[Kind, str]]:
+    found = [wrong for seat in stack for wrong in joints.broken_seat(seat, joints.kinds)]
+    for lower, upper in pairwise(stack):
+        if lower.top is not None and upper.bottom is not None:
+            found += joints.broken_joint(lower, upper, joints.kinds)
+    return found
+
+
+def explain(parts: Sequence[Part], joined: Joinery) -> Verdict:
+    """Whether parts in this order (ground to load) may be built, what they break, and the nearest legal build.
+
+    ``parts`` are linear parts of the catalogue; the nearest build is made of the pieces that are usable.
+    """
+    assert all(part.kind in LINEAR for part in parts)
+    broken = broken_rules(parts, joined.joints)
+    legal = not any(wrong.severity == "stop" for wrong in broken)
+    assembly = joined.assembly_of(parts) if legal else None
+    nearest, changes = nearest_build(parts, joined)
+    return Verdict(
+        parts=tuple(part.id for part in parts),
+        legal=legal,
+        broken=broken,
+        assembly=assembly,
+        short_of=_short_of(parts, assembly, joined.counts),
+        nearest=nearest,
+        changes=changes,
+        notes=_notes(parts, joined.joints),
+    )
+
+
+def _short_of(
+    parts: Sequence[Part], assembly: Assembly | None, counts: dict[str, int]
+) -> tuple[tuple[str, int, int], ...]:
+    wanted = Counter(part.id for part in parts)
+    if assembly is not None:
+        wanted.update(dict(assembly.pins))
+    return tuple((part, n, counts.get(part, 0)) for part, n in wanted.items() if counts.get(part, 0) < n)
+
+
+def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
+    placed = zip(parts, _places(parts), strict=True)
+    sat = [next(iter(seats(part, place)), None) for part, place in placed]
+    return tuple(
+        note
+        for seat in sat
+        if seat
+        for kind in joints.kinds
+        if kind.is_on(()) and (note := kind.note(seat)) is not None
+    )
+
+
+def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | None, int]:
+    """The legal build from usable pieces that changes the fewest parts, and how many it changes.
+
+    A part replaced, added or taken away is one change.  Ties go to the build with fewer pieces, then to the
+    first in the fixed order.  (None, 0) when the cache can build nothing.
+    """
+    wanted = Counter(part.id for part in parts)
+    best: tuple[tuple[int, int, int], Assembly] | None = None
+    for i, block in enumerate(joined.blocks):
+        assembly, kept = _closest(wanted, block, joined)
+        if assembly is None:
+            continue
+        size = len(assembly.parts)
+        key = (max(wanted.total() - kept, size - kept), size, i)
+        if best is None or key < best[0]:
+            best = (key, assembly)
+    return (best[1], best[0][0]) if best else (None, 0)
+
+
+def _closest(wanted: Counter[str], block: Block, joined: Joinery) -> tuple[Assembly | None, int]:
+    """The assembly of a block that keeps the most of the wanted parts, and how many it keeps.
+
+    Body, pieces and fittings are of different kinds, so each is chosen for itself.
+    """
+
+    def kept(ids: Sequence[str]) -> int:
+        return (Counter(ids) & wanted).total()
+
+    stock = joined.counts
+    pairs = [
+        (ground, load)
+        for ground, load in product(block.ground.parts, block.load.parts)
+        if ground.id != load.id or stock[ground.id] > 1
+    ]
+    if not pairs:
+        return None, 0
+    ground, load = max(pairs, key=lambda pair: kept([pair[0].id, pair[1].id]))
+    body = max(block.body.parts, key=lambda part: kept([part.id]))
+    stack = max(block.stacks, key=lambda s: kept([piece.id for piece in s.pieces]))
+    assembly = joined.assembly(ground, body, load, block.shape, stack)
+    return assembly, kept(assembly.parts)

@@ -1,0 +1,89 @@
+"""What a kind of assembly rule may answer.  One file in ``kinds/`` per kind; its name is the kind's name.
+
+A kind overrides the hooks it has something to say about.  Each answer is None, or the sentence that says
+what is broken.  Hooks may read of a part only its kind, family and ends, plus what ``reads`` names: the
+enumeration treats parts alike in all of these as one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from functools import cache
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any, ClassVar
+
+from cache_check.joining.seats import Seat
+from cache_check.model.cache import Item
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Part
+from cache_check.model.rule import Rule, RuleBook
+
+
+class Kind:
+    """One rule at work.  ``measure`` and ``limit`` together bound a sum over the pieces of a strut."""
+
+    reads: ClassVar[tuple[str, ...]] = ()
+
+    def __init__(self, rule: Rule, book: RuleBook, catalogue: Catalogue) -> None:
+        self.rule = rule
+        self.book = book
+        self.catalogue = catalogue
+        self.stops = book.severity(rule.id) == "stop"
+        self._on: dict[frozenset[str], bool] = {}
+
+    def is_on(self, families: Iterable[str]) -> bool:
+        """Whether the rule is in force for these families."""
+        key = frozenset(families)
+        if key not in self._on:
+            self._on[key] = self.book.is_on(self.rule.id, sorted(key))
+        return self._on[key]
+
+    def value(self, parameter: str, families: Iterable[str] = ()) -> Any:
+        """The value in force of one of the rule's parameters."""
+        return self.book.value(self.rule.id, parameter, sorted(families))
+
+    def seat(self, seat: Seat) -> str | None:
+        """What is wrong with a part sitting so."""
+        return None
+
+    def joint(self, lower: Seat, upper: Seat) -> str | None:
+        """What is wrong with two seats meeting."""
+        return None
+
+    def stack(self, parts: tuple[Part, ...]) -> str | None:
+        """What is wrong with a whole stack; only for what enumeration makes true by construction."""
+        return None
+
+    def measure(self, part: Part) -> int:
+        """What one piece adds to the bounded sum."""
+        return 0
+
+    def limit(self, families: frozenset[str]) -> int | None:
+        """The most that the sum may be; None where the kind bounds nothing."""
+        return None
+
+    def over(self, total: int, limit: int) -> str:
+        """The sentence for a sum that is over its limit."""
+        return f"{total} is over the limit of {limit}"
+
+    def item(self, item: Item, on: date) -> str | None:
+        """Why a piece is not usable on a day."""
+        return None
+
+    def note(self, seat: Seat) -> str | None:
+        """What a builder must see to at this seat, broken or not."""
+        return None
+
+
+@cache
+def _module(kind: str) -> Any:
+    name = f"cache_check.joining.kinds.{kind}"
+    return import_module(name) if kind.isidentifier() and find_spec(name) else None
+
+
+def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
+    """A Kind for every rule that joining knows, in the order of the rules; switching off is asked per stack."""
+    found = ((rule, _module(rule.kind)) for rule in book.rules)
+    return tuple(module.Check(rule, book, catalogue) for rule, module in found if module)

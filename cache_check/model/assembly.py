@@ -1,0 +1,84 @@
+"""Assemblies: a legal stack from ground to load, and the lengths it can be set to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+Span = tuple[int, int]
+"""Closed interval of lengths in nanometres, both ends included; equal ends are a single setting."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assembly:
+    """One legal assembly in one legal order, part ids from ground to load.
+
+    ``spans`` are the lengths it can be set to, apart and rising.  ``pins`` are loose pins by part id.
+    ``mass`` (kg, with pins, without straps) is None where the mass of any piece is unknown.
+    """
+
+    ground: str
+    below: tuple[str, ...]
+    body: str
+    above: tuple[str, ...]
+    load: str
+    spans: tuple[Span, ...]
+    extensions: int
+    joints: int
+    pins: tuple[tuple[str, int], ...]
+    mass: Fraction | None
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """All linear parts, ground to load."""
+        return (self.ground, *self.below, self.body, *self.above, self.load)
+
+    @property
+    def closed(self) -> int:
+        """Shortest settable length, nm."""
+        return self.spans[0][0]
+
+    @property
+    def open(self) -> int:
+        """Longest settable length, nm."""
+        return self.spans[-1][1]
+
+    @property
+    def identity(self) -> tuple[str, str, str, tuple[str, ...]]:
+        """What makes two stacks the same assembly, whatever their order."""
+        return (self.ground, self.load, self.body, tuple(sorted(self.below + self.above)))
+
+    def covers(self, shortest: int, longest: int) -> bool:
+        """Whether every length from ``shortest`` to ``longest`` can be set without rebuilding."""
+        return any(low <= shortest and longest <= high for low, high in self.spans)
+
+
+@dataclass(frozen=True)
+class Broken:
+    """A rule that a stack breaks: which, where, in words, and what would mend it."""
+
+    rule: str
+    title: str
+    severity: str
+    says: str
+    source: str
+    remedy: str
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The answer to "may these parts, in this order, be built?".
+
+    ``assembly`` is there when the stack is legal; ``short_of`` names parts of which the cache has too few
+    usable pieces, with how many are wanted and there.  ``nearest`` is the legal build from usable parts that
+    changes the fewest parts (``changes`` of them), None when there is none.
+    """
+
+    parts: tuple[str, ...]
+    legal: bool
+    broken: tuple[Broken, ...]
+    assembly: Assembly | None
+    short_of: tuple[tuple[str, int, int], ...]
+    nearest: Assembly | None
+    changes: int
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,120 @@
+"""A cache: the counted parts of one rig or store, where they are, and what state they are in."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from cache_check.model.family import Catalogue
+from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Record, Text
+from cache_check.model.rule import Setting
+from cache_check.units import System
+
+Status = Literal["in service", "repair", "loaned", "missing", "training", "retired", "quarantined", "unknown"]
+
+
+class Item(Record):
+    """One physical piece of a part type.  A blank date or label is unknown, never fine."""
+
+    serial: Name
+    part: Name
+    rig: Name
+    where: Text = ""
+    status: Status = "in service"
+    acquired: date | None = None
+    inspected: date | None = None
+    expires: date | None = None
+    label: Literal["legible", "unreadable", "unknown"] = "unknown"
+    points_usable: Count | None = None
+    condition: Text = ""
+
+
+class Stock(Record):
+    """How many of one part type a rig holds.  ``count`` None means that nobody counted.
+
+    ``out`` counts pieces without serials that are not in service.  Items are among the count.
+    """
+
+    part: Name
+    rig: Name
+    count: Count | None
+    out: dict[Status, Count] = Field(default_factory=dict)
+    where: Text = ""
+    items: tuple[Item, ...] = ()
+
+    @model_validator(mode="after")
+    def _no_more_than_counted(self) -> Stock:
+        if self.count is None:
+            if self.out or self.items:
+                raise ValueError("pieces are listed, so the count is known; write it")
+            return self
+        named = len(self.items) + sum(self.out.values())
+        if named > self.count:
+            raise ValueError(f"{named} pieces are listed under a count of {self.count}")
+        return self
+
+
+class Compartment(Record):
+    """A place on the rig where ready sets lie; ``clearance`` is what the latch and hands need."""
+
+    id: Name
+    rig: Name
+    length: Length
+    width: Length | None = None
+    height: Length | None = None
+    clearance: LengthOrZero = 0
+    carries: Mass | None = None
+    diagonal: Flag = False
+
+
+class ReadySet(Record):
+    """An assembly left built on the rig: its parts, ground to load, and where it lies."""
+
+    id: Name
+    rig: Name
+    parts: tuple[Name, ...] = Field(min_length=1)
+    where: Text = ""
+    serials: tuple[Name, ...] = ()
+
+
+class Source(Record):
+    """A file that was read: its path as given and the SHA-256 of its bytes."""
+
+    path: Text
+    sha256: Text
+
+
+class Cache(Record):
+    """One rig's cache, or several pooled as one.
+
+    ``rigs`` names the members; part counts of a pool stay apart by rig in ``stock``.
+    """
+
+    id: Name
+    title: Name
+    units: System
+    book_date: date | None = None
+    catalogue: Catalogue
+    stock: tuple[Stock, ...] = ()
+    compartments: tuple[Compartment, ...] = ()
+    ready_sets: tuple[ReadySet, ...] = ()
+    settings: tuple[Setting, ...] = ()
+    rigs: tuple[Name, ...]
+    sources: tuple[Source, ...] = ()
+
+    @cached_property
+    def counted(self) -> dict[str, int]:
+        """Pieces on the book by part id; a part that nobody counted is left out."""
+        counts: dict[str, int] = {}
+        for line in self.stock:
+            if line.count is not None:
+                counts[line.part] = counts.get(line.part, 0) + line.count
+        return counts
+
+    @cached_property
+    def uncounted(self) -> tuple[str, ...]:
+        """Part ids of which at least one rig's count is unknown."""
+        return tuple(dict.fromkeys(line.part for line in self.stock if line.count is None))

@@ -1,0 +1,95 @@
+"""Families: parts whose ends mate without an adapter, their connectors, and the charts they are rated by."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from cache_check.model.part import Part
+from cache_check.model.record import Factor, Force, Length, Name, Record, Text
+
+CAPTIVE = "captive"
+"""Written where a joint carries its own pin, so that none is counted loose."""
+
+
+class Mate(Record):
+    """Two connectors of unlike name that mate all the same, and the pin that their joint takes."""
+
+    ends: tuple[Name, Name]
+    pin: Name = CAPTIVE
+
+
+class ChartRow(Record):
+    """One row of a load chart: at or under ``length``, the load with 0, 1, 2 ... extensions; None is unrated."""
+
+    length: Length
+    loads: tuple[Force | None, ...]
+
+
+class Chart(Record):
+    """A load chart as the family's sheet prints it.
+
+    ``bodies`` empty means all bodies of the family.  It speaks for complete struts of the family's own parts.
+    """
+
+    id: Name
+    family: Name
+    bodies: tuple[Name, ...] = ()
+    states: Literal["failure load", "rated load"]
+    factor: Factor | None = None
+    edition: Text = ""
+    dated: date | None = None
+    rows: tuple[ChartRow, ...] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _rows_in_order(self) -> Chart:
+        lengths = [row.length for row in self.rows]
+        if sorted(set(lengths)) != lengths:
+            raise ValueError("rows must rise in length, each length once")
+        if self.states == "failure load" and self.factor is not None:
+            raise ValueError("factor belongs to a chart of rated loads; a failure load has none")
+        return self
+
+
+class Family(Record):
+    """A family.  ``connectors`` gives each connector name the pin that its joints take ("captive": none loose)."""
+
+    id: Name
+    title: Text = ""
+    connectors: dict[Name, Name] = Field(default_factory=dict)
+    mates: tuple[Mate, ...] = ()
+    charts: tuple[Chart, ...] = ()
+    sheet: Text = ""
+
+
+class Catalogue(Record):
+    """Every part type that is spoken of, with its families, in the order of the files."""
+
+    families: tuple[Family, ...] = ()
+    parts: tuple[Part, ...] = ()
+
+    @cached_property
+    def by_id(self) -> dict[str, Part]:
+        """Part types by id."""
+        return {part.id: part for part in self.parts}
+
+    @cached_property
+    def family(self) -> dict[str, Family]:
+        """Families by id."""
+        return {family.id: family for family in self.families}
+
+    @cached_property
+    def pin_of(self) -> dict[str, str]:
+        """For each connector name, the id of the loose pin of its joints, or "captive"."""
+        return {name: pin for family in self.families for name, pin in family.connectors.items()}
+
+    @cached_property
+    def short_names(self) -> dict[str, str]:
+        """For each part id, the shortest name that still tells it apart."""
+        seen: dict[str, int] = {}
+        for part in self.parts:
+            seen[part.name] = seen.get(part.name, 0) + 1
+        return {part.id: part.name if seen[part.name] == 1 else part.id for part in self.parts}

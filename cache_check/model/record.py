@@ -1,0 +1,126 @@
+"""The common base of everything a person writes, and the field types they share.
+
+A quantity field holds its base unit: lengths whole nanometres, forces newtons, masses kilograms.
+Code that already has base units passes them as they are.  A reader passes a validation context
+``{"units": "us" | "si"}``; then a bare number takes the file's unit and text may carry its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainValidator,
+    StrictBool,
+    StrictInt,
+    StringConstraints,
+    ValidationInfo,
+    WithJsonSchema,
+)
+
+from cache_check import units
+
+
+class Record(BaseModel):
+    """A frozen record that refuses fields it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
+
+
+def _reader(dimension: units.Dimension) -> Callable[[object, ValidationInfo], Fraction | int]:
+    def read(value: object, info: ValidationInfo) -> Fraction | int:
+        if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
+            return value
+        system = (info.context or {}).get("units")
+        if dimension == "length":
+            return units.length_nm(value, system)
+        return units.parse(value, dimension, system)
+
+    return read
+
+
+def _positive(value: Any) -> Any:
+    if value <= 0:
+        raise ValueError("must be more than zero")
+    return value
+
+
+def _not_negative(value: Any) -> Any:
+    if value < 0:
+        raise ValueError("must not be negative")
+    return value
+
+
+def _schema(dimension: str, example: str) -> WithJsonSchema:
+    return WithJsonSchema(
+        {
+            "type": ["number", "string"],
+            "description": f"a {dimension}; a bare number takes the file's unit, text its own ({example})",
+        }
+    )
+
+
+Length = Annotated[int, PlainValidator(_reader("length")), AfterValidator(_positive), _schema("length", '"62 in"')]
+LengthOrZero = Annotated[
+    int, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
+]
+Force = Annotated[Fraction, PlainValidator(_reader("force")), AfterValidator(_positive), _schema("force", '"6000 lbf"')]
+Mass = Annotated[Fraction, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
+
+
+def _ratio(value: object) -> Fraction:
+    """A design factor: a number, or text like "2:1"."""
+    text = repr(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
+    if isinstance(value, Fraction):
+        return value
+    if not isinstance(text, str):
+        raise ValueError('not a design factor; write a number or "2:1"')
+    number, _, one = text.strip().partition(":")
+    try:
+        decimal = Decimal(number.strip())
+    except ArithmeticError:
+        decimal = Decimal("NaN")
+    if not decimal.is_finite() or one.strip() not in ("", "1"):
+        raise ValueError('not a design factor; write a number or "2:1"')
+    if decimal < 1:
+        raise ValueError("a design factor is 1 or more")
+    return Fraction(decimal)
+
+
+Factor = Annotated[
+    Fraction,
+    PlainValidator(_ratio),
+    WithJsonSchema({"type": ["number", "string"], "description": 'design factor, 2 or "2:1"'}),
+]
+
+
+def _cents(value: object) -> int:
+    """Money as whole cents; a bare number or text such as "412.50"."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise ValueError("not an amount of money; write 412.50")
+    try:
+        amount = Decimal(str(value).strip()) * 100
+    except ArithmeticError:
+        amount = Decimal("NaN")
+    if not amount.is_finite() or amount != amount.to_integral_value() or amount < 0:
+        raise ValueError("not an amount of money; write 412.50, with no sign and no comma")
+    return int(amount)
+
+
+Money = Annotated[
+    int,
+    PlainValidator(_cents),
+    WithJsonSchema({"type": ["number", "string"], "description": "money, 412.50"}),
+]
+
+Count = Annotated[StrictInt, Field(ge=0)]
+Flag = StrictBool
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Text = Annotated[str, StringConstraints(max_length=10_000)]

@@ -1,0 +1,250 @@
+"""What the verbs answer: plain facts, in base units (nm, N, kg), that a report only has to show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from cache_check.model.assembly import Assembly, Span, Verdict
+from cache_check.model.cache import Source
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule, Setting
+from cache_check.units import System
+
+Rung = Literal["on the book", "usable", "buildable", "standing", "restrained", "rated", "with one lost"]
+RUNGS: tuple[Rung, ...] = (
+    "on the book",
+    "usable",
+    "buildable",
+    "standing",
+    "restrained",
+    "rated",
+    "with one lost",
+)
+
+
+@dataclass(frozen=True)
+class Basis:
+    """What every page must say it rests on (design factor None: no load was asked)."""
+
+    rigs: tuple[str, ...]
+    pooled: bool
+    units: System
+    book_dates: tuple[tuple[str, date | None], ...]
+    on: date
+    factor: Fraction | None
+    rules_version: str
+    settings: tuple[Setting, ...]
+    rules_off: tuple[str, ...]
+    changes: tuple[str, ...]
+    ignored: tuple[str, ...]
+    unknown: tuple[str, ...]
+    sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True)
+class Packing:
+    """How many struts at once, one way to do it, and that no more can be.
+
+    ``assemblies`` are (assembly, how many).  ``ties`` are straps or chains by part id taken into use.
+    ``bound`` is the proven most; ``count == bound`` is a proven optimum.
+    """
+
+    count: int
+    bound: int
+    assemblies: tuple[tuple[Assembly, int], ...]
+    ties: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def proven(self) -> bool:
+        """Whether the count is proven to be the most."""
+        return self.count == self.bound
+
+
+@dataclass(frozen=True)
+class Binding:
+    """What stops the next strut: the single parts, else the pairs, of which one more each would allow it.
+
+    ``tried`` says how many part types were tried; both empty means that neither one part nor two help.
+    """
+
+    singles: tuple[str, ...]
+    pairs: tuple[tuple[str, str], ...]
+    tried: int
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """The struts counted on each rung, for one length or range that each must cover.
+
+    A rung of None was not asked (no load given).  ``why_zero`` says, per rung, why a count is zero
+    where the rung below is not.  ``lost_rung`` is the rung that "with one lost" starts from, and ``lost``
+    names the part types (or restraint pieces) whose loss is worst, empty when no loss costs a strut.
+    """
+
+    label: str
+    shortest: int
+    longest: int
+    wanted: int | None
+    load: Fraction | None
+    factor: Fraction | None
+    counts: tuple[tuple[Rung, int | None], ...]
+    why_zero: tuple[tuple[Rung, str], ...]
+    lost_rung: Rung
+    lost: tuple[str, ...]
+    best: Packing
+    binding: Binding
+    asked_rung: Rung
+    met: bool | None
+
+    def count(self, rung: Rung) -> int | None:
+        """The count on a rung; None where it was not asked."""
+        return dict(self.counts)[rung]
+
+
+@dataclass(frozen=True)
+class SceneAnswer:
+    """All needs of one scene at once: how many of the wanted struts are served on the asked rungs."""
+
+    scene: str
+    title: str
+    wanted: int
+    served: int
+    bound: int
+    by_need: tuple[tuple[str, int, int], ...]
+    packing: Packing
+    binding: Binding
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of a profile: over this span of lengths, this many at once.
+
+    The ends are included where the flags say so: at a breakpoint the count can differ from both sides.
+    """
+
+    low: int
+    high: int
+    low_included: bool
+    high_included: bool
+    count: int
+
+
+@dataclass(frozen=True)
+class Profile:
+    """How many struts at once by length on one rung, exact at every breakpoint, rising in length."""
+
+    rung: Rung
+    steps: tuple[Step, ...]
+    proven: bool
+
+
+@dataclass(frozen=True)
+class MatchedSet:
+    """n struts at once: where (spans of lengths), and the n whose common reach is longest.
+
+    ``common`` is the span that this packing covers without rebuilding, None when no n stand at once.
+    """
+
+    count: int
+    rung: Rung
+    spans: tuple[Span, ...]
+    common: Span | None
+    packing: Packing | None
+
+
+@dataclass(frozen=True)
+class Reach:
+    """The reach of a cache: its legal assemblies, their union, and the blind spots inside it.
+
+    ``assemblies`` is empty when there are more than were asked to be listed; ``count`` is always exact.
+    A blind spot's ends are themselves reached (both ends excluded).
+    ``by_fitting`` gives the union with one fitting choice fixed.
+    """
+
+    count: int
+    assemblies: tuple[Assembly, ...]
+    union: tuple[Span, ...]
+    blind_spots: tuple[Span, ...]
+    by_fitting: tuple[tuple[str, str, tuple[Span, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Gap:
+    """Something of which there is too little, in figures: "5 bases need 10 straps at two each: 3 short"."""
+
+    what: str
+    have: int
+    want: int
+    says: str
+    rule: str
+
+    @property
+    def short(self) -> int:
+        """How many are missing; never negative."""
+        return max(0, self.want - self.have)
+
+
+@dataclass(frozen=True)
+class PartLine:
+    """One part type of a cache: on the book, usable, and why the rest is not."""
+
+    part: str
+    kind: str
+    title: str
+    on_book: int | None
+    usable: int
+    out: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """The main job's answer for one cache or one pool."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    parts: tuple[PartLine, ...]
+    ladders: tuple[Ladder, ...]
+    scenes: tuple[SceneAnswer, ...]
+    reach: Reach
+    profiles: tuple[Profile, ...]
+    matched: tuple[MatchedSet, ...]
+    gaps: tuple[Gap, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class ReachResult:
+    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its ladder."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    reach: Reach
+    profiles: tuple[Profile, ...]
+    at: Ladder | None
+
+
+@dataclass(frozen=True)
+class BuildResult:
+    """The answer of ``build``."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class RulesResult:
+    """The answer of ``rules``: entries, and the settings that change them."""
+
+    version: str
+    rules: tuple[Rule, ...]
+    settings: tuple[Setting, ...]

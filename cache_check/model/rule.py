@@ -1,0 +1,141 @@
+"""Rules as data: entries, the settings that change them, and the book that answers what is in force.
+
+A rule's own entry says what type each parameter has and which way is stricter; the code of its kind
+only reads the value.  A setting changes a rule for one family, one rig, or everywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import Any, Literal
+
+from pydantic import Field
+
+from cache_check.model.record import Flag, Name, Record, Text
+
+Severity = Literal["stop", "short", "watch", "note"]
+SEVERITIES: tuple[Severity, ...] = ("stop", "short", "watch", "note")
+ParameterType = Literal["count", "length", "force", "mass", "angle", "ratio", "days", "switch", "words"]
+Stricter = Literal["lower", "higher", "on", "off", "fewer"]
+
+
+class Parameter(Record):
+    """A parameter: its type, its value in base units, and which way is stricter.
+
+    "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps the words both lists hold.
+    """
+
+    type: ParameterType
+    value: Any
+    stricter: Stricter
+    about: Text = ""
+
+
+class Rule(Record):
+    """One rule: one id, one title, one why, one source, one kind.
+
+    A ``fixed`` rule is part of what an assembly is; it cannot be switched off or softened.
+    """
+
+    id: Name
+    title: Name
+    on: Flag = True
+    why: Name
+    severity: Severity
+    source: Name
+    kind: Name
+    parameters: dict[Name, Parameter] = Field(default_factory=dict)
+    remedy: Name
+    since: Name
+    fixed: Flag = False
+
+
+class Setting(Record):
+    """A change to one rule: switched on or off, another severity, other values; by whom and why.
+
+    ``family`` or ``rig`` limits where it holds; both None means everywhere.
+    """
+
+    rule: Name
+    on: Flag | None = None
+    severity: Severity | None = None
+    values: dict[Name, Any] = Field(default_factory=dict)
+    by: Name
+    why: Text = ""
+    family: Name | None = None
+    rig: Name | None = None
+
+
+def _stricter(one: Any, two: Any, way: Stricter) -> Any:
+    if way == "lower":
+        return min(one, two)
+    if way == "higher":
+        return max(one, two)
+    if way == "on":
+        return one or two
+    if way == "off":
+        return one and two
+    return tuple(word for word in one if word in two)
+
+
+class RuleBook(Record):
+    """The rules in force, with every setting that changed them.
+
+    A family's setting replaces the entry's value for assemblies that use the family (its sheet governs).
+    A rig's setting replaces both on that rig.  A setting for everywhere replaces all.  Where several
+    families or several rigs speak at once, the stricter wins.
+    """
+
+    version: Name
+    rules: tuple[Rule, ...]
+    settings: tuple[Setting, ...] = ()
+    rigs: tuple[Name, ...] = ()
+
+    @cached_property
+    def by_id(self) -> dict[str, Rule]:
+        """Rules by id, in the order of their files."""
+        return {rule.id: rule for rule in self.rules}
+
+    def of_kind(self, kind: str) -> tuple[Rule, ...]:
+        """The rules of a kind, on or off."""
+        return tuple(rule for rule in self.rules if rule.kind == kind)
+
+    def value(self, rule: str, parameter: str, families: Iterable[str] = ()) -> Any:
+        """The value in force of a parameter for an assembly that uses ``families``, in base units."""
+        spec = self.by_id[rule].parameters[parameter]
+
+        def read(setting: Setting) -> Any:
+            return setting.values.get(parameter)
+
+        return self._in_force(rule, spec.value, spec.stricter, read, tuple(families))
+
+    def is_on(self, rule: str, families: Iterable[str] = ()) -> bool:
+        """Whether a rule is in force for an assembly that uses ``families``."""
+        return bool(self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, tuple(families)))
+
+    def severity(self, rule: str) -> Severity:
+        """The severity in force of a rule: the gravest that any setting gives, else its own."""
+        said = [s.severity for s in self.settings if s.rule == rule and s.severity is not None]
+        return min(said, key=SEVERITIES.index) if said else self.by_id[rule].severity
+
+    def _in_force(self, rule: str, own: Any, way: Stricter, read: Any, families: tuple[str, ...]) -> Any:
+        mine = [(s, read(s)) for s in self.settings if s.rule == rule and read(s) is not None]
+        if not mine:
+            return own
+        everywhere = [value for s, value in mine if s.rig is None and s.family is None]
+        if everywhere:
+            return everywhere[-1]
+        of_family = {s.family: value for s, value in mine if s.family is not None}
+        by_family = [of_family.get(family, own) for family in families] or [own]
+        base = by_family[0]
+        for value in by_family[1:]:
+            base = _stricter(base, value, way)
+        of_rig = {s.rig: value for s, value in mine if s.rig is not None}
+        if not of_rig:
+            return base
+        by_rig = [of_rig.get(rig, base) for rig in self.rigs or tuple(of_rig)]
+        result = by_rig[0]
+        for value in by_rig[1:]:
+            result = _stricter(result, value, way)
+        return result

@@ -1,0 +1,217 @@
+"""Columns: every way of standing up one strut, with what it takes from the stock.
+
+A *row* is something of which there is so much: pieces of a part, bases with enough usable points, straps or
+chains alike in kind and hardware.  A *column* is one strut: an assembly alone (standing), or an assembly with
+a way of restraining its base (restrained).  Sets of columns are whole numbers used as bit masks, so that
+"all columns that cover 78 in" is one number and asking whether two sets meet is one operation.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate, combinations_with_replacement
+from operator import or_
+
+from cache_check.joining.assemblies import Joinery
+from cache_check.model.assembly import Assembly
+from cache_check.model.part import TIES, Tie
+from cache_check.model.rule import RuleBook
+
+Uses = tuple[tuple[int, int], ...]
+"""What one strut takes: (row, how many), rows rising."""
+
+
+@dataclass(frozen=True)
+class Hold:
+    """One way of restraining a base: how many straps or chains of each group, and the hardware they need."""
+
+    ties: tuple[tuple[int, int], ...]
+    hardware: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class TieGroup:
+    """Straps or chains alike in kind and in the hardware they need, so that it is all one which is taken."""
+
+    kind: str
+    needs: tuple[tuple[str, int], ...]
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One strut: which assembly, how its base is held (None: it is not), and what it takes."""
+
+    assembly: int
+    hold: Hold | None
+    uses: Uses
+    pieces: int
+
+
+def tie_groups(joined: Joinery) -> tuple[TieGroup, ...]:
+    """The straps and chains of a catalogue in groups, in the order of the catalogue."""
+    found: dict[tuple[str, tuple[tuple[str, int], ...]], list[str]] = {}
+    for part in joined.catalogue.parts:
+        if isinstance(part, Tie):
+            needs = tuple(sorted((name, n) for name, n in part.needs.items() if n))
+            found.setdefault((part.kind, needs), []).append(part.id)
+    return tuple(TieGroup(kind, needs, tuple(parts)) for (kind, needs), parts in found.items())
+
+
+def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
+    """Every way of putting a number of ties on one base, of one kind unless ``mixed``."""
+    ways = []
+    for chosen in combinations_with_replacement(range(len(groups)), number):
+        if not mixed and len({groups[i].kind for i in chosen}) > 1:
+            continue
+        hardware: dict[str, int] = {}
+        for i in chosen:
+            for name, n in groups[i].needs:
+                hardware[name] = hardware.get(name, 0) + n
+        ways.append(Hold(tuple((i, chosen.count(i)) for i in sorted(set(chosen))), tuple(sorted(hardware.items()))))
+    return tuple(ways)
+
+
+class Columns:
+    """All columns of a stock, the rows they draw on, and the masks that pick among them."""
+
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+        self.joined = joined
+        self.book = book
+        self.assemblies: tuple[Assembly, ...] = tuple(joined.assemblies())
+        self.groups = tie_groups(joined)
+        self.pointed = tuple(pointed)
+        names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
+        names += [_points_row(part) for part in self.pointed]
+        names += [_ties_row(i) for i in range(len(self.groups))]
+        self.rows: tuple[str, ...] = tuple(names)
+        self.row = {name: i for i, name in enumerate(self.rows)}
+        self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
+
+    def _standing(self) -> list[Column]:
+        return [
+            Column(i, None, self._uses(_linear(assembly)), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+        ]
+
+    def _restrained(self) -> list[Column]:
+        families = {part.id: part.family for part in self.joined.catalogue.parts}
+        ways = {base: self._ways(families[base]) for base in self.pointed}
+        return [
+            Column(i, hold, self._uses(_linear(assembly) + self._held(assembly.ground, hold)), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+            for hold in ways.get(assembly.ground, ())
+        ]
+
+    def _ways(self, family: str) -> tuple[Hold, ...]:
+        rules = self.book.of_kind("straps_per_base")
+        number = max(
+            (int(self.book.value(r.id, "min", (family,))) for r in rules if self.book.is_on(r.id, (family,))), default=0
+        )
+        mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
+        return holds(self.groups, number, mixed)
+
+    def _held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
+        return [(_points_row(base), 1), *((_ties_row(i), n) for i, n in hold.ties), *self._hardware(hold)]
+
+    def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
+        on = any(self.book.is_on(rule.id) for rule in self.book.of_kind("anchor_hardware"))
+        return list(hold.hardware) if on else []
+
+    def _uses(self, taken: list[tuple[str, int]]) -> Uses:
+        total: dict[int, int] = {}
+        for name, number in taken:
+            row = self.row[name]
+            total[row] = total.get(row, 0) + number
+        return tuple(sorted(total.items()))
+
+    def stock(self, counts: dict[str, int], pointed: dict[str, int]) -> tuple[int, ...]:
+        """How much there is of each row."""
+        have = [counts.get(name, 0) for name in self.rows]
+        for part in self.pointed:
+            have[self.row[_points_row(part)]] = pointed.get(part, 0)
+        for i, group in enumerate(self.groups):
+            have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
+        return tuple(have)
+
+    def within(self, stock: tuple[int, ...]) -> int:
+        """The mask of the columns that a stock can build at least once."""
+        mask = 0
+        for i, column in enumerate(self.all):
+            if all(stock[row] >= number for row, number in column.uses):
+                mask |= 1 << i
+        return mask
+
+    def changed(self, part: str) -> tuple[int, ...]:
+        """The rows that one piece more or less of a part changes; a base is one with enough points."""
+        for i, group in enumerate(self.groups):
+            if part in group.parts:
+                return (self.row[_ties_row(i)],)
+        rows = (self.row[part],)
+        return (*rows, self.row[_points_row(part)]) if part in self.pointed else rows
+
+    @cached_property
+    def standing(self) -> int:
+        """The mask of the columns that stand without restraint."""
+        return (1 << len(self.assemblies)) - 1
+
+    @cached_property
+    def restrained(self) -> int:
+        """The mask of the columns with a restrained base."""
+        return ((1 << len(self.all)) - 1) ^ self.standing
+
+    @cached_property
+    def of_assembly(self) -> tuple[int, ...]:
+        """For each assembly, the mask of all its columns."""
+        masks = [0] * len(self.assemblies)
+        for i, column in enumerate(self.all):
+            masks[column.assembly] |= 1 << i
+        return tuple(masks)
+
+    def where(self, keep: Callable[[Assembly], bool]) -> int:
+        """The mask of the columns whose assembly is one to keep."""
+        mask = 0
+        for assembly, columns in zip(self.assemblies, self.of_assembly, strict=True):
+            if keep(assembly):
+                mask |= columns
+        return mask
+
+    @cached_property
+    def _spans(self) -> tuple[list[int], list[int], list[int], list[int]]:
+        """Spans by rising low end and by rising high end, each with the masks of the first, second ... together."""
+        spans = [
+            (low, high, mask)
+            for a, mask in zip(self.assemblies, self.of_assembly, strict=True)
+            for low, high in a.spans
+        ]
+        by_low = sorted((low, mask) for low, _, mask in spans)
+        by_high = sorted(((high, mask) for _, high, mask in spans), reverse=True)
+        begun = [0, *accumulate((mask for _, mask in by_low), or_)]
+        lasting = [0, *accumulate((mask for _, mask in by_high), or_)]
+        return [low for low, _ in by_low], begun, [-high for high, _ in by_high], lasting
+
+    @cached_property
+    def _single_span(self) -> bool:
+        return all(len(assembly.spans) == 1 for assembly in self.assemblies)
+
+    def covering(self, shortest: int, longest: int) -> int:
+        """The mask of the columns that cover every length from ``shortest`` to ``longest`` (nm)."""
+        if not self._single_span:
+            return self.where(lambda assembly: assembly.covers(shortest, longest))
+        lows, begun, highs, lasting = self._spans
+        return begun[bisect_right(lows, shortest)] & lasting[bisect_right(highs, -longest)]
+
+
+def _linear(assembly: Assembly) -> list[tuple[str, int]]:
+    return [(part, 1) for part in assembly.parts] + list(assembly.pins)
+
+
+def _points_row(part: str) -> str:
+    return f"points: {part}"
+
+
+def _ties_row(group: int) -> str:
+    return f"ties: {group}"

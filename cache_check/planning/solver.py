@@ -1,0 +1,50 @@
+"""The port to a solver: what planning asks of one, and nothing of how it is done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+from cache_check.planning.columns import Uses
+
+
+class Ending(StrEnum):
+    """How a search ended; only "optimal" is a proof."""
+
+    OPTIMAL = "optimal"
+    LIMIT = "limit reached"
+
+
+@dataclass(frozen=True)
+class Relaxed:
+    """An optimum with fractions: how much of each column, and what one more of each row would be worth."""
+
+    amounts: tuple[float, ...]
+    worth: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Whole:
+    """A plan in whole numbers (how many of each column), how the search ended, and the proven most."""
+
+    amounts: tuple[int, ...]
+    ending: Ending
+    most: int
+
+
+class Solver(Protocol):
+    """Packs as many columns as the stock allows; each column counts for one strut."""
+
+    def relaxed(self, columns: tuple[int, ...], stock: tuple[int, ...]) -> Relaxed:
+        """The optimum with fractions over the columns given by number."""
+
+    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], most: int, seconds: float) -> Whole:
+        """The optimum in whole numbers (no more than ``most``), fewest pieces among equals."""
+
+
+class SolverMaker(Protocol):
+    """Makes a solver for a set of columns."""
+
+    def __call__(self, uses: tuple[Uses, ...], pieces: tuple[int, ...], rows: int) -> Solver:
+        """A solver that knows these columns over so many rows."""
