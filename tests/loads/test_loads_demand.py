@@ -102,6 +102,13 @@ def test_exactly_enough_is_enough() -> None:
     assert share.struts_needed(1000, 4000, minimum=4) == 4
 
 
+def test_a_strut_through_the_pivot_holds_nothing() -> None:
+    """A line through the pivot, or within a billionth of it, is refused rather than answered with a huge force."""
+    for x in (-5, -5 + 1e-9, -6):
+        with pytest.raises(ValueError, match="holding arm is .* must pass above the pivot"):
+            demand.axial_for_overturning(10_000, 1.5, x, 5, 45)
+
+
 def test_angle_bounds_of_a_length() -> None:
     """A length just as long as the contact is high stands upright; offset and angle agree with each other."""
     assert geometry.angle_of_length_deg(58, 58) == 90

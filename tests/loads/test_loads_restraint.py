@@ -7,7 +7,7 @@ import math
 import pytest
 
 from cache_check.loads import pretension, slip
-from cache_check.loads.demand import axial_from_vertical, thrust_from_axial
+from cache_check.loads.demand import axial_from_vertical, thrust_from_axial, thrust_from_vertical
 from cache_check.loads.restraint import (
     Strap,
     base_reaction,
@@ -92,6 +92,7 @@ def test_number_of_straps(thrust: float, half_angle: float, total: int, each_sid
 def test_ruled_minimum_and_exact_meeting() -> None:
     """A rule of four stands though two would hold; a thrust met exactly by trigonometry takes no third strap."""
     assert straps_needed(1000, 3333, 30, minimum=4).total == 4
+    assert straps_needed(thrust_from_vertical(10_000, 45), 2500).total == 4
     assert straps_needed(2 * 3333 * math.cos(math.radians(30)), 3333, 30).total == 2
 
 
