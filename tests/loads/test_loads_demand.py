@@ -105,7 +105,7 @@ def test_exactly_enough_is_enough() -> None:
 def test_a_strut_through_the_pivot_holds_nothing() -> None:
     """A line through the pivot, or within a billionth of it, is refused rather than answered with a huge force."""
     for x in (-5, -5 + 1e-9, -6):
-        with pytest.raises(ValueError, match="holding arm is .* must pass above the pivot"):
+        with pytest.raises(ValueError, match=r"holding arm is .* must pass above the pivot"):
             demand.axial_for_overturning(10_000, 1.5, x, 5, 45)
 
 
