@@ -1,10 +1,17 @@
-"""How a check says what it found: the rule's own words around the figures."""
+"""How a check says what it found: the rule's own words around the figures, and the phrases all checks share."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from fractions import Fraction
+
 from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
+from cache_check.model.result import Binding, Gap
 from cache_check.model.rule import Rule
+from cache_check.units import Rounding, show
+
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def finding(
@@ -18,17 +25,108 @@ def finding(
     where: str = "",
     rig: str = "",
 ) -> Finding:
-    """A finding of a rule; severity, title, remedy and source are the rule's in force."""
+    """A finding of a rule; severity, title, remedy and source are the rule's in force.
+
+    ``rig`` is the id of the rig that holds the piece.  Without ``where``, the places of ``part`` are named.
+    """
     return Finding(
         rule=rule.id,
         title=rule.title,
         severity=facts.muster.book.severity(rule.id),
-        rig=rig or facts.muster.cache.title,
+        rig=rig if rig and len(facts.muster.cache.rigs) > 1 else facts.muster.cache.title,
         what=what,
         effect=effect,
         remedy=rule.remedy,
         source=rule.source,
         figures=figures,
         part=part,
-        where=where,
+        where=where or places(facts, part),
     )
+
+
+def short_finding(facts: Facts, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
+    """The finding of a gap in which something is short."""
+    figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
+    return finding(facts, rule, what=gap.says, effect=effect, figures=figures, part=part)
+
+
+def places(facts: Facts, part: str) -> str:
+    """Where the pieces of a part type lie, with the rig where several are pooled."""
+    pooled = len(facts.muster.cache.rigs) > 1
+    found = {
+        f"{line.rig}: {line.where}" if pooled else line.where: None
+        for line in facts.muster.cache.stock
+        if line.part == part and line.where
+    }
+    return ", ".join(found)
+
+
+def name(facts: Facts, part: str) -> str:
+    """The shortest name that still tells a part apart."""
+    return facts.muster.cache.catalogue.short_names.get(part, part)
+
+
+def pieces(facts: Facts, part: str, number: int) -> str:
+    """Pieces of a part type: "2 × long-body"."""
+    return f"{number} × {name(facts, part)}"
+
+
+def several(number: int, noun: str, nouns: str = "") -> str:
+    """A number with its noun: "1 base", "5 bases"."""
+    return f"{number} {noun if number == 1 else nouns or noun + 's'}"
+
+
+def verb(number: int, one: str, many: str) -> str:
+    """The form of a verb that agrees with a number."""
+    return one if number == 1 else many
+
+
+def word(number: int) -> str:
+    """A small number in a word, a larger one in digits."""
+    return _WORDS[number] if number < len(_WORDS) else str(number)
+
+
+def outcome(short: int) -> str:
+    """How a gap ends: "3 short", or "enough"."""
+    return f"{short} short" if short else "enough"
+
+
+def listed(names: Iterable[str], last: str = "and") -> str:
+    """Names as a list in a sentence."""
+    found = list(names)
+    return f" {last} ".join(part for part in (", ".join(found[:-1]), found[-1]) if part) if found else "none"
+
+
+def length(facts: Facts, nanometres: int | Fraction, rounding: Rounding) -> str:
+    """A length in the units of the cache; the caller knows which way is the safe one."""
+    return show(nanometres, "length", facts.muster.cache.units, rounding)
+
+
+def force(facts: Facts, newtons: int | Fraction, rounding: Rounding) -> str:
+    """A force in the units of the cache; the caller knows which way is the safe one."""
+    return show(newtons, "force", facts.muster.cache.units, rounding)
+
+
+def over(facts: Facts, shortest: int, longest: int) -> str:
+    """The length, or range, of an ask."""
+    if shortest == longest:
+        return f"at {length(facts, longest, 'nearest')}"
+    return f"over {length(facts, shortest, 'nearest')} to {length(facts, longest, 'nearest')}"
+
+
+def ratio(factor: Fraction) -> str:
+    """A design factor as people write it: "2:1"."""
+    return f"{float(factor):g}:1"
+
+
+def binds(facts: Facts, binding: Binding) -> str:
+    """What stops the next strut."""
+    if binding.singles:
+        return f"one more {listed((name(facts, part) for part in binding.singles), 'or')} allows the next strut"
+    if binding.pairs:
+        pairs = (
+            f"two more {name(facts, a)}" if a == b else f"one more {name(facts, a)} with one more {name(facts, b)}"
+            for a, b in binding.pairs
+        )
+        return f"no single part helps; {listed(pairs, 'or')} allows the next strut"
+    return "neither one part more nor two together allow the next strut"

@@ -1,37 +1,73 @@
-"""Every base has its own straps or chains: how many bases the straps on the rig can hold."""
+"""Every base has its own straps or chains: what the bases on the rig take, against what is there."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cache_check.checks import say
 from cache_check.checks.facts import Facts
-from cache_check.checks.say import finding
+from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.model.finding import Finding
-from cache_check.model.part import TIES
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
-    """All usable bases that can be restrained, against the usable straps and chains."""
-    muster = facts.muster
-    each = int(muster.book.value(rule.id, "min"))
-    bases = sum(muster.usable.pointed.values())
-    ties = sum(
-        muster.usable.counts[part.id] for part in muster.cache.catalogue.parts if part.kind in TIES
-    )
-    want = bases * each
-    short = max(0, want - ties)
-    says = f"{bases} bases with enough points need {want} straps or chains at {each} each, {ties} usable: "
-    yield Gap("straps or chains", ties, want, says + (f"{short} short" if short else "enough"), rule.id)
+    """All usable bases that can be restrained, against the straps and chains that can be put to use on them."""
+    yield _gap(facts, rule, _restraint(facts, rule))
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """One finding when some base would stand without its straps."""
-    for gap in gaps(facts, rule):
-        if gap.short:
-            held = gap.have // int(facts.muster.book.value(rule.id, "min"))
-            yield finding(
-                facts, rule, what=gap.says, effect=f"no more than {held} struts can be restrained at once",
-                figures=(("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short)),
-            )  # fmt: skip
+    restraint = _restraint(facts, rule)
+    gap = _gap(facts, rule, restraint)
+    if gap.short:
+        held = restraint.held
+        effect = f"no more than {held} of {restraint.wants.total()} bases can be restrained at once"
+        yield say.short_finding(facts, rule, gap, effect)
+
+
+def _restraint(facts: Facts, rule: Rule) -> Restraint:
+    """Every base with enough points, wanting as many ties as its family's rule says."""
+    book, by_id = facts.muster.book, facts.muster.cache.catalogue.by_id
+    wants: list[int] = []
+    for part, number in pointed_bases(facts).items():
+        family = (by_id[part].family,)
+        if book.is_on(rule.id, family):
+            wants += [int(book.value(rule.id, "min", family))] * number
+    return Restraint(facts, wants)
+
+
+def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
+    noun = _noun(facts)
+    if not restraint.wants:
+        says = f"no usable base has enough attachment points, so {noun} can restrain none"
+        return Gap(noun, restraint.equipped, 0, says, rule.id)
+    want, bases = restraint.want, restraint.wants.total()
+    short = want - restraint.placed
+    each = say.listed((say.word(number) for number in sorted(restraint.wants)), "or")
+    says = (
+        f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each: "
+        f"{say.outcome(short)}{_details(restraint)}"
+    )
+    return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id)
+
+
+def _noun(facts: Facts) -> str:
+    """What the cache restrains with: straps, chains, or either."""
+    kinds = {part.kind for part in facts.muster.cache.catalogue.parts if part.kind in ("strap", "chain")}
+    return " or ".join(f"{kind}s" for kind in ("strap", "chain") if kind in (kinds or {"strap", "chain"}))
+
+
+def _details(restraint: Restraint) -> str:
+    """What a plain subtraction of the figures would not show."""
+    straps, chains = restraint.ties["strap"], restraint.ties["chain"]
+    idle = straps + chains - restraint.equipped
+    said = []
+    if straps and chains:
+        said.append(f"{say.several(straps, 'strap')} and {say.several(chains, 'chain')} usable")
+    if idle:
+        said.append(f"{idle} without hardware")
+    if restraint.placed < min(restraint.want, restraint.equipped):
+        said.append("web and chain are not mixed on one base")
+    return f" ({'; '.join(said)})" if said else ""

@@ -1,0 +1,70 @@
+"""What the usable parts build, as checks look at it: kept factored, so that a large cache costs little."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks.facts import Facts
+from cache_check.joining.assemblies import Block
+from cache_check.joining.settings import merged, settable
+from cache_check.model.assembly import Span
+from cache_check.model.cache import Item
+from cache_check.model.need import Need
+from cache_check.model.part import Body, Fitting
+from cache_check.model.result import Ladder
+
+
+def asked(facts: Facts) -> Iterator[tuple[Need, Ladder]]:
+    """Every need of every scene with its ladder; none where no needs were given."""
+    needs = [need for scene in facts.scenes for need in scene.needs]
+    if needs:
+        yield from zip(needs, facts.ladders, strict=True)
+
+
+def out_of_use(facts: Facts, item: Item) -> str:
+    """Why a piece is not usable on the day asked about; "" where it is."""
+    muster = facts.muster
+    kinds = (kind for kind in muster.joined.joints.kinds if kind.is_on(()))
+    return next((why for kind in kinds if (why := kind.item(item, muster.on))), "")
+
+
+def families_on_book(facts: Facts) -> tuple[str, ...]:
+    """Families of which the cache lists a strut body, counted or not, in the order of the files."""
+    cache = facts.muster.cache
+    listed = {line.part for line in cache.stock if line.count != 0}
+    return tuple(dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed))
+
+
+def usable_bodies(facts: Facts) -> dict[str, int]:
+    """Usable strut bodies by part id."""
+    counts = facts.muster.usable.counts
+    parts = facts.muster.cache.catalogue.parts
+    return {part.id: counts[part.id] for part in parts if part.kind == "body" and counts[part.id]}
+
+
+def fixed_lengths(block: Block) -> Iterator[tuple[int, int]]:
+    """(extensions, length besides the body's own, nm) of every build of a block."""
+    fittings = {
+        ground.adds + load.adds
+        for ground, n in zip(block.ground.parts, block.ground.counts, strict=True)
+        for load in block.load.parts
+        if isinstance(ground, Fitting) and isinstance(load, Fitting) and (ground.id != load.id or n > 1)
+    }
+    for stack in block.stacks:
+        extensions = sum(1 for piece in stack.pieces if piece.kind == "extension")
+        for adds in fittings:
+            yield extensions, adds + stack.length
+
+
+def spans_by_build(facts: Facts) -> dict[tuple[str, int], tuple[Span, ...]]:
+    """The lengths (nm) that builds of one family cover, by body and number of extensions."""
+    found: dict[tuple[str, int], set[Span]] = {}
+    for block in facts.muster.joined.blocks:
+        if len(block.shape.families) > 1:
+            continue
+        for extensions, fixed in fixed_lengths(block):
+            for body in block.body.parts:
+                assert isinstance(body, Body)
+                spans = found.setdefault((body.id, extensions), set())
+                spans.update((low + fixed, high + fixed) for low, high in settable(body))
+    return {build: merged(spans) for build, spans in sorted(found.items())}

@@ -1,0 +1,49 @@
+"""Every strap or chain has the binders, hooks and shackles that it takes into use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts
+from cache_check.model.finding import Finding
+from cache_check.model.part import Tie
+from cache_check.model.result import Gap
+from cache_check.model.rule import Rule
+
+
+def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+    """One gap for each piece of hardware that some usable strap or chain needs."""
+    counts = facts.muster.usable.counts
+    for hardware, users in _users(facts).items():
+        want = sum(counts[tie] * each for tie, each in users)
+        have = counts.get(hardware, 0)
+        ties = say.listed(say.pieces(facts, tie, counts[tie]) for tie, _ in users)
+        each = say.listed((say.word(n) for n in sorted({n for _, n in users})), "or")
+        says = (
+            f"{ties} need {say.pieces(facts, hardware, want)} at {each} each: "
+            f"{say.outcome(max(0, want - have))} ({have} usable)"
+        )
+        yield Gap(hardware, have, want, says, rule.id)
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """One finding for each piece of hardware of which there are too few."""
+    users = _users(facts)
+    for gap in gaps(facts, rule):
+        if gap.short:
+            most = max(each for _, each in users[gap.what])
+            idle = -(-gap.short // most)
+            effect = f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
+            yield say.short_finding(facts, rule, gap, effect, part=gap.what)
+
+
+def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:
+    """For each piece of hardware, the usable straps and chains that need it and how many each."""
+    found: dict[str, list[tuple[str, int]]] = {}
+    for part in facts.muster.cache.catalogue.parts:
+        if isinstance(part, Tie) and facts.muster.usable.counts[part.id]:
+            for hardware, each in part.needs.items():
+                if each:
+                    found.setdefault(hardware, []).append((part.id, each))
+    return found

@@ -1,0 +1,37 @@
+"""A load chart says what it rests on: its edition, its date, and the design factor of its rated loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.builds import families_on_book
+from cache_check.checks.facts import Facts
+from cache_check.model.family import Chart
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each chart of the families on the rig that leaves something unsaid."""
+    for family in families_on_book(facts):
+        record = facts.muster.cache.catalogue.family.get(family)
+        for chart in record.charts if record else ():
+            unsaid = _unsaid(chart)
+            if unsaid:
+                factor = "design factor" in unsaid
+                yield say.finding(
+                    facts, rule, what=f"chart {chart.id} of family {family}: {say.listed(unsaid)} not stated",
+                    effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
+                    if factor
+                    else "nobody can tell whether it is the maker's current sheet",
+                )  # fmt: skip
+
+
+def _unsaid(chart: Chart) -> list[str]:
+    blank = {
+        "edition": not chart.edition.strip(),
+        "date": chart.dated is None,
+        "design factor": chart.states == "rated load" and chart.factor is None,
+    }
+    return [what for what, missing in blank.items() if missing]

@@ -1,0 +1,59 @@
+"""A length that is asked for lies between two holes of a body that locks nowhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.builds import asked, fixed_lengths
+from cache_check.checks.facts import Facts
+from cache_check.joining.settings import settable
+from cache_check.model.finding import Finding
+from cache_check.model.need import Need
+from cache_check.model.part import Body
+from cache_check.model.rule import Rule
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
+    for need, ladder in asked(facts):
+        if ladder.met or need.shortest != need.longest:
+            continue
+        bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
+        for body in bodies:
+            nearest = _nearest(facts, body, need.longest)
+            if nearest is not None:
+                yield _between(facts, rule, need, ladder.label, body, nearest)
+
+
+def _between(facts: Facts, rule: Rule, need: Need, label: str, body: Body, nearest: tuple[int, int]) -> Finding:
+    below, above = nearest
+    most = int(facts.muster.book.value(rule.id, "pack", (body.family,)))
+    packing = need.longest - below
+    pack = f"the lower one needs {say.length(facts, packing, 'up')} of packing"
+    within = "which is within" if packing <= most else "which is more than"
+    return say.finding(
+        facts, rule,
+        what=f"{label}: {say.length(facts, need.longest, 'nearest')} lies between two settings of "
+        f"{say.name(facts, body.id)}, {say.length(facts, below, 'nearest')} and {say.length(facts, above, 'nearest')}",
+        effect=f"no build of this body covers it; {pack}, {within} the {say.length(facts, most, 'down')} allowed",
+        figures=(("asked_nm", need.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
+        part=body.id,
+    )  # fmt: skip
+
+
+def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:
+    """The settings next below and above a length; None where one build covers it or it lies outside them all."""
+    below, above = -1, -1
+    for block in facts.muster.joined.blocks:
+        if body not in block.body.parts:
+            continue
+        for fixed in {fixed for _, fixed in fixed_lengths(block)}:
+            for low, high in settable(body):
+                if low + fixed <= length <= high + fixed:
+                    return None
+                if high + fixed < length:
+                    below = max(below, high + fixed)
+                elif above < 0 or low + fixed < above:
+                    above = low + fixed
+    return (below, above) if below >= 0 and above >= 0 else None

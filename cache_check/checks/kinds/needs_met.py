@@ -1,0 +1,56 @@
+"""Every need is met on the rung it asks for, and every scene is served whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.builds import asked
+from cache_check.checks.facts import Facts
+from cache_check.model.finding import Finding
+from cache_check.model.need import Need
+from cache_check.model.result import Ladder, SceneAnswer
+from cache_check.model.rule import Rule
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each need that is short, and for each scene of several needs that is not served whole."""
+    for need, ladder in asked(facts):
+        if not ladder.met:
+            yield _need(facts, rule, need, ladder)
+    for answer in facts.answers:
+        if answer.served < answer.wanted and len(answer.by_need) > 1:
+            yield _scene(facts, rule, answer)
+
+
+def _need(facts: Facts, rule: Rule, need: Need, ladder: Ladder) -> Finding:
+    wanted, rung = need.count, ladder.asked_rung
+    there = ladder.count(rung) or 0
+    carrying = ""
+    if ladder.load is not None and ladder.factor is not None:
+        carrying = f" for {say.force(facts, ladder.load, 'up')} at {say.ratio(ladder.factor)}"
+    reasons = [f"{at}: {why}" for at, why in ladder.why_zero if need.restrained or at != "restrained"]
+    return say.finding(
+        facts, rule,
+        what=f"{ladder.label}: {say.several(wanted, 'strut')} wanted {rung}{carrying} "
+        f"{say.over(facts, ladder.shortest, ladder.longest)}, {there} there: {wanted - there} short",
+        effect="; ".join([*reasons, say.binds(facts, ladder.binding)]),
+        figures=(
+            ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
+            ("shortest_nm", ladder.shortest), ("longest_nm", ladder.longest), ("rung", rung),
+        ),
+    )  # fmt: skip
+
+
+def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
+    """The needs of a scene draw on one stock, so each can be met alone and the scene not."""
+    shares = say.listed(f"{need}: {served} of {wanted}" for need, wanted, served in answer.by_need)
+    return say.finding(
+        facts, rule,
+        what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once ({shares})",
+        effect=say.binds(facts, answer.binding),
+        figures=(
+            ("want_count", answer.wanted), ("have_count", answer.served),
+            ("short_count", answer.wanted - answer.served),
+        ),
+    )  # fmt: skip

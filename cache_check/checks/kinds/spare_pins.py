@@ -1,0 +1,84 @@
+"""Pins for every joint that is left built, and spares on top."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts
+from cache_check.model.family import CAPTIVE
+from cache_check.model.finding import Finding
+from cache_check.model.part import TwoEnded
+from cache_check.model.result import Gap
+from cache_check.model.rule import Rule
+
+
+def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+    """For each loose pin: its joints in the ready sets (without any: at both ends of every body), and spares."""
+    book = facts.muster.book
+    whence = "the ready sets" if facts.muster.cache.ready_sets else "two joints on every body"
+    for pin, use in sorted(_in_use(facts).items()):
+        share = Fraction(book.value(rule.id, "share"))
+        spare = max(int(book.value(rule.id, "min")), ceil(share * use))
+        have = facts.muster.usable.counts.get(pin, 0)
+        want = use + spare
+        short = say.outcome(max(0, want - have))
+        says = f"{use} {say.name(facts, pin)} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
+        yield Gap(pin, have, want, says, rule.id)
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """One finding for each loose pin of which there are too few."""
+    use = _in_use(facts)
+    for gap in gaps(facts, rule):
+        if gap.short:
+            bare = max(0, use[gap.what] - gap.have)
+            effect = (
+                f"{say.several(bare, 'pin')} short even with no spare: a strut that lacks one pin is not built"
+                if bare
+                else "one pin lost on scene can cost a strut"
+            )
+            yield say.short_finding(facts, rule, gap, effect, part=gap.what)
+
+
+def _in_use(facts: Facts) -> Counter[str]:
+    """Loose pins in use, by part id."""
+    return _in_ready_sets(facts) if facts.muster.cache.ready_sets else _at_bodies(facts)
+
+
+def _in_ready_sets(facts: Facts) -> Counter[str]:
+    by_id, joints = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints
+    pins: Counter[str] = Counter()
+    for ready in facts.muster.cache.ready_sets:
+        for lower, upper in pairwise(ready.parts):
+            pin = joints.pin_between(by_id[lower], by_id[upper])
+            if pin is not None:
+                pins[pin[0]] += pin[1]
+    return pins
+
+
+def _at_bodies(facts: Facts) -> Counter[str]:
+    """The pins of the two joints of every usable body, by its own connectors."""
+    catalogue, book = facts.muster.cache.catalogue, facts.muster.book
+    pins: Counter[str] = Counter()
+    for part in catalogue.parts:
+        if part.kind != "body" or not isinstance(part, TwoEnded):
+            continue
+        family = (part.family,)
+        each = max(
+            (
+                int(book.value(rule.id, "per_joint", family))
+                for rule in book.of_kind("pin_per_joint")
+                if book.is_on(rule.id, family)
+            ),
+            default=0,
+        )
+        for end in (part.lower, part.upper):
+            pin = catalogue.pin_of.get(end.name, CAPTIVE)
+            if pin != CAPTIVE:
+                pins[pin] += each * facts.muster.usable.counts[part.id]
+    return +pins

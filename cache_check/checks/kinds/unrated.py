@@ -1,0 +1,70 @@
+"""Struts that no chart speaks for: families without a chart, lengths without a row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.builds import spans_by_build, usable_bodies
+from cache_check.checks.facts import Facts
+from cache_check.joining.settings import merged
+from cache_check.loads.chart import Row, unrated_spans
+from cache_check.model.assembly import Span
+from cache_check.model.family import Chart
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each usable body without a chart, and for each chart with the lengths it does not rate."""
+    charts = {body: _charts(facts, body) for body in usable_bodies(facts)}
+    for body, found in charts.items():
+        if not found:
+            yield _no_chart(facts, rule, body)
+    spans = spans_by_build(facts)
+    for chart in dict.fromkeys(chart.id for found in charts.values() for chart in found):
+        bodies = [body for body, found in charts.items() if chart in [one.id for one in found]]
+        record = next(one for one in charts[bodies[0]] if one.id == chart)
+        beyond = _beyond(record, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
+        if beyond:
+            yield _no_row(facts, rule, record, beyond)
+
+
+def _charts(facts: Facts, body: str) -> list[Chart]:
+    """The charts that speak for a body."""
+    catalogue = facts.muster.cache.catalogue
+    record = catalogue.family.get(catalogue.by_id[body].family)
+    return [chart for chart in (record.charts if record else ()) if not chart.bodies or body in chart.bodies]
+
+
+def _no_chart(facts: Facts, rule: Rule, body: str) -> Finding:
+    number = facts.muster.usable.counts[body]
+    return say.finding(
+        facts, rule, what=f"{say.pieces(facts, body, number)}: no chart, so unrated at every length",
+        effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
+    )  # fmt: skip
+
+
+def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
+    """By number of extensions, the lengths that can be built and have no figure in a chart."""
+    rows = [Row(row.length, row.loads) for row in chart.rows]
+    found: dict[int, list[Span]] = {}
+    for (_, extensions), lengths in spans.items():
+        for low, high in lengths:
+            found.setdefault(extensions, []).extend(
+                (int(over), int(up_to)) for over, up_to in unrated_spans(rows, extensions, low, high)
+            )
+    return {extensions: merged(unrated) for extensions, unrated in sorted(found.items()) if unrated}
+
+
+def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span, ...]]) -> Finding:
+    lengths = [
+        f"{say.several(extensions, 'extension')}: "
+        + ", ".join(f"{say.length(facts, a, 'down')} to {say.length(facts, b, 'up')}" for a, b in spans)
+        for extensions, spans in beyond.items()
+    ]
+    longest = max(high for spans in beyond.values() for _, high in spans)
+    return say.finding(
+        facts, rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
+        effect="struts at these lengths are unrated and not counted as rated", figures=(("longest_nm", longest),),
+    )  # fmt: skip
