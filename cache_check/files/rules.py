@@ -126,7 +126,7 @@ def _extra_rules(reading: Reading, file: PolicyFile, book: RuleBook) -> tuple[Ru
         else:
             right = did_you_mean(rule.kind, kinds) or f"the kinds are {listed(sorted(kinds))}"
             reading.fault(("rules", number, "kind"), f"{shown(rule.kind)} is not a kind of rule", right)
-    return file.rules
+    return tuple(rule for rule in file.rules if rule.id not in book.by_id)
 
 
 def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> None:

@@ -111,11 +111,12 @@ def file_id(reading: Reading, key: str) -> str:
 
 def part_ids(entries: Mapping[str, Any], family: str) -> dict[str, str]:
     """The id of each written part type, by its key; an entry may name a family of its own."""
-    ids = {}
-    for name, entry in entries.items():
-        own = entry.get("family") if isinstance(entry, dict) else None
-        ids[name] = f"{own.strip() if isinstance(own, str) else family}/{name.strip()}"
-    return ids
+    return {name: f"{_family_of(entry, family)}/{name.strip()}" for name, entry in entries.items()}
+
+
+def _family_of(entry: Any, family: str) -> str:
+    own = entry.get("family") if isinstance(entry, dict) else None
+    return own.strip() if isinstance(own, str) else family
 
 
 def read_parts(reading: Reading, key: str, family: str, names: Names, *, others: bool = False) -> dict[str, Part]:
@@ -129,19 +130,20 @@ def read_parts(reading: Reading, key: str, family: str, names: Names, *, others:
     for name, entry in entries.items():
         route = (key, name)
         checked_name(reading, route, name)
+        whose = _family_of(entry, family)
         if others and isinstance(entry, dict):
             entry = {k: v for k, v in entry.items() if k != "family"}
-        part = _part(reading, route, entry, ids[name], names)
+        part = _part(reading, route, entry, {"id": ids[name], "family": whose}, names)
         if part is not None:
             found[name] = part
     return found
 
 
-def _part(reading: Reading, route: Route, entry: Any, id_: str, names: Names) -> Part | None:
+def _part(reading: Reading, route: Route, entry: Any, place: dict[str, str], names: Names) -> Part | None:
     if not isinstance(entry, dict):
         reading.fault(route, f"{shown(entry)} is not a part type", 'write "kind" and its sizes below it')
         return None
-    entry = supplied(reading, route, entry, id=id_, family=id_.rpartition("/")[0])
+    entry = supplied(reading, route, entry, **place)
     kind = entry.get("kind")
     if not isinstance(kind, str) or kind not in PART_MODELS:
         _no_kind(reading, route, entry)

@@ -38,9 +38,11 @@ _SYNTAX = (
     ("find expected key", "this line is not indented like the ones above, or has no key", "indent it alike"),
     ("<block end>", "this line is not indented like the ones above, or has no key", "indent it alike"),
     ("expected '-' indicator", "this line is not indented like the list above", "begin it with a hyphen"),
-    ("undefined alias", "a text that begins with * goes in quotes", ""),
+    ("maximum nesting depth", f"more than {DEEPEST} levels inside one another", "write it flatter"),
     ("block sequence entries are not allowed", "a list cannot begin on this line", "begin it on the next"),
 )
+_SEEN_LATE = ("expected ',' or", "unexpected end of stream", "find expected ':'")
+"""Problems that YAML notices only after the place where the person went wrong."""
 
 
 class _RefusedError(Exception):
@@ -87,7 +89,9 @@ class _Builder:
             closed = self.stack.pop()
             self._add(closed.value, closed.spot)
         elif name == "AliasEvent":
-            self._refuse(event, "anchors (&) and aliases (*) are not read here", "write the value out")
+            self._refuse(
+                event, "anchors (&) and aliases (*) are not read here", "write the value out, or put a text in quotes"
+            )
         elif name == "DocumentStartEvent" and self.done:
             self._refuse(event, "a second document begins here", "keep one document to a file")
 
@@ -96,7 +100,9 @@ class _Builder:
 
     def _spot(self, event: Any) -> Spot:
         if event.anchor is not None:
-            self._refuse(event, "anchors (&) and aliases (*) are not read here", "write the value out")
+            self._refuse(
+                event, "anchors (&) and aliases (*) are not read here", "write the value out, or put a text in quotes"
+            )
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
         return Spot(event.start_mark.line + 1, event.start_mark.column + 1)
@@ -225,7 +231,7 @@ def _syntax(error: yaml.YAMLError, lines: list[str]) -> _RefusedError:
         return _RefusedError(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
     problem = str(getattr(error, "problem", "") or "")
     opened = getattr(error, "context_mark", None)
-    if opened is not None and ("expected ',' or" in problem or "unexpected end of stream" in problem):
+    if opened is not None and any(sign in problem for sign in _SEEN_LATE):
         line, column = min(opened.line, len(lines) - 1), opened.column
     for sign, what, right in _SYNTAX:
         if sign in problem:
