@@ -142,7 +142,7 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
     reading = open_file(path, "cache")
     rig = sheet.file_id(reading, "cache")
     families = _read_families(reading, Path(path), book)
-    names = sheet.Names(list(families.parts), complete=families.complete)
+    names = sheet.Names(families.parts, complete=families.complete)
     names.add(sheet.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
     types = sheet.read_parts(reading, "types", rig, names, others=True)

@@ -46,7 +46,7 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     """
     reading = open_file(path, "family")
     family = sheet.file_id(reading, "family")
-    names = sheet.Names([*sheet.part_ids(reading.group("parts"), family).values()])
+    names = sheet.Names(sheet.part_ids(reading.group("parts"), family).values())
     data = reading.data | sheet.sheet_entries(reading, family, names)
     parts = sheet.read_parts(reading, "parts", family, names)
     if "joint_pin" in data:

@@ -52,7 +52,7 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     data = dict(reading.data)
     reading.days(data, (), ["dated"])
     if isinstance(data.get("parts"), dict):
-        data["parts"] = _entries(reading, Names([*catalogue.by_id]) if catalogue else None)
+        data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
     file = reading.record(PricesFile, data)
     reading.finish()
     if file is None:

@@ -6,7 +6,6 @@ The place of an entry supplies its id and family; names of other parts are resol
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Any, get_args
 
 from cache_check.files.place import Route
@@ -33,19 +32,24 @@ class Sheet(Record):
     rules: dict[Name, Any] | None = None
 
 
-@dataclass
 class Names:
     """The part ids that may be spoken of, and the short names that tell them apart.
 
     ``complete`` False says that a file of parts could not be read, so that an unknown name proves nothing.
     """
 
-    ids: list[str] = field(default_factory=list)
-    complete: bool = True
+    def __init__(self, ids: Iterable[str] = (), *, complete: bool = True) -> None:
+        self.complete = complete
+        self.ids: dict[str, None] = {}
+        self.by_name: dict[str, list[str]] = {}
+        self.add(ids)
 
     def add(self, ids: Iterable[str]) -> None:
         """Make further part ids known."""
-        self.ids.extend(one for one in ids if one not in self.ids)
+        for one in ids:
+            if one not in self.ids:
+                self.ids[one] = None
+                self.by_name.setdefault(one.rpartition("/")[2], []).append(one)
 
     def resolve(self, reading: Reading, route: Route, written: Any) -> str:
         """The id that a name or id stands for; what cannot be resolved is noted and returned as written."""
@@ -54,14 +58,13 @@ class Names:
         name: str = written.strip()
         if not name or name in self.ids:
             return name
-        fits: list[str] = [one for one in self.ids if one.rpartition("/")[2] == name]
+        fits = self.by_name.get(name, [])
         if len(fits) == 1:
             return fits[0]
         if fits:
             reading.fault(route, f"{name!r} may be any of {len(fits)} parts", f"write {listed(fits)}")
         elif self.complete:
-            names = [*(one.rpartition("/")[2] for one in self.ids), *self.ids]
-            right = did_you_mean(name, names) or "name it as its family or the entry types does"
+            right = did_you_mean(name, [*self.by_name, *self.ids]) or "name it as its family or the entry types does"
             reading.fault(route, f"there is no part {name!r}", right)
         return name
 
