@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
-from cache_check.model.cache import Cache, Stock
+from pydantic import TypeAdapter
+
+from cache_check import api
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, Family
+from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Body, Extension, Fitting, Part, Pin, Strap
-from cache_check.model.rule import Setting
+from cache_check.model.result import CheckResult
+from cache_check.model.rule import Setting, Severity
 
 US = {"units": "us"}
 
@@ -31,14 +38,14 @@ def family_p() -> tuple[Family, tuple[Part, ...]]:
         make(Pin, "joint-pin", mass=0.3),
         make(Strap, "strap", wll=3333, mass=3.0),
     )
-    rows = [
+    rows: list[tuple[int, list[int | None]]] = [
         (48, [24000, 22000, 20000]), (60, [20000, 18000, 16000]), (72, [16000, 14500, 12800]),
         (84, [None, 12000, 10500]), (96, [None, 10000, 8600]), (108, [None, None, 7000]),
     ]  # fmt: skip
     chart = Chart.model_validate(
         {
             "id": "P-chart", "family": "P", "states": "failure load",
-            "rows": [{"length": length, "loads": [x for x in loads]} for length, loads in rows],
+            "rows": [{"length": length, "loads": loads} for length, loads in rows],
         },
         context=US,
     )  # fmt: skip
@@ -61,3 +68,95 @@ def rescue_41(**changed: int) -> Cache:
         settings=(Setting(rule="EXT-2", values={"max": 32 * 25_400_000}, by="family P", family="P"),),
         rigs=("rescue-41",),
     )
+
+
+_PART: TypeAdapter[Part] = TypeAdapter(Part)
+_TIDY: dict[str, dict[str, Any]] = {
+    "body": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15},
+    "ext-6": {"kind": "extension", "length": 6, "mass": 3},
+    "ext-12": {"kind": "extension", "length": 12, "mass": 5},
+    "base": {"kind": "fitting", "adds": 3, "serves": "base", "points": 2, "mass": 6},
+    "head": {"kind": "fitting", "adds": 2, "serves": "head", "mass": 2},
+    "pin": {"kind": "pin", "mass": "0.25"},
+    "strap": {"kind": "strap", "wll": 3333, "mass": 3},
+}
+_TIDY_COUNTS = {"body": 2, "ext-6": 1, "ext-12": 1, "base": 2, "head": 2, "pin": 8, "strap": 4}
+_TIDY_CHART: dict[str, Any] = {
+    "id": "T-chart", "family": "T", "states": "rated load", "factor": 2, "edition": "T-1", "dated": "2026-01-15",
+    "rows": [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [5000, 4700, 4400]}],
+}  # fmt: skip
+NOT_LISTED = -1
+"""A count for ``tidy`` that leaves the part out of the cache, though not out of the catalogue."""
+
+
+def tidy(
+    *,
+    parts: dict[str, dict[str, Any]] | None = None,
+    counts: dict[str, int | None] | None = None,
+    chart: dict[str, Any] | None = None,
+    items: dict[str, list[dict[str, Any]]] | None = None,
+    out: dict[str, dict[Any, int]] | None = None,
+    ready_sets: tuple[ReadySet, ...] = (),
+    joints: str = "T/pin",
+) -> Cache:
+    """A small cache of family T in which nothing is wrong: two struts of 35 to 73 in, restrained and rated.
+
+    ``parts`` changes fields of its parts by name, or adds parts (of another family where they say so);
+    ``counts``, ``items`` and ``out`` change the stock, ``chart`` fields of the chart, which
+    ``chart={"rows": []}`` removes.  ``joints`` is the pin of family T.
+    """
+    specs = {name: dict(fields) for name, fields in _TIDY.items()}
+    for name, fields in (parts or {}).items():
+        specs[name] = specs.get(name, {}) | fields
+    made: list[Part] = []
+    for name, fields in specs.items():
+        family = fields.get("family", "T")
+        made.append(_PART.validate_python({"id": f"{family}/{name}", "family": "T"} | fields, context=US))
+    ids = {part.name: part.id for part in made}
+    stated: dict[str, int | None] = {**_TIDY_COUNTS, **(counts or {})}
+    stock = [
+        Stock.model_validate(
+            {
+                "part": ids[name], "rig": "tidy", "count": count, "where": "drawer 1", "out": (out or {}).get(name, {}),
+                "items": [{"part": ids[name], "rig": "tidy"} | item for item in (items or {}).get(name, [])],
+            }
+        )
+        for name, count in stated.items()
+        if count != NOT_LISTED
+    ]  # fmt: skip
+    written = _TIDY_CHART | (chart or {})
+    charts = (Chart.model_validate(written, context=US),) if written["rows"] else ()
+    families = [Family(id="T", connectors={"T": joints}, charts=charts)]
+    families += [Family(id=family) for family in dict.fromkeys(p.family for p in made) if family != "T"]
+    return Cache(
+        id="tidy", title="Tidy", units="us", catalogue=Catalogue(families=tuple(families), parts=tuple(made)),
+        stock=tuple(stock), ready_sets=ready_sets, rigs=("tidy",),
+    )  # fmt: skip
+
+
+def ready_set(name: str, *parts: str, serials: tuple[str, ...] = ()) -> ReadySet:
+    """A ready set of ``tidy``'s rig, parts named ground to load."""
+    return ReadySet(id=name, rig="tidy", parts=tuple(f"T/{part}" for part in parts), where="tray", serials=serials)
+
+
+def needs_of(*scenes: list[dict[str, Any]]) -> Needs:
+    """Scenes of needs in inches and lbf; each need is its fields, ``at`` standing for one length."""
+    made = []
+    for n, fields in enumerate(scenes, 1):
+        needs = []
+        for m, need in enumerate(fields, 1):
+            at = {"shortest": need["at"], "longest": need["at"]} if "at" in need else {}
+            plain = {key: value for key, value in need.items() if key != "at"}
+            needs.append(Need.model_validate({"id": f"need {m}", "count": 1} | at | plain, context=US))
+        made.append(Scene(id=f"scene {n}", needs=tuple(needs)))
+    return Needs(scenes=tuple(made))
+
+
+def checked(cache: Cache, *settings: Setting, needs: Needs | None = None, on: date = date(2026, 4, 1)) -> CheckResult:
+    """What the program says of a cache on 1 April 2026, settings on top of its rules."""
+    return api.check(cache, read_rules(), needs=needs, suppose=api.WhatIf(on=on, settings=settings))
+
+
+def change(rule: str, *, on: bool | None = None, severity: Severity | None = None, **values: Any) -> Setting:
+    """A setting that holds everywhere, values in base units."""
+    return Setting(rule=rule, on=on, severity=severity, values=values, by="a test")
