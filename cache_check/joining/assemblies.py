@@ -8,19 +8,25 @@ bases, bodies and heads are multiplied out only when listed.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement, pairwise, product
+from math import lcm
+from typing import TYPE_CHECKING
 
 from cache_check.joining.groups import Group, Groups, Limit, Shape, Vector
 from cache_check.joining.joints import Joints
 from cache_check.joining.settings import settable
-from cache_check.model.assembly import Assembly
+from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
 from cache_check.model.rule import RuleBook
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True)
@@ -34,6 +40,26 @@ class Stack:
     def pieces(self) -> tuple[Part, ...]:
         """All its pieces."""
         return tuple(part for group in self.parts for part in group)
+
+
+@dataclass(frozen=True)
+class Arrays:
+    """Every assembly as one row of whole numbers, for whoever handles very many.
+
+    ``ground`` and ``load`` index ``fittings``, ``body`` indexes ``bodies``, ``stack`` indexes ``stacks``;
+    ``closed`` and ``open`` are the shortest and longest settable length, nm.  Rows go by base, body, pieces
+    and head within each triple of groups.
+    """
+
+    fittings: tuple[Part, ...]
+    bodies: tuple[Part, ...]
+    stacks: tuple[Stack, ...]
+    ground: NDArray[np.int64]
+    body: NDArray[np.int64]
+    stack: NDArray[np.int64]
+    load: NDArray[np.int64]
+    closed: NDArray[np.int64]
+    open: NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -56,6 +82,11 @@ class Joinery:
         self.joints = Joints(catalogue, book)
         self.groups = Groups(self.joints, counts)
         self._stacks: dict[tuple[Vector, tuple[Limit, ...]], tuple[Stack, ...]] = {}
+
+    @cached_property
+    def settings(self) -> dict[str, tuple[Span, ...]]:
+        """The lengths (nm) that each body can be set to."""
+        return {part.id: settable(part) for part in self.catalogue.parts if isinstance(part, Body)}
 
     @cached_property
     def blocks(self) -> tuple[Block, ...]:
@@ -94,19 +125,18 @@ class Joinery:
         return total
 
     def assemblies(self) -> Iterator[Assembly]:
-        """Every assembly in a stable order: by base, body, head, shape, then pieces; shorter before longer."""
+        """Every assembly in a stable order: by base, body and head group, shape and pieces, then base, body, head."""
         for block in self.blocks:
             alone = _only_piece(block)
-            for ground, body, stack, load in product(
-                block.ground.parts, block.body.parts, block.stacks, block.load.parts
-            ):
-                if not (ground.id == load.id and ground.id in alone):
-                    yield self.assembly(ground, body, load, block.shape, stack)
+            for stack in block.stacks:
+                build = self._builder(block.shape, stack)
+                for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
+                    if not (ground is load and ground.id in alone):
+                        yield build(ground, body, load)
 
     def assembly(self, ground: Part, body: Part, load: Part, shape: Shape, stack: Stack) -> Assembly:
         """The assembly of these fittings, body and pieces, laid out in the order of a shape."""
-        below, above = _laid_out(shape, stack)
-        return self._in_order((ground, *below, body, *above, load), shape.pins)
+        return self._builder(shape, stack)(ground, body, load)
 
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
         """The assembly of parts in a legal order, ground to load, whatever the stock holds."""
@@ -115,34 +145,47 @@ class Joinery:
             pin = self.joints.pin_between(lower, upper)
             if pin is not None:
                 pins[pin[0]] += pin[1]
-        return self._in_order(tuple(parts), tuple(sorted(pins.items())))
-
-    def _in_order(self, parts: tuple[Part, ...], pins: tuple[tuple[str, int], ...]) -> Assembly:
         at = next(i for i, part in enumerate(parts) if part.kind == "body")
-        ids = tuple(part.id for part in parts)
-        body = parts[at]
-        assert isinstance(body, Body)
-        fixed = sum(added_length(part) for part in parts)
-        return Assembly(
-            ground=ids[0],
-            below=ids[1:at],
-            body=ids[at],
-            above=ids[at + 1 : -1],
-            load=ids[-1],
-            spans=tuple((low + fixed, high + fixed) for low, high in settable(body)),
-            extensions=sum(1 for part in parts if part.kind == "extension"),
-            joints=len(parts) - 1,
-            pins=pins,
-            mass=self._mass(parts, pins),
-        )
+        build = self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), tuple(sorted(pins.items())))
+        return build(parts[0], parts[at], parts[-1])
 
-    def _mass(self, parts: tuple[Part, ...], pins: tuple[tuple[str, int], ...]) -> Fraction | None:
-        total = Fraction(0)
-        for part, number in [(part, 1) for part in parts] + [(self.catalogue.by_id[pin], n) for pin, n in pins]:
-            if part.mass is None:
-                return None
-            total += part.mass * number
-        return total
+    def _builder(self, shape: Shape, stack: Stack) -> Callable[[Part, Part, Part], Assembly]:
+        return self._between(*_laid_out(shape, stack), shape.pins)
+
+    def _between(
+        self, below: tuple[Part, ...], above: tuple[Part, ...], pins: tuple[tuple[str, int], ...]
+    ) -> Callable[[Part, Part, Part], Assembly]:
+        """Builds assemblies of any base, body and head around the same pieces and pins."""
+        pieces = (*below, *above)
+        length = sum(added_length(part) for part in pieces)
+        extensions = sum(1 for part in pieces if part.kind == "extension")
+        low, high = tuple(part.id for part in below), tuple(part.id for part in above)
+        weights, grain = self._weights
+        inside = _total([(weights[part.id], 1) for part in pieces] + [(weights[pin], n) for pin, n in pins])
+
+        def build(ground: Part, body: Part, load: Part) -> Assembly:
+            fixed = added_length(ground) + added_length(load) + length
+            spans = tuple((closed + fixed, opened + fixed) for closed, opened in self.settings[body.id])
+            mass = _total([(inside, 1), (weights[ground.id], 1), (weights[body.id], 1), (weights[load.id], 1)])
+            return Assembly(
+                ground.id, low, body.id, high, load.id, spans, extensions, len(pieces) + 2, pins,
+                None if mass is None else Fraction(mass, grain),
+            )  # fmt: skip
+
+        return build
+
+    @cached_property
+    def _weights(self) -> tuple[dict[str, int | None], int]:
+        """The mass of every part in whole grains, and how many grains a kilogram has: sums of whole numbers are quick."""
+        known = [part.mass for part in self.catalogue.parts if part.mass is not None]
+        grain = lcm(*(mass.denominator for mass in known)) if known else 1
+        return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
+
+    def arrays(self) -> Arrays:
+        """Every assembly as numbers; see ``Arrays``."""
+        from cache_check.joining.arrays import arrays_of
+
+        return arrays_of(self)
 
 
 def joinery(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Joinery:
@@ -155,6 +198,16 @@ def added_length(part: Part) -> int:
     if isinstance(part, Fitting):
         return part.adds
     return part.length if isinstance(part, Extension | Adapter) else 0
+
+
+def _total(terms: list[tuple[int | None, int]]) -> int | None:
+    """The sum of values times numbers; None where a value is not known."""
+    total = 0
+    for value, number in terms:
+        if value is None:
+            return None
+        total += value * number
+    return total
 
 
 def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:

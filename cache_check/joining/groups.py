@@ -7,6 +7,7 @@ assembly.  Lengths, stock and the parts themselves come in afterwards (``assembl
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from operator import add, mul
@@ -14,7 +15,7 @@ from typing import NamedTuple
 
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import Kind
-from cache_check.joining.seats import Place, Seat, families_of, seats
+from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats
 from cache_check.model.part import Body, Fitting, Part, TwoEnded
 
 Vector = tuple[int, ...]
@@ -98,6 +99,9 @@ class Groups:
         self.pieces = self._grouped(parts, ("extension", "adapter"))
         self.bodies = self._grouped(parts, ("body",))
         self.fittings = self._grouped(parts, ("fitting",))
+        self._met: dict[tuple[Place, int, int, int], list[_Run]] = {}
+        self._joined: dict[tuple[int, int], bool] = {}
+        self._families: dict[Vector, frozenset[str]] = {}
         self._limits: dict[frozenset[str], tuple[Limit, ...]] = {}
         self._least: dict[Kind, tuple[int, ...]] = {
             kind: tuple(min(kind.measure(p) for p in group.parts) for group in self.pieces) for kind in joints.stopping
@@ -115,8 +119,10 @@ class Groups:
         if isinstance(part, Fitting):
             ends = (part.end,)
         elif isinstance(part, TwoEnded):
-            ends = (part.lower, part.upper, part.either_way_up)
-        return (part.kind, part.family, *ends, *(getattr(part, field, None) for field in self.joints.reads))
+            ends = (part.lower, part.upper, part.either_way_up and part.lower != part.upper)
+        sits = tuple(seat.turned for place in PLACES for seat in seats(part, place) if self.joints.may_sit(seat))
+        places = tuple(place for place in PLACES if any(map(self.joints.may_sit, seats(part, place))))
+        return (part.kind, part.family, *ends, sits, places, *(getattr(part, f, None) for f in self.joints.reads))
 
     def limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
         """The bounded sums in force for a stack of these families."""
@@ -130,7 +136,10 @@ class Groups:
 
     def families(self, vector: Vector) -> frozenset[str]:
         """The families of the pieces of a vector, adapters left out."""
-        return families_of(tuple(group.parts[0] for n, group in zip(vector, self.pieces, strict=True) if n))
+        if vector not in self._families:
+            used = (group.parts[0] for n, group in zip(vector, self.pieces, strict=True) if n)
+            self._families[vector] = families_of(tuple(used))
+        return self._families[vector]
 
     def may_hold(self, vector: Vector, families: frozenset[str]) -> bool:
         """Whether a vector's smallest parts stay within the limits and its groups have the pieces."""
@@ -159,7 +168,7 @@ class Groups:
             for i, seat in self._piece_seats[place]:
                 vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
                 key = (i, seat.turned, vector)
-                if key in seen or not self.joints.may_join(*self._joint(run.seat, seat)):
+                if key in seen or not self._meet(run.seat, seat):
                     continue
                 if not self.may_hold(vector, self.families(vector) | {fitting.part.family}):
                     continue
@@ -186,9 +195,7 @@ class Groups:
         """The legal shapes between three groups, one for each vector, fewest pieces below the body, in order."""
         found: dict[Vector, Shape] = {}
         ends = frozenset({self.fittings[ground].family, self.bodies[body].family, self.fittings[load].family})
-        for seat in self.bodies[body].seats("body", self.joints):
-            lowers = self._reaching(self._inward["ground"][ground], seat)
-            uppers = self._reaching(self._inward["load"][load], seat)
+        for seat, lowers, uppers in self._ways_in(ground, body, load):
             for lower in lowers:
                 for upper in uppers:
                     vector = tuple(map(add, lower.vector, upper.vector))
@@ -203,8 +210,29 @@ class Groups:
                         found[vector] = shape
         return tuple(sorted(found.values(), key=lambda shape: (sum(shape.vector), shape.below, shape.above)))
 
-    def _reaching(self, runs: list[_Run], seat: Seat) -> list[_Run]:
-        return [run for run in runs if self.joints.may_join(*self._joint(run.seat, seat))]
+    def _ways_in(self, ground: int, body: int, load: int) -> Iterator[tuple[Seat, list[_Run], list[_Run]]]:
+        """For each way up of a body group, the runs that reach it from below and from above."""
+        for way, seat in enumerate(self._body_seats[body]):
+            yield seat, self._reaching("ground", ground, body, way), self._reaching("load", load, body, way)
+
+    @cached_property
+    def _body_seats(self) -> list[tuple[Seat, ...]]:
+        return [group.seats("body", self.joints) for group in self.bodies]
+
+    def _reaching(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
+        key = (place, fitting, body, way)
+        if key not in self._met:
+            seat = self._body_seats[body][way]
+            runs = self._inward[place][fitting]
+            self._met[key] = [run for run in runs if self._meet(run.seat, seat)]
+        return self._met[key]
+
+    def _meet(self, outer: Seat, inner: Seat) -> bool:
+        """Whether two seats may join; asked once for each two (the seats live as long as this object)."""
+        key = (id(outer), id(inner))
+        if key not in self._joined:
+            self._joined[key] = self.joints.may_join(*self._joint(outer, inner))
+        return self._joined[key]
 
     def _shape(self, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> Shape:
         pins: Counter[str] = Counter()

@@ -28,7 +28,7 @@ class Joints:
 
     @cached_property
     def reads(self) -> tuple[str, ...]:
-        """The fields, beyond kind, family and ends, that the stopping rules tell parts apart by."""
+        """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
         return tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
 
     def broken_seat(self, seat: Seat, kinds: tuple[Kind, ...]) -> Iterator[tuple[Kind, str]]:

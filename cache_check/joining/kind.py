@@ -1,8 +1,8 @@
 """What a kind of assembly rule may answer.  One file in ``kinds/`` per kind; its name is the kind's name.
 
 A kind overrides the hooks it has something to say about.  Each answer is None, or the sentence that says
-what is broken.  Hooks may read of a part only its kind, family and ends, plus what ``reads`` names: the
-enumeration treats parts alike in all of these as one.
+what is broken.  ``seat`` and ``measure`` may read all of a part.  ``joint`` may read only kind, family and
+ends, plus what ``reads`` names: the enumeration asks it once for all parts alike in these.
 """
 
 from __future__ import annotations

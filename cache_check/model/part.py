@@ -39,7 +39,7 @@ class End(Record):
 
     @property
     def gender(self) -> Gender:
-        """ "plug", "socket" or "" where the connector has none."""
+        """The gender: plug, socket, or empty where the connector has none."""
         if self.connector.endswith(" plug"):
             return "plug"
         return "socket" if self.connector.endswith(" socket") else ""

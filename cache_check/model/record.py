@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import (
     AfterValidator,
@@ -32,6 +32,11 @@ class Record(BaseModel):
     """A frozen record that refuses fields it does not know."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
+
+    def changed(self, **fields: Any) -> Self:
+        """A copy with some fields replaced by valid values; nothing worked out from the old ones is kept."""
+        own = {name: getattr(self, name) for name in type(self).model_fields}
+        return type(self).model_construct(**own | fields)
 
 
 def _reader(dimension: units.Dimension) -> Callable[[object, ValidationInfo], Fraction | int]:

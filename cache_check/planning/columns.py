@@ -164,6 +164,31 @@ class Columns:
         return ((1 << len(self.all)) - 1) ^ self.standing
 
     @cached_property
+    def _leaner(self) -> tuple[tuple[int, int], ...]:
+        """For each column with leaner ones (the same with one piece less): its number, and their mask."""
+
+        def key(column: Column, without: int | None = None) -> object:
+            assembly = self.assemblies[column.assembly]
+            pieces = sorted((*assembly.below, *assembly.above))
+            if without is not None:
+                del pieces[without]
+            return (assembly.ground, assembly.body, assembly.load, column.hold, tuple(pieces))
+
+        number = {key(column): i for i, column in enumerate(self.all)}
+        found = []
+        for i, column in enumerate(self.all):
+            pieces = len(self.assemblies[column.assembly].parts) - 3
+            others = {number.get(key(column, without)) for without in range(pieces)} - {None}
+            if others:
+                found.append((i, sum(1 << other for other in others if other is not None)))
+        return tuple(found)
+
+    def lean(self, mask: int) -> int:
+        """The mask without the columns of which a leaner one is in it: they take more and do no more."""
+        fat = sum(1 << i for i, leaner in self._leaner if mask >> i & 1 and leaner & mask)
+        return mask & ~fat
+
+    @cached_property
     def of_assembly(self) -> tuple[int, ...]:
         """For each assembly, the mask of all its columns."""
         masks = [0] * len(self.assemblies)

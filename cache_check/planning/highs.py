@@ -54,9 +54,8 @@ def _new() -> Any:
 class Highs:
     """Packings of one set of columns, kept loaded between questions."""
 
-    def __init__(self, uses: tuple[Uses, ...], pieces: tuple[int, ...], rows: int) -> None:
+    def __init__(self, uses: tuple[Uses, ...], rows: int) -> None:
         self._uses = uses
-        self._pieces = pieces
         self._rows = rows
         self._simplex: Any = None
         self._loaded: dict[int, int] = {}
@@ -105,20 +104,19 @@ class Highs:
             self._simplex.changeColsBounds(len(order), at, np.zeros(len(order)), tops)
             self._open = wanted
 
-    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], most: int, seconds: float) -> Whole:
-        """The optimum in whole numbers: most struts (known to be no more than ``most``), then fewest pieces."""
-        lightest = 1 + max((self._pieces[column] for column in columns), default=0) * most
+    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float) -> Whole:
+        """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
         solver = _new()
         solver.setOptionValue("time_limit", seconds)
         solver.setOptionValue("mip_rel_gap", 0.0)
-        solver.setOptionValue("mip_abs_gap", 0.5)
-        solver.passModel(_programme(columns, self._uses, [lightest - self._pieces[c] for c in columns], stock))
+        solver.setOptionValue("mip_abs_gap", 0.99)
+        solver.passModel(_programme(columns, self._uses, stock, used))
         solver.run()
-        proven = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
-        values = solver.getSolution().col_value
-        amounts = tuple(round(value) for value in values) if values else (0,) * len(columns)
-        bound = sum(amounts) if proven else most
-        return Whole(amounts, Ending.OPTIMAL if proven else Ending.LIMIT, bound)
+        ended = solver.getModelStatus()
+        proven = ended in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
+        found = solver.getInfo().primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+        amounts = tuple(round(value) for value in solver.getSolution().col_value) if found else (0,) * len(columns)
+        return Whole(amounts, Ending.OPTIMAL if proven else Ending.LIMIT)
 
 
 def _sparse(uses: list[Uses]) -> tuple[Any, Any, Any]:
@@ -136,16 +134,16 @@ def _empty(rows: int) -> Any:
     return model
 
 
-def _programme(columns: tuple[int, ...], uses: tuple[Uses, ...], gains: list[int], stock: tuple[int, ...]) -> Any:
+def _programme(columns: tuple[int, ...], uses: tuple[Uses, ...], stock: tuple[int, ...], used: tuple[int, ...]) -> Any:
     starts, rows, amounts = _sparse([uses[column] for column in columns])
     model = highspy.HighsLp()
     model.num_col_ = len(columns)
     model.num_row_ = len(stock)
     model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_ = -np.asarray(gains, dtype=np.float64)
+    model.col_cost_ = np.full(len(columns), -1.0)
     model.col_lower_ = np.zeros(len(columns))
     model.col_upper_ = np.full(len(columns), np.inf)
-    model.row_lower_ = np.full(len(stock), -np.inf)
+    model.row_lower_ = np.asarray(used, dtype=np.float64)
     model.row_upper_ = np.asarray(stock, dtype=np.float64)
     model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     model.a_matrix_.start_ = np.append(starts, len(rows))

@@ -14,8 +14,8 @@ from cache_check.loads.capacity import rated_for
 from cache_check.model.cache import Cache
 from cache_check.model.result import Rung
 from cache_check.model.rule import RuleBook
-from cache_check.planning.columns import Column, Columns
-from cache_check.planning.packing import Packed, Packer
+from cache_check.planning.columns import Column, Columns, Uses
+from cache_check.planning.packing import MANY, Packed, Packer
 from cache_check.planning.solver import Solver
 
 MORE = 2
@@ -104,7 +104,7 @@ class Muster:
             mask &= self._there
         if rung == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask.longest, ask.load, self.factor(ask))
-        return mask
+        return self.columns.lean(mask) if len(self.columns.all) > MANY else mask
 
     def most(self, ask: Ask, rung: Rung) -> Packed:
         """The most struts at once that do an ask on a rung."""
@@ -148,11 +148,11 @@ class Muster:
         return sum(self.usable.counts[body] for body in bodies)
 
 
-def make_solver(uses: tuple[tuple[tuple[int, int], ...], ...], pieces: tuple[int, ...], rows: int) -> Solver:
+def make_solver(uses: tuple[Uses, ...], rows: int) -> Solver:
     """The solver in use, loaded only when a question needs it."""
     from cache_check.planning.highs import Highs
 
-    return Highs(uses, pieces, rows)
+    return Highs(uses, rows)
 
 
 def columns_of(muster: Muster, plan: tuple[tuple[int, int], ...]) -> list[tuple[Column, int]]:

@@ -1,27 +1,27 @@
 """How many struts at once: an exact answer, its plan, and the proof that no more can stand.
 
-A proof is a *price* for each row such that every admitted column costs at least one: then the stock, at these
-prices, bounds the struts.  It is checked in whole numbers, so no rounding of a solver can spoil it, and it
-holds for any stock and any set of columns that it is checked against.  A plan likewise serves wherever its
-columns are admitted and the stock suffices.  So a packer remembers both: a sweep over lengths, one piece
-lost, one piece more are mostly answered from memory, and the solver is asked only when memory leaves a gap.
+A proof is a *price* for each row.  The cheapest admitted column costs so much; the stock is worth so much at the
+same prices; so many struts at most can be paid for.  The sum is done in whole numbers, so no rounding of a
+solver can spoil it, and it holds for any stock and any set of columns that it is done for.  A plan likewise
+serves wherever its columns are admitted and the stock suffices.  So a packer remembers both: a sweep over
+lengths, one piece lost, one piece more are mostly answered from memory, and the solver is asked only when
+memory leaves a gap (``closing.py``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
-from itertools import combinations
-from math import floor
+from dataclasses import dataclass
 
-from cache_check.errors import NoPlanError
+from cache_check.planning.closing import Closing, Gap
 from cache_check.planning.columns import Column
-from cache_check.planning.solver import Solver, SolverMaker
+from cache_check.planning.ledger import Amounts, FewColumns, Ledger, Prices
+from cache_check.planning.solver import SolverMaker
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
-_FINE = 1 << 20
 _REMEMBERED = 64
+MANY = 200
+"""From so many columns on, numpy pays for its start."""
 
 
 @dataclass(frozen=True)
@@ -46,16 +46,16 @@ class _Kept:
         return not self.mask & ~active and all(stock[row] >= number for row, number in self.takes)
 
 
-@dataclass
-class _Prices:
-    """Prices of rows, whole numbers; columns by what they cost, cheapest first."""
+@dataclass(frozen=True)
+class _Proof:
+    """Prices of rows, and what columns cost at them, cheapest first."""
 
     prices: tuple[tuple[int, int], ...]
-    by_cost: list[tuple[int, int]] = field(default_factory=list)
+    costs: list[tuple[int, int]]
 
     def bound(self, stock: tuple[int, ...], active: int) -> int | None:
         """The most struts that the stock can pay for; None where some admitted column is free."""
-        for cost, mask in self.by_cost:
+        for cost, mask in self.costs:
             if mask & active:
                 if not cost:
                     return None
@@ -71,37 +71,26 @@ class Packer:
         self.rows = rows
         self._uses = [column.uses for column in columns]
         self._make_solver = make_solver
-        self._made: Solver | None = None
         self._seconds = seconds
+        self._made: Closing | None = None
+        self._ledger = _ledger(self._uses, rows)
         self._plans: list[_Kept] = []
-        self._proofs: list[_Prices] = []
-        for rows_together in self._first_guesses():
-            self._learn(dict.fromkeys(rows_together, 1))
+        self._proofs: list[_Proof] = []
+        for together in self._ledger.guesses():
+            self._learn(dict.fromkeys(together, 1))
 
-    def _first_guesses(self) -> Iterable[frozenset[int]]:
-        """Rows that bound by themselves: each row alone, and for each slot of a column the rows that fill it."""
-        used = sorted({row for uses in self._uses for row, _ in uses})
-        yield from (frozenset({row}) for row in used)
-        partners: dict[int, set[int]] = {row: set() for row in used}
-        for uses in self._uses:
-            for row, _ in uses:
-                partners[row].update(other for other, _ in uses if other != row)
-        slots: set[frozenset[int]] = set()
-        for row in used:
-            apart = frozenset({row} | {other for other in used if other not in partners[row]})
-            slots.add(apart)
-        yield from sorted(slots, key=sorted)
-
-    def _learn(self, prices: dict[int, int]) -> _Prices:
-        costs: dict[int, int] = {}
-        for i, uses in enumerate(self._uses):
-            cost = sum(prices.get(row, 0) * number for row, number in uses)
-            costs[cost] = costs.get(cost, 0) | 1 << i
-        proof = _Prices(tuple(sorted((row, price) for row, price in prices.items() if price)), sorted(costs.items()))
+    def _learn(self, prices: Prices) -> _Proof:
+        priced = {row: price for row, price in prices.items() if price}
+        proof = _Proof(tuple(sorted(priced.items())), self._ledger.costs(priced) if priced else [(0, -1)])
         self._proofs.insert(0, proof)
+        del self._proofs[4 * _REMEMBERED :]
         return proof
 
-    def _keep(self, amounts: dict[int, int]) -> _Kept:
+    def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int) -> int:
+        bound = self._learn(prices).bound(stock, active)
+        return sum(stock) if bound is None else bound
+
+    def _keep(self, amounts: Amounts) -> _Kept:
         takes: dict[int, int] = {}
         mask = 0
         for column, number in amounts.items():
@@ -115,16 +104,16 @@ class Packer:
         return kept
 
     @property
-    def _solver(self) -> Solver:
+    def _closing(self) -> Closing:
         if self._made is None:
-            pieces = tuple(column.pieces for column in self.columns)
-            self._made = self._make_solver(tuple(self._uses), pieces, self.rows)
+            solver = self._make_solver(tuple(self._uses), self.rows)
+            self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._seconds)
         return self._made
 
     def bound(self, stock: tuple[int, ...], active: int) -> int:
         """The best remembered bound."""
         best = sum(stock)
-        found: _Prices | None = None
+        found: _Proof | None = None
         for proof in self._proofs:
             bound = proof.bound(stock, active)
             if bound is not None and bound < best:
@@ -134,9 +123,15 @@ class Packer:
             self._proofs.insert(0, found)
         return best
 
-    def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
-        served = [kept for kept in self._plans if kept.serves(stock, active)]
-        return max(served, key=_count, default=None)
+    def _remembered(self, stock: tuple[int, ...], active: int, enough: int) -> _Kept | None:
+        """The best remembered plan that serves; the first with ``enough`` struts."""
+        best: _Kept | None = None
+        for kept in self._plans:
+            if (best is None or kept.count > best.count) and kept.serves(stock, active):
+                best = kept
+                if kept.count >= enough:
+                    break
+        return best
 
     def most(self, stock: tuple[int, ...], active: int) -> Packed:
         """The most struts of the admitted columns that the stock allows.
@@ -147,93 +142,26 @@ class Packer:
         if not active:
             return Packed(0, (), 0)
         most = self.bound(stock, active)
-        best = self._remembered(stock, active) or self._filled(stock, active, {})
-        for start in ({}, dict(best.plan)):
-            if best.count < most:
-                best = max(best, self._filled(stock, active, start), key=_count)
-        if best.count < most:
-            most = self._paired(stock, active, most)
-        if best.count < most:
-            best, most = self._solved(stock, active, best, most)
-        return Packed(best.count, best.plan, most)
-
-    def _paired(self, stock: tuple[int, ...], active: int, most: int) -> int:
-        """The best bound that prices on two rows give; learnt where it is better than ``most``.
-
-        Two scarce rows together (extensions and either-end fittings, say) bind small caches more often than
-        any other proof, and finding them so spares loading the solver.
-        """
-        admitted = [dict(self._uses[column]) for column in bits(active)]
-        rows = sorted({row for uses in admitted for row in uses})
-        taken = {row: [uses.get(row, 0) for uses in admitted] for row in rows}
-        for one, two in combinations(rows, 2):
-            for first, second in ((1, 1), (1, 2), (2, 1)):
-                cost = min(first * a + second * b for a, b in zip(taken[one], taken[two], strict=True))
-                if cost and (bound := (first * stock[one] + second * stock[two]) // cost) < most:
-                    most = bound
-                    self._learn({one: first, two: second})
-        return most
-
-    def _filled(self, stock: tuple[int, ...], active: int, amounts: dict[int, int]) -> _Kept:
-        """A plan filled up one strut at a time, each time the column that presses least on what is left."""
-        left = list(stock)
-        for column, number in amounts.items():
-            for row, each in self._uses[column]:
-                left[row] -= each * number
-        open_columns = bits(active)
-        while True:
-            best, lightest = -1, 0.0
-            fitting = []
-            for column in open_columns:
-                press = 0.0
-                for row, each in self._uses[column]:
-                    if each > left[row]:
-                        break
-                    press += each / left[row]
-                else:
-                    fitting.append(column)
-                    if best < 0 or press < lightest:
-                        best, lightest = column, press
-            if best < 0:
-                return self._keep(amounts)
-            amounts[best] = amounts.get(best, 0) + 1
-            for row, each in self._uses[best]:
-                left[row] -= each
-            open_columns = fitting
-
-    def _solved(self, stock: tuple[int, ...], active: int, best: _Kept, most: int) -> tuple[_Kept, int]:
-        """Closes the gap with the solver: prices from the relaxed optimum, then whole numbers."""
-        columns = tuple(bits(active))
-        relaxed = self._solver.relaxed(columns, stock)
-        proof = self._learn({row: round(worth * _FINE) for row, worth in enumerate(relaxed.worth)})
-        bound = proof.bound(stock, active)
-        most = most if bound is None else min(most, bound)
-        if best.count < most:
-            whole = {column: floor(amount + 1e-9) for column, amount in zip(columns, relaxed.amounts, strict=True)}
-            rounded = self._filled(stock, active, {column: number for column, number in whole.items() if number})
-            best = max(best, rounded, key=_count)
-        if best.count < most:
-            answer = self._solver.whole(columns, stock, most, self._seconds)
-            found = self._keep({c: n for c, n in zip(columns, answer.amounts, strict=True) if n})
-            best = max(best, found, key=_count)
-            most = min(most, answer.most)
-            if best.count < most:
-                raise NoPlanError(
-                    f"the search was stopped after {self._seconds:g} s: at least {best.count} struts stand at once, "
-                    f"at most {most}; neither is proven to be the most"
-                )
-        return best, most
+        kept = self._remembered(stock, active, most)
+        if kept is not None and kept.count >= most:
+            return Packed(kept.count, kept.plan, most)
+        gap = Gap(stock, active, dict(kept.plan) if kept else {}, most)
+        for start in (gap.best, {}):
+            if not gap.closed:
+                gap.offer(self._ledger.filled(stock, active, start))
+        if not gap.closed:
+            for prices, bound in self._ledger.paired(stock, active, most):
+                gap.most = bound
+                self._learn(prices)
+        if not gap.closed:
+            self._closing.close(gap)
+        best = self._keep(gap.best)
+        return Packed(best.count, best.plan, gap.most)
 
 
-def bits(mask: int) -> list[int]:
-    """The numbers of the bits that are set, rising."""
-    text = bin(mask)[:1:-1]
-    found, at = [], text.find("1")
-    while at >= 0:
-        found.append(at)
-        at = text.find("1", at + 1)
-    return found
+def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:
+    if len(uses) < MANY:
+        return FewColumns(uses, rows)
+    from cache_check.planning.many import ManyColumns
 
-
-def _count(kept: _Kept) -> int:
-    return kept.count
+    return ManyColumns(uses, rows)

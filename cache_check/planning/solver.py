@@ -26,11 +26,10 @@ class Relaxed:
 
 @dataclass(frozen=True)
 class Whole:
-    """A plan in whole numbers (how many of each column), how the search ended, and the proven most."""
+    """A plan in whole numbers (how many of each column), and how the search for the most ended."""
 
     amounts: tuple[int, ...]
     ending: Ending
-    most: int
 
 
 class Solver(Protocol):
@@ -39,12 +38,12 @@ class Solver(Protocol):
     def relaxed(self, columns: tuple[int, ...], stock: tuple[int, ...]) -> Relaxed:
         """The optimum with fractions over the columns given by number."""
 
-    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], most: int, seconds: float) -> Whole:
-        """The optimum in whole numbers (no more than ``most``), fewest pieces among equals."""
+    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float) -> Whole:
+        """The optimum in whole numbers among plans that use at least so much of each row; zeros where none does."""
 
 
 class SolverMaker(Protocol):
     """Makes a solver for a set of columns."""
 
-    def __call__(self, uses: tuple[Uses, ...], pieces: tuple[int, ...], rows: int) -> Solver:
+    def __call__(self, uses: tuple[Uses, ...], rows: int) -> Solver:
         """A solver that knows these columns over so many rows."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat
 from cache_check.model.part import Fitting
@@ -11,8 +9,6 @@ from cache_check.model.part import Fitting
 
 class Check(Kind):
     """Asks what a fitting is listed for."""
-
-    reads: ClassVar[tuple[str, ...]] = ("serves",)
 
     def seat(self, seat: Seat) -> str | None:
         if not isinstance(seat.part, Fitting):

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat
 from cache_check.model.part import Body
@@ -12,8 +10,6 @@ from cache_check.units import show
 
 class Check(Kind):
     """Compares open length and pull-apart length; an open length is taken at its word where the other is not known."""
-
-    reads: ClassVar[tuple[str, ...]] = ("open", "pull_apart")
 
     def seat(self, seat: Seat) -> str | None:
         body = seat.part

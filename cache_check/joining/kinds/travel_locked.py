@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat
 from cache_check.model.part import Body
@@ -11,8 +9,6 @@ from cache_check.model.part import Body
 
 class Check(Kind):
     """Asks how a body locks; an unknown lock never passes."""
-
-    reads: ClassVar[tuple[str, ...]] = ("lock",)
 
     def seat(self, seat: Seat) -> str | None:
         if not isinstance(seat.part, Body):

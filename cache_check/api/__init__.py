@@ -1,0 +1,14 @@
+"""The verbs: from caches to answers.  The commands use these and nothing deeper.
+
+Each verb stands in a file of its own, takes what was read, and returns a typed result in base units
+(``cache_check.model``).  What they need is imported when they are called, so that importing this is light.
+"""
+
+from cache_check.api.base import LIST_AT_MOST, WhatIf, part_id
+from cache_check.api.build import build
+from cache_check.api.check import check
+from cache_check.api.graph import graph
+from cache_check.api.reach import reach
+from cache_check.api.rules import rules
+
+__all__ = ["LIST_AT_MOST", "WhatIf", "build", "check", "graph", "part_id", "reach", "rules"]

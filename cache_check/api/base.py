@@ -1,0 +1,135 @@
+"""What every verb starts from: what is supposed, the muster it makes, and the basis that every page states."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from cache_check.errors import AskError
+from cache_check.model.cache import Cache, Stock
+from cache_check.model.need import Needs, Scene
+from cache_check.model.result import Basis
+from cache_check.model.rule import RuleBook, Setting
+from cache_check.units import System
+
+if TYPE_CHECKING:
+    from cache_check.planning.muster import Muster
+
+LIST_AT_MOST = 2_000
+"""More assemblies than this are counted, not listed, unless asked for."""
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """What to suppose: pieces gone, pieces there, a design factor, a day, a unit system to show.
+
+    ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.
+    """
+
+    without: tuple[tuple[str, int | None], ...] = ()
+    extra: tuple[tuple[str, int], ...] = ()
+    factor: Fraction | None = None
+    on: date | None = None
+    units: System | None = None
+    settings: tuple[Setting, ...] = ()
+
+
+def part_id(cache: Cache, name: str) -> str:
+    """The id of a part named by its id or, where that is enough, its short name.
+
+    Raises:
+        AskError: no part, or several, have the name; the sentence says which come near.
+    """
+    if name in cache.catalogue.by_id:
+        return name
+    found = [part.id for part in cache.catalogue.parts if part.name == name]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise AskError(f"{name!r} is ambiguous here: write {' or '.join(found)}")
+    names = sorted(cache.catalogue.short_names.values())
+    near = get_close_matches(name, names, n=1)
+    hint = f"did you mean {near[0]!r}?" if near else f"parts here: {', '.join(names)}"
+    raise AskError(f"{name!r} is not a part of {cache.title}; {hint}")
+
+
+def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
+    """The muster of a cache with everything that is supposed."""
+    from cache_check.joining.stock import usable
+    from cache_check.planning.muster import Muster
+
+    suppose = suppose or WhatIf()
+    settled = in_force(cache, book, suppose)
+    on = suppose.on or date.today()
+    extra = tuple(
+        Stock(part=part_id(cache, name), rig=cache.rigs[0], count=number, where="supposed")
+        for name, number in suppose.extra
+    )
+    supposed = cache.changed(stock=(*cache.stock, *extra)) if extra else cache
+    gone: dict[str, int] = {}
+    if suppose.without:
+        counts = usable(supposed, settled, on).counts
+        for name, number in suppose.without:
+            part = part_id(cache, name)
+            gone[part] = counts[part] if number is None else gone.get(part, 0) + number
+            if gone[part] > counts[part]:
+                raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
+    return Muster(supposed, settled, on, gone)
+
+
+def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
+    """The rules in force on a cache: its own settings, the policy's, and what is supposed."""
+    settings = [*cache.settings, *book.settings, *(suppose.settings if suppose else ())]
+    if suppose is not None and suppose.factor is not None:
+        settings += [
+            Setting(rule=rule.id, values={"factor": suppose.factor}, by="this command", why="another design factor")
+            for rule in book.of_kind("load_check")
+        ]
+    return book.changed(settings=tuple(settings), rigs=cache.rigs)
+
+
+def units_of(cache: Cache, suppose: WhatIf | None) -> System:
+    """The unit system to show."""
+    return (suppose.units if suppose else None) or cache.units
+
+
+def scenes_of(needs: Needs | None, suppose: WhatIf | None) -> tuple[Scene, ...]:
+    """The scenes asked about; a supposed design factor replaces the needs' own."""
+    scenes = needs.scenes if needs else ()
+    if suppose is None or suppose.factor is None:
+        return scenes
+    factor = suppose.factor
+    return tuple(scene.changed(needs=tuple(need.changed(factor=factor) for need in scene.needs)) for scene in scenes)
+
+
+def names_of(muster: Muster) -> tuple[tuple[str, str], ...]:
+    """The short name of every part."""
+    return tuple(muster.cache.catalogue.short_names.items())
+
+
+def basis_of(muster: Muster, suppose: WhatIf | None, *, asked: bool) -> Basis:
+    """What a page must say that it rests on; ``asked`` where a load was asked for."""
+    cache, book = muster.cache, muster.book
+    suppose = suppose or WhatIf()
+    changes = [f"without {'all' if n is None else n} {name}" for name, n in suppose.without]
+    changes += [f"with {number} more {name}" for name, number in suppose.extra]
+    if suppose.factor is not None:
+        changes.append(f"design factor {suppose.factor}:1")
+    return Basis(
+        rigs=cache.rigs,
+        pooled=len(cache.rigs) > 1,
+        units=units_of(cache, suppose),
+        book_dates=tuple((rig, cache.book_date) for rig in cache.rigs),
+        on=muster.on,
+        factor=muster.factor() if asked else None,
+        rules_version=book.version,
+        settings=book.settings,
+        rules_off=tuple(rule.id for rule in book.rules if not rule.on),
+        changes=tuple(changes),
+        ignored=muster.usable.ignored,
+        unknown=muster.usable.unknown,
+        sources=cache.sources,
+    )

@@ -1,0 +1,79 @@
+"""The main job: what a cache can build, at once, and what it lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of
+from cache_check.model.assembly import Span
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs, Scene
+from cache_check.model.result import CheckResult, Ladder, Rung
+from cache_check.model.rule import RuleBook
+from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
+
+if TYPE_CHECKING:
+    from cache_check.planning.muster import Muster
+
+
+def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: WhatIf | None = None) -> CheckResult:
+    """The main job: the ladder at the needs, reach, matched sets, gaps and findings of one cache or pool.
+
+    Raises:
+        AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
+        NoPlanError: an optimum could not be proven in time.
+    """
+    from cache_check.checks.facts import Facts
+    from cache_check.checks.run import findings, gaps
+    from cache_check.joining.reach import reach_of
+    from cache_check.planning.profile import matched_sets, profile
+    from cache_check.planning.scenes import scene
+
+    muster = muster_of(cache, book, suppose)
+    reached = reach_of(muster.joined, LIST_AT_MOST)
+    scenes = scenes_of(needs, suppose)
+    ladders = tuple(_ladders(muster, scenes, reached.union))
+    answers = tuple(scene(muster, wanted) for wanted in scenes)
+    facts = Facts(muster, scenes, ladders, answers, reached)
+    rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
+    profiles = tuple(profile(muster, rung) for rung in rungs)
+    return CheckResult(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=any(ladder.load is not None for ladder in ladders)),
+        names=names_of(muster),
+        parts=muster.usable.lines,
+        ladders=ladders,
+        scenes=answers,
+        reach=reached,
+        profiles=profiles,
+        matched=tuple(matched for of in profiles[1:] for matched in matched_sets(muster, of)),
+        gaps=gaps(facts),
+        findings=findings(facts),
+    )
+
+
+def _ladders(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Ladder]:
+    from cache_check.planning.ladder import ladder
+    from cache_check.planning.muster import Ask
+    from cache_check.planning.scenes import ask_of
+
+    for scene in scenes:
+        for need in scene.needs:
+            yield ladder(muster, ask_of(need), f"{scene.id}: {need.id}", need.count)
+    if not scenes:
+        for length in round_lengths(union, muster.cache.units):
+            yield ladder(muster, Ask(length, length), show(length, "length", muster.cache.units, "nearest"))
+
+
+def round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:
+    """At most eight round lengths inside a reach: feet, or quarter metres, or multiples of them."""
+    if not union:
+        return ()
+    low, high = union[0][0], union[-1][1]
+    unit = 12 * NM_PER_INCH if units == "us" else 250 * NM_PER_MM
+    step = unit
+    while high // step - (low - 1) // step > 8:
+        step += unit
+    return tuple(range(-(-low // step) * step, high + 1, step))

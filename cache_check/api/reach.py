@@ -1,0 +1,50 @@
+"""Reach: assemblies, union, blind spots, and how many at once by length."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
+from cache_check.model.cache import Cache
+from cache_check.model.result import ReachResult, Rung
+from cache_check.model.rule import RuleBook
+from cache_check.units import show
+
+
+def reach(
+    cache: Cache,
+    book: RuleBook,
+    *,
+    suppose: WhatIf | None = None,
+    load: Fraction | None = None,
+    at: int | None = None,
+    list_at_most: int = LIST_AT_MOST,
+) -> ReachResult:
+    """Assemblies, union, blind spots and profiles; with ``at`` (nm) the ladder at that length.
+
+    ``load`` (N) adds the rung rated to the profiles and the ladder.
+
+    Raises:
+        AskError: something supposed cannot be.
+        NoPlanError: an optimum could not be proven in time.
+    """
+    from cache_check.joining.reach import reach_of
+    from cache_check.planning.ladder import ladder
+    from cache_check.planning.muster import Ask
+    from cache_check.planning.profile import profile
+
+    muster = muster_of(cache, book, suppose)
+    rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
+    profiles = [profile(muster, rung) for rung in rungs]
+    if load is not None:
+        profiles.append(profile(muster, "rated", load, muster.factor()))
+    label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
+    return ReachResult(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=load is not None),
+        names=names_of(muster),
+        reach=reach_of(muster.joined, list_at_most),
+        profiles=tuple(profiles),
+        at=None if at is None else ladder(muster, Ask(at, at, load, muster.factor()), label),
+    )
