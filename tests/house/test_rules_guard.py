@@ -1,0 +1,161 @@
+"""The rules as data hold together: ids, words, parameters, code, and an example each way."""
+
+from __future__ import annotations
+
+import ast
+import shutil
+import subprocess
+from collections.abc import Iterable
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+import pytest
+from builders import change
+from rule_examples import EXAMPLES, reported
+
+from cache_check.files.read import read_rules
+from cache_check.model.rule import ParameterType, Rule, Stricter
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "cache_check"
+KNOWN = Path(__file__).with_name("known_rule_ids.txt")
+RULES = read_rules().rules
+BY_ID = {rule.id: rule for rule in RULES}
+KIND_FOLDERS = (PACKAGE / "joining" / "kinds", PACKAGE / "checks" / "kinds")
+TYPES: dict[ParameterType, type] = {
+    "count": int, "days": int, "length": int, "force": Fraction, "mass": Fraction, "angle": Fraction,
+    "ratio": Fraction, "switch": bool, "words": tuple,
+}  # fmt: skip
+WAYS: dict[ParameterType, tuple[Stricter, ...]] = {"switch": ("on", "off"), "words": ("fewer",)}
+
+
+def _known() -> dict[str, bool]:
+    """Rule ids that were ever used, and whether each is retired."""
+    lines = [line.split("#")[0].split() for line in KNOWN.read_text(encoding="utf-8").splitlines()]
+    return {line[0]: line[1:] == ["retired"] for line in lines if line}
+
+
+@cache
+def _calls(path: Path, method: str) -> tuple[ast.Call, ...]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return tuple(
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == method
+    )
+
+
+def _words(calls: Iterable[ast.Call]) -> set[str]:
+    """The texts that stand as plain arguments of calls."""
+    return {
+        word.value
+        for call in calls
+        for word in call.args
+        if isinstance(word, ast.Constant) and isinstance(word.value, str)
+    }
+
+
+def _readers(kind: str) -> list[Path]:
+    """The files that put rules of a kind to work."""
+    own = [folder / f"{kind}.py" for folder in KIND_FOLDERS if (folder / f"{kind}.py").is_file()]
+    return own + [path for path in PACKAGE.rglob("*.py") if kind in _words(_calls(path, "of_kind"))]
+
+
+def test_rule_ids_are_unique() -> None:
+    """No two rules share an id, in whichever files they stand."""
+    ids = [rule.id for rule in RULES]
+
+    assert len(ids) == len(set(ids))
+
+
+def test_rule_ids_are_known_and_none_comes_back() -> None:
+    """Every rule is on the list of known ids, and an id that is gone from the rules is marked retired for good."""
+    known = _known()
+
+    assert {name for name, retired in known.items() if not retired} == set(BY_ID)
+
+
+def test_known_rule_ids_only_grow() -> None:
+    """No id that was ever committed to the list is missing from it, so that none is given out twice."""
+    git = shutil.which("git")
+    if git is None or not (ROOT / ".git").exists():
+        pytest.skip("the history is not here")
+    log = subprocess.run(
+        [git, "log", "--format=", "-p", "--", str(KNOWN)], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    added = {line[1:].split()[0] for line in log.stdout.splitlines() if line[:1] == "+" and line[1:2].isalpha()}
+
+    assert added <= set(_known())
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_every_rule_says_where_it_comes_from(rule: Rule) -> None:
+    """A rule names its source, or says that it has none, and speaks in whole words."""
+    assert rule.source.strip()
+    assert rule.remedy[0].islower()
+    assert not rule.remedy.endswith(".")
+    assert rule.title[0].isupper()
+
+
+@pytest.mark.parametrize("kind", sorted({rule.kind for rule in RULES}))
+def test_every_kind_is_put_to_work(kind: str) -> None:
+    """A rule is never only words: some code checks it, or reads it while it plans."""
+    assert _readers(kind)
+
+
+@pytest.mark.parametrize("folder", KIND_FOLDERS, ids=lambda folder: folder.parent.name)
+def test_every_kind_that_is_written_has_a_rule(folder: Path) -> None:
+    """No check lies idle in the folders of kinds."""
+    written = {path.stem for path in folder.glob("*.py")} - {"__init__"}
+
+    assert written - {rule.kind for rule in RULES} == set()
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_parameters_are_typed(rule: Rule) -> None:
+    """Each value is of its declared type in base units, and says which way is stricter and what it is."""
+    for name, parameter in rule.parameters.items():
+        assert type(parameter.value) is TYPES[parameter.type], name
+        assert parameter.stricter in WAYS.get(parameter.type, ("lower", "higher")), name
+        assert parameter.about, name
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_parameters_are_read(rule: Rule) -> None:
+    """No parameter is there for show: the code of the rule's kind reads each by its name."""
+    read = _words([call for path in _readers(rule.kind) for call in _calls(path, "value")])
+
+    assert set(rule.parameters) <= read
+
+
+def test_every_rule_has_its_examples() -> None:
+    """Each rule has an example that keeps it and one that breaks it."""
+    assert set(EXAMPLES) == set(BY_ID)
+
+
+@pytest.mark.parametrize("rule", sorted(EXAMPLES))
+def test_the_example_that_keeps_the_rule_is_not_reported(rule: str) -> None:
+    """An example that keeps a rule is told nothing but what its entry names."""
+    keeps, _ = EXAMPLES[rule]
+
+    assert reported(keeps) == keeps.says
+    assert rule not in keeps.says
+
+
+@pytest.mark.parametrize("rule", sorted(EXAMPLES))
+def test_the_example_that_breaks_the_rule_is_reported(rule: str) -> None:
+    """An example that breaks a rule is told exactly that."""
+    _, breaks = EXAMPLES[rule]
+
+    assert breaks.says
+    assert reported(breaks) == breaks.says
+
+
+@pytest.mark.parametrize("rule", sorted(rule.id for rule in RULES if not rule.fixed))
+def test_a_rule_that_is_off_is_silent(rule: str) -> None:
+    """Switched off, a rule no longer reports what broke it."""
+    _, breaks = EXAMPLES[rule]
+    own = breaks.says if rule not in breaks.says and len(breaks.says) == 1 else {rule}
+
+    assert not reported(breaks, change(rule, on=False)) & own
