@@ -1,0 +1,53 @@
+"""What a cache of strut parts can build, at once, restrained and rated; and what it lacks.
+
+Data flows one way; the later stage imports the earlier, never back:
+errors, units   one family of errors; exact lengths, forces and masses
+model           what things are: frozen records, no algorithms
+files           how they arrive: caches, families, rules, needs, with the place of every mistake
+joining, loads  which parts may meet, and how far that reaches; what a strut carries
+planning        who gets what: packing with proof, what binds, one lost
+checks, api     what is wrong, one file per kind of rule; the verbs, re-exported here
+report, cli     how it is shown; the door
+"""
+
+from __future__ import annotations
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from cache_check.api import WhatIf, build, check, graph, reach, rules
+    from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
+    from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules
+
+__version__ = "0.1.0"
+__all__ = [
+    "AskError",
+    "CacheCheckError",
+    "InputError",
+    "NoPlanError",
+    "WhatIf",
+    "build",
+    "check",
+    "graph",
+    "pool",
+    "reach",
+    "read_cache",
+    "read_needs",
+    "read_prices",
+    "read_rules",
+    "rules",
+]
+_HOME = {
+    "cache_check.errors": ("AskError", "CacheCheckError", "InputError", "NoPlanError"),
+    "cache_check.api": ("WhatIf", "build", "check", "graph", "reach", "rules"),
+    "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules"),
+}
+
+
+def __getattr__(name: str) -> object:
+    """The verb of that name, its module imported only now, so that ``--help`` need not wait for it."""
+    from importlib import import_module
+
+    for module, names in _HOME.items():
+        if name in names:
+            return getattr(import_module(module), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

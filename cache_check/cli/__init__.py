@@ -1,0 +1,1 @@
+"""The door: one file per command in ``commands``, found by listing that folder."""

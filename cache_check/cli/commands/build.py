@@ -1,0 +1,65 @@
+"""May these parts, from the ground to the load, be built; if not, which rule says so."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli import severities
+from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.output import emit, leave
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 30
+
+
+@click.command("build")
+@click.argument("cache", type=FILE)
+@click.argument("parts", nargs=-1, required=True, metavar="PART...")
+@supposing
+@shown
+@failing
+def command(
+    cache: Path,
+    parts: tuple[str, ...],
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+) -> None:
+    r"""May these parts be built, named from the ground to the load?
+
+    Says every rule that is broken, with its source; the length closed and open;
+    weight and pins; and the nearest legal build from the parts of CACHE.
+
+    \b
+    Example:
+      cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head
+    """
+    from cache_check import api
+    from cache_check.files.read import read_rules
+    from cache_check.report import of_build
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    (read,) = given.caches([cache], book)
+    result = api.build(read, book, parts, suppose=what_if(without, extra, factor, on, units))
+    if form == "json":
+        from cache_check.report.as_json import build_json
+
+        emit(build_json(result, book, given.sources(policies)))
+    else:
+        emit(render([of_build.page(result, book)], form))
+    leave(severities.of_build(result.verdict), fail_on)

@@ -1,0 +1,71 @@
+"""What a cache can build, at once, and what it lacks: the main job."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli import severities
+from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.output import emit, leave
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 10
+
+
+@click.command("check")
+@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
+@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@supposing
+@shown
+@failing
+def command(
+    caches: tuple[Path, ...],
+    needs: Path | None,
+    pool: bool,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+) -> None:
+    r"""What CACHES can build, at once, and what they lack.
+
+    The ladder from the book to one piece lost, at your needs or at a few round
+    lengths; reach and blind spots; matched sets; gaps; findings.
+
+    \b
+    Example:
+      cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2
+    """
+    from cache_check import api
+    from cache_check.files.read import pool as pooled
+    from cache_check.files.read import read_needs, read_rules
+    from cache_check.report import of_check
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    read = given.caches(caches, book)
+    wanted = read_needs(needs) if needs else None
+    suppose = what_if(without, extra, factor, on, units)
+    results = [api.check(one, book, needs=wanted, suppose=suppose) for one in ([pooled(read)] if pool else read)]
+    if form == "json":
+        from cache_check.report.as_json import check_json
+
+        emit(check_json(results, book, given.sources([*([needs] if needs else []), *policies])))
+    else:
+        pages = [of_check.page(result, book) for result in results]
+        emit(render([of_check.summary(results), *pages] if len(pages) > 1 else pages, form))
+    leave((severity for result in results for severity in severities.of_check(result)), fail_on)

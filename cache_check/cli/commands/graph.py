@@ -1,0 +1,63 @@
+"""The joint graph: every way a part may sit, every legal joint, and its rule."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, supposing, what_if
+from cache_check.cli.output import STDOUT, emit, write_file
+
+if TYPE_CHECKING:
+    from cache_check.units import System
+
+ORDER = 40
+
+
+@click.command("graph")
+@click.argument("cache", type=FILE)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(("graphml", "dot", "json")),
+    default="dot",
+    show_default=True,
+    help="GraphML, DOT, or node-link JSON.",
+)
+@click.option("-o", "--output", default=STDOUT, metavar="FILE", help="Where to write it; - is standard output.")
+@supposing
+def command(
+    cache: Path,
+    form: Literal["graphml", "dot", "json"],
+    output: str,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+) -> None:
+    r"""Draw or export which usable parts of CACHE may meet, and by which rule.
+
+    \b
+    Example:
+      cache-check graph rescue-41.yaml --format graphml -o joints.graphml
+    """
+    from cache_check import api
+    from cache_check.files.read import read_rules
+    from cache_check.report import as_graph
+
+    book = read_rules(policies)
+    (read,) = given.caches([cache], book)
+    joints = api.graph(read, book, suppose=what_if(without, extra, factor, on, units))
+    writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
+    text = writers[form](joints)
+    if output == STDOUT:
+        emit(text)
+    else:
+        write_file(Path(output), text, replace=True)

@@ -1,0 +1,74 @@
+"""Every legal assembly, the lengths they cover, and how many stand at once by length."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, shown, supposing, what_if
+from cache_check.cli.output import emit
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 20
+
+
+@click.command("reach")
+@click.argument("cache", type=FILE)
+@click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one lost.")
+@click.option("--load", metavar="LOAD", help="The load that each strut must be rated for, as 6000lbf.")
+@click.option(
+    "--limit",
+    type=click.IntRange(0),
+    default=2000,
+    show_default=True,
+    metavar="N",
+    help="List the assemblies if there are no more than N; they are counted in any case.",
+)
+@supposing
+@shown
+def command(
+    cache: Path,
+    at: str | None,
+    load: str | None,
+    limit: int,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+) -> None:
+    r"""Which lengths CACHE reaches, with which assemblies, and how many at once.
+
+    \b
+    Example:
+      cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1
+    """
+    from cache_check import api
+    from cache_check.files.read import read_rules
+    from cache_check.report import of_reach
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    (read,) = given.caches([cache], book)
+    suppose = what_if(without, extra, factor, on, units)
+    result = api.reach(
+        read, book, suppose=suppose, list_at_most=limit,
+        at=given.length(at, read, suppose) if at else None,
+        load=given.load(load, read, suppose) if load else None,
+    )  # fmt: skip
+    if form == "json":
+        from cache_check.report.as_json import reach_json
+
+        emit(reach_json(result, book, given.sources(policies)))
+    else:
+        emit(render([of_reach.page(result, book)], form))

@@ -1,0 +1,33 @@
+"""JSON Schemas of the files you write and of the answers in JSON."""
+
+from __future__ import annotations
+
+import click
+
+from cache_check.cli.output import emit
+
+ORDER = 70
+
+
+@click.command("schema")
+@click.argument("name", required=False)
+def command(name: str | None) -> None:
+    r"""Print the JSON Schema called NAME, or the names when none is given.
+
+    Files: cache, family, needs, policy, prices. Answers: check-answer and so on.
+
+    \b
+    Example:
+      cache-check schema cache > cache.schema.json
+    """
+    import json
+
+    from cache_check.cli.input import nearest
+    from cache_check.files import schema
+    from cache_check.report import as_json
+
+    known = schema.schemas() | {f"{command}-answer": one for command, one in as_json.schemas().items()}
+    if name is None:
+        emit("".join(f"{one}\n" for one in known))
+    else:
+        emit(json.dumps(known[nearest(name, known, "schema")], indent=2, ensure_ascii=False) + "\n")

@@ -1,0 +1,58 @@
+"""Turns whatever a command ends in into an exit status and a line that a person can act on."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import traceback
+from collections.abc import Sequence
+
+import click
+
+from cache_check.cli.exits import Exit
+from cache_check.cli.group import group
+from cache_check.errors import CacheCheckError
+
+
+def guarded(arguments: Sequence[str]) -> int:
+    """Run the command that the arguments name; the exit status is the answer."""
+    try:
+        status = group.main(list(arguments), prog_name="cache-check", standalone_mode=False)
+        sys.stdout.flush()
+    except click.ClickException as error:
+        error.show()
+        return Exit.INPUT
+    except CacheCheckError as error:
+        _complain(str(error))
+        return error.exit_status
+    except (click.Abort, KeyboardInterrupt):
+        _complain("interrupted")
+        return Exit.INTERRUPTED
+    except BrokenPipeError:
+        silence()
+        return Exit.CLEAN
+    except Exception as error:
+        return _fault(error)
+    return status if isinstance(status, int) else Exit.CLEAN
+
+
+def silence() -> None:
+    """Let what is still to be written go nowhere: whoever read it has left."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+
+
+def _complain(text: str) -> None:
+    click.echo(f"cache-check: {text}", err=True)
+
+
+def _fault(error: Exception) -> int:
+    """One line for the person; the traceback in a file of its own for whoever mends it."""
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="cache-check-fault-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as file:
+        traceback.print_exception(error, file=file)
+    what = " ".join(f"{type(error).__name__}: {error}".split())
+    _complain(f"our own fault, not yours: {what[:300]} (traceback in {file.name})")
+    return Exit.FAULT

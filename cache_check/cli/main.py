@@ -1,0 +1,18 @@
+"""The entry point: the front page at once, everything else through the group, every end with its exit status."""
+
+from __future__ import annotations
+
+import sys
+
+from cache_check.cli.front import front_page
+
+
+def run() -> None:
+    """Run ``cache-check`` with the arguments of this process, and exit."""
+    arguments = sys.argv[1:]
+    if arguments == ["--help"]:
+        sys.stdout.write(front_page())
+        sys.exit(0)
+    from cache_check.cli.guard import guarded
+
+    sys.exit(guarded(arguments))

@@ -1,0 +1,109 @@
+"""Options that several commands share, and how their values are read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from cache_check.api import WhatIf
+    from cache_check.units import System
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+Form = Literal["table", "json", "csv", "markdown"]
+FORMATS = ("table", "json", "csv", "markdown")
+FAIL_ON = ("stop", "short", "watch", "note", "never")
+FILE = click.Path(path_type=Path)
+
+
+def _day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:
+    """A day as year-month-day."""
+    try:
+        return date.fromisoformat(value) if value is not None else None
+    except ValueError:
+        raise click.BadParameter(f"{value!r} is not a day; write it as 2026-11-25") from None
+
+
+def _ratio(_ctx: click.Context, _param: click.Parameter, value: str | None) -> Fraction | None:
+    """A design factor, 4 or "4:1", as an exact number."""
+    if value is None:
+        return None
+    number = value.strip().removesuffix(":1").strip()
+    if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or Fraction(number) < 1:
+        raise click.BadParameter(f"{value!r} is not a design factor; write a number of 1 or more, as 4:1")
+    return Fraction(number)
+
+
+def _pieces(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+    """Parts and how many pieces of each: "strap=2"."""
+    return tuple(_named(value, "PART=N") for value in values)
+
+
+def _pieces_or_all(
+    _ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]
+) -> tuple[tuple[str, int | None], ...]:
+    """Parts and how many pieces of each; without a number all of them, which None stands for."""
+    return tuple(
+        _named(value, "PART or PART=N") if "=" in value or not value.strip() else (value.strip(), None)
+        for value in values
+    )
+
+
+def _named(value: str, form: str) -> tuple[str, int]:
+    part, _, number = value.rpartition("=")
+    if not part.strip() or not (number.isascii() and number.isdecimal()) or not 1 <= int(number[:9]) <= 10_000:
+        raise click.BadParameter(f"{value!r}: write {form} with a whole number from 1 to 10000, as strap=2")
+    return part.strip(), int(number)
+
+
+def supposing(command: Decorated) -> Decorated:
+    """Options that say what to suppose."""
+    for option in (
+        click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own unless given."),
+        click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
+                     help="A policy file that changes rules. May be repeated; later ones win."),
+        click.option("--on", callback=_day, metavar="DATE",
+                     help="The day to judge dates by, as 2026-11-25; today unless given."),
+        click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
+        click.option("--with", "extra", callback=_pieces, multiple=True, metavar="PART=N",
+                     help="Suppose N more pieces of a part. May be repeated."),
+        click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]",
+                     help="Suppose N usable pieces of a part gone, all of them if no N. May be repeated."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def shown(command: Decorated) -> Decorated:
+    """The format of the answer."""
+    how = click.Choice(FORMATS)
+    return click.option("--format", "form", type=how, default="table", show_default=True, help="How to show it.")(
+        command
+    )
+
+
+def failing(command: Decorated) -> Decorated:
+    """From which severity on the exit status is 1."""
+    return click.option(
+        "--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
+        help="Exit with status 1 at findings this grave or graver. stop: do not build or use; short: a need is "
+        "unmet; watch; note.",
+    )(command)  # fmt: skip
+
+
+def what_if(
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    units: System | None,
+) -> WhatIf:
+    """What the options suppose."""
+    from cache_check.api import WhatIf
+
+    return WhatIf(without=without, extra=extra, factor=factor, on=on, units=units)

@@ -1,0 +1,81 @@
+"""Where answers go: data on stdout, files whole or not at all, and the exit status by severity."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import sys
+import tempfile
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+import click
+
+from cache_check.cli.exits import Exit
+from cache_check.errors import AskError
+
+STDOUT = "-"
+
+
+def emit(text: str) -> None:
+    """Write data to stdout; a reader who leaves early is no fault."""
+    from cache_check.cli.guard import silence
+
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        encoding = sys.stdout.encoding if sys.stdout.isatty() else "utf-8"
+        sys.stdout.reconfigure(encoding=encoding, errors="backslashreplace")
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        silence()
+
+
+def write_file(path: Path, text: str, *, replace: bool) -> None:
+    """Write a file whole or not at all, through a neighbour that takes its name.
+
+    Raises:
+        AskError: the file is there and may not be replaced, or cannot be written.
+    """
+    try:
+        with _neighbour(path) as name:
+            Path(name).write_text(text, encoding="utf-8")
+            Path(name).chmod(_mode(path))
+            if replace:
+                Path(name).replace(path)
+            else:
+                os.link(name, path)
+    except FileExistsError:
+        raise AskError(f"{path} is there already; nothing was written. Name another file") from None
+    except OSError as error:
+        raise AskError(f"{path} cannot be written: {error.strerror or error}") from None
+
+
+@contextlib.contextmanager
+def _neighbour(path: Path) -> Iterator[str]:
+    """The name of a new file beside ``path``, gone afterwards if it still has that name."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:100]}.")
+    os.close(handle)
+    try:
+        yield name
+    finally:
+        Path(name).unlink(missing_ok=True)
+
+
+def _mode(path: Path) -> int:
+    """The mode of the file that is replaced, else what the umask leaves."""
+    if path.exists():
+        return path.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
+def leave(severities: Iterable[str], fail_on: str) -> None:
+    """Exit with the status that the severities found deserve."""
+    from cache_check.model.rule import SEVERITIES
+
+    grave = SEVERITIES[: SEVERITIES.index(fail_on) + 1] if fail_on in SEVERITIES else ()
+    found = any(severity in grave for severity in severities)
+    click.get_current_context().exit(Exit.FINDINGS if found else Exit.CLEAN)

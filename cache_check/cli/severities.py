@@ -1,0 +1,25 @@
+"""How grave an answer is, for the exit status."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from cache_check.model.assembly import Verdict
+    from cache_check.model.result import CheckResult
+
+
+def of_check(result: CheckResult) -> Iterator[str]:
+    """The severity of every finding; a need or scene that is not met is "short"."""
+    yield from (finding.severity for finding in result.findings)
+    unmet = any(ladder.met is False for ladder in result.ladders)
+    if unmet or any(scene.served < scene.wanted for scene in result.scenes):
+        yield "short"
+
+
+def of_build(verdict: Verdict) -> Iterator[str]:
+    """The severity of every broken rule; too few usable pieces are "short"."""
+    yield from (broken.severity for broken in verdict.broken)
+    if verdict.short_of:
+        yield "short"

@@ -1,0 +1,66 @@
+"""The joint graph in open formats: GraphML, DOT by a small writer of our own, and node-link JSON."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from cache_check import __version__
+from cache_check.report.caution import CAUTION
+from cache_check.report.page import plain
+
+if TYPE_CHECKING:
+    import networkx as nx
+
+
+def as_dot(graph: nx.DiGraph[str]) -> str:
+    """The joint graph as DOT; every name and value quoted."""
+    lines = ["digraph joints {", "  rankdir=BT;", f"  comment={_quoted(' '.join(CAUTION))};"]
+    lines += [f"  {_quoted(node)}{_attributes(data)};" for node, data in graph.nodes(data=True)]
+    lines += [f"  {_quoted(a)} -> {_quoted(b)}{_attributes(data)};" for a, b, data in graph.edges(data=True)]
+    return "\n".join([*lines, "}"]) + "\n"
+
+
+def _attributes(data: dict[str, Any]) -> str:
+    if not data:
+        return ""
+    return " [" + ", ".join(f"{_quoted(key)}={_quoted(value)}" for key, value in data.items()) + "]"
+
+
+def _quoted(value: object) -> str:
+    text = str(value).lower() if isinstance(value, bool) else str(value)
+    text = plain(text).replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{text}"'
+
+
+def as_node_link(graph: nx.DiGraph[str]) -> str:
+    """The joint graph as node-link JSON (keys "nodes" and "edges"), our envelope among the graph's own data."""
+    about = {
+        "schema": "cache-check/graph/1",
+        "tool": {"name": "cache-check", "version": __version__},
+        "caution": list(CAUTION),
+        **graph.graph,
+    }
+    whole = {
+        "directed": True,
+        "multigraph": False,
+        "graph": about,
+        "nodes": [{"id": node, **data} for node, data in graph.nodes(data=True)],
+        "edges": [{"source": a, "target": b, **data} for a, b, data in graph.edges(data=True)],
+    }
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+def as_graphml(graph: nx.DiGraph[str]) -> str:
+    """The joint graph as GraphML, the caution among the graph's own data."""
+    import networkx as nx
+
+    inert: nx.DiGraph[str] = nx.DiGraph(caution=" ".join(CAUTION), **_inert(graph.graph))
+    inert.add_nodes_from((plain(node), _inert(data)) for node, data in graph.nodes(data=True))
+    inert.add_edges_from((plain(a), plain(b), _inert(data)) for a, b, data in graph.edges(data=True))
+    return "\n".join(nx.generate_graphml(inert)) + "\n"
+
+
+def _inert(data: dict[str, Any]) -> dict[str, Any]:
+    """Data without characters that XML cannot hold."""
+    return {key: plain(value) if isinstance(value, str) else value for key, value in data.items()}

@@ -1,0 +1,61 @@
+"""Answers as JSON: the envelope of each command, and its JSON Schema."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from cache_check import __version__
+from cache_check.model.cache import Source
+from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
+from cache_check.model.rule import RuleBook
+from cache_check.report import records, shapes, shapes_of_rules
+from cache_check.report.caution import CAUTION
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def check_json(results: Sequence[CheckResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answers of ``check``; ``read`` are files beside those that the results name."""
+    sources = [source for one in results for source in one.basis.sources]
+    return _text("check", [shapes.check(one, book) for one in results], [*sources, *read])
+
+
+def reach_json(result: ReachResult, book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answer of ``reach``."""
+    return _text("reach", [shapes.reach_answer(result, book)], [*result.basis.sources, *read])
+
+
+def build_json(result: BuildResult, book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answer of ``build``."""
+    return _text("build", [shapes.build(result, book)], [*result.basis.sources, *read])
+
+
+def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:
+    """The answer of ``rules``."""
+    return _text("rules", [shapes_of_rules.rules(result)], read)
+
+
+def _text(command: str, answers: Sequence[Any], sources: Iterable[Source]) -> str:
+    envelope = records.ENVELOPES[command].model_validate(
+        {
+            "schema": f"cache-check/{command}/1",
+            "tool": records.Tool(name="cache-check", version=__version__),
+            "caution": CAUTION,
+            "inputs": [records.Input(path=one.path, sha256=one.sha256) for one in dict.fromkeys(sources)],
+            "answers": answers,
+        }
+    )
+    return envelope.model_dump_json(by_alias=True, indent=2) + "\n"
+
+
+def schemas() -> dict[str, dict[str, Any]]:
+    """The JSON Schema of each command's answer."""
+    return {
+        command: {
+            "$schema": DRAFT,
+            **model.model_json_schema(mode="serialization"),
+            "title": f"cache-check {command} 1",
+        }
+        for command, model in records.ENVELOPES.items()
+    }

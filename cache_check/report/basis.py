@@ -1,0 +1,120 @@
+"""What an answer rests on: the lines at the head of a page, and the section before the caution."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from cache_check import units
+from cache_check.model.result import Basis
+from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
+from cache_check.report.page import Points, Section, Table, words
+from cache_check.report.say import UNKNOWN, ratio
+from cache_check.units import System
+
+
+def day(one: date | None) -> str:
+    """A day as year-month-day; "unknown" where it is."""
+    return one.isoformat() if one else UNKNOWN
+
+
+def head(basis: Basis) -> Points:
+    """Rig, book date, today, rules, design factor, units."""
+    books = ", ".join(f"{rig} {day(counted)}" for rig, counted in basis.book_dates)
+    pooled = " (pooled as one)" if basis.pooled else ""
+    factor = "not asked, since no load is" if basis.factor is None else ratio(basis.factor)
+    system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
+    items = [
+        f"rig: {', '.join(basis.rigs)}{pooled}",
+        f"counted on: {books}",
+        f"today: {day(basis.on)}",
+        f"rules: version {basis.rules_version}",
+        f"design factor: {factor}",
+        f"units: {system}",
+    ]
+    items += [f"supposed: {change}" for change in basis.changes]
+    return Points("This page rests on:", tuple(items))
+
+
+def rests_on(basis: Basis, book: RuleBook) -> Section:
+    """Settings that changed rules, rules off, what was ignored or unknown, and the files read."""
+    changed = _settings_block(basis.settings, book, basis.units)
+    off = tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off)
+    files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in basis.sources)
+    return Section(
+        "What this rests on",
+        (
+            changed,
+            _points("Rules switched off", off),
+            _points("Ignored", basis.ignored),
+            _points("Unknown", basis.unknown),
+            _points("Files read", files),
+        ),
+    )
+
+
+def _points(lead: str, items: tuple[str, ...]) -> Points:
+    return Points(f"{lead}:", items) if items else Points(f"{lead}: none.")
+
+
+def title_of(book: RuleBook, rule: str) -> str:
+    """The title of a rule, or words that say that it is not in the book."""
+    return book.by_id[rule].title if rule in book.by_id else "not a rule of this book"
+
+
+def _settings_block(settings: tuple[Setting, ...], book: RuleBook, system: System) -> Points | Table:
+    if not settings:
+        return Points("Rules changed by a setting: none.")
+    rows = tuple(
+        (
+            one.rule,
+            title_of(book, one.rule),
+            setting_says(one, book, system),
+            where_it_holds(one),
+            one.by + (f": {one.why}" if one.why else ""),
+        )
+        for one in settings
+    )
+    return Table(words("rule|title|set to|holds for|by, and why"), rows)
+
+
+def where_it_holds(setting: Setting) -> str:
+    """What a setting is limited to."""
+    if setting.family is not None:
+        return f"family {setting.family}"
+    return f"rig {setting.rig}" if setting.rig is not None else "everywhere"
+
+
+def setting_says(setting: Setting, book: RuleBook, system: System) -> str:
+    """What a setting sets, in words."""
+    said = [] if setting.on is None else ["on" if setting.on else "off"]
+    if setting.severity is not None:
+        said.append(f"severity {setting.severity}")
+    rule = book.by_id.get(setting.rule)
+    for name, value in setting.values.items():
+        parameter = rule.parameters.get(name) if rule else None
+        said.append(f"{name} {value_says(value, parameter, system)}")
+    return ", ".join(said) or "nothing"
+
+
+def value_says(value: Any, parameter: Parameter | None, system: System) -> str:
+    """A parameter's value in words; a limit is rounded to its stricter side."""
+    if parameter is None:
+        return str(value)
+    if parameter.type in ("length", "force", "mass", "angle"):
+        rounding: units.Rounding = "down" if parameter.stricter == "lower" else "up"
+        return units.show(Fraction(value), parameter.type, system, rounding)
+    if parameter.type == "switch":
+        return "on" if value else "off"
+    if parameter.type == "words":
+        return ", ".join(value) or "none"
+    if parameter.type == "ratio":
+        return f"{float(value):g}"
+    return f"{value} days" if parameter.type == "days" else str(value)
+
+
+def parameters_say(rule: Rule, book: RuleBook, system: System) -> str:
+    """The parameters of a rule with the values in force."""
+    said = [f"{name} {value_says(book.value(rule.id, name), one, system)}" for name, one in rule.parameters.items()]
+    return "; ".join(said) or "none"

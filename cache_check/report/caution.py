@@ -1,0 +1,26 @@
+"""What no page and no result may leave out."""
+
+from __future__ import annotations
+
+from cache_check.report.page import Paragraph, Points, Section
+
+REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
+
+CAUTION = (
+    "This is a planning aid. It is not a load rating, and nobody may work under a vehicle on the strength of it.",
+    "The maker's current chart and the label on the part come first, then training, local codes and incident command.",
+    "Inspect every part before use. Check every strut again after each movement, cut or lift.",
+    "Nobody goes under or between on a strut that has not been verified.",
+    "Friction is not counted. Pre-tension of straps is not counted.",
+    "Closed lengths are rounded up, open lengths down, rated loads down, asked loads up, weights up.",
+)
+
+
+def reminder() -> Paragraph:
+    """The line at the top of a page."""
+    return Paragraph(REMINDER)
+
+
+def caution() -> Section:
+    """The section at the end of a page."""
+    return Section("Caution", (Points("Before you act on this page:", CAUTION),))

@@ -1,0 +1,90 @@
+"""Findings, gravest first, gaps in figures, and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from cache_check import units
+from cache_check.model.finding import Finding
+from cache_check.model.result import Gap, PartLine
+from cache_check.model.rule import SEVERITIES, Severity
+from cache_check.report.page import Paragraph, Points, Section, Table, words
+from cache_check.report.say import UNKNOWN, Say
+from cache_check.units import Dimension
+
+MEANS: dict[Severity, str] = {
+    "stop": "do not build or use",
+    "short": "a need is not met",
+    "watch": "look at it",
+    "note": "good to know",
+}
+_SUFFIX: dict[str, Dimension] = {"_nm": "length", "_n": "force", "_kg": "mass", "_deg": "angle"}
+
+
+def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
+    """What there is too little of, in figures; also what there is enough of."""
+    rows = tuple(
+        (
+            say.name(one.what),
+            str(one.have),
+            str(one.want),
+            f"SHORT {one.short}" if one.short else "enough",
+            one.says,
+            one.rule,
+        )
+        for one in all_gaps
+    )
+    if not rows:
+        return Section("Gaps", (Paragraph("No rule in force counts what goes with a strut."),))
+    return Section("Gaps", (Table(words("what|#have|#want|short|in words|rule"), rows),))
+
+
+def findings(found: Iterable[Finding], say: Say) -> Section:
+    """Each finding with rule, place, figures, effect and remedy."""
+    ordered = sorted(found, key=lambda one: one.order)
+    if not ordered:
+        return Section("Findings", (Paragraph("None."),))
+    return Section("Findings", tuple(_one(finding, say) for finding in ordered))
+
+
+def tally(found: Iterable[Finding]) -> str:
+    """How many findings of each severity."""
+    found = list(found)
+    counts = ((sum(one.severity == severity for one in found), severity) for severity in SEVERITIES)
+    return ", ".join(f"{count} {severity}" for count, severity in counts)
+
+
+def _one(one: Finding, say: Say) -> Points:
+    place = ", ".join(text for text in (one.rig, say.name(one.part) if one.part else "", one.where) if text)
+    lead = f"{one.severity.upper()} ({MEANS[one.severity]}) {one.rule} {one.title}; {place}"
+    items = [one.what]
+    if one.figures:
+        items.append("figures: " + ", ".join(figure(name, value, say) for name, value in one.figures))
+    items += [f"effect: {one.effect}", f"do: {one.remedy}", f"source: {one.source}"]
+    return Points(lead, tuple(items))
+
+
+def figure(name: str, value: int | str, say: Say) -> str:
+    """A figure in words: its name without the unit, its value in the page's."""
+    for suffix, dimension in _SUFFIX.items():
+        if name.endswith(suffix) and not isinstance(value, str):
+            text = units.show(value, dimension, say.system, "nearest")
+            return f"{name.removesuffix(suffix).replace('_', ' ')} {text}"
+    return f"{name.removesuffix('_count').replace('_', ' ')} {value}"
+
+
+def parts(lines: Iterable[PartLine]) -> Section:
+    """Every part type: on the book, usable, and why the rest is not."""
+    rows = tuple(
+        (
+            one.title,
+            one.kind,
+            UNKNOWN if one.on_book is None else str(one.on_book),
+            str(one.usable),
+            ", ".join(f"{count} {why}" for why, count in one.out) or "none",
+        )
+        for one in lines
+    )
+    if not rows:
+        return Section("Parts", (Paragraph("No part is on the book."),))
+    return Section("Parts", (Table(words("part|kind|#on the book|#usable|not usable, and why"), rows),))

@@ -1,0 +1,112 @@
+"""The ladder and the scenes: how many struts on each rung, why not more, and one way to build them."""
+
+from __future__ import annotations
+
+from cache_check.model.result import RUNGS, Ladder, SceneAnswer
+from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.say import NOT_ASKED, Say, counted, listed, proven, ratio
+
+EACH_ALONE = (
+    "Struts counted on each rung. Each row is worked out by itself from the whole cache, "
+    "so rows may not be added together."
+)
+HEADS = "|".join(f"#{rung}" for rung in RUNGS)
+
+
+def ladder(ladders: tuple[Ladder, ...], say: Say) -> Section:
+    """One row per need or length, then why, what binds and one way to build it."""
+    if not ladders:
+        return Section("The ladder", (Paragraph("No length was asked and no assembly is legal: nothing to count."),))
+    notes = tuple(_notes(one, say) for one in ladders)
+    return Section("The ladder", (Paragraph(EACH_ALONE), _table(ladders, say), *notes))
+
+
+def _table(ladders: tuple[Ladder, ...], say: Say) -> Table:
+    needs = any(one.wanted is not None for one in ladders)
+    loads = any(one.load is not None for one in ladders)
+    heads = ["need"] * needs + [f"length, {say.length_unit}"]
+    heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
+    rows = []
+    for one in ladders:
+        row = [one.label] * needs + [say.asked(one.shortest, one.longest)]
+        row += [_load(one, say)] * loads + [NOT_ASKED if one.wanted is None else str(one.wanted)] * needs
+        row += [_count(one.count(rung)) for rung in RUNGS]
+        rows.append(tuple(row + [met(one)] * needs))
+    return Table(words("|".join(heads) + f"|{HEADS}" + "|met" * needs), tuple(rows))
+
+
+def _count(count: int | None) -> str:
+    return NOT_ASKED if count is None else str(count)
+
+
+def _load(one: Ladder, say: Say) -> str:
+    if one.load is None:
+        return NOT_ASKED
+    return say.demand(one.load, one.factor)
+
+
+def met(one: Ladder) -> str:
+    """Whether a need is met, in the words of the page."""
+    if one.met is None or one.wanted is None:
+        return NOT_ASKED
+    return "met" if one.met else f"SHORT {max(1, one.wanted - one.best.count)}"
+
+
+def _notes(one: Ladder, say: Say) -> Points:
+    items = [f"{rung} 0: {why}" for rung, why in one.why_zero]
+    items.append(f"{one.asked_rung}: {proven(one.best)}{_wanted(one)}")
+    items.append(_lost(one, say))
+    items.append(say.binds(one.binding))
+    return Points(f"{lead(one, say)}:", (*items, *say.example(one.best)))
+
+
+def lead(one: Ladder, say: Say) -> str:
+    """What a ladder was asked, in one line."""
+    length = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
+    said = length if one.wanted is None else f"{one.label}, {length}"
+    if one.load is None:
+        return said
+    at = "" if one.factor is None else f" at {ratio(one.factor)}"
+    return f"{said}, {say.demand(one.load, None)} {say.force_unit} each{at}"
+
+
+def _wanted(one: Ladder) -> str:
+    return "" if one.wanted is None else f", {one.wanted} wanted: {met(one)}"
+
+
+def _lost(one: Ladder, say: Say) -> str:
+    left = one.count("with one lost")
+    said = f"with one lost: {_count(left)} left of those {one.lost_rung}"
+    if one.lost:
+        return f"{said}, the worst to lose being {listed(say.all_names(one.lost))}"
+    return f"{said}; no single loss costs a strut" if one.best.count else said
+
+
+def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
+    """All needs of a scene at once, each piece counted once."""
+    if not answers:
+        return Section("Scenes", (Paragraph("No needs file was given, so no scene was asked."),))
+    blocks: list[Block] = [
+        Paragraph("All needs of one scene at once, each piece counted once. Scenes are alternatives.")
+    ]
+    rows = [
+        (one.title or one.scene, need, str(wanted), str(served), scene_met(one))
+        for one in answers
+        for need, wanted, served in one.by_need
+    ]
+    blocks.append(Table(words("scene|need|#wanted|#served at once|scene"), tuple(rows)))
+    blocks += [_scene_notes(one, say) for one in answers]
+    return Section("Scenes", tuple(blocks))
+
+
+def scene_met(one: SceneAnswer) -> str:
+    """Whether a whole scene is met."""
+    return "met" if one.served >= one.wanted else f"SHORT {one.wanted - one.served}"
+
+
+def _scene_notes(one: SceneAnswer, say: Say) -> Points:
+    served = str(one.served) if one.served == one.bound else f"{one.served}, at most {one.bound} (not proven)"
+    items = [f"served at once: {served}, {counted(one.wanted, 'strut')} wanted: {scene_met(one)}"]
+    if one.served < one.wanted:
+        items.append(say.binds(one.binding))
+    return Points(f"{one.title or one.scene}:", (*items, *say.example(one.packing)))

@@ -1,0 +1,76 @@
+"""Reach, blind spots, how many at once by length, and matched sets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cache_check.model.result import MatchedSet, Profile, Reach
+from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.say import MANY_SPANS, Say, counted, proven
+from cache_check.report.steps import shown_steps
+
+NOT_TOGETHER = (
+    "Each row uses the whole cache afresh: the most struts and the longest reach are not to be had together. "
+    "A set is counted on the rung named in its row."
+)
+
+_PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
+
+
+def reach(one: Reach, say: Say) -> Section:
+    """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
+    if not one.count:
+        return Section("Reach and blind spots", (Paragraph("No legal assembly can be built: no reach."),))
+    spots = _blind_spots(one, say)
+    blocks: list[Block] = [
+        Paragraph(
+            f"{one.count:,} legal {'assembly' if one.count == 1 else 'assemblies'} can be built, one at a time, "
+            f"covering {say.reachable(one.union)}. A length in reach says nothing of how many struts reach it."
+        ),
+        Points("Blind spots, which no assembly covers:" if spots else "Blind spots: none.", spots),
+    ]
+    if one.by_fitting:
+        rows = tuple((role, say.name(part), say.reachable(spans)) for role, part, spans in one.by_fitting)
+        blocks.append(Table(words("with this|as the only one|reach"), rows))
+    return Section("Reach and blind spots", tuple(blocks))
+
+
+def _blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
+    """Each blind spot; where there are nothing but single settings, one line for all."""
+    if len(one.blind_spots) > MANY_SPANS and all(low == high for low, high in one.union):
+        widest = max(high - low for low, high in one.blind_spots)
+        return (f"{len(one.blind_spots)}, one between each two settings; the widest {say.length(widest, 'up')}",)
+    return tuple(say.blind(spot) for spot in one.blind_spots)
+
+
+def profiles(all_rungs: Sequence[Profile], say: Say) -> Section:
+    """How many at once by length, a table for each rung."""
+    blocks: list[Block] = []
+    for one in all_rungs:
+        unproven = "" if one.proven else " Not proven: there may be more."
+        blocks.append(Paragraph(_PROFILE.get(one.rung, f"{one.rung.capitalize()} at once, by length.") + unproven))
+        rows = tuple(shown_steps(one.steps, say))
+        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.rung}"), rows) if rows else Paragraph("None."))
+    return Section("How many at once, by length", tuple(blocks) or (Paragraph("Not asked."),))
+
+
+def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
+    """For each number of struts, where they stand at once, and the set whose common reach is longest."""
+    if not sets:
+        return Section("Matched sets", (Paragraph("No strut can stand, so there is no set."),))
+    rows = tuple(
+        (
+            str(one.count),
+            one.rung,
+            say.reachable(one.spans),
+            say.reachable([one.common] if one.common else []),
+        )
+        for one in sets
+    )
+    heads = "#struts at once|rung|lengths they can stand at|longest common reach without rebuilding"
+    notes = tuple(
+        Points(f"{counted(one.count, 'strut')} ({one.rung}: {proven(one.packing)}):", say.example(one.packing))
+        for one in sets
+        if one.packing is not None
+    )
+    return Section("Matched sets", (Paragraph(NOT_TOGETHER), Table(words(heads), rows), *notes))

@@ -1,0 +1,55 @@
+"""The page of ``check``: what a cache can build, at once, and what it lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cache_check.model.result import CheckResult
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, findings, ladder, lengths
+from cache_check.report.caution import caution, reminder
+from cache_check.report.page import Page, Paragraph, Section, Table, words
+from cache_check.report.say import Say
+
+
+def page(result: CheckResult, book: RuleBook) -> Page:
+    """The page, in the order in which a crew reads it."""
+    say = Say(result.basis.units, result.names)
+    return Page(
+        f"{result.title}: what it can build at once, and what it lacks",
+        (
+            Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis))),
+            ladder.ladder(result.ladders, say),
+            ladder.scenes(result.scenes, say),
+            lengths.reach(result.reach, say),
+            lengths.profiles(result.profiles, say),
+            lengths.matched(result.matched, say),
+            findings.gaps(result.gaps, say),
+            findings.findings(result.findings, say),
+            findings.parts(result.parts),
+            basis.rests_on(result.basis, book),
+            caution(),
+        ),
+    )
+
+
+def in_short(result: CheckResult) -> str:
+    """The one line that is read if no other is."""
+    return f"Needs: {needs_met(result)}. Findings: {findings.tally(result.findings)}."
+
+
+def needs_met(result: CheckResult) -> str:
+    """How many needs and scenes are met."""
+    asked = [one.met for one in result.ladders if one.met is not None]
+    if not asked:
+        return "not asked"
+    whole = sum(one.served >= one.wanted for one in result.scenes)
+    alone = f"{asked.count(True)} of {len(asked)} met, each by itself"
+    return f"{alone}; {whole} of {len(result.scenes)} scenes met whole" if result.scenes else alone
+
+
+def summary(results: Sequence[CheckResult]) -> Page:
+    """A line for each of several caches."""
+    rows = tuple((one.title, needs_met(one), findings.tally(one.findings)) for one in results)
+    table = Table(words("cache|needs|findings"), rows)
+    return Page("Several caches, each by itself", (Section("In short", (table, reminder())),))

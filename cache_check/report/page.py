@@ -1,0 +1,84 @@
+"""A page, before anyone has decided how to show it: sections of paragraphs, points and tables.
+
+Every renderer walks the same page, so that all of them show the same facts in the same order.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    """A few sentences."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Points:
+    """A lead and the points under it; the points may be none."""
+
+    lead: str
+    items: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table: its head and whether it holds words or figures."""
+
+    head: str
+    holds: Literal["words", "figures"] = "words"
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows under column heads.  Each row has one cell per column; no cell is blank without meaning "nothing"."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+Block = Paragraph | Points | Table
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading and what stands under it."""
+
+    heading: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """A title and its sections."""
+
+    title: str
+    sections: tuple[Section, ...]
+
+
+def plain(text: str) -> str:
+    """Text as one line that cannot steer a terminal or reorder the figures beside it.
+
+    Line breaks become spaces; control characters and those that change the writing direction are spelled out.
+    """
+    line = " ".join(text.split())
+    if line.isascii() and line.isprintable():
+        return line
+    return "".join(f"<U+{ord(one):04X}>" if _steers(one) else one for one in line)
+
+
+def _steers(one: str) -> bool:
+    return unicodedata.category(one) in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(one) in (
+        "LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI",
+    )  # fmt: skip
+
+
+def words(heads: str) -> tuple[Column, ...]:
+    """Columns from their heads, parted by "|"; a head that begins with "#" holds figures."""
+    return tuple(
+        Column(head.removeprefix("#"), "figures" if head.startswith("#") else "words") for head in heads.split("|")
+    )

@@ -1,0 +1,441 @@
+"""The shape of the JSON: frozen copies of the results, in SI, with units in key names and every key always there.
+
+These are kept apart from the model on purpose: the model may change, this shape only with a new version.
+Lengths are millimetres, forces newtons, masses kilograms, unrounded.  null means unknown or not asked.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Generic, Literal, TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from cache_check.model.part import Kind
+from cache_check.model.result import Rung
+from cache_check.model.rule import ParameterType, Severity, Stricter
+from cache_check.units import System
+
+Count = Annotated[int, Field(ge=0)]
+
+
+class Shape(BaseModel):
+    """A frozen record without extra keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Tool(Shape):
+    """What wrote this."""
+
+    name: Literal["cache-check"]
+    version: str
+
+
+class Input(Shape):
+    """A file that was read."""
+
+    path: str
+    sha256: str
+
+
+class Tally(Shape):
+    """Findings, or broken rules, by severity."""
+
+    stop: Count
+    short: Count
+    watch: Count
+    note: Count
+
+
+class SpanShape(Shape):
+    """Lengths, both ends included unless the key says otherwise."""
+
+    from_mm: float
+    to_mm: float
+
+
+class PieceCount(Shape):
+    """So many pieces of a part."""
+
+    part: str
+    count: Count
+
+
+class SettingShape(Shape):
+    """A setting that changed a rule; values in SI, as text where they are neither number nor switch."""
+
+    rule: str
+    on: bool | None
+    severity: Severity | None
+    values: list[ValueShape]
+    family: str | None
+    rig: str | None
+    by: str
+    why: str
+
+
+class ValueShape(Shape):
+    """A named value and its unit ("mm", "N", "kg", "deg", "days" or "")."""
+
+    name: str
+    value: float | int | bool | str | list[str]
+    value_unit: str
+
+
+class BookDate(Shape):
+    """The day a rig was counted."""
+
+    rig: str
+    counted_on: str | None
+
+
+class BasisShape(Shape):
+    """What an answer rests on."""
+
+    rigs: list[str]
+    pooled: bool
+    shown_units: System
+    book_dates: list[BookDate]
+    on: str
+    design_factor: float | None
+    rules_version: str
+    supposed: list[str]
+    settings: list[SettingShape]
+    rules_off: list[str]
+    ignored: list[str]
+    unknown: list[str]
+    friction_counted: Literal[False]
+    pretension_counted: Literal[False]
+
+
+class AssemblyShape(Shape):
+    """A legal assembly, parts from ground to load."""
+
+    parts: list[str]
+    body: str
+    closed_mm: float
+    open_mm: float
+    settable: list[SpanShape]
+    extensions: Count
+    joints: Count
+    pins: list[PieceCount]
+    mass_kg: float | None
+
+
+class Built(Shape):
+    """So many of one assembly."""
+
+    number: Count
+    assembly: AssemblyShape
+
+
+class PackingShape(Shape):
+    """How many at once, one way to do it, and the proven most."""
+
+    count: Count
+    at_most: Count
+    proven: bool
+    assemblies: list[Built]
+    ties: list[PieceCount]
+
+
+class BindingShape(Shape):
+    """What stops the next strut: one more of a single part, else of a pair."""
+
+    singles: list[str]
+    pairs: list[tuple[str, str]]
+    part_types_tried: Count
+
+
+class RungCount(Shape):
+    """The count on a rung; null where it was not asked.  ``why_zero`` is null unless the count fell to zero here."""
+
+    rung: Rung
+    count: Count | None
+    why_zero: str | None
+
+
+class LadderShape(Shape):
+    """The ladder at one length or range."""
+
+    label: str
+    shortest_mm: float
+    longest_mm: float
+    load_n: float | None
+    design_factor: float | None
+    wanted: Count | None
+    rungs: list[RungCount]
+    met: bool | None
+    asked_rung: Rung
+    with_one_lost_from: Rung
+    worst_to_lose: list[str]
+    binds: BindingShape
+    example: PackingShape
+
+
+class NeedServed(Shape):
+    """How much of a need is served with the rest of its scene."""
+
+    need: str
+    wanted: Count
+    served: Count
+
+
+class SceneShape(Shape):
+    """All needs of a scene at once."""
+
+    scene: str
+    title: str
+    wanted: Count
+    served: Count
+    at_most: Count
+    met: bool
+    needs: list[NeedServed]
+    binds: BindingShape
+    example: PackingShape
+
+
+class FittingReach(Shape):
+    """The reach with one fitting choice fixed."""
+
+    part: str
+    serves_as: str
+    reach: list[SpanShape]
+
+
+class BlindSpot(Shape):
+    """Lengths that nothing covers, both ends excluded."""
+
+    over_mm: float
+    under_mm: float
+
+
+class ReachShape(Shape):
+    """The reach of a cache; ``assemblies`` is empty where they were too many to list."""
+
+    assembly_count: Count
+    union: list[SpanShape]
+    blind_spots: list[BlindSpot]
+    by_fitting: list[FittingReach]
+
+
+class StepShape(Shape):
+    """One step of a profile."""
+
+    from_mm: float
+    to_mm: float
+    from_included: bool
+    to_included: bool
+    count: Count
+
+
+class ProfileShape(Shape):
+    """How many at once by length on a rung."""
+
+    rung: Rung
+    proven: bool
+    steps: list[StepShape]
+
+
+class MatchedShape(Shape):
+    """Where so many stand at once, and the set whose common reach is longest."""
+
+    count: Count
+    rung: Rung
+    lengths: list[SpanShape]
+    longest_common: SpanShape | None
+    example: PackingShape | None
+
+
+class GapShape(Shape):
+    """Too little of something, in figures."""
+
+    what: str
+    have: Count
+    want: Count
+    short: Count
+    says: str
+    rule: str
+
+
+class FigureShape(Shape):
+    """A figure of a finding; lengths in mm, by the ending of the name."""
+
+    name: str
+    value: float | int | str
+
+
+class FindingShape(Shape):
+    """One finding."""
+
+    severity: Severity
+    rule: str
+    title: str
+    rig: str
+    part: str
+    where: str
+    what: str
+    figures: list[FigureShape]
+    effect: str
+    remedy: str
+    source: str
+
+
+class PartOut(Shape):
+    """Pieces that are not usable, and why."""
+
+    why: str
+    count: Count
+
+
+class PartShape(Shape):
+    """One part type of the cache."""
+
+    part: str
+    title: str
+    kind: Kind
+    on_the_book: Count | None
+    usable: Count
+    not_usable: list[PartOut]
+
+
+class CheckShape(Shape):
+    """The answer of ``check`` for one cache or pool."""
+
+    name: str
+    title: str
+    basis: BasisShape
+    findings_by_severity: Tally
+    ladders: list[LadderShape]
+    scenes: list[SceneShape]
+    reach: ReachShape
+    profiles: list[ProfileShape]
+    matched_sets: list[MatchedShape]
+    gaps: list[GapShape]
+    findings: list[FindingShape]
+    parts: list[PartShape]
+
+
+class ReachAnswer(Shape):
+    """The answer of ``reach``."""
+
+    name: str
+    title: str
+    basis: BasisShape
+    at: LadderShape | None
+    reach: ReachShape
+    profiles: list[ProfileShape]
+    assemblies_listed: bool
+    assemblies: list[AssemblyShape]
+
+
+class BrokenShape(Shape):
+    """A rule that a stack breaks."""
+
+    severity: Severity
+    rule: str
+    title: str
+    says: str
+    remedy: str
+    source: str
+
+
+class ShortOf(Shape):
+    """A part of which there are too few usable pieces."""
+
+    part: str
+    wanted: Count
+    usable: Count
+
+
+class BuildShape(Shape):
+    """The answer of ``build``."""
+
+    name: str
+    title: str
+    parts: list[str]
+    legal: bool
+    short_of: list[ShortOf]
+    broken: list[BrokenShape]
+    assembly: AssemblyShape | None
+    nearest: AssemblyShape | None
+    parts_changed: Count
+    notes: list[str]
+    basis: BasisShape
+
+
+class ParameterShape(Shape):
+    """A parameter of a rule, its value in SI."""
+
+    name: str
+    type: ParameterType
+    value: float | int | bool | str | list[str]
+    value_unit: str
+    stricter: Stricter
+    about: str
+
+
+class RuleShape(Shape):
+    """One rule with what is in force."""
+
+    rule: str
+    title: str
+    on: bool
+    severity: Severity
+    fixed: bool
+    why: str
+    source: str
+    remedy: str
+    kind: str
+    since: str
+    parameters: list[ParameterShape]
+
+
+class RulesShape(Shape):
+    """The answer of ``rules``."""
+
+    version: str
+    rules: list[RuleShape]
+    settings: list[SettingShape]
+
+
+Answer = TypeVar("Answer", bound=Shape)
+
+
+class Envelope(Shape, Generic[Answer]):
+    """What every answer comes in."""
+
+    form: str = Field(alias="schema")
+    tool: Tool
+    caution: list[str]
+    inputs: list[Input]
+    answers: list[Answer]
+
+
+class CheckEnvelope(Envelope[CheckShape]):
+    """Answers of ``check``, one for each cache or one for the pool."""
+
+    form: Literal["cache-check/check/1"] = Field(alias="schema")
+
+
+class ReachEnvelope(Envelope[ReachAnswer]):
+    """The answer of ``reach``."""
+
+    form: Literal["cache-check/reach/1"] = Field(alias="schema")
+
+
+class BuildEnvelope(Envelope[BuildShape]):
+    """The answer of ``build``."""
+
+    form: Literal["cache-check/build/1"] = Field(alias="schema")
+
+
+class RulesEnvelope(Envelope[RulesShape]):
+    """The answer of ``rules``."""
+
+    form: Literal["cache-check/rules/1"] = Field(alias="schema")
+
+
+SettingShape.model_rebuild()
+ENVELOPES: dict[str, type[Envelope[CheckShape] | Envelope[ReachAnswer] | Envelope[BuildShape] | Envelope[RulesShape]]]
+ENVELOPES = {"check": CheckEnvelope, "reach": ReachEnvelope, "build": BuildEnvelope, "rules": RulesEnvelope}

@@ -1,0 +1,171 @@
+"""Figures and parts in words, rounded towards safety: closed up, open down, capacity down, demand up, weight up."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check import units
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.result import Binding, Packing
+from cache_check.units import Rounding, System
+
+UNKNOWN = "unknown"
+NOT_ASKED = "not asked"
+MANY_SPANS = 4
+
+
+def listed(names: Iterable[str], last: str = "or") -> str:
+    """Names in a row: "a, b or c"."""
+    names = list(names)
+    if len(names) < 2:
+        return names[0] if names else "none"
+    return f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
+def ratio(factor: Fraction) -> str:
+    """A design factor as the trade writes it: "2:1"."""
+    return f"{float(factor):g}:1"
+
+
+def counted(count: int, noun: str) -> str:
+    """A count with its noun: "1 strut", "4 struts"."""
+    return f"{count:,} {noun}" + ("" if count == 1 else "s")
+
+
+@dataclass(frozen=True)
+class Say:
+    """Says things in one unit system, calling parts by the names that the answer gives them."""
+
+    system: System
+    names: tuple[tuple[str, str], ...]
+
+    def name(self, part: str) -> str:
+        """The name of a part, its id where it has none."""
+        return dict(self.names).get(part, part)
+
+    def all_names(self, parts: Iterable[str]) -> tuple[str, ...]:
+        """The names of several parts."""
+        called = dict(self.names)
+        return tuple(called.get(part, part) for part in parts)
+
+    @property
+    def length_unit(self) -> str:
+        """The unit of lengths."""
+        return units.shown_unit("length", self.system)
+
+    @property
+    def mass_unit(self) -> str:
+        """The unit of masses."""
+        return units.shown_unit("mass", self.system)
+
+    def length(self, nm: int, rounding: Rounding) -> str:
+        """A length with its unit."""
+        return units.show(nm, "length", self.system, rounding)
+
+    def bare_length(self, nm: int, rounding: Rounding) -> str:
+        """A length without its unit, for columns that name it."""
+        return units.show(nm, "length", self.system, rounding, unit=False)
+
+    def shown_length(self, nm: int, rounding: Rounding) -> Fraction:
+        """The number that is shown for a length."""
+        return units.in_shown_unit(nm, "length", self.system, rounding)
+
+    def asked(self, shortest: int, longest: int) -> str:
+        """A length or range that is asked for, without its unit: the question as it was put, so to the nearest."""
+        if shortest == longest:
+            return self.bare_length(longest, "nearest")
+        return f"{self.bare_length(shortest, 'nearest')} to {self.bare_length(longest, 'nearest')}"
+
+    @property
+    def force_unit(self) -> str:
+        """The unit of forces."""
+        return units.shown_unit("force", self.system)
+
+    def demand(self, newtons: Fraction, factor: Fraction | None) -> str:
+        """An asked load and its design factor, without unit, rounded up."""
+        load = units.show(newtons, "force", self.system, "up", unit=False)
+        return load if factor is None else f"{load} at {ratio(factor)}"
+
+    def bare_mass(self, kilograms: Fraction | None) -> str:
+        """A weight without its unit, rounded up; "unknown" where it is."""
+        if kilograms is None:
+            return UNKNOWN
+        return units.show(kilograms, "mass", self.system, "up", unit=False)
+
+    def reachable(self, spans: Iterable[Span]) -> str:
+        """Settable lengths, none longer than it is; many single settings are counted."""
+        spans = tuple(spans)
+        if len(spans) > MANY_SPANS and all(low == high for low, high in spans):
+            first, last = self.bare_length(spans[0][0], "up"), self.length(spans[-1][1], "down")
+            return f"{len(spans)} settings from {first} to {last}, nothing between them"
+        said = [text for span in spans if (text := self._span(*span))]
+        return f"{'; '.join(said)} {self.length_unit}" if said else "none"
+
+    def _span(self, low: int, high: int) -> str:
+        if low == high:
+            return f"at {self.bare_length(low, 'nearest')}"
+        if self.shown_length(low, "up") > self.shown_length(high, "down"):
+            return ""
+        return f"{self.bare_length(low, 'up')} to {self.bare_length(high, 'down')}"
+
+    def blind(self, spot: Span) -> str:
+        """A blind spot, its ends being reached; widened by rounding if at all."""
+        return f"over {self.bare_length(spot[0], 'down')} to under {self.length(spot[1], 'up')}"
+
+    def stack(self, parts: Iterable[str]) -> str:
+        """Parts from ground to load."""
+        return " + ".join(self.all_names(parts))
+
+    def ends(self, assembly: Assembly) -> str:
+        """Closed to open."""
+        if assembly.closed == assembly.open:
+            return f"at {self.length(assembly.closed, 'nearest')} only"
+        settings = len(assembly.spans)
+        apart = f" in {settings} settings" if settings > 1 else ""
+        return f"{self.bare_length(assembly.closed, 'up')} to {self.length(assembly.open, 'down')}{apart}"
+
+    def pieces(self, counts: Iterable[tuple[str, int]]) -> str:
+        """Pieces by part: "2 x strap, 1 x binder"."""
+        return ", ".join(f"{count} x {self.name(part)}" for part, count in counts) or "none"
+
+    def example(self, packing: Packing) -> tuple[str, ...]:
+        """One way to build a packing: a line per kind of assembly, then its ties; all of them at once."""
+        lines = [
+            f"{number} x {self.stack(one.parts)}: {self.ends(one)}, {self.weight(one.mass)}"
+            for one, number in packing.assemblies
+        ]
+        if packing.ties:
+            lines.append(f"held by {self.pieces(packing.ties)}")
+        return tuple(f"{'and' if i else 'one way:'} {line}" for i, line in enumerate(lines))
+
+    def weight(self, kilograms: Fraction | None) -> str:
+        """A weight with its unit, as a phrase."""
+        if kilograms is None:
+            return "weight unknown"
+        return units.show(kilograms, "mass", self.system, "up")
+
+    def binds(self, binding: Binding, start: str = "What binds") -> str:
+        """What stops the next strut."""
+        if binding.singles:
+            one = listed(self.all_names(binding.singles))
+            return f"{start}: one more {one} would allow the next strut."
+        if binding.pairs:
+            pairs = listed([f"{one} with one more {two}" for one, two in map(self.all_names, binding.pairs)])
+            return f"{start}: no single part helps; together one more {pairs} would."
+        tried = counted(binding.tried, "part type")
+        return f"{start}: no one part and no pair of parts would allow the next strut ({tried} tried)."
+
+    def multiset(self, parts: Iterable[str]) -> str:
+        """Parts without order: "2 x extension-10, short-body"."""
+        counts = Counter(parts)
+        return ", ".join(self.name(part) if n == 1 else f"{n} x {self.name(part)}" for part, n in counts.items())
+
+
+def proven(packing: Packing) -> str:
+    """The count of a packing, and how far it is proven."""
+    if packing.proven:
+        return str(packing.count)
+    return f"{packing.count} found, at most {packing.bound} (not proven)"

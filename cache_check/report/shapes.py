@@ -1,0 +1,248 @@
+"""Results in the shape of the JSON, in the order of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.finding import Finding
+from cache_check.model.result import (
+    Basis,
+    Binding,
+    BuildResult,
+    CheckResult,
+    Gap,
+    Ladder,
+    MatchedSet,
+    Packing,
+    PartLine,
+    Profile,
+    Reach,
+    ReachResult,
+    SceneAnswer,
+)
+from cache_check.model.rule import SEVERITIES, RuleBook
+from cache_check.report import records as to
+from cache_check.report.shapes_of_rules import setting
+from cache_check.units import NM_PER_MM
+
+
+def check(result: CheckResult, book: RuleBook) -> to.CheckShape:
+    """The answer of ``check``."""
+    found = sorted(result.findings, key=lambda one: one.order)
+    return to.CheckShape(
+        name=result.name,
+        title=result.title,
+        basis=basis(result.basis, book),
+        findings_by_severity=to.Tally(**{one: sum(f.severity == one for f in found) for one in SEVERITIES}),
+        ladders=[ladder(one) for one in result.ladders],
+        scenes=[_scene(one) for one in result.scenes],
+        reach=reach(result.reach),
+        profiles=[_profile(one) for one in result.profiles],
+        matched_sets=[_matched(one) for one in result.matched],
+        gaps=[_gap(one) for one in result.gaps],
+        findings=[_finding(one) for one in found],
+        parts=[_part(one) for one in result.parts],
+    )
+
+
+def reach_answer(result: ReachResult, book: RuleBook) -> to.ReachAnswer:
+    """The answer of ``reach``."""
+    return to.ReachAnswer(
+        name=result.name,
+        title=result.title,
+        basis=basis(result.basis, book),
+        at=None if result.at is None else ladder(result.at),
+        reach=reach(result.reach),
+        profiles=[_profile(one) for one in result.profiles],
+        assemblies_listed=len(result.reach.assemblies) == result.reach.count,
+        assemblies=[_assembly(one) for one in result.reach.assemblies],
+    )
+
+
+def build(result: BuildResult, book: RuleBook) -> to.BuildShape:
+    """The answer of ``build``."""
+    verdict = result.verdict
+    return to.BuildShape(
+        name=result.name,
+        title=result.title,
+        parts=list(verdict.parts),
+        legal=verdict.legal,
+        short_of=[to.ShortOf(part=part, wanted=n, usable=have) for part, n, have in verdict.short_of],
+        broken=[
+            to.BrokenShape(
+                severity=one.severity, rule=one.rule, title=one.title, says=one.says, remedy=one.remedy,
+                source=one.source,
+            )
+            for one in verdict.broken
+        ],
+        assembly=None if verdict.assembly is None else _assembly(verdict.assembly),
+        nearest=None if verdict.nearest is None else _assembly(verdict.nearest),
+        parts_changed=verdict.changes,
+        notes=list(verdict.notes),
+        basis=basis(result.basis, book),
+    )  # fmt: skip
+
+
+def basis(one: Basis, book: RuleBook) -> to.BasisShape:
+    """What an answer rests on."""
+    return to.BasisShape(
+        rigs=list(one.rigs),
+        pooled=one.pooled,
+        shown_units=one.units,
+        book_dates=[
+            to.BookDate(rig=rig, counted_on=day.isoformat() if day else None) for rig, day in one.book_dates
+        ],
+        on=one.on.isoformat(),
+        design_factor=_number(one.factor),
+        rules_version=one.rules_version,
+        supposed=list(one.changes),
+        settings=[setting(changed, book) for changed in one.settings],
+        rules_off=list(one.rules_off),
+        ignored=list(one.ignored),
+        unknown=list(one.unknown),
+        friction_counted=False,
+        pretension_counted=False,
+    )  # fmt: skip
+
+
+def ladder(one: Ladder) -> to.LadderShape:
+    """The ladder at one length or range."""
+    why = dict(one.why_zero)
+    return to.LadderShape(
+        label=one.label,
+        shortest_mm=_mm(one.shortest),
+        longest_mm=_mm(one.longest),
+        load_n=_number(one.load),
+        design_factor=_number(one.factor),
+        wanted=one.wanted,
+        rungs=[to.RungCount(rung=rung, count=count, why_zero=why.get(rung)) for rung, count in one.counts],
+        met=one.met,
+        asked_rung=one.asked_rung,
+        with_one_lost_from=one.lost_rung,
+        worst_to_lose=list(one.lost),
+        binds=_binding(one.binding),
+        example=_packing(one.best),
+    )
+
+
+def reach(one: Reach) -> to.ReachShape:
+    """The reach of a cache."""
+    return to.ReachShape(
+        assembly_count=one.count,
+        union=_spans(one.union),
+        blind_spots=[to.BlindSpot(over_mm=_mm(low), under_mm=_mm(high)) for low, high in one.blind_spots],
+        by_fitting=[
+            to.FittingReach(part=part, serves_as=role, reach=_spans(spans)) for role, part, spans in one.by_fitting
+        ],
+    )  # fmt: skip
+
+
+def _mm(nm: int) -> float:
+    return nm / NM_PER_MM
+
+
+def _number(value: Fraction | None) -> float | None:
+    return None if value is None else float(value)
+
+
+def _spans(spans: Iterable[Span]) -> list[to.SpanShape]:
+    return [to.SpanShape(from_mm=_mm(low), to_mm=_mm(high)) for low, high in spans]
+
+
+def _pieces(counts: Iterable[tuple[str, int]]) -> list[to.PieceCount]:
+    return [to.PieceCount(part=part, count=count) for part, count in counts]
+
+
+def _assembly(one: Assembly) -> to.AssemblyShape:
+    return to.AssemblyShape(
+        parts=list(one.parts),
+        body=one.body,
+        closed_mm=_mm(one.closed),
+        open_mm=_mm(one.open),
+        settable=_spans(one.spans),
+        extensions=one.extensions,
+        joints=one.joints,
+        pins=_pieces(one.pins),
+        mass_kg=_number(one.mass),
+    )
+
+
+def _packing(one: Packing) -> to.PackingShape:
+    return to.PackingShape(
+        count=one.count,
+        at_most=one.bound,
+        proven=one.proven,
+        assemblies=[to.Built(number=number, assembly=_assembly(assembly)) for assembly, number in one.assemblies],
+        ties=_pieces(one.ties),
+    )
+
+
+def _binding(one: Binding) -> to.BindingShape:
+    return to.BindingShape(singles=list(one.singles), pairs=list(one.pairs), part_types_tried=one.tried)
+
+
+def _scene(one: SceneAnswer) -> to.SceneShape:
+    return to.SceneShape(
+        scene=one.scene,
+        title=one.title,
+        wanted=one.wanted,
+        served=one.served,
+        at_most=one.bound,
+        met=one.served >= one.wanted,
+        needs=[to.NeedServed(need=need, wanted=wanted, served=served) for need, wanted, served in one.by_need],
+        binds=_binding(one.binding),
+        example=_packing(one.packing),
+    )
+
+
+def _profile(one: Profile) -> to.ProfileShape:
+    steps = [
+        to.StepShape(
+            from_mm=_mm(step.low), to_mm=_mm(step.high), from_included=step.low_included,
+            to_included=step.high_included, count=step.count,
+        )
+        for step in one.steps
+    ]  # fmt: skip
+    return to.ProfileShape(rung=one.rung, proven=one.proven, steps=steps)
+
+
+def _matched(one: MatchedSet) -> to.MatchedShape:
+    return to.MatchedShape(
+        count=one.count,
+        rung=one.rung,
+        lengths=_spans(one.spans),
+        longest_common=_spans([one.common])[0] if one.common else None,
+        example=None if one.packing is None else _packing(one.packing),
+    )
+
+
+def _gap(one: Gap) -> to.GapShape:
+    return to.GapShape(
+        what=one.what, have=one.have, want=one.want, short=one.short, says=one.says, rule=one.rule
+    )  # fmt: skip
+
+
+def _finding(one: Finding) -> to.FindingShape:
+    figures = [
+        to.FigureShape(name=f"{name.removesuffix('_nm')}_mm", value=_mm(value))
+        if name.endswith("_nm") and not isinstance(value, str)
+        else to.FigureShape(name=name, value=value)
+        for name, value in one.figures
+    ]
+    return to.FindingShape(
+        severity=one.severity, rule=one.rule, title=one.title, rig=one.rig, part=one.part, where=one.where,
+        what=one.what, figures=figures, effect=one.effect, remedy=one.remedy, source=one.source,
+    )  # fmt: skip
+
+
+def _part(one: PartLine) -> to.PartShape:
+    return to.PartShape(
+        part=one.part,
+        title=one.title,
+        kind=one.kind,
+        on_the_book=one.on_book,
+        usable=one.usable,
+        not_usable=[to.PartOut(why=why, count=count) for why, count in one.out],
+    )  # fmt: skip
