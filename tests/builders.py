@@ -148,7 +148,7 @@ def needs_of(*scenes: list[dict[str, Any]]) -> Needs:
             at = {"shortest": need["at"], "longest": need["at"]} if "at" in need else {}
             plain = {key: value for key, value in need.items() if key != "at"}
             needs.append(Need.model_validate({"id": f"need {m}", "count": 1} | at | plain, context=US))
-        made.append(Scene(id=f"scene {n}", needs=tuple(needs)))
+        made.append(Scene(id=f"drill {n}", needs=tuple(needs)))
     return Needs(scenes=tuple(made))
 
 

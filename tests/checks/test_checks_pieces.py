@@ -1,0 +1,237 @@
+"""Findings about pieces: points, pins, fittings, service, dates, counts, ready sets."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from builders import NOT_LISTED, change, checked, ready_set, rescue_41, tidy
+
+from cache_check.files.read import pool
+from cache_check.model.cache import Cache
+from cache_check.model.finding import Finding
+from cache_check.model.result import Gap
+
+SERIAL: dict[str, Any] = {"serial": "X-1", "inspected": "2026-01-10"}
+
+
+def found(cache: Cache, rule: str, *settings: Any, on: date = date(2026, 4, 1)) -> list[Finding]:
+    """The findings of one rule."""
+    return [finding for finding in checked(cache, *settings, on=on).findings if finding.rule == rule]
+
+
+def gaps(cache: Cache, rule: str) -> list[Gap]:
+    """The gaps of one rule."""
+    return [gap for gap in checked(cache).gaps if gap.rule == rule]
+
+
+def test_nothing_is_wrong_in_a_tidy_cache() -> None:
+    """A cache in which nothing is wrong has no finding, and no gap is short."""
+    result = checked(tidy())
+
+    assert result.findings == ()
+    assert [gap.short for gap in result.gaps] == [0] * len(result.gaps)
+
+
+def test_a_base_that_lost_a_point_is_named_with_its_place() -> None:
+    """Usable points count, not designed ones; the finding names serial, drawer and both figures."""
+    [one] = found(tidy(items={"base": [SERIAL | {"points_usable": 1, "where": "drawer 3"}]}), "PTS-1")
+
+    assert one.what == "base X-1 has 1 usable attachment point, 2 wanted, 2 as made"
+    assert one.where == "drawer 3"
+    assert dict(one.figures) == {"usable_points_count": 1, "want_points_count": 2}
+
+
+def test_a_base_made_with_too_few_points_is_one_finding_for_all_its_pieces() -> None:
+    """A type made with too few points is said once, with how many bases it is."""
+    [one] = found(tidy(parts={"base": {"points": 1}}), "PTS-1")
+
+    assert one.what == "2 × base: 1 attachment point each, 2 wanted"
+
+
+def test_bodies_that_can_be_restrained_are_counted_by_their_bases() -> None:
+    """Rescue 41's two flat fittings stand on the ground without points, so two of seven bodies cannot be held."""
+    [gap] = gaps(rescue_41(), "PTS-1")
+
+    assert (gap.have, gap.want, gap.short) == (5, 7, 2)
+
+
+@pytest.mark.parametrize(("bodies", "pins", "short"), [(2, 6, 0), (2, 5, 1), (11, 25, 0), (11, 24, 1)])
+def test_pins_without_ready_sets_are_two_per_body_and_spares(bodies: int, pins: int, short: int) -> None:
+    """Two joints per body, and the greater of two and a tenth rounded up as spares: 4 + 2, 22 + 3."""
+    [gap] = gaps(tidy(counts={"body": bodies, "base": bodies, "head": bodies, "pin": pins}), "PIN-2")
+
+    assert gap.short == short
+
+
+def test_pins_with_ready_sets_are_those_of_their_joints() -> None:
+    """A ready set with two extensions has four joints, whatever the bodies in the drawer."""
+    sets = (ready_set("A", "base", "ext-6", "body", "ext-12", "head"),)
+    [gap] = gaps(tidy(ready_sets=sets), "PIN-2")
+
+    assert gap.want == 4 + 2
+
+
+def test_captive_pins_are_not_asked_for() -> None:
+    """A family whose joints carry their own pins wants none loose."""
+    assert gaps(tidy(joints="captive"), "PIN-2") == []
+
+
+def test_short_pins_say_how_many_joints_are_bare() -> None:
+    """Fewer pins than joints is worse than no spare, and is said so."""
+    [one] = found(tidy(counts={"pin": 3}), "PIN-2")
+
+    assert one.what == "4 pin in two joints on every body and 2 spare make 6: 3 short (3 usable)"
+    assert one.effect.startswith("1 pin short even with no spare")
+
+
+def test_an_either_end_fitting_counts_once() -> None:
+    """Two bodies, one base, one head and two either-end fittings are enough; with one of them, one is short."""
+    either = {"flat": {"kind": "fitting", "adds": 1, "serves": ["base", "head"], "mass": 1}}
+    enough = gaps(tidy(parts=either, counts={"base": 1, "head": 1, "flat": 2}), "BAL-1")
+    short = gaps(tidy(parts=either, counts={"base": 1, "head": 1, "flat": 1}), "BAL-1")
+
+    assert [gap.short for gap in enough] == [0, 0, 0]
+    assert [(gap.what, gap.short) for gap in short] == [("bases", 0), ("heads", 0), ("bases and heads together", 1)]
+
+
+def test_bases_of_another_family_stand_under_no_body() -> None:
+    """A base whose connector meets no body is not counted for it, unless an adapter brings the two together."""
+    parts: dict[str, dict[str, Any]] = {
+        "u-base": {"kind": "fitting", "adds": 1, "serves": "base", "family": "U", "mass": 1}
+    }
+    adapter = {"adapter": {"kind": "adapter", "length": 1, "lower": "U", "upper": "T", "mass": 1}}
+    alone = gaps(tidy(parts=parts, counts={"base": 0, "u-base": 2}), "BAL-1")
+    bridged = gaps(tidy(parts=parts | adapter, counts={"base": 0, "u-base": 2, "adapter": 1}), "BAL-1")
+
+    assert alone[0].short == 2
+    assert bridged[0].short == 0
+
+
+def test_a_part_without_a_figure_is_not_none() -> None:
+    """A part that nobody counted is named as such."""
+    [one] = found(tidy(counts={"ext-12": None}), "CNT-2")
+
+    assert one.part == "T/ext-12"
+    assert one.what == "ext-12 is listed without a figure"
+
+
+def test_no_strap_listed_is_a_question_and_a_zero_is_an_answer() -> None:
+    """A cache that lists no strap or chain at all is asked about; a counted zero is taken at its word."""
+    [one] = found(tidy(counts={"strap": NOT_LISTED}), "CNT-2")
+
+    assert one.what == "no strap and no chain is listed: are there none, or did nobody count?"
+    assert found(tidy(counts={"strap": 0}), "CNT-2") == []
+
+
+@pytest.mark.parametrize("status", ["repair", "loaned", "missing", "training", "retired", "quarantined", "unknown"])
+def test_a_piece_out_of_service_is_named_by_serial(status: str) -> None:
+    """Each state but in service takes the piece off the usable ones and is said with what is left."""
+    [one] = found(tidy(items={"body": [SERIAL | {"status": status}]}), "OOS-1")
+
+    assert one.what == f"body X-1: {status}"
+    assert one.effect == "not usable; 1 of 2 body left to use"
+
+
+def test_a_policy_may_count_training_pieces() -> None:
+    """A state that the rule counts is no finding."""
+    cache = tidy(items={"body": [SERIAL | {"status": "training"}]})
+
+    assert found(cache, "OOS-1", change("OOS-1", counts=("in service", "training"))) == []
+
+
+def test_overdue_expired_and_blank_are_three_things() -> None:
+    """An overdue piece and an expired one are not usable; a blank date is unknown and said to be."""
+    items = [
+        {"serial": "S-1", "inspected": "2024-01-10"},
+        {"serial": "S-2", "inspected": "2026-01-10", "expires": "2026-03-31"},
+        {"serial": "S-3"},
+    ]
+    late = found(tidy(counts={"strap": 7}, items={"strap": items}), "INS-1")
+
+    assert [one.what for one in late] == [
+        "strap S-1: inspection was due on 2025-01-10",
+        "strap S-2: expired on 2026-03-31",
+        "strap S-3: inspection date blank, so unknown",
+    ]
+
+
+def test_a_blank_date_counts_only_as_the_rule_is_set() -> None:
+    """The finding on a blank date says which way the rule is set, and the count agrees."""
+    cache = tidy(items={"body": [{"serial": "X-1"}]})
+    [strict] = found(cache, "INS-1", change("INS-1", unknown_counts=False))
+    [mild] = found(cache, "INS-1")
+
+    assert strict.effect == "not counted as usable"
+    assert mild.effect.startswith("counted as usable all the same")
+
+
+def test_a_retired_piece_is_not_overdue_as_well() -> None:
+    """One piece, one reason: what is out of service is not also told off for its inspection."""
+    cache = tidy(items={"body": [{"serial": "X-1", "inspected": "2020-01-10", "status": "retired"}]})
+
+    assert found(cache, "INS-1") == []
+    assert len(found(cache, "OOS-1")) == 1
+
+
+def test_ready_sets_that_claim_one_piece_twice_are_stopped() -> None:
+    """Two sets that each hold the only long extension cannot both be built."""
+    sets = tuple(ready_set(name, "base", "body", "ext-12", "head") for name in ("A", "B"))
+    [one] = found(tidy(ready_sets=sets), "SET-1")
+
+    assert one.severity == "stop"
+    assert one.what == "2 ready sets (A and B) claim 2 × ext-12, 1 usable"
+
+
+def test_a_ready_set_of_a_part_the_cache_lacks_is_stopped() -> None:
+    """A set that names a part of which there is none is no set."""
+    [one] = found(tidy(counts={"ext-6": 0}, ready_sets=(ready_set("A", "base", "body", "ext-6", "head"),)), "SET-1")
+
+    assert one.what == "1 ready set (A) claims 1 × ext-6, 0 usable"
+
+
+def test_a_ready_set_with_a_tagged_piece_is_stopped() -> None:
+    """A set that names a quarantined serial is not to be used, though the type has usable pieces left."""
+    sets = (ready_set("A", "base", "body", "head", serials=("X-1",)),)
+    [one] = found(tidy(items={"body": [SERIAL | {"status": "quarantined"}]}, ready_sets=sets), "SET-1")
+
+    assert one.what == "ready set A names X-1, which is not usable: quarantined"
+
+
+@pytest.mark.parametrize(
+    ("serials", "says"),
+    [
+        (("Y-9",), "ready set A names Y-9, which the cache does not list"),
+        (("E-1",), "ready set A names E-1, which is ext-6 and none of its parts"),
+    ],
+)
+def test_a_serial_must_be_a_piece_of_its_set(serials: tuple[str, ...], says: str) -> None:
+    """A serial that is not listed, or of a part that the set has not, is a finding."""
+    items = {"ext-6": [{"serial": "E-1", "inspected": "2026-01-10"}]}
+    [one] = found(tidy(items=items, ready_sets=(ready_set("A", "base", "body", "head", serials=serials),)), "SET-1")
+
+    assert one.what == says
+
+
+def test_a_serial_is_claimed_once() -> None:
+    """Two sets that name one serial cannot both be built."""
+    sets = tuple(ready_set(name, "base", "body", "head", serials=("X-1",)) for name in ("A", "B"))
+    [one] = found(tidy(items={"body": [SERIAL]}, ready_sets=sets), "SET-1")
+
+    assert one.what == "X-1 is claimed by ready sets A and B"
+
+
+def test_a_finding_of_a_pool_names_the_rig() -> None:
+    """In a pool a piece is found on its own rig."""
+    one = tidy(items={"body": [SERIAL | {"status": "repair"}]})
+    stock = tuple(
+        line.model_copy(
+            update={"rig": "other", "items": tuple(item.model_copy(update={"rig": "other"}) for item in line.items)}
+        )
+        for line in one.stock
+    )
+    other = one.model_copy(update={"id": "other", "title": "Other", "rigs": ("other",), "stock": stock})
+    both = found(pool([one, other]), "OOS-1")
+
+    assert [finding.rig for finding in both] == ["other", "tidy"]
