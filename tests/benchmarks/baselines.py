@@ -520,7 +520,9 @@ class _PlaceModel:
         for part in self.catalogue.parts:
             if isinstance(part, Fitting):
                 bases = sum(self._of(seats, "ground", part=part.id) for seats in self.seats)
-                self.model.add(bases <= self.rig.stock[oracles.held(part.id)])
+                least = self.book.value("PTS-1", "min") if self.book.is_on("PTS-1") else 0
+                if least:
+                    self.model.add(bases <= self.rig.stock[oracles.held(part.id, least)])
         choices = sorted(oracles.tie_choices(self.catalogue, self.book, ()), key=sorted)
         used: dict[str, list[Any]] = {}
         for slot, seats in enumerate(self.seats):

@@ -3,8 +3,8 @@
 It shares no code with the product but the records of ``cache_check.model``.  Nothing here is fast, and
 nothing should be made so where it would cost a reader's certainty that it is right.
 
-``Counts`` are usable pieces by part id.  ``points`` say, for a base type, how many of its pieces have
-enough usable attachment points, where that differs from the type's design.
+``Counts`` are usable pieces by part id.  ``damaged`` are those among them, by fitting, with no usable attachment
+point left.
 """
 
 from __future__ import annotations
@@ -375,18 +375,20 @@ def fits(take: Take, stock: Counts) -> bool:
     return all(stock.get(resource, 0) >= pieces for resource, pieces in take)
 
 
-def held(fitting: str) -> str:
-    """The resource "piece of this base type with enough usable attachment points"."""
-    return f"{fitting} with enough points"
+def held(fitting: str, points: int) -> str:
+    """The resource "piece of this fitting with at least so many usable attachment points".
+
+    A base that must have three points takes one of those with at least 1, at least 2 and at least 3.
+    """
+    return f"{fitting} with {points} points"
 
 
-def held_pieces(catalogue: Catalogue, counts: Counts, book: RuleBook, points: Counts | None = None) -> dict[str, int]:
-    """For each fitting type, how many usable pieces may stand on a restrained base."""
+def held_pieces(catalogue: Catalogue, counts: Counts, damaged: Counts) -> dict[str, int]:
+    """How many usable pieces of each fitting have at least 1, 2, 3 ... usable points."""
     pieces = {}
     for part in _of_kind(catalogue, counts, Fitting):
-        enough = len(part.points) >= book.value("PTS-1", "min", (part.family,))
-        enough = enough or not book.is_on("PTS-1", (part.family,))
-        pieces[part.id] = (points or {}).get(part.id, counts[part.id] if enough else 0)
+        for points in range(1, len(part.points) + 1):
+            pieces[held(part.id, points)] = counts[part.id] - damaged.get(part.id, 0)
     return pieces
 
 
@@ -420,8 +422,9 @@ def takes(catalogue: Catalogue, book: RuleBook, one: Found, *, restrained: bool)
     result = set()
     for pins, ties in product(one.pins, choices):
         total = one.parts + Counter(dict(pins)) + Counter(dict(ties))
-        if restrained:
-            total[held(one.identity[0])] += 1
+        if restrained and book.is_on("PTS-1", families):
+            least = book.value("PTS-1", "min", families)
+            total.update(held(one.identity[0], points) for points in range(1, least + 1))
         result.add(frozenset(total.items()))
     return result
 
@@ -457,13 +460,12 @@ def _less(one: Take, other: Take) -> bool:
 class Rig:
     """One cache: catalogue, usable pieces, rules in force, and pieces with damaged points."""
 
-    def __init__(self, catalogue: Catalogue, counts: Counts, book: RuleBook, points: Counts | None = None) -> None:
+    def __init__(self, catalogue: Catalogue, counts: Counts, book: RuleBook, damaged: Counts | None = None) -> None:
         self.catalogue = catalogue
         self.book = book
         self.found = assemblies(catalogue, counts, book)
         self.stock = Counter(counts)
-        for fitting, pieces in held_pieces(catalogue, counts, book, points).items():
-            self.stock[held(fitting)] = pieces
+        self.stock.update(held_pieces(catalogue, counts, damaged or {}))
         self._takes = {
             restrained: {one.identity: takes(catalogue, book, one, restrained=restrained) for one in self.found}
             for restrained in (False, True)
@@ -490,9 +492,9 @@ class Rig:
         for part in self.catalogue.parts:
             if self.stock[part.id] > 0:
                 left = Counter(self.stock)
-                left[part.id] -= 1
-                if left[held(part.id)] > 0:
-                    left[held(part.id)] -= 1
+                designed = len(part.points) if isinstance(part, Fitting) else 0
+                whole = [held(part.id, points) for points in range(1, designed + 1)]
+                left.subtract(name for name in (part.id, *whole) if left[name])
                 result[part.id] = self.most(question, left)
         return result
 

@@ -1,0 +1,103 @@
+"""Struts that mix families: what a family's own settings forbid holds for every strut that uses the family."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from laws import books
+
+from cache_check.joining.assemblies import joinery
+from cache_check.model.assembly import Assembly
+from cache_check.model.family import CAPTIVE, Catalogue, Family
+from cache_check.model.part import Adapter, Body, End, Extension, Fitting, Part, Pin
+from cache_check.model.rule import Setting
+
+INCH = 25_400_000
+
+
+def _end(name: str) -> End:
+    return End(connector=name)
+
+
+def _catalogue(pin: str = CAPTIVE, changes: Mapping[str, dict[str, Any]] | None = None) -> Catalogue:
+    parts: tuple[Part, ...] = (
+        Fitting(id="P/base", family="P", end=_end("P"), adds=INCH, serves=frozenset({"base"})),
+        Extension(id="P/extension", family="P", lower=_end("P"), upper=_end("P"), length=10 * INCH),
+        Adapter(id="P/adapter", family="P", lower=_end("P"), upper=_end("Q"), length=2 * INCH),
+        Extension(id="Q/extension", family="Q", lower=_end("Q"), upper=_end("Q"), length=12 * INCH),
+        Body(id="Q/body", family="Q", lower=_end("Q"), upper=_end("Q"), closed=20 * INCH, open=30 * INCH,
+             lock="collar", pull_apart=35 * INCH),
+        Fitting(id="Q/head", family="Q", end=_end("Q"), adds=INCH, serves=frozenset({"head"})),
+        Pin(id="P/pin", family="P", mass=Fraction(1)),
+    )  # fmt: skip
+    families = (Family(id="P", connectors={"P": pin}), Family(id="Q", connectors={"Q": pin}))
+    changed = tuple(part.model_copy(update=(changes or {}).get(part.id, {})) for part in parts)
+    return Catalogue(families=families, parts=changed)
+
+
+def _list(*settings: Setting, pin: str = CAPTIVE, pins: int = 20) -> list[Assembly]:
+    catalogue = _catalogue(pin)
+    pieces = {part.id: 1 for part in catalogue.parts} | {"P/pin": pins}
+    return list(joinery(catalogue, pieces, books.book(settings)).assemblies())
+
+
+def _middles(listed: list[Assembly]) -> set[tuple[str, ...]]:
+    return {assembly.identity[3] for assembly in listed}
+
+
+def test_by_hand() -> None:
+    """Base P, body and head Q: the adapter is in each, either extension or both may be."""
+    assert _middles(_list()) == {
+        ("P/adapter",),
+        ("P/adapter", "P/extension"),
+        ("P/adapter", "Q/extension"),
+        ("P/adapter", "P/extension", "Q/extension"),
+    }
+
+
+def test_the_stricter_of_two_families_governs_a_body() -> None:
+    """What the sheet of P asks of locks and of insertion holds for a body of Q in a strut that uses P."""
+    changes: list[dict[str, Any]] = [{"rule": "COL-1", "locks": ("holes",)}, {"rule": "OVL-1", "min": 6 * INCH}]
+    for change in changes:
+        rule = change.pop("rule")
+        assert not _list(books.setting(rule, family="P", **change))
+        assert _list(books.setting(rule, family="R", **change))
+
+
+def test_the_stricter_of_two_families_governs_pins() -> None:
+    """Where P asks for two pins in a joint, the joints of Q in the same strut take two as well."""
+    twice = books.setting("PIN-1", family="P", per_joint=2)
+
+    assert {dict(assembly.pins)["P/pin"] for assembly in _list(twice, pin="P/pin", pins=20)} == {6, 8, 10}
+    assert {dict(assembly.pins)["P/pin"] for assembly in _list(twice, pin="P/pin", pins=6)} == {6}
+
+
+def test_a_rule_on_for_one_family_is_on() -> None:
+    """Extensions are limited where one family of the strut limits them and the other does not."""
+    settings = (books.setting("EXT-1", family="P", max=0), books.setting("EXT-1", family="Q", max=2))
+
+    assert _middles(_list(*settings)) == {("P/adapter",)}
+
+
+def test_an_adapter_between_does_not_hide_the_order_of_extensions() -> None:
+    """Raised to stop, EXT-3 compares extensions on one side of the body although an adapter parts them.
+
+    The body takes a fitting only on its upper end.  From the ground stand P/extension 10 in, the adapter,
+    Q/extension: legal with 12 in next to the body, illegal with 8 in.
+    """
+    order = books.setting("EXT-3", severity="stop")
+    top = {"upper": End(connector="Q", takes=frozenset({"fitting"}))}
+
+    def both(inches: int) -> int:
+        catalogue = _catalogue(changes={"Q/body": top, "Q/extension": {"length": inches * INCH}})
+        joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([order]))
+        return sum(1 for assembly in joined.assemblies() if assembly.extensions == 2)
+
+    assert (both(12), both(8)) == (1, 0)
+
+
+def test_no_pins_are_listed_where_a_joint_takes_none() -> None:
+    """With no pins per joint an assembly takes no pins, not "0 pins"."""
+    assert {assembly.pins for assembly in _list(books.setting("PIN-1", per_joint=0), pin="P/pin")} == {()}
