@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -91,11 +92,11 @@ NOT_LISTED = -1
 
 def tidy(
     *,
-    parts: dict[str, dict[str, Any]] | None = None,
-    counts: dict[str, int | None] | None = None,
-    chart: dict[str, Any] | None = None,
-    items: dict[str, list[dict[str, Any]]] | None = None,
-    out: dict[str, dict[Any, int]] | None = None,
+    parts: Mapping[str, Mapping[str, Any]] | None = None,
+    counts: Mapping[str, int | None] | None = None,
+    chart: Mapping[str, Any] | None = None,
+    items: Mapping[str, Sequence[Mapping[str, Any]]] | None = None,
+    out: Mapping[str, Mapping[Any, int]] | None = None,
     ready_sets: tuple[ReadySet, ...] = (),
     joints: str = "T/pin",
 ) -> Cache:
@@ -107,7 +108,7 @@ def tidy(
     """
     specs = {name: dict(fields) for name, fields in _TIDY.items()}
     for name, fields in (parts or {}).items():
-        specs[name] = specs.get(name, {}) | fields
+        specs[name] = specs.get(name, {}) | dict(fields)
     made: list[Part] = []
     for name, fields in specs.items():
         family = fields.get("family", "T")
@@ -118,13 +119,13 @@ def tidy(
         Stock.model_validate(
             {
                 "part": ids[name], "rig": "tidy", "count": count, "where": "drawer 1", "out": (out or {}).get(name, {}),
-                "items": [{"part": ids[name], "rig": "tidy"} | item for item in (items or {}).get(name, [])],
+                "items": [{"part": ids[name], "rig": "tidy"} | dict(item) for item in (items or {}).get(name, [])],
             }
         )
         for name, count in stated.items()
         if count != NOT_LISTED
     ]  # fmt: skip
-    written = _TIDY_CHART | (chart or {})
+    written = _TIDY_CHART | dict(chart or {})
     charts = (Chart.model_validate(written, context=US),) if written["rows"] else ()
     families = [Family(id="T", connectors={"T": joints}, charts=charts)]
     families += [Family(id=family) for family in dict.fromkeys(p.family for p in made) if family != "T"]
@@ -132,6 +133,15 @@ def tidy(
         id="tidy", title="Tidy", units="us", catalogue=Catalogue(families=tuple(families), parts=tuple(made)),
         stock=tuple(stock), ready_sets=ready_sets, rigs=("tidy",),
     )  # fmt: skip
+
+
+def moved(cache: Cache, rig: str) -> Cache:
+    """The same pieces on another rig."""
+    stock = tuple(
+        line.changed(rig=rig, items=tuple(item.changed(rig=rig) for item in line.items)) for line in cache.stock
+    )
+    sets = tuple(ready.changed(rig=rig) for ready in cache.ready_sets)
+    return cache.changed(id=rig, title=rig.title(), rigs=(rig,), stock=stock, ready_sets=sets)
 
 
 def ready_set(name: str, *parts: str, serials: tuple[str, ...] = ()) -> ReadySet:

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from builders import NOT_LISTED, change, checked, ready_set, rescue_41, tidy
+from builders import NOT_LISTED, change, checked, moved, ready_set, rescue_41, tidy
 
 from cache_check.files.read import pool
 from cache_check.model.cache import Cache
@@ -225,13 +225,6 @@ def test_a_serial_is_claimed_once() -> None:
 def test_a_finding_of_a_pool_names_the_rig() -> None:
     """In a pool a piece is found on its own rig."""
     one = tidy(items={"body": [SERIAL | {"status": "repair"}]})
-    stock = tuple(
-        line.model_copy(
-            update={"rig": "other", "items": tuple(item.model_copy(update={"rig": "other"}) for item in line.items)}
-        )
-        for line in one.stock
-    )
-    other = one.model_copy(update={"id": "other", "title": "Other", "rigs": ("other",), "stock": stock})
-    both = found(pool([one, other]), "OOS-1")
+    both = found(pool([one, moved(one, "other")]), "OOS-1")
 
     assert [finding.rig for finding in both] == ["other", "tidy"]

@@ -139,7 +139,7 @@ def test_ties_in_use_are_counted_exactly(each: int, bases: int, mixed: bool) -> 
     settings = (change("STR-4", on=not mixed),)
     for straps, chains, binders in product((0, 1, 3, 4), (0, 1, 3), (0, 1, 2)):
         cache = tidy(parts=CHAIN, counts={"base": bases, "strap": straps, "chain": chains, "binder": binders})
-        book = read_rules().model_copy(update={"settings": settings})
+        book = read_rules().changed(settings=settings)
         facts = Facts(Muster(cache, book, date(2026, 4, 1)), (), (), (), Reach(0, (), (), (), ()))
         restraint = Restraint(facts, [each] * bases)
 
