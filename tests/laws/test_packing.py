@@ -1,0 +1,188 @@
+"""How many at once: every rung is what exhaustive packing finds."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from benchmarks import baselines
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cache_check.model.result import Packing, Rung
+from cache_check.planning.choice import shown
+from cache_check.planning.ladder import ladder
+from cache_check.planning.muster import Ask, Muster
+from cache_check.units import NEWTON_PER_LBF
+from laws import books, generators, oracles
+from laws import strategies as drawn
+from laws.oracles import Question
+
+FEWER = settings(drawn.SETTINGS, max_examples=80)
+TODAY = date(2026, 3, 1)
+KIP = 1000 * NEWTON_PER_LBF
+
+
+def _muster(cache: drawn.Drawn) -> Muster:
+    return Muster(cache.cache, cache.book, TODAY)
+
+
+@st.composite
+def questions(draw: st.DrawFn, rig: oracles.Rig, *, loaded: bool = False) -> Question:
+    """A length or range, often exactly at ends of reaches; restrained or not; maybe a load at a factor."""
+    shortest, longest = draw(drawn.lengths(rig.breakpoints(rated=loaded)))
+    load = draw(st.integers(1, 12)) * KIP if loaded else None
+    factor = draw(st.sampled_from([None, Fraction(2), Fraction(4)])) if loaded else None
+    return Question(shortest, longest, draw(st.booleans()), load, factor)
+
+
+def _ask(question: Question) -> Ask:
+    shortest, longest = int(question.shortest), int(question.longest)
+    return Ask(shortest, longest, question.load, question.factor, question.restrained)
+
+
+def _top(question: Question) -> Rung:
+    if question.load is not None:
+        return "rated"
+    return "restrained" if question.restrained else "standing"
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_standing_and_restrained_are_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """The most at once, with and without restraint, is exact and proven."""
+    rig = cache.rig
+    question = data.draw(questions(rig))
+
+    packed = _muster(cache).most(_ask(question), _top(question))
+
+    assert packed.count == packed.most == rig.most(question)
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_rated_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """The most at once that carry a load at the longer end, by the chart row at or above, is exact and proven."""
+    rig = cache.rig
+    question = data.draw(questions(rig, loaded=True))
+
+    packed = _muster(cache).most(_ask(question), "rated")
+
+    assert packed.count == packed.most == rig.most(question)
+
+
+@FEWER
+@given(drawn.caches(), st.data(), st.booleans())
+def test_the_ladder_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
+    """Usable, buildable, standing, restrained, rated and with one lost are all the definition's."""
+    rig = cache.rig
+    question = data.draw(questions(rig, loaded=loaded))
+    plain = Question(question.shortest, question.longest)
+    bodies = sum(cache.counts[part.id] for part in cache.catalogue.parts if part.kind == "body")
+
+    found = ladder(_muster(cache), _ask(question), "drawn")
+
+    assert (found.count("on the book"), found.count("usable")) == (bodies, bodies)
+    assert found.count("buildable") == rig.buildable(plain)
+    assert found.count("standing") == rig.most(plain)
+    assert found.count("restrained") == rig.most(Question(question.shortest, question.longest, restrained=True))
+    assert found.count("rated") == (rig.most(question) if loaded else None)
+    assert found.count("with one lost") == rig.with_one_lost(question)
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_lost_parts_are_those_whose_loss_is_worst(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """The part types named are all those whose loss leaves fewest, and none where no loss costs a strut.
+
+    Straps alike in kind and hardware are as good as one type: losing either is the same loss.
+    """
+    rig = cache.rig
+    question = data.draw(questions(rig))
+    losses = rig.after_losses(question)
+    worst = min(losses.values(), default=0)
+
+    found = ladder(_muster(cache), _ask(question), "drawn")
+
+    expected = {part for part, left in losses.items() if left == worst} if worst < rig.most(question) else set()
+    assert set(found.lost) == expected
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_a_shown_packing_can_be_built(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """The plan shown takes no more of anything than there is, and every strut in it answers."""
+    rig = cache.rig
+    question = data.draw(questions(rig))
+
+    packing = shown(_muster(cache), _ask(question), _top(question))
+
+    assert packing.count == packing.bound == sum(number for _, number in packing.assemblies)
+    _holds(rig, question, packing)
+
+
+def _holds(rig: oracles.Rig, question: Question, packing: Packing) -> None:
+    answering = {one.identity: one for one in rig.answering(question)}
+    taken: dict[str, int] = dict(packing.ties)
+    for assembly, number in packing.assemblies:
+        one = answering[assembly.identity]
+        for part, each in [*one.parts.items(), *assembly.pins]:
+            taken[part] = taken.get(part, 0) + each * number
+    assert all(number <= rig.stock[part] for part, number in taken.items())
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_the_same_question_gets_the_same_plan(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """A plan depends on the question alone, not on what was asked before it."""
+    rig = cache.rig
+    first, other = data.draw(questions(rig)), data.draw(questions(rig))
+    asked_before = _muster(cache)
+    shown(asked_before, _ask(other), _top(other))
+    ladder(asked_before, _ask(other), "drawn")
+
+    plan = shown(asked_before, _ask(first), _top(first))
+
+    assert plan == shown(_muster(cache), _ask(first), _top(first))
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_what_binds(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """A part is named exactly when one piece more of it allows a strut more."""
+    rig = cache.rig
+    question = data.draw(questions(rig))
+    most = rig.most(question)
+
+    binding = ladder(_muster(cache), _ask(question), "drawn").binding
+
+    helps = set()
+    for part in cache.catalogue.parts:
+        more = drawn.Drawn(
+            cache.catalogue, cache.counts | {part.id: cache.counts[part.id] + 1}, cache.book, cache.damaged
+        )
+        if more.rig.most(question) > most:
+            helps.add(part.id)
+    assert set(binding.singles) == helps
+
+
+@pytest.mark.parametrize("flavour", ["", "tight", "scarce"])
+@pytest.mark.parametrize("seed", range(4))
+def test_small_seeded_caches_agree_with_cp_sat(seed: int, flavour: str) -> None:
+    """On caches the brute force cannot do, CP-SAT on the same columns finds the same, at several lengths."""
+    instance = generators.small(seed, flavour)
+    rig = oracles.Rig(instance.catalogue, instance.counts, instance.book)
+    cache = drawn.Drawn(instance.catalogue, instance.counts, instance.book, {})
+    muster = _muster(cache)
+    ends = rig.breakpoints()
+    for at in ends[:: max(1, len(ends) // 5)]:
+        for restrained in (False, True):
+            question = Question(at, at, restrained)
+            ways = baselines.takes_at(rig, question)
+            assert muster.most(_ask(question), _top(question)).count == baselines.cpsat_columns(ways, rig.stock)
+
+
+def test_delivered_settings_hold_in_the_oracle_too() -> None:
+    """The two sides read the same rules: two straps and two points a base."""
+    assert (books.book().value("STR-1", "min"), books.book().value("PTS-1", "min")) == (2, 2)

@@ -1,0 +1,95 @@
+"""How many at once by length: exact at every breakpoint and between."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from itertools import pairwise
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cache_check.model.result import Profile, Rung
+from cache_check.planning.muster import Muster
+from cache_check.planning.profile import matched_sets, profile
+from cache_check.units import NEWTON_PER_LBF
+from laws import strategies as drawn
+from laws.oracles import Question
+
+FEWER = settings(drawn.SETTINGS, max_examples=60)
+RUNGS: list[Rung] = ["standing", "restrained"]
+
+
+def _muster(cache: drawn.Drawn) -> Muster:
+    return Muster(cache.cache, cache.book, date(2026, 3, 1))
+
+
+def _at(found: Profile, length: Fraction) -> int:
+    """The count of the one step that holds a length; lengths beyond all steps count none."""
+    holding = [
+        step.count
+        for step in found.steps
+        if (step.low < length or (step.low == length and step.low_included))
+        and (length < step.high or (length == step.high and step.high_included))
+    ]
+    assert len(holding) <= 1
+    return holding[0] if holding else 0
+
+
+@FEWER
+@given(drawn.caches(), st.sampled_from(RUNGS))
+def test_profile_is_the_oracles_at_every_breakpoint_and_between(cache: drawn.Drawn, rung: Rung) -> None:
+    """At each length where the count can change, and in the middle of each span between, the count is exact."""
+    expected = cache.rig.profile(Question(0, 0, restrained=rung == "restrained"))
+
+    found = profile(_muster(cache), rung)
+
+    assert found.proven
+    assert {length: _at(found, length) for length in expected} == expected
+
+
+@FEWER
+@given(drawn.caches(), st.integers(1, 10), st.sampled_from([None, Fraction(2), Fraction(4)]))
+def test_rated_profile_steps_at_chart_rows_too(cache: drawn.Drawn, kips: int, factor: Fraction | None) -> None:
+    """With a load asked the count is exact at every chart row and between rows as well."""
+    load = kips * 1000 * NEWTON_PER_LBF
+    expected = cache.rig.profile(Question(0, 0, True, load, factor))
+
+    found = profile(_muster(cache), "rated", load, factor)
+
+    assert {length: _at(found, length) for length in expected} == expected
+
+
+@FEWER
+@given(drawn.caches(), st.sampled_from(RUNGS))
+def test_steps_follow_one_another(cache: drawn.Drawn, rung: Rung) -> None:
+    """Steps rise, meet without gap or overlap, and neighbours differ in count."""
+    for one, two in pairwise(profile(_muster(cache), rung).steps):
+        assert one.high == two.low
+        assert one.high_included != two.low_included
+        assert one.count != two.count
+
+
+@settings(drawn.SETTINGS, max_examples=40)
+@given(drawn.caches(), st.sampled_from(RUNGS))
+def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, rung: Rung) -> None:
+    """For each n there is one entry; its reach is the longest that n struts at once all cover, and its plan does."""
+    rig = cache.rig
+    restrained = rung == "restrained"
+    muster = _muster(cache)
+    found = profile(muster, rung)
+
+    matched = matched_sets(muster, found)
+
+    most = max((step.count for step in found.steps), default=0)
+    assert [entry.count for entry in matched] == list(range(1, most + 1))
+    for entry in matched:
+        longest = rig.longest_common(entry.count, Question(0, 0, restrained))
+        assert entry.common == longest
+        assert entry.packing is not None
+        assert entry.packing.count == entry.count
+        assert longest is not None
+        assert all(assembly.covers(*longest) for assembly, _ in entry.packing.assemblies)
+        lengths = rig.profile(Question(0, 0, restrained))
+        inside = {length for length in lengths if any(low <= length <= high for low, high in entry.spans)}
+        assert {length for length, count in lengths.items() if count >= entry.count} <= inside
