@@ -5,7 +5,7 @@ from __future__ import annotations
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Packing, Rung
 from cache_check.planning.columns import Column, Columns
-from cache_check.planning.ledger import bits
+from cache_check.planning.masks import bits
 from cache_check.planning.muster import Ask, Muster
 from cache_check.planning.packing import Packed, Packer, Plan
 from cache_check.planning.verify import verify

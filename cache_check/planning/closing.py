@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from math import floor
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.ledger import Amounts, Ledger, Prices, bits, left_after
+from cache_check.planning.ledger import Amounts, Ledger, Prices, left_after
+from cache_check.planning.masks import bits
 from cache_check.planning.solver import Ending, Relaxed, Solver
 
 FINE = 1 << 24

@@ -13,12 +13,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate, combinations_with_replacement
+from math import inf
 from operator import or_
 
 from cache_check.joining.assemblies import Joinery
-from cache_check.model.assembly import Assembly
+from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Tie
 from cache_check.model.rule import RuleBook
+from cache_check.planning.masks import bits, mask_of
 
 Uses = tuple[tuple[int, int], ...]
 """What one strut takes: (row, how many), rows rising."""
@@ -164,8 +166,8 @@ class Columns:
         return ((1 << len(self.all)) - 1) ^ self.standing
 
     @cached_property
-    def _leaner(self) -> tuple[tuple[int, int], ...]:
-        """For each column with leaner ones (the same with one piece less): its number, and their mask."""
+    def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """For each column with leaner ones (the same with one piece less): its number, and theirs."""
 
         def key(column: Column, without: int | None = None) -> object:
             assembly = self.assemblies[column.assembly]
@@ -177,16 +179,17 @@ class Columns:
         number = {key(column): i for i, column in enumerate(self.all)}
         found = []
         for i, column in enumerate(self.all):
-            pieces = len(self.assemblies[column.assembly].parts) - 3
-            others = {number.get(key(column, without)) for without in range(pieces)} - {None}
+            pieces = range(len(self.assemblies[column.assembly].parts) - 3)
+            others = {number[less] for without in pieces if (less := key(column, without)) in number}
             if others:
-                found.append((i, sum(1 << other for other in others if other is not None)))
+                found.append((i, tuple(others)))
         return tuple(found)
 
     def lean(self, mask: int) -> int:
         """The mask without the columns of which a leaner one is in it: they take more and do no more."""
-        fat = sum(1 << i for i, leaner in self._leaner if mask >> i & 1 and leaner & mask)
-        return mask & ~fat
+        active = set(bits(mask))
+        fat = [i for i, leaner in self._leaner if i in active and not active.isdisjoint(leaner)]
+        return mask & ~mask_of(fat, len(self.all))
 
     @cached_property
     def of_assembly(self) -> tuple[int, ...]:
@@ -205,29 +208,35 @@ class Columns:
         return mask
 
     @cached_property
-    def _spans(self) -> tuple[list[int], list[int], list[int], list[int]]:
-        """Spans by rising low end and by rising high end, each with the masks of the first, second ... together."""
+    def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:
+        """Assemblies of one span: low ends rising and high ends falling, each with the masks so far together."""
         spans = [
-            (low, high, mask)
-            for a, mask in zip(self.assemblies, self.of_assembly, strict=True)
-            for low, high in a.spans
+            (*a.spans[0], mask) for a, mask in zip(self.assemblies, self.of_assembly, strict=True) if len(a.spans) == 1
         ]
         by_low = sorted((low, mask) for low, _, mask in spans)
-        by_high = sorted(((high, mask) for _, high, mask in spans), reverse=True)
+        by_high = sorted(((-high, mask) for _, high, mask in spans))
         begun = [0, *accumulate((mask for _, mask in by_low), or_)]
         lasting = [0, *accumulate((mask for _, mask in by_high), or_)]
-        return [low for low, _ in by_low], begun, [-high for high, _ in by_high], lasting
+        return [low for low, _ in by_low], begun, [high for high, _ in by_high], lasting
 
     @cached_property
-    def _single_span(self) -> bool:
-        return all(len(assembly.spans) == 1 for assembly in self.assemblies)
+    def _holed(self) -> tuple[tuple[tuple[Span, ...], int], ...]:
+        """Assemblies that lock at holes: each distinct row of settings with the mask of all that have it."""
+        found: dict[tuple[Span, ...], int] = {}
+        for assembly, mask in zip(self.assemblies, self.of_assembly, strict=True):
+            if len(assembly.spans) != 1:
+                found[assembly.spans] = found.get(assembly.spans, 0) | mask
+        return tuple(found.items())
 
     def covering(self, shortest: int, longest: int) -> int:
         """The mask of the columns that cover every length from ``shortest`` to ``longest`` (nm)."""
-        if not self._single_span:
-            return self.where(lambda assembly: assembly.covers(shortest, longest))
-        lows, begun, highs, lasting = self._spans
-        return begun[bisect_right(lows, shortest)] & lasting[bisect_right(highs, -longest)]
+        lows, begun, highs, lasting = self._whole
+        mask = begun[bisect_right(lows, shortest)] & lasting[bisect_right(highs, -longest)]
+        for spans, columns in self._holed:
+            at = bisect_right(spans, (shortest, inf)) - 1
+            if at >= 0 and spans[at][1] >= longest:
+                mask |= columns
+        return mask
 
 
 def _linear(assembly: Assembly) -> list[tuple[str, int]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from cache_check.planning.columns import Uses
+from cache_check.planning.masks import bits
 
 Prices = dict[int, int]
 """A whole-number price for each row that has one."""
@@ -45,16 +46,6 @@ def left_after(uses: list[Uses], stock: tuple[int, ...], amounts: Amounts) -> li
         for row, each in uses[column]:
             left[row] -= each * number
     return left
-
-
-def bits(mask: int) -> list[int]:
-    """The numbers of the bits that are set, rising."""
-    text = bin(mask)[:1:-1]
-    found, at = [], text.find("1")
-    while at >= 0:
-        found.append(at)
-        at = text.find("1", at + 1)
-    return found
 
 
 class FewColumns:

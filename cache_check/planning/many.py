@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from itertools import chain
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from cache_check.planning.columns import Uses
 from cache_check.planning.ledger import Amounts, Prices, left_after
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 class ManyColumns:

@@ -15,7 +15,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.result import Rung
 from cache_check.model.rule import RuleBook
 from cache_check.planning.columns import Column, Columns, Uses
-from cache_check.planning.packing import MANY, Packed, Packer
+from cache_check.planning.packing import Packed, Packer
 from cache_check.planning.solver import Solver
 
 MORE = 2
@@ -83,7 +83,7 @@ class Muster:
     @cached_property
     def packer(self) -> Packer:
         """The packer over all columns."""
-        return Packer(self.columns.all, len(self.columns.rows), make_solver)
+        return Packer(self.columns.all, len(self.columns.rows), make_solver, lean=self.columns.lean)
 
     @cached_property
     def _there(self) -> int:
@@ -104,7 +104,7 @@ class Muster:
             mask &= self._there
         if rung == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask.longest, ask.load, self.factor(ask))
-        return self.columns.lean(mask) if len(self.columns.all) > MANY else mask
+        return mask
 
     def most(self, ask: Ask, rung: Rung) -> Packed:
         """The most struts at once that do an ask on a rung."""

@@ -10,6 +10,7 @@ memory leaves a gap (``closing.py``).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from cache_check.planning.closing import Closing, Gap
@@ -64,14 +65,27 @@ class _Proof:
 
 
 class Packer:
-    """Packs columns into stocks, remembering proofs and plans from one question to the next."""
+    """Packs columns into stocks, remembering proofs and plans from one question to the next.
 
-    def __init__(self, columns: tuple[Column, ...], rows: int, make_solver: SolverMaker, seconds: float = 60.0) -> None:
+    ``lean`` takes from a set of columns those that others in it make needless; they cannot change an answer,
+    only slow it.
+    """
+
+    def __init__(
+        self,
+        columns: tuple[Column, ...],
+        rows: int,
+        make_solver: SolverMaker,
+        *,
+        lean: Callable[[int], int] | None = None,
+        seconds: float = 60.0,
+    ) -> None:
         self.columns = columns
         self.rows = rows
         self._uses = [column.uses for column in columns]
         self._make_solver = make_solver
         self._seconds = seconds
+        self._lean = lean if lean is not None and len(columns) >= MANY else None
         self._made: Closing | None = None
         self._ledger = _ledger(self._uses, rows)
         self._plans: list[_Kept] = []
@@ -83,7 +97,7 @@ class Packer:
         priced = {row: price for row, price in prices.items() if price}
         proof = _Proof(tuple(sorted(priced.items())), self._ledger.costs(priced) if priced else [(0, -1)])
         self._proofs.insert(0, proof)
-        del self._proofs[4 * _REMEMBERED :]
+        del self._proofs[2 * _REMEMBERED :]
         return proof
 
     def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int) -> int:
@@ -145,6 +159,8 @@ class Packer:
         kept = self._remembered(stock, active, most)
         if kept is not None and kept.count >= most:
             return Packed(kept.count, kept.plan, most)
+        if self._lean is not None:
+            active = self._lean(active)
         gap = Gap(stock, active, dict(kept.plan) if kept else {}, most)
         for start in (gap.best, {}):
             if not gap.closed:

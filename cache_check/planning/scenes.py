@@ -8,7 +8,7 @@ from cache_check.planning.binding import binding
 from cache_check.planning.choice import as_packing, settled
 from cache_check.planning.columns import Column
 from cache_check.planning.ladder import parts_in_play
-from cache_check.planning.ledger import bits
+from cache_check.planning.masks import bits
 from cache_check.planning.muster import Ask, Muster, make_solver
 from cache_check.planning.packing import Packer
 from cache_check.planning.verify import verify
