@@ -35,6 +35,7 @@ def pool(caches: Sequence[Cache]) -> Cache:
         title=" + ".join(cache.title for cache in caches),
         units=caches[0].units,
         book_date=min(known) if len(known) == len(dates) and known else None,
+        rig_dates=_all(cache.book_dates for cache in caches),
         catalogue=Catalogue.model_construct(
             families=_merged(caches, lambda cache: cache.catalogue.families, "family"),
             parts=_merged(caches, lambda cache: cache.catalogue.parts, "part"),

@@ -97,6 +97,7 @@ class Cache(Record):
     title: Name
     units: System
     book_date: date | None = None
+    rig_dates: tuple[tuple[Name, date | None], ...] = ()
     catalogue: Catalogue
     stock: tuple[Stock, ...] = ()
     compartments: tuple[Compartment, ...] = ()
@@ -104,6 +105,11 @@ class Cache(Record):
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
     sources: tuple[Source, ...] = ()
+
+    @property
+    def book_dates(self) -> tuple[tuple[str, date | None], ...]:
+        """The book date of each rig."""
+        return self.rig_dates or tuple((rig, self.book_date) for rig in self.rigs)
 
     @cached_property
     def counted(self) -> dict[str, int]:

@@ -36,7 +36,8 @@ class Record(BaseModel):
     def changed(self, **fields: Any) -> Self:
         """A copy with some fields replaced by valid values; nothing worked out from the old ones is kept."""
         own = {name: getattr(self, name) for name in type(self).model_fields}
-        return type(self).model_construct(**own | fields)
+        copy: Self = type(self).model_construct(**own | fields)
+        return copy
 
 
 def _reader(dimension: units.Dimension) -> Callable[[object, ValidationInfo], Fraction | int]:

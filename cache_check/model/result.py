@@ -27,7 +27,10 @@ RUNGS: tuple[Rung, ...] = (
 
 @dataclass(frozen=True)
 class Basis:
-    """What every page must say it rests on (design factor None: no load was asked)."""
+    """What every page must say that it rests on (design factor None: no load was asked).
+
+    ``stricter`` says where rigs of a pool differ on a rule, and which value is used.
+    """
 
     rigs: tuple[str, ...]
     pooled: bool
@@ -42,6 +45,7 @@ class Basis:
     ignored: tuple[str, ...]
     unknown: tuple[str, ...]
     sources: tuple[Source, ...]
+    stricter: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,13 @@ only reads the value.  A setting changes a rule for one family, one rig, or ever
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import Any, Literal
 
 from pydantic import Field
 
 from cache_check.model.record import Flag, Name, Record, Text
+from cache_check.units import Dimension, show
 
 Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "short", "watch", "note")
@@ -119,23 +120,49 @@ class RuleBook(Record):
         said = [s.severity for s in self.settings if s.rule == rule and s.severity is not None]
         return min(said, key=SEVERITIES.index) if said else self.by_id[rule].severity
 
+    def contested(self) -> tuple[str, ...]:
+        """Where rigs or families differ on a parameter: what each says, and the stricter value that is used."""
+        said = []
+        for rule in self.rules:
+            for name, parameter in rule.parameters.items():
+                mine = [(s, s.values[name]) for s in self.settings if s.rule == rule.id and name in s.values]
+                if any(s.rig is None and s.family is None for s, _ in mine):
+                    continue
+                rigs = {s.rig: value for s, value in mine if s.rig is not None}
+                if rigs:
+                    voices = [(f"rig {rig}", rigs.get(rig, parameter.value)) for rig in self.rigs or tuple(rigs)]
+                    said += _differing(rule.id, name, parameter, voices)
+        return tuple(said)
+
     def _in_force(self, rule: str, own: Any, way: Stricter, read: Any, families: tuple[str, ...]) -> Any:
         mine = [(s, read(s)) for s in self.settings if s.rule == rule and read(s) is not None]
-        if not mine:
-            return own
         everywhere = [value for s, value in mine if s.rig is None and s.family is None]
         if everywhere:
             return everywhere[-1]
         of_family = {s.family: value for s, value in mine if s.family is not None}
-        by_family = [of_family.get(family, own) for family in families] or [own]
-        base = by_family[0]
-        for value in by_family[1:]:
-            base = _stricter(base, value, way)
+        base = _strictest([of_family.get(family, own) for family in families] or [own], way)
         of_rig = {s.rig: value for s, value in mine if s.rig is not None}
         if not of_rig:
             return base
-        by_rig = [of_rig.get(rig, base) for rig in self.rigs or tuple(of_rig)]
-        result = by_rig[0]
-        for value in by_rig[1:]:
-            result = _stricter(result, value, way)
-        return result
+        return _strictest([of_rig.get(rig, base) for rig in self.rigs or tuple(of_rig)], way)
+
+
+def _strictest(values: list[Any], way: Stricter) -> Any:
+    return reduce(lambda one, two: _stricter(one, two, way), values)
+
+
+def _differing(rule: str, name: str, parameter: Parameter, voices: list[tuple[str, Any]]) -> list[str]:
+    if len({value for _, value in voices}) < 2:
+        return []
+    used = _strictest([value for _, value in voices], parameter.stricter)
+    shown = "; ".join(f"{who} says {_worded(value, parameter)}" for who, value in voices)
+    return [f"{rule} {name}: {shown}; the stricter, {_worded(used, parameter)}, is used"]
+
+
+def _worded(value: Any, parameter: Parameter) -> str:
+    if parameter.type == "length":
+        return f"{show(value, 'length', 'us', 'nearest')} ({show(value, 'length', 'si', 'nearest')})"
+    if parameter.type in ("force", "mass"):
+        dimension: Dimension = "force" if parameter.type == "force" else "mass"
+        return f"{show(value, dimension, 'us', 'nearest')} ({show(value, dimension, 'si', 'nearest')})"
+    return " or ".join(value) if isinstance(value, tuple) else str(value)
