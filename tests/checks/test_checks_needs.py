@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import change, checked, needs_of, rescue_41, tidy
+from builders import NOT_LISTED, change, checked, needs_of, rescue_41, tidy
 
 from cache_check.files.read import read_rules
 from cache_check.loads.capacity import rated_for
@@ -226,3 +226,47 @@ def test_every_finding_carries_its_rule_whole() -> None:
         assert one.remedy
         assert one.source
         assert one.rig == "Rescue 41"
+
+
+def test_the_widest_blind_spots_are_the_ones_named() -> None:
+    """Of five gaps the four widest are named, in order of length."""
+    cuts = {f"cut-{n}": {"kind": "body", "closed": at, "open": at, "lock": "collar", "mass": 9}
+            for n, at in enumerate((30, 33, 37, 38, 43, 49))}  # fmt: skip
+    cache = tidy(parts=cuts, counts={"body": 0, "ext-6": 0, "ext-12": 0} | dict.fromkeys(cuts, 1))
+    [one] = found(cache, "RCH-1")
+
+    assert one.what == (
+        "5 blind spots inside the reach: 35.0 in to 38.0 in, 38.0 in to 42.0 in, 43.0 in to 48.0 in, "
+        "48.0 in to 54.0 in and 1 more"
+    )
+    assert dict(one.figures)["widest_nm"] == 6 * NM_PER_INCH
+
+
+def test_the_chart_of_a_family_without_a_body_here_is_left_alone() -> None:
+    """A family named for its straps alone is not told off for its chart on this rig."""
+    free = {"free": {"kind": "body", "family": "U", "closed": 30, "open": 50, "lock": "collar", "mass": 9}}
+    cache = tidy(parts=free, counts={"body": NOT_LISTED, "free": 1}, chart={"edition": ""})
+
+    assert found(cache, "CAP-4") == []
+
+
+def test_one_either_end_fitting_makes_no_longer_build_than_it_can() -> None:
+    """One tall fitting stands at one end only, so a chart to 59 in covers every build without extensions."""
+    tall = {"tall": {"kind": "fitting", "adds": 6, "serves": ["base", "head"], "mass": 2}}
+    none = {"ext-6": 0, "ext-12": 0}
+    rows = {"rows": [{"length": 59, "loads": [8000]}]}
+
+    assert found(tidy(parts=tall, counts=none | {"tall": 1}, chart=rows), "CAP-3") == []
+    assert len(found(tidy(parts=tall, counts=none | {"tall": 2}, chart=rows), "CAP-3")) == 1
+
+
+def test_mixed_builds_are_no_gap_in_the_chart() -> None:
+    """A chart speaks for its own family; that mixed builds are unrated is said once, by their own rule."""
+    parts: dict[str, dict[str, Any]] = {
+        "adapter": {"kind": "adapter", "length": 1, "mass": 1},
+        "u-head": {"kind": "fitting", "adds": 30, "serves": "head", "family": "U", "end": "T", "mass": 1},
+    }
+    cache = tidy(parts=parts, counts={"adapter": 1, "u-head": 1})
+
+    assert len(found(cache, "ADP-2")) == 1
+    assert found(cache, "CAP-3") == []

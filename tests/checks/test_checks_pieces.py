@@ -228,3 +228,52 @@ def test_a_finding_of_a_pool_names_the_rig() -> None:
     both = found(pool([one, moved(one, "other")]), "OOS-1")
 
     assert [finding.rig for finding in both] == ["other", "tidy"]
+
+
+def test_a_damaged_base_out_of_service_is_told_once() -> None:
+    """A base that is tagged already is not also told off for its points."""
+    cache = tidy(items={"base": [SERIAL | {"points_usable": 1, "status": "quarantined"}]})
+
+    assert found(cache, "PTS-1") == []
+
+
+def test_a_base_counted_by_hand_is_not_counted_with_its_type_again() -> None:
+    """Of two bases made with one point, the one counted by hand and the other make two bases, not three."""
+    cache = tidy(parts={"base": {"points": 1}}, items={"base": [SERIAL | {"points_usable": 1}]})
+
+    assert [one.what for one in found(cache, "PTS-1")] == [
+        "1 × base: 1 attachment point each, 2 wanted",
+        "base X-1 has 1 usable attachment point, 2 wanted, 1 as made",
+    ]
+
+
+def test_a_lot_without_serials_may_be_counted_by_policy_too() -> None:
+    """What the rule counts as usable is no finding, with or without a serial."""
+    cache = tidy(out={"body": {"training": 1}})
+
+    assert len(found(cache, "OOS-1")) == 1
+    assert found(cache, "OOS-1", change("OOS-1", counts=("in service", "training"))) == []
+
+
+def test_the_last_day_still_counts() -> None:
+    """A piece that expires today may be used today."""
+    cache = tidy(items={"strap": [SERIAL | {"expires": "2026-04-01"}]})
+
+    assert found(cache, "INS-1") == []
+    assert len(found(cache, "INS-1", on=date(2026, 4, 2))) == 1
+
+
+def test_a_ready_set_against_mere_advice_is_not_stopped() -> None:
+    """The longer extension away from the body is watched, not stopped, unless the rule is raised."""
+    cache = tidy(ready_sets=(ready_set("A", "base", "body", "ext-6", "ext-12", "head"),))
+    [one] = found(cache, "SET-1", change("EXT-3", severity="stop"))
+
+    assert found(cache, "SET-1") == []
+    assert one.what.startswith("ready set A breaks EXT-3, Order of extensions: ext-12 is longer than ext-6")
+
+
+def test_equal_serials_on_two_rigs_are_two_pieces() -> None:
+    """Each rig's ready set holds the X-1 of its own rig."""
+    one = tidy(items={"body": [SERIAL]}, ready_sets=(ready_set("A", "base", "body", "head", serials=("X-1",)),))
+
+    assert found(pool([one, moved(one, "other")]), "SET-1") == []

@@ -61,6 +61,7 @@ def test_pitfall_09_nothing_is_rated_past_the_last_row() -> None:
     """Past the last row there is no figure, not a smaller one."""
     assert rated(75, 2) == 4400
     assert rated("75 1/64 in", 2) is None
+    assert rated("1905.000001 mm", 2) is None
 
 
 def test_pitfall_10_a_blank_cell_is_unrated() -> None:
