@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, Self, cast
 
 from pydantic import (
     AfterValidator,
@@ -36,8 +36,7 @@ class Record(BaseModel):
     def changed(self, **fields: Any) -> Self:
         """A copy with some fields replaced by valid values; nothing worked out from the old ones is kept."""
         own = {name: getattr(self, name) for name in type(self).model_fields}
-        copy: Self = type(self).model_construct(**own | fields)
-        return copy
+        return cast("Self", type(self).model_construct(**own | fields))
 
 
 def _reader(dimension: units.Dimension) -> Callable[[object, ValidationInfo], Fraction | int]:
