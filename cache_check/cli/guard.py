@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 import tempfile
 import traceback
@@ -12,6 +11,7 @@ import click
 
 from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
+from cache_check.cli.pipe import silence
 from cache_check.errors import CacheCheckError
 
 
@@ -35,12 +35,6 @@ def guarded(arguments: Sequence[str]) -> int:
     except Exception as error:
         return _fault(error)
     return status if isinstance(status, int) else Exit.CLEAN
-
-
-def silence() -> None:
-    """Let what is still to be written go nowhere: whoever read it has left."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
 
 
 def _complain(text: str) -> None:

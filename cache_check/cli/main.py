@@ -5,13 +5,14 @@ from __future__ import annotations
 import sys
 
 from cache_check.cli.front import front_page
+from cache_check.cli.pipe import write
 
 
 def run() -> None:
     """Run ``cache-check`` with the arguments of this process, and exit."""
     arguments = sys.argv[1:]
     if arguments == ["--help"]:
-        sys.stdout.write(front_page())
+        write(front_page())
         sys.exit(0)
     from cache_check.cli.guard import guarded
 

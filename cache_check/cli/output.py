@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from cache_check.cli.exits import Exit
+from cache_check.cli.pipe import write
 from cache_check.errors import AskError
 
 STDOUT = "-"
@@ -20,16 +21,10 @@ STDOUT = "-"
 
 def emit(text: str) -> None:
     """Write data to stdout; a reader who leaves early is no fault."""
-    from cache_check.cli.guard import silence
-
     if isinstance(sys.stdout, io.TextIOWrapper):
         encoding = sys.stdout.encoding if sys.stdout.isatty() else "utf-8"
         sys.stdout.reconfigure(encoding=encoding, errors="backslashreplace")
-    try:
-        sys.stdout.write(text)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        silence()
+    write(text)
 
 
 def write_file(path: Path, text: str, *, replace: bool) -> None:

@@ -43,10 +43,12 @@ def _block(block: Block) -> Iterator[str]:
 
 
 def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
-    lines = textwrap.wrap(
-        plain(text), WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
-    )  # fmt: skip
-    return lines or [first]
+    return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), WIDTH - len(first)))]
+
+
+def _lines_of(text: str, width: int) -> list[str]:
+    """Text broken at spaces, inside a word only where it is longer than a line."""
+    return [text] if len(text) <= width else textwrap.wrap(text, width, break_on_hyphens=False)
 
 
 def _table(table: Table) -> list[str]:
@@ -71,7 +73,7 @@ def _table(table: Table) -> list[str]:
 
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
     """The lines of one row."""
-    cells = [textwrap.wrap(cell, width, break_on_hyphens=False) for cell, width in zip(row, widths, strict=True)]
+    cells = [_lines_of(cell, width) for cell, width in zip(row, widths, strict=True)]
     return [list(line) for line in zip_longest(*cells, fillvalue="")]
 
 

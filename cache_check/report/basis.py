@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 from typing import Any
 
 from cache_check import units
+from cache_check.model.cache import Source
 from cache_check.model.result import Basis
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
 from cache_check.report.page import Points, Section, Table, words
@@ -37,11 +39,14 @@ def head(basis: Basis) -> Points:
     return Points("This page rests on:", tuple(items))
 
 
-def rests_on(basis: Basis, book: RuleBook) -> Section:
-    """Settings that changed rules, rules off, what was ignored or unknown, and the files read."""
+def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Section:
+    """Settings that changed rules, rules off, what was ignored or unknown, and the files read.
+
+    ``read`` are files beside those that the basis names: needs and policies.
+    """
     changed = _settings_block(basis.settings, book, basis.units)
     off = tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off)
-    files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in basis.sources)
+    files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in dict.fromkeys((*basis.sources, *read)))
     return Section(
         "What this rests on",
         (

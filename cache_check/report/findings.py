@@ -10,7 +10,7 @@ from cache_check.model.result import Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import UNKNOWN, Say
-from cache_check.units import Dimension
+from cache_check.units import Dimension, Rounding
 
 MEANS: dict[Severity, str] = {
     "stop": "do not build or use",
@@ -68,9 +68,16 @@ def figure(name: str, value: int | str, say: Say) -> str:
     """A figure in words: its name without the unit, its value in the page's."""
     for suffix, dimension in _SUFFIX.items():
         if name.endswith(suffix) and not isinstance(value, str):
-            text = units.show(value, dimension, say.system, "nearest")
+            text = units.show(value, dimension, say.system, _safe(name, dimension))
             return f"{name.removesuffix(suffix).replace('_', ' ')} {text}"
     return f"{name.removesuffix('_count').replace('_', ' ')} {value}"
+
+
+def _safe(name: str, dimension: Dimension) -> Rounding:
+    """The safe way to round a figure: an asked load and a weight up, any other force down, lengths to the nearest."""
+    if dimension == "force":
+        return "up" if name.startswith(("load", "asked", "want")) else "down"
+    return "up" if dimension == "mass" else "nearest"
 
 
 def parts(lines: Iterable[PartLine]) -> Section:

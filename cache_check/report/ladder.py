@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cache_check.model.result import RUNGS, Ladder, SceneAnswer
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, Say, counted, listed, proven, ratio
+from cache_check.report.say import NOT_ASKED, Say, listed, proven, ratio
 
 EACH_ALONE = (
     "Struts counted on each rung. Each row is worked out by itself from the whole cache, "
@@ -54,7 +54,7 @@ def met(one: Ladder) -> str:
 
 def _notes(one: Ladder, say: Say) -> Points:
     items = [f"{rung} 0: {why}" for rung, why in one.why_zero]
-    items.append(f"{one.asked_rung}: {proven(one.best)}{_wanted(one)}")
+    items.append(f"{one.asked_rung} at once: {proven(one.best)}{_wanted(one)}")
     items.append(_lost(one, say))
     items.append(say.binds(one.binding))
     return Points(f"{lead(one, say)}:", (*items, *say.example(one.best)))
@@ -71,7 +71,7 @@ def lead(one: Ladder, say: Say) -> str:
 
 
 def _wanted(one: Ladder) -> str:
-    return "" if one.wanted is None else f", {one.wanted} wanted: {met(one)}"
+    return "" if one.wanted is None else f"; {one.wanted} wanted: {met(one)}"
 
 
 def _lost(one: Ladder, say: Say) -> str:
@@ -106,7 +106,7 @@ def scene_met(one: SceneAnswer) -> str:
 
 def _scene_notes(one: SceneAnswer, say: Say) -> Points:
     served = str(one.served) if one.served == one.bound else f"{one.served}, at most {one.bound} (not proven)"
-    items = [f"served at once: {served}, {counted(one.wanted, 'strut')} wanted: {scene_met(one)}"]
+    items = [f"served at once: {served}; {one.wanted} wanted: {scene_met(one)}"]
     if one.served < one.wanted:
         items.append(say.binds(one.binding))
     return Points(f"{one.title or one.scene}:", (*items, *say.example(one.packing)))

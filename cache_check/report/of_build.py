@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cache_check.model.assembly import Assembly, Broken, Verdict
+from cache_check.model.cache import Source
 from cache_check.model.result import BuildResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
@@ -11,7 +14,7 @@ from cache_check.report.page import Block, Page, Paragraph, Points, Section
 from cache_check.report.say import Say, counted
 
 
-def page(result: BuildResult, book: RuleBook) -> Page:
+def page(result: BuildResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The page; the verdict comes first."""
     say = Say(result.basis.units, result.names)
     verdict = result.verdict
@@ -24,7 +27,7 @@ def page(result: BuildResult, book: RuleBook) -> Page:
             Section("Nearest legal build", (_nearest(verdict, say),)),
             Section("Notes", (Points("Build notes:", verdict.notes) if verdict.notes else Paragraph("None."),)),
             Section("Rig, dates and rules", (basis.head(result.basis),)),
-            basis.rests_on(result.basis, book),
+            basis.rests_on(result.basis, book, read),
             caution(),
         ),
     )

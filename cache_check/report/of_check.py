@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cache_check.model.cache import Source
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, ladder, lengths
@@ -12,7 +13,7 @@ from cache_check.report.page import Page, Paragraph, Section, Table, words
 from cache_check.report.say import Say
 
 
-def page(result: CheckResult, book: RuleBook) -> Page:
+def page(result: CheckResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The page, in the order in which a crew reads it."""
     say = Say(result.basis.units, result.names)
     return Page(
@@ -27,7 +28,7 @@ def page(result: CheckResult, book: RuleBook) -> Page:
             findings.gaps(result.gaps, say),
             findings.findings(result.findings, say),
             findings.parts(result.parts),
-            basis.rests_on(result.basis, book),
+            basis.rests_on(result.basis, book, read),
             caution(),
         ),
     )

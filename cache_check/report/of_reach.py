@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Source
 from cache_check.model.result import Reach, ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, ladder, lengths
@@ -11,7 +14,7 @@ from cache_check.report.page import Page, Paragraph, Section, Table, words
 from cache_check.report.say import Say
 
 
-def page(result: ReachResult, book: RuleBook) -> Page:
+def page(result: ReachResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The page; the asked length, if any, comes first."""
     say = Say(result.basis.units, result.names)
     at = () if result.at is None else (ladder.ladder((result.at,), say),)
@@ -23,7 +26,7 @@ def page(result: ReachResult, book: RuleBook) -> Page:
             lengths.reach(result.reach, say),
             lengths.profiles(result.profiles, say),
             _assemblies(result.reach, say),
-            basis.rests_on(result.basis, book),
+            basis.rests_on(result.basis, book, read),
             caution(),
         ),
     )

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from cache_check import units
 from cache_check.model.assembly import Assembly, Span
@@ -42,14 +43,17 @@ class Say:
     system: System
     names: tuple[tuple[str, str], ...]
 
+    @cached_property
+    def _called(self) -> dict[str, str]:
+        return dict(self.names)
+
     def name(self, part: str) -> str:
         """The name of a part, its id where it has none."""
-        return dict(self.names).get(part, part)
+        return self._called.get(part, part)
 
     def all_names(self, parts: Iterable[str]) -> tuple[str, ...]:
         """The names of several parts."""
-        called = dict(self.names)
-        return tuple(called.get(part, part) for part in parts)
+        return tuple(self.name(part) for part in parts)
 
     @property
     def length_unit(self) -> str:
@@ -147,7 +151,7 @@ class Say:
             return "weight unknown"
         return units.show(kilograms, "mass", self.system, "up")
 
-    def binds(self, binding: Binding, start: str = "What binds") -> str:
+    def binds(self, binding: Binding, start: str = "what binds") -> str:
         """What stops the next strut."""
         if binding.singles:
             one = listed(self.all_names(binding.singles))

@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 ORDER = 30
 
 
-@click.command("build")
+@click.command(
+    "build", epilog="\b\nExample:\n  cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head"
+)
 @click.argument("cache", type=FILE)
 @click.argument("parts", nargs=-1, required=True, metavar="PART...")
 @supposing
@@ -39,14 +41,10 @@ def command(
     form: Form,
     fail_on: str,
 ) -> None:
-    r"""May these parts be built, named from the ground to the load?
+    """May these parts be built, named from the ground to the load?
 
     Says every rule that is broken, with its source; the length closed and open;
     weight and pins; and the nearest legal build from the parts of CACHE.
-
-    \b
-    Example:
-      cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head
     """
     from cache_check import api
     from cache_check.files.read import read_rules
@@ -61,5 +59,5 @@ def command(
 
         emit(build_json(result, book, given.sources(policies)))
     else:
-        emit(render([of_build.page(result, book)], form))
+        emit(render([of_build.page(result, book, given.sources(policies))], form))
     leave(severities.of_build(result.verdict), fail_on)

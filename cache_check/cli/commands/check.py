@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 ORDER = 10
 
 
-@click.command("check")
+@click.command("check", epilog="\b\nExample:\n  cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2")
 @click.argument("caches", type=FILE, nargs=-1, required=True)
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
@@ -41,14 +41,10 @@ def command(
     form: Form,
     fail_on: str,
 ) -> None:
-    r"""What CACHES can build, at once, and what they lack.
+    """What CACHES can build, at once, and what they lack.
 
     The ladder from the book to one piece lost, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
-
-    \b
-    Example:
-      cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2
     """
     from cache_check import api
     from cache_check.files.read import pool as pooled
@@ -60,12 +56,13 @@ def command(
     read = given.caches(caches, book)
     wanted = read_needs(needs) if needs else None
     suppose = what_if(without, extra, factor, on, units)
+    beside = given.sources([*([needs] if needs else []), *policies])
     results = [api.check(one, book, needs=wanted, suppose=suppose) for one in ([pooled(read)] if pool else read)]
     if form == "json":
         from cache_check.report.as_json import check_json
 
-        emit(check_json(results, book, given.sources([*([needs] if needs else []), *policies])))
+        emit(check_json(results, book, beside))
     else:
-        pages = [of_check.page(result, book) for result in results]
+        pages = [of_check.page(result, book, beside) for result in results]
         emit(render([of_check.summary(results), *pages] if len(pages) > 1 else pages, form))
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 ORDER = 40
 
 
-@click.command("graph")
+@click.command("graph", epilog="\b\nExample:\n  cache-check graph rescue-41.yaml --format graphml -o joints.graphml")
 @click.argument("cache", type=FILE)
 @click.option(
     "--format",
@@ -42,12 +42,7 @@ def command(
     policies: tuple[Path, ...],
     units: System | None,
 ) -> None:
-    r"""Draw or export which usable parts of CACHE may meet, and by which rule.
-
-    \b
-    Example:
-      cache-check graph rescue-41.yaml --format graphml -o joints.graphml
-    """
+    """Draw or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check import api
     from cache_check.files.read import read_rules
     from cache_check.report import as_graph

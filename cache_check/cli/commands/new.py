@@ -12,17 +12,13 @@ ORDER = 60
 KINDS = ("cache", "family", "needs", "policy", "prices")
 
 
-@click.command("new")
+@click.command("new", epilog="\b\nExample:\n  cache-check new my-rig.yaml")
 @click.argument("file", default=None, required=False)
 @click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")
 def command(file: str | None, kind: str) -> None:
-    r"""Write a starter file with comments to FILE, which must not exist yet.
+    """Write a starter file with comments to FILE, which must not exist yet.
 
     Without FILE it is named after its kind, as cache.yaml; - is standard output.
-
-    \b
-    Example:
-      cache-check new my-rig.yaml
     """
     from cache_check.files.template import TEMPLATES
 

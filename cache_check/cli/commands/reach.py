@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 ORDER = 20
 
 
-@click.command("reach")
+@click.command("reach", epilog="\b\nExample:\n  cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
 @click.argument("cache", type=FILE)
 @click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one lost.")
 @click.option("--load", metavar="LOAD", help="The load that each strut must be rated for, as 6000lbf.")
@@ -47,12 +47,7 @@ def command(
     units: System | None,
     form: Form,
 ) -> None:
-    r"""Which lengths CACHE reaches, with which assemblies, and how many at once.
-
-    \b
-    Example:
-      cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1
-    """
+    """Which lengths CACHE reaches, with which assemblies, and how many at once."""
     from cache_check import api
     from cache_check.files.read import read_rules
     from cache_check.report import of_reach
@@ -71,4 +66,4 @@ def command(
 
         emit(reach_json(result, book, given.sources(policies)))
     else:
-        emit(render([of_reach.page(result, book)], form))
+        emit(render([of_reach.page(result, book, given.sources(policies))], form))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 ORDER = 50
 
 
-@click.command("rules")
+@click.command("rules", epilog="\b\nExample:\n  cache-check rules EXT-2 --cache rescue-41.yaml")
 @click.argument("rule", required=False, metavar="[ID]")
 @click.option("--cache", type=FILE, metavar="FILE", help="With the settings of this cache.")
 @click.option(
@@ -32,12 +32,7 @@ ORDER = 50
 @click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own, else us.")
 @shown
 def command(rule: str | None, cache: Path | None, policies: tuple[Path, ...], units: System | None, form: Form) -> None:
-    r"""List the rules in force, or explain the one named ID: why, source, remedy.
-
-    \b
-    Example:
-      cache-check rules EXT-2 --cache rescue-41.yaml
-    """
+    """List the rules in force, or explain the one named ID: why, source, remedy."""
     from cache_check import api
     from cache_check.files.read import read_rules
     from cache_check.report import of_rules

@@ -9,16 +9,12 @@ from cache_check.cli.output import emit
 ORDER = 70
 
 
-@click.command("schema")
+@click.command("schema", epilog="\b\nExample:\n  cache-check schema cache > cache.schema.json")
 @click.argument("name", required=False)
 def command(name: str | None) -> None:
-    r"""Print the JSON Schema called NAME, or the names when none is given.
+    """Print the JSON Schema called NAME, or the names when none is given.
 
     Files: cache, family, needs, policy, prices. Answers: check-answer and so on.
-
-    \b
-    Example:
-      cache-check schema cache > cache.schema.json
     """
     import json
 

@@ -1,0 +1,45 @@
+"""The command in a process of its own, as a person runs it."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent.parent
+SAMPLES = ROOT / "sample_caches" / "quillfen"
+ON = ("--on", "2026-11-25")
+
+
+def cache_check(*arguments: str | Path, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    """Run ``cache-check`` with arguments in the folder of the sample caches."""
+    return python("-m", "cache_check", *map(str, arguments), cwd=cwd, stdin=stdin)
+
+
+def python(*arguments: str, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    """Run Python with arguments; the package is found from any folder."""
+    return subprocess.run(
+        [sys.executable, *arguments], cwd=cwd, env=environment(), input=stdin, capture_output=True, text=True,
+        encoding="utf-8", timeout=120, check=False,
+    )  # fmt: skip
+
+
+def environment() -> dict[str, str]:
+    """This process's environment, with the package on the path and a fixed width of terminal."""
+    return os.environ | {"PYTHONPATH": str(ROOT), "COLUMNS": "80"}
+
+
+def broken_inside(verb: str, raising: str) -> list[str]:
+    """Arguments for Python that run ``check`` with one verb replaced by one that does ``raising``."""
+    code = (
+        "import sys, time\n"
+        "from cache_check import api\n"
+        "from cache_check.errors import NoPlanError\n"
+        f"def broken(*_, **__):\n    {raising}\n"
+        f"api.{verb} = broken\n"
+        "sys.argv[0] = 'cache-check'\n"
+        "from cache_check.cli.main import run\n"
+        "run()\n"
+    )
+    return ["-c", code, "check", "rescue-41.yaml"]

@@ -1,0 +1,151 @@
+"""Every exit status, through a real process."""
+
+from __future__ import annotations
+
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from cache_check.cli.exits import Exit
+from cli.running import ON, SAMPLES, broken_inside, cache_check, environment, python
+
+
+def test_clean_is_0() -> None:
+    """Nothing at or above what was asked for: 0."""
+    assert cache_check("check", "rescue-41.yaml", "--fail-on", "stop", *ON).returncode == Exit.CLEAN
+    assert cache_check("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head").returncode == Exit.CLEAN
+
+
+@pytest.mark.parametrize(
+    ("fail_on", "status"), [("never", 0), ("stop", 0), ("short", 1), ("watch", 1), ("note", 1)]
+)  # fmt: skip
+def test_findings_at_or_above_the_asked_severity_are_1(fail_on: str, status: int) -> None:
+    """Rescue 41 has straps short and nothing graver."""
+    assert cache_check("check", "rescue-41.yaml", "--fail-on", fail_on, *ON).returncode == status
+
+
+def test_short_is_the_severity_unless_asked() -> None:
+    """Without --fail-on a need that is not met is 1."""
+    assert cache_check("check", "truck-9.yaml", "--needs", "needs.yaml", *ON).returncode == Exit.FINDINGS
+
+
+def test_build_that_is_not_legal_is_1() -> None:
+    """A stop in the verdict is a finding."""
+    run = cache_check("build", "rescue-41.yaml", "hinged-base", "edge-head")
+
+    assert run.returncode == Exit.FINDINGS
+    assert "NOT LEGAL" in run.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (["chek", "rescue-41.yaml"], "did you mean 'check'?"),
+        (["check", "rescue-41.yaml", "--poool"], "--pool"),
+        (["check"], "CACHES"),
+        (["check", "rescue-41.yaml", "--on", "tomorrow"], "write it as 2026-11-25"),
+        (["check", "rescue-41.yaml", "--factor", "0.5"], "1 or more, as 4:1"),
+        (["check", "rescue-41.yaml", "--with", "strap"], "PART=N"),
+        (["check", "rescue-41.yaml", "--without", "strap=0"], "from 1 to 10000"),
+        (["check", "rescue-41.yaml", "--without", "strapp"], "did you mean 'strap'?"),
+        (["check", "rescue-41.yaml", "--without", "strap=8"], "8"),
+        (["reach", "rescue-41.yaml", "--at", "long"], "not a length"),
+        (["reach", "rescue-41.yaml", "--at", "0"], "not a length above zero"),
+        (["reach", "rescue-41.yaml", "--load", "heavy"], "not a force"),
+        (["build", "rescue-41.yaml", "hinged-bas"], "did you mean 'hinged-base'?"),
+        (["rules", "EXT-22"], "did you mean 'EXT-2'?"),
+        (["schema", "cash"], "cache"),
+        (["check", "nowhere.yaml"], "nowhere.yaml"),
+        (["check", "needs.yaml"], "needs.yaml"),
+        (["graph", "rescue-41.yaml", "-o", "nowhere/joints.dot"], "cannot be written"),
+    ],
+)
+def test_bad_command_line_or_input_is_2_and_says_what_would_be_right(arguments: list[str], says: str) -> None:
+    """What a person got wrong is 2, in words on stderr, with nothing on stdout."""
+    run = cache_check(*arguments)
+
+    assert run.returncode == Exit.INPUT, run
+    assert says in run.stderr
+    assert run.stdout == ""
+    assert "Traceback" not in run.stderr
+
+
+def test_bare_command_is_2_with_the_front_page_on_stderr() -> None:
+    """No command is a bad command line; the front page says which there are."""
+    run = cache_check()
+
+    assert (run.returncode, run.stdout) == (Exit.INPUT, "")
+    assert "Commands:" in run.stderr
+
+
+def test_every_mistake_of_every_file_is_told_at_once(tmp_path: Path) -> None:
+    """Two broken files are told in one run, each with its place."""
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.yaml").write_text("cache: x\ntitle: X\nunits: us\nsurplus: 1\n", encoding="utf-8")
+    run = cache_check("check", "one.yaml", "two.yaml", cwd=tmp_path)
+
+    assert run.returncode == Exit.INPUT
+    assert "one.yaml:4:1" in run.stderr
+    assert "two.yaml:4:1" in run.stderr
+
+
+def test_our_own_fault_is_3_in_one_line_with_the_traceback_in_a_file() -> None:
+    """One line on stderr names the file, and the file holds the traceback."""
+    run = python(*broken_inside("check", "raise KeyError('lost\\nkey')"))
+
+    assert run.returncode == Exit.FAULT
+    assert run.stdout == ""
+    assert len(run.stderr.splitlines()) == 1
+    match = re.search(r"our own fault.*KeyError.*traceback in (.+)\)", run.stderr)
+    assert match
+    kept = Path(match[1])
+    assert "KeyError" in kept.read_text(encoding="utf-8")
+    kept.unlink()
+
+
+def test_no_proven_plan_is_4_and_says_which() -> None:
+    """A limit that was reached is said, and no half answer is printed."""
+    run = python(*broken_inside("check", "raise NoPlanError('the time limit was reached')"))
+
+    assert (run.returncode, run.stdout) == (Exit.NO_PLAN, "")
+    assert run.stderr == "cache-check: the time limit was reached\n"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no SIGINT to send")
+def test_interrupted_is_130() -> None:
+    """Ctrl-C ends it at once, without a traceback."""
+    arguments = broken_inside("check", "print('ready', flush=True); time.sleep(60)")
+    with subprocess.Popen(
+        [sys.executable, *arguments], cwd=SAMPLES, env=environment(), text=True,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    ) as process:  # fmt: skip
+        assert process.stdout
+        assert process.stdout.readline() == "ready\n"
+        time.sleep(0.05)
+        process.send_signal(signal.SIGINT)
+        _, errors = process.communicate(timeout=20)
+
+    assert process.returncode == Exit.INTERRUPTED
+    assert errors.strip() == "cache-check: interrupted"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such pipe")
+@pytest.mark.parametrize("arguments", [["check", "rescue-41.yaml", *ON], ["new", "-"], ["--help"]])
+def test_reader_who_leaves_early_is_no_fault(arguments: list[str]) -> None:
+    """A closed pipe is quiet: no traceback, and the status the answer deserves."""
+    with subprocess.Popen(
+        [sys.executable, "-m", "cache_check", *arguments], cwd=SAMPLES, env=environment(),
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    ) as process:  # fmt: skip
+        assert process.stdout
+        assert process.stderr
+        process.stdout.close()
+        errors = process.stderr.read()
+
+    assert errors == b""
+    assert process.returncode == (Exit.FINDINGS if arguments[0] == "check" else Exit.CLEAN)

@@ -1,0 +1,1 @@
+"""Whole pages of the sample caches, kept as files."""

@@ -1,0 +1,104 @@
+"""What starting up must not load, and that the door finds its commands by itself."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import cache_check
+from cache_check.cli.front import FOLDER, commands
+
+ROOT = Path(__file__).parent.parent.parent
+HEAVY = ("networkx", "numpy", "highspy", "pydantic", "yaml", "tabulate")
+ASK = "import sys; loaded = [m for m in {heavy} if m in sys.modules]; print(loaded, file=sys.stderr)"
+
+
+def loaded_by(code: str) -> tuple[str, subprocess.CompletedProcess[str]]:
+    """Which of the heavy packages a process has loaded when it ends."""
+    whole = f"import atexit\natexit.register(lambda: exec({ASK.format(heavy=HEAVY)!r}))\n{code}"
+    run = subprocess.run(
+        [sys.executable, "-c", whole], cwd=ROOT, capture_output=True, text=True, timeout=60, check=False
+    )  # fmt: skip
+    return run.stderr.splitlines()[-1], run
+
+
+def running(*arguments: str) -> str:
+    """Code that runs the command with arguments."""
+    return f"import sys; sys.argv = ['cache-check', *{arguments!r}]\nfrom cache_check.cli.main import run\nrun()"
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], *([name, "--help"] for name in commands())])
+def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
+    """Help waits for no graph, no solver and no reader of files."""
+    loaded, run = loaded_by(running(*arguments))
+
+    assert loaded == "[]"
+    assert run.returncode == 0
+    assert run.stdout
+
+
+def test_check_does_load_what_help_does_not() -> None:
+    """The test above would see a heavy package if there were one."""
+    loaded, _ = loaded_by(running("check", "sample_caches/quillfen/rescue-41.yaml"))
+
+    assert "pydantic" in loaded
+    assert "networkx" not in loaded
+
+
+def test_front_page_does_without_click() -> None:
+    """The front page is text and needs nothing but the folder of commands."""
+    code = "import cache_check.cli.main as main, sys\nmain.front_page()\nprint('click' in sys.modules)"
+    _, run = loaded_by(code)
+
+    assert run.stdout == "False\n"
+
+
+def test_importing_the_package_loads_nothing_of_it() -> None:
+    """The verbs are there by name, and loaded when they are first used."""
+    loaded, run = loaded_by("import cache_check, sys\nprint([m for m in sys.modules if m.startswith('cache_check.')])")
+
+    assert run.stdout == "[]\n"
+    assert loaded == "[]"
+
+
+@pytest.mark.parametrize("name", cache_check.__all__)
+def test_every_promised_name_is_there(name: str) -> None:
+    """Each name in ``__all__`` comes from the module that documents it."""
+    assert getattr(cache_check, name).__doc__
+
+
+def test_unknown_name_is_an_attribute_error() -> None:
+    """A name that is not promised is refused as Python does it."""
+    with pytest.raises(AttributeError, match="no attribute 'chek'"):
+        cache_check.chek  # noqa: B018 - reading it is the test
+
+
+@pytest.mark.parametrize("file", sorted(Path(FOLDER).glob("[a-z]*.py")), ids=lambda file: file.stem)
+def test_command_file_says_what_it_is(file: Path) -> None:
+    """Each file of the folder is a command: one line of help, a place in the order, imports inside the callback."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    imported = [
+        node.module or "" if isinstance(node, ast.ImportFrom) else node.names[0].name
+        for node in tree.body
+        if isinstance(node, ast.Import | ast.ImportFrom)
+    ]
+
+    assert commands()[file.stem] == (ast.get_docstring(tree) or "").splitlines()[0]
+    assert {name.partition(".")[0] for name in imported} <= {
+        "__future__", "cache_check", "click", "datetime", "fractions", "pathlib", "typing",
+    }  # fmt: skip
+    assert all(name.startswith("cache_check.cli") for name in imported if name.startswith("cache_check"))
+
+
+def test_no_two_commands_have_one_place() -> None:
+    """The order of use is an order."""
+    places = [
+        line for file in Path(FOLDER).glob("[a-z]*.py") for line in file.read_text(encoding="utf-8").splitlines()
+        if line.startswith("ORDER = ")
+    ]  # fmt: skip
+
+    assert len(set(places)) == len(places) == len(commands())

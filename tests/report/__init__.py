@@ -1,0 +1,1 @@
+"""Tests; see the package of the same name."""

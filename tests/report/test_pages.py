@@ -1,0 +1,248 @@
+"""What each page must say, and in which order."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from cache_check.model.result import RUNGS, Binding, CheckResult, Reach
+from cache_check.report import of_build, of_check, of_reach, of_rules
+from cache_check.report.caution import CAUTION, REMINDER
+from cache_check.report.page import Page, Paragraph, Points, Table
+from report.sample_results import (
+    BOOK,
+    INCH,
+    basis,
+    build_result,
+    check_result,
+    ladder,
+    packing,
+    reach_result,
+    rules_result,
+)
+
+
+def said(page: Page) -> list[str]:
+    """Every text of a page, in order."""
+    texts = [page.title]
+    for section in page.sections:
+        texts.append(section.heading)
+        for block in section.blocks:
+            if isinstance(block, Paragraph):
+                texts.append(block.text)
+            elif isinstance(block, Points):
+                texts += [block.lead, *block.items]
+            else:
+                texts += [column.head for column in block.columns]
+                texts += [cell for row in block.rows for cell in row]
+    return texts
+
+
+def tables(page: Page) -> list[Table]:
+    """The tables of a page, in order."""
+    return [block for section in page.sections for block in section.blocks if isinstance(block, Table)]
+
+
+def check_page(**changed: object) -> Page:
+    """The page of the sample check."""
+    return of_check.page(check_result(**changed), BOOK)
+
+
+ANSWERS = [
+    check_page(),
+    of_reach.page(reach_result(), BOOK),
+    of_build.page(build_result(), BOOK),
+    of_build.page(build_result(legal=True), BOOK),
+]
+
+
+@pytest.mark.parametrize("page", ANSWERS)
+def test_caution_and_basis_are_on_every_page(page: Page) -> None:
+    """The caution stands at the end, a reminder near the top, and between them all that the answer rests on."""
+    texts = said(page)
+
+    assert texts[-len(CAUTION) :] == list(CAUTION)
+    assert REMINDER in texts[:6]
+    for needed in (
+        "rules: version 7", "counted on: rig-1 unknown", "today: 2026-11-25", "supposed: without 1 strap",
+        "units: inches, pounds, pounds-force", "EXT-3: not a rule of this book", "2 pads", "strap: nobody counted",
+        "max 32.0 in", "family P: the sheet", "a.yaml (SHA-256 abababababab)",
+    ):  # fmt: skip
+        assert needed in texts, needed
+
+
+@pytest.mark.parametrize("page", ANSWERS)
+def test_no_cell_is_blank(page: Page) -> None:
+    """What is unknown, unrated or not asked is said in words, never left blank."""
+    for table in tables(page):
+        for row in table.rows:
+            assert len(row) == len(table.columns)
+            assert all(cell.strip() for cell in row)
+
+
+def test_check_page_keeps_its_order() -> None:
+    """A crew finds the ladder first and the caution last."""
+    assert [section.heading for section in check_page().sections] == [
+        "In short", "The ladder", "Scenes", "Reach and blind spots", "How many at once, by length", "Matched sets",
+        "Gaps", "Findings", "Parts", "What this rests on", "Caution",
+    ]  # fmt: skip
+
+
+def test_every_rung_is_named_and_counted() -> None:
+    """The ladder has a column for each rung, in order, with its count under it."""
+    table = tables(check_page())[0]
+    heads = [column.head for column in table.columns]
+
+    assert heads[-len(RUNGS) - 1 : -1] == list(RUNGS)
+    assert table.rows == (("roof side", "50.0", "6,000 at 2:1", "4", "7", "7", "6", "4", "3", "3", "2", "SHORT 1"),)
+
+
+def test_rung_that_was_not_asked_is_not_a_zero() -> None:
+    """Without a load the rated rung reads "not asked"."""
+    asked_nothing = ladder((7, 7, 6, 4, 3, None, 2), load=None, factor=None, wanted=None, met=None)
+    table = tables(check_page(ladders=(asked_nothing,), scenes=()))[0]
+
+    assert table.rows == (("50.0", "7", "7", "6", "4", "3", "not asked", "2"),)
+
+
+def test_zero_says_why() -> None:
+    """A count that falls to zero has its reason under the ladder."""
+    none = ladder((7, 7, 0, 0, 0, 0, 0), why_zero=(("buildable", "nothing covers it"),), best=packing(0), lost=())
+
+    assert "buildable 0: nothing covers it" in said(check_page(ladders=(none,)))
+
+
+def test_what_binds_and_one_lost_stand_with_their_need() -> None:
+    """Under each need: what stops the next strut, what one loss costs, and one way to build it."""
+    texts = said(check_page())
+    at = texts.index("roof side, 50.0 in, 6,000 lbf each at 2:1:")
+
+    assert texts[at + 1 : at + 5] == [
+        "rated at once: 3; 4 wanted: SHORT 1",
+        "with one lost: 2 left of those rated, the worst to lose being strap",
+        "what binds: one more strap would allow the next strut.",
+        "one way: 3 x base + body + head: 48.0 to 71.0 in, weight unknown",
+    ]
+
+
+def test_most_struts_and_longest_reach_are_not_shown_as_one() -> None:
+    """The matched sets and the reach each say that they are not to be had together."""
+    texts = " ".join(said(check_page()))
+
+    assert "the most struts and the longest reach are not to be had together" in texts
+    assert "A length in reach says nothing of how many struts reach it." in texts
+
+
+def test_findings_stand_gravest_first_with_all_their_facts() -> None:
+    """Rule, title, place, figures in the page's units, effect, remedy and source."""
+    texts = said(check_page())
+    stop = next(i for i, text in enumerate(texts) if text.startswith("STOP (do not build or use) MAT-1"))
+    short = texts.index("SHORT (a need is not met) STR-1 Straps per base; Rig 1, strap, strap bag")
+
+    assert stop < short
+    assert texts[short + 1 : short + 6] == [
+        "5 bases need 10 straps: 3 short", "figures: have 7, longest 50.0 in", "effect: no more than 3 restrained",
+        "do: add straps", "source: common practice",
+    ]  # fmt: skip
+
+
+def test_uncounted_part_is_unknown_on_the_book() -> None:
+    """A part that nobody counted reads "unknown", not zero."""
+    assert tables(check_page())[-2].rows[0] == ("Strap", "strap", "unknown", "0", "none")
+
+
+def test_in_short_counts_needs_and_findings() -> None:
+    """The first line says how many needs are met, by themselves and as scenes, and how many findings there are."""
+    assert said(check_page())[2] == (
+        "Needs: 0 of 1 met, each by itself; 0 of 1 scenes met whole. Findings: 1 stop, 1 short, 0 watch, 0 note."
+    )
+
+
+def test_no_reach_is_said_in_words() -> None:
+    """A cache that builds nothing says so everywhere instead of leaving sections empty."""
+    nothing = check_page(ladders=(), scenes=(), profiles=(), matched=(), gaps=(), findings=(), parts=(),
+                         reach=Reach(0, (), (), (), ()))  # fmt: skip
+    texts = said(nothing)
+
+    for words in ("No legal assembly can be built: no reach.", "No strut can stand, so there is no set.", "None."):
+        assert words in texts
+
+
+def test_build_that_is_not_legal_says_so_first_with_rule_and_source() -> None:
+    """The verdict, the broken rule in words with its source and remedy, and the nearest legal build."""
+    texts = said(of_build.page(build_result(), BOOK))
+
+    assert texts[2] == "NOT LEGAL: do not build it."
+    at = texts.index("STOP EXT-2 Total extension length")
+    assert texts[at + 1 : at + 4] == ["44 in, at most 32 in", "do: a longer body", "source: common practice"]
+    assert "1 part changed: base + body + head:" in texts
+    assert "Not legal, so no length is given." in texts
+
+
+def test_legal_build_without_pieces_is_not_said_to_be_possible() -> None:
+    """Legal but short of pieces: both are said, with the figures."""
+    texts = said(of_build.page(build_result(legal=True), BOOK))
+
+    assert texts[2] == "Legal, but SHORT of usable pieces: it cannot be built from this cache as it is."
+    assert "pin: 2 wanted, 1 usable" in texts
+    assert "length, closed to open: 48.0 to 71.0 in" in texts
+    assert "loose pins: 2 x pin" in texts
+
+
+def test_reach_that_is_too_long_to_list_says_how_to() -> None:
+    """Assemblies that are not listed are counted, and the page says how to see them."""
+    result = reach_result()
+    many = replace(result, reach=replace(result.reach, assemblies=(), count=5000))
+
+    assert "5,000 legal, not listed; --limit 5000 lists them." in said(of_reach.page(many, BOOK))
+
+
+def test_hole_settings_have_their_blind_spots_told_in_one_line() -> None:
+    """Twenty blind spots between settings are one line with the widest."""
+    union = tuple((n * INCH, n * INCH) for n in range(40, 60, 2))
+    spots = tuple((a[1], b[0]) for a, b in pairwise(union))
+    reached = replace(check_result().reach, union=union, blind_spots=spots)
+
+    assert "9, one between each two settings; the widest 2.0 in" in said(check_page(reach=reached))
+
+
+def test_si_page_shows_si_only() -> None:
+    """A page in SI has no inch and no pound on it, and its load is rounded up."""
+    texts = said(check_page(basis=basis(units="si")))
+
+    assert "roof side, 1,270 mm, 26.69 kN each at 2:1:" in texts
+    assert not [text for text in texts if " in," in text or " lb" in text]
+
+
+def test_summary_has_a_line_for_each_cache() -> None:
+    """Several caches begin with a line each."""
+    other = replace(check_result(), title="Rig 2", findings=())
+    rows = tables(of_check.summary([check_result(), other]))[0].rows
+
+    assert [row[0] for row in rows] == ["Rig 1", "Rig 2"]
+    assert [row[2] for row in rows] == ["1 stop, 1 short, 0 watch, 0 note", "0 stop, 0 short, 0 watch, 0 note"]
+
+
+def test_rule_card_says_why_and_what_changed_it() -> None:
+    """One rule: why, source, remedy, parameter and the setting that changed it."""
+    texts = said(of_rules.page(rules_result(), "us"))
+
+    assert {"why: slender", "source: common practice", "do: use a longer body"} <= set(texts)
+    assert "max (most extension length): 36.0 in; stricter is lower" in texts
+    assert "EXT-2: max 32.0 in; family P; by family P: the sheet" in texts
+
+
+def test_binding_at_a_need_that_nothing_helps() -> None:
+    """That nothing helps is said, not left out."""
+    stuck: CheckResult = check_result(ladders=(ladder(binding=Binding((), (), 9)),))
+
+    assert any("no one part and no pair of parts" in text for text in said(of_check.page(stuck, BOOK)))
+
+
+def test_design_factor_is_shown_as_the_trade_writes_it() -> None:
+    """The factor stands at the head of the page; without a load it is not asked."""
+    assert "design factor: 4:1" in said(check_page(basis=basis(factor=Fraction(4))))
+    assert "design factor: not asked, since no load is" in said(check_page(basis=basis(factor=None)))
