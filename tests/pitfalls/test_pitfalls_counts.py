@@ -95,10 +95,13 @@ def test_pitfall_39_a_blank_date_is_not_in_date_and_today_is_an_input() -> None:
 
 
 def test_pitfall_40_a_rule_switched_off_leaves_its_trace() -> None:
-    """Every setting that was in force, with who made it, is part of the basis of the answer."""
+    """A rule that is off, and the setting with who made it, are part of the basis of the answer."""
     off = change("EXT-3", on=False)
+    basis = checked(tidy(), off).basis
 
-    assert off in checked(tidy(), off).basis.settings
+    assert basis.rules_off == ("EXT-3",)
+    assert off in basis.settings
+    assert checked(tidy()).basis.rules_off == ()
 
 
 def test_pitfall_41_zero_is_never_said_without_its_reason() -> None:

@@ -18,7 +18,7 @@ from cache_check.model.rule import Rule
 class _Circle:
     """Connectors that the usable parts can bring together, and the usable pieces on them."""
 
-    ends: list[End]
+    ends: frozenset[End]
     families: set[str]
     bodies: int = 0
     bases: int = 0
@@ -63,7 +63,7 @@ def _circles(facts: Facts) -> list[_Circle]:
     for part in there:
         if isinstance(part, TwoEnded):
             own = {part.family} if isinstance(part, Body) else set()
-            circles = _joined(facts, circles, _Circle([part.lower, part.upper], own))
+            circles = _joined(facts, circles, _Circle(frozenset({part.lower, part.upper}), own))
     for part in there:
         if isinstance(part, Body):
             next(c for c in circles if part.lower in c.ends).bodies += counts[part.id]
@@ -81,7 +81,7 @@ def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]
     apart = []
     for circle in circles:
         if any(one == two or mates(one, two, facts.muster.cache.catalogue) for one in circle.ends for two in new.ends):
-            new = _Circle([*circle.ends, *new.ends], circle.families | new.families)
+            new = _Circle(circle.ends | new.ends, circle.families | new.families)
         else:
             apart.append(circle)
     return [*apart, new]
