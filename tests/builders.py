@@ -10,7 +10,7 @@ from pydantic import TypeAdapter
 
 from cache_check import api
 from cache_check.files.read import read_rules
-from cache_check.model.cache import Cache, ReadySet, Stock
+from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, Family
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Body, Extension, Fitting, Part, Pin, Strap
@@ -98,6 +98,7 @@ def tidy(
     items: Mapping[str, Sequence[Mapping[str, Any]]] | None = None,
     out: Mapping[str, Mapping[Any, int]] | None = None,
     ready_sets: tuple[ReadySet, ...] = (),
+    compartments: Sequence[Mapping[str, Any]] = (),
     joints: str = "T/pin",
 ) -> Cache:
     """A small cache of family T in which nothing is wrong: two struts of 35 to 73 in, restrained and rated.
@@ -132,6 +133,7 @@ def tidy(
     return Cache(
         id="tidy", title="Tidy", units="us", catalogue=Catalogue(families=tuple(families), parts=tuple(made)),
         stock=tuple(stock), ready_sets=ready_sets, rigs=("tidy",),
+        compartments=tuple(Compartment.model_validate({"rig": "tidy"} | dict(one), context=US) for one in compartments),
     )  # fmt: skip
 
 

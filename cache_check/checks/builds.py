@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from cache_check.checks.facts import Facts
 from cache_check.joining.assemblies import Block
+from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import merged, settable
-from cache_check.model.assembly import Span
-from cache_check.model.cache import Item
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.cache import Item, ReadySet
 from cache_check.model.need import Need
 from cache_check.model.part import Body, Fitting
 from cache_check.model.result import Ladder
@@ -26,6 +27,15 @@ def out_of_use(facts: Facts, item: Item) -> str:
     muster = facts.muster
     kinds = (kind for kind in muster.joined.joints.kinds if kind.is_on(()))
     return next((why for kind in kinds if (why := kind.item(item, muster.on))), "")
+
+
+def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:
+    """The ready sets with what they are built as; those that are no legal strut have findings of their own."""
+    muster = facts.muster
+    for ready in muster.cache.ready_sets:
+        parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
+        if not any(broken.severity == "stop" for broken in broken_rules(parts, muster.joined.joints)):
+            yield ready, muster.joined.assembly_of(parts)
 
 
 def families_on_book(facts: Facts) -> tuple[str, ...]:

@@ -107,6 +107,11 @@ def force(facts: Facts, newtons: int | Fraction, rounding: Rounding) -> str:
     return show(newtons, "force", facts.muster.cache.units, rounding)
 
 
+def mass(facts: Facts, kilograms: Fraction, rounding: Rounding) -> str:
+    """A mass in the units of the cache; the caller knows which way is the safe one."""
+    return show(kilograms, "mass", facts.muster.cache.units, rounding)
+
+
 def over(facts: Facts, shortest: int, longest: int) -> str:
     """The length, or range, of an ask."""
     if shortest == longest:

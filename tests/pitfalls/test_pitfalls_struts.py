@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+import pytest
 from builders import change, checked, ready_set, rescue_41, tidy
 
 from cache_check import api
@@ -196,3 +197,36 @@ def test_pitfall_43_a_chain_is_counted_with_its_binder() -> None:
 
     assert count(cache, 50, "restrained") == 1
     assert count(cache, 50, "restrained", change("STR-2", on=False)) == 2
+
+
+@pytest.mark.parametrize(
+    ("tray", "fits"),
+    [
+        ({"length": 35}, True),
+        ({"length": 35, "clearance": 1}, False),
+        ({"length": 36, "clearance": 1}, True),
+        ({"length": 28, "width": 21}, False),
+        ({"length": 28, "width": 21, "diagonal": True}, True),
+        ({"length": 28, "width": 21, "diagonal": True, "clearance": 1}, False),
+        ({"length": 28, "diagonal": True}, False),
+    ],
+)
+def test_pitfall_16_a_closed_set_goes_into_its_tray_with_the_clearance(tray: dict[str, Any], fits: bool) -> None:
+    """35 in closed: the latch wants its clearance, and corner to corner counts only where the tray says so."""
+    sets = (ready_set("A", "base", "body", "head"),)
+    findings = checked(tidy(ready_sets=sets, compartments=[{"id": "tray"} | tray])).findings
+
+    assert ("STO-1" not in {one.rule for one in findings}) == fits
+
+
+def test_pitfall_17_a_set_is_lifted_with_its_pins_by_so_many_persons() -> None:
+    """51 lb with pins is for one, a little over for two, over 68 lb for none; an unknown weight is said to be."""
+
+    def said(mass: str | None) -> list[str]:
+        cache = tidy(parts={"body": {"mass": mass}}, ready_sets=(ready_set("A", "base", "body", "head"),))
+        return [one.effect for one in checked(cache).findings if one.rule == "LFT-1"]
+
+    assert said("42.5 lb") == []
+    assert said("42.6 lb") == ["it takes two persons"]
+    assert said("59.6 lb") == ["two persons are not enough"]
+    assert said(None) == ["nobody can say who may lift it"]

@@ -23,6 +23,8 @@ _ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1}
 _HOLES: dict[str, Any] = {"lock": "holes", "holes": {"pitch": 2, "fine": 1}}
 _ONE = needs_of([{"at": 50, "load": 3000}])
 
+_STRUT = (ready_set("A", "base", "body", "head"),)
+
 
 def _breaks(rule: str, *also: str, needs: Needs | None = None, **changes: Any) -> Example:
     return Example(tidy(**changes), says=frozenset({rule, *also}), needs=needs)
@@ -88,6 +90,15 @@ CACHES: dict[str, tuple[Example, Example]] = {
     "RCH-1": (
         _keeps(counts={"ext-12": 0}),
         _breaks("RCH-1", parts={"body": {"closed": 31}, "ext-6": {"length": 20}}, counts={"ext-12": 0}),
+    ),
+    # 35 in closed and 1 in clear go into 36 in; the set weighs 15 + 6 + 2 lb and two pins of 1/4 lb.
+    "STO-1": (
+        _keeps(ready_sets=_STRUT, compartments=[{"id": "tray", "length": 36, "clearance": 1}]),
+        _breaks("STO-1", ready_sets=_STRUT, compartments=[{"id": "tray", "length": "35 63/64 in", "clearance": 1}]),
+    ),
+    "LFT-1": (
+        _keeps(ready_sets=_STRUT, parts={"body": {"mass": "42.5 lb"}}),
+        _breaks("LFT-1", ready_sets=_STRUT, parts={"body": {"mass": "42.6 lb"}}),
     ),
     "SET-1": (
         _keeps(ready_sets=(ready_set("A", "base", "body", "head"), ready_set("B", "base", "body", "head"))),

@@ -1,0 +1,38 @@
+"""A ready set goes into its compartment closed, with what hands and latch need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isqrt
+
+from cache_check.checks import say
+from cache_check.checks.builds import built_sets
+from cache_check.checks.facts import Facts
+from cache_check.model.cache import Compartment
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each ready set that is longer closed, with the clearance, than the compartment it lies in."""
+    places = {(place.rig, place.id): place for place in facts.muster.cache.compartments}
+    for ready, assembly in built_sets(facts):
+        place = places.get((ready.rig, ready.where))
+        if place is None:
+            continue
+        want, have = assembly.closed + place.clearance, _room(place)
+        if want > have:
+            yield say.finding(
+                facts, rule,
+                what=f"ready set {ready.id} is {say.length(facts, assembly.closed, 'up')} closed and wants "
+                f"{say.length(facts, place.clearance, 'up')} clear; {place.id} has {say.length(facts, have, 'down')}",
+                effect=f"it does not go in: {say.length(facts, want - have, 'up')} too long",
+                figures=(("want_nm", want), ("have_nm", have)), where=ready.where, rig=ready.rig,
+            )  # fmt: skip
+
+
+def _room(place: Compartment) -> int:
+    """The longest line in a compartment, nm: its length, or corner to corner of its floor where it says so."""
+    if not place.diagonal or place.width is None:
+        return place.length
+    return isqrt(place.length**2 + place.width**2)
