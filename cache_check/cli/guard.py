@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import tempfile
 import traceback
 from collections.abc import Sequence
@@ -11,7 +10,6 @@ import click
 
 from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
-from cache_check.cli.pipe import silence
 from cache_check.errors import CacheCheckError
 
 
@@ -19,7 +17,6 @@ def guarded(arguments: Sequence[str]) -> int:
     """Run the command that the arguments name; the exit status is the answer."""
     try:
         status = group.main(list(arguments), prog_name="cache-check", standalone_mode=False)
-        sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         return Exit.INPUT
@@ -29,8 +26,7 @@ def guarded(arguments: Sequence[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         _complain("interrupted")
         return Exit.INTERRUPTED
-    except BrokenPipeError:
-        silence()
+    except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
     except Exception as error:
         return _fault(error)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -161,11 +160,6 @@ class Say:
             return f"{start}: no single part helps; together one more {pairs} would."
         tried = counted(binding.tried, "part type")
         return f"{start}: no one part and no pair of parts would allow the next strut ({tried} tried)."
-
-    def multiset(self, parts: Iterable[str]) -> str:
-        """Parts without order: "2 x extension-10, short-body"."""
-        counts = Counter(parts)
-        return ", ".join(self.name(part) if n == 1 else f"{n} x {self.name(part)}" for part, n in counts.items())
 
 
 def proven(packing: Packing) -> str:

@@ -44,6 +44,7 @@ def test_unknown_weight_is_said_to_be_unknown() -> None:
     """An unknown weight is neither blank nor zero."""
     assert US.weight(None) == "weight unknown"
     assert US.bare_mass(None) == "unknown"
+    assert US.bare_mass(Fraction("4.5359238")) == "10.1"
 
 
 def test_many_single_settings_are_counted_and_not_joined() -> None:

@@ -9,7 +9,7 @@ import click
 from cache_check.cli.output import STDOUT, emit, write_file
 
 ORDER = 60
-KINDS = ("cache", "family", "needs", "policy", "prices")
+KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 
 
 @click.command("new", epilog="\b\nExample:\n  cache-check new my-rig.yaml")

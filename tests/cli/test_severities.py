@@ -1,0 +1,34 @@
+"""How grave an answer is, from results made by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from report.sample_results import build_result, check_result, finding, ladder
+
+from cache_check.cli import severities
+
+
+def test_need_that_is_not_met_is_short_without_any_finding() -> None:
+    """The exit status does not depend on a rule that somebody may have switched off."""
+    (scene,) = check_result().scenes
+    met = ladder(met=True)
+    whole = replace(scene, served=scene.wanted)
+
+    assert list(severities.of_check(check_result(findings=(), scenes=(whole,)))) == ["short"]
+    assert list(severities.of_check(check_result(findings=(), ladders=(met,)))) == ["short"]
+    assert not list(severities.of_check(check_result(findings=(), ladders=(met,), scenes=(whole,))))
+
+
+def test_ladder_without_a_need_is_never_short() -> None:
+    """Round lengths are looked at, not wanted."""
+    asked = ladder(wanted=None, met=None)
+
+    assert list(severities.of_check(check_result(ladders=(asked,), scenes=(), findings=(finding(),)))) == ["short"]
+    assert not list(severities.of_check(check_result(ladders=(asked,), scenes=(), findings=())))
+
+
+def test_build_short_of_pieces_is_short_and_one_that_is_not_legal_a_stop() -> None:
+    """A verdict's severities are those of the rules it breaks, and "short" where pieces lack."""
+    assert list(severities.of_build(build_result().verdict)) == ["stop"]
+    assert list(severities.of_build(build_result(legal=True).verdict)) == ["short"]
