@@ -12,13 +12,20 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
+from math import ceil, gcd
+from threading import Thread
 from typing import Any
 
 import highspy
 import numpy as np
 
 from cache_check.planning.columns import Uses
+from cache_check.planning.programme import Answer, Programme
 from cache_check.planning.solver import Ending, Relaxed, Whole
+
+_NEAR = 1e-6
+_NEAR_EACH = 1e-9
+"""What the solver's bound on a whole cost may be off by: in all, and relative to its size."""
 
 
 @contextmanager
@@ -150,4 +157,76 @@ def _programme(columns: tuple[int, ...], uses: tuple[Uses, ...], stock: tuple[in
     model.a_matrix_.index_ = rows
     model.a_matrix_.value_ = amounts
     model.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
+    return model
+
+
+def solve(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+    """The cheapest choice of a programme in whole numbers; see ``programme.Solve``.
+
+    Choices are checked exactly before they are believed; costs are whole, so a bound is rounded up.  A start is
+    kept here and not handed over: version 1.16 was seen to return one unchanged under a better one's cost.
+    """
+    best = start if start is not None and programme.holds(start) else None
+    if not programme.costs:
+        holds = programme.holds(())
+        return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
+    solver = _new()
+    solver.setOptionValue("time_limit", seconds)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_abs_gap", 0.99)
+    step = gcd(*programme.costs) or 1
+    solver.passModel(_general(programme, step))
+    _interruptibly(solver)
+    info = solver.getInfo()
+    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
+        found = tuple(round(value) for value in solver.getSolution().col_value)
+        if programme.holds(found) and (best is None or programme.cost(found) < programme.cost(best)):
+            best = found
+    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible and best is None:
+        return Answer(Ending.INFEASIBLE, None, None, None)
+    least = _whole(info.mip_dual_bound, step)
+    if best is None:
+        return Answer(Ending.LIMIT, None, None, least)
+    cost = programme.cost(best)
+    # A choice that meets the bound is proven, and none other is, whatever the solver calls it.
+    met = least is not None and cost <= least
+    return Answer(Ending.OPTIMAL if met else Ending.LIMIT, best, cost, cost if met else least)
+
+
+def _whole(bound: float, step: int) -> int | None:
+    """The least cost that a bound on the cost in steps leaves; None where there is no bound."""
+    return step * ceil(bound - _NEAR - _NEAR_EACH * abs(bound)) if np.isfinite(bound) else None
+
+
+def _interruptibly(solver: Any) -> None:
+    """Run a solver in a thread of its own, so that an interrupt is heard while it works."""
+    solver.HandleUserInterrupt = True
+    run = Thread(target=solver.run, daemon=True)
+    run.start()
+    try:
+        while run.is_alive():
+            run.join(0.1)
+    except KeyboardInterrupt:
+        solver.cancelSolve()
+        run.join(5.0)
+        raise
+
+
+def _general(programme: Programme, step: int) -> Any:
+    """A programme for the solver, its costs in steps."""
+    model = highspy.HighsLp()
+    columns, rows = len(programme.costs), len(programme.rows)
+    model.num_col_ = columns
+    model.num_row_ = rows
+    model.sense_ = highspy.ObjSense.kMinimize
+    model.col_cost_ = np.asarray([cost // step for cost in programme.costs], dtype=np.float64)
+    model.col_lower_ = np.asarray(programme.lows, dtype=np.float64)
+    model.col_upper_ = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
+    model.row_lower_ = np.asarray([-np.inf if r.low is None else r.low for r in programme.rows], dtype=np.float64)
+    model.row_upper_ = np.asarray([np.inf if r.high is None else r.high for r in programme.rows], dtype=np.float64)
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for row in programme.rows)], dtype=np.int32)
+    model.a_matrix_.index_ = np.asarray([c for row in programme.rows for c, _ in row.terms], dtype=np.int32)
+    model.a_matrix_.value_ = np.asarray([n for row in programme.rows for _, n in row.terms], dtype=np.float64)
+    model.integrality_ = [highspy.HighsVarType.kInteger] * columns
     return model

@@ -50,6 +50,7 @@ class Muster:
         self.cache = cache
         self.book = book
         self.on = on
+        self.gone = dict(gone or {})
         self.usable: Usable = usable(cache, book, on, gone)
         self._rated: dict[tuple[int, Fraction, Fraction], int] = {}
 

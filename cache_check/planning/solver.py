@@ -10,9 +10,10 @@ from cache_check.planning.columns import Uses
 
 
 class Ending(StrEnum):
-    """How a search ended; only "optimal" is a proof."""
+    """How a search ended; only "limit reached" proves nothing."""
 
     OPTIMAL = "optimal"
+    INFEASIBLE = "infeasible"
     LIMIT = "limit reached"
 
 
