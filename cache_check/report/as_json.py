@@ -9,7 +9,7 @@ from cache_check import __version__
 from cache_check.model.cache import Source
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import records, shapes, shapes_of_rules
+from cache_check.report import answers, records, shapes, shapes_of_rules
 from cache_check.report.caution import CAUTION
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -36,14 +36,14 @@ def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:
     return _text("rules", [shapes_of_rules.rules(result)], read)
 
 
-def _text(command: str, answers: Sequence[Any], sources: Iterable[Source]) -> str:
-    envelope = records.ENVELOPES[command].model_validate(
+def _text(command: str, given: Sequence[Any], sources: Iterable[Source]) -> str:
+    envelope = answers.ENVELOPES[command].model_validate(
         {
             "schema": f"cache-check/{command}/1",
             "tool": records.Tool(name="cache-check", version=__version__),
             "caution": CAUTION,
             "inputs": [records.Input(path=one.path, sha256=one.sha256) for one in dict.fromkeys(sources)],
-            "answers": answers,
+            "answers": given,
         }
     )
     return envelope.model_dump_json(by_alias=True, indent=2) + "\n"
@@ -57,5 +57,5 @@ def schemas() -> dict[str, dict[str, Any]]:
             **model.model_json_schema(mode="serialization"),
             "title": f"cache-check {command} 1",
         }
-        for command, model in records.ENVELOPES.items()
+        for command, model in answers.ENVELOPES.items()
     }

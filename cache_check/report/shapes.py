@@ -23,15 +23,16 @@ from cache_check.model.result import (
     SceneAnswer,
 )
 from cache_check.model.rule import SEVERITIES, RuleBook
+from cache_check.report import answers
 from cache_check.report import records as to
 from cache_check.report.shapes_of_rules import setting
 from cache_check.units import NM_PER_MM
 
 
-def check(result: CheckResult, book: RuleBook) -> to.CheckShape:
+def check(result: CheckResult, book: RuleBook) -> answers.CheckShape:
     """The answer of ``check``."""
     found = sorted(result.findings, key=lambda one: one.order)
-    return to.CheckShape(
+    return answers.CheckShape(
         name=result.name,
         title=result.title,
         basis=basis(result.basis, book),
@@ -47,9 +48,9 @@ def check(result: CheckResult, book: RuleBook) -> to.CheckShape:
     )
 
 
-def reach_answer(result: ReachResult, book: RuleBook) -> to.ReachAnswer:
+def reach_answer(result: ReachResult, book: RuleBook) -> answers.ReachAnswer:
     """The answer of ``reach``."""
-    return to.ReachAnswer(
+    return answers.ReachAnswer(
         name=result.name,
         title=result.title,
         basis=basis(result.basis, book),
@@ -61,17 +62,17 @@ def reach_answer(result: ReachResult, book: RuleBook) -> to.ReachAnswer:
     )
 
 
-def build(result: BuildResult, book: RuleBook) -> to.BuildShape:
+def build(result: BuildResult, book: RuleBook) -> answers.BuildShape:
     """The answer of ``build``."""
     verdict = result.verdict
-    return to.BuildShape(
+    return answers.BuildShape(
         name=result.name,
         title=result.title,
         parts=list(verdict.parts),
         legal=verdict.legal,
-        short_of=[to.ShortOf(part=part, wanted=n, usable=have) for part, n, have in verdict.short_of],
+        short_of=[answers.ShortOf(part=part, wanted=n, usable=have) for part, n, have in verdict.short_of],
         broken=[
-            to.BrokenShape(
+            answers.BrokenShape(
                 severity=one.severity, rule=one.rule, title=one.title, says=one.says, remedy=one.remedy,
                 source=one.source,
             )
@@ -218,31 +219,31 @@ def _matched(one: MatchedSet) -> to.MatchedShape:
     )
 
 
-def _gap(one: Gap) -> to.GapShape:
-    return to.GapShape(
+def _gap(one: Gap) -> answers.GapShape:
+    return answers.GapShape(
         what=one.what, have=one.have, want=one.want, short=one.short, says=one.says, rule=one.rule
     )  # fmt: skip
 
 
-def _finding(one: Finding) -> to.FindingShape:
+def _finding(one: Finding) -> answers.FindingShape:
     figures = [
-        to.FigureShape(name=f"{name.removesuffix('_nm')}_mm", value=_mm(value))
+        answers.FigureShape(name=f"{name.removesuffix('_nm')}_mm", value=_mm(value))
         if name.endswith("_nm") and not isinstance(value, str)
-        else to.FigureShape(name=name, value=value)
+        else answers.FigureShape(name=name, value=value)
         for name, value in one.figures
     ]
-    return to.FindingShape(
+    return answers.FindingShape(
         severity=one.severity, rule=one.rule, title=one.title, rig=one.rig, part=one.part, where=one.where,
         what=one.what, figures=figures, effect=one.effect, remedy=one.remedy, source=one.source,
     )  # fmt: skip
 
 
-def _part(one: PartLine) -> to.PartShape:
-    return to.PartShape(
+def _part(one: PartLine) -> answers.PartShape:
+    return answers.PartShape(
         part=one.part,
         title=one.title,
         kind=one.kind,
         on_the_book=one.on_book,
         usable=one.usable,
-        not_usable=[to.PartOut(why=why, count=count) for why, count in one.out],
+        not_usable=[answers.PartOut(why=why, count=count) for why, count in one.out],
     )  # fmt: skip

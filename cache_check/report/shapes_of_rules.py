@@ -7,33 +7,33 @@ from typing import Any
 
 from cache_check.model.result import RulesResult
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
-from cache_check.report import records
+from cache_check.report import answers, records
 from cache_check.units import NM_PER_MM
 
 _UNIT = {"length": "mm", "force": "N", "mass": "kg", "angle": "deg", "days": "days"}
 
 
-def rules(result: RulesResult) -> records.RulesShape:
+def rules(result: RulesResult) -> answers.RulesShape:
     """The answer of ``rules``, with what is in force where no family or rig of several says otherwise."""
     book = RuleBook(version=result.version, rules=result.rules, settings=result.settings)
-    return records.RulesShape(
+    return answers.RulesShape(
         version=result.version,
         rules=[_rule(one, book) for one in result.rules],
         settings=[setting(one, book) for one in result.settings],
     )
 
 
-def _rule(one: Rule, book: RuleBook) -> records.RuleShape:
-    return records.RuleShape(
+def _rule(one: Rule, book: RuleBook) -> answers.RuleShape:
+    return answers.RuleShape(
         rule=one.id, title=one.title, on=book.is_on(one.id), severity=book.severity(one.id), fixed=one.fixed,
         why=one.why, source=one.source, remedy=one.remedy, kind=one.kind, since=one.since,
         parameters=[_parameter(name, p, book.value(one.id, name)) for name, p in one.parameters.items()],
     )  # fmt: skip
 
 
-def _parameter(name: str, one: Parameter, in_force: Any) -> records.ParameterShape:
+def _parameter(name: str, one: Parameter, in_force: Any) -> answers.ParameterShape:
     value, unit = _value(in_force, one)
-    return records.ParameterShape(
+    return answers.ParameterShape(
         name=name, type=one.type, value=value, value_unit=unit, stricter=one.stricter, about=one.about
     )
 
