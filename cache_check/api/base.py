@@ -68,7 +68,7 @@ def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
         Stock(part=part_id(cache, name), rig=cache.rigs[0], count=number, where="supposed")
         for name, number in suppose.extra
     )
-    supposed = cache.changed(stock=(*cache.stock, *extra)) if extra else cache
+    supposed = cache.changed(stock=(*cache.stock, *extra), units=suppose.units or cache.units)
     gone: dict[str, int] = {}
     if suppose.without:
         counts = usable(supposed, settled, on).counts

@@ -11,16 +11,19 @@ memory leaves a gap (``closing.py``).
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 
 from cache_check.planning.closing import Closing, Gap
 from cache_check.planning.columns import Column
 from cache_check.planning.ledger import Amounts, FewColumns, Ledger, Prices
+from cache_check.planning.search import Search, TooLongError
 from cache_check.planning.solver import SolverMaker
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
 _REMEMBERED = 64
+_FEW, _STEPS = 16, 400
 MANY = 200
 """From so many columns on, numpy pays for its start."""
 
@@ -124,6 +127,19 @@ class Packer:
             self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._seconds)
         return self._made
 
+    def _search(self, gap: Gap) -> None:
+        """Close the gap by a short search by hand, as far as that goes."""
+        if self._made is not None or gap.active.bit_count() > _FEW:
+            return
+        search = Search(self._uses, self.bound, _STEPS)
+        with suppress(TooLongError):
+            while not gap.closed:
+                plan = search.plan_of(gap.most, gap.stock, gap.active)
+                if plan is None:
+                    gap.most -= 1
+                else:
+                    gap.offer(plan)
+
     def bound(self, stock: tuple[int, ...], active: int) -> int:
         """The best remembered bound."""
         best = sum(stock)
@@ -169,6 +185,8 @@ class Packer:
             for prices, bound in self._ledger.paired(stock, active, most):
                 gap.most = bound
                 self._learn(prices)
+        if not gap.closed:
+            self._search(gap)
         if not gap.closed:
             self._closing.close(gap)
         best = self._keep(gap.best)

@@ -20,4 +20,5 @@ class Check(Kind):
             pin = self.catalogue.pin_of.get(lower.top.name, CAPTIVE)
         else:
             pin = listed_pin(lower.top, upper.bottom, self.catalogue) or CAPTIVE
-        return None if pin == CAPTIVE else (pin, int(self.value("per_joint", families)))
+        number = int(self.value("per_joint", families))
+        return (pin, number) if number and pin != CAPTIVE else None
