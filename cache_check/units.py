@@ -18,7 +18,7 @@ from fractions import Fraction
 from typing import Literal
 
 System = Literal["us", "si"]
-Dimension = Literal["length", "force", "mass", "angle"]
+Dimension = Literal["length", "force", "mass", "angle", "pressure"]
 Rounding = Literal["up", "down", "nearest"]
 
 NM_PER_MM = 1_000_000
@@ -38,25 +38,34 @@ _FORCES = {
     "N": Fraction(1), "kN": Fraction(1000), "daN": Fraction(10),
 }  # fmt: skip
 _MASSES = {"lb": KG_PER_LB, "lbs": KG_PER_LB, "kg": Fraction(1), "g": Fraction(1, 1000), "t": Fraction(1000)}
+_PSF = NEWTON_PER_LBF / Fraction("0.3048") ** 2
+_PRESSURES = {
+    "psf": _PSF, "ksf": 1000 * _PSF, "psi": 144 * _PSF,
+    "Pa": Fraction(1), "kPa": Fraction(1000), "MPa": Fraction(1_000_000),
+}  # fmt: skip
 _ANGLES = {"deg": Fraction(1), "degrees": Fraction(1), "°": Fraction(1)}
 _UNITS: dict[Dimension, dict[str, Fraction]] = {
     "length": _LENGTHS,
     "force": _FORCES,
     "mass": _MASSES,
     "angle": _ANGLES,
+    "pressure": _PRESSURES,
 }
 BARE: dict[Dimension, dict[System, str]] = {
     "length": {"us": "in", "si": "mm"},
     "force": {"us": "lbf", "si": "kN"},
     "mass": {"us": "lb", "si": "kg"},
     "angle": {"us": "deg", "si": "deg"},
+    "pressure": {"us": "psf", "si": "kPa"},
 }
 _RIGHT: dict[Dimension, str] = {
     "length": 'write a number with in, ft, mm, cm or m, for example "62 in", "58 1/2 in" or "1.2 m"',
     "force": 'write a number with lbf, kip, N or kN, for example "6000 lbf" or "5 kN"',
     "mass": 'write a number with lb, kg or t, for example "13 lb" or "6 kg"',
     "angle": 'write a number of degrees, for example "60 deg"',
+    "pressure": 'write a number with psf, psi or kPa, for example "2000 psf" or "100 kPa"',
 }
+_A: dict[Dimension, str] = {name: f"{'an' if name == 'angle' else 'a'} {name}" for name in _RIGHT}
 _NUMBER = re.compile(
     r"""(?P<sign>-?)(?:(?P<whole>\d+)(?:\s+|-)(?P<top>\d+)/(?P<bottom>\d+)
         |(?P<num>\d+)/(?P<den>\d+)
@@ -94,15 +103,15 @@ def _terms(text: str, dimension: Dimension) -> list[_Term]:
     while position < len(text):
         number = _NUMBER.match(text, position)
         if number is None:
-            raise QuantityError(f"{text!r} is not a {dimension}; {_RIGHT[dimension]}")
+            raise QuantityError(f"{text!r} is not {_A[dimension]}; {_RIGHT[dimension]}")
         unit = _UNIT.match(text, number.end())
         assert unit is not None
         terms.append(_Term(_number(number), unit["unit"]))
         if unit["unit"] is None and unit.end() < len(text):
-            raise QuantityError(f"{text!r} is not a {dimension}; {_RIGHT[dimension]}")
+            raise QuantityError(f"{text!r} is not {_A[dimension]}; {_RIGHT[dimension]}")
         position = unit.end()
     if not terms:
-        raise QuantityError(f"an empty text is not a {dimension}; {_RIGHT[dimension]}")
+        raise QuantityError(f"an empty text is not {_A[dimension]}; {_RIGHT[dimension]}")
     return terms
 
 
@@ -119,12 +128,12 @@ def _plain(value: float | str, dimension: Dimension) -> str:
     if isinstance(value, str):
         return value.strip().replace("″", '"').replace("′", "'")
     if not math.isfinite(value):
-        raise QuantityError(f"{value!r} is not a {dimension}; {_RIGHT[dimension]}")
+        raise QuantityError(f"{value!r} is not {_A[dimension]}; {_RIGHT[dimension]}")
     return format(Decimal(repr(value)), "f")
 
 
 def parse(value: object, dimension: Dimension, system: System | None) -> Fraction:
-    """Read a quantity exactly, in the base unit of its dimension (nm, N, kg or degree).
+    """Read a quantity exactly, in the base unit of its dimension (nm, N, kg, degree or Pa).
 
     A bare number takes the unit of ``system``; with ``system`` None a bare number is refused.
     Feet and inches may be added ("4 ft 10 1/2 in"); a comma is refused, since it means two things.
@@ -133,13 +142,13 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
         QuantityError: the text is not such a quantity, or carries no unit where one is needed.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise QuantityError(f"{value!r} is not a {dimension}; {_RIGHT[dimension]}")
+        raise QuantityError(f"{value!r} is not {_A[dimension]}; {_RIGHT[dimension]}")
     text = _plain(value, dimension)
     if "," in text:
         raise QuantityError(f"{text!r} has a comma, which reads as thousands or as a decimal; write it without")
     terms = _terms(text, dimension)
     if len(terms) > 1 and (dimension != "length" or any(t.unit is None or t.value < 0 for t in terms)):
-        raise QuantityError(f"{text!r} is not a {dimension}; {_RIGHT[dimension]}")
+        raise QuantityError(f"{text!r} is not {_A[dimension]}; {_RIGHT[dimension]}")
     total = Fraction(0)
     for term in terms:
         unit = term.unit or (BARE[dimension][system] if system else None)
@@ -193,6 +202,7 @@ _SHOWN: dict[Dimension, dict[System, tuple[str, int]]] = {
     "force": {"us": ("lbf", 0), "si": ("kN", 2)},
     "mass": {"us": ("lb", 1), "si": ("kg", 1)},
     "angle": {"us": ("deg", 1), "si": ("deg", 1)},
+    "pressure": {"us": ("psf", 0), "si": ("kPa", 1)},
 }
 
 

@@ -14,10 +14,12 @@ from cache_check.errors import InputError, Mistake
 from cache_check.files import text
 from cache_check.files.place import Page, Route
 from cache_check.files.words import in_words, together
+from cache_check.files.workbook.read import is_table
+from cache_check.files.workbook.read import load as load_tables
 from cache_check.model.cache import Source
 from cache_check.units import System
 
-KINDS = ("cache", "family", "needs", "policy", "prices")
+KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 _MOST_MISTAKES = 100
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _Model = TypeVar("_Model", bound=BaseModel)
@@ -130,10 +132,12 @@ def _replace(data: Any, route: Route, value: str) -> bool:
 def open_file(path: str | Path, kind: str) -> Reading:
     """Load a file and see that it is of the asked kind, which its key "cache", "family" and so on says.
 
+    A workbook, or a folder of CSV files, may stand wherever a file may.
+
     Raises:
         InputError: it cannot be read, or is a file of another kind.
     """
-    data, page = text.load(path)
+    data, page = load_tables(Path(path), kind) if is_table(Path(path)) else text.load(path)
     return as_kind(data, page, kind)
 
 

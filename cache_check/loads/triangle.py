@@ -13,11 +13,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg
+from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg, strut_angle
 from cache_check.loads.demand import holding_arm
 from cache_check.loads.geometry import Point, strap_angles_deg, strap_length, strut_angle_deg
 from cache_check.loads.pretension import strut_force
-from cache_check.loads.restraint import Strap
+from cache_check.loads.restraint import Strap, strap_pull
 from cache_check.loads.sharing import shared_tensions
 
 Place = tuple[float, float]
@@ -127,6 +127,66 @@ def pretension_moment(
     own = strut_force(straps, tensions, angle)
     pull = _strap_arm([float(tension) for tension in tensions], straps, anchors)
     return own, own * holding_arm(contact[0], contact[1], angle) + pull
+
+
+def held_by_straps(
+    angle_deg: Number, straps: Sequence[Strap], unit_tensions: Sequence[Number], friction_counted: Number = 0
+) -> float:
+    """Thrust that straps hold for a strut force of 1: t = cos theta - mu (sin theta - t lift), never under 0.
+
+    ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        angle_deg: from the horizontal, over 0, at most 90.
+        straps: how they run.
+        unit_tensions: tension of each under a thrust of 1.
+        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
+
+    Returns:
+        Force along the ground for each unit of strut force.
+
+    Raises:
+        ValueError: out of range, or straps so steep that they lift the base off its friction.
+    """
+    angle = strut_angle(angle_deg)
+    lift = strap_pull(straps, unit_tensions)[1]
+    return _held_by_straps(cos_deg(angle), sin_deg(angle), lift, not_negative("friction counted", friction_counted))
+
+
+def axial_for_vertical_left(
+    vertical: Number,
+    angle_deg: Number,
+    straps: Sequence[Strap],
+    unit_tensions: Sequence[Number],
+    friction_counted: Number = 0,
+) -> float:
+    """Strut force that leaves a vertical share for the vehicle: F = V / (sin theta - t x sum of unit T sin beta).
+
+    A rising strap also pulls the vehicle down, so the strut lifts that too; with level straps it is
+    ``demand.axial_from_vertical``.  Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        vertical: force that the vehicle needs upright, 0 or more.
+        angle_deg: from the horizontal, over 0, at most 90.
+        straps: how they run, all anchored on the vehicle.
+        unit_tensions: tension of each under a thrust of 1.
+        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
+
+    Returns:
+        Force, compression.
+
+    Raises:
+        ValueError: out of range, or straps so steep that they pull down as much as the strut lifts.
+    """
+    held = held_by_straps(angle_deg, straps, unit_tensions, friction_counted)
+    left = sin_deg(strut_angle(angle_deg)) - held * strap_pull(straps, unit_tensions)[1]
+    if left <= PARALLEL:
+        raise ValueError(
+            f"vertical left of a strut force of 1 is {left:g}; it must be over 0: "
+            "straps as steep as these pull the vehicle down as much as the strut lifts it"
+        )
+    return not_negative("vertical load", vertical) / left
 
 
 def _angle(contact: Place, base: Place) -> float:

@@ -77,6 +77,14 @@ LengthOrZero = Annotated[
     int, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
 ]
 Force = Annotated[Fraction, PlainValidator(_reader("force")), AfterValidator(_positive), _schema("force", '"6000 lbf"')]
+SignedLength = Annotated[int, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
+ForceOrZero = Annotated[
+    Fraction, PlainValidator(_reader("force")), AfterValidator(_not_negative), _schema("force", '"0 lbf"')
+]
+Angle = Annotated[Fraction, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
+Pressure = Annotated[
+    Fraction, PlainValidator(_reader("pressure")), AfterValidator(_positive), _schema("pressure", '"2000 psf"')
+]
 Mass = Annotated[Fraction, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
 
 

@@ -1,4 +1,4 @@
-"""Write a commented starter file: a cache, or a family, needs, policy or prices."""
+"""Write a commented starter file: a cache, family, needs, policy, prices; or a workbook."""
 
 from __future__ import annotations
 
@@ -10,21 +10,40 @@ from cache_check.cli.output import STDOUT, emit, write_file
 
 ORDER = 60
 KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
+_IN_WORKBOOK = ("cache", "needs", "prices")
+_WRITTEN = "written; put your own figures in place of the invented ones"
 
 
-@click.command("new", epilog="\b\nExample:\n  cache-check new my-rig.yaml")
+@click.command("new", epilog="\b\nExample:\n  cache-check new my-rig.yaml\n  cache-check new --workbook my-rig.xlsx")
 @click.argument("file", default=None, required=False)
 @click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")
-def command(file: str | None, kind: str) -> None:
+@click.option("--workbook", type=click.Path(path_type=Path), metavar="FILE",
+              help="Write a workbook (.xlsx) with sheets for a cache, its needs and prices.")  # fmt: skip
+def command(file: str | None, kind: str, workbook: Path | None) -> None:
     """Write a starter file with comments to FILE, which must not exist yet.
 
     Without FILE it is named after its kind, as cache.yaml; - is standard output.
+    A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
     from cache_check.files.template import TEMPLATES
 
+    if workbook is not None:
+        if file is not None:
+            raise click.UsageError("name one file: FILE, or --workbook FILE.xlsx")
+        _write_workbook(workbook)
+        return
     if file == STDOUT:
         emit(TEMPLATES[kind])
         return
     path = Path(file or f"{kind}.yaml")
     write_file(path, TEMPLATES[kind], replace=False)
-    click.echo(f"cache-check: {path} written; put your own figures in place of the invented ones", err=True)
+    click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
+
+
+def _write_workbook(path: Path) -> None:
+    if path.suffix.casefold() != ".xlsx":
+        raise click.UsageError(f"{path.name!r} does not end in .xlsx")
+    from cache_check.files.starter import starter_workbook
+
+    write_file(path, starter_workbook(_IN_WORKBOOK), replace=False)
+    click.echo(f"cache-check: {path} {_WRITTEN}", err=True)

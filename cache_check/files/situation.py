@@ -1,0 +1,117 @@
+"""Situation files, and situations given as options: the same words, read by the same record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files.reading import open_file
+from cache_check.files.words import in_words, together
+from cache_check.model.record import Name
+from cache_check.model.situation import ALONE, MAY_BE_UNKNOWN, UNKNOWN, Situation, disagreements
+from cache_check.units import System
+
+COMMAND_LINE = "command line"
+NOT_OPTIONS = ("title", "unknown")
+OPTIONS = tuple(name for name in Situation.model_fields if name not in NOT_OPTIONS)
+"""The entries of a situation that are options of the command too, dashes for underscores."""
+
+
+class SituationFile(Situation):
+    """A situation file as written."""
+
+    situation: Name
+    units: System
+
+
+def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, units: System = "us") -> Situation:
+    """Read a situation file, options of the command in place of its entries where they are given.
+
+    Args:
+        path: the file.
+        given: options by entry, as written.
+        units: the unit of bare numbers among the options.
+
+    Raises:
+        InputError: every mistake of the file, in its order; then those of the options.
+    """
+    reading = open_file(path, "situation")
+    data = {"title": str(reading.data["situation"])} | reading.data
+    file = reading.record(SituationFile, data)
+    reading.finish()
+    if file is None:
+        raise InputError(reading.in_order())
+    if given:
+        return _together(_set(file), given, units)
+    for entry, what, right in disagreements(file):
+        reading.fault((entry,), what, right)
+    reading.finish()
+    return Situation.model_construct(**_set(file))
+
+
+def situation_of(given: Mapping[str, Any], units: System) -> Situation:
+    """A situation from options alone; a bare number takes the unit of ``units``.
+
+    Raises:
+        InputError: every mistake.
+    """
+    return _together({}, given, units)
+
+
+def _set(file: Situation) -> dict[str, Any]:
+    """The entries that a file sets, in base units."""
+    return {name: getattr(file, name) for name in file.model_fields_set if name in Situation.model_fields}
+
+
+def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) -> Situation:
+    options = _options(given, units, complete="contact_height" in of_file)
+    taken = _set(options)
+    gone = {name for names in ALONE if any(_says(options, name) for name in names) for name in names}
+    kept = {name: value for name, value in of_file.items() if name not in gone | {"unknown"}}
+    unknown = [name for name in of_file.get("unknown", ()) if name not in gone and name not in taken]
+    taken["unknown"] = tuple(dict.fromkeys([*unknown, *options.unknown]))
+    for name in taken["unknown"]:
+        kept.pop(name, None)
+    one = Situation.model_validate(kept | taken)
+    wrong = [_mistake(entry, what, right) for entry, what, right in disagreements(one)]
+    if wrong:
+        raise InputError(wrong)
+    return one
+
+
+def _says(one: Situation, name: str) -> bool:
+    return name in one.model_fields_set or name in one.unknown
+
+
+def _options(given: Mapping[str, Any], units: System, *, complete: bool) -> Situation:
+    """The options as a situation; ``complete``: what must be there is in a file, so it may be left out here."""
+    written = dict(given)
+    stand_in = complete and "contact_height" not in written
+    if stand_in:
+        written["contact_height"] = 1
+    try:
+        options = Situation.model_validate(written, context={"units": units})
+    except ValidationError as error:
+        raise InputError(_said(one) for one in together(error.errors(include_url=False))) from None
+    if stand_in:
+        options.__pydantic_fields_set__.discard("contact_height")
+    return options
+
+
+def _said(error: Any) -> Mistake:
+    if error["type"] == "missing":
+        names = error["ctx"]["names"]
+        return _mistake("", f"missing {', '.join('--' + name.replace('_', '-') for name in names)}", "add it")
+    what, right = in_words(error, Situation)
+    return _mistake(str(error["loc"][0]) if error["loc"] else "", what, right)
+
+
+def _mistake(entry: str, what: str, right: str) -> Mistake:
+    return Mistake(COMMAND_LINE, what, right, route=f"--{entry.replace('_', '-')}" if entry else "")
+
+
+__all__ = ["MAY_BE_UNKNOWN", "OPTIONS", "UNKNOWN", "read_situation", "situation_of"]

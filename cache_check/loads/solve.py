@@ -1,0 +1,223 @@
+"""From a situation to its geometry, straps and forces: the equations put in a row, pure.
+
+Axes, signs, units and ranges: ``loads/conventions.py``; lengths in nanometres, forces in newtons.  Every force is in
+proportion to the load, so ``per_load`` works out the forces of a load of 1 and ``forces`` scales them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.loads.conventions import cos_deg, settled, sin_deg
+from cache_check.loads.demand import axial_from_vertical, holding_arm, lateral_floor
+from cache_check.loads.geometry import (
+    Point,
+    height_above_seat,
+    length_at_angle,
+    offset_at_angle,
+    strap_angles_deg,
+    strap_length,
+    strut_angle_deg,
+    strut_length,
+)
+from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
+from cache_check.loads.restraint import Strap, base_reaction
+from cache_check.loads.sharing import shared_tensions, worst_tensions
+from cache_check.loads.triangle import Place, axial_for_vertical_left, held_by_straps, solve_triangle
+from cache_check.model.load import Forces, Geometry, StrapLine
+from cache_check.model.situation import Situation
+
+
+@dataclass(frozen=True)
+class Shape:
+    """The strut's triangle, unrounded: height above the seat, base offset and length (nm), angle (degrees)."""
+
+    height: float
+    offset: float
+    length: float
+    angle_deg: float
+
+    def geometry(self) -> Geometry:
+        """The same to be shown and built to: the length closed up to a nanometre."""
+        return Geometry(
+            height=round(self.height),
+            offset=round(settled(self.offset)),
+            length=math.ceil(settled(self.length)),
+            angle_deg=settled(self.angle_deg),
+        )
+
+
+def shape_of(one: Situation) -> Shape:
+    """The triangle of a situation, from its angle or its base offset.
+
+    Raises:
+        ValueError: the base would stand as high as the contact.
+    """
+    height = height_above_seat(one.contact_height, one.ground_drop)
+    given = one.steepness
+    if given is not None:
+        angle = float(given)
+        return Shape(height, offset_at_angle(height, angle), length_at_angle(height, angle), angle)
+    assert one.base_offset is not None
+    offset = float(one.base_offset)
+    return Shape(height, offset, strut_length(height, offset), strut_angle_deg(height, offset))
+
+
+@dataclass(frozen=True)
+class Setup:
+    """The places of a situation, and its straps with their tensions under a thrust of 1 (none: no straps)."""
+
+    one: Situation
+    shape: Shape
+    contact: Place
+    base: Place
+    anchors: tuple[Point, ...]
+    straps: tuple[Strap, ...]
+    unit: tuple[float, ...]
+    worst: tuple[float, ...]
+
+    @property
+    def angle(self) -> float:
+        """The strut's angle from the horizontal, degrees."""
+        return self.shape.angle_deg
+
+    @property
+    def friction(self) -> float:
+        """The coefficient of friction that counts."""
+        return float(self.one.friction)
+
+    @property
+    def pretension(self) -> tuple[float, ...]:
+        """The pre-tension of each strap, N."""
+        given = self.one.pretension or (Fraction(0),)
+        return tuple(float(given[i if len(given) > 1 else 0]) for i in range(len(self.straps)))
+
+    def lines(self) -> tuple[StrapLine, ...]:
+        """The straps, to be shown."""
+        return tuple(
+            StrapLine(
+                settled(strap.plan_angle_deg), settled(strap.rise_deg),
+                math.ceil(settled(strap_length((*self.base, 0.0), anchor))) if self.one.anchors else None,
+                settled(unit), settled(worst), settled(tight),
+            )
+            for strap, anchor, unit, worst, tight in zip(
+                self.straps, self.anchors, self.unit, self.worst, self.pretension, strict=True
+            )
+        )  # fmt: skip
+
+
+def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) -> Setup:
+    """Places and straps; ``plan_angles_deg`` are used where the situation gives no anchors, empty for no straps.
+
+    Raises:
+        ValueError: an anchor level with the base or beyond, or straps that all lie on one side.
+    """
+    contact = (float(one.contact_x), float(one.contact_height - one.pivot_height))
+    base = (one.contact_x + shape.offset, float(-one.ground_drop - one.pivot_height))
+    if one.anchors:
+        anchors = tuple((float(a.x), float(a.y - one.pivot_height), float(a.z)) for a in one.anchors)
+        seat = (*base, 0.0)
+        runs = [(*strap_angles_deg(seat, anchor), strap_length(seat, anchor)) for anchor in anchors]
+        straps = tuple(Strap(plan, rise, shape.length / long) for plan, rise, long in runs)
+    else:
+        rises = one.rise or (Fraction(0),)
+        straps = tuple(
+            Strap(float(plan), float(rises[i if len(rises) > 1 else 0])) for i, plan in enumerate(plan_angles_deg)
+        )
+        anchors = tuple(_along(base, strap, shape.length) for strap in straps)
+    unit = shared_tensions(1, straps) if straps else ()
+    return Setup(one, shape, contact, base, anchors, straps, unit, worst_tensions(1, straps) if straps else ())
+
+
+def _along(base: Place, strap: Strap, distance: float) -> Point:
+    """A point on a strap's line: the pull on the vehicle turns it by the line, wherever on it the anchor lies."""
+    return (base[0] - distance * strap.forward, base[1] + distance * strap.upward, distance * strap.sideways)
+
+
+@dataclass(frozen=True)
+class PerLoad:
+    """What one strut sees for each unit of its share of the load.
+
+    ``practice`` is the axial force by the trade's half, where the situation asks for it and weight is the load.
+    """
+
+    axial: float
+    with_straps: float
+    practice: float | None
+
+
+def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
+    """The axial force for a load of 1: N for each N of weight, vertical or axial force; by lever, N for each nm.
+
+    Raises:
+        ValueError: the strut's line passes the pivot on the wrong side, or the straps leave no balance.
+    """
+    one = setup.one
+    upright = axial_from_vertical(1, setup.angle)
+    left = axial_for_vertical_left(1, setup.angle, setup.straps, setup.unit, setup.friction)
+    if loaded == "axial":
+        return PerLoad(1, 1, None)
+    if loaded in ("vertical", "unknown"):
+        return PerLoad(upright, left, None)
+    if loaded == "half":
+        half = half_left_by_pivoting(1)
+        return PerLoad(half * upright, half * left, None)
+    factor = float(one.weight or 1) if by_lever else float(one.lever or 1)
+    arm = holding_arm(*setup.contact, setup.angle)
+    whole = factor / arm
+    pulled = whole
+    if setup.straps:
+        solved = solve_triangle(1, 1, setup.contact, setup.base, setup.anchors, friction_counted=setup.friction)
+        pulled = factor * solved.strut
+    halved = half_left_by_pivoting(1) * left if one.one_end_pivots and not by_lever else None
+    return PerLoad(whole, pulled, halved)
+
+
+def forces(setup: Setup, share: float, whole: float, by: str, each: PerLoad, least_share: Fraction) -> Forces:
+    """The forces on one strut for its ``share`` of a ``whole`` load; ``least_share`` is LAT-1's, of the vertical."""
+    cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
+    axial = each.axial * share
+    pulled = each.with_straps * share
+    checked = max(axial, pulled, (each.practice or 0) * share)
+    held = held_by_straps(setup.angle, setup.straps, setup.unit, setup.friction) if setup.straps else cosine
+    statics = checked * held
+    lifted = max(axial, (each.practice or 0) * share) * sine
+    practice = sideways_by_practice(lifted, setup.angle) or 0.0
+    floor = lateral_floor(checked * sine, least_share)
+    named = {"statics": statics, "practice": practice, "least sideways": floor}
+    governs, thrust = max(named.items(), key=lambda item: settled(item[1]))
+    tensions = [thrust * unit for unit in setup.unit]
+    falling = math.fsum(
+        max(0.0, -strap.upward) * tension for strap, tension in zip(setup.straps, tensions, strict=True)
+    )
+    shared = [checked * held * unit for unit in setup.unit]
+    return Forces(
+        whole=settled(whole),
+        share=settled(share),
+        share_by=by,
+        vertical=settled(axial * sine),
+        axial=settled(axial),
+        thrust=settled(axial * cosine),
+        axial_with_straps=settled(pulled),
+        axial_checked=settled(checked),
+        thrust_checked=settled(thrust),
+        governs_thrust=governs,
+        base_reaction=settled(base_reaction(checked, setup.angle, setup.straps, shared)),
+        bearing=settled(checked * sine + falling),
+        pivot_stays_down=_pivot_stays_down(setup),
+    )
+
+
+def _pivot_stays_down(setup: Setup) -> bool | None:
+    """Whether the vehicle still rests on its pivot; None where weight and lever are not both known."""
+    one = setup.one
+    if one.weight is None or one.lever is None or one.sharing > 1 or not setup.straps:
+        return None
+    solved = solve_triangle(
+        one.weight * one.multiplier, one.lever, setup.contact, setup.base, setup.anchors,
+        friction_counted=setup.friction,
+    )  # fmt: skip
+    return solved.pivot_stays_down

@@ -1,0 +1,248 @@
+"""What ``load`` answers: geometry, forces, straps, which assemblies do it, and the way back; base units throughout.
+
+Lengths nm, forces N, pressures Pa, areas m2, angles degrees.  Forces are exact from their twelfth digit on, so that
+they can be rounded towards safety when shown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.finding import Finding
+from cache_check.model.result import Basis, Ladder
+from cache_check.model.situation import Situation
+
+Place = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """The strut as set: contact above the seat, base out from under it, length between the seats, steepness."""
+
+    height: int
+    offset: int
+    length: int
+    angle_deg: Fraction
+
+
+@dataclass(frozen=True)
+class StrapLine:
+    """How one strap runs: plan angle (positive left), rise, straight length to its anchor (None: no anchor given).
+
+    ``unit`` is its share of a thrust of 1 and ``worst`` the most of it that it can see, however the straps share.
+    """
+
+    plan_angle_deg: Fraction
+    rise_deg: Fraction
+    length: int | None
+    unit: Fraction
+    worst: Fraction
+    pretension: Fraction
+
+
+@dataclass(frozen=True)
+class Forces:
+    """The forces on one strut and its base, each for that strut's share of the load, multiplier included.
+
+    ``vertical``, ``axial`` and ``thrust`` are plane statics of the strut alone.  ``axial_with_straps`` is what
+    the straps' own pull on the vehicle makes of the axial force.  ``axial_checked`` is the more severe of all
+    that, pre-tension left out; ``thrust_checked`` is what the straps must hold.  ``base_reaction`` is what the
+    ground pushes back, ``bearing`` the most that the ground sees.
+    """
+
+    whole: Fraction
+    share: Fraction
+    share_by: str
+    vertical: Fraction
+    axial: Fraction
+    thrust: Fraction
+    axial_with_straps: Fraction
+    axial_checked: Fraction
+    thrust_checked: Fraction
+    governs_thrust: str
+    base_reaction: Fraction
+    bearing: Fraction
+    pivot_stays_down: bool | None
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A short cut of the trade beside the statics, in one unit of force: both figures and the sentence why they differ.
+
+    ``statics`` None: statics says nothing without a figure that is not known.
+    """
+
+    what: str
+    practice: Fraction
+    statics: Fraction | None
+    rests_on: str
+    differ: str
+
+
+@dataclass(frozen=True)
+class ShareOf:
+    """One way in which struts may share a load, and what each then takes."""
+
+    by: str
+    each: Fraction
+    governs: bool
+
+
+@dataclass(frozen=True)
+class TieWay:
+    """One kind of strap or chain on every base: how many of it hold, where they run, what is left with one lost.
+
+    ``rated`` None is unknown, then ``per_base`` is None; it is None too where more than ten would be needed.
+    ``tension`` is the largest, pre-tension included.  ``own`` is the strut force that pre-tension makes.
+    """
+
+    part: str
+    kind: Literal["strap", "chain"]
+    rated: Fraction | None
+    rated_by: str
+    per_base: int | None
+    each_side: int
+    on_the_line: int
+    tension: Fraction
+    own: Fraction
+    usable: int
+    bases: int
+    one_lost: str
+    reach: int | None
+
+
+@dataclass(frozen=True)
+class LinkCheck:
+    """One link of the chain from load to ground: what it must take, what it is rated for (None: unrated or unknown).
+
+    ``counts`` False: shown, but not part of the verdict (an unknown that a rule lets pass, and says so).
+    """
+
+    link: str
+    demand: Fraction | None
+    rated: Fraction | None
+    why: str = ""
+    counts: bool = True
+
+    @property
+    def ratio(self) -> Fraction | None:
+        """Rated over demanded; None where either is not known."""
+        return None if self.rated is None or not self.demand else self.rated / self.demand
+
+    @property
+    def holds(self) -> bool:
+        """Whether the link takes what it must."""
+        return self.rated is not None and (self.demand is None or self.rated >= self.demand)
+
+
+@dataclass(frozen=True)
+class Carrier:
+    """One assembly at the length needed: every link, the one that governs, and whether all hold.
+
+    ``rated`` is the assembly's own rated load along the strut at the factor, ``chart_row`` the row used (chart,
+    length limit), ``margin`` governing rating over demand less 1 (None where unrated or no load is known).
+    ``head`` says how the head meets the contact.  ``largest`` is the load of one strut that it would still take.
+    """
+
+    assembly: Assembly
+    links: tuple[LinkCheck, ...]
+    governing: LinkCheck
+    rated: Fraction | None
+    chart_row: tuple[str, int] | None
+    margin: Fraction | None
+    head: str
+    carries: bool
+    refused: str
+    largest: Fraction | None
+    pad_side: int | None
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The ground under one base: the value the user picked, the most it sees, and the pad.
+
+    ``area`` (m2) of the pad given, or of the base alone; ``pressure`` on it; ``pad_side`` the least square pad (nm).
+    ``pads`` are pads of the cache that are large enough: part and usable pieces.
+    """
+
+    soil: Fraction | None
+    bearing: Fraction
+    on: str
+    area: Fraction | None
+    pressure: Fraction | None
+    pad_side: int | None
+    pads: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class Slip:
+    """Friction for information: coefficients at which foot and head just hold with no strap; None where not asked."""
+
+    foot: Fraction | None
+    head: Fraction | None
+    counted: Fraction
+
+
+@dataclass(frozen=True)
+class Push:
+    """Pre-tension by itself: what it puts in the strut, how hard it lifts the vehicle, and its share of the load."""
+
+    each: Fraction
+    strut: Fraction
+    lift: Fraction
+    share: Fraction | None
+
+
+@dataclass(frozen=True)
+class Largest:
+    """The other way round: the largest (or least, as ``way`` says) value that still passes, and what stops it."""
+
+    what: str
+    value: Fraction | None
+    dimension: Literal["force", "length", "pressure"]
+    way: Literal["at most", "at least"]
+    because: str
+
+
+@dataclass(frozen=True)
+class Near:
+    """A length beside the one needed that this cache does reach, and the angle that it then has at that height."""
+
+    length: int
+    angle_deg: Fraction | None
+
+
+@dataclass(frozen=True)
+class LoadResult:
+    """The answer of ``load``.
+
+    ``refused`` says why the straps give no answer (both on one side, too wide), "" where they do.  ``assumed``
+    are values that nobody gave.  ``near`` are the nearest reachable lengths where the one needed is not reached.
+    """
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    situation: Situation
+    geometry: Geometry
+    assumed: tuple[str, ...]
+    lines: tuple[StrapLine, ...]
+    refused: str
+    forces: Forces | None
+    shares: tuple[ShareOf, ...]
+    comparisons: tuple[Comparison, ...]
+    slip: Slip
+    push: Push | None
+    ties: tuple[TieWay, ...]
+    doubled: TieWay | None
+    carriers: tuple[Carrier, ...]
+    ladder: Ladder
+    struts_needed: tuple[int, str] | None
+    ground: Ground | None
+    largest: tuple[Largest, ...]
+    near: tuple[Near, ...]
+    findings: tuple[Finding, ...]

@@ -1,0 +1,328 @@
+"""A situation: where the strut meets the vehicle, what it must carry, how its base is held, on what ground.
+
+Axes as in ``loads/conventions.py``: the origin is the pivot edge on the ground at the vehicle (where there is
+none, the ground straight below the contact); x runs from the vehicle toward the base, y up, z to the left as
+seen from the base toward the vehicle.  The same words name the entries of a file and the options of the
+command.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    Field,
+    PlainValidator,
+    StrictInt,
+    ValidationInfo,
+    WithJsonSchema,
+    model_validator,
+)
+
+from cache_check import units
+from cache_check.model.record import (
+    Angle,
+    Factor,
+    Flag,
+    Force,
+    ForceOrZero,
+    Length,
+    LengthOrZero,
+    Name,
+    Pressure,
+    Record,
+    SignedLength,
+    Text,
+)
+
+UNKNOWN = "unknown"
+MayBeUnknown = Literal["vertical", "weight", "lever", "soil"]
+MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = ("vertical", "weight", "lever", "soil")
+ALONE: tuple[tuple[str, ...], ...] = (
+    ("angle", "angle_from_vertical", "base_offset"),
+    ("vertical", "weight", "axial"),
+    ("half_angles", "anchors"),
+)
+"""Entries of which one is enough and two disagree."""
+Disagreement = tuple[str, str, str]
+"""The entry, what is wrong, what would be right."""
+_LONGEST_NM = 100_000 * units.NM_PER_MM
+_GREATEST_N = 10**8
+
+
+def _within(low: int, high: int, *, low_too: bool) -> AfterValidator:
+    def check(value: Fraction) -> Fraction:
+        if not (low <= value if low_too else low < value) or value > high:
+            raise ValueError(f"must be {'at least' if low_too else 'over'} {low} and at most {high}")
+        return value
+
+    return AfterValidator(check)
+
+
+def _number(value: object) -> Fraction:
+    if isinstance(value, Fraction):
+        return value
+    text = str(value) if isinstance(value, int | str) and not isinstance(value, bool) else ""
+    try:
+        decimal = Decimal(text.strip())
+    except ArithmeticError:
+        decimal = Decimal("NaN")
+    if not decimal.is_finite() or abs(decimal.adjusted()) > 9:
+        raise ValueError("not a number; write one with a point, as 0.3")
+    return Fraction(decimal)
+
+
+def _weight(value: object, info: ValidationInfo) -> Fraction:
+    """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
+    if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
+        weight = Fraction(value)
+    else:
+        weight = _weight_written(value, (info.context or {}).get("units"))
+    if weight <= 0:
+        raise ValueError("must be more than zero")
+    return weight
+
+
+def _weight_written(value: object, system: units.System | None) -> Fraction:
+    try:
+        return units.weight_n(units.mass_kg(value, system))
+    except units.QuantityError as error:
+        try:
+            return units.force_n(value, None)
+        except units.QuantityError:
+            raise error from None
+
+
+def _listed(value: Any) -> Any:
+    """One value written alone stands for a list of one."""
+    return value if isinstance(value, list | tuple) else [value]
+
+
+def _plain(kind: str, about: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": ["number", "string"], "description": f"{kind}; {about}"})
+
+
+Steepness = Annotated[Angle, _within(0, 90, low_too=False)]
+Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
+Weight = Annotated[Fraction, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
+
+
+class PlanAngle(Record):
+    """A half-angle in plan, and on which side of the strut it lies, seen from the base toward the vehicle.
+
+    Written "30 left", "25 deg right", or without a side where the place in the list says it.
+    """
+
+    size: Annotated[Angle, _within(0, 89, low_too=True)]
+    side: Literal["left", "right", ""] = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_text(cls, value: Any) -> Any:
+        if isinstance(value, dict | PlanAngle):
+            return value
+        words = str(value).split() if isinstance(value, str) else []
+        if words and words[-1] in ("left", "right"):
+            return {"size": " ".join(words[:-1]), "side": words[-1]}
+        return {"size": value}
+
+    @property
+    def signed(self) -> Fraction:
+        """The angle, positive to the left."""
+        return -self.size if self.side == "right" else self.size
+
+
+class Anchor(Record):
+    """Where a strap or chain meets the vehicle, from the origin."""
+
+    x: SignedLength
+    y: SignedLength
+    z: SignedLength
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_list(cls, value: Any) -> Any:
+        if isinstance(value, list | tuple):
+            if len(value) != 3:
+                raise ValueError("not a place; write x, y and z")
+            return dict(zip("xyz", value, strict=True))
+        return value
+
+
+class Situation(Record):
+    """One situation.  ``unknown`` names what nobody knows; the answer then is the largest that still passes.
+
+    ``struts`` is how many share the load; None is one strut, whose share is given.  ``half_angles`` and
+    ``anchors`` are alternatives; with neither, the widest V that the rules allow is taken.
+    """
+
+    title: Text = ""
+    contact_height: Length
+    ground_drop: SignedLength = 0
+    contact_x: SignedLength = 0
+    pivot_height: LengthOrZero = 0
+    angle: Steepness | None = None
+    angle_from_vertical: Annotated[Angle, _within(0, 90, low_too=True)] | None = None
+    base_offset: LengthOrZero | None = None
+    vertical: Force | None = None
+    weight: Weight | None = None
+    lever: Length | None = None
+    axial: Force | None = None
+    one_end_pivots: Flag = False
+    multiplier: Annotated[Share, _within(1, 10, low_too=True)] = Fraction(1)
+    struts: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
+    strut_places: Annotated[tuple[SignedLength, ...], BeforeValidator(_listed)] = ()
+    load_at: SignedLength | None = None
+    strut_limit: Force | None = None
+    vehicle: Literal["car", "heavy"] | None = None
+    ties: Literal["straps", "chains", "either", "none"] = "either"
+    half_angles: Annotated[tuple[PlanAngle, ...], BeforeValidator(_listed)] = ()
+    rise: Annotated[tuple[Annotated[Angle, _within(-80, 80, low_too=True)], ...], BeforeValidator(_listed)] = ()
+    anchors: tuple[Anchor, ...] = ()
+    pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
+    friction: Annotated[Share, _within(0, 1, low_too=True)] = Fraction(0)
+    face: Annotated[Angle, _within(0, 90, low_too=True)] | None = None
+    contact: Name | None = None
+    soil: Pressure | None = None
+    pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
+    factor: Factor | None = None
+    unknown: tuple[MayBeUnknown, ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unknown_apart(cls, value: Any) -> Any:
+        if not isinstance(value, dict):
+            return value
+        named = [name for name in MAY_BE_UNKNOWN if value.get(name) == UNKNOWN]
+        if not named:
+            return value
+        kept = {name: entry for name, entry in value.items() if name not in named}
+        return kept | {"unknown": [*(value.get("unknown") or ()), *named]}
+
+    @property
+    def sharing(self) -> int:
+        """How many struts share the load."""
+        return self.struts or max(1, len(self.strut_places))
+
+    @property
+    def steepness(self) -> Fraction | None:
+        """The angle from the horizontal, degrees, where an angle was given."""
+        if self.angle_from_vertical is not None:
+            return 90 - self.angle_from_vertical
+        return self.angle
+
+    @property
+    def plan_angles(self) -> tuple[Fraction, ...]:
+        """The plan angle of each strap, degrees, positive to the left; empty where anchors or nothing is given."""
+        if len(self.half_angles) == 1:
+            return (self.half_angles[0].size, -self.half_angles[0].size)
+        if len(self.half_angles) == 2 and not any(one.side for one in self.half_angles):
+            return (self.half_angles[0].size, -self.half_angles[1].size)
+        return tuple(one.signed for one in self.half_angles)
+
+    @property
+    def loaded(self) -> Literal["vertical", "overturning", "half", "axial", "unknown"]:
+        """How the load is given: a vertical share, weight and lever, half of a weight, an axial force, or not."""
+        if self.axial is not None:
+            return "axial"
+        if self.weight is not None and self.lever is not None:
+            return "overturning"
+        if self.weight is not None and self.one_end_pivots and "lever" not in self.unknown:
+            return "half"
+        return "unknown" if self.vertical is None else "vertical"
+
+
+def disagreements(one: Situation) -> Iterator[Disagreement]:
+    """What in a situation does not go together, or cannot be: entry, what is wrong, what would be right."""
+    yield from _alone(one)
+    yield from _load(one)
+    yield from _places(one)
+    yield from _ties(one)
+    yield from _possible(one)
+
+
+def _given(one: Situation, name: str) -> bool:
+    return getattr(one, name) not in (None, ()) or name in one.unknown
+
+
+def _alone(one: Situation) -> Iterator[Disagreement]:
+    for names in ALONE:
+        given = [name for name in names if _given(one, name)]
+        if len(given) > 1:
+            yield given[1], f"stands beside {given[0]!r}, which says the same another way", "keep one of them"
+    if not any(_given(one, name) for name in ALONE[0]):
+        yield "contact_height", "how steep the strut stands is not said", f"add one of {', '.join(ALONE[0])}"
+
+
+def _load(one: Situation) -> Iterator[Disagreement]:
+    weighed = _given(one, "weight")
+    if _given(one, "lever") and not weighed:
+        yield "lever", "a lever without a weight says nothing", "add weight, or weight: unknown"
+    if one.one_end_pivots and not weighed:
+        yield "one_end_pivots", "half of what weight is not said", "add weight, or weight: unknown"
+    if weighed and not _given(one, "lever") and not one.one_end_pivots:
+        right = "add its lever about the pivot, or lever: unknown; or one_end_pivots: true for half of it"
+        yield "weight", "what part of it comes onto the strut is not said", right
+    if one.strut_limit is not None and one.axial is not None:
+        yield "strut_limit", "an axial force is one strut's already", "take one of the two out"
+
+
+def _places(one: Situation) -> Iterator[Disagreement]:
+    places = one.strut_places
+    if not places:
+        if one.load_at is not None:
+            yield "load_at", "where the struts stand is not said", "add strut_places, one for each of two struts"
+        return
+    if len(places) != 2 or len(set(places)) != 2:
+        yield "strut_places", "lever arms divide a load between two struts", "write two unlike places, or only struts"
+    elif one.struts not in (None, 2):
+        yield "strut_places", f"there are two places and {one.struts} struts", "make them agree"
+    elif one.load_at is None:
+        yield "strut_places", "where the load lies between the struts is not said", "add load_at"
+    elif not min(places) <= one.load_at <= max(places):
+        yield "load_at", "the load lies outside the two struts and would lift one of them", "check the places"
+    if one.axial is not None:
+        yield "strut_places", "an axial force is one strut's already", "take the places out"
+
+
+def _ties(one: Situation) -> Iterator[Disagreement]:
+    for name in ("half_angles", "rise", "anchors", "pretension"):
+        if one.ties == "none" and _given(one, name):
+            yield name, "there are no straps or chains in this situation", "take it out, or change ties"
+    sides = [angle for angle in one.half_angles if angle.size]
+    if len(one.half_angles) > 1 and len({bool(angle.side) for angle in sides}) > 1:
+        yield "half_angles", "some say left or right and some do not", "say it of each"
+    if len(one.half_angles) > 2 and not all(angle.side for angle in sides):
+        yield "half_angles", "of more than two, each must say left or right", 'write "30 left"'
+    if one.half_angles and one.half_angles[0].side and len(one.half_angles) == 1:
+        yield "half_angles", "one strap is half a restraint", "add the strap on the other side, or leave the side out"
+    if len(one.anchors) == 1:
+        yield "anchors", "one strap is half a restraint", "add the anchor on the other side"
+    if one.anchors and one.rise:
+        yield "rise", "the anchors say already how the straps rise", "keep one of them"
+    number = len(one.plan_angles) or len(one.anchors) or 2
+    for name in ("rise", "pretension"):
+        if len(getattr(one, name)) not in (0, 1, number):
+            yield name, f"is a list of {len(getattr(one, name))} for {number} straps", f"write one value, or {number}"
+
+
+def _possible(one: Situation) -> Iterator[Disagreement]:
+    if one.contact_height + one.ground_drop <= 0:
+        yield "ground_drop", "the base would stand as high as the contact or higher", "check the sign and the figures"
+    if _given(one, "lever") and one.pivot_height >= one.contact_height:
+        yield "pivot_height", "the pivot is as high as the contact or higher", "check the two heights"
+    if one.angle_from_vertical == 90:
+        yield "angle_from_vertical", "must be under 90: a strut does not lie flat", "check the angle"
+    if any(one.pretension) and (one.steepness == 90 or one.base_offset == 0):
+        yield "pretension", "straps cannot press an upright strut", "take it out, or set the base out"
+    for name in ("contact_height", "ground_drop", "contact_x", "pivot_height", "base_offset", "lever"):
+        if abs(getattr(one, name) or 0) > _LONGEST_NM:
+            yield name, "is more than 100 m", "check the figure and its unit"
+    for name in ("vertical", "weight", "axial"):
+        if (getattr(one, name) or 0) > _GREATEST_N:
+            yield name, "is more than 100 MN", "check the figure and its unit"
