@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import tempfile
-import traceback
+import os
 from collections.abc import Sequence
 
 import click
@@ -11,6 +10,9 @@ import click
 from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
 from cache_check.errors import CacheCheckError
+
+# No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 def guarded(arguments: Sequence[str]) -> int:
@@ -39,6 +41,9 @@ def _complain(text: str) -> None:
 
 def _fault(error: Exception) -> int:
     """One line for the person; the traceback in a file of its own for whoever mends it."""
+    import tempfile
+    import traceback
+
     with tempfile.NamedTemporaryFile(
         "w", prefix="cache-check-fault-", suffix=".txt", delete=False, encoding="utf-8"
     ) as file:

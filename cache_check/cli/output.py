@@ -6,7 +6,6 @@ import contextlib
 import io
 import os
 import sys
-import tempfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -27,15 +26,15 @@ def emit(text: str) -> None:
     write(text)
 
 
-def write_file(path: Path, text: str, *, replace: bool) -> None:
-    """Write a file whole or not at all, through a neighbour that takes its name.
+def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
+    """Write a file whole or not at all, through a neighbour that takes its name; text as UTF-8.
 
     Raises:
         AskError: the file is there and may not be replaced, or cannot be written.
     """
     try:
         with _neighbour(path) as name:
-            Path(name).write_text(text, encoding="utf-8")
+            Path(name).write_bytes(text.encode() if isinstance(text, str) else text)
             Path(name).chmod(_mode(path))
             if replace:
                 Path(name).replace(path)
@@ -50,6 +49,8 @@ def write_file(path: Path, text: str, *, replace: bool) -> None:
 @contextlib.contextmanager
 def _neighbour(path: Path) -> Iterator[str]:
     """The name of a new file beside ``path``, gone afterwards if it still has that name."""
+    import tempfile
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:100]}.")
     os.close(handle)
     try:

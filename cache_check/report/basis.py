@@ -51,6 +51,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Secti
         "What this rests on",
         (
             changed,
+            *((_points("Where rigs differ", basis.stricter),) if basis.pooled else ()),
             _points("Rules switched off", off),
             _points("Ignored", basis.ignored),
             _points("Unknown", basis.unknown),

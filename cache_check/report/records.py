@@ -101,6 +101,7 @@ class BasisShape(Shape):
     supposed: list[str]
     settings: list[SettingShape]
     rules_off: list[str]
+    stricter: list[str]
     ignored: list[str]
     unknown: list[str]
     friction_counted: Literal[False]

@@ -101,6 +101,7 @@ def basis(one: Basis, book: RuleBook) -> to.BasisShape:
         supposed=list(one.changes),
         settings=[setting(changed, book) for changed in one.settings],
         rules_off=list(one.rules_off),
+        stricter=list(one.stricter),
         ignored=list(one.ignored),
         unknown=list(one.unknown),
         friction_counted=False,
