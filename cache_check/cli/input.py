@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
-from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,9 +41,10 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
 
 def sources(paths: Sequence[Path]) -> list[Source]:
     """Files that were read beside the caches, with the digest of their bytes."""
+    from cache_check.files.workbook.read import digest
     from cache_check.model.cache import Source
 
-    return [Source(path=str(path), sha256=sha256(path.read_bytes()).hexdigest()) for path in paths]
+    return [Source(path=str(path), sha256=digest(path)) for path in paths]
 
 
 def length(text: str, cache: Cache, suppose: WhatIf) -> int:

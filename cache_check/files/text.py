@@ -169,7 +169,12 @@ class _Builder:
         inside[key] = place
 
 
-def _bytes(path: Path, name: str) -> bytes:
+def read_bytes(path: Path, name: str) -> bytes:
+    """The bytes of a file.
+
+    Raises:
+        InputError: it is not there, may not be read, is a folder, or is larger than a file people write.
+    """
     try:
         if path.is_dir():
             raise InputError([Mistake(name, "is a folder, not a file")])
@@ -247,7 +252,7 @@ def load(path: str | Path) -> tuple[Any, Page]:
             Mistakes after which reading can go on (repeated keys, split numbers) are left on the page.
     """
     name = str(path)
-    raw = _bytes(Path(path), name)
+    raw = read_bytes(Path(path), name)
     return parse(_decoded(raw, name), name, hashlib.sha256(raw).hexdigest())
 
 

@@ -17,7 +17,10 @@ Status = Literal["in service", "repair", "loaned", "missing", "training", "retir
 
 
 class Item(Record):
-    """One physical piece of a part type.  A blank date or label is unknown, never fine."""
+    """One physical piece of a part type.  A blank date or label is unknown, never fine.
+
+    ``measured`` is the thinnest place of a chain's worst link.
+    """
 
     serial: Name
     part: Name
@@ -29,6 +32,7 @@ class Item(Record):
     expires: date | None = None
     label: Literal["legible", "unreadable", "unknown"] = "unknown"
     points_usable: Count | None = None
+    measured: Length | None = None
     condition: Text = ""
 
 

@@ -1,0 +1,30 @@
+"""Turn a file into another form: YAML, a workbook, or a folder of CSV files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from cache_check.cli.options import FILE
+
+ORDER = 65
+KINDS = ("cache", "family", "needs", "policy", "prices")
+
+
+@click.command("convert", epilog="\b\nExample:\n  cache-check convert rescue-41.yaml rescue-41.xlsx")
+@click.argument("source", type=FILE)
+@click.argument("target", type=FILE)
+@click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")
+def command(source: Path, target: Path, kind: str) -> None:
+    """Write what SOURCE says to TARGET, which must not exist yet.
+
+    The name of TARGET says the form: .yaml, .xlsx, or without a suffix a folder
+    of CSV files. What was written is read back and compared, so nothing is lost
+    but comments in YAML.
+    """
+    from cache_check.files.convert import convert
+    from cache_check.files.read import read_rules
+
+    convert(source, target, kind, read_rules())
+    click.echo(f"cache-check: {target} written; it says what {source} says", err=True)

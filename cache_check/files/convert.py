@@ -1,0 +1,129 @@
+"""The same file in another form: YAML, a workbook, or a folder of CSV files.  Nothing that it says is lost.
+
+What was written is read back and compared with what was read before it takes its name.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from cache_check.errors import CacheCheckError, InputError, Mistake
+from cache_check.files import text
+from cache_check.files.family import read_family
+from cache_check.files.needs import read_needs
+from cache_check.files.place import Page
+from cache_check.files.prices import read_prices
+from cache_check.files.rules import read_rules
+from cache_check.files.workbook import read as tables
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs
+from cache_check.model.price import Prices
+from cache_check.model.rule import RuleBook
+
+YAML = (".yaml", ".yml")
+
+
+def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
+    """Write what ``source`` says as one kind of file to ``target``, in the form that its name asks for.
+
+    ".yaml" or ".yml" is YAML, ".xlsx" a workbook, a name without a suffix a folder of CSV files.  Comments and
+    spaces at the ends of texts are not kept.
+
+    Raises:
+        InputError: the source cannot be read, the target is there already or its form is not known.
+    """
+    data, before = _read(source, kind, book)
+    if target.exists():
+        raise _refuse(target, "is there already; nothing was written", "name another file")
+    if "families" in data:
+        data["families"] = [_moved(name, source, target) for name in data["families"]]
+    room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
+    try:
+        made = room.with_name(f"{room.name}-{target.name}")
+        try:
+            _write(made, data, kind)
+            _, after = _read(made, kind, book)
+            if _said(before) != _said(after):
+                raise CacheCheckError(f"{target} would not say what {source} says; nothing was written")
+            made.rename(target)
+        finally:
+            _remove(made)
+    except OSError as error:
+        raise _refuse(target, f"cannot be written: {(error.strerror or str(error)).lower()}") from None
+    finally:
+        _remove(room)
+
+
+def _refuse(path: Path, what: str, right: str = "") -> InputError:
+    return InputError([Mistake(str(path), what, right)])
+
+
+def _remove(path: Path) -> None:
+    if path.is_dir():
+        shutil.rmtree(path, ignore_errors=True)
+    else:
+        path.unlink(missing_ok=True)
+
+
+def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
+    """The data of a file, once it has been read through and found sound, and what it says."""
+    from cache_check.files.read import read_cache
+
+    says: Any = {
+        "cache": lambda: read_cache(path, book),
+        "family": lambda: read_family(path, book),
+        "needs": lambda: read_needs(path),
+        "policy": lambda: read_rules([path]),
+        "prices": lambda: read_prices(path),
+    }[kind]()
+    loaded: tuple[Any, Page] = tables.load(path, kind) if tables.is_table(path) else text.load(path)
+    data = loaded[0]
+    if kind == "needs" and isinstance(data["needs"], list):
+        data = {"needs": data.get("title") or "needs", "units": data["units"],
+                "scenes": {"scene": {"needs": data["needs"]}}}  # fmt: skip
+    return data, says
+
+
+def _said(says: Any) -> Any:
+    """What a file says, without which file it was."""
+    if isinstance(says, Cache):
+        return says.changed(sources=())
+    if isinstance(says, Needs | Prices):
+        return says.changed(path="")
+    if isinstance(says, RuleBook):
+        return says
+    return (says.family, says.parts, says.settings)
+
+
+def _moved(name: Any, source: Path, target: Path) -> str:
+    """A file named relative to the source's folder, relative to the target's."""
+    named = source.parent / str(name).strip()
+    return str(name) if Path(str(name)).is_absolute() else Path(os.path.relpath(named, target.parent)).as_posix()
+
+
+def _write(path: Path, data: dict[str, Any], kind: str) -> None:
+    suffix = path.suffix.casefold()
+    if suffix in YAML:
+        from cache_check.files.yaml_out import as_yaml
+
+        path.write_text(as_yaml(data, str(path)), encoding="utf-8")
+        return
+    from cache_check.files.workbook.tables import filled
+
+    sheets, units = filled({kind: data})
+    if suffix == ".xlsx":
+        from cache_check.files.workbook.xlsx_out import write_workbook
+
+        path.write_bytes(write_workbook(sheets, units))
+    elif not suffix:
+        from cache_check.files.csv_folder import csv_files
+
+        path.mkdir()
+        for name, content in csv_files(sheets, units):
+            (path / name).write_text(content, encoding="utf-8")
+    else:
+        raise _refuse(path, f"{suffix} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")

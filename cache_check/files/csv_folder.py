@@ -1,0 +1,118 @@
+"""A folder of CSV files, one for each sheet of a workbook, read and written."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files.text import read_bytes
+from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank, refuse
+from cache_check.files.workbook.tables import Filled
+from cache_check.units import System
+
+MOST_FILES = 60
+_MARKS = "=+-@\t\r'"
+"""What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
+
+
+def read_grids(folder: Path) -> tuple[list[Grid], str]:
+    """The CSV files of a folder as grids, and one SHA-256 over their names and bytes.
+
+    Raises:
+        InputError: a file cannot be read, is no UTF-8 text, or is out of bounds.
+    """
+    try:
+        paths = sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv")
+    except OSError as error:
+        raise refuse(str(folder), f"cannot be read: {(error.strerror or '').lower()}") from None
+    if not paths:
+        raise refuse(str(folder), "is a folder without CSV files", "name a file, or a folder that has about.csv")
+    if len(paths) > MOST_FILES:
+        raise refuse(str(folder), f"has {len(paths)} CSV files", f"{MOST_FILES} at most are read")
+    digest = sha256()
+    grids = []
+    for path in paths:
+        raw = read_bytes(path, str(path))
+        digest.update(path.name.encode() + b"\0" + sha256(raw).digest())
+        grids.append(read_grid(raw, path))
+    return grids, digest.hexdigest()
+
+
+def read_grid(raw: bytes, path: Path) -> Grid:
+    """One CSV file as a grid; the separator is the comma, semicolon or tab that its first line has most of.
+
+    Raises:
+        InputError: it is no UTF-8 text, or is out of bounds.
+    """
+    text = _decoded(raw, path)
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    mark = max(",;\t", key=first.count)
+    grid = Grid(path.stem.replace("_", " ").replace("-", " "), path.name)
+    try:
+        for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True), 1):
+            _add(grid, number, row, path)
+    except csv.Error as error:
+        raise refuse(str(path), f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
+    return grid
+
+
+def _decoded(raw: bytes, path: Path) -> str:
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise InputError([Mistake(str(path), "is not UTF-8 text", "save it as CSV UTF-8", line=line)]) from None
+    if "\0" in text:
+        raise refuse(str(path), "holds a NUL byte, so it is not a text file", "save it as CSV UTF-8")
+    return text
+
+
+def _add(grid: Grid, number: int, row: list[str], path: Path) -> None:
+    if number > MOST_ROWS:
+        raise refuse(str(path), f"goes on below row {MOST_ROWS:,}", "delete the rows below the data")
+    if len(row) > MOST_COLUMNS and any(cell.strip() for cell in row[MOST_COLUMNS:]):
+        raise refuse(str(path), f"goes on beyond column {MOST_COLUMNS}", "delete what is there")
+    cells = [_raw(cell) for cell in row[:MOST_COLUMNS]]
+    if any(not blank(cell) for cell in cells):
+        grid.rows.append((number, cells))
+
+
+def _raw(cell: str) -> Raw:
+    if len(cell) > LONGEST_CELL:
+        return Bad("is too long a text", "shorten it")
+    if cell[:1] == "'" and cell[1:2] and cell[1] in _MARKS:
+        return cell[1:]
+    return cell
+
+
+def csv_files(sheets: Sequence[Filled], units: System | None) -> Iterator[tuple[str, str]]:
+    """Name and text of the CSV file of each sheet that holds anything."""
+    for sheet in sheets:
+        if sheet.rows:
+            heads = [column.headed(units) for column in sheet.columns]
+            yield f"{sheet.table.name.replace(' ', '-')}.csv", csv_text([heads, *map(list, sheet.rows)])
+
+
+def csv_text(rows: Sequence[Sequence[Raw]]) -> str:
+    """Rows as CSV text; what a spreadsheet would take for a formula gets an apostrophe before it."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    for row in rows:
+        writer.writerow([_written(value) for value in row])
+    return out.getvalue()
+
+
+def _written(value: Raw) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        return format(value, ".15g")
+    if isinstance(value, date):
+        return value.isoformat()
+    text = str(value)
+    return f"'{text}" if text[:1] and text[0] in _MARKS else text

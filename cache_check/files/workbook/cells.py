@@ -1,0 +1,261 @@
+"""What a cell means, read as a person meant it or refused in words; and how a value is written into one.
+
+Readers return plain data as YAML would give it: text, whole numbers, true, false, lists.  Numbers are taken
+at the 15 digits that a spreadsheet shows.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from cache_check.files.text import scalar
+from cache_check.files.workbook.grid import Bad, Grid, Raw
+from cache_check.files.words import shown
+
+YES, NO = "yes", "no"
+_TRUE = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
+_FALSE = frozenset({"no", "n", "false", "off", "0"})
+_DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
+_YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]00:00(?::00)?)?")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_LONG_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
+                "november", "december")  # fmt: skip
+_DAY_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[-\s.]+([A-Za-z]+)\.?[-\s,]+(\d{4})")
+_MONTH_DAY = re.compile(r"([A-Za-z]+)\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})")
+_DATE_RIGHT = "write year-month-day, as 2026-03-01"
+_FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
+"""Days since 1899-12-30 that a date in a cache may be: 1954 to 2119."""
+
+
+class NotReadError(ValueError):
+    """A cell that cannot be read: what is wrong, and what would be right."""
+
+    def __init__(self, what: str, right: str = "") -> None:
+        super().__init__(what)
+        self.what, self.right = what, right
+
+
+def clean(text: str) -> str:
+    """Text without the spaces around it that nobody meant."""
+    return text.replace("\u00a0", " ").replace("\u200b", "").replace("\ufeff", "").strip()
+
+
+def _digits(number: float) -> str:
+    """A number as a spreadsheet shows it, without an exponent."""
+    text = format(number, ".15g")
+    if "e" in text:
+        from decimal import Decimal
+
+        text = format(Decimal(text), "f")
+    return text
+
+
+def plain(raw: Raw) -> str:
+    """The text of a cell; dates and times are not text.
+
+    Raises:
+        NotReadError: the cell holds an error, a date or a time of day.
+    """
+    if isinstance(raw, Bad):
+        raise NotReadError(raw.what, raw.right)
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    if isinstance(raw, date | time | timedelta):
+        right = "format the cell as text and write it again"
+        raise NotReadError("is a date or time here; a spreadsheet may have made it one", right)
+    if isinstance(raw, int | float):
+        return _digits(raw)
+    return clean(raw or "")
+
+
+def _text(raw: Raw, _grid: Grid) -> Any:
+    return plain(raw)
+
+
+def _number(raw: Raw, _grid: Grid) -> Any:
+    return scalar(plain(raw))
+
+
+def _quantity(raw: Raw, _grid: Grid) -> Any:
+    if isinstance(raw, date | time | timedelta):
+        right = "write the number, a fraction as 58 1/2 with the whole number before it, or as a decimal"
+        raise NotReadError("is a date or time; a spreadsheet makes them of fractions such as 1/2", right)
+    text = plain(raw)
+    for fraction, digits in _FRACTIONS.items():
+        text = re.sub(rf"(?<=\d)\s*{fraction}", f" {digits}", text).replace(fraction, digits)
+    return scalar(text)
+
+
+_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+
+
+def _factor(raw: Raw, _grid: Grid) -> Any:
+    if isinstance(raw, date | time | timedelta):
+        raise NotReadError("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
+    return scalar(plain(raw))
+
+
+def _flag(raw: Raw, _grid: Grid) -> Any:
+    text = plain(raw).casefold()
+    if text in _TRUE:
+        return True
+    if text in _FALSE:
+        return False
+    raise NotReadError(f"{shown(plain(raw))} is not yes or no", "write yes or no")
+
+
+def _day(raw: Raw, grid: Grid) -> Any:
+    if isinstance(raw, datetime):
+        if raw.time() != time():
+            raise NotReadError(f"{raw.isoformat(' ')} has a time of day", _DATE_RIGHT)
+        return raw.date().isoformat()
+    if isinstance(raw, date):
+        return raw.isoformat()
+    text = plain(raw)
+    if re.fullmatch(r"\d{5}", text):
+        return _serial_day(int(text), grid)
+    return _written_day(text)
+
+
+def _serial_day(number: int, grid: Grid) -> str:
+    """The date that a spreadsheet keeps as a number of days."""
+    if not grid.dates_by_number or not _FIRST_SERIAL <= number <= _LAST_SERIAL:
+        raise NotReadError(f"{number} is not a date", _DATE_RIGHT)
+    start = date(1904, 1, 1) if grid.epoch_1904 else date(1899, 12, 30)
+    return (start + timedelta(days=number)).isoformat()
+
+
+def _written_day(text: str) -> str:
+    """A date in words or figures, if it can be read in one way only."""
+    if found := _YEAR_FIRST.fullmatch(text):
+        year, month, day = (int(part) for part in found.groups())
+    elif found := _DAY_MONTH.fullmatch(text):
+        day, month, year = int(found[1]), _month(found[2]), int(found[3])
+    elif found := _MONTH_DAY.fullmatch(text):
+        month, day, year = _month(found[1]), int(found[2]), int(found[3])
+    elif re.fullmatch(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}", text):
+        raise NotReadError(f"{text!r} may be two different days", _DATE_RIGHT)
+    else:
+        raise NotReadError(f"{shown(text)} is not a date", _DATE_RIGHT)
+    try:
+        return date(year, month, day).isoformat()
+    except ValueError:
+        raise NotReadError(f"{text} is not a day of the calendar", "check month and day") from None
+
+
+def _month(name: str) -> int:
+    for names in (_MONTHS, _LONG_MONTHS):
+        if name.casefold() in names:
+            return names.index(name.casefold()) + 1
+    return int(name.casefold() == "sept") * 9
+
+
+def _split(text: str, marks: str) -> list[str]:
+    """The entries of a list in a cell, each in double quotes where it holds the mark itself."""
+    lines = text.replace("\r", "").split("\n") if "\n" in text and '"' not in text else [text]
+    found: list[str] = []
+    for line in lines:
+        mark = next((one for one in marks if one in line), marks[0])
+        row = next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])
+        found += [clean(entry) for entry in row]
+    return [entry for entry in found if entry]
+
+
+def _list(raw: Raw, _grid: Grid) -> Any:
+    return _split(plain(raw), ";,")
+
+
+def _numbered(raw: Raw, _grid: Grid) -> Any:
+    """Pieces by name: "1 binder; 2 hook"."""
+    pieces: dict[str, Any] = {}
+    for entry in _split(plain(raw), ";,"):
+        found = re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry)
+        if found is None:
+            raise NotReadError(f"{shown(entry)} is not pieces of a part", "write the number first, as 1 binder; 2 hook")
+        name = clean(found[2])
+        if name in pieces:
+            raise NotReadError(f"{name!r} is there twice", "keep one of them")
+        pieces[name] = scalar(found[1])
+    return pieces
+
+
+def _points(raw: Raw, _grid: Grid) -> Any:
+    """How many attachment points, or the limit of each: "3000; 3000; unknown"."""
+    text = plain(raw)
+    if ";" not in text and re.fullmatch(r"\d+", text):
+        return scalar(text)
+    return [{} if entry.casefold() == "unknown" else {"wll": scalar(entry)} for entry in _split(text, ";")]
+
+
+def _value(raw: Raw, _grid: Grid) -> Any:
+    """A rule's value: text, a number, or words parted by semicolons."""
+    text = plain(raw)
+    return _split(text, ";") if ";" in text or text.startswith('"') else scalar(text)
+
+
+READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
+    "text": _text, "number": _number, "length": _quantity, "force": _quantity, "mass": _quantity,
+    "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
+    "value": _value,
+}  # fmt: skip
+
+
+def _written_scalar(value: Any) -> Raw:
+    """A value as a number where that is exactly what it says, else as its text."""
+    if isinstance(value, bool):
+        return "on" if value else "off"
+    if isinstance(value, int):
+        return value if abs(value) < 10**15 else str(value)
+    text = str(value)
+    if _DECIMAL.fullmatch(text):
+        number = float(text)
+        exact = text.rstrip("0").rstrip(".") if "." in text else text
+        if _digits(number) == exact:
+            return number
+    return text
+
+
+def quoted(entries: list[Any], mark: str = ";") -> str:
+    """A list for one cell, entries in quotes where they must be."""
+    return f"{mark} ".join(_quoted(str(entry)) for entry in entries)
+
+
+def _quoted(entry: str) -> str:
+    if not any(sign in entry for sign in ';,"\n') and entry == clean(entry):
+        return entry
+    out = io.StringIO()
+    csv.writer(out, delimiter=";", quoting=csv.QUOTE_ALL, lineterminator="").writerow([entry])
+    return out.getvalue()
+
+
+def _written_points(value: Any) -> Raw:
+    if isinstance(value, int):
+        return value
+    limits = ["unknown" if not point or point.get("wll") is None else str(point["wll"]) for point in value]
+    return "; ".join(limits) + (";" if len(limits) == 1 else "") if limits else 0
+
+
+def written(reads: str, value: Any) -> Raw:
+    """The cell for a value of plain data; None where there is none."""
+    if value is None:
+        return None
+    if reads == "text":
+        return str(value) if not isinstance(value, bool) else str(value).lower()
+    if reads == "flag":
+        return YES if value else NO
+    if reads == "date":
+        return date.fromisoformat(str(value).strip()) if not isinstance(value, date) else value
+    if reads == "list":
+        return quoted(value if isinstance(value, list) else [value])
+    if reads == "pieces":
+        return quoted([f"{number} {name}" for name, number in value.items()])
+    if reads == "points":
+        return _written_points(value)
+    if reads == "value" and isinstance(value, list):
+        return quoted(value) + (";" if len(value) == 1 and ";" in str(value[0]) else "")
+    return _written_scalar(value)

@@ -1,0 +1,154 @@
+"""Reads a workbook as grids.  With ``xlsx_out`` the only file that knows openpyxl.
+
+The sheets are streamed, so that what lies beyond the bounds is refused before it fills the memory.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import warnings
+import zipfile
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+from cache_check.errors import InputError
+from cache_check.files.text import read_bytes
+from cache_check.files.workbook import safety
+from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank, refuse
+
+MOST_SHEETS = 60
+_MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
+_MOST_MERGED = 2_000
+
+
+def read_grids(path: Path) -> tuple[list[Grid], str]:
+    """The sheets of a workbook, and the SHA-256 of its bytes.
+
+    Raises:
+        InputError: it cannot be read, is no workbook, is out of bounds, or holds macros or links.
+    """
+    name = str(path)
+    raw = read_bytes(path, name)
+    safety.check(io.BytesIO(raw), name)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return _grids(raw, name), sha256(raw).hexdigest()
+    except InputError:
+        raise
+    except (ElementTree.ParseError, zipfile.BadZipFile, KeyError, ValueError, TypeError, AttributeError, IndexError,
+            OverflowError, OSError, RecursionError):  # fmt: skip
+        # openpyxl raises whatever the damaged part leads to; the person needs one sentence.
+        raise refuse(name, "is a damaged workbook", "open it in a spreadsheet and save it again") from None
+
+
+def _grids(raw: bytes, name: str) -> list[Grid]:
+    from openpyxl import load_workbook
+    from openpyxl.utils.datetime import CALENDAR_MAC_1904
+
+    book = load_workbook(io.BytesIO(raw), read_only=True, data_only=False, keep_links=False)
+    worked: Any = None
+    grids = []
+    try:
+        if len(book.worksheets) > MOST_SHEETS:
+            raise refuse(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
+        merged = _merged(raw)
+        for number, sheet in enumerate(book.worksheets):
+            grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch == CALENDAR_MAC_1904, True)
+            formulas = list(_fill(grid, sheet, name))
+            if formulas:
+                worked = worked or load_workbook(io.BytesIO(raw), read_only=True, data_only=True, keep_links=False)
+                _work_out(grid, worked.worksheets[number], formulas)
+            _spread(grid, merged.get(getattr(sheet, "_worksheet_path", ""), []))
+            grids.append(grid)
+    finally:
+        book.close()
+        if worked is not None:
+            worked.close()
+    return grids
+
+
+def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
+    """Fill a grid from a streamed sheet; give the (row, column) of its formulas."""
+    sheet.reset_dimensions()
+    for number, row in enumerate(sheet.iter_rows(), 1):
+        if number > MOST_ROWS:
+            right = "delete the rows below the data and save it again"
+            raise refuse(name, f"{grid.label} goes on below row {MOST_ROWS:,}", right)
+        if len(row) > MOST_COLUMNS and any(not blank(cell.value) for cell in row[MOST_COLUMNS:]):
+            raise refuse(name, f"{grid.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
+        cells = [_raw(cell) for cell in row[:MOST_COLUMNS]]
+        if any(not blank(cell) for cell in cells):
+            grid.rows.append((number, cells))
+            yield from ((number, place) for place, cell in enumerate(row[:MOST_COLUMNS]) if _kind(cell) == "f")
+
+
+def _kind(cell: Any) -> str:
+    return str(getattr(cell, "data_type", "n"))
+
+
+def _raw(cell: Any) -> Raw:
+    value = cell.value
+    if _kind(cell) == "e":
+        return Bad(f"holds the error {value}", "write the value itself")
+    if _kind(cell) == "f":
+        return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
+    if isinstance(value, str) and len(value) > LONGEST_CELL:
+        return Bad("is too long a text", "shorten it")
+    if isinstance(value, float) and (value != value or value in (float("inf"), float("-inf"))):
+        return Bad("holds a number that is none", "write the value itself")
+    return (
+        value
+        if value is None or isinstance(value, str | bool | int | float) or hasattr(value, "strftime")
+        else (value if hasattr(value, "total_seconds") else str(value))
+    )
+
+
+def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
+    """Put the value that the spreadsheet last showed in place of each formula that has one."""
+    rows = dict(grid.rows)
+    wanted = set(formulas)
+    last = max(row for row, _ in formulas)
+    sheet.reset_dimensions()
+    for number, row in enumerate(sheet.iter_rows(max_row=last), 1):
+        for place, cell in enumerate(row[:MOST_COLUMNS]):
+            if (number, place) in wanted and cell.value is not None:
+                rows[number][place] = _raw(cell)
+
+
+def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
+    """Give every row of cells merged downwards the words that are shown over them; sideways the first has them.
+
+    A number over several rows may be meant for each or for all together, so it is refused.
+    """
+    rows = dict(grid.rows)
+    for left, top, _right, bottom in ranges:
+        value = rows[top][left] if top in rows and left < len(rows[top]) else None
+        if blank(value) or top == bottom:
+            continue
+        if not isinstance(value, str) or value.strip().replace(".", "", 1).isdigit():
+            rows[top][left] = Bad("is one cell merged over several rows", "unmerge it and write each row's own value")
+            continue
+        for number in range(top + 1, min(bottom, MOST_ROWS) + 1):
+            if number in rows:
+                row = rows[number]
+                row.extend([None] * (left + 1 - len(row)))
+                row[left] = value
+
+
+def _merged(raw: bytes) -> dict[str, list[tuple[int, int, int, int]]]:
+    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0."""
+    from openpyxl.utils import column_index_from_string as index
+
+    found: dict[str, list[tuple[int, int, int, int]]] = {}
+    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
+        for name in archive.namelist():
+            if not name.startswith("xl/worksheets/") or not name.endswith(".xml"):
+                continue
+            ranges = _MERGE.findall(archive.read(name))[:_MOST_MERGED]
+            found[name] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
+    return found

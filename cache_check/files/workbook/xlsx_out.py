@@ -1,0 +1,125 @@
+"""Writes a workbook that explains itself: heads with units, drop-downs, notes; nothing is locked."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files.workbook.columns import Column
+from cache_check.files.workbook.grid import LONGEST_CELL, Raw
+from cache_check.files.workbook.tables import Filled
+from cache_check.units import System
+
+_ROOM = 300
+"""Rows that the drop-downs of a sheet reach down to, at least."""
+READ_ME = (
+    "This workbook is one cache: the counted parts of one rig, and what is wanted of them.",
+    "A planning aid, not a load rating: the maker's current chart and label come first.",
+    "Give it to the program like any other file: cache-check check FILE.xlsx, and --needs FILE.xlsx for its needs.",
+    "Fill in the sheets from left to right. Each head says its unit; rest the pointer on it for what belongs there.",
+    "A cell may carry its own unit instead: 62 in, 58 1/2 in, 1.2 m, 5 kN. Write decimals with a point.",
+    "Blank is unknown, never fine. Dates are year-month-day.",
+    "Every number here is invented: put your own in its place, and clear the rows that you do not need.",
+    "Sheets and columns of your own are welcome: begin their name or head with #, and they are not read.",
+    "Nothing is locked. Formulas are read as the value they last showed.",
+)
+
+
+def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: Sequence[str] = ()) -> bytes:
+    """A workbook of these sheets; the sheet "read me" stands first where there is anything to say.
+
+    Raises:
+        InputError: a text holds a character that a workbook cannot keep.
+    """
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    if read_me:
+        _explain(book.create_sheet("read me"), read_me)
+    for sheet in sheets:
+        _sheet(book.create_sheet(sheet.table.name), sheet, units)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _explain(sheet: Any, lines: Sequence[str]) -> None:
+    from openpyxl.styles import Alignment
+
+    sheet.column_dimensions["A"].width = 110
+    for number, line in enumerate(lines, 1):
+        put(sheet, number, 1, line)
+        sheet.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
+
+
+def _sheet(sheet: Any, filled: Filled, units: System | None) -> None:
+    from openpyxl.comments import Comment
+    from openpyxl.styles import Alignment, Font, PatternFill
+    from openpyxl.utils import get_column_letter
+
+    for place, column in enumerate(filled.columns, 1):
+        head = sheet.cell(1, place)
+        put(sheet, 1, place, column.headed(units))
+        head.font = Font(bold=True)
+        head.fill = PatternFill("solid", fgColor="DDDDDD")
+        head.alignment = Alignment(wrap_text=True, vertical="top")
+        if column.note:
+            head.comment = Comment(column.note, "cache-check", height=70, width=260)
+        sheet.column_dimensions[get_column_letter(place)].width = column.wide
+    for number, row in enumerate(filled.rows, 2):
+        for place, value in enumerate(row, 1):
+            put(sheet, number, place, value)
+    sheet.freeze_panes = "B2"
+    last = max(_ROOM, len(filled.rows) + 100)
+    for place, column in enumerate(filled.columns, 1):
+        _offer(sheet, column, get_column_letter(place), last)
+        _dates(sheet, column, get_column_letter(place), last)
+
+
+def put(sheet: Any, row: int, place: int, value: Raw) -> None:
+    """Write a value into a cell; text stays text, whatever it begins with.
+
+    Raises:
+        InputError: the text holds a character that a workbook cannot keep.
+    """
+    from openpyxl.utils.exceptions import IllegalCharacterError
+
+    if value is None:
+        return
+    cell = sheet.cell(row, place)
+    try:
+        cell.value = value
+    except IllegalCharacterError:
+        what = f'a text for the sheet "{sheet.title}" holds a character that a workbook cannot keep'
+        raise InputError([Mistake("workbook", what, f"take it out of {str(value)[:40]!r}")]) from None
+    if isinstance(value, str):
+        if len(value) > LONGEST_CELL:
+            raise InputError([Mistake("workbook", f"a text for {cell.coordinate} is too long", "shorten it")])
+        cell.data_type = "s"
+        cell.number_format = "@"
+        cell.quotePrefix = value[:1] in "=+-@'"
+    elif isinstance(value, date):
+        cell.number_format = "yyyy-mm-dd"
+
+
+def _offer(sheet: Any, column: Column, letter: str, last: int) -> None:
+    """A drop-down of the words that a column takes."""
+    from openpyxl.worksheet.datavalidation import DataValidation
+
+    if not column.choices:
+        return
+    offered = DataValidation(type="list", formula1='"' + ",".join(column.choices) + '"', allow_blank=True)
+    offered.errorTitle, offered.error = column.head, f"one of: {', '.join(column.choices)}"
+    sheet.add_data_validation(offered)
+    offered.add(f"{letter}2:{letter}{last}")
+
+
+def _dates(sheet: Any, column: Column, letter: str, last: int) -> None:
+    """Cells that will hold dates show them as year-month-day."""
+    if column.reads == "date":
+        for row in range(2, min(last, _ROOM) + 1):
+            sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"
