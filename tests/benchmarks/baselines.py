@@ -11,7 +11,7 @@ catalogues (``generators``): one connector per family, no gender, at most one ad
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import pairwise, product
 from typing import Any
 
@@ -19,11 +19,14 @@ import networkx as nx
 import numpy as np
 from laws import oracles
 
+from cache_check.model.assembly import Assembly
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
 from cache_check.model.rule import RuleBook
 
 Counts = Mapping[str, int]
+Ways = Sequence[Collection[tuple[Any, int]]]
+"""For each column, what it takes: (resource, pieces), resources as in the stock."""
 Key = tuple[str, str, int, int]
 """Place in the stack, part id, copy, and which way up."""
 
@@ -117,6 +120,94 @@ def _accepted(
     return (ground.id, load.id, body.id, tuple(sorted(part.id for part in [*below, *above])))
 
 
+def plain_path_search(catalogue: Catalogue, counts: Counts, book: RuleBook) -> int:
+    """How many assemblies a plain catalogue has, by simple paths in a graph that has one order for each.
+
+    Extensions stand below the body, sorted, their copies in order; those of another family beyond the adapter.
+    So no duplicates arise, and what the paths leave is the whole-stack rules, checked path by path.
+    """
+    graph, parts = _sorted_graph(catalogue, counts, book.value("EXT-1", "max"))
+    if "start" not in graph or "end" not in graph:
+        return 0
+    most, most_length = book.value("EXT-1", "max"), book.value("EXT-2", "max")
+    found = 0
+    for path in nx.all_simple_paths(graph, "start", "end", cutoff=most + 5):
+        pieces = [parts[key] for key in path[1:-1]]
+        lengths = [part.length for part in pieces if isinstance(part, Extension)]
+        if len(lengths) > most or sum(lengths) > most_length:
+            continue
+        found += pieces[0].id != pieces[-1].id or counts[pieces[0].id] > 1
+    return found
+
+
+def _sorted_graph(catalogue: Catalogue, counts: Counts, most: int) -> tuple[Any, dict[Any, Part]]:
+    """Nodes are (layer, part, copy); the layers are ground, near, body, adapter, far and load, as far as used.
+
+    "near" extensions are of the base's family, "far" ones of the other end's; the body stands before the
+    adapter ("body") or after it ("late body").
+    """
+    graph = nx.DiGraph()
+    parts: dict[Any, Part] = {}
+    there = [part for part in catalogue.parts if counts.get(part.id, 0)]
+    for part in there:
+        for layer, family, after, onward in _layers(part):
+            copies = min(counts[part.id], most) if isinstance(part, Extension) else 1
+            for copy in range(copies):
+                key = (layer, part.id, copy, family, onward)
+                parts[key] = part
+                graph.add_node(key, layer=layer, family=family, after=after, onward=onward)
+    order = {part.id: number for number, part in enumerate(there)}
+    for one, two in product(list(graph), list(graph)):
+        if _follows(graph.nodes[one], graph.nodes[two], one, two, order):
+            graph.add_edge(one, two)
+    for key in list(parts):
+        if key[0] == "ground":
+            graph.add_edge("start", key)
+        elif key[0] == "load":
+            graph.add_edge(key, "end")
+    return graph, parts
+
+
+_BEFORE: dict[str, tuple[str, ...]] = {
+    "ground": (),
+    "near": ("ground", "near"),
+    "body": ("ground", "near"),
+    "adapter": ("ground", "near"),
+    "adapter after": ("body",),
+    "far": ("adapter", "far"),
+    "far after": ("adapter after", "far after"),
+    "late body": ("adapter", "far"),
+    "load": ("body", "late body", "adapter after", "far after"),
+}
+
+
+def _layers(part: Part) -> list[tuple[str, str, tuple[str, ...], str]]:
+    """Where a part may stand: layer, family of the end that looks down, layers before it, family looking up."""
+    if isinstance(part, Fitting):
+        layers = [layer for layer, role in (("ground", "base"), ("load", "head")) if role in part.serves]
+        ways = [(part.family, part.family)]
+    elif isinstance(part, Adapter):
+        layers = ["adapter", "adapter after"]
+        ways = [(part.lower.name, part.upper.name)]
+        ways += [ways[0][::-1]] if part.either_way_up else []
+    elif isinstance(part, Body | Extension):
+        layers = ["near", "far", "far after"] if isinstance(part, Extension) else ["body", "late body"]
+        ways = [(part.family, part.family)]
+    else:
+        return []
+    return [(layer, down, _BEFORE[layer], up) for layer in layers for down, up in ways]
+
+
+def _follows(lower: Any, upper: Any, one: Any, two: Any, order: dict[str, int]) -> bool:
+    if lower["layer"] not in upper["after"] or lower["onward"] != upper["family"]:
+        return False
+    if lower["layer"] != upper["layer"]:
+        return bool(two[2] == 0)
+    if one[1] == two[1]:
+        return bool(two[2] == one[2] + 1)
+    return bool(two[2] == 0 and order[one[1]] < order[two[1]])
+
+
 _ENCODING = """
 1 { ground(G) : fitting(G, F, base, N) } 1.
 1 { load(L) : fitting(L, F, head, N) } 1.
@@ -184,7 +275,7 @@ def clingo_count(program: str) -> int:
 # Packing on columns
 
 
-def cpsat_columns(ways: Iterable[oracles.Take], stock: Counts, *, workers: int = 1, limit_s: float = 60) -> int:
+def cpsat_columns(ways: Ways, stock: Mapping[Any, int], *, workers: int = 1, limit_s: float = 60) -> int:
     """The most at once: one integer column for each way, one row for each resource."""
     from ortools.sat.python import cp_model
 
@@ -217,7 +308,7 @@ def _solved(model: Any, workers: int, limit_s: float) -> int:
     return round(solver.objective_value)
 
 
-def highs_columns(ways: Sequence[oracles.Take], stock: Counts) -> int:
+def highs_columns(ways: Ways, stock: Mapping[Any, int]) -> int:
     """The most at once by scipy's HiGHS: built and solved anew, as one would for each question."""
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import csr_array
@@ -240,6 +331,37 @@ def highs_columns(ways: Sequence[oracles.Take], stock: Counts) -> int:
     return round(float(-result.fun))
 
 
+def highspy_columns(ways: Ways, stock: Mapping[Any, int]) -> int:
+    """The same by HiGHS's own interface, which has less to do for each small model."""
+    if not ways:
+        return 0
+    import highspy
+
+    names = sorted({resource for way in ways for resource, _ in way})
+    row_of = {resource: row for row, resource in enumerate(names)}
+    solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # ships no types
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", 1)
+    solver.setOptionValue("mip_abs_gap", 0.999)
+    model = highspy.HighsLp()
+    model.num_col_, model.num_row_ = len(ways), len(names)
+    model.sense_ = highspy.ObjSense.kMaximize
+    model.col_cost_ = np.ones(len(ways))
+    model.col_lower_ = np.zeros(len(ways))
+    model.col_upper_ = np.full(len(ways), float(sum(stock.values())))
+    model.row_lower_ = np.full(len(names), -np.inf)
+    model.row_upper_ = np.array([stock.get(name, 0) for name in names], dtype=np.float64)
+    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    model.a_matrix_.start_ = np.cumsum([0, *(len(way) for way in ways)], dtype=np.int32)
+    model.a_matrix_.index_ = np.array([row_of[resource] for way in ways for resource, _ in way], dtype=np.int32)
+    model.a_matrix_.value_ = np.array([pieces for way in ways for _, pieces in way], dtype=np.float64)
+    model.integrality_ = [highspy.HighsVarType.kInteger] * len(ways)
+    solver.passModel(model)
+    solver.run()
+    assert solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return round(float(solver.getInfo().objective_function_value))
+
+
 def takes_at(rig: oracles.Rig, question: oracles.Question) -> list[oracles.Take]:
     """Every way in which an assembly that answers may be built from a rig's stock."""
     return [
@@ -247,6 +369,36 @@ def takes_at(rig: oracles.Rig, question: oracles.Question) -> list[oracles.Take]
         for one in rig.answering(question)
         for take in sorted(oracles.takes(rig.catalogue, rig.book, one, restrained=question.restrained), key=sorted)
     ]
+
+
+def restrained_columns(
+    catalogue: Catalogue, counts: Counts, book: RuleBook, listed: Iterable[Assembly]
+) -> tuple[list[tuple[Assembly, oracles.Take]], dict[str, int]]:
+    """What each listed assembly takes when restrained, and the stock; for caches with one kind of strap alone."""
+    strap = next(part.id for part in catalogue.parts if part.kind == "strap")
+    least, ties = book.value("PTS-1", "min"), book.value("STR-1", "min")
+    stock = dict(counts)
+    columns = []
+    for assembly in listed:
+        ground = catalogue.by_id[assembly.ground]
+        assert isinstance(ground, Fitting)
+        if len(ground.points) < least:
+            continue
+        taken = Counter(assembly.parts)
+        taken.update(dict(assembly.pins))
+        taken[strap] += ties
+        columns.append((assembly, frozenset(taken.items())))
+    return columns, stock
+
+
+def profile_by_mips(columns: Sequence[tuple[Assembly, oracles.Take]], stock: Counts) -> list[int]:
+    """How many at once at every breakpoint and between, one integer programme built and solved for each."""
+    ends = sorted({end for assembly, _ in columns for span in assembly.spans for end in span})
+    counts = []
+    for low, high in zip(ends, [*ends[1:], None], strict=True):
+        for at in (low,) if high is None else (low, low + 1):
+            counts.append(highspy_columns([take for assembly, take in columns if assembly.covers(at, at)], stock))
+    return counts
 
 
 # Packing on pieces: plain catalogues, continuous or hole-locked bodies

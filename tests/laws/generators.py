@@ -37,7 +37,7 @@ class Size:
 SMALL = Size(4, 3, 4, 0, 1, 50, 2, 36)
 SMALL_MIXED = Size(4, 3, 4, 1, 2, 50, 2, 36)
 MEDIUM = Size(12, 8, 12, 2, 3, 600, 3, 48)
-LARGE = Size(40, 25, 40, 6, 3, 10_000, 4, 72)
+LARGE = Size(40, 25, 40, 2, 3, 10_000, 4, 36)
 
 
 @dataclass(frozen=True)
@@ -125,6 +125,8 @@ def _extension(draw: Random, family: str, number: int) -> Extension:
 
 def _fitting(draw: Random, family: str, number: int, serves: list[str]) -> Fitting:
     points = draw.choice([2, 2, 2, 4, 1]) if "base" in serves and "head" not in serves else draw.choice([0, 2])
+    if number < 4 and "base" in serves:
+        points = max(2, points)  # so that no small cache is without a base to restrain
     return Fitting(
         id=f"{family}/fitting {number}", family=family, end=End(connector=family),
         adds=draw.randint(2, 10) * INCH // 2, serves=frozenset(serves),
