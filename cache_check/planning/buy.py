@@ -173,6 +173,6 @@ class Buyer:
 
 def solver() -> Solve:
     """The solver of programmes in use, loaded only when a question needs it."""
-    from cache_check.planning.highs import solve
+    from cache_check.planning.whole_numbers import solve
 
     return solve

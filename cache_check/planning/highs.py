@@ -12,7 +12,6 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
-from math import ceil, gcd
 from threading import Thread
 from typing import Any
 
@@ -20,12 +19,8 @@ import highspy
 import numpy as np
 
 from cache_check.planning.columns import Uses
-from cache_check.planning.programme import Answer, Programme
+from cache_check.planning.programme import Programme
 from cache_check.planning.solver import Ending, Relaxed, Whole
-
-_NEAR = 1e-6
-_NEAR_EACH = 1e-9
-"""What the solver's bound on a whole cost may be off by: in all, and relative to its size."""
 
 
 @contextmanager
@@ -160,42 +155,64 @@ def _programme(columns: tuple[int, ...], uses: tuple[Uses, ...], stock: tuple[in
     return model
 
 
-def solve(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-    """The cheapest choice of a programme in whole numbers; see ``programme.Solve``.
+class Relaxation:
+    """A programme with fractions allowed, kept loaded while bounds of its columns change.
 
-    Choices are checked exactly before they are believed; costs are whole, so a bound is rounded up.  A start is
-    kept here and not handed over: version 1.16 was seen to return one unchanged under a better one's cost.
+    Costs are in steps (their greatest common divisor), so that a bound on them can be rounded to whole steps.
     """
-    best = start if start is not None and programme.holds(start) else None
-    if not programme.costs:
-        holds = programme.holds(())
-        return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
+
+    def __init__(self, programme: Programme, step: int) -> None:
+        self._solver = _new()
+        self._solver.setOptionValue("presolve", "off")
+        self._solver.passModel(_general(programme, step))
+
+    def run(self, seconds: float) -> Ending:
+        """Solve it anew, from where it stands."""
+        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
+        self._solver.run()
+        status = self._solver.getModelStatus()
+        if status == highspy.HighsModelStatus.kOptimal:
+            return Ending.OPTIMAL
+        return Ending.INFEASIBLE if status == highspy.HighsModelStatus.kInfeasible else Ending.LIMIT
+
+    @property
+    def cost(self) -> float:
+        """The cost of the optimum, in steps."""
+        return float(self._solver.getInfo().objective_function_value)
+
+    @property
+    def values(self) -> list[float]:
+        """The optimum, by column."""
+        return list(self._solver.getSolution().col_value)
+
+    @property
+    def reduced(self) -> list[float]:
+        """What one more of each column adds to the cost of the optimum, in steps, at the least."""
+        return list(self._solver.getSolution().col_dual)
+
+    def hold(self, column: int, low: int, high: float) -> None:
+        """Change the bounds of a column."""
+        self._solver.changeColBounds(column, float(low), high)
+
+
+def search(programme: Programme, step: int, seconds: float) -> tuple[Ending, list[float] | None, float]:
+    """Search a programme in whole numbers: how it ended, the best found, and the bound in steps (may be infinite)."""
     solver = _new()
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 0.99)
-    step = gcd(*programme.costs) or 1
-    solver.passModel(_general(programme, step))
+    model = _general(programme, step)
+    model.integrality_ = [highspy.HighsVarType.kInteger] * len(programme.costs)
+    solver.passModel(model)
     _interruptibly(solver)
     info = solver.getInfo()
-    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
-        found = tuple(round(value) for value in solver.getSolution().col_value)
-        if programme.holds(found) and (best is None or programme.cost(found) < programme.cost(best)):
-            best = found
-    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible and best is None:
-        return Answer(Ending.INFEASIBLE, None, None, None)
-    least = _whole(info.mip_dual_bound, step)
-    if best is None:
-        return Answer(Ending.LIMIT, None, None, least)
-    cost = programme.cost(best)
-    # A choice that meets the bound is proven, and none other is, whatever the solver calls it.
-    met = least is not None and cost <= least
-    return Answer(Ending.OPTIMAL if met else Ending.LIMIT, best, cost, cost if met else least)
-
-
-def _whole(bound: float, step: int) -> int | None:
-    """The least cost that a bound on the cost in steps leaves; None where there is no bound."""
-    return step * ceil(bound - _NEAR - _NEAR_EACH * abs(bound)) if np.isfinite(bound) else None
+    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    values = list(solver.getSolution().col_value) if found else None
+    status = solver.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return Ending.INFEASIBLE, None, info.mip_dual_bound
+    optimal = status == highspy.HighsModelStatus.kOptimal
+    return Ending.OPTIMAL if optimal else Ending.LIMIT, values, info.mip_dual_bound
 
 
 def _interruptibly(solver: Any) -> None:
@@ -228,5 +245,4 @@ def _general(programme: Programme, step: int) -> Any:
     model.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for row in programme.rows)], dtype=np.int32)
     model.a_matrix_.index_ = np.asarray([c for row in programme.rows for c, _ in row.terms], dtype=np.int32)
     model.a_matrix_.value_ = np.asarray([n for row in programme.rows for _, n in row.terms], dtype=np.float64)
-    model.integrality_ = [highspy.HighsVarType.kInteger] * columns
     return model

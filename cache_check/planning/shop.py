@@ -20,7 +20,7 @@ from math import ceil
 
 from cache_check.model.cache import Stock
 from cache_check.model.need import Scene
-from cache_check.planning.ledger import bits
+from cache_check.planning.masks import bits
 from cache_check.planning.muster import Ask, Muster
 from cache_check.planning.offers import Offer
 from cache_check.planning.programme import Draft, Goal
@@ -139,9 +139,9 @@ class Shop:
             for row in self.rows(part):
                 spares[row] = (number, Fraction(0))
         if self.policy.pins:
-            for part in self.today.cache.catalogue.parts:
-                if part.kind == "pin":
-                    spares[self.rows(part.id)[0]] = _spare_pins(self.today, part.family)
+            for pin in self.today.cache.catalogue.parts:
+                if pin.kind == "pin":
+                    spares[self.rows(pin.id)[0]] = _spare_pins(self.today, pin.family)
         return spares
 
     def rows(self, part: str) -> tuple[int, ...]:
@@ -268,7 +268,7 @@ class Shop:
         goals: list[Goal] = []
         weights: dict[int, int] = {}
         size = 1
-        for o, q in sheet.packs.items():
+        for q in sheet.packs.values():
             options = 1 + (sheet.draft.highs[q] or 0)
             if size * options > 1_000_000:
                 goals.append(Goal("the first of equal lists", weights))

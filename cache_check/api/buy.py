@@ -1,0 +1,215 @@
+"""What to buy: the cheapest list that meets every scene, or the most that a budget buys; and the county's moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id, scenes_of
+from cache_check.errors import AskError
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs
+from cache_check.model.plan import BuyResult, County, DeadStock, Purchase, Quote
+from cache_check.model.price import Prices
+from cache_check.model.rule import RuleBook
+
+if TYPE_CHECKING:
+    from cache_check.planning.buy import Bought, Buyer
+    from cache_check.planning.muster import Muster
+    from cache_check.planning.offers import Offer
+    from cache_check.planning.programme import Progress
+    from cache_check.planning.shop import Policy, Shop
+
+FRONTIER_AT_MOST = 40
+"""No more steps of a frontier are made than this, from everything met downwards."""
+
+
+@dataclass(frozen=True)
+class BuyTerms:
+    """How to buy: within which budget (hundredths, None: any), with what left over, from which rigs at what price.
+
+    ``spare`` are (part name or id, pieces); ``spare_pins`` asks for the spare pins of the rules;
+    ``one_lost`` asks that every scene be met after any one piece is lost.
+    ``givers`` are caches whose usable pieces are on offer, each at ``move_price`` (hundredths).
+    """
+
+    budget: int | None = None
+    spare: tuple[tuple[str, int], ...] = ()
+    spare_pins: bool = False
+    one_lost: bool = False
+    givers: tuple[Cache, ...] = ()
+    move_price: int = 0
+    frontier: bool = True
+    seconds: float = 60.0
+
+
+def buy(
+    cache: Cache,
+    book: RuleBook,
+    needs: Needs,
+    prices: Sequence[Prices] = (),
+    *,
+    terms: BuyTerms | None = None,
+    suppose: WhatIf | None = None,
+    progress: Progress | None = None,
+) -> BuyResult:
+    """The list for one cache or pool: one for each quote, and for several quotes one from all of them together.
+
+    Without any quote every part is on offer for one, so that the cheapest list is the shortest; with givers and
+    no quote only their pieces are.
+
+    Raises:
+        AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
+        NoPlanError: an optimum could not be proven in time.
+    """
+    from cache_check.planning.shop import Shop
+
+    terms = terms or BuyTerms()
+    scenes = scenes_of(needs, suppose)
+    if not scenes:
+        raise AskError("there is no scene to buy for; name a needs file with at least one")
+    muster = muster_of(cache, book, suppose)
+    policy = _policy(cache, terms)
+    currency = _currency(prices)
+    moved = _moved(muster, book, terms, suppose)
+    purchases = []
+    for quotes, offers in _choices(muster, prices, moved):
+        shop = Shop(muster, scenes, (*offers, *moved), policy)
+        purchases.append(_purchase(shop, quotes, terms, progress))
+    return BuyResult(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=any(need.load is not None for s in scenes for need in s.needs)),
+        names=names_of(muster),
+        currency=currency,
+        policy=tuple(_policy_said(terms)),
+        purchases=tuple(purchases),
+    )
+
+
+def county(
+    caches: Sequence[Cache],
+    book: RuleBook,
+    needs: Needs,
+    *,
+    suppose: WhatIf | None = None,
+    progress: Progress | None = None,
+) -> County:
+    """Several rigs, each by itself, and the moves between them that help.
+
+    Raises:
+        AskError: something supposed cannot be.
+        NoPlanError: an optimum could not be proven in time.
+    """
+    from cache_check.planning.county import county as of_county
+    from cache_check.planning.programme import silent
+
+    musters = [muster_of(cache, book, suppose) for cache in caches]
+    return of_county(musters, scenes_of(needs, suppose), progress or silent)
+
+
+def _policy(cache: Cache, terms: BuyTerms) -> Policy:
+    from cache_check.planning.shop import Policy
+
+    spare = tuple((part_id(cache, name), number) for name, number in terms.spare)
+    return Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
+
+
+def _policy_said(terms: BuyTerms) -> list[str]:
+    said = [f"{number} {name} left unused in every scene" for name, number in terms.spare]
+    if terms.spare_pins:
+        said.append("spare pins left unused in every scene, as the rules ask")
+    if terms.one_lost:
+        said.append("every scene met after any one piece is lost")
+    return said
+
+
+def _currency(prices: Sequence[Prices]) -> str:
+    currencies = sorted({quote.currency for quote in prices})
+    if len(currencies) > 1:
+        raise AskError(f"the quotes are in {' and '.join(currencies)}; compare quotes in one currency")
+    return currencies[0] if currencies else ""
+
+
+def _moved(muster: Muster, book: RuleBook, terms: BuyTerms, suppose: WhatIf | None) -> tuple[Offer, ...]:
+    """The pieces of the rigs that give, judged by their own rules on the same day."""
+    from cache_check.planning.offers import movable
+
+    day = WhatIf(on=suppose.on if suppose else None)
+    found: list[Offer] = []
+    for giver in terms.givers:
+        if set(giver.rigs) & set(muster.cache.rigs):
+            raise AskError(f"{giver.title} cannot give to itself; name another rig")
+        found += movable(muster, muster_of(giver, book, day), terms.move_price)
+    return tuple(found)
+
+
+def _choices(
+    muster: Muster, prices: Sequence[Prices], moved: tuple[Offer, ...]
+) -> list[tuple[tuple[Quote, ...], tuple[Offer, ...]]]:
+    """What is on offer: by each quote, and for several by all of them together."""
+    from cache_check.planning.offers import quoted, unpriced
+
+    if not prices:
+        return [((), () if moved else unpriced(muster))]
+    choices: list[tuple[tuple[Quote, ...], tuple[Offer, ...]]] = []
+    for quote in prices:
+        offers, strange = quoted(muster, quote)
+        choices.append(((Quote(quote.title, quote.currency, quote.dated, strange),), offers))
+    if len(choices) > 1:
+        quotes = tuple(quote for own, _ in choices for quote in own)
+        choices.append((quotes, tuple(offer for _, own in choices for offer in own)))
+    return choices
+
+
+def _purchase(shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, progress: Progress | None) -> Purchase:
+    from cache_check.planning import bill
+    from cache_check.planning.buy import Buyer
+    from cache_check.planning.out_of_reach import out_of_reach
+    from cache_check.planning.programme import silent
+    from cache_check.planning.verify_buy import verify
+
+    buyer = Buyer(shop, seconds=terms.seconds, progress=progress or silent)
+    made, top = _made(buyer, terms)
+    points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
+    today = points[0] if points else buyer.today()
+    return Purchase(
+        quotes=quotes,
+        budget=terms.budget,
+        lines=bill.lines(buyer, made),
+        cost=made.cost,
+        pieces=made.pieces,
+        whole=made.everything,
+        before=bill.served(shop, today),
+        after=bill.served(shop, made),
+        answers=verify(shop, made, terms.budget),
+        frontier=tuple(bill.point(shop, one) for one in points),
+        frontier_whole=complete,
+        dead=_dead(buyer, made, terms.seconds),
+        out_of_reach=() if top.everything else out_of_reach(buyer),
+    )
+
+
+def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
+    """The list asked for, and the one that does the most that any money can."""
+    top = buyer.whole() or buyer.best()
+    if terms.budget is None or top.cost <= terms.budget:
+        return top, top
+    return buyer.best(terms.budget), top
+
+
+def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[DeadStock, ...]:
+    from cache_check.planning.dead_stock import idle
+    from cache_check.planning.programme import Clock
+
+    clock = Clock(seconds)
+    now, then = buyer.shop.have, buyer.stock_with(made.packs)
+    before = idle(buyer, now, clock)
+    after = before if now == then else idle(buyer, then, clock)
+    return tuple(
+        DeadStock(part, now[row], before.get(part, 0), then[row], after.get(part, 0))
+        for part in buyer.shop.today.usable.counts
+        if before.get(part, 0) or after.get(part, 0)
+        for row in (buyer.shop.rows(part)[0],)
+    )

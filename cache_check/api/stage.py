@@ -1,0 +1,113 @@
+"""What to leave built: the ready sets that serve every scene with the fewest joints made or broken on scene."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, scenes_of
+from cache_check.errors import AskError
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs, Scene
+from cache_check.model.plan import ReadySetPlan, StageResult, Staging
+from cache_check.model.result import MatchedSet, Rung
+from cache_check.model.rule import RuleBook
+
+if TYPE_CHECKING:
+    from cache_check.planning.muster import Muster
+    from cache_check.planning.programme import Progress
+
+SETS = 4
+"""Ready sets that are left built at most, unless asked otherwise."""
+
+
+def stage(
+    cache: Cache,
+    book: RuleBook,
+    *,
+    needs: Needs | None = None,
+    sets: int = SETS,
+    suppose: WhatIf | None = None,
+    seconds: float = 60.0,
+    progress: Progress | None = None,
+) -> StageResult:
+    """The ready sets of one cache or pool, no more than ``sets``; without needs the matched sets.
+
+    Raises:
+        AskError: no set is asked, or something supposed cannot be.
+        NoPlanError: a goal could not be proven in time.
+    """
+    from cache_check.planning.stowing import carry_limits
+
+    if sets < 1:
+        raise AskError(f"{sets} ready sets is none; ask for one at least")
+    muster = muster_of(cache, book, suppose)
+    scenes = scenes_of(needs, suppose)
+    staging = _staging(muster, scenes, sets, seconds, progress) if scenes else None
+    matched = () if scenes else _matched(muster)
+    one, two = carry_limits(muster.book)
+    return StageResult(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=True),
+        names=names_of(muster),
+        most_sets=sets,
+        one_person=one,
+        two_persons=two,
+        staging=staging,
+        matched=matched,
+        stowed=_stowed(muster, matched),
+    )
+
+
+def _staging(
+    muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress | None
+) -> Staging:
+    from cache_check.planning import on_scene, ready_sets
+    from cache_check.planning.programme import silent
+    from cache_check.planning.stage import choose, served
+    from cache_check.planning.staging import Stager
+    from cache_check.planning.verify_stage import verify
+
+    stager = Stager(muster, scenes, served(muster, scenes), sets)
+    chosen = choose(stager, seconds=seconds, progress=progress or silent)
+    loose = on_scene.loose(stager, chosen)
+    staged = on_scene.scenes(stager, chosen)
+    assemblies = [candidate.assembly for candidate, _ in chosen.sets]
+    margins = [strut.margin for scene in staged for strut in scene.struts]
+    found = Staging(
+        sets=ready_sets.told(muster, [(candidate.assembly, lie) for candidate, lie in chosen.sets], loose),
+        scenes=staged,
+        weighted_joints=sum(scene.served.weight * scene.joints for scene in staged),
+        least_margin=min(margins, default=None),
+        loose=tuple((part, number) for part, number in loose.items() if number),
+        holes=ready_sets.holes(muster, assemblies),
+    )
+    verify(muster, scenes, sets, found)
+    return found
+
+
+def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
+    """The matched sets, restrained where any strut can be, else standing."""
+    from cache_check.planning.profile import matched_sets, profile
+
+    rungs: tuple[Rung, ...] = ("restrained", "standing")
+    for rung in rungs:
+        found = matched_sets(muster, profile(muster, rung))
+        if found:
+            return found
+    return ()
+
+
+def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:
+    """The sets of the largest matched set, each where it would lie if it lay there alone."""
+    from cache_check.planning import ready_sets
+    from cache_check.planning.stowing import Lie, lies
+
+    packing = next((one.packing for one in reversed(matched) if one.packing is not None), None)
+    if packing is None:
+        return ()
+    nowhere = Lie(None, None, 0, unchecked=("it fits no compartment",))
+    assemblies = [assembly for assembly, number in packing.assemblies for _ in range(number)]
+    places, catalogue = muster.cache.compartments, muster.cache.catalogue
+    placed = [(one, next(iter(lies(one, catalogue, places, muster.book)), nowhere)) for one in assemblies]
+    return ready_sets.told(muster, placed, {})

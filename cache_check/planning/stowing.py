@@ -1,0 +1,140 @@
+"""Which ready sets fit where, and who can carry them.
+
+A set lies along a compartment: its closed length and the clearance are no more than the clear length.  Where the
+compartment allows it and states its width, a set may lie on the diagonal; then it has the compartment to itself.
+Sets lie side by side in one layer, each as wide as its largest stated footprint; the height that this leaves must
+be there, and their weight no more than the compartment carries.  What is not stated is not checked, and said.
+
+A set that is too heavy for two persons, or whose weight is not known, is not left built while the rule on carry
+weight is in force.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Compartment
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Fitting
+from cache_check.model.plan import Carry
+from cache_check.model.rule import RuleBook
+
+
+@dataclass(frozen=True)
+class Lie:
+    """One way for a set to lie in a compartment (None: the cache has none), and how wide it then is (nm).
+
+    ``width`` None: not known.  ``spare`` is what is left of the clear length, ``unchecked`` what was not stated.
+    """
+
+    compartment: Compartment | None
+    width: int | None
+    spare: int
+    diagonal: bool = False
+    unchecked: tuple[str, ...] = ()
+
+
+def footprint(assembly: Assembly, catalogue: Catalogue) -> tuple[int, int] | None:
+    """The smaller and the larger side (nm) of what a set is wide, by its fittings; None where none states any."""
+    sizes = []
+    for part in (assembly.ground, assembly.load):
+        fitting = catalogue.by_id[part]
+        if isinstance(fitting, Fitting) and fitting.footprint is not None:
+            sizes.append(sorted((fitting.footprint.length, fitting.footprint.width)))
+    return (max(s[0] for s in sizes), max(s[1] for s in sizes)) if sizes else None
+
+
+def lies(assembly: Assembly, catalogue: Catalogue, places: tuple[Compartment, ...], book: RuleBook) -> tuple[Lie, ...]:
+    """Every way for a set to lie in these compartments, straight before diagonal; with none, as it may."""
+    if not places:
+        return (Lie(None, None, 0, unchecked=("no compartment is stated",)),)
+    found = []
+    for place in places:
+        lie = _in(assembly, catalogue, place, book)
+        if lie is not None:
+            found.append(lie)
+    return tuple(found)
+
+
+def _in(assembly: Assembly, catalogue: Catalogue, place: Compartment, book: RuleBook) -> Lie | None:
+    if place.carries is not None and (assembly.mass is None or assembly.mass > place.carries):
+        return None
+    size = footprint(assembly, catalogue)
+    unchecked = _unchecked(place, size)
+    width = _width(place, size)
+    if width is None and size is not None:
+        return None
+    if width is not None and place.width is not None and width > place.width:
+        return None
+    long = assembly.closed + place.clearance
+    if long <= place.length or not any(book.is_on(rule.id) for rule in book.of_kind("stowed_length")):
+        return Lie(place, width, place.length - long, unchecked=unchecked)
+    if place.diagonal and place.width is not None and on_diagonal(long, width or 0, place.length, place.width):
+        return Lie(place, width, 0, diagonal=True, unchecked=unchecked)
+    return None
+
+
+def _width(place: Compartment, size: tuple[int, int] | None) -> int | None:
+    """How wide a set lies, laid so that it is low enough; None: it is too high either way, or not known."""
+    if size is None:
+        return None
+    small, large = size
+    if place.height is None:
+        return large
+    if large <= place.height:
+        return small
+    return large if small <= place.height else None
+
+
+def _unchecked(place: Compartment, size: tuple[int, int] | None) -> tuple[str, ...]:
+    said = []
+    if size is None:
+        said.append("the size of its fittings is not stated: width and height not checked")
+    else:
+        said += ["width of the compartment not stated"] if place.width is None else []
+        said += ["height of the compartment not stated"] if place.height is None else []
+    if place.carries is None:
+        said.append("weight allowance of the compartment not stated")
+    return tuple(said)
+
+
+def on_diagonal(length: int, width: int, long: int, wide: int) -> bool:
+    """Whether a rectangle goes into a larger one in some turning, though it is longer than that; all whole numbers.
+
+    A rectangle p by q with p > a goes into a by b exactly when q <= b and
+    b (p² + q²) >= 2 p q a + (p² - q²) sqrt(p² + q² - a²)   (Carver 1957, from memory; tested by turning).
+    """
+    p, q, a, b = length, width, long, wide
+    if q > b or p * p > a * a + b * b:
+        return False
+    left = b * (p * p + q * q) - 2 * p * q * a
+    return left >= 0 and left * left >= (p * p - q * q) ** 2 * (p * p + q * q - a * a)
+
+
+def carry(mass: Fraction | None, book: RuleBook) -> Carry:
+    """Who can carry a set of this mass (kg) under the rules; unknown is unknown."""
+    if mass is None:
+        return "unknown"
+    one, two = carry_limits(book)
+    if one is None or mass <= one:
+        return "one person"
+    return "two persons" if two is None or mass <= two else "more than two"
+
+
+def carry_limits(book: RuleBook) -> tuple[Fraction | None, Fraction | None]:
+    """The heaviest sets (kg) that one person and two persons carry; None where no rule in force says."""
+    rules = [rule.id for rule in book.of_kind("carry_weight") if book.is_on(rule.id)]
+    if not rules:
+        return None, None
+    return (
+        min(Fraction(book.value(rule, "one_person")) for rule in rules),
+        min(Fraction(book.value(rule, "two_persons")) for rule in rules),
+    )
+
+
+def may_be_carried(assembly: Assembly, book: RuleBook) -> bool:
+    """Whether a set may be left built for its weight."""
+    _, two = carry_limits(book)
+    return two is None or (assembly.mass is not None and assembly.mass <= two)
