@@ -1,4 +1,4 @@
-"""What a cell means, read as a person meant it or refused in words; and how a value is written into one.
+"""What a cell means, read as a person meant it or refused in words.
 
 Readers return plain data as YAML would give it: text, whole numbers, true, false, lists.  Numbers are taken
 at the 15 digits that a spreadsheet shows.
@@ -7,20 +7,19 @@ at the 15 digits that a spreadsheet shows.
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from cache_check.files.text import scalar
-from cache_check.files.workbook.grid import Bad, Grid, Raw
 from cache_check.files.words import shown
+from cache_check.files.workbook.grid import Bad, Grid, Raw
 
-YES, NO = "yes", "no"
+NOTHING = "nothing"
+"""An empty list, which is not the same as a blank: an end that takes nothing, say."""
 _TRUE = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 _FALSE = frozenset({"no", "n", "false", "off", "0"})
-_DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
 _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]00:00(?::00)?)?")
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _LONG_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
@@ -45,7 +44,7 @@ def clean(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u200b", "").replace("\ufeff", "").strip()
 
 
-def _digits(number: float) -> str:
+def digits(number: float) -> str:
     """A number as a spreadsheet shows it, without an exponent."""
     text = format(number, ".15g")
     if "e" in text:
@@ -69,7 +68,7 @@ def plain(raw: Raw) -> str:
         right = "format the cell as text and write it again"
         raise NotReadError("is a date or time here; a spreadsheet may have made it one", right)
     if isinstance(raw, int | float):
-        return _digits(raw)
+        return digits(raw)
     return clean(raw or "")
 
 
@@ -167,7 +166,8 @@ def _split(text: str, marks: str) -> list[str]:
 
 
 def _list(raw: Raw, _grid: Grid) -> Any:
-    return _split(plain(raw), ";,")
+    text = plain(raw)
+    return [] if text.casefold() == NOTHING else _split(text, ";,")
 
 
 def _numbered(raw: Raw, _grid: Grid) -> Any:
@@ -203,59 +203,3 @@ READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
     "value": _value,
 }  # fmt: skip
-
-
-def _written_scalar(value: Any) -> Raw:
-    """A value as a number where that is exactly what it says, else as its text."""
-    if isinstance(value, bool):
-        return "on" if value else "off"
-    if isinstance(value, int):
-        return value if abs(value) < 10**15 else str(value)
-    text = str(value)
-    if _DECIMAL.fullmatch(text):
-        number = float(text)
-        exact = text.rstrip("0").rstrip(".") if "." in text else text
-        if _digits(number) == exact:
-            return number
-    return text
-
-
-def quoted(entries: list[Any], mark: str = ";") -> str:
-    """A list for one cell, entries in quotes where they must be."""
-    return f"{mark} ".join(_quoted(str(entry)) for entry in entries)
-
-
-def _quoted(entry: str) -> str:
-    if not any(sign in entry for sign in ';,"\n') and entry == clean(entry):
-        return entry
-    out = io.StringIO()
-    csv.writer(out, delimiter=";", quoting=csv.QUOTE_ALL, lineterminator="").writerow([entry])
-    return out.getvalue()
-
-
-def _written_points(value: Any) -> Raw:
-    if isinstance(value, int):
-        return value
-    limits = ["unknown" if not point or point.get("wll") is None else str(point["wll"]) for point in value]
-    return "; ".join(limits) + (";" if len(limits) == 1 else "") if limits else 0
-
-
-def written(reads: str, value: Any) -> Raw:
-    """The cell for a value of plain data; None where there is none."""
-    if value is None:
-        return None
-    if reads == "text":
-        return str(value) if not isinstance(value, bool) else str(value).lower()
-    if reads == "flag":
-        return YES if value else NO
-    if reads == "date":
-        return date.fromisoformat(str(value).strip()) if not isinstance(value, date) else value
-    if reads == "list":
-        return quoted(value if isinstance(value, list) else [value])
-    if reads == "pieces":
-        return quoted([f"{number} {name}" for name, number in value.items()])
-    if reads == "points":
-        return _written_points(value)
-    if reads == "value" and isinstance(value, list):
-        return quoted(value) + (";" if len(value) == 1 and ";" in str(value[0]) else "")
-    return _written_scalar(value)

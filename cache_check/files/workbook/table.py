@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells
 from cache_check.files.workbook.columns import Column, Table
 from cache_check.files.workbook.grid import Grid, Raw, blank
 from cache_check.files.workbook.place import CellSpot, TablePage
-from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.units import BARE, System
 
 OTHER_TEXT = "#"

@@ -8,7 +8,8 @@ from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files.place import Route
-from cache_check.files.workbook import cells
+from cache_check.files.words import did_you_mean, listed
+from cache_check.files.workbook import cells_out
 from cache_check.files.workbook.columns import Column, Table, folded
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import Grid, Raw, blank
@@ -27,7 +28,6 @@ from cache_check.files.workbook.sheets import (
     types,
 )
 from cache_check.files.workbook.table import OTHER_TEXT, Sheet
-from cache_check.files.words import did_you_mean, listed
 from cache_check.units import System
 
 KINDS = ("cache", "family", "needs", "policy", "prices")
@@ -164,7 +164,7 @@ def _filled(table: Table, rows: Iterable[dict[str, Any]]) -> Filled:
 def _cell(column: Column, value: Any) -> Raw:
     if value == charts.UNRATED and column.reads == "force":
         return charts.UNRATED
-    return cells.written(column.reads, value)
+    return cells_out.written(column.reads, value)
 
 
 def _shown(table: Table, rows: list[dict[Column, Raw]]) -> Iterator[Column]:

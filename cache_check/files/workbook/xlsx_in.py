@@ -6,6 +6,7 @@ The sheets are streamed, so that what lies beyond the bounds is refused before i
 from __future__ import annotations
 
 import io
+import math
 import re
 import warnings
 import zipfile
@@ -99,7 +100,7 @@ def _raw(cell: Any) -> Raw:
         return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
     if isinstance(value, str) and len(value) > LONGEST_CELL:
         return Bad("is too long a text", "shorten it")
-    if isinstance(value, float) and (value != value or value in (float("inf"), float("-inf"))):
+    if isinstance(value, float) and not math.isfinite(value):
         return Bad("holds a number that is none", "write the value itself")
     return (
         value

@@ -37,7 +37,7 @@ def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: S
     from openpyxl import Workbook
 
     book = Workbook()
-    book.remove(book.active)
+    book.remove(book.worksheets[0])
     if read_me:
         _explain(book.create_sheet("read me"), read_me)
     for sheet in sheets:

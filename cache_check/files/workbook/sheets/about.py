@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from cache_check.files.place import Route
-from cache_check.files.workbook import cells
+from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.files.workbook import cells, cells_out
 from cache_check.files.workbook.columns import Column, Table, folded
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import blank
 from cache_check.files.workbook.sheets.entry import Cells
 from cache_check.files.workbook.table import Sheet
-from cache_check.files.words import did_you_mean, listed, shown
 
 TABLE = Table(
     "about",
@@ -87,4 +87,4 @@ def rows(data: dict[str, Any]) -> Iterator[Cells]:
     for line in LINES:
         value = data.get(str(line.route[0]))
         if value is not None:
-            yield {"what": line.head, "value": cells.written(line.reads, value), "explained": line.note}
+            yield {"what": line.head, "value": cells_out.written(line.reads, value), "explained": line.note}

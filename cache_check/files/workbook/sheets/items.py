@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from typing import Any, get_args
 
 from cache_check.files.place import Route
+from cache_check.files.words import did_you_mean
 from cache_check.files.workbook.columns import Column, Table
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.sheets.entry import Cells, entries, of_entry, put_row
 from cache_check.files.workbook.table import Row, Sheet
-from cache_check.files.words import did_you_mean
 from cache_check.model.cache import Status
 
 TABLE = Table(

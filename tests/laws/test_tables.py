@@ -1,0 +1,64 @@
+"""YAML, workbook and CSV say the same: whichever way a file is turned, nothing of it is lost."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import pytest
+from hypothesis import Phase, given, settings
+
+from cache_check.errors import InputError
+from cache_check.files.read import read_cache, read_needs, read_prices, read_rules
+from cache_check.files.yaml_out import as_yaml
+from laws import written
+from laws.strategies import SETTINGS
+
+# Without shrinking: turning a whole cache round takes a quarter of a second, and shrinking it takes minutes.
+FEW = settings(SETTINGS, max_examples=20, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+READERS: dict[str, Any] = {"cache": read_cache, "needs": read_needs, "prices": read_prices}
+FORMS = ("a.yaml", "b.xlsx", "c", "d.xlsx", "e.yaml", "f", "g.yaml")
+"""Every form is turned into every other on the way."""
+
+
+def _says(path: Path, kind: str) -> Any:
+    found = READERS[kind](path)
+    return found.changed(sources=()) if kind == "cache" else found.changed(path="")
+
+
+def _goes_round(data: dict[str, Any], kind: str) -> None:
+    from cache_check.files.convert import convert
+
+    with TemporaryDirectory() as folder:
+        paths = [Path(folder) / form for form in FORMS]
+        paths[0].write_text(as_yaml(data, "a.yaml"), encoding="utf-8")
+        try:
+            said = _says(paths[0], kind)
+        except InputError as error:
+            pytest.fail(f"the drawn file is refused: {error}")
+        for source, target in pairwise(paths):
+            convert(source, target, kind, read_rules())
+            assert _says(target, kind) == said, target.name
+
+
+@given(written.caches())
+@FEW
+def test_a_cache_goes_round(data: dict[str, Any]) -> None:
+    """A cache says the same as YAML, workbook and CSV, whichever was made of which."""
+    _goes_round(data, "cache")
+
+
+@given(written.needs())
+@FEW
+def test_needs_go_round(data: dict[str, Any]) -> None:
+    """Needs say the same as YAML, workbook and CSV."""
+    _goes_round(data, "needs")
+
+
+@given(written.prices())
+@FEW
+def test_prices_go_round(data: dict[str, Any]) -> None:
+    """Prices say the same as YAML, workbook and CSV."""
+    _goes_round(data, "prices")
