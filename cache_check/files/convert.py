@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -73,13 +74,14 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
     """The data of a file, once it has been read through and found sound, and what it says."""
     from cache_check.files.read import read_cache
 
-    says: Any = {
+    readers: dict[str, Callable[[], Any]] = {
         "cache": lambda: read_cache(path, book),
         "family": lambda: read_family(path, book),
         "needs": lambda: read_needs(path),
         "policy": lambda: read_rules([path]),
         "prices": lambda: read_prices(path),
-    }[kind]()
+    }
+    says = readers[kind]()
     loaded: tuple[Any, Page] = tables.load(path, kind) if tables.is_table(path) else text.load(path)
     data = loaded[0]
     if kind == "needs" and isinstance(data["needs"], list):
