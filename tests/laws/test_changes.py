@@ -1,0 +1,124 @@
+"""What a change may do to a count: one more piece never lowers it, a stricter rule never raises it."""
+
+from __future__ import annotations
+
+from datetime import date
+from random import Random
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cache_check.model.family import Catalogue, Family
+from cache_check.model.part import Part
+from cache_check.model.result import RUNGS
+from cache_check.model.rule import Setting
+from cache_check.planning.ladder import ladder
+from cache_check.planning.muster import Ask, Muster
+from cache_check.units import NEWTON_PER_LBF
+from laws import books
+from laws import strategies as drawn
+
+FEWER = settings(drawn.SETTINGS, max_examples=60)
+Counts = tuple[int | None, ...]
+
+
+@st.composite
+def asks(draw: st.DrawFn, cache: drawn.Drawn) -> Ask:
+    """A length or range on the ends of reaches, half the time with a load."""
+    shortest, longest = draw(drawn.lengths(cache.rig.breakpoints()))
+    load = draw(st.one_of(st.none(), st.integers(1, 8).map(lambda kips: kips * 1000 * NEWTON_PER_LBF)))
+    return Ask(shortest, longest, load, None, draw(st.booleans()))
+
+
+def _rungs(cache: drawn.Drawn, ask: Ask) -> Counts:
+    found = ladder(Muster(cache.cache, cache.book, date(2026, 3, 1)), ask, "drawn")
+    return tuple(found.count(rung) for rung in RUNGS)
+
+
+def _never_less(more: Counts, less: Counts) -> bool:
+    return all(one is None or two is None or one >= two for one, two in zip(more, less, strict=True))
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_one_more_piece_never_lowers_a_rung(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """Whatever is added, no count on any rung falls, with one lost among them."""
+    ask = data.draw(asks(cache))
+    part = data.draw(st.sampled_from(sorted(cache.counts)))
+    more = drawn.Drawn(cache.catalogue, cache.counts | {part: cache.counts[part] + 1}, cache.book, cache.damaged)
+
+    assert _never_less(_rungs(more, ask), _rungs(cache, ask))
+
+
+STRICTER = (
+    books.setting("EXT-1", max=1),
+    books.setting("EXT-2", max=6 * drawn.INCH),
+    books.setting("EXT-3", severity="stop"),
+    books.setting("ADP-1", max=0),
+    books.setting("COL-1", locks=("holes",)),
+    books.setting("OVL-1", min=8 * drawn.INCH),
+    books.setting("PIN-1", per_joint=2),
+    books.setting("PTS-1", min=3),
+    books.setting("STR-1", min=3),
+    books.setting("CAP-1", factor=4),
+)
+
+
+@FEWER
+@given(drawn.caches(), st.data(), st.sampled_from(STRICTER))
+def test_a_stricter_rule_never_raises_a_rung(cache: drawn.Drawn, data: st.DataObject, rule: Setting) -> None:
+    """Against the delivered rules a stricter one leaves every count as it is or lower."""
+    ask = data.draw(asks(cache))
+    delivered = drawn.Drawn(cache.catalogue, cache.counts, books.book(), cache.damaged)
+    stricter = drawn.Drawn(cache.catalogue, cache.counts, books.book([rule]), cache.damaged)
+
+    assert _never_less(_rungs(delivered, ask), _rungs(stricter, ask))
+
+
+@FEWER
+@given(drawn.caches(), st.data())
+def test_each_rung_is_no_higher_than_the_one_below(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """Struts only get lost on the way up the ladder (restraint asked for)."""
+    ask = data.draw(asks(cache))
+    counts = [n for n in _rungs(cache, Ask(ask.shortest, ask.longest, ask.load)) if n is not None]
+
+    assert counts == sorted(counts, reverse=True)
+
+
+@FEWER
+@given(drawn.caches(), st.data(), st.randoms(use_true_random=False))
+def test_order_and_names_change_nothing(cache: drawn.Drawn, data: st.DataObject, draw: Random) -> None:
+    """Parts in another order under other names give the same count on every rung."""
+    ask = data.draw(asks(cache))
+    other = _renamed(cache, draw)
+
+    assert _rungs(other, ask) == _rungs(cache, ask)
+
+
+def _renamed(cache: drawn.Drawn, draw: Random) -> drawn.Drawn:
+    ids = [part.id for part in cache.catalogue.parts]
+    numbers = list(range(len(ids)))
+    draw.shuffle(numbers)
+    names = {part: f"{part.partition('/')[0]}/part {number}" for part, number in zip(ids, numbers, strict=True)}
+    parts = [_with_names(part, names) for part in cache.catalogue.parts]
+    draw.shuffle(parts)
+    families = tuple(_family(family, names) for family in cache.catalogue.families)
+    return drawn.Drawn(
+        Catalogue(families=families, parts=tuple(parts)),
+        {names[part]: number for part, number in cache.counts.items()},
+        cache.book,
+        {names[part]: number for part, number in cache.damaged.items()},
+    )
+
+
+def _with_names(part: Part, names: dict[str, str]) -> Part:
+    changes: dict[str, object] = {"id": names[part.id]}
+    if part.kind in ("strap", "chain"):
+        changes["needs"] = {names[name]: number for name, number in part.needs.items()}
+    return part.model_copy(update=changes)
+
+
+def _family(family: Family, names: dict[str, str]) -> Family:
+    pins = {connector: names.get(pin, pin) for connector, pin in family.connectors.items()}
+    mates = tuple(mate.model_copy(update={"pin": names.get(mate.pin, mate.pin)}) for mate in family.mates)
+    return family.model_copy(update={"connectors": pins, "mates": mates})

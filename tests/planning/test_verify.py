@@ -1,0 +1,107 @@
+"""The verifier: it passes what was planned and refuses every way of tampering with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from builders import rescue_41
+from laws import books
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Cache, Stock
+from cache_check.model.part import Chain, Hardware
+from cache_check.model.result import Packing
+from cache_check.planning.choice import shown
+from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.verify import FalsePlanError, verify
+from cache_check.units import NEWTON_PER_LBF
+
+INCH = 25_400_000
+ASK = Ask(60 * INCH, 60 * INCH, 6000 * NEWTON_PER_LBF)
+
+
+def _cache() -> Cache:
+    """Rescue 41 with two chains more, of which each needs a binder, and one binder."""
+    cache = rescue_41()
+    parts = (
+        Chain(id="P/chain", family="P", needs={"P/binder": 1}),
+        Hardware(id="P/binder", family="P"),
+    )
+    stock = (Stock(part="P/chain", rig="rescue-41", count=2), Stock(part="P/binder", rig="rescue-41", count=1))
+    catalogue = cache.catalogue.model_copy(update={"parts": cache.catalogue.parts + parts})
+    catalogue = type(catalogue)(families=catalogue.families, parts=catalogue.parts)
+    return cache.model_copy(update={"catalogue": catalogue, "stock": cache.stock + stock})
+
+
+@pytest.fixture
+def muster() -> Muster:
+    """A muster of Rescue 41 under the delivered rules and its family's."""
+    cache = _cache()
+    return Muster(cache, books.book(cache.settings), date(2026, 3, 1))
+
+
+def test_what_was_planned_passes(muster: Muster) -> None:
+    """The chosen packing of three rated struts is accepted."""
+    packing = shown(muster, ASK, "rated")
+
+    verify(muster, ASK, "rated", packing)
+
+    assert (packing.count, packing.bound) == (3, 3)
+
+
+def _each(change: Callable[[Assembly], Assembly]) -> Callable[[Packing], Packing]:
+    def tamper(packing: Packing) -> Packing:
+        (first, number), *rest = packing.assemblies
+        return replace(packing, assemblies=((change(first), number), *rest))
+
+    return tamper
+
+
+TAMPERED: dict[str, Callable[[Packing], Packing]] = {
+    "more struts than parts": lambda p: replace(
+        p, count=p.count + 40, bound=p.bound + 40,
+        assemblies=((p.assemblies[0][0], p.assemblies[0][1] + 40), *p.assemblies[1:]),
+    ),
+    "a count that is not the plan's": lambda p: replace(p, count=p.count + 1, bound=p.bound + 1),
+    "more than is proven": lambda p: replace(p, bound=p.count - 1),
+    "an illegal order": _each(lambda a: replace(a, ground=a.load, load=a.ground)),
+    "too many extensions": _each(lambda a: replace(a, above=("P/extension-10",) * 3)),
+    "a length it does not reach": _each(lambda a: replace(a, body="P/short-body", below=(), above=())),
+    "no pins": _each(lambda a: replace(a, pins=())),
+    "a base without attachment points": _each(lambda a: replace(a, ground="P/flat-fitting")),
+    "no straps": lambda p: replace(p, ties=()),
+    "a strap short": lambda p: replace(p, ties=(("P/strap", 2 * p.count - 1),)),
+    "more straps than there are": lambda p: replace(p, ties=(("P/strap", 2 * p.count + 2),)),
+    "web and chain on one base": lambda p: replace(p, ties=(("P/strap", 2 * p.count - 1), ("P/chain", 1))),
+    "chains without their binders": lambda p: replace(p, ties=(("P/strap", 2 * p.count - 2), ("P/chain", 2))),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("how", TAMPERED)
+def test_a_tampered_plan_is_refused(muster: Muster, how: str) -> None:
+    """Each way of tampering with a plan is found."""
+    tampered = TAMPERED[how](shown(muster, ASK, "rated"))
+
+    with pytest.raises(FalsePlanError):
+        verify(muster, ASK, "rated", tampered)
+
+
+def test_a_strut_that_is_not_rated_is_refused(muster: Muster) -> None:
+    """A plan for 6,000 lbf does not pass for 12,000 lbf, nor at four to one."""
+    packing = shown(muster, ASK, "rated")
+
+    for ask in (replace(ASK, load=12_000 * NEWTON_PER_LBF), replace(ASK, factor=Fraction(4))):
+        with pytest.raises(FalsePlanError, match="rated"):
+            verify(muster, ask, "rated", packing)
+
+
+def test_a_plan_for_another_length_is_refused(muster: Muster) -> None:
+    """A plan for 60 in does not pass for 90 in."""
+    packing = shown(muster, ASK, "rated")
+
+    with pytest.raises(FalsePlanError, match="cover"):
+        verify(muster, Ask(90 * INCH, 90 * INCH), "restrained", packing)
