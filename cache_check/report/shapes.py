@@ -38,12 +38,12 @@ def check(result: CheckResult, book: RuleBook) -> answers.CheckShape:
         basis=basis(result.basis, book),
         findings_by_severity=to.Tally(**{one: sum(f.severity == one for f in found) for one in SEVERITIES}),
         ladders=[ladder(one) for one in result.ladders],
-        scenes=[_scene(one) for one in result.scenes],
+        scenes=[scene(one) for one in result.scenes],
         reach=reach(result.reach),
         profiles=[_profile(one) for one in result.profiles],
-        matched_sets=[_matched(one) for one in result.matched],
+        matched_sets=[matched_set(one) for one in result.matched],
         gaps=[_gap(one) for one in result.gaps],
-        findings=[_finding(one) for one in found],
+        findings=[finding(one) for one in found],
         parts=[_part(one) for one in result.parts],
     )
 
@@ -58,7 +58,7 @@ def reach_answer(result: ReachResult, book: RuleBook) -> answers.ReachAnswer:
         reach=reach(result.reach),
         profiles=[_profile(one) for one in result.profiles],
         assemblies_listed=len(result.reach.assemblies) == result.reach.count,
-        assemblies=[_assembly(one) for one in result.reach.assemblies],
+        assemblies=[assembly(one) for one in result.reach.assemblies],
     )
 
 
@@ -78,8 +78,8 @@ def build(result: BuildResult, book: RuleBook) -> answers.BuildShape:
             )
             for one in verdict.broken
         ],
-        assembly=None if verdict.assembly is None else _assembly(verdict.assembly),
-        nearest=None if verdict.nearest is None else _assembly(verdict.nearest),
+        assembly=None if verdict.assembly is None else assembly(verdict.assembly),
+        nearest=None if verdict.nearest is None else assembly(verdict.nearest),
         parts_changed=verdict.changes,
         notes=list(verdict.notes),
         basis=basis(result.basis, book),
@@ -133,10 +133,10 @@ def reach(one: Reach) -> to.ReachShape:
     """The reach of a cache."""
     return to.ReachShape(
         assembly_count=one.count,
-        union=_spans(one.union),
+        union=span_shapes(one.union),
         blind_spots=[to.BlindSpot(over_mm=_mm(low), under_mm=_mm(high)) for low, high in one.blind_spots],
         by_fitting=[
-            to.FittingReach(part=part, serves_as=role, reach=_spans(spans)) for role, part, spans in one.by_fitting
+            to.FittingReach(part=part, serves_as=role, reach=span_shapes(spans)) for role, part, spans in one.by_fitting
         ],
     )  # fmt: skip
 
@@ -149,24 +149,27 @@ def _number(value: Fraction | None) -> float | None:
     return None if value is None else float(value)
 
 
-def _spans(spans: Iterable[Span]) -> list[to.SpanShape]:
+def span_shapes(spans: Iterable[Span]) -> list[to.SpanShape]:
+    """Lengths."""
     return [to.SpanShape(from_mm=_mm(low), to_mm=_mm(high)) for low, high in spans]
 
 
-def _pieces(counts: Iterable[tuple[str, int]]) -> list[to.PieceCount]:
+def piece_counts(counts: Iterable[tuple[str, int]]) -> list[to.PieceCount]:
+    """Pieces by part."""
     return [to.PieceCount(part=part, count=count) for part, count in counts]
 
 
-def _assembly(one: Assembly) -> to.AssemblyShape:
+def assembly(one: Assembly) -> to.AssemblyShape:
+    """One assembly."""
     return to.AssemblyShape(
         parts=list(one.parts),
         body=one.body,
         closed_mm=_mm(one.closed),
         open_mm=_mm(one.open),
-        settable=_spans(one.spans),
+        settable=span_shapes(one.spans),
         extensions=one.extensions,
         joints=one.joints,
-        pins=_pieces(one.pins),
+        pins=piece_counts(one.pins),
         mass_kg=_number(one.mass),
     )
 
@@ -176,8 +179,8 @@ def _packing(one: Packing) -> to.PackingShape:
         count=one.count,
         at_most=one.bound,
         proven=one.proven,
-        assemblies=[to.Built(number=number, assembly=_assembly(assembly)) for assembly, number in one.assemblies],
-        ties=_pieces(one.ties),
+        assemblies=[to.Built(number=number, assembly=assembly(built)) for built, number in one.assemblies],
+        ties=piece_counts(one.ties),
     )
 
 
@@ -185,7 +188,8 @@ def _binding(one: Binding) -> to.BindingShape:
     return to.BindingShape(singles=list(one.singles), pairs=list(one.pairs), part_types_tried=one.tried)
 
 
-def _scene(one: SceneAnswer) -> to.SceneShape:
+def scene(one: SceneAnswer) -> to.SceneShape:
+    """All needs of a scene at once."""
     return to.SceneShape(
         scene=one.scene,
         title=one.title,
@@ -210,12 +214,13 @@ def _profile(one: Profile) -> to.ProfileShape:
     return to.ProfileShape(rung=one.rung, proven=one.proven, steps=steps)
 
 
-def _matched(one: MatchedSet) -> to.MatchedShape:
+def matched_set(one: MatchedSet) -> to.MatchedShape:
+    """A matched set."""
     return to.MatchedShape(
         count=one.count,
         rung=one.rung,
-        lengths=_spans(one.spans),
-        longest_common=_spans([one.common])[0] if one.common else None,
+        lengths=span_shapes(one.spans),
+        longest_common=span_shapes([one.common])[0] if one.common else None,
         example=None if one.packing is None else _packing(one.packing),
     )
 
@@ -226,7 +231,8 @@ def _gap(one: Gap) -> answers.GapShape:
     )  # fmt: skip
 
 
-def _finding(one: Finding) -> answers.FindingShape:
+def finding(one: Finding) -> answers.FindingShape:
+    """One finding."""
     figures = [
         answers.FigureShape(name=f"{name.removesuffix('_nm')}_mm", value=_mm(value))
         if name.endswith("_nm") and not isinstance(value, str)
