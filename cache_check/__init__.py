@@ -14,19 +14,22 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from cache_check.api import WhatIf, build, check, graph, reach, rules
+    from cache_check.api import BuyTerms, WhatIf, build, buy, check, county, graph, reach, rules, stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
     from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules
 
 __version__ = "0.1.0"
 __all__ = [
     "AskError",
+    "BuyTerms",
     "CacheCheckError",
     "InputError",
     "NoPlanError",
     "WhatIf",
     "build",
+    "buy",
     "check",
+    "county",
     "graph",
     "pool",
     "reach",
@@ -35,10 +38,11 @@ __all__ = [
     "read_prices",
     "read_rules",
     "rules",
+    "stage",
 ]
 _HOME = {
     "cache_check.errors": ("AskError", "CacheCheckError", "InputError", "NoPlanError"),
-    "cache_check.api": ("WhatIf", "build", "check", "graph", "reach", "rules"),
+    "cache_check.api": ("BuyTerms", "WhatIf", "build", "buy", "check", "county", "graph", "reach", "rules", "stage"),
     "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules"),
 }
 

@@ -6,9 +6,24 @@ Each verb stands in a file of its own, takes what was read, and returns a typed 
 
 from cache_check.api.base import LIST_AT_MOST, WhatIf, part_id
 from cache_check.api.build import build
+from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.check import check
 from cache_check.api.graph import graph
 from cache_check.api.reach import reach
 from cache_check.api.rules import rules
+from cache_check.api.stage import stage
 
-__all__ = ["LIST_AT_MOST", "WhatIf", "build", "check", "graph", "part_id", "reach", "rules"]
+__all__ = [
+    "LIST_AT_MOST",
+    "BuyTerms",
+    "WhatIf",
+    "build",
+    "buy",
+    "check",
+    "county",
+    "graph",
+    "part_id",
+    "reach",
+    "rules",
+    "stage",
+]

@@ -10,7 +10,7 @@ from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id,
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.plan import BuyResult, County, DeadStock, Purchase, Quote
+from cache_check.model.plan import BuyResult, County, DeadStock, Giving, Purchase, Quote
 from cache_check.model.price import Prices
 from cache_check.model.rule import RuleBook
 
@@ -63,6 +63,7 @@ def buy(
         AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
         NoPlanError: an optimum could not be proven in time.
     """
+    from cache_check.planning.offers import movable
     from cache_check.planning.shop import Shop
 
     terms = terms or BuyTerms()
@@ -72,11 +73,12 @@ def buy(
     muster = muster_of(cache, book, suppose)
     policy = _policy(cache, terms)
     currency = _currency(prices)
-    moved = _moved(muster, book, terms, suppose)
+    givers = tuple(_giver(muster, giver, book, suppose) for giver in terms.givers)
+    moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))
     purchases = []
     for quotes, offers in _choices(muster, prices, moved):
         shop = Shop(muster, scenes, (*offers, *moved), policy)
-        purchases.append(_purchase(shop, quotes, terms, progress))
+        purchases.append(_purchase(shop, quotes, terms, givers, progress))
     return BuyResult(
         name=cache.id,
         title=cache.title,
@@ -132,17 +134,11 @@ def _currency(prices: Sequence[Prices]) -> str:
     return currencies[0] if currencies else ""
 
 
-def _moved(muster: Muster, book: RuleBook, terms: BuyTerms, suppose: WhatIf | None) -> tuple[Offer, ...]:
-    """The pieces of the rigs that give, judged by their own rules on the same day."""
-    from cache_check.planning.offers import movable
-
-    day = WhatIf(on=suppose.on if suppose else None)
-    found: list[Offer] = []
-    for giver in terms.givers:
-        if set(giver.rigs) & set(muster.cache.rigs):
-            raise AskError(f"{giver.title} cannot give to itself; name another rig")
-        found += movable(muster, muster_of(giver, book, day), terms.move_price)
-    return tuple(found)
+def _giver(muster: Muster, giver: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
+    """The muster of a rig that gives, judged by its own rules on the same day."""
+    if set(giver.rigs) & set(muster.cache.rigs):
+        raise AskError(f"{giver.title} cannot give to itself; name another rig")
+    return muster_of(giver, book, WhatIf(on=suppose.on if suppose else None))
 
 
 def _choices(
@@ -163,7 +159,9 @@ def _choices(
     return choices
 
 
-def _purchase(shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, progress: Progress | None) -> Purchase:
+def _purchase(
+    shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, givers: tuple[Muster, ...], progress: Progress | None
+) -> Purchase:
     from cache_check.planning import bill
     from cache_check.planning.buy import Buyer
     from cache_check.planning.out_of_reach import out_of_reach
@@ -187,6 +185,7 @@ def _purchase(shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, progress: 
         frontier=tuple(bill.point(shop, one) for one in points),
         frontier_whole=complete,
         dead=_dead(buyer, made, terms.seconds),
+        giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
     )
 
@@ -197,6 +196,23 @@ def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
     if terms.budget is None or top.cost <= terms.budget:
         return top, top
     return buyer.best(terms.budget), top
+
+
+def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
+    """What the giving rig serves of the same scenes before and after."""
+    from cache_check.planning.muster import Muster
+    from cache_check.planning.scenes import scene
+
+    gone: dict[str, int] = dict(giver.gone)
+    for o, packs in made.packs:
+        offer = shop.offers[o]
+        if offer.moved and offer.source == giver.cache.title:
+            gone[offer.part] = gone.get(offer.part, 0) + packs * offer.pack
+    left = Muster(giver.cache, giver.book, giver.on, gone)
+    return Giving(
+        giver.cache.title,
+        tuple((one.id, scene(giver, one).served, scene(left, one).served) for one in shop.scenes),
+    )
 
 
 def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[DeadStock, ...]:

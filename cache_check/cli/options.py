@@ -39,7 +39,7 @@ def _ratio(_ctx: click.Context, _param: click.Parameter, value: str | None) -> F
     return Fraction(number)
 
 
-def _pieces(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+def pieces(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     """Parts and how many pieces of each: "strap=2"."""
     return tuple(_named(value, "PART=N") for value in values)
 
@@ -70,7 +70,7 @@ def supposing(command: Decorated) -> Decorated:
         click.option("--on", callback=_day, metavar="DATE",
                      help="The day to judge dates by, as 2026-11-25; today unless given."),
         click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
-        click.option("--with", "extra", callback=_pieces, multiple=True, metavar="PART=N",
+        click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
                      help="Suppose N more pieces of a part. May be repeated."),
         click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]",
                      help="Suppose N usable pieces of a part gone, all of them if no N. May be repeated."),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from cache_check.model.assembly import Verdict
+    from cache_check.model.plan import BuyResult, StageResult
     from cache_check.model.result import CheckResult
 
 
@@ -22,4 +23,16 @@ def of_build(verdict: Verdict) -> Iterator[str]:
     """The severity of every broken rule; too few usable pieces are "short"."""
     yield from (broken.severity for broken in verdict.broken)
     if verdict.short_of:
+        yield "short"
+
+
+def of_stage(result: StageResult) -> Iterator[str]:
+    """A scene that is not met is "short"."""
+    if result.staging is not None and not all(scene.served.met for scene in result.staging.scenes):
+        yield "short"
+
+
+def of_buy(result: BuyResult) -> Iterator[str]:
+    """A scene that is not met with the best of the lists is "short"."""
+    if not any(purchase.whole for purchase in result.purchases):
         yield "short"

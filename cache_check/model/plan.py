@@ -56,11 +56,11 @@ class BuyLine:
 class FrontierPoint:
     """One step from today to everything met: the least money that does so much, and what it buys.
 
-    ``pieces`` are (part, source, pieces).
+    ``met`` are ids of the scenes met whole; ``pieces`` are (part, source, pieces).
     """
 
     cost: int
-    scenes_met: int
+    met: tuple[str, ...]
     struts: int
     pieces: tuple[tuple[str, str, int], ...]
 
@@ -102,6 +102,14 @@ class Quote:
 
 
 @dataclass(frozen=True)
+class Giving:
+    """What a rig that gives pieces serves by itself before and after: (scene, struts before, struts after)."""
+
+    title: str
+    scenes: tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True)
 class Purchase:
     """A proven list for one cache from one set of offers.
 
@@ -121,6 +129,7 @@ class Purchase:
     frontier: tuple[FrontierPoint, ...]
     frontier_whole: bool
     dead: tuple[DeadStock, ...]
+    giving: tuple[Giving, ...]
     out_of_reach: tuple[OutOfReach, ...]
 
 
@@ -139,7 +148,10 @@ class BuyResult:
 
 @dataclass(frozen=True)
 class Move:
-    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are."""
+    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
+
+    ``pieces`` are (part, title of the rig that gives it).
+    """
 
     pieces: tuple[tuple[str, str], ...]
     taker: str

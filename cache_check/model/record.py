@@ -114,7 +114,7 @@ Factor = Annotated[
 ]
 
 
-def _cents(value: object) -> int:
+def money(value: object) -> int:
     """Money as whole cents; a bare number or text such as "412.50"."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise ValueError("not an amount of money; write 412.50")
@@ -129,7 +129,7 @@ def _cents(value: object) -> int:
 
 Money = Annotated[
     int,
-    PlainValidator(_cents),
+    PlainValidator(money),
     WithJsonSchema({"type": ["number", "string"], "description": "money, 412.50"}),
 ]
 

@@ -33,7 +33,7 @@ def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ..
     opens = []
     for s, scene in enumerate(buyer.shop.scenes):
         wanted = tuple(need.count for need in scene.needs)
-        one, other = buyer.serves(s, whole, wanted), buyer.serves(s, short, wanted)
+        one, other = buyer.stands(s, whole, wanted), buyer.stands(s, short, wanted)
         if other < one:
             opens.append((scene.id, one, other))
     return tuple(opens)
@@ -57,7 +57,7 @@ def point(shop: Shop, made: Bought) -> FrontierPoint:
     """A list as one step of the frontier."""
     return FrontierPoint(
         cost=made.cost,
-        scenes_met=sum(made.met),
+        met=tuple(scene.id for scene, met in zip(shop.scenes, made.met, strict=True) if met),
         struts=sum(map(sum, made.served)),
         pieces=tuple(
             (shop.offers[o].part, shop.offers[o].source, number * shop.offers[o].pack) for o, number in made.packs

@@ -10,6 +10,7 @@ it does not stand are written into the programme for the next one.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -155,18 +156,31 @@ class Buyer:
         packer = self.packers[s]
         return packer.most((*stock, *wanted), (1 << len(packer.columns)) - 1).count
 
+    def stands(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...]) -> int:
+        """The same, after the worst loss of one piece where the policy asks for that."""
+        most = self.serves(s, stock, wanted)
+        if not self.shop.policy.one_lost:
+            return most
+        return min([most, *(self.serves(s, left, wanted) for _, left in self._losses_of(stock))])
+
+    def _losses_of(self, stock: tuple[int, ...]) -> Iterator[tuple[str, tuple[int, ...]]]:
+        """Each part of which there is a piece to lose, and what is then left."""
+        for part in self.shop.today.usable.counts:
+            if self.shop.today.cache.catalogue.by_id[part].kind == "pad":
+                continue
+            left = list(stock)
+            for row in self.shop.rows(part):
+                left[row] = max(0, left[row] - 1)
+            if tuple(left) != stock:
+                yield part, tuple(left)
+
     def _fallen(self, made: Bought) -> list[Loss]:
         """The losses of one piece that a list does not stand: scenes that then serve fewer than it says."""
         stock = self.stock_with(made.packs)
         fallen: list[Loss] = []
         for s, served in enumerate(made.served):
-            for part in self.shop.today.usable.counts:
-                if self.shop.today.cache.catalogue.by_id[part].kind == "pad":
-                    continue
-                left = list(stock)
-                for row in self.shop.rows(part):
-                    left[row] = max(0, left[row] - 1)
-                if tuple(left) != stock and self.serves(s, tuple(left), served) < sum(served):
+            for part, left in self._losses_of(stock):
+                if self.serves(s, left, served) < sum(served):
                     fallen.append((s, part))
         return fallen
 

@@ -9,7 +9,7 @@ made least, and held there by a row of its own while the next is made least.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from time import monotonic
 from typing import Protocol
@@ -76,11 +76,8 @@ class Solve(Protocol):
         """The cheapest choice, looked for no longer than ``seconds``; ``start`` is a choice known to hold."""
 
 
-class Progress(Protocol):
-    """Hears what is being worked on; the core itself never prints."""
-
-    def __call__(self, what: str) -> None:
-        """Told at each step of a long search."""
+Progress = Callable[[str], None]
+"""Hears what is being worked on, at each step of a long search; the core itself never prints."""
 
 
 def silent(what: str) -> None:

@@ -7,12 +7,14 @@ from typing import Any
 
 from cache_check import __version__
 from cache_check.model.cache import Source
+from cache_check.model.plan import BuyResult, County, StageResult
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import answers, records, shapes, shapes_of_rules
+from cache_check.report import answer_plans, answers, records, shapes, shapes_of_plans, shapes_of_rules
 from cache_check.report.caution import CAUTION
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
+ENVELOPES: dict[str, type[records.Shape]] = {**answers.ENVELOPES, **answer_plans.ENVELOPES}
 
 
 def check_json(results: Sequence[CheckResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
@@ -31,19 +33,35 @@ def build_json(result: BuildResult, book: RuleBook, read: Iterable[Source] = ())
     return _text("build", [shapes.build(result, book)], [*result.basis.sources, *read])
 
 
+def stage_json(results: Sequence[StageResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answers of ``stage``."""
+    sources = [source for one in results for source in one.basis.sources]
+    return _text("stage", [shapes_of_plans.stage(one, book) for one in results], [*sources, *read])
+
+
+def buy_json(results: Sequence[BuyResult], county: County | None, book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answers of ``buy``, and the county's where several rigs were asked each by itself."""
+    sources = [source for one in results for source in one.basis.sources]
+    more = {"county": None if county is None else shapes_of_plans.county(county)}
+    return _text("buy", [shapes_of_plans.buy(one, book) for one in results], [*sources, *read], more=more)
+
+
 def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:
     """The answer of ``rules``."""
     return _text("rules", [shapes_of_rules.rules(result)], read)
 
 
-def _text(command: str, given: Sequence[Any], sources: Iterable[Source]) -> str:
-    envelope = answers.ENVELOPES[command].model_validate(
+def _text(
+    command: str, given: Sequence[Any], sources: Iterable[Source], more: dict[str, Any] | None = None
+) -> str:
+    envelope = ENVELOPES[command].model_validate(
         {
             "schema": f"cache-check/{command}/1",
             "tool": records.Tool(name="cache-check", version=__version__),
             "caution": CAUTION,
             "inputs": [records.Input(path=one.path, sha256=one.sha256) for one in dict.fromkeys(sources)],
             "answers": given,
+            **(more or {}),
         }
     )
     return envelope.model_dump_json(by_alias=True, indent=2) + "\n"
@@ -57,5 +75,5 @@ def schemas() -> dict[str, dict[str, Any]]:
             **model.model_json_schema(mode="serialization"),
             "title": f"cache-check {command} 1",
         }
-        for command, model in answers.ENVELOPES.items()
+        for command, model in ENVELOPES.items()
     }

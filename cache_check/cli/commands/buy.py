@@ -1,0 +1,146 @@
+"""What to buy or move: the cheapest list that meets every scene, or the most that a budget buys."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.exits import Exit
+from cache_check.cli.options import FILE, failing, pieces, shown, supposing, what_if
+from cache_check.cli.output import emit, leave
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 26
+
+
+def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | None:
+    """An amount as hundredths."""
+    from cache_check.model.record import money
+
+    try:
+        return None if value is None else money(value)
+    except ValueError as error:
+        raise click.BadParameter(f"{value!r}: {error}") from None
+
+
+@click.command(
+    "buy",
+    epilog="\b\nExamples:\n  cache-check buy rescue-44.yaml --needs scenes.yaml --prices quote.yaml --budget 2500\n"
+    "  cache-check buy rescue-44.yaml --needs scenes.yaml --from rescue-41.yaml",
+)
+@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.option(
+    "--needs", type=FILE, metavar="FILE", required=True, help="A needs file: the struts that each scene wants at once."
+)
+@click.option(
+    "--prices",
+    type=FILE,
+    multiple=True,
+    metavar="FILE",
+    help="A quote. May be repeated: each is answered by itself, and all together. Without any, the list "
+    "with the fewest pieces.",
+)
+@click.option("--budget", callback=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
+@click.option(
+    "--from",
+    "givers",
+    type=FILE,
+    multiple=True,
+    metavar="FILE",
+    help="A cache whose usable pieces may be moved here. May be repeated.",
+)
+@click.option(
+    "--move-price", callback=_money, metavar="AMOUNT", default="0", show_default=True, help="What moving a piece costs."
+)
+@click.option(
+    "--spare",
+    callback=pieces,
+    multiple=True,
+    metavar="PART=N",
+    help="Leave N usable pieces of a part over in every scene. May be repeated.",
+)
+@click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
+@click.option("--one-lost", is_flag=True, help="Meet every scene even after any one piece is lost.")
+@click.option("--no-frontier", is_flag=True, help="Leave out the steps from today to everything met.")
+@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.1),
+    default=60.0,
+    show_default=True,
+    metavar="S",
+    help="How long to search. What is not proven by then is said to be so.",
+)
+@supposing
+@shown
+@failing
+def command(
+    caches: tuple[Path, ...],
+    needs: Path,
+    prices: tuple[Path, ...],
+    budget: int | None,
+    givers: tuple[Path, ...],
+    move_price: int,
+    spare: tuple[tuple[str, int], ...],
+    spare_pins: bool,
+    one_lost: bool,
+    no_frontier: bool,
+    pool: bool,
+    seconds: float,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+) -> None:
+    """What to buy for CACHES, or to move to them.
+
+    The cheapest list that meets every scene, or the most that a budget buys;
+    what each line opens and what still binds; every step from today to
+    everything met; dead stock. Several caches are answered each by itself, with
+    the moves between them that help.
+    """
+    from cache_check import api
+    from cache_check.cli import progress
+    from cache_check.cli.severities import of_buy as severities
+    from cache_check.files.read import pool as pooled
+    from cache_check.files.read import read_needs, read_prices, read_rules
+    from cache_check.report import of_buy
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    read = given.caches(caches, book)
+    wanted, quotes = read_needs(needs), [read_prices(path) for path in prices]
+    suppose = what_if(without, extra, factor, on, units)
+    hear = progress.told()
+    terms = api.BuyTerms(
+        budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(given.caches(givers, book)),
+        move_price=move_price, frontier=not no_frontier, seconds=seconds,
+    )  # fmt: skip
+    asked = [pooled(read)] if pool else read
+    results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in asked]
+    county = api.county(asked, book, wanted, suppose=suppose, progress=hear) if len(asked) > 1 else None
+    progress.done()
+    beside = given.sources([needs, *prices, *givers, *policies])
+    if form == "json":
+        from cache_check.report.as_json import buy_json
+
+        emit(buy_json(results, county, book, beside))
+    else:
+        pages = [of_buy.page(result, book, beside) for result in results]
+        emit(render([of_buy.county_page(county), *pages] if county else pages, form))
+    if budget is None and any(True for result in results for _ in severities(result)):
+        click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
+        click.get_current_context().exit(Exit.NO_PLAN)
+    leave((severity for result in results for severity in severities(result)), fail_on)

@@ -1,0 +1,91 @@
+"""Which sets to leave built, where they lie, and what is done with them in each scene."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.output import emit, leave
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 24
+
+
+@click.command("stage", epilog="\b\nExample:\n  cache-check stage rescue-41.yaml --needs scenes.yaml --sets 4")
+@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
+@click.option(
+    "--sets",
+    type=click.IntRange(1, 100),
+    default=4,
+    show_default=True,
+    metavar="N",
+    help="The most sets to leave built.",
+)
+@click.option("--pool", is_flag=True, help="Take all the caches as one; a set lies on the rig that owns its parts.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.1),
+    default=60.0,
+    show_default=True,
+    metavar="S",
+    help="How long to search. What is not proven by then is said to be so.",
+)
+@supposing
+@shown
+@failing
+def command(
+    caches: tuple[Path, ...],
+    needs: Path | None,
+    sets: int,
+    pool: bool,
+    seconds: float,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+) -> None:
+    """Which ready sets to leave built on CACHES.
+
+    The sets that serve every scene with the fewest joints made or broken on
+    scene, each where it fits; and each scene step by step. Without needs, the
+    matched sets.
+    """
+    from cache_check import api
+    from cache_check.cli import progress
+    from cache_check.cli.severities import of_stage as severities
+    from cache_check.files.read import pool as pooled
+    from cache_check.files.read import read_needs, read_rules
+    from cache_check.report import of_stage
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    read = given.caches(caches, book)
+    wanted = read_needs(needs) if needs else None
+    suppose = what_if(without, extra, factor, on, units)
+    beside = given.sources([*([needs] if needs else []), *policies])
+    results = [
+        api.stage(one, book, needs=wanted, sets=sets, suppose=suppose, seconds=seconds, progress=progress.told())
+        for one in ([pooled(read)] if pool else read)
+    ]
+    progress.done()
+    if form == "json":
+        from cache_check.report.as_json import stage_json
+
+        emit(stage_json(results, book, beside))
+    else:
+        emit(render([of_stage.page(result, book, beside) for result in results], form))
+    leave((severity for result in results for severity in severities(result)), fail_on)

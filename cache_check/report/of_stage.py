@@ -1,0 +1,203 @@
+"""The page of ``stage``: the ready sets as rows, then what a crew does with them in each scene."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+
+from cache_check import units
+from cache_check.model.cache import Source
+from cache_check.model.plan import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, lengths
+from cache_check.report.caution import caution, reminder
+from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.say import Say, counted, listed
+from cache_check.units import System
+
+UNRATED = "unrated"
+_ENDS = ("closed", "mid", "open")
+
+
+def page(result: StageResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
+    """The page; the sets first, then the scenes."""
+    say = Say(result.basis.units, result.names)
+    head = Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis)))
+    sections = _staged(result, result.staging, say) if result.staging else _unasked(result, say)
+    return Page(
+        f"{result.title}: what to leave built",
+        (head, *sections, basis.rests_on(result.basis, book, read), caution()),
+    )
+
+
+def in_short(result: StageResult) -> str:
+    """The one line that is read if no other is."""
+    one = result.staging
+    if one is None:
+        return "No needs file was given, so no scene was asked: the matched sets that the cache can make."
+    met = sum(scene.served.met for scene in one.scenes)
+    joints = sum(scene.joints for scene in one.scenes)
+    return (
+        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met "
+        f"whole, {counted(joints, 'joint')} made or broken in all scenes together (weighted {one.weighted_joints}), "
+        "proven the fewest."
+    )
+
+
+def _staged(result: StageResult, one: Staging, say: Say) -> list[Section]:
+    return [
+        Section("Ready sets", tuple(_sets(result, one.sets, say))),
+        Section("On scene", tuple(_scenes(one, say))),
+        Section("What is left loose", tuple(_loose(one, say))),
+        Section("Holes between ready sets", (_holes(one, say),)),
+    ]
+
+
+def _unasked(result: StageResult, say: Say) -> list[Section]:
+    sections = [lengths.matched(result.matched, say)]
+    if result.stowed:
+        note = "Each where it would lie if it lay there by itself."
+        sections.append(
+            Section("The largest matched set, stowed", (Paragraph(note), *_sets(result, result.stowed, say)))
+        )
+    return sections
+
+
+def _sets(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
+    if not sets:
+        yield Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
+        return
+    long, mass = say.length_unit, say.mass_unit
+    heads = f"set|parts, ground to load|#closed, {long}|#open, {long}|#extensions|#joints|#weight, {mass}|carried by"
+    yield Table(words(heads), tuple(_row(one, say) for one in sets))
+    where = f"set|lies in|#to spare, {long}|straps or chains|" + "|".join(
+        f"#rated {e}, {say.force_unit}" for e in _ENDS
+    )
+    yield Table(words(where), tuple(_lies(one, say) for one in sets))
+    yield Paragraph(_limits(result, say))
+    unchecked = dict.fromkeys((one.stowed.compartment, what) for one in sets for what in one.stowed.unchecked)
+    if unchecked:
+        yield Points("Not checked:", tuple(f"{place or 'stowage'}: {what}" for place, what in unchecked))
+
+
+def _row(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
+    return (
+        one.name,
+        say.stack(one.assembly.parts),
+        say.bare_length(one.assembly.closed, "up"),
+        say.bare_length(one.assembly.open, "down"),
+        str(one.assembly.extensions),
+        str(one.assembly.joints),
+        say.bare_mass(one.assembly.mass),
+        one.carry,
+    )
+
+
+def _lies(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
+    across = ", on the diagonal" if one.stowed.diagonal else ""
+    where = f"{one.stowed.compartment} of {one.stowed.rig}{across}" if one.stowed.compartment else "not stated"
+    spare = say.bare_length(one.stowed.spare_length, "down") if one.stowed.compartment else "unknown"
+    loads = [_load(load, say) for _, load in one.rated]
+    loads += [loads[-1]] * (len(_ENDS) - len(loads))
+    return (one.name, where, spare, _ties(one, say), *loads)
+
+
+def _load(load: Fraction | None, say: Say) -> str:
+    return UNRATED if load is None else units.show(load, "force", say.system, "down", unit=False)
+
+
+def _ties(one: ReadySetPlan, say: Say) -> str:
+    if one.ties:
+        return say.pieces(one.ties)
+    return f"none left of the {one.ties_wanted} it wants" if one.ties_wanted else "its base cannot be held"
+
+
+def _limits(result: StageResult, say: Say) -> str:
+    if result.one_person is None or result.two_persons is None:
+        return "Weight is with loose pins, without straps or chains. No carry weight is ruled."
+    system: System = say.system
+    one = units.show(result.one_person, "mass", system, "down")
+    two = units.show(result.two_persons, "mass", system, "down")
+    return (
+        "Weight is with loose pins, without straps or chains. "
+        f"One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
+    )
+
+
+def _scenes(one: Staging, say: Say) -> Iterable[Block]:
+    yield Paragraph(
+        "Each scene uses the sets and the loose pieces afresh. A joint made or broken counts one; straps and locking "
+        "are extra. Margin is how far off the asked lengths may be before the strut no longer fits."
+    )
+    rows = tuple(
+        (
+            scene.served.title or scene.served.scene,
+            str(scene.served.weight),
+            str(scene.served.wanted),
+            str(scene.served.served),
+            "met" if scene.served.met else f"SHORT {scene.served.wanted - scene.served.served}",
+            str(sum(strut.as_built for strut in scene.struts)),
+            str(scene.joints),
+        )
+        for scene in one.scenes
+    )
+    yield Table(words("scene|#weight|#wanted|#served|scene|#as built|#joints on scene"), rows)
+    for scene in one.scenes:
+        yield _scene(scene, say)
+
+
+def _scene(scene: SceneStaged, say: Say) -> Points:
+    lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken:"
+    items = [_strut(strut, say) for strut in scene.struts]
+    items += [f"{n}. {_step(step, say)}" for n, step in enumerate(scene.steps, 1)]
+    if scene.ties:
+        items.append(f"held by {say.pieces(scene.ties)}")
+    return Points(lead, tuple(items) or ("nothing can be served",))
+
+
+def _strut(one: StrutOnScene, say: Say) -> str:
+    margin = f"margin {say.length(one.margin, 'down')}"
+    of = f"{one.name} for {one.need}"
+    if one.as_built:
+        return f"{of}: set {one.sets[0]} as built, {margin}"
+    whence = [f"what set {name} yields" for name in one.sets]
+    whence += [f"loose {listed(say.all_names(one.loose), 'and')}"] if one.loose else []
+    return f"{of}: {say.stack(one.assembly.parts)} from {listed(whence, 'and')}, {margin}"
+
+
+def _step(one: StepOnScene, say: Say) -> str:
+    of = f"set {one.of}" if one.does == "break" else one.of
+    between = f"{say.name(one.lower)} and {say.name(one.upper)}"
+    return f"{one.does} the joint of {between} ({of})"
+
+
+def _loose(one: Staging, say: Say) -> Iterable[Block]:
+    yield Points(f"Loose: {say.pieces(one.loose)}.")
+    alike: dict[ReadySetPlan, list[str]] = {}
+    for ready in one.sets:
+        like = next((other for other in alike if other.assembly == ready.assembly), ready)
+        alike.setdefault(like, []).append(ready.name)
+    rows = tuple(
+        (
+            ", ".join(names),
+            say.stack(other.parts),
+            say.bare_length(other.closed, "up"),
+            say.bare_length(other.open, "down"),
+            str(broken),
+            str(made),
+        )
+        for ready, names in alike.items()
+        for other, broken, made in ready.turns_into
+    )
+    if rows:
+        yield Paragraph("What loose pieces make of each set by itself, where it reaches lengths that the set does not:")
+        heads = f"set|turns into|#closed, {say.length_unit}|#open, {say.length_unit}|#joints broken|#joints made"
+        yield Table(words(heads), rows)
+
+
+def _holes(one: Staging, say: Say) -> Points:
+    if not one.holes:
+        return Points("None: between the shortest and the longest set every length that the loose cache has is there.")
+    return Points(
+        "Lengths that no ready set covers and the loose cache does:", tuple(say.blind(span) for span in one.holes)
+    )
