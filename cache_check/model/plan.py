@@ -220,7 +220,7 @@ class StrutOnScene:
     """One strut of a scene: for which need, as which assembly, from which ready sets, with which loose pieces.
 
     ``restrained`` is whether its base is held; ``margin`` (nm) is how far off the asked lengths may turn out, to
-    either side, before it no longer fits.  ``made`` is how many joints are made.
+    either side, before it no longer fits.  ``made`` is how many joints are made, ``ties`` what holds its base.
     """
 
     name: str
@@ -231,6 +231,7 @@ class StrutOnScene:
     loose: tuple[str, ...]
     made: int
     margin: int
+    ties: tuple[tuple[str, int], ...]
 
     @property
     def as_built(self) -> bool:

@@ -41,6 +41,7 @@ class _Serving:
         self.names = set_names(len(chosen.sets))
         self.served = chosen.scenes[s]
         self.loose = loose(stager, chosen)
+        self.ties = Counter(stager.muster.usable.counts)
         self.yielded: list[tuple[Run, str]] = []
         self.steps: list[StepOnScene] = []
         for name, (candidate, _), split in zip(self.names, chosen.sets, self.served.opened, strict=True):
@@ -54,13 +55,14 @@ class _Serving:
         by_need = [sum(way.need == n for way in self.served.built) for n in range(len(self.scene.needs))]
         needs = tuple((need.id, need.count, got) for need, got in zip(self.scene.needs, by_need, strict=True))
         met = all(got >= wanted for _, wanted, got in needs)
-        columns = self.stager.muster.columns
-        taken = [(way.column, 1) for way in self.served.built]
+        ties: Counter[str] = Counter()
+        for strut in struts:
+            ties.update(dict(strut.ties))
         return SceneStaged(
             served=SceneServed(self.scene.id, self.scene.title, self.scene.weight, needs, met),
             struts=struts,
             steps=tuple(self.steps),
-            ties=ties_taken(columns, taken, self.stager.muster.usable.counts),
+            ties=tuple(ties.items()),
         )
 
     def _strut(self, number: int, way: Way) -> StrutOnScene:
@@ -73,6 +75,8 @@ class _Serving:
                 single.append(run[0])
             elif whence not in sets:
                 sets.append(whence)
+        ties = ties_taken(self.stager.muster.columns, [(way.column, 1)], self.ties)
+        self.ties.subtract(dict(ties))
         parts = way.assembly.parts
         self.steps += [StepOnScene("make", parts[i], parts[i + 1], name) for i in way.split.at]
         return StrutOnScene(
@@ -84,6 +88,7 @@ class _Serving:
             loose=tuple(single),
             made=way.split.joints,
             margin=way.margin,
+            ties=ties,
         )
 
     def _take(self, run: Run) -> str | None:

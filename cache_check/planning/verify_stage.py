@@ -145,8 +145,10 @@ def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterato
         if len(struts) != served or served > need.count:
             yield f"{scene.id}: {len(struts)} struts for {name}, {served} claimed of {need.count}"
         ask = ask_of(need)
-        ties = staged.ties if any(strut.restrained for strut in struts) else ()
-        packing = Packing(served, need.count, tuple((strut.assembly, 1) for strut in struts), ties)
+        ties: Counter[str] = Counter()
+        for strut in struts:
+            ties.update(dict(strut.ties))
+        packing = Packing(served, need.count, tuple((strut.assembly, 1) for strut in struts), tuple(ties.items()))
         try:
             verify_packing(muster, ask, ask.top, packing)
         except FalsePlanError as error:
@@ -156,7 +158,11 @@ def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterato
     for base, number in bases.items():
         if number > muster.usable.pointed.get(base, 0):
             yield f"{scene.id}: {number} {base} are held, {muster.usable.pointed.get(base, 0)} have the points"
-    taken = Counter(dict(staged.ties))
+    taken: Counter[str] = Counter()
+    for strut in staged.struts:
+        taken.update(dict(strut.ties))
+    if taken != Counter(dict(staged.ties)):
+        yield f"{scene.id}: the straps or chains of its struts are not those of the scene"
     for part, number in taken.items():
         if number > muster.usable.counts[part]:
             yield f"{scene.id}: {number} {part} are in use, {muster.usable.counts[part]} usable"

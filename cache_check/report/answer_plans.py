@@ -241,6 +241,7 @@ class StrutShape(Shape):
     loose: list[str]
     joints_made: Count
     margin_mm: float
+    ties: list[PieceCount]
 
 
 class SceneStagedShape(Shape):

@@ -215,6 +215,7 @@ def _strut(one: StrutOnScene) -> to.StrutShape:
         loose=list(one.loose),
         joints_made=one.made,
         margin_mm=one.margin / NM_PER_MM,
+        ties=piece_counts(one.ties),
     )
 
 
