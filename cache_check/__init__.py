@@ -14,9 +14,9 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from cache_check.api import BuyTerms, WhatIf, build, buy, check, county, graph, reach, rules, stage
+    from cache_check.api import BuyTerms, WhatIf, build, buy, check, county, graph, load, reach, rules, stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
-    from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules
+    from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules, read_situation
 
 __version__ = "0.1.0"
 __all__ = [
@@ -31,19 +31,23 @@ __all__ = [
     "check",
     "county",
     "graph",
+    "load",
     "pool",
     "reach",
     "read_cache",
     "read_needs",
     "read_prices",
     "read_rules",
+    "read_situation",
     "rules",
     "stage",
 ]
 _HOME = {
     "cache_check.errors": ("AskError", "CacheCheckError", "InputError", "NoPlanError"),
-    "cache_check.api": ("BuyTerms", "WhatIf", "build", "buy", "check", "county", "graph", "reach", "rules", "stage"),
-    "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules"),
+    "cache_check.api": (
+        "BuyTerms", "WhatIf", "build", "buy", "check", "county", "graph", "load", "reach", "rules", "stage",
+    ),
+    "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation"),
 }
 
 

@@ -12,10 +12,12 @@ from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, Family
+from cache_check.model.load import LoadResult
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Body, Extension, Fitting, Part, Pin, Strap
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import Setting, Severity
+from cache_check.model.situation import Situation
 
 US = {"units": "us"}
 
@@ -167,6 +169,17 @@ def needs_of(*scenes: list[dict[str, Any]]) -> Needs:
 def checked(cache: Cache, *settings: Setting, needs: Needs | None = None, on: date = date(2026, 4, 1)) -> CheckResult:
     """What the program says of a cache on 1 April 2026, settings on top of its rules."""
     return api.check(cache, read_rules(), needs=needs, suppose=api.WhatIf(on=on, settings=settings))
+
+
+def situation(**fields: Any) -> Situation:
+    """A situation in inches, pounds, lbf and psf, its entries as a file would have them."""
+    return Situation.model_validate(fields, context=US)
+
+
+def loaded(cache: Cache, *settings: Setting, on: date = date(2026, 4, 1), **fields: Any) -> LoadResult:
+    """What the program says of a situation on 1 April 2026, settings on top of its rules."""
+    suppose = api.WhatIf(on=on, settings=settings)
+    return api.load(cache, read_rules(), situation(**fields), suppose=suppose)
 
 
 def change(rule: str, *, on: bool | None = None, severity: Severity | None = None, **values: Any) -> Setting:

@@ -9,6 +9,7 @@ from cache_check.api.build import build
 from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.check import check
 from cache_check.api.graph import graph
+from cache_check.api.load import load
 from cache_check.api.reach import reach
 from cache_check.api.rules import rules
 from cache_check.api.stage import stage
@@ -22,6 +23,7 @@ __all__ = [
     "check",
     "county",
     "graph",
+    "load",
     "part_id",
     "reach",
     "rules",

@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from cache_check.model.need import Scene
 from cache_check.model.result import Ladder, Reach, SceneAnswer
 from cache_check.planning.muster import Muster
+
+
+class Mustered(Protocol):
+    """Whatever is known of a muster: all that the phrases of ``say`` look at."""
+
+    @property
+    def muster(self) -> Muster:
+        """The muster."""
+        ...
 
 
 @dataclass(frozen=True)

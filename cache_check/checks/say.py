@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Mustered
 from cache_check.model.finding import Finding
 from cache_check.model.result import Binding, Gap
 from cache_check.model.rule import Rule
@@ -15,7 +15,7 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 
 def finding(
-    facts: Facts,
+    facts: Mustered,
     rule: Rule,
     *,
     what: str,
@@ -44,13 +44,13 @@ def finding(
     )
 
 
-def short_finding(facts: Facts, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
+def short_finding(facts: Mustered, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
     """The finding of a gap in which something is short."""
     figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
     return finding(facts, rule, what=gap.says, effect=effect, figures=figures, part=part)
 
 
-def places(facts: Facts, part: str) -> str:
+def places(facts: Mustered, part: str) -> str:
     """Where the pieces of a part type lie, with the rig where several are pooled."""
     pooled = len(facts.muster.cache.rigs) > 1
     found = {
@@ -61,12 +61,12 @@ def places(facts: Facts, part: str) -> str:
     return ", ".join(found)
 
 
-def name(facts: Facts, part: str) -> str:
+def name(facts: Mustered, part: str) -> str:
     """The shortest name that still tells a part apart."""
     return facts.muster.cache.catalogue.short_names.get(part, part)
 
 
-def pieces(facts: Facts, part: str, number: int) -> str:
+def pieces(facts: Mustered, part: str, number: int) -> str:
     """Pieces of a part type: "2 × long-body"."""
     return f"{number} × {name(facts, part)}"
 
@@ -97,22 +97,22 @@ def listed(names: Iterable[str], last: str = "and") -> str:
     return f" {last} ".join(part for part in (", ".join(found[:-1]), found[-1]) if part) if found else "none"
 
 
-def length(facts: Facts, nanometres: int | Fraction, rounding: Rounding) -> str:
+def length(facts: Mustered, nanometres: int | Fraction, rounding: Rounding) -> str:
     """A length in the units of the cache; the caller knows which way is the safe one."""
     return show(nanometres, "length", facts.muster.cache.units, rounding)
 
 
-def force(facts: Facts, newtons: int | Fraction, rounding: Rounding) -> str:
+def force(facts: Mustered, newtons: int | Fraction, rounding: Rounding) -> str:
     """A force in the units of the cache; the caller knows which way is the safe one."""
     return show(newtons, "force", facts.muster.cache.units, rounding)
 
 
-def mass(facts: Facts, kilograms: Fraction, rounding: Rounding) -> str:
+def mass(facts: Mustered, kilograms: Fraction, rounding: Rounding) -> str:
     """A mass in the units of the cache; the caller knows which way is the safe one."""
     return show(kilograms, "mass", facts.muster.cache.units, rounding)
 
 
-def over(facts: Facts, shortest: int, longest: int) -> str:
+def over(facts: Mustered, shortest: int, longest: int) -> str:
     """The length, or range, of an ask."""
     if shortest == longest:
         return f"at {length(facts, longest, 'nearest')}"
@@ -124,7 +124,7 @@ def ratio(factor: Fraction) -> str:
     return f"{float(factor):g}:1"
 
 
-def binds(facts: Facts, binding: Binding) -> str:
+def binds(facts: Mustered, binding: Binding) -> str:
     """What stops the next strut."""
     if binding.singles:
         return f"one more {listed((name(facts, part) for part in binding.singles), 'or')} allows the next strut"

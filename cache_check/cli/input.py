@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cache_check.errors import AskError, InputError, Mistake
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from cache_check.model.cache import Cache, Source
     from cache_check.model.result import RulesResult
     from cache_check.model.rule import RuleBook
+    from cache_check.model.situation import Situation
+    from cache_check.units import System
 
 
 def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
@@ -37,6 +39,53 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
     if mistakes:
         raise InputError(mistakes)
     return read
+
+
+def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
+    """The cache files among several, and the situation file if one is among them.
+
+    Raises:
+        AskError: there are two situations, or no cache.
+    """
+    found = [path for path in files if _is_situation(path)]
+    if len(found) > 1:
+        raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
+    rest = [path for path in files if path not in found]
+    if not rest:
+        raise AskError(f"{found[0]} is a situation; name the cache file before it")
+    return rest, found[0] if found else None
+
+
+def _is_situation(path: Path) -> bool:
+    """Whether a file says that it is a situation; what cannot be read is left to the reader of caches."""
+    from cache_check.files import text
+
+    if path.suffix.lower() not in (".yaml", ".yml"):
+        return False
+    try:
+        data, _ = text.load(path)
+    except InputError:
+        return False
+    return isinstance(data, dict) and "situation" in data
+
+
+def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
+    """A situation from a file, from options, or from both.
+
+    Raises:
+        AskError: neither says anything.
+        InputError: every mistake.
+    """
+    from cache_check.files.situation import read_situation, situation_of
+
+    if path is not None:
+        return read_situation(path, entries, units)
+    if not entries:
+        raise AskError(
+            "no situation is given; name a situation file after the cache, or write at least --contact-height and "
+            "--angle (cache-check new --kind situation writes a starter)"
+        )
+    return situation_of(entries, units)
 
 
 def sources(paths: Sequence[Path]) -> list[Source]:

@@ -9,10 +9,11 @@ from cache_check.files.needs import read_needs
 from cache_check.files.pool import pool
 from cache_check.files.prices import read_prices
 from cache_check.files.rules import read_rules
+from cache_check.files.situation import read_situation
 from cache_check.model.cache import Cache
 from cache_check.model.rule import RuleBook
 
-__all__ = ["pool", "read_cache", "read_needs", "read_prices", "read_rules"]
+__all__ = ["pool", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation"]
 
 
 def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:

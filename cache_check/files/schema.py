@@ -16,9 +16,11 @@ from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile
 from cache_check.files.rules import PolicyFile, read_rules
 from cache_check.files.sheet import PART_MODELS
+from cache_check.files.situation import SituationFile
 from cache_check.files.words import SUPPLIED
 from cache_check.model.record import Record
 from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook
+from cache_check.model.situation import LISTED, MAY_BE_UNKNOWN
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -30,6 +32,7 @@ _FILES: dict[str, type[Record]] = {
     "needs": NeedsFile,
     "policy": PolicyFile,
     "prices": PricesFile,
+    "situation": SituationFile,
 }
 _PLACED = ("Stock", "Item", "Compartment", "ReadySet", "Chart", "Price")
 _ENDS = ("lower", "upper", "end")
@@ -114,9 +117,23 @@ def _as_written(kind: str, top: dict[str, Any], definitions: dict[str, Any], boo
         top["required"] = ["needs", "units"]
     elif kind == "policy":
         properties["set"] = _settings(book)
+    elif kind == "situation":
+        _situation(properties, definitions)
     elif kind == "prices":
         price = definitions["Price"]
         definitions["Price"] = _either(price["properties"]["price"], price)
+
+
+def _situation(properties: dict[str, Any], definitions: dict[str, Any]) -> None:
+    """One value may stand for a list of one, a place may be a list, and some values may be unknown."""
+    for name in LISTED:
+        properties[name] = _either(properties[name]["items"], properties[name])
+    for name in MAY_BE_UNKNOWN:
+        properties[name] = _either({"const": UNKNOWN}, properties[name])
+    angle = {"type": ["number", "string"], "description": 'a half-angle in plan: "30 left", or 30'}
+    definitions["PlanAngle"] = _either(angle, definitions["PlanAngle"])
+    place = {"type": "array", "minItems": 3, "maxItems": 3, "items": {"type": ["number", "string"]}}
+    definitions["Anchor"] = _either(place, definitions["Anchor"])
 
 
 def _either(*ways: dict[str, Any]) -> dict[str, Any]:

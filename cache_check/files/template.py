@@ -156,11 +156,42 @@ parts:
   pin: {price: 48.00, pack: 4}
 """
 
+SITUATION = """\
+# A situation: where the strut meets the vehicle, what it carries, what holds its base.
+# Every number here is invented.  The same words are options of the command: --contact-height, --angle ...
+situation: Car on its side
+units: us                # us: inches, pounds, pounds-force, psf.  si: mm, kg, kN, kPa.
+
+contact_height: 48       # contact above the ground at the vehicle
+ground_drop: 4           # how much lower the ground lies at the base; negative where higher
+angle: 60                # from the horizontal; or angle_from_vertical, or base_offset: 30 in
+
+# The load, one way of saying it: vertical (what the struts lift upright together), axial (along one strut), or
+# weight with its lever about the pivot.  Write unknown for what nobody knows: then the largest that passes is told.
+weight: 3400             # lb or kg, lbf or kN
+lever: 24                # of the weight about the pivot, toward the strut
+contact_x: 6             # contact from the pivot toward the base
+multiplier: 1.25         # for what moves
+struts: 3                # how many share the load
+vehicle: car             # car or heavy: the policy's number of struts
+
+ties: straps             # straps, chains, either or none
+half_angles: [30 left, 25 right]   # in plan, seen from the base toward the vehicle; 30 alone is both sides
+rise: 5                  # from base to anchor; or in place of both, anchors: [[-10, 6, 24], [-10, 6, -24]]
+pretension: 50           # of each strap
+
+contact: edge            # edge, flat, hole ...: which heads may be used
+soil: 2000 psf           # presumptive bearing value, yours to pick; or unknown
+pad: [24, 24]            # under the base
+factor: 2                # design factor, if not the policy's
+"""
+
 TEMPLATES: Mapping[str, str] = {
     "cache": CACHE,
     "family": FAMILY,
     "needs": NEEDS,
     "policy": POLICY,
     "prices": PRICES,
+    "situation": SITUATION,
 }
 """The starter text of each kind of file."""

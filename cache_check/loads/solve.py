@@ -1,14 +1,14 @@
 """From a situation to its geometry, straps and forces: the equations put in a row, pure.
 
 Axes, signs, units and ranges: ``loads/conventions.py``; lengths in nanometres, forces in newtons.  Every force is in
-proportion to the load, so ``per_load`` works out the forces of a load of 1 and ``forces`` scales them.
+proportion to the load, so ``unit_forces`` gives those of a load of 1, and ``forces`` scales them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cache_check.loads.conventions import cos_deg, settled, sin_deg
@@ -90,10 +90,14 @@ class Setup:
         return float(self.one.friction)
 
     @property
-    def pretension(self) -> tuple[float, ...]:
+    def pretension(self) -> tuple[Fraction, ...]:
         """The pre-tension of each strap, N."""
         given = self.one.pretension or (Fraction(0),)
-        return tuple(float(given[i if len(given) > 1 else 0]) for i in range(len(self.straps)))
+        return tuple(given[i if len(given) > 1 else 0] for i in range(len(self.straps)))
+
+    def running(self) -> Iterator[tuple[Strap, float]]:
+        """Each strap with its tension under a thrust of 1."""
+        return zip(self.straps, self.unit, strict=True)
 
     def lines(self) -> tuple[StrapLine, ...]:
         """The straps, to be shown."""
@@ -101,7 +105,7 @@ class Setup:
             StrapLine(
                 settled(strap.plan_angle_deg), settled(strap.rise_deg),
                 math.ceil(settled(strap_length((*self.base, 0.0), anchor))) if self.one.anchors else None,
-                settled(unit), settled(worst), settled(tight),
+                settled(unit), settled(worst), tight,
             )
             for strap, anchor, unit, worst, tight in zip(
                 self.straps, self.anchors, self.unit, self.worst, self.pretension, strict=True
@@ -176,39 +180,56 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     return PerLoad(whole, pulled, halved)
 
 
-def forces(setup: Setup, share: float, whole: float, by: str, each: PerLoad, least_share: Fraction) -> Forces:
-    """The forces on one strut for its ``share`` of a ``whole`` load; ``least_share`` is LAT-1's, of the vertical."""
+def ratio(value: float) -> Fraction:
+    """A coefficient with float dust off: the small fraction that it is but for the 12th digit, else 12 digits."""
+    near = Fraction(value).limit_denominator(1000)
+    return near if abs(near - Fraction(value)) <= abs(Fraction(value)) / 10**12 else settled(value)
+
+
+def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
+    """The forces on one strut for a share of 1 of the load; ``least_share`` is LAT-1's, of the vertical.
+
+    They are coefficients, so that a load in exact newtons gives exact forces.
+    """
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
-    axial = each.axial * share
-    pulled = each.with_straps * share
-    checked = max(axial, pulled, (each.practice or 0) * share)
+    halved = each.practice or 0.0
+    checked = max(each.axial, each.with_straps, halved)
     held = held_by_straps(setup.angle, setup.straps, setup.unit, setup.friction) if setup.straps else cosine
-    statics = checked * held
-    lifted = max(axial, (each.practice or 0) * share) * sine
-    practice = sideways_by_practice(lifted, setup.angle) or 0.0
-    floor = lateral_floor(checked * sine, least_share)
-    named = {"statics": statics, "practice": practice, "least sideways": floor}
+    lifted = max(each.axial, halved) * sine
+    named = {
+        "statics": checked * held,
+        "practice": sideways_by_practice(lifted, setup.angle) or 0.0,
+        "least sideways": lateral_floor(checked * sine, least_share),
+    }
     governs, thrust = max(named.items(), key=lambda item: settled(item[1]))
-    tensions = [thrust * unit for unit in setup.unit]
-    falling = math.fsum(
-        max(0.0, -strap.upward) * tension for strap, tension in zip(setup.straps, tensions, strict=True)
-    )
     shared = [checked * held * unit for unit in setup.unit]
+    falling = math.fsum(max(0.0, -strap.upward) * thrust * unit for strap, unit in setup.running())
     return Forces(
-        whole=settled(whole),
-        share=settled(share),
-        share_by=by,
-        vertical=settled(axial * sine),
-        axial=settled(axial),
-        thrust=settled(axial * cosine),
-        axial_with_straps=settled(pulled),
-        axial_checked=settled(checked),
-        thrust_checked=settled(thrust),
+        whole=Fraction(1),
+        share=Fraction(1),
+        share_by="",
+        vertical=ratio(each.axial * sine),
+        axial=ratio(each.axial),
+        thrust=ratio(each.axial * cosine),
+        axial_with_straps=ratio(each.with_straps),
+        axial_checked=ratio(checked),
+        thrust_checked=ratio(thrust),
         governs_thrust=governs,
-        base_reaction=settled(base_reaction(checked, setup.angle, setup.straps, shared)),
-        bearing=settled(checked * sine + falling),
-        pivot_stays_down=_pivot_stays_down(setup),
+        base_reaction=ratio(base_reaction(checked, setup.angle, setup.straps, shared)),
+        bearing=ratio(checked * sine + falling),
+        pivot_stays_down=None,
     )
+
+
+_SCALED = (
+    "vertical", "axial", "thrust", "axial_with_straps", "axial_checked", "thrust_checked", "base_reaction", "bearing",
+)  # fmt: skip
+
+
+def forces(setup: Setup, unit: Forces, share: Fraction, whole: Fraction, by: str) -> Forces:
+    """The forces on one strut for its ``share`` (N) of a ``whole`` load, from those of a load of 1."""
+    scaled = {name: getattr(unit, name) * share for name in _SCALED}
+    return replace(unit, **scaled, whole=whole, share=share, share_by=by, pivot_stays_down=_pivot_stays_down(setup))
 
 
 def _pivot_stays_down(setup: Setup) -> bool | None:

@@ -72,14 +72,20 @@ class Forces:
 class Comparison:
     """A short cut of the trade beside the statics, in one unit of force: both figures and the sentence why they differ.
 
-    ``statics`` None: statics says nothing without a figure that is not known.
+    ``statics`` None: statics says nothing without a figure that is not known.  ``along_strut`` is what statics
+    puts along the strut.  ``tie`` with two counts: how many of it hold each figure if all run along the strut's
+    line.
     """
 
     what: str
     practice: Fraction
     statics: Fraction | None
+    along_strut: Fraction | None
     rests_on: str
     differ: str
+    tie: str = ""
+    ties_by_practice: int | None = None
+    ties_by_statics: int | None = None
 
 
 @dataclass(frozen=True)
@@ -96,7 +102,9 @@ class TieWay:
     """One kind of strap or chain on every base: how many of it hold, where they run, what is left with one lost.
 
     ``rated`` None is unknown, then ``per_base`` is None; it is None too where more than ten would be needed.
-    ``tension`` is the largest, pre-tension included.  ``own`` is the strut force that pre-tension makes.
+    ``tension`` is the largest, pre-tension included; ``per_thrust`` what of it a thrust of 1 makes.  ``own`` is the
+    strut force that pre-tension makes.  ``one_lost`` is the largest tension on the rest when one is lost, None
+    where the base then swings.  ``bases`` is how many bases the usable pieces hold, ``length`` a piece's own.
     """
 
     part: str
@@ -107,35 +115,53 @@ class TieWay:
     each_side: int
     on_the_line: int
     tension: Fraction
+    per_thrust: Fraction
+    pretension: Fraction
     own: Fraction
     usable: int
     bases: int
-    one_lost: str
-    reach: int | None
+    one_lost: Fraction | None
+    length: int | None
 
 
 @dataclass(frozen=True)
 class LinkCheck:
     """One link of the chain from load to ground: what it must take, what it is rated for (None: unrated or unknown).
 
-    ``counts`` False: shown, but not part of the verdict (an unknown that a rule lets pass, and says so).
+    The demand is ``fixed`` (by pre-tension) and ``per_load`` for each unit of the strut's share of the load;
+    ``demand`` is None where the load is not known.  ``counts`` False: shown, but no part of the verdict (an unknown
+    that a rule lets pass, and says so).
     """
 
     link: str
-    demand: Fraction | None
+    kind: Literal["strut", "tie", "point", "hardware", "ground"]
     rated: Fraction | None
+    fixed: Fraction
+    per_load: Fraction
+    demand: Fraction | None
     why: str = ""
     counts: bool = True
 
     @property
     def ratio(self) -> Fraction | None:
-        """Rated over demanded; None where either is not known."""
-        return None if self.rated is None or not self.demand else self.rated / self.demand
+        """Rated over demanded, or the load it would take where none is known; None where unrated."""
+        if self.rated is None:
+            return None
+        if self.demand is None:
+            return self.largest
+        return self.rated / self.demand if self.demand else None
+
+    @property
+    def largest(self) -> Fraction | None:
+        """The most of the strut's share of the load that the link takes; None where unrated or not loaded by it."""
+        if self.rated is None or not self.per_load:
+            return None
+        return max(Fraction(0), (self.rated - self.fixed) / self.per_load)
 
     @property
     def holds(self) -> bool:
         """Whether the link takes what it must."""
-        return self.rated is not None and (self.demand is None or self.rated >= self.demand)
+        return self.rated is not None and self.rated >= (self.fixed if self.demand is None else self.demand)
 
 
 @dataclass(frozen=True)
@@ -144,7 +170,8 @@ class Carrier:
 
     ``rated`` is the assembly's own rated load along the strut at the factor, ``chart_row`` the row used (chart,
     length limit), ``margin`` governing rating over demand less 1 (None where unrated or no load is known).
-    ``head`` says how the head meets the contact.  ``largest`` is the load of one strut that it would still take.
+    ``way`` is how its base is held.  ``head`` says how the head meets the contact, ``captured`` whether that holds
+    it (None: not asked).  ``largest`` is the share of the load that it would still take.
     """
 
     assembly: Assembly
@@ -153,11 +180,12 @@ class Carrier:
     rated: Fraction | None
     chart_row: tuple[str, int] | None
     margin: Fraction | None
+    way: TieWay | None
     head: str
+    captured: bool | None
     carries: bool
     refused: str
     largest: Fraction | None
-    pad_side: int | None
 
 
 @dataclass(frozen=True)
@@ -216,6 +244,16 @@ class Near:
 
 
 @dataclass(frozen=True)
+class Wanted:
+    """Struts for the whole load by equal share: how many, what each lifts upright, what limits it, and a policy's floor."""
+
+    count: int
+    each: Fraction
+    by: str
+    floor: int
+
+
+@dataclass(frozen=True)
 class LoadResult:
     """The answer of ``load``.
 
@@ -241,7 +279,7 @@ class LoadResult:
     doubled: TieWay | None
     carriers: tuple[Carrier, ...]
     ladder: Ladder
-    struts_needed: tuple[int, str] | None
+    wanted: Wanted | None
     ground: Ground | None
     largest: tuple[Largest, ...]
     near: tuple[Near, ...]

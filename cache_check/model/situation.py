@@ -49,6 +49,8 @@ ALONE: tuple[tuple[str, ...], ...] = (
     ("half_angles", "anchors"),
 )
 """Entries of which one is enough and two disagree."""
+LISTED = ("half_angles", "rise", "pretension", "strut_places", "pad")
+"""Entries of which one value alone stands for a list of one."""
 Disagreement = tuple[str, str, str]
 """The entry, what is wrong, what would be right."""
 _LONGEST_NM = 100_000 * units.NM_PER_MM

@@ -84,7 +84,7 @@ class Columns:
         self.joined = joined
         self.book = book
         self.assemblies: tuple[Assembly, ...] = tuple(joined.assemblies())
-        self.groups = tie_groups(joined)
+        self.groups = self._groups()
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
         names += [_points_row(part) for part in self.pointed]
@@ -92,6 +92,9 @@ class Columns:
         self.rows: tuple[str, ...] = tuple(names)
         self.row = {name: i for i, name in enumerate(self.rows)}
         self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
+
+    def _groups(self) -> tuple[TieGroup, ...]:
+        return tie_groups(self.joined)
 
     def _standing(self) -> list[Column]:
         return [

@@ -7,14 +7,25 @@ from typing import Any
 
 from cache_check import __version__
 from cache_check.model.cache import Source
+from cache_check.model.load import LoadResult
 from cache_check.model.plan import BuyResult, County, StageResult
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import answer_plans, answers, records, shapes, shapes_of_plans, shapes_of_rules
-from cache_check.report.caution import CAUTION
+from cache_check.report import (
+    answer_plans,
+    answers,
+    of_load,
+    records,
+    shapes,
+    shapes_of_load,
+    shapes_of_plans,
+    shapes_of_rules,
+)  # fmt: skip
+from cache_check.report.answer_load import LoadEnvelope
+from cache_check.report.caution import NOT_COUNTED, said
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-ENVELOPES: dict[str, type[records.Shape]] = {**answers.ENVELOPES, **answer_plans.ENVELOPES}
+ENVELOPES: dict[str, type[records.Shape]] = {**answers.ENVELOPES, "load": LoadEnvelope, **answer_plans.ENVELOPES}
 
 
 def check_json(results: Sequence[CheckResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
@@ -31,6 +42,13 @@ def reach_json(result: ReachResult, book: RuleBook, read: Iterable[Source] = ())
 def build_json(result: BuildResult, book: RuleBook, read: Iterable[Source] = ()) -> str:
     """The answer of ``build``."""
     return _text("build", [shapes.build(result, book)], [*result.basis.sources, *read])
+
+
+def load_json(results: Sequence[LoadResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answers of ``load``."""
+    sources = [source for one in results for source in one.basis.sources]
+    counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
+    return _text("load", [shapes_of_load.load(one, book) for one in results], [*sources, *read], counted)
 
 
 def stage_json(results: Sequence[StageResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
@@ -52,13 +70,14 @@ def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:
 
 
 def _text(
-    command: str, given: Sequence[Any], sources: Iterable[Source], more: dict[str, Any] | None = None
+    command: str, given: Sequence[Any], sources: Iterable[Source], counted: str = NOT_COUNTED,
+    more: dict[str, Any] | None = None,
 ) -> str:
     envelope = ENVELOPES[command].model_validate(
         {
             "schema": f"cache-check/{command}/1",
             "tool": records.Tool(name="cache-check", version=__version__),
-            "caution": CAUTION,
+            "caution": said(counted),
             "inputs": [records.Input(path=one.path, sha256=one.sha256) for one in dict.fromkeys(sources)],
             "answers": given,
             **(more or {}),

@@ -104,8 +104,8 @@ class BasisShape(Shape):
     stricter: list[str]
     ignored: list[str]
     unknown: list[str]
-    friction_counted: Literal[False]
-    pretension_counted: Literal[False]
+    friction_counted: bool
+    pretension_counted: bool
 
 
 class AssemblyShape(Shape):

@@ -15,6 +15,7 @@ from cache_check.files.family import read_family
 from cache_check.files.read import read_rules
 from cache_check.files.reading import KINDS
 from cache_check.files.schema import schemas
+from cache_check.files.situation import read_situation
 from cache_check.files.template import TEMPLATES
 
 SCHEMAS = schemas()
@@ -24,6 +25,7 @@ READERS: dict[str, Any] = {
     "needs": read_needs,
     "policy": read_policy,
     "prices": read_prices,
+    "situation": read_situation,
 }
 
 

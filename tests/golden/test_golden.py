@@ -31,6 +31,16 @@ COMMANDS = {
     "build-legal.json": ("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head", "--format", "json", *ON),
     "graph-truck-9.dot": ("graph", "truck-9.yaml", *ON),
     "graph-truck-9.json": ("graph", "truck-9.yaml", "--format", "json", *ON),
+    "load-car-on-side.txt": ("load", "rescue-41.yaml", "car-on-side.yaml", *ON),
+    "load-car-on-side.json": ("load", "rescue-41.yaml", "car-on-side.yaml", "--format", "json", *ON),
+    "load-trailer-pooled.md": (
+        "load", "rescue-41.yaml", "rescue-44.yaml", "trailer-one-end.yaml", "--pool", "--format", "markdown", *ON,
+    ),
+    "load-leaning-van.csv": ("load", "truck-9.yaml", "leaning-van.yaml", "--format", "csv", *ON),
+    "load-at-45.txt": (
+        "load", "rescue-41.yaml", "--contact-height", "40", "--angle", "45", "--vertical", "10000",
+        "--half-angles", "0", "--strut-limit", "4000", *ON,
+    ),
     "rules.txt": ("rules",),
     "rules-EXT-2.txt": ("rules", "EXT-2", "--cache", "rescue-41.yaml"),
     "schema.txt": ("schema",),

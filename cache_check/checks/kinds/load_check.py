@@ -8,6 +8,7 @@ from math import ceil
 from cache_check.checks import say
 from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
+from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.result import Rung
 from cache_check.model.rule import Rule
@@ -34,3 +35,22 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
                 ("load_n", ceil(ladder.load)), ("longest_nm", ladder.longest),
             ),
         )  # fmt: skip
+
+
+def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+    """One finding when enough struts stand for a situation, and too few of them carry it with their whole chain."""
+    ladder = facts.result.ladder
+    below: Rung = "restrained" if facts.result.situation.ties != "none" else "standing"
+    rated, wanted, there = ladder.count("rated"), ladder.wanted or 1, ladder.count(below) or 0
+    if rated is None or ladder.load is None or ladder.factor is None or not rated < wanted <= there:
+        return
+    best = facts.best
+    governs = "" if best is None else f"; in the best of them {best.refused or best.governing.link} governs"
+    yield say.finding(
+        facts, rule,
+        what=f"{say.several(there, 'strut')} {below} {say.over(facts, ladder.shortest, ladder.longest)}, {rated} of "
+        f"{say.several(wanted, 'wanted strut')} rated for {say.force(facts, ladder.load, 'up')} each at "
+        f"{say.ratio(ladder.factor)}",
+        effect=f"{wanted - rated} {say.verb(wanted - rated, 'is', 'are')} missing{governs}",
+        figures=(("want_count", wanted), ("have_count", rated)),
+    )  # fmt: skip

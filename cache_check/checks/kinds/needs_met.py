@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from cache_check.checks import say
 from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
+from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need
-from cache_check.model.result import Ladder, SceneAnswer
+from cache_check.model.result import Ladder, Rung, SceneAnswer
 from cache_check.model.rule import Rule
 
 
@@ -54,3 +55,19 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
             ("short_count", answer.wanted - answer.served),
         ),
     )  # fmt: skip
+
+
+def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+    """One finding when fewer struts stand, or stand restrained, in a situation than it takes, load or no load."""
+    ladder = facts.result.ladder
+    rung: Rung = "restrained" if facts.result.situation.ties != "none" else "standing"
+    wanted, there = ladder.wanted or 1, ladder.count(rung) or 0
+    if there < wanted:
+        reasons = [f"{at}: {why}" for at, why in ladder.why_zero if at != "rated"]
+        yield say.finding(
+            facts, rule,
+            what=f"{say.several(wanted, 'strut')} wanted {rung} "
+            f"{say.over(facts, ladder.shortest, ladder.longest)}, {there} there: {wanted - there} short",
+            effect="; ".join(reasons or [say.binds(facts, ladder.binding)]),
+            figures=(("want_count", wanted), ("have_count", there), ("short_count", wanted - there)),
+        )  # fmt: skip

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from cache_check.checks import say
 from cache_check.checks.builds import spans_by_build, usable_bodies
 from cache_check.checks.facts import Facts
+from cache_check.checks.load import LoadFacts
 from cache_check.joining.settings import merged
 from cache_check.loads.chart import Row, unrated_spans
 from cache_check.model.assembly import Span
@@ -68,3 +69,20 @@ def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span
         facts, rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
         effect="struts at these lengths are unrated and not counted as rated", figures=(("longest_nm", longest),),
     )  # fmt: skip
+
+
+def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+    """One finding when assemblies that reach the length needed have no figure there."""
+    found = facts.result.carriers
+    unrated = [one for one in found if one.rated is None]
+    if unrated:
+        why = dict.fromkeys(
+            link.why for one in unrated for link in one.links if link.kind == "strut" and not link.rated
+        )
+        length = say.length(facts, facts.result.geometry.length, "up")
+        yield say.finding(
+            facts, rule,
+            what=f"{len(unrated)} of {say.several(len(found), 'assembly', 'assemblies')} that reach {length} "
+            f"{say.verb(len(unrated), 'is', 'are')} unrated there: {say.listed(why)}",
+            effect="they are not counted as rated; blank is not infinite", figures=(("unrated_count", len(unrated)),),
+        )  # fmt: skip

@@ -12,6 +12,7 @@ from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
+from cache_check.model.situation import Situation
 
 TODAY = date(2026, 4, 1)
 
@@ -27,10 +28,15 @@ class Example:
     stack: tuple[str, ...] = ()
     says: frozenset[str] = frozenset()
     needs: Needs | None = None
+    situation: Situation | None = None
 
 
 def reported(example: Example, *settings: Setting) -> set[str]:
     """The ids of the rules that the program reports, with what else a stack is told."""
+    if example.situation is not None:
+        suppose = api.WhatIf(on=TODAY, settings=settings)
+        result = api.load(example.cache, read_rules(), example.situation, suppose=suppose)
+        return {finding.rule for finding in result.findings}
     if not example.stack:
         return {finding.rule for finding in checked(example.cache, *settings, needs=example.needs, on=TODAY).findings}
     suppose = api.WhatIf(on=TODAY, settings=settings)

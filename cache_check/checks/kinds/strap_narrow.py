@@ -1,0 +1,23 @@
+"""The straps spread enough to hold the base sideways."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.load import LoadFacts
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+    """One finding when a strap runs nearly along the strut's line."""
+    least = facts.muster.book.value(rule.id, "min")
+    narrow = [line.plan_angle_deg for line in facts.result.lines if abs(line.plan_angle_deg) < least]
+    if narrow:
+        yield say.finding(
+            facts, rule,
+            what=f"{say.several(len(narrow), 'strap')} {say.verb(len(narrow), 'runs', 'run')} "
+            f"{float(min(map(abs, narrow))):.4g} deg from the strut's line, under {float(least):g} deg",
+            effect="they hold the thrust, and little stops the base from going sideways",
+        )  # fmt: skip

@@ -1,0 +1,28 @@
+"""No more straps or chains than allowed hang on one attachment point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.load import LoadFacts
+from cache_check.model.finding import Finding
+from cache_check.model.part import Fitting
+from cache_check.model.rule import Rule
+
+
+def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+    """One finding when more hold a base than its points can take one each."""
+    best = facts.best
+    if best is None or best.way is None or best.way.per_base is None:
+        return
+    base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
+    points = len(base.points) if isinstance(base, Fitting) else 0
+    most = facts.muster.book.value(rule.id, "max")
+    if points and best.way.per_base > most * points:
+        yield say.finding(
+            facts, rule,
+            what=f"{best.way.per_base} on {say.name(facts, base.id)}, which has {say.several(points, 'point')}",
+            effect=f"{-(-best.way.per_base // points)} hang on one point, and it takes the pull of them all",
+            part=base.id,
+        )  # fmt: skip

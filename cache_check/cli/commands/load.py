@@ -1,0 +1,73 @@
+"""What each strut carries in one situation, and what holds its base."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.output import emit, leave
+from cache_check.cli.situation_options import given_of, situating
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.units import System
+
+ORDER = 25
+
+
+@click.command(
+    "load",
+    epilog="\b\nExample:\n  cache-check load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf",
+)
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="CACHE... [SITUATION]")
+@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@situating
+@supposing
+@shown
+@failing
+def command(
+    files: tuple[Path, ...],
+    pool: bool,
+    without: tuple[tuple[str, int | None], ...],
+    extra: tuple[tuple[str, int], ...],
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+    **options: Any,
+) -> None:
+    """What each strut carries in one situation, and what holds its base.
+
+    The situation stands in a file, or in options of the same words, which
+    replace the file's: length, angle and base; force along the strut and along
+    the ground; straps or chain; which assemblies of CACHE carry it, best first;
+    how many at once; the pad; and what still passes where something is unknown.
+    """
+    from cache_check import api
+    from cache_check.files.read import pool as pooled
+    from cache_check.files.read import read_rules
+    from cache_check.report import of_load
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    paths, written = given.parted(files)
+    read = given.caches(paths, book)
+    suppose = what_if(without, extra, factor, on, units)
+    situation = given.situation(written, given_of(options), units or read[0].units)
+    beside = given.sources([*([written] if written else []), *policies])
+    results = [api.load(one, book, situation, suppose=suppose) for one in ([pooled(read)] if pool else read)]
+    if form == "json":
+        from cache_check.report.as_json import load_json
+
+        emit(load_json(results, book, beside))
+    else:
+        emit(render([of_load.page(result, book, beside) for result in results], form))
+    leave((finding.severity for result in results for finding in result.findings), fail_on)

@@ -1,0 +1,65 @@
+"""How the struts of a situation divide its load, and which share governs one of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.loads.share import equal_share, shares, two_strut_shares
+from cache_check.loads.solve import ratio
+from cache_check.model.load import ShareOf
+from cache_check.model.situation import Situation
+
+ALL_ON_ONE = "either may take it all: where the load lies is not said"
+
+
+@dataclass(frozen=True)
+class Shared:
+    """The whole load (None: unknown) with its multiplier, the share of one strut, and every share there is.
+
+    ``part`` is the share as a fraction of the whole.
+    """
+
+    whole: Fraction | None
+    share: Fraction
+    part: Fraction
+    by: str
+    shares: tuple[ShareOf, ...]
+
+
+def shared(one: Situation) -> Shared:
+    """The load of a situation, divided; in the unit that the situation gives it in (a lever unknown: of a lever)."""
+    whole = _whole(one)
+    named = _named(one, whole if whole is not None else Fraction(1))
+    by, each = max(named, key=lambda item: item[1])
+    part = each / whole if whole else each
+    listed = tuple(ShareOf(name, size, name == by) for name, size in named) if whole is not None else ()
+    if len(one.strut_places) == 2 and whole is not None:
+        listed = (*listed, ShareOf("the other one lost, for information", whole, governs=False))
+    return Shared(whole, each if whole is not None else Fraction(0), part, by, listed)
+
+
+def _whole(one: Situation) -> Fraction | None:
+    """What all the struts carry together: force, multiplier included."""
+    if one.loaded == "unknown":
+        return None
+    given = one.axial if one.axial is not None else one.vertical if one.loaded == "vertical" else one.weight
+    assert given is not None
+    return given * one.multiplier
+
+
+def _named(one: Situation, whole: Fraction) -> list[tuple[str, Fraction]]:
+    count = one.sharing
+    if one.axial is not None or count == 1:
+        return [("one strut", whole)]
+    if count == 2 and one.strut_places:
+        assert one.load_at is not None
+        first_at, second_at = one.strut_places
+        first, second = two_strut_shares(1, first_at, second_at, one.load_at)
+        named = {"first strut, by lever arm": first, "second strut, by lever arm": second}
+    elif count == 2:
+        named = {ALL_ON_ONE: 1.0, "equal": equal_share(1, 2)}
+    else:
+        three = shares(1, count)
+        named = {"any two carry it": three.any_two_carry, "one lost": three.with_one_lost, "equal": three.equal}
+    return [(name, whole * ratio(part)) for name, part in named.items()]

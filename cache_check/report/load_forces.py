@@ -1,0 +1,247 @@
+"""The situation as understood, the forces on one strut, its straps, and the trade's short cuts beside the statics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.model.load import Comparison, LoadResult, TieWay
+from cache_check.model.situation import Situation
+from cache_check.report.load_say import LoadSay
+from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.say import NOT_ASKED, UNKNOWN, counted
+
+GOVERNS = {
+    "statics": "statics governs",
+    "practice": "the trade's short cut governs",
+    "least sideways": "the least sideways force governs",
+}
+
+
+def first(result: LoadResult) -> TieWay | None:
+    """The way of holding a base that is shown first: that of the best assembly, else the first that holds."""
+    best = next((one.way for one in result.carriers if one.way is not None), None)
+    return best or next((way for way in result.ties if way.per_base is not None), None)
+
+
+def situation(result: LoadResult, say: LoadSay) -> Section:
+    """What was given, what was assumed, what nobody knows."""
+    one = result.situation
+    blocks: list[Block] = [Points("Given:", tuple(_given(one, say)))]
+    blocks.append(Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing."))
+    if one.unknown:
+        blocks.append(Points("Not known:", one.unknown))
+    return Section("The situation", tuple(blocks))
+
+
+def _given(one: Situation, say: LoadSay) -> Iterator[str]:
+    yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
+    if one.ground_drop:
+        way = "lower" if one.ground_drop > 0 else "higher"
+        yield f"ground at the base {say.length(abs(one.ground_drop), 'nearest')} {way}"
+    if one.angle_from_vertical is not None:
+        yield f"angle {say.angle(one.angle_from_vertical)} from the vertical"
+    if one.contact_x:
+        yield f"contact {say.length(one.contact_x, 'nearest')} from the pivot toward the base"
+    if one.pivot_height:
+        yield f"pivot {say.length(one.pivot_height, 'nearest')} above the ground at the vehicle"
+    for what, force in (("vertical", one.vertical), ("weight", one.weight), ("force along one strut", one.axial)):
+        if force is not None:
+            yield f"{what} {say.up(force)}"
+    if one.lever is not None:
+        yield f"lever of the weight about the pivot {say.length(one.lever, 'up')}"
+    yield from _more(one, say)
+
+
+def _more(one: Situation, say: LoadSay) -> Iterator[str]:
+    if one.one_end_pivots:
+        yield "one end of the vehicle pivots on the ground"
+    if one.multiplier != 1:
+        yield f"load times {float(one.multiplier):g}"
+    if one.sharing > 1:
+        yield f"{one.sharing} struts share the load"
+    if one.strut_limit is not None:
+        yield f"no more than {say.down(one.strut_limit)} upright on one strut"
+    if one.vehicle is not None:
+        yield f"class of vehicle: {one.vehicle}"
+    if one.contact is not None:
+        yield f"kind of contact: {one.contact}"
+    if one.ties != "either":
+        yield {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}[one.ties]
+    if one.soil is not None:
+        yield f"presumptive bearing value of the ground {say.pressure(one.soil, 'down')}"
+    if one.pad:
+        yield f"pad {say.length(one.pad[0], 'down')} by {say.length(one.pad[-1], 'down')}"
+
+
+def forces(result: LoadResult, say: LoadSay) -> Section:
+    """Each force on one strut, rounded up, with where it comes from."""
+    one = result.forces
+    if one is None:
+        return Section("Forces on one strut", (Paragraph("The load is not known, so no force is given."),))
+    load = "load" if result.situation.weight is None else "weight"
+    rows = [
+        (f"{load} on all struts together", say.bare_up(one.whole), "as given, with its multiplier"),
+        (f"share of the {load} on this strut", say.bare_up(one.share), one.share_by),
+        ("lifted upright", say.bare_up(one.vertical), "statics of the strut alone"),
+        ("along the strut", say.bare_up(one.axial), "statics of the strut alone"),
+        ("along the strut, with the straps' pull", say.bare_up(one.axial_with_straps), _pull(result)),
+        ("along the strut, checked", say.bare_up(result.ladder.load), _checked(result)),
+        ("out along the ground", say.bare_up(one.thrust), "statics of the strut alone"),
+        ("out along the ground, for the straps", say.bare_up(one.thrust_checked), GOVERNS[one.governs_thrust]),
+        ("ground pushes back", say.bare_down(one.base_reaction), "less what rising straps lift; over 0 or do not use"),
+        ("most that the ground sees", say.bare_up(one.bearing), "no relief by rising straps counted"),
+    ]
+    blocks: list[Block] = [Table(words(f"on one strut|#{say.force_unit}|how"), tuple(rows))]
+    if len(result.shares) > 1:
+        shared = tuple((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
+        blocks.append(Table(words(f"how struts may share it|#each, {say.force_unit}|"), shared))
+    if result.wanted is not None:
+        blocks.append(Paragraph(_wanted(result, say)))
+    return Section("Forces on one strut", tuple(blocks))
+
+
+def _pull(result: LoadResult) -> str:
+    if not result.lines:
+        return "no straps"
+    return "anchors where they are" if result.situation.anchors else "straps as they run"
+
+
+def _checked(result: LoadResult) -> str:
+    return "the most severe of these" + (", pre-tension on top" if result.push is not None else "")
+
+
+def _wanted(result: LoadResult, say: LoadSay) -> str:
+    one = result.wanted
+    assert one is not None
+    floor = f", the policy's floor being {one.floor}" if one.floor > 1 else ""
+    return (
+        f"For the whole load by equal share: {one.count} struts, {say.down(one.each)} upright on each at most "
+        f"({one.by}){floor}. Struts seldom share equally: see how any two may have to carry it."
+    )
+
+
+def straps(result: LoadResult, say: LoadSay) -> Section:
+    """How the straps run, what each sees, and every way of holding a base."""
+    heading = "Straps or chain"
+    if result.refused:
+        return Section(heading, (Paragraph(f"REFUSED: {result.refused}. No tension is given."),))
+    if not result.lines:
+        return Section(heading, (Paragraph("None in this situation. Only friction holds the base, not counted."),))
+    blocks: list[Block] = [_lines(result, say)]
+    blocks.append(_ways(result, say) if result.ties else Paragraph("No strap or chain is on the book."))
+    blocks += [Paragraph(text) for text in _asides(result, say)]
+    return Section(heading, tuple(blocks))
+
+
+def _lines(result: LoadResult, say: LoadSay) -> Table:
+    thrust = None if result.forces is None else result.forces.thrust_checked
+    rows = tuple(
+        (
+            str(number),
+            f"{say.angle(abs(line.plan_angle_deg))} {_side(line.plan_angle_deg)}",
+            say.angle(line.rise_deg),
+            NOT_ASKED if line.length is None else say.length(line.length, "up"),
+            say.up(line.pretension),
+            UNKNOWN if thrust is None else say.up(thrust * line.unit + line.pretension),
+            UNKNOWN if thrust is None else say.up(thrust * line.worst + line.pretension),
+        )
+        for number, line in enumerate(result.lines, 1)
+    )
+    return Table(words("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share"), rows)
+
+
+def _side(degrees: object) -> str:
+    angle = float(degrees)  # type: ignore[arg-type]
+    return "left" if angle > 0 else "right" if angle < 0 else "on the line"
+
+
+def _ways(result: LoadResult, say: LoadSay) -> Table:
+    wanted, known = result.ladder.wanted or 1, result.forces is not None
+    rows = tuple(
+        (
+            say.name(way.part),
+            say.bare_down(way.rated),
+            way.rated_by,
+            "none holds" if way.per_base is None else str(way.per_base),
+            "" if way.per_base is None else say.bare_up(way.tension) if known else UNKNOWN,
+            "" if way.per_base is None else str(way.per_base * wanted),
+            str(way.usable),
+            str(way.bases),
+            _lost(way, say) if known else "",
+        )
+        for way in result.ties
+    )
+    heads = f"kind|#rated, {say.force_unit}|by|#per base|#in the tightest|#in all|#usable|#bases held|with one lost"
+    return Table(words(heads), rows)
+
+
+def _lost(way: TieWay, say: LoadSay) -> str:
+    if way.per_base is None:
+        return ""
+    if way.one_lost is None:
+        return "the base swings"
+    over = "" if way.rated is not None and way.one_lost <= way.rated else ", OVER its limit"
+    return f"{say.up(way.one_lost)} in the rest{over}"
+
+
+def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
+    yield "In all is for the struts wanted. A base never has under two, and web and chain are not mixed on it."
+    way = first(result)
+    if way is not None and way.on_the_line and way.each_side:
+        yield f"{way.each_side} {say.name(way.part)} run to each side and {way.on_the_line} along the strut's line."
+    double = result.doubled
+    if double is not None and double.per_base is not None:
+        holds = "holds" if double.rated is not None and double.tension <= double.rated else "does NOT hold"
+        yield (
+            f"Doubled, {double.per_base} x {say.name(double.part)} on a base: {say.up(double.tension)} in each, which "
+            f"{holds}; the usable ones then do {counted(double.bases, 'base')}."
+        )
+    if result.push is not None:
+        share = "" if result.push.share is None else f", {float(result.push.share):.0%} of its share of the load"
+        yield (
+            f"Pre-tension alone, up to {say.up(result.push.each)} in a strap: {say.up(result.push.strut)} along the "
+            f"strut, and the vehicle pushed up with {say.up(result.push.lift)}{share}."
+        )
+
+
+def thumb(result: LoadResult, say: LoadSay) -> Section:
+    """The trade's short cuts beside the statics, the more severe checked, and why they differ."""
+    heading = "Rule of thumb beside statics"
+    if not result.comparisons:
+        return Section(heading, (Paragraph("Common practice has no short cut for this situation that we know of."),))
+    rows = tuple(
+        (
+            one.what,
+            say.bare_up(one.practice),
+            NOT_ASKED if one.statics is None else say.bare_up(one.statics),
+            NOT_ASKED if one.along_strut is None else say.bare_up(one.along_strut),
+            one.rests_on,
+        )
+        for one in result.comparisons
+    )
+    heads = f"what|#by practice, {say.force_unit}|#by statics|#statics along strut|practice rests on"
+    said = tuple(text for one in result.comparisons for text in _why(one, say))
+    return Section(heading, (Table(words(heads), rows), Points("The more severe is checked. Why they differ:", said)))
+
+
+def _why(one: Comparison, say: LoadSay) -> Iterator[str]:
+    yield f"{one.what}: {one.differ}"
+    if one.ties_by_practice is not None:
+        yield (
+            f"{say.name(one.tie)}: {one.ties_by_practice} by practice, {one.ties_by_statics} by statics, all along "
+            "the strut's line and pulling alike; more if they spread"
+        )
+
+
+def friction(result: LoadResult, say: LoadSay) -> Section:
+    """The coefficients at which foot and head would just hold, for information."""
+    slip = result.slip
+    items = [f"foot on level ground without straps: {_coefficient(slip.foot)} or more"]
+    asked = result.situation.face is not None
+    items.append(f"head on the face given: {_coefficient(slip.head)} or more" if asked else "head: no face was given")
+    counts = f"counted at {float(slip.counted):g} under the base" if slip.counted else "not counted"
+    return Section("Friction, for information", (Points(f"Friction is {counts}:", tuple(items)),))
+
+
+def _coefficient(value: object) -> str:
+    return "none holds" if value is None else f"{float(value) + 0.005:.2f}"  # type: ignore[arg-type]

@@ -1,0 +1,124 @@
+"""The page of ``load``: what to set, what it carries, what holds it; then how that was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from cache_check.model.cache import Source
+from cache_check.model.load import Carrier, LoadResult, TieWay
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, findings, ladder, load_builds, load_forces
+from cache_check.report.caution import NOT_COUNTED, caution, reminder
+from cache_check.report.load_say import LoadSay, percent
+from cache_check.report.page import Page, Paragraph, Points, Section
+
+
+def page(result: LoadResult, book: RuleBook, read: Iterable[Source] = ()) -> Page:
+    """The page; what a crew does with its hands comes first."""
+    say = LoadSay(result.basis.units, result.names)
+    title = f"{result.title}: {result.situation.title or 'what a strut carries here'}"
+    return Page(
+        title,
+        (
+            Section("In short", (Paragraph(in_short(result)), Points("Set it so:", _do(result, say)), reminder())),
+            load_forces.situation(result, say),
+            load_forces.forces(result, say),
+            load_forces.straps(result, say),
+            load_builds.builds(result, say),
+            ladder.ladder((result.ladder,), say),
+            load_forces.thumb(result, say),
+            load_builds.ground(result, say),
+            load_builds.largest(result, say),
+            load_forces.friction(result, say),
+            findings.findings(result.findings, say),
+            Section("Rig, dates and rules", (basis.head(result.basis),)),
+            basis.rests_on(result.basis, book, read),
+            caution(counted(result)),
+        ),
+    )
+
+
+def counted(result: LoadResult) -> str:
+    """The line of the caution that says whether friction and pre-tension are counted."""
+    one = result.situation
+    if not one.friction and result.push is None:
+        return NOT_COUNTED
+    friction = f"counted at a coefficient of {float(one.friction):g}" if one.friction else "not counted"
+    tight = "counted on top of the load" if result.push is not None else "not counted"
+    return f"Friction under the base is {friction}. Pre-tension of straps is {tight}."
+
+
+def in_short(result: LoadResult) -> str:
+    """The verdict, in the one line that is read if no other is."""
+    one, wanted = result.ladder, result.ladder.wanted or 1
+    if any(finding.severity == "stop" for finding in result.findings):
+        verdict = "STOP: do not set it so; the findings say why."
+    elif result.forces is None:
+        verdict = "The load is not known: what still passes is given under The other way round."
+    elif one.met:
+        verdict = "MET."
+    else:
+        verdict = f"SHORT {max(1, wanted - one.best.count)}: not enough here for this load."
+    rungs = ", ".join(f"{count} {rung}" for rung, count in one.counts[3:] if count is not None)
+    tally = findings.tally(result.findings)
+    return f"{verdict} At this length {rungs}; {wanted} wanted. Findings: {tally}."
+
+
+def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    shape, one = result.geometry, result.situation
+    drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
+    lines = [
+        f"strut {say.length(shape.length, 'up')} long between its seats, at {say.angle(shape.angle_deg)} from the "
+        f"horizontal; base {say.length(shape.offset, 'nearest')} out from under the contact, which is "
+        f"{say.length(one.contact_height, 'nearest')} up{drop if one.ground_drop else ''}"
+    ]
+    if result.forces is not None:
+        lines.append(
+            f"load along the strut {say.up(result.ladder.load or result.forces.axial_checked)}; its base pushes "
+            f"{say.up(result.forces.thrust_checked)} out along the ground"
+        )
+    lines.append(_build(result, say))
+    lines.append(_hold(result, say))
+    if result.ground is not None and result.ground.pad_side is not None and not one.pad:
+        lines.append(f"under each base a stiff pad of at least {say.length(result.ground.pad_side, 'up')} square")
+    return tuple(lines)
+
+
+def _way(drop: int) -> str:
+    return "lower" if drop > 0 else "higher"
+
+
+def _build(result: LoadResult, say: LoadSay) -> str:
+    best = next(iter(result.carriers), None)
+    if best is None:
+        near = " or ".join(load_builds.near(one, say) for one in result.near)
+        return f"build: none, since no assembly here reaches this length; it reaches {near or 'nothing'}"
+    stack = say.stack(best.assembly.parts)
+    if not best.carries:
+        return f"build: none here carries it; {stack} comes nearest: {load_builds.why_not(best, say)}"
+    return f"build: {stack}{_rated(best, result, say)}"
+
+
+def _rated(best: Carrier, result: LoadResult, say: LoadSay) -> str:
+    factor = say.ratio(result.basis.factor)
+    rated = f", rated {say.down(best.rated)}{factor} at this length" if best.rated is not None else ""
+    spare = f"; {percent(best.margin)} to spare, {best.governing.link} governs" if best.margin is not None else ""
+    return f"{rated}{spare}"
+
+
+def _hold(result: LoadResult, say: LoadSay) -> str:
+    if result.situation.ties == "none":
+        return "hold: no straps or chain in this situation; only friction holds the base, and it is not counted"
+    if result.refused:
+        return f"hold: refused; {result.refused}"
+    way = load_forces.first(result)
+    if way is None or way.per_base is None:
+        return "hold: no strap or chain here holds this thrust at these angles"
+    each = _each(way, say, known=result.forces is not None)
+    return f"hold: {each}; {way.per_base * (result.ladder.wanted or 1)} in all, {way.usable} usable"
+
+
+def _each(way: TieWay, say: LoadSay, *, known: bool) -> str:
+    pull = f", {say.up(way.tension)} in the tightest" if known else ""
+    pull += f", rated {say.down(way.rated)}" if way.rated is not None else ""
+    return f"{way.per_base} x {say.name(way.part)} on each base{pull}"
