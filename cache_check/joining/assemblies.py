@@ -7,18 +7,21 @@ bases, bodies and heads are multiplied out only when listed.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement, pairwise, product
-from math import lcm
+from math import lcm, prod
 from typing import TYPE_CHECKING
 
-from cache_check.joining.groups import Group, Groups, Limit, Shape, Vector
+from cache_check.joining.groups import Group, Groups, Limit, Vector
 from cache_check.joining.joints import Joints
+from cache_check.joining.seats import families_of
 from cache_check.joining.settings import settable
+from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
@@ -81,6 +84,9 @@ class Joinery:
         self.counts = counts
         self.joints = Joints(catalogue, book)
         self.groups = Groups(self.joints, counts)
+        self.shapes = Shapes(self.groups)
+        self._of_group: dict[tuple[int, int], list[tuple[tuple[Part, ...], int]]] = {}
+        self._numbers: dict[tuple[Vector, tuple[Limit, ...]], int] = {}
         self._stacks: dict[tuple[Vector, tuple[Limit, ...]], tuple[Stack, ...]] = {}
 
     @cached_property
@@ -96,7 +102,7 @@ class Joinery:
         for g, ground in enumerate(groups.fittings):
             for b, body in enumerate(groups.bodies):
                 for h, load in enumerate(groups.fittings):
-                    for shape in groups.shapes(g, b, h):
+                    for shape in self.shapes.between(g, b, h):
                         stacks = self._of_shape(shape)
                         if stacks:
                             found.append(Block(ground, body, load, shape, stacks))
@@ -110,24 +116,55 @@ class Joinery:
 
     def _filled(self, vector: Vector, limits: tuple[Limit, ...]) -> Iterator[Stack]:
         """The multisets of a vector that the stock holds and the limits allow."""
-        filled = [_multisets(group, n) for group, n in zip(self.groups.pieces, vector, strict=True)]
-        for parts in product(*filled):
-            pieces = [part for group in parts for part in group]
-            if all(sum(kind.measure(part) for part in pieces) <= most for kind, most in limits):
-                yield Stack(parts, sum(added_length(part) for part in pieces))
+        filled = [self._multisets(i, n) for i, n in enumerate(vector)]
+        binding = [limit for limit in limits if not self._always(vector, limit)]
+        for chosen in product(*filled):
+            parts = tuple(group for group, _ in chosen)
+            if all(sum(kind.measure(p) for group in parts for p in group) <= most for kind, most in binding):
+                yield Stack(parts, sum(length for _, length in chosen))
+
+    def _always(self, vector: Vector, limit: Limit) -> bool:
+        """Whether even the largest parts of a vector stay within a limit."""
+        groups = self.groups.pieces
+        most = sum(n * max(map(limit.kind.measure, groups[i].parts)) for i, n in enumerate(vector) if n)
+        return most <= limit.most
+
+    def _multisets(self, group: int, n: int) -> list[tuple[tuple[Part, ...], int]]:
+        """The multisets of n pieces of a group that its stock holds, longest piece first, with their lengths."""
+        key = (group, n)
+        if key not in self._of_group:
+            self._of_group[key] = [
+                (pieces, sum(map(added_length, pieces))) for pieces in _multisets(self.groups.pieces[group], n)
+            ]
+        return self._of_group[key]
 
     def count(self) -> int:
         """How many assemblies there are, without listing them."""
-        total = 0
-        for block in self.blocks:
-            pairs = len(block.ground.parts) * len(block.load.parts) - len(_only_piece(block))
-            total += pairs * len(block.body.parts) * len(block.stacks)
+        groups, total = self.groups, 0
+        for g, ground in enumerate(groups.fittings):
+            for h, load in enumerate(groups.fittings):
+                pairs = len(ground.parts) * len(load.parts) - len(_only_piece(ground, load))
+                for b, body in enumerate(groups.bodies):
+                    stacks = sum(map(self._number, self.shapes.between(g, b, h)))
+                    total += pairs * len(body.parts) * stacks
         return total
+
+    def _number(self, shape: Shape) -> int:
+        """How many stacks a shape has."""
+        key = (shape.vector, self.groups.limits(shape.families))
+        if key not in self._numbers:
+            binding = [limit for limit in key[1] if not self._always(shape.vector, limit)]
+            if len(binding) > 1:
+                self._numbers[key] = len(self._of_shape(shape))
+            else:
+                filled = [self._multisets(i, n) for i, n in enumerate(shape.vector) if n]
+                self._numbers[key] = _number_within(filled, binding[0]) if binding else prod(map(len, filled))
+        return self._numbers[key]
 
     def assemblies(self) -> Iterator[Assembly]:
         """Every assembly in a stable order: by base, body and head group, shape and pieces, then base, body, head."""
         for block in self.blocks:
-            alone = _only_piece(block)
+            alone = _only_piece(block.ground, block.load)
             for stack in block.stacks:
                 build = self._builder(block.shape, stack)
                 for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
@@ -141,8 +178,9 @@ class Joinery:
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
         """The assembly of parts in a legal order, ground to load, whatever the stock holds."""
         pins: Counter[str] = Counter()
+        families = families_of(tuple(parts))
         for lower, upper in pairwise(parts):
-            pin = self.joints.pin_between(lower, upper)
+            pin = self.joints.pin_between(lower, upper, families)
             if pin is not None:
                 pins[pin[0]] += pin[1]
         at = next(i for i, part in enumerate(parts) if part.kind == "body")
@@ -176,7 +214,7 @@ class Joinery:
 
     @cached_property
     def _weights(self) -> tuple[dict[str, int | None], int]:
-        """The mass of every part in whole grains, and how many grains a kilogram has: sums of whole numbers are quick."""
+        """The mass of every part in whole grains, and the grains in a kilogram: whole numbers add up quickly."""
         known = [part.mass for part in self.catalogue.parts if part.mass is not None]
         grain = lcm(*(mass.denominator for mass in known)) if known else 1
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
@@ -212,6 +250,8 @@ def _total(terms: list[tuple[int | None, int]]) -> int | None:
 
 def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     """The multisets of n pieces of a group that its stock holds, longest piece first."""
+    if n < 2:
+        return [(part,) for part in reversed(group.parts)] if n else [()]
     stock = dict(zip((part.id for part in group.parts), group.counts, strict=True))
     return [
         pieces
@@ -220,11 +260,18 @@ def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     ]
 
 
-def _only_piece(block: Block) -> set[str]:
-    """Fittings that stand in both end groups of a block but have one piece only: they cannot be at both ends."""
-    if block.ground is not block.load:
+def _number_within(filled: list[list[tuple[tuple[Part, ...], int]]], limit: Limit) -> int:
+    """How many choices of one multiset from each group stay within a limit: the largest group is only looked up."""
+    sums = sorted(([sum(map(limit.kind.measure, parts)) for parts, _ in group] for group in filled), key=len)
+    last = sorted(sums.pop())
+    return sum(bisect_right(last, limit.most - sum(chosen)) for chosen in product(*sums))
+
+
+def _only_piece(ground: Group, load: Group) -> set[str]:
+    """Fittings that stand in both end groups but have one piece only: they cannot be at both ends."""
+    if ground is not load:
         return set()
-    return {part.id for part, n in zip(block.ground.parts, block.ground.counts, strict=True) if n < 2}
+    return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2}
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

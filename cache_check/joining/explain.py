@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise, product
 
 from cache_check.joining.assemblies import Block, Joinery
-from cache_check.joining.joints import Joints
+from cache_check.joining.joints import Joints, sides
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Place, Seat, families_of, seats
 from cache_check.model.assembly import Assembly, Broken, Verdict
@@ -53,11 +53,12 @@ def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
 
 
 def _of_seats(stack: tuple[Seat, ...], joints: Joints) -> list[tuple[Kind, str]]:
-    found = [wrong for seat in stack for wrong in joints.broken_seat(seat, joints.kinds)]
+    families = families_of(tuple(seat.part for seat in stack))
+    found = [wrong for seat in stack for wrong in joints.broken_seat(seat, joints.kinds, families)]
     for lower, upper in pairwise(stack):
         if lower.top is not None and upper.bottom is not None:
-            found += joints.broken_joint(lower, upper, joints.kinds)
-    return found
+            found += joints.broken_joint(lower, upper, joints.kinds, families)
+    return found + [wrong for side in sides(stack) for wrong in joints.broken_side(side, joints.kinds, families)]
 
 
 def explain(parts: Sequence[Part], joined: Joinery) -> Verdict:

@@ -1,8 +1,9 @@
 """What a kind of assembly rule may answer.  One file in ``kinds/`` per kind; its name is the kind's name.
 
 A kind overrides the hooks it has something to say about.  Each answer is None, or the sentence that says
-what is broken.  ``seat`` and ``measure`` may read all of a part.  ``joint`` may read only kind, family and
-ends, plus what ``reads`` names: the enumeration asks it once for all parts alike in these.
+what is broken.  ``seat`` and ``measure`` may read all of a part.  ``joint`` and ``inward`` may read only kind,
+family and ends, plus what ``reads`` names: the enumeration asks them once for all parts alike in these.  A
+rule must not be laxer on a stack of more families, since the stricter governs.
 """
 
 from __future__ import annotations
@@ -44,12 +45,16 @@ class Kind:
         """The value in force of one of the rule's parameters."""
         return self.book.value(self.rule.id, parameter, sorted(families))
 
-    def seat(self, seat: Seat) -> str | None:
-        """What is wrong with a part sitting so."""
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
+        """What is wrong with a part sitting so in a stack of these families."""
         return None
 
     def joint(self, lower: Seat, upper: Seat) -> str | None:
         """What is wrong with two seats meeting."""
+        return None
+
+    def inward(self, passed: tuple[Part, ...], part: Part) -> str | None:
+        """What is wrong with a piece that comes next inward, from a fitting to the body, after those passed."""
         return None
 
     def stack(self, parts: tuple[Part, ...]) -> str | None:

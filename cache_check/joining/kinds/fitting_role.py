@@ -10,7 +10,7 @@ from cache_check.model.part import Fitting
 class Check(Kind):
     """Asks what a fitting is listed for."""
 
-    def seat(self, seat: Seat) -> str | None:
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
         if not isinstance(seat.part, Fitting):
             return None
         role = "base" if seat.place == "ground" else "head"

@@ -11,11 +11,11 @@ from cache_check.units import show
 class Check(Kind):
     """Compares open length and pull-apart length; an open length is taken at its word where the other is not known."""
 
-    def seat(self, seat: Seat) -> str | None:
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
         body = seat.part
         if not isinstance(body, Body) or body.pull_apart is None:
             return None
-        least = int(self.value("min", (body.family,)))
+        least = int(self.value("min", families))
         inside = body.pull_apart - body.open
         if inside >= least:
             return None

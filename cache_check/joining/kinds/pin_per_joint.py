@@ -11,9 +11,8 @@ from cache_check.model.family import CAPTIVE
 class Check(Kind):
     """Says which loose pin a joint takes, and how many."""
 
-    def pins(self, lower: Seat, upper: Seat) -> tuple[str, int] | None:
+    def pins(self, lower: Seat, upper: Seat, families: frozenset[str]) -> tuple[str, int] | None:
         """The loose pin of a joint and its number; None for a joint that carries its own."""
-        families = {lower.part.family, upper.part.family}
         if lower.top is None or upper.bottom is None or not self.is_on(families):
             return None
         if lower.top.name == upper.bottom.name:

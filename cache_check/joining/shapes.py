@@ -1,0 +1,215 @@
+"""Shapes: the legal stacks of groups between a base, a body and a head, whatever the parts in them.
+
+Runs of pieces are grown inward from a fitting, base or head alike; two runs and a body make a shape.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from operator import add
+
+from cache_check.joining.groups import Groups, Vector
+from cache_check.joining.seats import Place, Seat, seats
+from cache_check.model.part import Fitting
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A legal shape: piece groups below and above the body (ground to load), and the loose pins it takes."""
+
+    vector: Vector
+    below: tuple[int, ...]
+    above: tuple[int, ...]
+    pins: tuple[tuple[str, int], ...]
+    families: frozenset[str]
+
+
+@dataclass(frozen=True)
+class _Run:
+    """A run of pieces from a fitting inward: the innermost seat, and what has been passed."""
+
+    seat: Seat
+    vector: Vector
+    groups: tuple[int, ...]
+    seats: tuple[Seat, ...]
+    pins: tuple[tuple[str, int], ...]
+
+
+class Shapes:
+    """Every legal shape between a base group, a body group and a head group; each worked out once."""
+
+    def __init__(self, groups: Groups) -> None:
+        self._groups = groups
+        self._rules = groups.joints
+        self._pieces = groups.pieces
+        self._fittings = groups.fittings
+        self._bodies = groups.bodies
+        self._alike: list[int] = self._by_end()
+        self._runs_in: dict[tuple[Place, int, int, int], list[_Run]] = {}
+        self._shapes: dict[tuple[int, int, int], tuple[Shape, ...]] = {}
+        self._joints: dict[tuple[int, int], tuple[bool, tuple[tuple[str, int], ...]]] = {}
+
+    def _by_end(self) -> list[int]:
+        """For each fitting group, the first that joints cannot tell from it: base or head is no matter to a joint."""
+        first: dict[object, int] = {}
+        fields = self._rules.reads
+        return [
+            first.setdefault((part.end, part.family, self._mixed(part), *(getattr(part, f, None) for f in fields)), i)
+            for i, group in enumerate(self._fittings)
+            if isinstance(part := group.parts[0], Fitting)
+        ]
+
+    def _mixed(self, part: Fitting) -> object:
+        """What a fitting's seats say in mixed stacks; nothing where no family has a say of its own."""
+        if not self._groups.outspoken:
+            return None
+        places: tuple[Place, ...] = ("ground", "load")
+        return tuple(self._groups.verdict(seat) for place in places for seat in seats(part, place))
+
+    @cached_property
+    def _piece_seats(self) -> dict[Place, list[tuple[int, Seat]]]:
+        places: tuple[Place, ...] = ("below", "above")
+        return {
+            place: [(i, seat) for i, group in enumerate(self._pieces) for seat in group.seats(place, self._rules)]
+            for place in places
+        }
+
+    def _joint(self, outer: Seat, inner: Seat) -> tuple[Seat, Seat]:
+        """Two seats in the order lower, upper, given from the fitting inward."""
+        return (outer, inner) if outer.place in ("ground", "below") else (inner, outer)
+
+    def _runs(self, fitting: Seat) -> list[_Run]:
+        """Every run of pieces that can stand on a fitting, shortest first.
+
+        Of runs with one vector, one innermost seat and one innermost extension the first stands for all: what
+        may come further in depends on nothing else.
+        """
+        place: Place = "below" if fitting.place == "ground" else "above"
+        runs = [_Run(fitting, (0,) * len(self._pieces), (), (), ())]
+        seen: set[tuple[int, bool, int, Vector]] = set()
+        for run in runs:
+            for i, seat in self._piece_seats[place]:
+                vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
+                key = (i, seat.turned, self._innermost((*run.groups, i)), vector)
+                families = self._groups.families(vector) | {fitting.part.family}
+                if key in seen or not self._meet(run.seat, seat) or not self._groups.may_hold(vector, families):
+                    continue
+                passed = tuple(before.part for before in run.seats)
+                if self._rules.reads and not self._rules.may_follow(passed, seat.part, families):
+                    continue
+                seen.add(key)
+                pins = self._with_pin(run.pins, run.seat, seat)
+                runs.append(_Run(seat, vector, (*run.groups, i), (*run.seats, seat), pins))
+        return runs
+
+    def _innermost(self, groups: tuple[int, ...]) -> int:
+        """The innermost group of extensions of a run; -1 for none, or where no rule asks for an order."""
+        if self._rules.reads:
+            for i in reversed(groups):
+                if self._pieces[i].parts[0].kind == "extension":
+                    return i
+        return -1
+
+    def _with_pin(self, pins: tuple[tuple[str, int], ...], outer: Seat, inner: Seat) -> tuple[tuple[str, int], ...]:
+        return pins + self._meeting(outer, inner)[1]
+
+    def _meet(self, outer: Seat, inner: Seat) -> bool:
+        return self._meeting(outer, inner)[0]
+
+    def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, tuple[tuple[str, int], ...]]:
+        """Whether two seats may join, and the pins of their joint; asked once for each two.
+
+        The seats are those kept by this object, so that their identity tells them.
+        """
+        key = (id(outer), id(inner))
+        if key not in self._joints:
+            joint = self._joint(outer, inner)
+            pin = self._rules.pin(*joint)
+            self._joints[key] = (self._rules.may_join(*joint), (pin,) if pin else ())
+        return self._joints[key]
+
+    @cached_property
+    def _inward(self) -> dict[Place, list[list[_Run]]]:
+        """For both ends, for each fitting group (in order), the runs that stand on it; those alike share theirs."""
+        places: tuple[Place, ...] = ("ground", "load")
+        return {place: self._stood(place) for place in places}
+
+    def _stood(self, place: Place) -> list[list[_Run]]:
+        stood: dict[int, list[_Run]] = {}
+        for group, alike in zip(self._fittings, self._alike, strict=True):
+            if not stood.get(alike):
+                stood[alike] = [run for seat in group.seats(place, self._rules) for run in self._runs(seat)]
+        return [
+            stood[alike] if group.seats(place, self._rules) else []
+            for group, alike in zip(self._fittings, self._alike, strict=True)
+        ]
+
+    def between(self, ground: int, body: int, load: int) -> tuple[Shape, ...]:
+        """The legal shapes between three groups, one for each vector, fewest pieces below the body, in order."""
+        if not (self._inward["ground"][ground] and self._inward["load"][load]):
+            return ()
+        key = (self._alike[ground], body, self._alike[load])
+        if key not in self._shapes:
+            self._shapes[key] = self._worked_out(ground, body, load)
+        return self._shapes[key]
+
+    def _worked_out(self, ground: int, body: int, load: int) -> tuple[Shape, ...]:
+        found: dict[Vector, Shape] = {}
+        ends = frozenset({self._fittings[ground].family, self._bodies[body].family, self._fittings[load].family})
+        for way, seat in enumerate(self._body_seats[body]):
+            uppers = self._reaching("load", load, body, way)
+            for lower in self._reaching("ground", ground, body, way):
+                for upper in uppers:
+                    vector = tuple(map(add, lower.vector, upper.vector))
+                    kept = found.get(vector)
+                    if kept is not None and len(kept.below) <= len(lower.groups):
+                        continue
+                    families = ends | self._groups.families(vector)
+                    if self._groups.may_hold(vector, families) and self._may_stand(
+                        ground, load, lower, seat, upper, families
+                    ):
+                        shape = self._shape(ground, load, vector, lower, seat, upper, families)
+                        if all(self._groups.counts.get(pin, 0) >= n for pin, n in shape.pins):
+                            found[vector] = shape
+        return tuple(sorted(found.values(), key=lambda shape: (sum(shape.vector), shape.below, shape.above)))
+
+    @cached_property
+    def _body_seats(self) -> list[tuple[Seat, ...]]:
+        return [group.seats("body", self._rules) for group in self._bodies]
+
+    def _reaching(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
+        """The runs on a fitting group that a body group, one way up, may end."""
+        key = (place, self._alike[fitting], body, way)
+        if key not in self._runs_in:
+            seat = self._body_seats[body][way]
+            self._runs_in[key] = [run for run in self._inward[place][fitting] if self._meet(run.seat, seat)]
+        return self._runs_in[key]
+
+    def _stack(self, ground: int, load: int, lower: _Run, seat: Seat, upper: _Run) -> tuple[Seat, ...]:
+        base = self._fittings[ground].seats("ground", self._rules)[0]
+        head = self._fittings[load].seats("load", self._rules)[0]
+        return (base, *lower.seats, seat, *reversed(upper.seats), head)
+
+    def _may_stand(
+        self, ground: int, load: int, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
+    ) -> bool:
+        """Whether the rules that a mixed stack meets allow it; one of a single family has met all of its own."""
+        if len(families) < 2 or not self._groups.outspoken:
+            return True
+        return self._rules.may_stand(self._stack(ground, load, lower, seat, upper), families)
+
+    def _shape(
+        self, ground: int, load: int, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
+    ) -> Shape:
+        pins: Counter[str] = Counter()
+        if len(families) > 1 and self._groups.outspoken:
+            stack = self._stack(ground, load, lower, seat, upper)
+            taken = [taking for pair in pairwise(stack) if (taking := self._rules.pin(*pair, families))]
+        else:
+            taken = [*self._with_pin(lower.pins, lower.seat, seat), *self._with_pin(upper.pins, upper.seat, seat)]
+        for pin, number in taken:
+            pins[pin] += number
+        return Shape(vector, lower.groups, upper.groups[::-1], tuple(sorted(pins.items())), families)
