@@ -13,13 +13,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import combinations_with_replacement, pairwise, product
+from itertools import combinations_with_replacement, product
 from math import lcm, prod
 from typing import TYPE_CHECKING
 
 from cache_check.joining.groups import Group, Groups, Limit, Vector
 from cache_check.joining.joints import Joints
-from cache_check.joining.seats import families_of
 from cache_check.joining.settings import settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
@@ -178,9 +177,7 @@ class Joinery:
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
         """The assembly of parts in a legal order, ground to load, whatever the stock holds."""
         pins: Counter[str] = Counter()
-        families = families_of(tuple(parts))
-        for lower, upper in pairwise(parts):
-            pin = self.joints.pin_between(lower, upper, families)
+        for pin in self.joints.pins_along(parts):
             if pin is not None:
                 pins[pin[0]] += pin[1]
         at = next(i for i, part in enumerate(parts) if part.kind == "body")

@@ -93,8 +93,13 @@ class Joints:
                 return kind.pins(lower, upper, families)
         return None
 
-    def pin_between(self, lower: Part, upper: Part, families: frozenset[str]) -> tuple[str, int] | None:
-        """The loose pin between two neighbours of a legal stack, whichever way up they have to sit to mate."""
+    def pins_along(self, parts: Sequence[Part]) -> tuple[tuple[str, int] | None, ...]:
+        """The loose pin of each joint of a legal stack or of a part of one, ground to load; None where none is taken."""
+        families = families_of(tuple(parts))
+        return tuple(self._pin_between(lower, upper, families) for lower, upper in pairwise(parts))
+
+    def _pin_between(self, lower: Part, upper: Part, families: frozenset[str]) -> tuple[str, int] | None:
+        """Whichever way up two neighbours have to sit to mate."""
         for below in _ways(lower):
             for above in _ways(upper):
                 if self.may_join(below, above):

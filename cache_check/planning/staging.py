@@ -17,7 +17,6 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import pairwise
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
@@ -114,8 +113,7 @@ class Stager:
 
     def pins_of(self, parts: Run) -> tuple[tuple[str, int] | None, ...]:
         """The loose pins of the joints of a stack, ground to load."""
-        joints, by_id = self.muster.joined.joints, self.catalogue.by_id
-        return tuple(joints.pin_between(by_id[lower], by_id[upper]) for lower, upper in pairwise(parts))
+        return self.muster.joined.joints.pins_along([self.catalogue.by_id[part] for part in parts])
 
     def scarce(self, s: int) -> frozenset[str]:
         """The parts that could run out in a scene: sets and struts together could want more of them than there are."""

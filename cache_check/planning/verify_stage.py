@@ -129,8 +129,7 @@ def _wrong_pins(muster: Muster, lying: Counter[tuple[str, ...]], staged: SceneSt
     pins: Counter[str] = Counter()
     stacks = [strut.assembly.parts for strut in staged.struts] + [run for run in lying.elements() if len(run) > 1]
     for stack in stacks:
-        for lower, upper in pairwise(stack):
-            pin = joints.pin_between(by_id[lower], by_id[upper])
+        for pin in joints.pins_along([by_id[part] for part in stack]):
             if pin is not None:
                 pins[pin[0]] += pin[1]
     for pin_id, number in pins.items():
@@ -139,7 +138,7 @@ def _wrong_pins(muster: Muster, lying: Counter[tuple[str, ...]], staged: SceneSt
 
 
 def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterator[str]:
-    """Each need's struts do what it asks; all of them together take no more than there is."""
+    """Each need's struts do what it asks."""
     for need, (name, _, served) in zip(scene.needs, staged.served.needs, strict=True):
         struts = [strut for strut in staged.struts if strut.need == name]
         if len(struts) != served or served > need.count:
@@ -153,6 +152,11 @@ def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterato
             verify_packing(muster, ask, ask.top, packing)
         except FalsePlanError as error:
             yield f"{scene.id}: {error}"
+    yield from _wrong_restraint(muster, scene, staged)
+
+
+def _wrong_restraint(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterator[str]:
+    """All struts of a scene together take no more bases, straps and chains than there are."""
     held = [strut for strut in staged.struts if strut.restrained]
     bases = Counter(strut.assembly.ground for strut in held)
     for base, number in bases.items():
