@@ -94,7 +94,7 @@ class Joints:
         return None
 
     def pins_along(self, parts: Sequence[Part]) -> tuple[tuple[str, int] | None, ...]:
-        """The loose pin of each joint of a legal stack or of a part of one, ground to load; None where none is taken."""
+        """The loose pin of each joint of a legal stack or a part of one, ground to load; None where none is taken."""
         families = families_of(tuple(parts))
         return tuple(self._pin_between(lower, upper, families) for lower, upper in pairwise(parts))
 

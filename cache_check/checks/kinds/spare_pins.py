@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
-from itertools import pairwise
 from math import ceil
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
-from cache_check.joining.seats import families_of
 from cache_check.model.family import CAPTIVE
 from cache_check.model.finding import Finding
 from cache_check.model.part import TwoEnded
@@ -55,9 +53,7 @@ def _in_ready_sets(facts: Facts) -> Counter[str]:
     by_id, joints = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints
     pins: Counter[str] = Counter()
     for ready in facts.muster.cache.ready_sets:
-        parts = tuple(by_id[part] for part in ready.parts)
-        for lower, upper in pairwise(parts):
-            pin = joints.pin_between(lower, upper, families_of(parts))
+        for pin in joints.pins_along([by_id[part] for part in ready.parts]):
             if pin is not None:
                 pins[pin[0]] += pin[1]
     return pins
