@@ -7,7 +7,9 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import NDArray
 
-from cache_check.joining.assemblies import Arrays, Block, Joinery, Stack, added_length
+from cache_check.joining.assemblies import Arrays, Block, Joinery, Stack, added_length, only_piece
+from cache_check.joining.groups import Group
+from cache_check.model.part import Part
 
 Rows = NDArray[np.int64]
 
@@ -17,10 +19,10 @@ class _Numbers:
 
     def __init__(self, joined: Joinery) -> None:
         groups = joined.groups
-        self.fittings = tuple(part for group in groups.fittings for part in group.parts)
         self.bodies = tuple(part for group in groups.bodies for part in group.parts)
-        self.fitting_of = _numbered(groups.fittings)
-        self.body_of = _numbered(groups.bodies)
+        fittings = (*groups.bases, *groups.heads)
+        self.fittings = tuple({part.id: part for group in fittings for part in group.parts}.values())
+        self.rows_of = _rows(self.fittings, fittings) | _rows(self.bodies, groups.bodies)
         self.adds = np.asarray([added_length(part) for part in self.fittings], dtype=np.int64)
         ends = [joined.settings[part.id] for part in self.bodies]
         self.closed = np.asarray([spans[0][0] for spans in ends], dtype=np.int64)
@@ -36,14 +38,10 @@ class _Numbers:
         return np.arange(*self._runs[id(stacks)], dtype=np.int64)
 
 
-def _numbered(groups: tuple[object, ...]) -> dict[int, Rows]:
-    numbers: dict[int, Rows] = {}
-    start = 0
-    for group in groups:
-        count = len(group.parts)  # type: ignore[attr-defined]  # a Group
-        numbers[id(group)] = np.arange(start, start + count, dtype=np.int64)
-        start += count
-    return numbers
+def _rows(parts: tuple[Part, ...], groups: tuple[Group, ...]) -> dict[int, Rows]:
+    """For each group, the numbers of its parts."""
+    number = {part.id: i for i, part in enumerate(parts)}
+    return {id(group): np.asarray([number[part.id] for part in group.parts], dtype=np.int64) for group in groups}
 
 
 def arrays_of(joined: Joinery) -> Arrays:
@@ -76,11 +74,7 @@ def _product(numbers: _Numbers, of_triple: object) -> tuple[Rows, Rows, Rows, Ro
     """All rows between three groups: base, body, stack, head."""
     blocks: list[Block] = list(of_triple)  # type: ignore[call-overload]  # an iterator of blocks
     first = blocks[0]
-    ground, body, load = (
-        numbers.fitting_of[id(first.ground)],
-        numbers.body_of[id(first.body)],
-        numbers.fitting_of[id(first.load)],
-    )
+    ground, body, load = (numbers.rows_of[id(group)] for group in (first.ground, first.body, first.load))
     runs = [numbers.run(block.stacks) for block in blocks]
     stack = runs[0] if len(runs) == 1 else np.concatenate(runs)
     shape = (len(ground), len(body), len(stack), len(load))
@@ -88,15 +82,9 @@ def _product(numbers: _Numbers, of_triple: object) -> tuple[Rows, Rows, Rows, Ro
         np.broadcast_to(column.reshape([-1 if axis == at else 1 for axis in range(4)]), shape).reshape(-1)
         for at, column in enumerate((ground, body, stack, load))
     )
-    alone = numbers_of_one(first, ground)
-    if len(alone):
-        keep = (rows[0] != rows[3]) | ~np.isin(rows[0], alone)
+    alone = only_piece(first.ground, first.load)
+    if alone:
+        both = rows[0] == rows[3]
+        keep = ~(both & np.isin(rows[0], [i for i, part in enumerate(numbers.fittings) if part.id in alone]))
         rows = tuple(column[keep] for column in rows)
     return rows[0], rows[1], rows[2], rows[3]
-
-
-def numbers_of_one(block: Block, ground: Rows) -> Rows:
-    """Fittings that stand at both ends of a block but have one piece only."""
-    if block.ground is not block.load:
-        return ground[:0]
-    return ground[np.asarray(block.ground.counts) < 2]

@@ -98,9 +98,9 @@ class Joinery:
         """Every block with at least one stack, in order of base, body, head and shape."""
         groups = self.groups
         found = []
-        for g, ground in enumerate(groups.fittings):
+        for g, ground in enumerate(groups.bases):
             for b, body in enumerate(groups.bodies):
-                for h, load in enumerate(groups.fittings):
+                for h, load in enumerate(groups.heads):
                     for shape in self.shapes.between(g, b, h):
                         stacks = self._of_shape(shape)
                         if stacks:
@@ -140,9 +140,9 @@ class Joinery:
     def count(self) -> int:
         """How many assemblies there are, without listing them."""
         groups, total = self.groups, 0
-        for g, ground in enumerate(groups.fittings):
-            for h, load in enumerate(groups.fittings):
-                pairs = len(ground.parts) * len(load.parts) - len(_only_piece(ground, load))
+        for g, ground in enumerate(groups.bases):
+            for h, load in enumerate(groups.heads):
+                pairs = len(ground.parts) * len(load.parts) - len(only_piece(ground, load))
                 for b, body in enumerate(groups.bodies):
                     stacks = sum(map(self._number, self.shapes.between(g, b, h)))
                     total += pairs * len(body.parts) * stacks
@@ -163,11 +163,11 @@ class Joinery:
     def assemblies(self) -> Iterator[Assembly]:
         """Every assembly in a stable order: by base, body and head group, shape and pieces, then base, body, head."""
         for block in self.blocks:
-            alone = _only_piece(block.ground, block.load)
+            alone = only_piece(block.ground, block.load)
             for stack in block.stacks:
                 build = self._builder(block.shape, stack)
                 for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
-                    if not (ground is load and ground.id in alone):
+                    if not (ground.id == load.id and ground.id in alone):
                         yield build(ground, body, load)
 
     def assembly(self, ground: Part, body: Part, load: Part, shape: Shape, stack: Stack) -> Assembly:
@@ -264,11 +264,10 @@ def _number_within(filled: list[list[tuple[tuple[Part, ...], int]]], limit: Limi
     return sum(bisect_right(last, limit.most - sum(chosen)) for chosen in product(*sums))
 
 
-def _only_piece(ground: Group, load: Group) -> set[str]:
+def only_piece(ground: Group, load: Group) -> set[str]:
     """Fittings that stand in both end groups but have one piece only: they cannot be at both ends."""
-    if ground is not load:
-        return set()
-    return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2}
+    heads = {part.id for part in load.parts}
+    return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2 and part.id in heads}
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

@@ -68,7 +68,8 @@ class Groups:
         parts = sorted((p for p in joints.catalogue.parts if counts.get(p.id, 0) > 0), key=sort_key)
         self.pieces = self._grouped(parts, ("extension", "adapter"))
         self.bodies = self._grouped(parts, ("body",))
-        self.fittings = self._grouped(parts, ("fitting",))
+        self.bases = self._in_role(parts, "ground")
+        self.heads = self._in_role(parts, "load")
         self._held: dict[tuple[Vector, frozenset[str]], bool] = {}
         self._families: dict[Vector, frozenset[str]] = {}
         self._limits: dict[frozenset[str], tuple[Limit, ...]] = {}
@@ -83,14 +84,25 @@ class Groups:
                 found.setdefault(self._signature(part), []).append(part)
         return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
 
+    def _in_role(self, parts: list[Part], place: Place) -> tuple[Group, ...]:
+        """The fittings that may stand at one end, grouped: one that serves at both ends is in a group of each."""
+        found: dict[object, list[Part]] = {}
+        for part in parts:
+            for seat in seats(part, place):
+                verdict = self.verdict(seat)
+                if verdict[0]:
+                    end = seat.top or seat.bottom
+                    found.setdefault((part.family, end, verdict, self._read(part)), []).append(part)
+        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
+
     def _signature(self, part: Part) -> object:
-        ends: tuple[object, ...] = ()
-        if isinstance(part, Fitting):
-            ends = (part.end,)
-        elif isinstance(part, TwoEnded):
-            ends = (part.lower, part.upper, part.either_way_up and part.lower != part.upper)
+        assert isinstance(part, TwoEnded)
+        turning = part.either_way_up and part.lower != part.upper
         sits = tuple((place, seat.turned, self.verdict(seat)) for place in PLACES for seat in seats(part, place))
-        return (part.kind, part.family, *ends, sits, *(getattr(part, f, None) for f in self.joints.reads))
+        return (part.kind, part.family, part.lower, part.upper, turning, sits, self._read(part))
+
+    def _read(self, part: Part) -> tuple[object, ...]:
+        return tuple(getattr(part, field, None) for field in self.joints.reads)
 
     def verdict(self, seat: Seat) -> tuple[bool, ...]:
         """Whether a part may sit so: in a stack of its own family, then with each choice of the outspoken ones."""

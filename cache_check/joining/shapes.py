@@ -11,9 +11,8 @@ from functools import cached_property
 from itertools import pairwise
 from operator import add
 
-from cache_check.joining.groups import Groups, Vector
-from cache_check.joining.seats import Place, Seat, seats
-from cache_check.model.part import Fitting
+from cache_check.joining.groups import Group, Groups, Vector
+from cache_check.joining.seats import Place, Seat
 
 
 @dataclass(frozen=True)
@@ -45,29 +44,11 @@ class Shapes:
         self._groups = groups
         self._rules = groups.joints
         self._pieces = groups.pieces
-        self._fittings = groups.fittings
+        self._ends: dict[Place, tuple[Group, ...]] = {"ground": groups.bases, "load": groups.heads}
         self._bodies = groups.bodies
-        self._alike: list[int] = self._by_end()
         self._runs_in: dict[tuple[Place, int, int, int], list[_Run]] = {}
         self._shapes: dict[tuple[int, int, int], tuple[Shape, ...]] = {}
         self._joints: dict[tuple[int, int], tuple[bool, tuple[tuple[str, int], ...]]] = {}
-
-    def _by_end(self) -> list[int]:
-        """For each fitting group, the first that joints cannot tell from it: base or head is no matter to a joint."""
-        first: dict[object, int] = {}
-        fields = self._rules.reads
-        return [
-            first.setdefault((part.end, part.family, self._mixed(part), *(getattr(part, f, None) for f in fields)), i)
-            for i, group in enumerate(self._fittings)
-            if isinstance(part := group.parts[0], Fitting)
-        ]
-
-    def _mixed(self, part: Fitting) -> object:
-        """What a fitting's seats say in mixed stacks; nothing where no family has a say of its own."""
-        if not self._groups.outspoken:
-            return None
-        places: tuple[Place, ...] = ("ground", "load")
-        return tuple(self._groups.verdict(seat) for place in places for seat in seats(part, place))
 
     @cached_property
     def _piece_seats(self) -> dict[Place, list[tuple[int, Seat]]]:
@@ -133,35 +114,27 @@ class Shapes:
 
     @cached_property
     def _inward(self) -> dict[Place, list[list[_Run]]]:
-        """For both ends, for each fitting group (in order), the runs that stand on it; those alike share theirs."""
-        places: tuple[Place, ...] = ("ground", "load")
-        return {place: self._stood(place) for place in places}
+        """For both ends, for each group of fittings there, the runs that stand on it."""
+        return {
+            place: [[run for seat in group.seats(place, self._rules) for run in self._runs(seat)] for group in groups]
+            for place, groups in self._ends.items()
+        }
 
-    def _stood(self, place: Place) -> list[list[_Run]]:
-        stood: dict[int, list[_Run]] = {}
-        for group, alike in zip(self._fittings, self._alike, strict=True):
-            if not stood.get(alike):
-                stood[alike] = [run for seat in group.seats(place, self._rules) for run in self._runs(seat)]
-        return [
-            stood[alike] if group.seats(place, self._rules) else []
-            for group, alike in zip(self._fittings, self._alike, strict=True)
-        ]
-
-    def between(self, ground: int, body: int, load: int) -> tuple[Shape, ...]:
+    def between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
         """The legal shapes between three groups, one for each vector, fewest pieces below the body, in order."""
-        if not (self._inward["ground"][ground] and self._inward["load"][load]):
-            return ()
-        key = (self._alike[ground], body, self._alike[load])
+        key = (base, body, head)
         if key not in self._shapes:
-            self._shapes[key] = self._worked_out(ground, body, load)
+            self._shapes[key] = self._worked_out(*key)
         return self._shapes[key]
 
-    def _worked_out(self, ground: int, body: int, load: int) -> tuple[Shape, ...]:
+    def _worked_out(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
         found: dict[Vector, Shape] = {}
-        ends = frozenset({self._fittings[ground].family, self._bodies[body].family, self._fittings[load].family})
+        ends = frozenset(
+            {self._ends["ground"][base].family, self._bodies[body].family, self._ends["load"][head].family}
+        )
         for way, seat in enumerate(self._body_seats[body]):
-            uppers = self._reaching("load", load, body, way)
-            for lower in self._reaching("ground", ground, body, way):
+            uppers = self._reaching("load", head, body, way)
+            for lower in self._reaching("ground", base, body, way):
                 for upper in uppers:
                     vector = tuple(map(add, lower.vector, upper.vector))
                     kept = found.get(vector)
@@ -169,9 +142,9 @@ class Shapes:
                         continue
                     families = ends | self._groups.families(vector)
                     if self._groups.may_hold(vector, families) and self._may_stand(
-                        ground, load, lower, seat, upper, families
+                        base, head, lower, seat, upper, families
                     ):
-                        shape = self._shape(ground, load, vector, lower, seat, upper, families)
+                        shape = self._shape(base, head, vector, lower, seat, upper, families)
                         if all(self._groups.counts.get(pin, 0) >= n for pin, n in shape.pins):
                             found[vector] = shape
         return tuple(sorted(found.values(), key=lambda shape: (sum(shape.vector), shape.below, shape.above)))
@@ -182,31 +155,29 @@ class Shapes:
 
     def _reaching(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
         """The runs on a fitting group that a body group, one way up, may end."""
-        key = (place, self._alike[fitting], body, way)
+        key = (place, fitting, body, way)
         if key not in self._runs_in:
             seat = self._body_seats[body][way]
             self._runs_in[key] = [run for run in self._inward[place][fitting] if self._meet(run.seat, seat)]
         return self._runs_in[key]
 
-    def _stack(self, ground: int, load: int, lower: _Run, seat: Seat, upper: _Run) -> tuple[Seat, ...]:
-        base = self._fittings[ground].seats("ground", self._rules)[0]
-        head = self._fittings[load].seats("load", self._rules)[0]
-        return (base, *lower.seats, seat, *reversed(upper.seats), head)
+    def _stack(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run) -> tuple[Seat, ...]:
+        foot = self._ends["ground"][base].seats("ground", self._rules)[0]
+        top = self._ends["load"][head].seats("load", self._rules)[0]
+        return (foot, *lower.seats, seat, *reversed(upper.seats), top)
 
-    def _may_stand(
-        self, ground: int, load: int, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
-    ) -> bool:
+    def _may_stand(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> bool:
         """Whether the rules that a mixed stack meets allow it; one of a single family has met all of its own."""
         if len(families) < 2 or not self._groups.outspoken:
             return True
-        return self._rules.may_stand(self._stack(ground, load, lower, seat, upper), families)
+        return self._rules.may_stand(self._stack(base, head, lower, seat, upper), families)
 
     def _shape(
-        self, ground: int, load: int, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
+        self, base: int, head: int, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
     ) -> Shape:
         pins: Counter[str] = Counter()
         if len(families) > 1 and self._groups.outspoken:
-            stack = self._stack(ground, load, lower, seat, upper)
+            stack = self._stack(base, head, lower, seat, upper)
             taken = [taking for pair in pairwise(stack) if (taking := self._rules.pin(*pair, families))]
         else:
             taken = [*self._with_pin(lower.pins, lower.seat, seat), *self._with_pin(upper.pins, upper.seat, seat)]
