@@ -161,7 +161,7 @@ class Joinery:
         return self._numbers[key]
 
     def assemblies(self) -> Iterator[Assembly]:
-        """Every assembly in a stable order: by base, body and head group, shape and pieces, then base, body, head."""
+        """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them."""
         for block in self.blocks:
             alone = only_piece(block.ground, block.load)
             for stack in block.stacks:

@@ -51,7 +51,7 @@ def reach_of(joined: Joinery, list_at_most: int) -> Reach:
     ]
     return Reach(
         count=count,
-        assemblies=tuple(joined.assemblies()) if count <= list_at_most else (),
+        assemblies=tuple(sorted(joined.assemblies(), key=lambda a: a.order)) if count <= list_at_most else (),
         union=union,
         blind_spots=between(union),
         by_fitting=tuple(row for row in by_fitting if row[2]),

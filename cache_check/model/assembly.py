@@ -48,6 +48,11 @@ class Assembly:
         """What makes two stacks the same assembly, whatever their order."""
         return (self.ground, self.load, self.body, tuple(sorted(self.below + self.above)))
 
+    @property
+    def order(self) -> tuple[int, int, int, tuple[str, ...]]:
+        """The fixed order of assemblies: fewest parts, then shortest closed, then shortest open, then by part ids."""
+        return (len(self.below) + len(self.above), self.closed, self.open, self.parts)
+
     def covers(self, shortest: int, longest: int) -> bool:
         """Whether every length from ``shortest`` to ``longest`` can be set without rebuilding."""
         return any(low <= shortest and longest <= high for low, high in self.spans)

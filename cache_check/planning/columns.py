@@ -83,7 +83,7 @@ class Columns:
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
         self.joined = joined
         self.book = book
-        self.assemblies: tuple[Assembly, ...] = tuple(joined.assemblies())
+        self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
         self.groups = self._groups()
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
