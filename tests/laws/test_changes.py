@@ -18,7 +18,7 @@ from cache_check.units import NEWTON_PER_LBF
 from laws import books
 from laws import strategies as drawn
 
-FEWER = settings(drawn.SETTINGS, max_examples=60)
+FEWER = settings(drawn.SETTINGS, max_examples=50)
 Counts = tuple[int | None, ...]
 
 

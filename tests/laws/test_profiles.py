@@ -16,7 +16,7 @@ from cache_check.units import NEWTON_PER_LBF
 from laws import strategies as drawn
 from laws.oracles import Question
 
-FEWER = settings(drawn.SETTINGS, max_examples=60)
+FEWER = settings(drawn.SETTINGS, max_examples=50)
 RUNGS: list[Rung] = ["standing", "restrained"]
 
 
@@ -70,7 +70,7 @@ def test_steps_follow_one_another(cache: drawn.Drawn, rung: Rung) -> None:
         assert one.count != two.count
 
 
-@settings(drawn.SETTINGS, max_examples=40)
+@settings(drawn.SETTINGS, max_examples=25)
 @given(drawn.caches(), st.sampled_from(RUNGS))
 def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, rung: Rung) -> None:
     """For each n there is one entry; its reach is the longest that n struts at once all cover, and its plan does."""
