@@ -48,7 +48,7 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
     if given:
         return _together(_set(file), given, units)
     for entry, what, right in disagreements(file):
-        reading.fault((entry,), what, right)
+        reading.fault((entry,) if entry else (), what, right)
     reading.finish()
     return Situation.model_construct(**_set(file))
 

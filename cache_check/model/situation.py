@@ -57,10 +57,10 @@ _LONGEST_NM = 100_000 * units.NM_PER_MM
 _GREATEST_N = 10**8
 
 
-def _within(low: int, high: int, *, low_too: bool) -> AfterValidator:
+def _within(low: int, high: int) -> AfterValidator:
     def check(value: Fraction) -> Fraction:
-        if not (low <= value if low_too else low < value) or value > high:
-            raise ValueError(f"must be {'at least' if low_too else 'over'} {low} and at most {high}")
+        if not low <= value <= high:
+            raise ValueError(f"must be at least {low} and at most {high}")
         return value
 
     return AfterValidator(check)
@@ -109,7 +109,8 @@ def _plain(kind: str, about: str) -> WithJsonSchema:
     return WithJsonSchema({"type": ["number", "string"], "description": f"{kind}; {about}"})
 
 
-Steepness = Annotated[Angle, _within(0, 90, low_too=False)]
+Steepness = Annotated[Angle, _within(1, 90)]
+"""A strut flatter than 1 degree is no strut."""
 Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
 Weight = Annotated[Fraction, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
 
@@ -120,7 +121,7 @@ class PlanAngle(Record):
     Written "30 left", "25 deg right", or without a side where the place in the list says it.
     """
 
-    size: Annotated[Angle, _within(0, 89, low_too=True)]
+    size: Annotated[Angle, _within(0, 89)]
     side: Literal["left", "right", ""] = ""
 
     @model_validator(mode="before")
@@ -169,14 +170,14 @@ class Situation(Record):
     contact_x: SignedLength = 0
     pivot_height: LengthOrZero = 0
     angle: Steepness | None = None
-    angle_from_vertical: Annotated[Angle, _within(0, 90, low_too=True)] | None = None
+    angle_from_vertical: Annotated[Angle, _within(0, 89)] | None = None
     base_offset: LengthOrZero | None = None
     vertical: Force | None = None
     weight: Weight | None = None
     lever: Length | None = None
     axial: Force | None = None
     one_end_pivots: Flag = False
-    multiplier: Annotated[Share, _within(1, 10, low_too=True)] = Fraction(1)
+    multiplier: Annotated[Share, _within(1, 10)] = Fraction(1)
     struts: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
     strut_places: Annotated[tuple[SignedLength, ...], BeforeValidator(_listed)] = ()
     load_at: SignedLength | None = None
@@ -184,11 +185,11 @@ class Situation(Record):
     vehicle: Literal["car", "heavy"] | None = None
     ties: Literal["straps", "chains", "either", "none"] = "either"
     half_angles: Annotated[tuple[PlanAngle, ...], BeforeValidator(_listed)] = ()
-    rise: Annotated[tuple[Annotated[Angle, _within(-80, 80, low_too=True)], ...], BeforeValidator(_listed)] = ()
+    rise: Annotated[tuple[Annotated[Angle, _within(-80, 80)], ...], BeforeValidator(_listed)] = ()
     anchors: tuple[Anchor, ...] = ()
     pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
-    friction: Annotated[Share, _within(0, 1, low_too=True)] = Fraction(0)
-    face: Annotated[Angle, _within(0, 90, low_too=True)] | None = None
+    friction: Annotated[Share, _within(0, 1)] = Fraction(0)
+    face: Annotated[Angle, _within(0, 90)] | None = None
     contact: Name | None = None
     soil: Pressure | None = None
     pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
@@ -258,7 +259,7 @@ def _alone(one: Situation) -> Iterator[Disagreement]:
         if len(given) > 1:
             yield given[1], f"stands beside {given[0]!r}, which says the same another way", "keep one of them"
     if not any(_given(one, name) for name in ALONE[0]):
-        yield "contact_height", "how steep the strut stands is not said", f"add one of {', '.join(ALONE[0])}"
+        yield "", "how steep the strut stands is not said", f"add one of {', '.join(ALONE[0])}"
 
 
 def _load(one: Situation) -> Iterator[Disagreement]:
@@ -318,8 +319,6 @@ def _possible(one: Situation) -> Iterator[Disagreement]:
         yield "ground_drop", "the base would stand as high as the contact or higher", "check the sign and the figures"
     if _given(one, "lever") and one.pivot_height >= one.contact_height:
         yield "pivot_height", "the pivot is as high as the contact or higher", "check the two heights"
-    if one.angle_from_vertical == 90:
-        yield "angle_from_vertical", "must be under 90: a strut does not lie flat", "check the angle"
     if any(one.pretension) and (one.steepness == 90 or one.base_offset == 0):
         yield "pretension", "straps cannot press an upright strut", "take it out, or set the base out"
     for name in ("contact_height", "ground_drop", "contact_x", "pivot_height", "base_offset", "lever"):

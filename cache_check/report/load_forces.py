@@ -114,9 +114,10 @@ def _wanted(result: LoadResult, say: LoadSay) -> str:
     one = result.wanted
     assert one is not None
     floor = f", the policy's floor being {one.floor}" if one.floor > 1 else ""
+    share = " Struts seldom share equally: any two may have to carry it." if one.count > 1 else ""
     return (
-        f"For the whole load by equal share: {one.count} struts, {say.down(one.each)} upright on each at most "
-        f"({one.by}){floor}. Struts seldom share equally: see how any two may have to carry it."
+        f"For the whole load by equal share: {counted(one.count, 'strut')}, {say.down(one.each)} upright on each at "
+        f"most ({one.by}){floor}.{share}"
     )
 
 

@@ -51,17 +51,24 @@ def counted(result: LoadResult) -> str:
 def in_short(result: LoadResult) -> str:
     """The verdict, in the one line that is read if no other is."""
     one, wanted = result.ladder, result.ladder.wanted or 1
-    if any(finding.severity == "stop" for finding in result.findings):
-        verdict = "STOP: do not set it so; the findings say why."
-    elif result.forces is None:
-        verdict = "The load is not known: what still passes is given under The other way round."
-    elif one.met:
-        verdict = "MET."
-    else:
-        verdict = f"SHORT {max(1, wanted - one.best.count)}: not enough here for this load."
+    verdict = _verdict(result, wanted)
     rungs = ", ".join(f"{count} {rung}" for rung, count in one.counts[3:] if count is not None)
     tally = findings.tally(result.findings)
     return f"{verdict} At this length {rungs}; {wanted} wanted. Findings: {tally}."
+
+
+def _verdict(result: LoadResult, wanted: int) -> str:
+    """Met only where nothing stops it, nothing is short, and the load is known."""
+    severities = {finding.severity for finding in result.findings}
+    if "stop" in severities:
+        return "STOP: do not set it so; the findings say why."
+    if not result.ladder.met:
+        return f"SHORT {max(1, wanted - result.ladder.best.count)}: not enough here for this load."
+    if "short" in severities:
+        return "SHORT: the findings say of what."
+    if result.forces is None:
+        return "The load is not known: what still passes is given under The other way round."
+    return "MET."
 
 
 def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
@@ -111,6 +118,8 @@ def _hold(result: LoadResult, say: LoadSay) -> str:
         return "hold: no straps or chain in this situation; only friction holds the base, and it is not counted"
     if result.refused:
         return f"hold: refused; {result.refused}"
+    if not result.ties:
+        return "hold: no strap or chain of the kind asked is on the book"
     way = load_forces.first(result)
     if way is None or way.per_base is None:
         return "hold: no strap or chain here holds this thrust at these angles"

@@ -1,0 +1,246 @@
+"""Pitfalls of a load, each by its number, through the verb that the command asks."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from builders import loaded, tidy
+
+from cache_check.model.load import Carrier, LoadResult
+from cache_check.report.load_say import LoadSay, percent
+from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
+
+ROWS = [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [None, 4700, 4400]}]
+MARKED: dict[str, Any] = {"base": {"points": [{"wll": 5000}, {"wll": 5000}]}}
+AT = {"contact_height": 40, "angle": 60, "half_angles": 30}
+
+
+def pounds(newtons: Fraction | None) -> float | None:
+    """A force in lbf."""
+    return None if newtons is None else float(newtons / NEWTON_PER_LBF)
+
+
+def best(result: LoadResult) -> Carrier:
+    """The best assembly."""
+    return result.carriers[0]
+
+
+def rated(inches: float | str, extensions: int, **chart: Any) -> float | None:
+    """The rated load (lbf) of a build with so many extensions, upright at a contact of that height."""
+    cache = tidy(parts=MARKED, chart={"rows": ROWS} | chart)
+    result = loaded(cache, contact_height=inches, angle=90, vertical=1000)
+    [found] = {one.rated for one in result.carriers if one.assembly.extensions == extensions}
+    return pounds(found)
+
+
+def rules(result: LoadResult) -> set[str]:
+    """The rules that found something."""
+    return {finding.rule for finding in result.findings}
+
+
+def test_pitfall_06_the_row_is_that_of_the_length_needed() -> None:
+    """46.2 in use the row to 55, not the last row, and the page names the row used."""
+    one = best(loaded(tidy(), vertical=3000, **AT))
+
+    assert one.chart_row == ("T-chart", 55 * NM_PER_INCH)
+    assert pounds(one.rated) == 8000
+
+
+def test_pitfall_07_each_assembly_has_the_column_of_its_own_extensions() -> None:
+    """At 53 in builds with 0, 1 and 2 extensions stand beside one another, each with its own figure."""
+    assert [rated(53, extensions) for extensions in (0, 1, 2)] == [8000, 7600, 7200]
+
+
+def test_pitfall_08_no_straight_line_between_two_rows() -> None:
+    """Just past 55 in the 75 in row governs at once."""
+    assert rated(55, 1) == 7600
+    assert rated("55 1/64 in", 1) == 4700
+
+
+def test_pitfall_09_nothing_past_the_last_row() -> None:
+    """A strut of 65 in on a chart that ends at 60 in is unrated, does not carry, and CAP-3 says so."""
+    short = [{"length": 60, "loads": [8000, 7600, 7200]}]
+    result = loaded(tidy(parts=MARKED, chart={"rows": short}), contact_height=65, angle=90, vertical=1)
+
+    assert best(result).rated is None
+    assert best(result).margin is None
+    assert not best(result).carries
+    assert {"CAP-3", "CAP-1"} <= rules(result)
+    assert result.ladder.count("rated") == 0
+
+
+def test_pitfall_10_a_blank_cell_carries_nothing() -> None:
+    """A blank cell is neither 0 nor infinite: the build is listed, unrated, and never counted."""
+    cache = tidy(parts=MARKED | {"body": {"open": 51}}, counts={"ext-6": 0, "ext-12": 0}, chart={"rows": ROWS})
+    result = loaded(cache, contact_height=56, angle=90, vertical=1)
+
+    assert [one.rated for one in result.carriers] == [None]
+    assert result.ladder.count("restrained") == 2
+    assert result.ladder.count("rated") == 0
+
+
+def test_pitfall_24_height_is_not_strut_length() -> None:
+    """A contact at 48 in with the base 36 in out takes 60 in of strut."""
+    result = loaded(tidy(), contact_height=48, base_offset=36, vertical=1000)
+
+    assert result.geometry.length == 60 * NM_PER_INCH
+    assert all(one.assembly.covers(60 * NM_PER_INCH, 60 * NM_PER_INCH) for one in result.carriers)
+
+
+def test_pitfall_25_the_two_angles_are_two_words() -> None:
+    """30 deg from the vertical is the strut at 60 deg from the horizontal, and not the one at 30."""
+    upright = loaded(tidy(), contact_height=40, angle_from_vertical=30, vertical=1000)
+    level = loaded(tidy(), contact_height=40, angle=60, vertical=1000)
+    flat = loaded(tidy(), contact_height=40, angle=30, vertical=1000)
+
+    assert upright.geometry == level.geometry
+    assert flat.geometry.length > level.geometry.length
+
+
+def test_pitfall_26_ground_that_drops_makes_the_strut_longer() -> None:
+    """6 in of drop turn 42 in of height into 48: the strut of 55.3 in becomes one of 60."""
+    dropped = loaded(tidy(), contact_height=42, ground_drop=6, base_offset=36, vertical=1000)
+
+    assert dropped.geometry.length == 60 * NM_PER_INCH
+    assert loaded(tidy(), contact_height=42, base_offset=36, vertical=1000).geometry.length < 56 * NM_PER_INCH
+
+
+def test_pitfall_26_the_drop_makes_lengths_and_not_moments() -> None:
+    """The lever of the strut about the pivot is that of the contact above the pivot, drop or no drop."""
+    held = [
+        loaded(tidy(), contact_height=40, ground_drop=drop, angle=60, weight=3000, lever=20, ties="none").forces
+        for drop in (0, 8)
+    ]
+
+    assert held[0] is not None
+    assert held[0] == held[1]
+
+
+def test_pitfall_27_the_chart_is_held_against_the_force_along_the_strut() -> None:
+    """6,000 lbf upright at 45 deg are 8,486 along the strut: a build rated for 8,000 does not carry them."""
+    result = loaded(tidy(parts=MARKED), contact_height=35, angle=45, vertical=6000, half_angles=30)
+    one = best(result)
+
+    assert pounds(one.rated) == 8000
+    assert pounds(one.links[0].demand) == pytest.approx(6000 * math.sqrt(2))
+    assert not one.carries
+    assert result.ladder.count("rated") == 0
+
+
+def test_pitfall_28_a_chart_at_two_to_one_is_not_divided_again() -> None:
+    """A chart of rated loads at 2:1 stays as printed at 2:1; one of failure loads is divided once."""
+    assert rated(50, 0) == 8000
+    assert rated(50, 0, states="failure load", factor=None) == 4000
+
+
+@pytest.mark.parametrize("factor", ["1", "2", "4"])
+def test_pitfall_28_straps_are_not_re_rated(factor: str) -> None:
+    """The limit of web holds a factor already: at any design factor as many straps hold as much."""
+    result = loaded(tidy(), vertical=1000, factor=factor, **AT)
+    [way] = result.ties
+
+    assert pounds(way.rated) == 3333
+    assert way.per_base == 2
+
+
+def test_pitfall_29_pre_tension_comes_on_top() -> None:
+    """Two straps at 300 lbf put 1,039 lbf into the strut; strut and straps are checked for the sum."""
+    slack, tight = (loaded(tidy(), vertical=3000, pretension=force, **AT) for force in (0, 300))
+
+    assert tight.push is not None
+    assert pounds(tight.push.strut) == pytest.approx(2 * 300 * math.cos(math.pi / 6) / 0.5)
+    assert slack.ladder.load is not None
+    assert tight.ladder.load == slack.ladder.load + tight.push.strut
+    assert tight.ties[0].tension == slack.ties[0].tension + 300 * NEWTON_PER_LBF
+    assert best(tight).links[0].demand == tight.ladder.load
+
+
+def test_pitfall_29_pre_tension_that_moves_the_vehicle_is_told() -> None:
+    """Straps hauled to 1,100 lbf lift more than the 3,000 that rest on the strut."""
+    result = loaded(tidy(), vertical=3000, pretension=1100, **AT)
+    [found] = [finding for finding in result.findings if finding.rule == "PRE-1"]
+
+    assert result.push is not None
+    assert result.push.share is not None
+    assert result.push.share > 1
+    assert "moves" in found.effect
+
+
+def test_pitfall_30_equal_share_is_not_assumed() -> None:
+    """Of three struts any two may have to carry it all; two divide it by their places, or each may take it all."""
+    three = loaded(tidy(), vertical=3000, struts=3, **AT).forces
+    placed = loaded(tidy(), vertical=3000, struts=2, strut_places=[0, 90], load_at=30, **AT).forces
+    unplaced = loaded(tidy(), vertical=3000, struts=2, **AT).forces
+
+    assert three is not None
+    assert placed is not None
+    assert unplaced is not None
+    assert pounds(three.vertical) == 1500
+    assert pounds(placed.vertical) == 2000
+    assert pounds(unplaced.vertical) == 3000
+
+
+def test_pitfall_31_both_straps_on_one_side_are_refused() -> None:
+    """No tension is given, nothing counts as restrained or rated, and the page stops."""
+    result = loaded(tidy(), contact_height=40, angle=60, vertical=1000, half_angles=["30 left", "20 left"])
+
+    assert "one side" in result.refused
+    assert (result.lines, result.ties) == ((), ())
+    assert [result.ladder.count(rung) for rung in ("standing", "restrained", "rated")] == [2, 0, 0]
+    assert {finding.rule: finding.severity for finding in result.findings}["STR-3"] == "stop"
+    assert not any(one.carries for one in result.carriers)
+
+
+def test_pitfall_31_anchors_on_one_side_are_refused_too() -> None:
+    """Places say the same as angles do."""
+    anchors = [[-10, 3, 20], [-10, 3, 8]]
+
+    assert "one side" in loaded(tidy(), contact_height=40, angle=60, vertical=1000, anchors=anchors).refused
+
+
+def test_pitfall_45_the_weaker_eye_governs() -> None:
+    """One eye of 1,000 lbf and one of 5,000: the base holds what the weaker one does, and it is named."""
+    eyes = {"base": {"points": [{"wll": 5000}, {"wll": 1000}]}}
+    result = loaded(tidy(parts=eyes), vertical=4000, **AT)
+    one = best(result)
+
+    assert one.governing.link == "points of base"
+    assert pounds(one.governing.rated) == 1000
+    assert not one.carries
+    assert best(loaded(tidy(parts=MARKED), vertical=4000, **AT)).carries
+
+
+def test_pitfall_45_an_eye_without_a_limit_is_unknown_and_told() -> None:
+    """One marked eye does not speak for the other."""
+    eyes = {"base": {"points": [{"wll": 5000}, {}]}}
+    result = loaded(tidy(parts=eyes), vertical=1000, **AT)
+    [point] = [link for link in best(result).links if link.kind == "point"]
+
+    assert point.rated is None
+    assert not point.counts
+    assert "WLL-2" in rules(result)
+
+
+def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:
+    """60.04 in are said to be 60.1, 4,618.8 lbf 4,619, a rating of 7,999.9 is 7,999, a margin of 4.99 % is 4."""
+    result = loaded(tidy(), contact_height=52, angle=60, vertical=4000)
+    say = LoadSay("us", ())
+
+    assert say.length(result.geometry.length, "up") == "60.1 in"
+    assert say.up(result.ladder.load) == "4,619 lbf"
+    assert say.down(Fraction("7999.9") * NEWTON_PER_LBF) == "7,999 lbf"
+    assert percent(Fraction("0.0499")) == "4 %"
+    assert percent(Fraction("-0.0001")) == "1 % short"
+
+
+def test_pitfall_46_a_limit_met_exactly_is_met() -> None:
+    """6,000 lbf at 90 deg against 6,000, 1,250 at 3-4-5 against 1,250, and a pound more is too much."""
+    rows = [{"length": 75, "loads": [1250, 1250, 1250]}]
+    cache = tidy(parts=MARKED, chart={"rows": rows})
+
+    assert best(loaded(cache, contact_height=40, base_offset=30, vertical=1000, half_angles=30)).carries
+    assert not best(loaded(cache, contact_height=40, base_offset=30, vertical=1001, half_angles=30)).carries
+    assert best(loaded(cache, contact_height=40, angle=90, vertical=1250, half_angles=30)).carries

@@ -1,0 +1,123 @@
+"""Facts of the trade, through the command's own verb.  Source of all: common practice, no source.
+
+Beside each stands what statics says of it, which is plain trigonometry.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from builders import loaded, tidy
+
+from cache_check.loads.restraint import equal_v_tension
+from cache_check.model.load import Comparison, LoadResult
+from cache_check.units import NEWTON_PER_LBF
+
+HALF, SIDEWAYS = "Half left by one end pivoting", "Sideways load at 45 deg"
+
+
+def at_45(vertical: int = 10_000, **more: Any) -> LoadResult:
+    """A strut at 45 deg that lifts so much (lbf), straps of 3,300 lbf along its line unless said otherwise."""
+    cache = tidy(parts={"strap": {"wll": 3300}}, counts={"strap": 40})
+    return loaded(cache, contact_height=35, angle=45, vertical=vertical, **{"half_angles": 0} | more)
+
+
+def compared(result: LoadResult, what: str) -> Comparison:
+    """The short cut of that name beside the statics."""
+    [found] = [one for one in result.comparisons if one.what == what]
+    return found
+
+
+def pounds(newtons: Fraction | None) -> Fraction | None:
+    """A force in lbf."""
+    return None if newtons is None else newtons / NEWTON_PER_LBF
+
+
+def test_one_end_pivoting_leaves_half_the_weight() -> None:
+    """20,000 lb with one end pivoting leaves 10,000; statics has no figure while the lever is not known."""
+    result = loaded(tidy(), contact_height=40, angle=60, weight=20_000, one_end_pivots=True)
+    half = compared(result, HALF)
+
+    assert pounds(half.practice) == 10_000
+    assert half.statics is None
+    assert "lever" in half.differ
+    assert result.forces is not None
+    assert pounds(result.forces.vertical) == 10_000
+
+
+def test_at_four_thousand_a_strut_that_takes_three() -> None:
+    """10,000 lbf left at 4,000 lbf a strut take three struts, by equal share."""
+    result = loaded(tidy(), contact_height=40, angle=60, weight=20_000, one_end_pivots=True, strut_limit=4000)
+
+    assert result.wanted is not None
+    assert (result.wanted.count, pounds(result.wanted.each)) == (3, 4000)
+    assert "NUM-1" in {finding.rule for finding in result.findings}
+
+
+@pytest.mark.parametrize(("lever", "governs"), [(20, "practice"), (50, "statics")])
+def test_half_beside_statics_the_more_severe_is_checked(lever: int, governs: str) -> None:
+    """Contact 80 in out from the pivot: half is right for a weight 40 in out, too much before, too little past it."""
+    result = loaded(tidy(), contact_height=40, angle=90, contact_x=80, weight=20_000, lever=lever, one_end_pivots=True)
+    half = compared(result, HALF)
+
+    assert result.forces is not None
+    assert pounds(half.statics) == pytest.approx(20_000 * lever / 80)
+    severe = half.practice if governs == "practice" else half.statics
+    assert severe == max(half.practice, half.statics or 0)
+    assert result.forces.axial_checked == severe
+
+
+def test_at_45_deg_the_sideways_load_is_one_and_a_half_times_the_vertical() -> None:
+    """10,000 gives 15,000 by practice; statics gives 1.00 along the ground and 1.41 along the strut, and says why."""
+    result = at_45()
+    beside = compared(result, SIDEWAYS)
+
+    assert pounds(beside.practice) == 15_000
+    assert pounds(beside.statics) == 10_000
+    assert float(pounds(beside.along_strut) or 0) == pytest.approx(10_000 * math.sqrt(2))
+    assert "1.00" in beside.differ
+    assert "1.41" in beside.differ
+    assert result.forces is not None
+    assert pounds(result.forces.thrust_checked) == 15_000
+    assert result.forces.governs_thrust == "practice"
+
+
+def test_straps_of_3300_then_take_five() -> None:
+    """15,000 lbf on straps of 3,300 take five along the strut's line, where statics would take four."""
+    result = at_45()
+    [way] = result.ties
+    beside = compared(result, SIDEWAYS)
+
+    assert (way.per_base, way.on_the_line) == (5, 5)
+    assert (beside.ties_by_practice, beside.ties_by_statics) == (5, 4)
+
+
+@pytest.mark.parametrize(("half_angle", "count"), [(15, 5), (30, 6), (45, 8)])
+def test_more_straps_if_they_spread(half_angle: int, count: int) -> None:
+    """The wider they spread the more it takes: the fewest of which the worst sees no more than 3,300."""
+    [way] = at_45(half_angles=half_angle).ties
+
+    assert way.per_base == count
+    assert pounds(way.tension) == pytest.approx(_fan(15_000, half_angle, count))
+    assert _fan(15_000, half_angle, count) <= 3300 < _fan(15_000, half_angle, count - 1)
+
+
+def _fan(thrust: float, half_angle: float, count: int) -> float:
+    """The largest tension of like straps in pairs with an odd one on the line, by equal stiffness."""
+    sides, odd = divmod(count, 2)
+    cosine = math.cos(math.radians(half_angle))
+    if not odd:
+        return equal_v_tension(thrust, half_angle) / sides
+    return thrust / (2 * sides * cosine**2 + 1)
+
+
+def test_the_short_cut_is_said_of_45_deg_only() -> None:
+    """At 44 and 46 deg there is no short cut to show, and statics alone is checked."""
+    for angle in (44, 46):
+        result = loaded(tidy(), contact_height=35, angle=angle, vertical=3000, half_angles=30)
+        assert result.comparisons == ()
+        assert result.forces is not None
+        assert result.forces.governs_thrust == "statics"
