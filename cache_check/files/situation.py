@@ -96,7 +96,8 @@ def _options(given: Mapping[str, Any], units: System, *, complete: bool) -> Situ
     try:
         options = Situation.model_validate(written, context={"units": units})
     except ValidationError as error:
-        raise InputError(_said(one) for one in together(error.errors(include_url=False))) from None
+        mistakes = dict.fromkeys(_said(one) for one in together(error.errors(include_url=False)))
+        raise InputError(mistakes) from None
     if stand_in:
         options.__pydantic_fields_set__.discard("contact_height")
     return options
