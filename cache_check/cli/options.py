@@ -21,7 +21,7 @@ FAIL_ON = ("stop", "short", "watch", "note", "never")
 FILE = click.Path(path_type=Path)
 
 
-def _day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:
+def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:
     """A day as year-month-day."""
     try:
         return date.fromisoformat(value) if value is not None else None
@@ -61,15 +61,24 @@ def _named(value: str, form: str) -> tuple[str, int]:
     return part.strip(), int(number)
 
 
-def supposing(command: Decorated) -> Decorated:
-    """Options that say what to suppose."""
+def judging(command: Decorated) -> Decorated:
+    """Options that say by which rules, on which day and in which units to judge."""
     for option in (
         click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own unless given."),
         click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
                      help="A policy file that changes rules. May be repeated; later ones win."),
-        click.option("--on", callback=_day, metavar="DATE",
+        click.option("--on", callback=day, metavar="DATE",
                      help="The day to judge dates by, as 2026-11-25; today unless given."),
         click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def supposing(command: Decorated) -> Decorated:
+    """Options that say what to suppose: how to judge, and which pieces are there or gone."""
+    command = judging(command)
+    for option in (
         click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
                      help="Suppose N more pieces of a part. May be repeated."),
         click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]",

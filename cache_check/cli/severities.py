@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from cache_check.model.assembly import Verdict
+    from cache_check.model.audit import AuditResult
     from cache_check.model.plan import BuyResult, StageResult
     from cache_check.model.result import CheckResult
 
@@ -35,4 +36,11 @@ def of_stage(result: StageResult) -> Iterator[str]:
 def of_buy(result: BuyResult) -> Iterator[str]:
     """A scene that is not met with the best of the lists is "short"."""
     if not any(purchase.whole for purchase in result.purchases):
+        yield "short"
+
+
+def of_audit(result: AuditResult) -> Iterator[str]:
+    """The severity of every finding; a need that is not met today is "short"."""
+    yield from (one.finding.severity for one in result.findings)
+    if any(one.today.met is False for one in result.compared):
         yield "short"

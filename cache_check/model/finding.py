@@ -9,7 +9,10 @@ from cache_check.model.rule import SEVERITIES, Severity
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding.  ``figures`` are pairs of a name that ends in its unit and a value in base units or text."""
+    """One finding.  ``figures`` are pairs of a name that ends in its unit and a value in base units or text.
+
+    ``serial`` is there where the finding is about one piece that has one.
+    """
 
     rule: str
     title: str
@@ -22,6 +25,7 @@ class Finding:
     figures: tuple[tuple[str, int | str], ...] = ()
     part: str = ""
     where: str = ""
+    serial: str = ""
 
     @property
     def order(self) -> tuple[int, str, str, str, str]:

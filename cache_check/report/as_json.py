@@ -6,17 +6,21 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from cache_check import __version__
+from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Source
+from cache_check.model.history import History
 from cache_check.model.load import LoadResult
 from cache_check.model.plan import BuyResult, County, StageResult
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import (
+    answer_audit,
     answer_plans,
     answers,
     of_load,
     records,
     shapes,
+    shapes_of_audit,
     shapes_of_load,
     shapes_of_plans,
     shapes_of_rules,
@@ -25,7 +29,12 @@ from cache_check.report.answer_load import LoadEnvelope
 from cache_check.report.caution import NOT_COUNTED, said
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-ENVELOPES: dict[str, type[records.Shape]] = {**answers.ENVELOPES, "load": LoadEnvelope, **answer_plans.ENVELOPES}
+ENVELOPES: dict[str, type[records.Shape]] = {
+    **answers.ENVELOPES,
+    "load": LoadEnvelope,
+    **answer_plans.ENVELOPES,
+    **answer_audit.ENVELOPES,
+}
 
 
 def check_json(results: Sequence[CheckResult], book: RuleBook, read: Iterable[Source] = ()) -> str:
@@ -62,6 +71,16 @@ def buy_json(results: Sequence[BuyResult], county: County | None, book: RuleBook
     sources = [source for one in results for source in one.basis.sources]
     more = {"county": None if county is None else shapes_of_plans.county(county)}
     return _text("buy", [shapes_of_plans.buy(one, book) for one in results], [*sources, *read], more=more)
+
+
+def audit_json(result: AuditResult, book: RuleBook, read: Iterable[Source] = ()) -> str:
+    """The answer of ``audit``."""
+    return _text("audit", [shapes_of_audit.audit(result, book)], [*result.basis.sources, *read])
+
+
+def history_json(result: History, read: Iterable[Source] = ()) -> str:
+    """The answer of ``history``."""
+    return _text("history", [shapes_of_audit.history(result)], read)
 
 
 def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:

@@ -44,7 +44,7 @@ def findings(found: Iterable[Finding], say: Say) -> Section:
     ordered = sorted(found, key=lambda one: one.order)
     if not ordered:
         return Section("Findings", (Paragraph("None."),))
-    return Section("Findings", tuple(_one(finding, say) for finding in ordered))
+    return Section("Findings", tuple(one(finding, say) for finding in ordered))
 
 
 def tally(found: Iterable[Finding]) -> str:
@@ -54,13 +54,16 @@ def tally(found: Iterable[Finding]) -> str:
     return ", ".join(f"{count} {severity}" for count, severity in counts)
 
 
-def _one(one: Finding, say: Say) -> Points:
-    place = ", ".join(text for text in (one.rig, say.name(one.part) if one.part else "", one.where) if text)
-    lead = f"{one.severity.upper()} ({MEANS[one.severity]}) {one.rule} {one.title}; {place}"
-    items = [one.what]
-    if one.figures:
-        items.append("figures: " + ", ".join(figure(name, value, say) for name, value in one.figures))
-    items += [f"effect: {one.effect}", f"do: {one.remedy}", f"source: {one.source}"]
+def one(finding: Finding, say: Say) -> Points:
+    """A finding with its place, figures, effect, remedy and source."""
+    place = ", ".join(
+        text for text in (finding.rig, say.name(finding.part) if finding.part else "", finding.where) if text
+    )
+    lead = f"{finding.severity.upper()} ({MEANS[finding.severity]}) {finding.rule} {finding.title}; {place}"
+    items = [finding.what]
+    if finding.figures:
+        items.append("figures: " + ", ".join(figure(name, value, say) for name, value in finding.figures))
+    items += [f"effect: {finding.effect}", f"do: {finding.remedy}", f"source: {finding.source}"]
     return Points(lead, tuple(items))
 
 

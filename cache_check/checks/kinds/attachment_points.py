@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.builds import out_of_use, usable_bodies
@@ -34,7 +35,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         least = _least(facts, rule, part)
         damaged = [item for item in _items(facts, part) if (item.points_usable or 0) < least]
         for item in damaged:
-            yield _damaged(facts, rule, item, least)
+            yield replace(_damaged(facts, rule, item, least), serial=item.serial)
         designed = _designed(facts, part)
         rest = number - facts.muster.usable.pointed[part] - len(damaged)
         if designed < least and rest > 0:

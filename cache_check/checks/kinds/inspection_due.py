@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 from cache_check.checks import say
@@ -23,7 +24,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         for item in line.items:
             late = _late(facts, rule, item)
             if late and out_of_use(facts, item) in ("", "expired", "inspection overdue"):
-                yield _due(facts, rule, line, item, late)
+                yield replace(_due(facts, rule, line, item, late), serial=item.serial)
             elif item.inspected is None and out_of_use(facts, item) in ("", "inspection date unknown"):
                 blank.append(item)
         if blank:

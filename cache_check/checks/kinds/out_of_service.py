@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
@@ -18,7 +19,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             if item.status not in counts:
                 what = f"{say.name(facts, item.part)} {item.serial}: {item.status}"
                 where = item.where or line.where
-                yield _out(facts, rule, what, line.part, item.rig, where, 1)
+                yield replace(_out(facts, rule, what, line.part, item.rig, where, 1), serial=item.serial)
         for status, number in line.out.items():
             if status not in counts and number:
                 what = f"{say.pieces(facts, line.part, number)}: {status}"

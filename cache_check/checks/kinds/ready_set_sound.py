@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.builds import out_of_use
@@ -50,11 +51,12 @@ def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
     for serial in dict.fromkeys(ready.serials):
         why = _unfit(facts, ready, items.get(serial))
         if why:
-            yield say.finding(
+            found = say.finding(
                 facts, rule, what=f"ready set {ready.id} names {serial}, {why}",
                 effect="the set as it lies on the rig is not to be used",
                 part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
             )  # fmt: skip
+            yield replace(found, serial=serial)
 
 
 def _unfit(facts: Facts, ready: ReadySet, item: Item | None) -> str:

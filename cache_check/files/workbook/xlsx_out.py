@@ -57,27 +57,32 @@ def _explain(sheet: Any, lines: Sequence[str]) -> None:
 
 
 def _sheet(sheet: Any, filled: Filled, units: System | None) -> None:
+    for place, column in enumerate(filled.columns, 1):
+        put(sheet, 1, place, column.headed(units))
+    for number, row in enumerate(filled.rows, 2):
+        for place, value in enumerate(row, 1):
+            put(sheet, number, place, value)
+    dress(sheet, filled.columns, 1, max(_ROOM, len(filled.rows) + 100))
+
+
+def dress(sheet: Any, columns: Sequence[Column], heads: int, last: int) -> None:
+    """Give the row of heads its look and notes, and the columns below it their drop-downs, down to row ``last``."""
     from openpyxl.comments import Comment
     from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.utils import get_column_letter
 
-    for place, column in enumerate(filled.columns, 1):
-        head = sheet.cell(1, place)
-        put(sheet, 1, place, column.headed(units))
+    for place, column in enumerate(columns, 1):
+        head = sheet.cell(heads, place)
         head.font = Font(bold=True)
         head.fill = PatternFill("solid", fgColor="DDDDDD")
         head.alignment = Alignment(wrap_text=True, vertical="top")
         if column.note:
             head.comment = Comment(column.note, "cache-check", height=70, width=260)
-        sheet.column_dimensions[get_column_letter(place)].width = column.wide
-    for number, row in enumerate(filled.rows, 2):
-        for place, value in enumerate(row, 1):
-            put(sheet, number, place, value)
-    sheet.freeze_panes = "B2"
-    last = max(_ROOM, len(filled.rows) + 100)
-    for place, column in enumerate(filled.columns, 1):
-        _offer(sheet, column, get_column_letter(place), last)
-        _dates(sheet, column, get_column_letter(place), last)
+        letter = get_column_letter(place)
+        sheet.column_dimensions[letter].width = column.wide
+        _offer(sheet, column, f"{letter}{heads + 1}:{letter}{last}")
+        _dates(sheet, column, letter, heads + 1, last)
+    sheet.freeze_panes = f"B{heads + 1}"
 
 
 def put(sheet: Any, row: int, place: int, value: Raw) -> None:
@@ -106,7 +111,7 @@ def put(sheet: Any, row: int, place: int, value: Raw) -> None:
         cell.number_format = "yyyy-mm-dd"
 
 
-def _offer(sheet: Any, column: Column, letter: str, last: int) -> None:
+def _offer(sheet: Any, column: Column, cells: str) -> None:
     """A drop-down of the words that a column takes."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
@@ -115,11 +120,11 @@ def _offer(sheet: Any, column: Column, letter: str, last: int) -> None:
     offered = DataValidation(type="list", formula1='"' + ",".join(column.choices) + '"', allow_blank=True)
     offered.errorTitle, offered.error = column.head, f"one of: {', '.join(column.choices)}"
     sheet.add_data_validation(offered)
-    offered.add(f"{letter}2:{letter}{last}")
+    offered.add(cells)
 
 
-def _dates(sheet: Any, column: Column, letter: str, last: int) -> None:
+def _dates(sheet: Any, column: Column, letter: str, first: int, last: int) -> None:
     """Cells that will hold dates show them as year-month-day."""
     if column.reads == "date":
-        for row in range(2, min(last, _ROOM) + 1):
+        for row in range(first, min(last, _ROOM) + 1):
             sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"

@@ -10,6 +10,7 @@ from builders import checked
 from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
+from cache_check.model.count import CountSheet
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
 from cache_check.model.situation import Situation
@@ -19,7 +20,7 @@ TODAY = date(2026, 4, 1)
 
 @dataclass(frozen=True)
 class Example:
-    """A cache, or a stack of its parts (names, ground to load), and exactly what must be said of it.
+    """A cache, a stack of its parts (names, ground to load) or a count of it, and exactly what must be said of it.
 
     ``says`` are rule ids; a stack may also be "short of" a part, or carry a "build note".
     """
@@ -28,6 +29,7 @@ class Example:
     stack: tuple[str, ...] = ()
     says: frozenset[str] = frozenset()
     needs: Needs | None = None
+    count: CountSheet | None = None
     situation: Situation | None = None
 
 
@@ -37,6 +39,10 @@ def reported(example: Example, *settings: Setting) -> set[str]:
         suppose = api.WhatIf(on=TODAY, settings=settings)
         result = api.load(example.cache, read_rules(), example.situation, suppose=suppose)
         return {finding.rule for finding in result.findings}
+    if example.count is not None:
+        suppose = api.WhatIf(on=TODAY, settings=settings)
+        audited = api.audit(example.cache, read_rules(), example.count, needs=example.needs, suppose=suppose)
+        return {one.finding.rule for one in audited.findings}
     if not example.stack:
         return {finding.rule for finding in checked(example.cache, *settings, needs=example.needs, on=TODAY).findings}
     suppose = api.WhatIf(on=TODAY, settings=settings)

@@ -1,0 +1,41 @@
+"""Book and count: missing, extra, in the wrong place, of the wrong rig."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cache_check.checks import say
+from cache_check.checks.counted import Difference
+from cache_check.checks.inspection import Inspection, left
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+_EFFECTS = {
+    "extra": "not counted on until it is entered in the book",
+    "wrong place": "counted, but not where people will look for it",
+    "wrong rig": "not counted here; its own rig is short of it",
+    "not as booked": "not counted on until its state is written",
+    "set": "people will look for a built set that is not there",
+}
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """A finding for each difference between book and count."""
+    for one in inspection.counted.differences:
+        effect = f"not usable; {left(inspection, one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
+        places = f"book: {one.booked or 'nowhere'}; found: {one.found or 'nowhere'}"
+        found = say.finding(
+            inspection, rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
+            figures=(("different_count", one.number), ("places", places)), part=one.part,
+            where=one.found or one.booked, rig=inspection.book.id,
+        )  # fmt: skip
+        yield replace(found, serial=one.serial)
+
+
+def _what(inspection: Inspection, one: Difference) -> str:
+    if not one.part:
+        return one.serial
+    if one.serial:
+        return f"{say.name(inspection, one.part)} {one.serial}"
+    return say.pieces(inspection, one.part, one.number)

@@ -1,0 +1,37 @@
+"""Who counted, when, and against which book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.inspection import Inspection
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """A finding for each thing that the head of the sheet does not say, or says of another book or day."""
+    for what, effect in _wrong(inspection, rule):
+        yield say.finding(inspection, rule, what=what, effect=effect, rig=inspection.book.id)
+
+
+def _wrong(inspection: Inspection, rule: Rule) -> Iterator[tuple[str, str]]:
+    count, on = inspection.count, inspection.muster.on
+    if count is None:
+        yield "no count: the book itself is audited", "nothing here was seen by anybody"
+        return
+    if count.book and count.book != inspection.book_hash:
+        what = f"the sheet was made from book {count.book}, this book is {inspection.book_hash}"
+        yield what, "what changed in the book since is not on the sheet"
+    if not count.by.strip():
+        yield "nobody signed the count", "nobody can be asked"
+    if inspection.muster.book.value(rule.id, "second") and not count.second.strip():
+        yield "no second person signed the count", "one pair of eyes"
+    if count.on is None:
+        yield "the count has no date", "nobody knows how old it is"
+    elif count.on > on:
+        yield f"the count is dated {count.on.isoformat()}, after today", "the date is wrong, so its age is unknown"
+    elif inspection.book.book_date is not None and count.on < inspection.book.book_date:
+        what = f"the count of {count.on.isoformat()} is older than the book of {inspection.book.book_date.isoformat()}"
+        yield what, "the book knows later things than the count"

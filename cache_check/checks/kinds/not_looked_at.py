@@ -1,0 +1,44 @@
+"""What nobody looked at: blanks on the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.counted import Blank
+from cache_check.checks.inspection import Inspection
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """One finding for the blanks of each part that are alike."""
+    as_book = bool(inspection.muster.book.value(rule.id, "blank_as_book"))
+    alike: dict[tuple[str, tuple[str, ...]], list[Blank]] = {}
+    for blank in inspection.counted.blanks:
+        alike.setdefault((blank.part, blank.columns), []).append(blank)
+    for (part, columns), blanks in alike.items():
+        number = sum(blank.number for blank in blanks)
+        places = dict.fromkeys(blank.where for blank in blanks if blank.where)
+        yield say.finding(
+            inspection, rule,
+            what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
+            effect=_effect(columns, as_book), figures=(("blank_count", number),), part=part,
+            where=", ".join(places), rig=inspection.book.id,
+        )  # fmt: skip
+
+
+def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
+    serials = [blank.serial for blank in blanks if blank.serial]
+    lots = sum(blank.number for blank in blanks if not blank.serial)
+    name = say.name(inspection, part) if part else ""
+    said = [f"{name} {say.listed(serials)}".strip()] if serials else []
+    if len(serials) < len(blanks):
+        said.append(say.pieces(inspection, part, lots) if lots else name)
+    return " and ".join(said)
+
+
+def _effect(columns: tuple[str, ...], as_book: bool) -> str:
+    if "found" not in columns:
+        return "taken as the book has it, though nobody looked"
+    return "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"

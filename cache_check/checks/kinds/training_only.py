@@ -1,0 +1,41 @@
+"""Training parts are never counted for response, and are in no ready set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts
+from cache_check.checks.inspection import Inspection, of_piece
+from cache_check.model.cache import Status
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+TRAINING: Status = "training"
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each part of which training pieces are counted as usable."""
+    book = facts.muster.book
+    counting = [
+        r for r in book.of_kind("out_of_service") if not book.is_on(r.id) or TRAINING in book.value(r.id, "counts")
+    ]
+    if not counting:
+        return
+    for line in facts.muster.cache.stock:
+        pieces = line.out.get(TRAINING, 0) + sum(item.status == TRAINING for item in line.items)
+        if pieces:
+            yield say.finding(
+                facts, rule, what=f"{say.pieces(facts, line.part, pieces)} for training only, counted as usable",
+                effect=f"every rung is too high by them; {counting[0].id} is set so",
+                figures=(("training_count", pieces),), part=line.part, where=line.where, rig=line.rig,
+            )  # fmt: skip
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """A finding for each training piece in a ready set."""
+    sets = {serial: ready for ready in inspection.muster.cache.ready_sets for serial in ready.serials}
+    for item, where in inspection.items():
+        if item.status == TRAINING and item.serial in sets:
+            says = f"for training only, and in ready set {sets[item.serial].id}"
+            yield of_piece(inspection, rule, item, where, says, "the set is not to be used")

@@ -1,0 +1,120 @@
+"""Book against count: what is wrong, what the rig can still do, what costs most."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, failing, judging, shown
+from cache_check.cli.output import STDOUT, emit, leave, write_file
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+    from cache_check.model.cache import Cache
+    from cache_check.units import System
+
+ORDER = 27
+
+
+@click.command(
+    "audit",
+    epilog="\b\nExample:\n  cache-check audit rescue-41.yaml --sheet count.xlsx\n"
+    '  cache-check audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"',
+)
+@click.argument("cache", type=FILE)
+@click.argument("count", type=FILE, required=False)
+@click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt and .md to print; then stop.")
+@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: what the rig must be able to do.")
+@click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
+@click.option(
+    "--other",
+    "others",
+    type=FILE,
+    multiple=True,
+    metavar="FILE",
+    help="The cache of another rig, to tell whose a strange serial is. May be repeated.",
+)
+@click.option("--record", type=FILE, metavar="FILE", help="Keep the audit in this record; see cache-check history.")
+@judging
+@shown
+@failing
+def command(
+    cache: Path,
+    count: Path | None,
+    sheet: str | None,
+    needs: Path | None,
+    ahead: str | None,
+    others: tuple[Path, ...],
+    record: Path | None,
+    factor: Fraction | None,
+    on: date | None,
+    policies: tuple[Path, ...],
+    units: System | None,
+    form: Form,
+    fail_on: str,
+) -> None:
+    """Audit CACHE against COUNT, a filled count sheet.
+
+    What is missing, extra, overdue or unfit; each need by the book and today;
+    what each finding costs; pass, pass with fixes, or out of service. Without
+    COUNT the book itself is audited.
+    """
+    from cache_check import api
+    from cache_check.cli.severities import of_audit as severities
+    from cache_check.files.count import read_count
+    from cache_check.files.read import read_needs, read_rules
+    from cache_check.report import of_audit
+    from cache_check.report.render import render
+
+    book = read_rules(policies)
+    (read,) = given.caches([cache], book)
+    if sheet is not None:
+        if count is not None:
+            raise click.UsageError("--sheet writes a sheet to be filled in; give COUNT without it")
+        _write_sheet(read, sheet)
+        return
+    counted = read_count(count, read.catalogue) if count else None
+    wanted = read_needs(needs) if needs else None
+    result = api.audit(
+        read, book, counted, needs=wanted, ahead=ahead, others=given.caches(others, book),
+        suppose=api.WhatIf(factor=factor, on=on, units=units),
+    )  # fmt: skip
+    if record is not None:
+        result = api.keep_audit(result, record)
+    beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *policies])
+    if form == "json":
+        from cache_check.report.as_json import audit_json
+
+        emit(audit_json(result, book, beside))
+    else:
+        emit(render([of_audit.page(result, book, beside)], form))
+    leave(severities(result), fail_on)
+
+
+def _write_sheet(cache: Cache, name: str) -> None:
+    """Write a count sheet in the form that the name of its file asks for."""
+    from cache_check import api
+    from cache_check.files import count_out
+    from cache_check.report import of_sheet
+    from cache_check.report.render import render
+
+    blank = api.sheet(cache)
+    suffix = Path(name).suffix.casefold()
+    if name == STDOUT:
+        emit(render([of_sheet.page(blank)], "table"))
+        return
+    if suffix == ".xlsx":
+        write_file(Path(name), count_out.as_workbook(blank), replace=False)
+    elif suffix == ".csv":
+        write_file(Path(name), count_out.as_csv(blank), replace=False)
+    elif suffix in (".txt", ".md"):
+        form = "table" if suffix == ".txt" else "markdown"
+        write_file(Path(name), render([of_sheet.page(blank)], form), replace=False)  # type: ignore[arg-type]
+    else:
+        raise click.UsageError(f"{name!r}: a count sheet is written as .xlsx, .csv, .txt or .md")
+    click.echo(f"cache-check: {name} written; fill it in and give it back as COUNT", err=True)

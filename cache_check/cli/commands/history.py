@@ -1,0 +1,66 @@
+"""What a record of audits holds: repeat findings, open ones, what changed since."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli.exits import Exit
+from cache_check.cli.options import FILE, day, shown
+from cache_check.cli.output import emit
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Form
+
+ORDER = 28
+
+
+@click.command("history", epilog="\b\nExample:\n  cache-check history audits.db --rig rescue-41")
+@click.argument("record", type=FILE)
+@click.option("--rig", metavar="NAME", help="Only the audits of this rig.")
+@click.option("--entry", type=click.IntRange(1), metavar="N", help="Show this entry in full.")
+@click.option(
+    "--correct",
+    type=click.IntRange(1),
+    metavar="N",
+    help="Add a correction of entry N, which itself stays; with --says and --by.",
+)
+@click.option("--says", metavar="TEXT", help="What is wrong with that entry.")
+@click.option("--by", metavar="NAME", help="Who says so.")
+@click.option("--on", callback=day, metavar="DATE", help="The day of the correction; today unless given.")
+@shown
+def command(
+    record: Path,
+    rig: str | None,
+    entry: int | None,
+    correct: int | None,
+    says: str | None,
+    by: str | None,
+    on: date | None,
+    form: Form,
+) -> None:
+    """Show the audits kept in RECORD, and whether the record is sound.
+
+    Findings that are open, found again, new or gone since the audit before. The
+    exit status is 1 where the record is not sound; what can be read is shown.
+    """
+    from cache_check import api
+    from cache_check.report import of_history
+    from cache_check.report.render import render
+
+    if correct is not None:
+        kept = api.correct(record, correct, says or "", by or "", on)
+        click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
+    elif says or by:
+        raise click.UsageError("--says and --by go with --correct N")
+    found = api.history(record, rig)
+    if form == "json":
+        from cache_check.report.as_json import history_json
+
+        emit(history_json(found))
+    else:
+        emit(render([of_history.page(found, entry)], form))
+    click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

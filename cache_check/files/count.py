@@ -1,0 +1,237 @@
+"""Reads a filled count sheet: a workbook, a CSV file, or YAML."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from cache_check.errors import InputError, Mistake
+from cache_check.files import text
+from cache_check.files.count_columns import NOT_READ, READY_SET, TABLE, TOP
+from cache_check.files.place import Route
+from cache_check.files.reading import Reading, as_kind
+from cache_check.files.sheet import Names
+from cache_check.files.workbook import cells
+from cache_check.files.workbook.columns import Column, folded
+from cache_check.files.workbook.draft import Draft
+from cache_check.files.workbook.grid import Grid, Raw, blank
+from cache_check.files.workbook.place import CellSpot, TablePage
+from cache_check.files.workbook.read import WORKBOOKS, digest
+from cache_check.files.workbook.sheets.entry import put_row
+from cache_check.files.workbook.table import Row, Sheet
+from cache_check.model.count import CountLine, CountSheet, SetLine
+from cache_check.model.family import Catalogue
+from cache_check.model.record import Flag, Name, Record, Text
+from cache_check.units import System
+
+_DAYS = ("inspected", "acquired", "expires")
+_YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
+_NO = frozenset({"no", "n", "false"})
+
+
+class _SetEntry(Record):
+    """A ready set as written."""
+
+    found: Flag | None = None
+    held: Flag | None = None
+    where: Text = ""
+    note: Text = ""
+
+
+class _CountFile(Record):
+    """A count as written; lines are read one by one."""
+
+    count: Name
+    units: System
+    on: date | None = None
+    by: Text = ""
+    second: Text = ""
+    book: Text = ""
+    lines: tuple[CountLine, ...] = ()
+    sets: dict[Name, _SetEntry] | None = None
+
+
+def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
+    """Read a filled count sheet.
+
+    Args:
+        path: a workbook, a CSV file, or YAML.
+        catalogue: the parts of the book; names become ids, and an unknown name is refused.
+
+    Raises:
+        InputError: every mistake of the file, each with its place.
+    """
+    reading = _open(Path(path))
+    data = dict(reading.data)
+    reading.days(data, (), ["on"])
+    names = Names(catalogue.by_id)
+    if isinstance(data.get("lines"), list):
+        data["lines"] = [_line(reading, ("lines", n), one, names) for n, one in enumerate(data["lines"])]
+    file = reading.record(_CountFile, data)
+    if file is not None:
+        _no_line_twice(reading, file)
+    reading.finish()
+    if file is None:
+        raise InputError(reading.in_order())
+    return CountSheet(
+        rig=file.count,
+        units=file.units,
+        on=file.on,
+        by=file.by,
+        second=file.second,
+        book=file.book,
+        lines=file.lines,
+        sets=tuple(
+            SetLine(id=name, found=one.found, held=one.held, where=one.where, note=one.note)
+            for name, one in (file.sets or {}).items()
+        ),
+        path=str(path),
+        sha256=reading.page.sha256,
+    )
+
+
+def _line(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
+    if not isinstance(entry, dict):
+        return entry
+    entry = dict(entry)
+    reading.days(entry, route, _DAYS)
+    if "part" in entry:
+        entry["part"] = names.resolve(reading, (*route, "part"), entry["part"])
+    for name in ("found", "usable"):
+        entry[name] = _number(entry.get(name), bool(entry.get("serial")))
+    return {key: value for key, value in entry.items() if value is not None}
+
+
+def _number(written: Any, serial: bool) -> Any:
+    """Yes and no as 1 and 0, for a piece that has a serial."""
+    if not serial or written is None:
+        return written
+    word = str(written).strip().casefold()
+    return 1 if word in _YES else 0 if word in _NO else written
+
+
+def _no_line_twice(reading: Reading, file: _CountFile) -> None:
+    seen: dict[tuple[str, ...], int] = {}
+    for number, line in enumerate(file.lines):
+        key = (line.part, "serial", line.serial) if line.serial else (line.part, "place", line.where.casefold())
+        if key in seen:
+            what = f"{line.part!r} {line.serial or 'in this place'} is counted already"
+            reading.fault(("lines", number), what, "put both in one line")
+        seen[key] = number
+        if line.serial and (line.found or 0) > 1:
+            reading.fault(
+                ("lines", number, "found"), "more than one piece has this serial", "write each in its own line"
+            )
+        if line.usable is not None and line.usable > (line.found or 0):
+            what = f"{line.usable} usable of {'a number not written' if line.found is None else line.found} found"
+            reading.fault(("lines", number, "usable"), what, "write how many of those found are fit")
+
+
+def _open(path: Path) -> Reading:
+    suffix = path.suffix.casefold()
+    if path.is_dir():
+        raise InputError([Mistake(str(path), "is a folder", "name the count sheet itself")])
+    if suffix in WORKBOOKS:
+        from cache_check.files.workbook.xlsx_in import read_grids
+
+        grids, sha = read_grids(path)
+        return _of_grid(_the_grid(grids, str(path)), str(path), sha)
+    if suffix in (".csv", ".tsv", ".txt"):
+        from cache_check.files.csv_folder import read_grid
+
+        raw = text.read_bytes(path, str(path))
+        return _of_grid(read_grid(raw, path), str(path), digest(path))
+    data, page = text.load(path)
+    return as_kind(data, page, "count")
+
+
+def _the_grid(grids: list[Grid], name: str) -> Grid:
+    named = [grid for grid in grids if folded(grid.name) == TABLE.name]
+    filled = named or [grid for grid in grids if grid.rows]
+    if len(filled) != 1:
+        raise InputError([Mistake(name, f'has {len(filled)} sheets and none called "count"', "name the sheet count")])
+    return filled[0]
+
+
+def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
+    """The data of a sheet whose table stands below lines of a word and its value."""
+    page = TablePage(name, sha, [], CellSpot(0, 1, {}, grid.label, 1))
+    draft = Draft(page.root)  # type: ignore[arg-type]
+    below = _below_top(grid)
+    if below is None:
+        raise InputError(
+            [Mistake(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")]
+        )
+    top = Grid(grid.name, grid.label, grid.rows[:below], grid.epoch_1904, grid.dates_by_number)
+    rest = Grid(grid.name, grid.label, grid.rows[below:], grid.epoch_1904, grid.dates_by_number)
+    sheet = Sheet(top, TABLE, page, 1, None)
+    _top(sheet, draft)
+    units = draft.data.get("units")
+    _table(Sheet(rest, TABLE, page, 1, units if units in ("us", "si") else None), draft)
+    return as_kind(draft.data, page, "count")
+
+
+def _below_top(grid: Grid) -> int | None:
+    """The place of the row of heads."""
+    for place, (_, row) in enumerate(grid.rows[:40]):
+        heads = {folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)}
+        if {"part", "found"} <= heads:
+            return place
+    return None
+
+
+def _top(sheet: Sheet, draft: Draft) -> None:
+    by_head = {folded(line.head): line for line in TOP}
+    for number, row in sheet.grid.rows:
+        line = by_head.get(folded(row[0])) if isinstance(row[0], str) else None
+        if line is None or line.note == "not read" or len(row) < 2 or blank(row[1]):
+            continue
+        _put(sheet, draft, line, row[1], sheet.spot(number, 2))
+
+
+def _put(sheet: Sheet, draft: Draft, line: Column, raw: Raw, spot: CellSpot) -> None:
+    try:
+        draft.put(line.route, cells.READERS[line.reads](raw, sheet.grid), spot)
+    except cells.NotReadError as error:
+        sheet.fault(spot, f"{line.head}: {error.what}", error.right)
+
+
+def _table(sheet: Sheet, draft: Draft) -> None:
+    lines = 0
+    for row in sheet.rows():
+        row.values = {column: value for column, value in row.values.items() if column.head not in NOT_READ}
+        part = str(row.get("part") or "")
+        if part.casefold().startswith(READY_SET):
+            _set(sheet, draft, row, part[len(READY_SET) :].strip())
+        elif part:
+            _part_line(draft, row, lines)
+            lines += 1
+        elif row.values and {column.head for column in row.values} - {"place"}:
+            sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
+
+
+def _part_line(draft: Draft, row: Row, number: int) -> None:
+    route = ("lines", number)
+    draft.put(route, {}, row.at("part"))
+    columns = [column for column in row.values if column.head not in ("place", "held")]
+    put_row(draft, route, row, columns)
+    if row.get("place"):
+        draft.put((*route, "where"), row.get("place"), row.at("place"))
+
+
+def _set(sheet: Sheet, draft: Draft, row: Row, name: str) -> None:
+    route = ("sets", name)
+    if not name or draft.has(route):
+        sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
+        return
+    draft.put(route, {}, row.at("part"))
+    found = row.get("found")
+    word = str(found).strip().casefold() if found is not None else ""
+    if word:
+        if word not in _YES | _NO | {"1", "0"}:
+            sheet.fault(row.at("found"), f"{found!r} is not yes or no", "write yes or no")
+        draft.put((*route, "found"), word in _YES | {"1"}, row.at("found"))
+    for head, key in (("held", "held"), ("place", "where"), ("note", "note")):
+        if row.get(head) is not None:
+            draft.put((*route, key), row.get(head), row.at(head))

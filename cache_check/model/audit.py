@@ -1,0 +1,137 @@
+"""What an audit answers: plain facts, in base units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from cache_check.model.count import CountSheet
+from cache_check.model.finding import Finding
+from cache_check.model.result import Basis, Ladder
+
+Outcome = Literal["pass", "pass with fixes", "out of service", "not judged"]
+
+
+@dataclass(frozen=True)
+class Cause:
+    """Pieces that are not what the book has, and the rule that takes them out: a serial, or a number of a lot.
+
+    ``does`` is "out" where the pieces are not usable, "points" where a base lost attachment points.
+    """
+
+    rule: str
+    part: str
+    serial: str
+    number: int
+    why: str
+    does: Literal["out", "points"] = "out"
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What one cause costs.
+
+    ``back`` and ``alone`` are struts per need: given back if it alone is mended today, taken from the book if it
+    alone happens.  ``met_again`` and ``unmet_alone`` are the needs that it alone makes met again, or unmet.
+    """
+
+    cause: Cause
+    back: tuple[int, ...]
+    alone: tuple[int, ...]
+    met_again: int
+    unmet_alone: int
+
+    @property
+    def weight(self) -> tuple[int, int, int, int]:
+        """What to sort by: needs met again, struts back, needs lost by it alone, struts lost by it alone."""
+        return (self.met_again, sum(self.back), self.unmet_alone, sum(self.alone))
+
+
+@dataclass(frozen=True)
+class AuditFinding:
+    """A finding, the pieces it is about, what it costs, and how often in a row it was found.
+
+    ``contained``: the piece that it names is already counted out, so tagging it is all that is to do.
+    ``times`` counts this audit too; 0 where no record is kept.
+    """
+
+    finding: Finding
+    cost: Cost | None
+    contained: bool
+    times: int = 0
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One need, or length: its ladder by the book, on the book's day, and today, as counted."""
+
+    label: str
+    book: Ladder
+    today: Ladder
+
+
+@dataclass(frozen=True)
+class Fall:
+    """A piece that is usable today and will not be: the first day that it is not, and why."""
+
+    on: date
+    part: str
+    serial: str
+    where: str
+    rule: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What falls between today and a day to come, with nothing done about it.
+
+    ``steps`` give, for each need, the days on which its count falls and the count from then on.
+    """
+
+    until: date
+    falls: tuple[Fall, ...]
+    ladders: tuple[Ladder, ...]
+    steps: tuple[tuple[tuple[date, int], ...], ...]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The result, the policy that gives it, and why."""
+
+    outcome: Outcome
+    policy: str
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Where an audit was kept: the record, the number of its entry and the hash that ends with it."""
+
+    path: str
+    entry: int
+    hash: str
+
+
+@dataclass(frozen=True)
+class AuditResult:
+    """The answer of ``audit`` for one rig.
+
+    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept`` is there once the audit
+    stands in a record.
+    """
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    count: CountSheet | None
+    book: str
+    book_on: date | None
+    verdict: Verdict
+    compared: tuple[Compared, ...]
+    costs: tuple[Cost, ...]
+    findings: tuple[AuditFinding, ...]
+    ahead: Ahead | None
+    kept: Kept | None = None

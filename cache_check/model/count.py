@@ -1,0 +1,97 @@
+"""A count: what an inspector found, line by line, on a sheet made from the book.
+
+Blank (None, or empty text) is not looked at, never fine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from pydantic import Field
+
+from cache_check.model.cache import Status
+from cache_check.model.record import Count, Flag, Length, Name, Record, Text
+from cache_check.units import System
+
+
+class CountLine(Record):
+    """What was found of a lot of one part, or of one piece by its serial (``found`` 0 or 1).
+
+    ``where`` is where it was found, if not where the book says; ``rig`` the rig that it is marked for, if another.
+    ``usable`` is how many of those found are fit.  ``edition`` is the chart edition that its label names.
+    """
+
+    part: Name
+    serial: Text = ""
+    where: Text = ""
+    rig: Text = ""
+    found: Count | None = None
+    usable: Count | None = None
+    state: Status | None = None
+    label: Literal["legible", "unreadable", "unknown"] | None = None
+    inspected: date | None = None
+    acquired: date | None = None
+    expires: date | None = None
+    points: Count | None = None
+    measured: Length | None = None
+    condition: Text = ""
+    edition: Text = ""
+    tag: Text = ""
+    initials: Text = ""
+    second: Text = ""
+    note: Text = ""
+
+
+class SetLine(Record):
+    """What was found of one ready set: built and there, where, and held from moving."""
+
+    id: Name
+    found: Flag | None = None
+    held: Flag | None = None
+    where: Text = ""
+    note: Text = ""
+
+
+class CountSheet(Record):
+    """A filled count sheet.  ``book`` is the hash of the book that it was made from."""
+
+    rig: Name
+    units: System | None = None
+    on: date | None = None
+    by: Text = ""
+    second: Text = ""
+    book: Text = ""
+    lines: tuple[CountLine, ...] = Field(default=())
+    sets: tuple[SetLine, ...] = ()
+    path: Text = ""
+    sha256: Text = ""
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One line of a sheet to be filled in.
+
+    ``book`` is how many pieces should be found there, None where nobody knows.  A ready set has no part.
+    """
+
+    place: str
+    part: str
+    serial: str
+    book: int | None
+    says: str
+    ready_set: str = ""
+
+
+@dataclass(frozen=True)
+class BlankSheet:
+    """A count sheet in drawer order, to be filled in."""
+
+    rig: str
+    title: str
+    units: System
+    book_date: date | None
+    book: str
+    names: tuple[tuple[str, str], ...]
+    lines: tuple[SheetLine, ...]

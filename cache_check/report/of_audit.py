@@ -1,0 +1,217 @@
+"""The page of ``audit``: the result, what the rig can still do, what costs most, one entry for each finding."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Fall, Kept
+from cache_check.model.cache import Source
+from cache_check.model.result import RUNGS, Ladder
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, findings
+from cache_check.report.caution import caution, reminder
+from cache_check.report.ladder import lead, met
+from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.say import NOT_ASKED, Say, counted, listed
+
+TO_FILL = "owner: ____________________  done by: ____________"
+SIDE_BY_SIDE = (
+    "Struts on each rung, by the book and today: by the book as it stood on its day, today as counted. "
+    "Each row is worked out by itself from the whole cache, so rows may not be added together."
+)
+
+
+def page(result: AuditResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
+    """The page, in the order in which an inspector reads it."""
+    say = Say(result.basis.units, result.names)
+    sections = [
+        Section("In short", (*_in_short(result, say), reminder(), basis.head(result.basis), _count(result))),
+        _compared(result, say),
+        _costs(result, say),
+        _findings(result, say),
+    ]
+    if result.ahead is not None:
+        sections.append(_ahead(result, result.ahead, say))
+    if result.kept is not None:
+        sections.append(Section("Kept", (Paragraph(kept(result.kept)), Paragraph(f"Found before: {repeats(result)}."))))
+    return Page(
+        f"{result.title}: audit of {result.basis.on.isoformat()}",
+        (*sections, basis.rests_on(result.basis, book, read), caution()),
+    )
+
+
+def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
+    verdict = result.verdict
+    policy = f" (policy {verdict.policy})" if verdict.policy else ""
+    why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
+    tally = findings.tally(one.finding for one in result.findings)
+    said = f"{needs_met(result)} Findings: {tally}. {_dearest(result, say)}"
+    return (why, Paragraph(said))
+
+
+def needs_met(result: AuditResult) -> str:
+    """How many needs are met by the book and today."""
+    asked = [one for one in result.compared if one.today.met is not None]
+    if not asked:
+        return "Needs: not asked."
+    book, today = sum(bool(one.book.met) for one in asked), sum(bool(one.today.met) for one in asked)
+    return f"Needs met, each by itself: {book} of {len(asked)} by the book, {today} of {len(asked)} today."
+
+
+def _dearest(result: AuditResult, say: Say) -> str:
+    if not result.costs:
+        return "Nothing is out of use."
+    cost = result.costs[0]
+    if not any(cost.weight):
+        return "No single finding costs a strut or a need."
+    return f"Costs most: {_cause(cost, say)} ({_price(cost)})."
+
+
+def _cause(cost: Cost, say: Say) -> str:
+    cause = cost.cause
+    piece = f"{say.name(cause.part)} {cause.serial}" if cause.serial else f"{cause.number} x {say.name(cause.part)}"
+    return f"{piece}, {cause.why} ({cause.rule})" if cause.rule else f"{piece}, {cause.why}"
+
+
+def _price(cost: Cost) -> str:
+    """What a cause costs, in words."""
+    said = []
+    if cost.met_again:
+        said.append(f"mended alone it meets {counted(cost.met_again, 'need')} again")
+    if sum(cost.back):
+        said.append(f"mended alone it gives back {counted(max(cost.back), 'strut')}")
+    if sum(cost.alone):
+        said.append(f"alone it takes {counted(max(cost.alone), 'strut')} from the book")
+    return "; ".join(said) or "costs no strut by itself"
+
+
+def _count(result: AuditResult) -> Points:
+    """What was counted, by whom, against which book."""
+    one = result.count
+    if one is None:
+        return Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
+    items = (
+        f"count: {one.path or 'given'} of {basis.day(one.on)}",
+        f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
+        f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {one.book or 'a book not named'}",
+    )
+    return Points("The count:", items)
+
+
+def _compared(result: AuditResult, say: Say) -> Section:
+    if not result.compared:
+        return Section("By the book and today", (Paragraph("No length was asked and no assembly is legal."),))
+    needs = any(one.today.wanted is not None for one in result.compared)
+    heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{rung}" for rung in RUNGS] + ["met"] * needs
+    rows = tuple(_row(one, needs) for one in result.compared)
+    notes = tuple(_notes(one, say) for one in result.compared)
+    return Section("By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), *notes))
+
+
+def _row(one: Compared, needs: bool) -> tuple[str, ...]:
+    counts = [_both(one.book.count(rung), one.today.count(rung)) for rung in RUNGS]
+    wanted = [NOT_ASKED if one.today.wanted is None else str(one.today.wanted)] * needs
+    return (one.label, *wanted, *counts, *([_both(met(one.book), met(one.today))] * needs))
+
+
+def _both(book: int | str | None, today: int | str | None) -> str:
+    said = [NOT_ASKED if one is None else str(one) for one in (book, today)]
+    return said[0] if said[0] == said[1] else f"{said[0]} > {said[1]}"
+
+
+def _notes(one: Compared, say: Say) -> Points:
+    items = [f"{rung} 0 today: {why}" for rung, why in one.today.why_zero]
+    items += [f"{rung} {_change(one, rung)}" for rung in (one.today.asked_rung, "with one lost")]
+    items.append(say.binds(one.today.binding, "what binds today"))
+    return Points(f"{lead(one.today, say)}:", tuple(items))
+
+
+def _change(one: Compared, rung: str) -> str:
+    book, today = (ladder.count(rung) or 0 for ladder in (one.book, one.today))  # type: ignore[arg-type]
+    return f"{today}, as by the book" if book == today else f"{book} by the book, {today} today"
+
+
+def _costs(result: AuditResult, say: Say) -> Section:
+    """What each piece out of use costs, the dearest first."""
+    if not result.costs:
+        return Section("What each costs", (Paragraph("Every piece is usable."),))
+    rows = tuple(
+        (
+            _piece(cost, say),
+            cost.cause.why,
+            cost.cause.rule or "none",
+            str(cost.met_again),
+            str(sum(cost.back)),
+            str(cost.unmet_alone),
+            str(sum(cost.alone)),
+        )
+        for cost in result.costs
+    )
+    heads = "piece|why|rule|#needs met again if mended|#struts back|#needs it alone loses|#struts it alone takes"
+    lead_in = Paragraph("Struts are added up over the rows of the table above. The dearest is first.")
+    return Section("What each costs", (lead_in, Table(words(heads), rows)))
+
+
+def _piece(cost: Cost, say: Say) -> str:
+    cause = cost.cause
+    return f"{say.name(cause.part)} {cause.serial}" if cause.serial else f"{cause.number} x {say.name(cause.part)}"
+
+
+def _findings(result: AuditResult, say: Say) -> Section:
+    if not result.findings:
+        return Section("Findings", (Paragraph("None."),))
+    return Section("Findings", tuple(_one(number, one, say) for number, one in enumerate(result.findings, 1)))
+
+
+def _one(number: int, one: AuditFinding, say: Say) -> Points:
+    points = findings.one(one.finding, say)
+    items = list(points.items)
+    if one.cost is not None:
+        items.append(f"costs: {_price(one.cost)}")
+    if one.finding.severity == "stop" and one.contained:
+        items.append("the piece is counted out: tag it")
+    if one.times > 1:
+        items.append(f"REPEAT: found in {one.times} audits in a row")
+    return Points(f"{number}. {points.lead}", (*items, TO_FILL))
+
+
+def _ahead(result: AuditResult, ahead: Ahead, say: Say) -> Section:
+    heading = f"Ahead, until {ahead.until.isoformat()}"
+    if not ahead.falls:
+        return Section(heading, (Paragraph("No piece with a serial falls due or expires. Others have no dates."),))
+    rows = tuple(_fall(one, say) for one in ahead.falls)
+    lines = tuple(
+        f"{compared.label}: {_course(ladder, steps)}"
+        for compared, ladder, steps in zip(result.compared, ahead.ladders, ahead.steps, strict=True)
+    )
+    told = Paragraph("What falls out of use if nobody inspects or replaces it. Pieces without serials have no dates.")
+    return Section(
+        heading,
+        (
+            told,
+            Table(words("first day out|part|serial|place|why|rule"), rows),
+            Points("What falls off the ladder then, struts on the rung asked:", lines),
+        ),
+    )
+
+
+def _fall(one: Fall, say: Say) -> tuple[str, ...]:
+    return (one.on.isoformat(), say.name(one.part), one.serial, one.where or "unknown", one.why, one.rule)
+
+
+def _course(ladder: Ladder, steps: Sequence[tuple[object, int]]) -> str:
+    start = f"{steps[0][1]} today"
+    falls = [f"{count} from {day}" for day, count in steps[1:]]
+    course = ", ".join([start, *falls]) if falls else f"{start}, the same until then"
+    return f"{course}; {met(ladder)} then" if ladder.met is not None else course
+
+
+def kept(one: Kept) -> str:
+    """Where an audit was kept; the hash is the receipt."""
+    return f"Kept in {one.path} as entry {one.entry}. Receipt: {one.hash}"
+
+
+def repeats(result: AuditResult) -> str:
+    """The findings that were there before, by rule."""
+    again = [one.finding.rule for one in result.findings if one.times > 1]
+    return listed(dict.fromkeys(again), "and") if again else "none"
