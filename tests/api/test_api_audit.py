@@ -1,0 +1,255 @@
+"""Audits worked by hand, and what an audit may never do: flatter."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from audit_builders import DAY, audited_cache, counted
+from builders import change, needs_of, ready_set
+
+from cache_check import api
+from cache_check.errors import AskError
+from cache_check.files.read import read_rules
+from cache_check.model.audit import AuditResult
+from cache_check.model.cache import Cache
+from cache_check.model.count import CountLine, CountSheet
+from cache_check.model.need import Needs
+from cache_check.model.result import RUNGS
+from cache_check.model.rule import Setting
+
+BOOK_DAY = date(2026, 1, 15)
+TWO_AT_50 = needs_of([{"at": 50, "count": 2, "load": 3000}])
+SEEN = {"inspected": "2026-01-10", "label": "legible"}
+
+
+def audited(
+    cache: Cache, count: CountSheet | None, *settings: Setting, needs: Needs | None = None, on: date = DAY, **more: Any
+) -> AuditResult:
+    """The audit of a cache on 1 April 2026."""
+    suppose = api.WhatIf(on=on, settings=settings)
+    return api.audit(cache, read_rules(), count, needs=needs, suppose=suppose, **more)
+
+
+def rungs(result: AuditResult) -> tuple[list[int | None], list[int | None]]:
+    """The counts of the only need, by the book and today."""
+    (one,) = result.compared
+    return [one.book.count(rung) for rung in RUNGS], [one.today.count(rung) for rung in RUNGS]
+
+
+def told(result: AuditResult) -> set[tuple[str, str]]:
+    """Rule and serial (or part) of every finding."""
+    return {(one.finding.rule, one.finding.serial or one.finding.part) for one in result.findings}
+
+
+def faulty() -> tuple[Cache, CountSheet]:
+    """The rig of the audit worked by hand, and its count."""
+    cache = audited_cache(
+        items={
+            "body": [{"serial": "D-1", "inspected": "2025-03-30", "label": "legible"}, {"serial": "D-2", **SEEN}],
+            "base": [{"serial": "B-1", **SEEN}, {"serial": "B-2", **SEEN}],
+        }
+    ).changed(book_date=BOOK_DAY)
+    count = counted(
+        cache,
+        {
+            "S-1": {"condition": "cut near the hook"},
+            "S-2": {"label": "unreadable"},
+            "B-1": {"points": 1},
+            "pin": {"found": 6, "usable": 6},
+            "S-5": {"where": "the cab"},
+        },
+    )
+    return cache, count
+
+
+def test_audit_worked_by_hand() -> None:
+    """A rig with five faults and one date gone by, worked by hand.
+
+    The book of 15 January lists 2 bodies of 30 to 50 in, 2 bases of 2 points, 2 heads, 8 pins and 5 straps.  A base,
+    body and head are 35 to 55 in long, so at 50 in both bodies stand; each base takes 2 straps, 4 of 5; the chart
+    rates 8,000 lbf at 2:1 up to 55 in, 3,000 are asked.  By the book: 2 bodies, usable, buildable, standing,
+    restrained and rated; one body lost leaves 1.
+
+    On 1 April body D-1, inspected on 30 March 2025, is 367 days from its inspection, one over the 366 ruled.
+    One body is left: usable, buildable and standing are 1.  Base B-1 has one point left, so one base can be
+    restrained; of 5 straps one is cut and one has no legible label, 3 are left, enough for one base.  Restrained
+    and rated are 1, with one lost 0.  The need of 2 is met by the book and not today, so the rig is out of service.
+
+    No fault mended alone gives a strut back: with D-1 the bases still allow one, with B-1 the bodies do.  Alone on
+    the book, D-1 out leaves 1 body and B-1 damaged leaves 1 base: each takes a strut and the need.  One strap out
+    leaves 4, enough for both bases: it takes nothing.  Two pins missing leave 6, and 2 struts take 4.
+    """
+    result = audited(*faulty(), needs=TWO_AT_50)
+
+    assert rungs(result) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
+    assert (result.verdict.outcome, result.verdict.policy) == ("out of service", "AUD-1")
+    costs = {one.cause.serial or one.cause.part: (one.back, one.alone, one.unmet_alone) for one in result.costs}
+    assert costs == {
+        "D-1": ((0,), (1,), 1), "B-1": ((0,), (1,), 1), "S-1": ((0,), (0,), 0), "S-2": ((0,), (0,), 0),
+        "T/pin": ((0,), (0,), 0),
+    }  # fmt: skip
+    assert {one.cause.serial for one in result.costs[:2]} == {"D-1", "B-1"}
+    assert told(result) == {
+        ("AUD-1", ""), ("INS-1", "D-1"), ("PTS-1", "B-1"), ("PTS-2", "B-1"), ("WEB-2", "S-1"), ("LAB-1", "S-2"),
+        ("CNT-1", "T/pin"), ("CNT-1", "S-5"), ("NEED-1", ""),
+    }  # fmt: skip
+
+
+def test_nothing_wrong_passes() -> None:
+    """A count that finds all as the book has it passes, with nothing said."""
+    cache = audited_cache()
+    result = audited(cache, counted(cache), needs=needs_of([{"at": 50, "load": 3000}]))
+
+    assert result.verdict.outcome == "pass"
+    assert not result.findings
+    assert not result.costs
+
+
+def test_pass_with_fixes_by_the_same_policy() -> None:
+    """A fault that costs no need is a fix, and a policy that allows the fix passes the rig."""
+    cache = audited_cache()
+    count = counted(cache, {"S-1": {"where": "the cab"}})
+
+    assert audited(cache, count).verdict.outcome == "pass with fixes"
+    assert audited(cache, count, change("AUD-1", fixes=1)).verdict.outcome == "pass"
+    assert audited(cache, count, change("AUD-1", on=False)).verdict.outcome == "not judged"
+
+
+def test_tagged_piece_does_not_stop_the_rig() -> None:
+    """A stop finding on one piece is settled by its tag; one on a chart or a set that is illegal is not."""
+    cache = audited_cache()
+    tagged = audited(cache, counted(cache, {"S-1": {"condition": "burnt"}}))
+    illegal = cache.changed(ready_sets=(ready_set("A", "head", "body", "head"),))
+    stopped = audited(illegal, counted(illegal))
+
+    assert tagged.verdict.outcome == "pass with fixes"
+    assert stopped.verdict.outcome == "out of service"
+    assert "SET-1" in stopped.verdict.why[0]
+
+
+def test_blank_sheet_proves_nothing() -> None:
+    """A sheet that came back blank counts no piece on any rung above the book, unless policy takes blanks as booked."""
+    cache = audited_cache()
+    blank = CountSheet(rig=cache.id, on=DAY, by="A. B.", second="C. D.")
+    strict = audited(cache, blank, needs=TWO_AT_50)
+    as_booked = audited(cache, blank, change("CNT-3", blank_as_book=True), needs=TWO_AT_50)
+
+    assert rungs(strict)[1] == [2, 0, 0, 0, 0, 0, 0]
+    assert rungs(as_booked)[1] == rungs(as_booked)[0]
+    assert all("CNT-3" in {one.finding.rule for one in result.findings} for result in (strict, as_booked))
+
+
+def test_found_surplus_is_not_counted_on() -> None:
+    """More than the book has, or a serial on no book, adds no strut until the book has it."""
+    cache = audited_cache(counts={"body": 1})
+    extra = CountLine(part="T/body", serial="X-1", found=1, usable=1, label="legible")
+    count = counted(cache, {"body": {"found": 2, "usable": 2}}, extra=(extra,))
+    result = audited(cache, count, needs=TWO_AT_50)
+
+    assert rungs(result)[1] == rungs(result)[0]
+    whats = [one.finding.what for one in result.findings if one.finding.rule == "CNT-1"]
+    assert whats == ["1 × body: extra; on no book; not counted on until it is",
+                     "body X-1: extra; on no book; not counted on until it is"]  # fmt: skip
+
+
+def test_serial_of_another_rig_is_named() -> None:
+    """A serial that another rig's book lists is told as that rig's, and is not counted here."""
+    cache = audited_cache()
+    other = audited_cache(items={"body": [{"serial": "LB-11", **SEEN}]})
+    stock = tuple(
+        line.changed(rig="rescue-9", items=tuple(item.changed(rig="rescue-9") for item in line.items))
+        for line in other.stock
+    )
+    other = other.changed(id="rescue-9", rigs=("rescue-9",), stock=stock)
+    extra = CountLine(part="T/body", serial="lb-11", where="tray", found=1)
+    result = audited(cache, counted(cache, extra=(extra,)), others=[other])
+
+    (found,) = [one.finding for one in result.findings]
+    assert (found.rule, found.what) == ("CNT-1", "body lb-11: wrong rig; belongs to rescue-9")
+
+
+def test_piece_at_repair_that_is_here_stays_out() -> None:
+    """A piece that the book has at repair, found on the rig, is not counted on until somebody writes its state."""
+    cache = audited_cache(items={"body": [{"serial": "D-1", "status": "repair", **SEEN}]})
+    silent = audited(cache, counted(cache), needs=TWO_AT_50)
+    written = audited(cache, counted(cache, {"D-1": {"state": "in service"}}), needs=TWO_AT_50)
+
+    assert rungs(silent)[1][1] == 1
+    assert rungs(written)[1][1] == 2
+
+
+def test_lot_line_with_a_fault_tells_its_pieces_apart() -> None:
+    """Of a lot without serials, a line that says something adverse takes just its own pieces out."""
+    cache = audited_cache(items={"strap": []}, counts={"strap": 6})
+    bad = CountLine(part="T/strap", where="the cab", found=2, condition="melted")
+    count = counted(cache, {"strap": {"found": 4, "usable": 4}}, extra=(bad,))
+    result = audited(cache, count)
+
+    out = {one.cause.serial for one in result.costs if one.cause.rule == "WEB-2"}
+    assert out == {"strap without serial 1", "strap without serial 2"}
+
+
+def test_unmet_by_the_book_is_no_fault_of_the_audit() -> None:
+    """A need that the book itself does not meet is told, and does not put the rig out of service."""
+    cache = audited_cache()
+    result = audited(cache, counted(cache), needs=needs_of([{"at": 50, "count": 3}]))
+
+    assert result.verdict.outcome == "pass with fixes"
+    assert ("NEED-1", "") in told(result)
+
+
+def test_ahead_says_the_first_day_out_and_the_struts_then() -> None:
+    """The last day of an inspection still counts; the day after the strut is gone, and the course says so."""
+    cache = audited_cache(items={"body": [{"serial": "D-1", "inspected": "2025-06-01", "label": "legible"}]})
+    result = audited(cache, counted(cache), needs=TWO_AT_50, ahead="6 months")
+
+    assert result.ahead is not None
+    # 366 days after 1 June 2025 is 2 June 2026.
+    assert [(fall.on, fall.serial, fall.rule) for fall in result.ahead.falls] == [(date(2026, 6, 3), "D-1", "INS-1")]
+    assert result.ahead.steps == (((DAY, 2), (date(2026, 6, 3), 1)),)
+    assert result.ahead.until == date(2026, 10, 1)
+    assert result.ahead.ladders[0].met is False
+
+
+def test_book_is_judged_on_its_own_day() -> None:
+    """What fell due since the book was dated is a loss today, not a loss of the book."""
+    cache = audited_cache(items={"body": [{"serial": "D-1", "inspected": "2025-03-30", "label": "legible"}]})
+    dated = audited(cache.changed(book_date=BOOK_DAY), None, needs=TWO_AT_50)
+    undated = audited(cache, None, needs=TWO_AT_50)
+
+    assert rungs(dated) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
+    assert rungs(undated)[0] == rungs(dated)[0]
+
+
+def test_more_missing_is_never_better() -> None:
+    """Whatever piece is missing besides, no rung of today rises."""
+    cache = audited_cache()
+    names = [cache.catalogue.by_id[line.part].name for line in cache.stock if not line.items]
+    whole = rungs(audited(cache, counted(cache), needs=TWO_AT_50))[1]
+    for name in names:
+        fewer = counted(cache, {name: {"found": 0, "usable": None}})
+        less = rungs(audited(cache, fewer, needs=TWO_AT_50))[1]
+        assert all((a or 0) <= (b or 0) for a, b in zip(less, whole, strict=True)), name
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        ({"ahead": "next year"}, "is not a span of time"),
+        ({"ahead": "9000 years"}, "leads past the year 9999"),
+    ],
+)
+def test_refusals(asked: dict[str, str], says: str) -> None:
+    """A span that is none is refused in words."""
+    cache = audited_cache()
+    with pytest.raises(AskError, match=says):
+        audited(cache, counted(cache), **asked)
+
+
+def test_count_of_another_rig_is_refused() -> None:
+    """A count of one rig is not audited against the book of another."""
+    cache = audited_cache()
+    with pytest.raises(AskError, match="is of 'rescue-9', and the book is of 'tidy'"):
+        audited(cache, counted(cache, rig="rescue-9"))
