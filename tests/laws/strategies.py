@@ -30,6 +30,7 @@ from cache_check.model.part import (
     Strap,
     Strength,
 )
+from cache_check.model.record import Record
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 from laws import books, oracles
@@ -48,7 +49,19 @@ FAMILIES = ("P", "Q")
 INCH = NM_PER_INCH
 
 
-@dataclass(frozen=True)
+def _short(value: Any) -> str:
+    """A record by the fields that are not at their defaults."""
+    if isinstance(value, tuple):
+        return f"({', '.join(map(_short, value))})"
+    if not isinstance(value, Record):
+        return repr(value)
+    fields = {name: getattr(value, name) for name in type(value).model_fields}
+    default = {name: of.get_default(call_default_factory=True) for name, of in type(value).model_fields.items()}
+    said = [f"{name}={_short(held)}" for name, held in fields.items() if held != default[name]]
+    return f"{type(value).__name__}({', '.join(said)})"
+
+
+@dataclass(frozen=True, repr=False)
 class Drawn:
     """A drawn cache: catalogue, usable pieces by part id, rules, and fittings with damaged points.
 
@@ -59,6 +72,20 @@ class Drawn:
     counts: dict[str, int]
     book: RuleBook
     damaged: dict[str, int]
+
+    def __repr__(self) -> str:
+        """Only what differs from the defaults; hypothesis warns of long texts, and a warning is an error here."""
+        parts = [
+            f"{self.counts[part.id]} (damaged {self.damaged.get(part.id, 0)}) of {_short(part)}"
+            for part in self.catalogue.parts
+            if part.id in self.counts
+        ]
+        lines = [*map(_short, self.catalogue.families), *parts, *map(_short, self.book.settings)]
+        return "\n  ".join(["Drawn(", *lines]) + "\n)"
+
+    def _repr_pretty_(self, printer: Any, cycle: bool) -> None:
+        """How hypothesis prints it."""
+        printer.text(repr(self))
 
     @property
     def cache(self) -> Cache:

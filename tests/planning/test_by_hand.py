@@ -7,6 +7,9 @@ from datetime import date
 from builders import rescue_41
 from laws import books
 
+from cache_check.model.cache import Item, Stock
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Fitting, Point
 from cache_check.model.result import Ladder
 from cache_check.planning.ladder import ladder
 from cache_check.planning.muster import Ask, Muster
@@ -95,3 +98,22 @@ def test_both_ends_of_a_reach_count() -> None:
     assert (first.low, first.low_included, first.count) == (round(29.5 * INCH), True, 1)
     assert _ladder(29.5).count("standing") == 1
     assert _ladder(31).count("restrained") == 2
+
+
+def test_a_piece_without_points_can_be_lost_as_a_head() -> None:
+    """A fitting for either end whose eyes are all damaged holds no base, but as a head its loss costs a strut.
+
+    At 36 in four short bodies, five hinged bases and seven straps hold three struts; the only heads are three plates
+    with two eyes designed and none usable.  Any other piece can be spared, a plate cannot.
+    """
+    plate = Fitting(id="P/plate", family="P", adds=INCH, serves=frozenset({"base", "head"}), points=(Point(), Point()))
+    cache = rescue_41(edge_head=0, point_head=0, flat_fitting=0)
+    catalogue = Catalogue(families=cache.catalogue.families, parts=(*cache.catalogue.parts, plate))
+    eyeless = tuple(Item(serial=n, part="P/plate", rig="rescue-41", points_usable=0) for n in "123")
+    stock = (*cache.stock, Stock(part="P/plate", rig="rescue-41", count=3, items=eyeless))
+    damaged = cache.model_copy(update={"catalogue": catalogue, "stock": stock})
+    muster = Muster(damaged, books.book(cache.settings), date(2026, 3, 1))
+
+    found = ladder(muster, Ask(36 * INCH, 36 * INCH), "by hand")
+
+    assert (found.count("restrained"), found.count("with one lost"), found.lost) == (3, 2, ("P/plate",))
