@@ -1,0 +1,260 @@
+"""Laws of buying, against trying every list, and from one list to the next."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cache_check.model.need import Need, Scene
+from cache_check.planning.buy import Bought, Buyer
+from cache_check.planning.muster import Muster
+from cache_check.planning.offers import Offer, has_points
+from cache_check.planning.shop import Policy, Shop
+from cache_check.planning.verify_buy import after, verify
+from cache_check.units import NEWTON_PER_LBF
+from laws import oracles
+from laws import strategies as drawn
+from laws.plan_oracles import Market, Ware, question
+
+TODAY = date(2026, 11, 25)
+FEW = settings(drawn.SETTINGS, max_examples=25)
+FEWER = settings(drawn.SETTINGS, max_examples=12)
+Drawing = tuple[drawn.Drawn, tuple[Scene, ...], tuple[Ware, ...]]
+"""A cache, its scenes, and what is on offer."""
+
+
+@st.composite
+def needs(draw: st.DrawFn, rig: oracles.Rig, number: int) -> Need:
+    """A need of one or two struts over lengths at which something happens, now and then with a load."""
+    shortest, longest = draw(drawn.lengths(rig.breakpoints()))
+    load = draw(st.sampled_from([None, None, 3000 * NEWTON_PER_LBF]))
+    return Need(
+        id=f"need {number}", count=draw(st.integers(1, 2)), shortest=shortest, longest=longest, load=load,
+        restrained=draw(st.booleans()),
+    )  # fmt: skip
+
+
+@st.composite
+def scenes(draw: st.DrawFn, rig: oracles.Rig) -> tuple[Scene, ...]:
+    """One or two scenes of one or two needs."""
+    return tuple(
+        Scene(
+            id=f"scene {s}",
+            needs=tuple(draw(needs(rig, n)) for n in range(draw(st.integers(1, 2)))),
+            weight=draw(st.integers(1, 3)),
+        )
+        for s in range(draw(st.integers(1, 2)))
+    )
+
+
+@st.composite
+def wares(draw: st.DrawFn, parts: list[str]) -> tuple[Ware, ...]:
+    """Two or three parts on offer, two packs of each at most."""
+    chosen = draw(st.lists(st.sampled_from(parts), min_size=min(2, len(parts)), max_size=3, unique=True))
+    return tuple(
+        Ware(
+            part, draw(st.integers(0, 12)) * 50, draw(st.sampled_from([1, 1, 2])), draw(st.sampled_from([1, 1, 2])), 2,
+            draw(st.sampled_from([0, 0, 75])),
+        )
+        for part in chosen
+    )  # fmt: skip
+
+
+@st.composite
+def markets(draw: st.DrawFn) -> Drawing:
+    """A cache, what it is to do, and what may be bought: mostly parts of which it has lost what it needs for that."""
+    cache = draw(drawn.caches())
+    rig = cache.rig
+    asked = draw(scenes(rig))
+    ways = [one for scene in asked for need in scene.needs for one in rig.answering(question(need))]
+    used = sorted({part for one in ways for part in one.parts} | {"P/strap", "P/pin"})
+    on_offer = draw(wares(used))
+    left = {ware.part: draw(st.integers(0, cache.counts[ware.part] // 2)) for ware in on_offer}
+    damaged = {part: min(n, left.get(part, n)) for part, n in cache.damaged.items()}
+    return replace(cache, counts=cache.counts | left, damaged=damaged), asked, on_offer
+
+
+def shop_of(
+    cache: drawn.Drawn, asked: tuple[Scene, ...], on_offer: tuple[Ware, ...], policy: Policy | None = None
+) -> Shop:
+    """The product's view of a market."""
+    muster = Muster(cache.cache, cache.book, TODAY)
+    least = muster.usable.least_points
+    offers = tuple(
+        Offer(
+            ware.part, "quote", ware.price, ware.pack, ware.least * ware.pack, ware.fixed, ware.pack * ware.most,
+            pointed=has_points(cache.catalogue, ware.part, least),
+        )
+        for ware in on_offer
+    )  # fmt: skip
+    return Shop(muster, asked, offers, policy)
+
+
+def market_of(cache: drawn.Drawn, asked: tuple[Scene, ...], on_offer: tuple[Ware, ...]) -> Market:
+    """The oracle's view of a market."""
+    return Market(cache.rig, cache.counts, cache.damaged, asked, on_offer)
+
+
+def capability(asked: tuple[Scene, ...], made: Bought) -> tuple[int, int]:
+    """Scenes met and struts served, weighted."""
+    met = sum(scene.weight * one for scene, one in zip(asked, made.met, strict=True))
+    return met, sum(scene.weight * sum(served) for scene, served in zip(asked, made.served, strict=True))
+
+
+@FEW
+@given(markets())
+def test_any_money_does_what_trying_every_list_finds(
+    market: Drawing,
+) -> None:
+    """The most that can be met, its least cost and its fewest pieces are those of trying every list."""
+    cache, asked, on_offer = market
+    shop = shop_of(cache, asked, on_offer)
+
+    made = Buyer(shop).best()
+
+    assert (capability(asked, made), made.cost, made.pieces) == market_of(*market).best()
+    verify(shop, made)
+
+
+@FEW
+@given(markets(), st.integers(0, 12))
+def test_a_budget_does_what_trying_every_list_finds(market: Drawing, fifties: int) -> None:
+    """The most that a budget buys, and the least cost of that, are those of trying every list."""
+    cache, asked, on_offer = market
+    shop = shop_of(cache, asked, on_offer)
+
+    made = Buyer(shop).best(50 * fifties)
+
+    assert (capability(asked, made), made.cost, made.pieces) == market_of(*market).best(50 * fifties)
+    verify(shop, made, 50 * fifties)
+
+
+@FEW
+@given(markets())
+def test_the_whole_list_is_the_cheapest_that_meets_every_scene(
+    market: Drawing,
+) -> None:
+    """There is a whole list exactly when some list meets every scene, and it costs the least of them."""
+    cache, asked, on_offer = market
+    oracle = market_of(*market)
+    everything = sum(scene.weight for scene in asked)
+    costs = [oracle.cost(packs) for packs in oracle.lists() if oracle.capability(packs)[0] == everything]
+
+    made = Buyer(shop_of(cache, asked, on_offer)).whole()
+
+    assert (made.cost if made else None) == min(costs, default=None)
+
+
+@FEWER
+@given(markets())
+def test_a_list_that_stands_a_loss_is_the_cheapest_such(
+    market: Drawing,
+) -> None:
+    """With one lost asked, the whole list is the cheapest with which any one piece may go."""
+    cache, asked, on_offer = market
+    shop = shop_of(cache, asked, on_offer, Policy(one_lost=True))
+
+    made = Buyer(shop).whole()
+
+    assert (made.cost if made else None) == market_of(*market).cheapest_standing_losses()
+    if made:
+        verify(shop, made)
+
+
+@FEWER
+@given(markets())
+def test_the_frontier_rises_and_each_step_is_reproduced_by_its_own_budget(
+    market: Drawing,
+) -> None:
+    """From today on, cost and capability both rise; a budget of a step's cost buys just that step."""
+    cache, asked, on_offer = market
+    buyer = Buyer(shop_of(cache, asked, on_offer))
+
+    points, whole = buyer.frontier(buyer.best(), 50)
+
+    assert whole
+    steps = points[1:]
+    assert all(one.capability < two.capability for one, two in pairwise(points))
+    assert all(one.cost < two.cost for one, two in pairwise(steps))
+    for point in steps:
+        again = buyer.best(point.cost)
+        assert (again.capability, again.cost, again.packs) == (point.capability, point.cost, point.packs)
+
+
+@FEWER
+@given(markets(), st.data())
+def test_more_stock_never_raises_the_cost(market: Drawing, data: st.DataObject) -> None:
+    """One piece more of any part: what could be met can be, and for no more money."""
+    cache, asked, on_offer = market
+    part = data.draw(st.sampled_from([part.id for part in cache.catalogue.parts]))
+    richer = replace(cache, counts=cache.counts | {part: cache.counts[part] + 1})
+
+    made = Buyer(shop_of(cache, asked, on_offer)).whole()
+
+    if made is not None:
+        more = Buyer(shop_of(richer, asked, on_offer)).whole()
+        assert more is not None
+        assert more.cost <= made.cost
+
+
+@FEWER
+@given(markets(), st.integers(0, 8), st.integers(0, 8))
+def test_more_budget_never_lowers_what_is_met(market: Drawing, fifties: int, more: int) -> None:
+    """A larger budget buys at least as much."""
+    buyer = Buyer(shop_of(*market))
+
+    assert buyer.best(50 * fifties).capability <= buyer.best(50 * (fifties + more)).capability
+
+
+@FEWER
+@given(markets(), st.integers(2, 5))
+def test_all_prices_scaled_scale_the_cost_and_nothing_else(market: Drawing, times: int) -> None:
+    """With every price so many times as high the list is the same, and costs so many times as much."""
+    cache, asked, on_offer = market
+    dearer = tuple(replace(ware, price=ware.price * times, fixed=ware.fixed * times) for ware in on_offer)
+
+    one, other = Buyer(shop_of(cache, asked, on_offer)).best(), Buyer(shop_of(cache, asked, dearer)).best()
+
+    assert (other.packs, other.cost) == (one.packs, one.cost * times)
+
+
+@FEWER
+@given(markets(), st.integers(2, 5), st.integers(0, 2))
+def test_one_price_scaled_scales_nothing_else(market: Drawing, times: int, which: int) -> None:
+    """A dearer part changes neither what can be met nor, where the list has none of it, the list."""
+    cache, asked, on_offer = market
+    place = which % len(on_offer)
+    ware = on_offer[place]
+    dearer = (
+        *on_offer[:place],
+        replace(ware, price=ware.price * times, fixed=ware.fixed * times),
+        *on_offer[place + 1 :],
+    )
+
+    one, other = Buyer(shop_of(cache, asked, on_offer)).best(), Buyer(shop_of(cache, asked, dearer)).best()
+
+    assert (one.capability, one.met) == (other.capability, other.met)
+    if place not in dict(one.packs):
+        assert other.packs == one.packs
+    assert one.cost <= other.cost <= one.cost * times
+
+
+@FEWER
+@given(markets())
+def test_with_the_list_the_cache_serves_what_the_list_says(
+    market: Drawing,
+) -> None:
+    """The cache with its purchases, read anew by the dumb oracle, serves just what the list claims."""
+    cache, asked, on_offer = market
+    shop = shop_of(cache, asked, on_offer)
+
+    made = Buyer(shop).best()
+
+    bought = after(shop.today, shop.offers, made.packs).usable.counts
+    richer = replace(cache, counts=dict(bought))
+    oracle = market_of(richer, asked, ())
+    assert [oracle.served((), s) for s in range(len(asked))] == [sum(served) for served in made.served]
