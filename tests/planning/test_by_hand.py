@@ -9,7 +9,7 @@ from laws import books
 
 from cache_check.model.cache import Item, Stock
 from cache_check.model.family import Catalogue
-from cache_check.model.part import Fitting, Point
+from cache_check.model.part import End, Fitting, Point
 from cache_check.model.result import Ladder
 from cache_check.planning.ladder import ladder
 from cache_check.planning.muster import Ask, Muster
@@ -106,7 +106,14 @@ def test_a_piece_without_points_can_be_lost_as_a_head() -> None:
     At 36 in four short bodies, five hinged bases and seven straps hold three struts; the only heads are three plates
     with two eyes designed and none usable.  Any other piece can be spared, a plate cannot.
     """
-    plate = Fitting(id="P/plate", family="P", adds=INCH, serves=frozenset({"base", "head"}), points=(Point(), Point()))
+    plate = Fitting(
+        id="P/plate",
+        family="P",
+        end=End(connector="P"),
+        adds=INCH,
+        serves=frozenset({"base", "head"}),
+        points=(Point(), Point()),
+    )
     cache = rescue_41(edge_head=0, point_head=0, flat_fitting=0)
     catalogue = Catalogue(families=cache.catalogue.families, parts=(*cache.catalogue.parts, plate))
     eyeless = tuple(Item(serial=n, part="P/plate", rig="rescue-41", points_usable=0) for n in "123")
