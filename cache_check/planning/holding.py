@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
+from math import comb
 from typing import Literal
 
 from cache_check.joining.assemblies import Joinery, joinery
@@ -24,7 +25,8 @@ from cache_check.planning.muster import MORE, Ask, Muster
 
 MOST_PER_BASE = 10
 """More straps or chains than this on one base are no way of holding it."""
-_FEW_WAYS = 4
+_MOST_WAYS = 100
+"""More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group."""
 
 
 def way_of(tie: Tie, rating: TieRating, setup: Setup, thrust: Fraction, usable: int, minimum: int) -> TieWay:
@@ -170,8 +172,8 @@ class HeldColumns(Columns):
         ways = []
         for number in sorted(set(numbers.values())):
             groups = [group for group, each in numbers.items() if each <= number]
-            together = number <= _FEW_WAYS or len(groups) == 1
-            for hold in holds(self.groups, number, mixed) if together else self._alone(groups, number):
+            few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
+            for hold in holds(self.groups, number, mixed) if few else self._alone(groups, number):
                 taken = [group for group, _ in hold.ties]
                 if set(taken) <= set(groups) and max(numbers[group] for group in taken) == number:
                     ways.append(hold)

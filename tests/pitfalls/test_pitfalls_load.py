@@ -15,7 +15,7 @@ from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 ROWS = [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [None, 4700, 4400]}]
 MARKED: dict[str, Any] = {"base": {"points": [{"wll": 5000}, {"wll": 5000}]}}
-AT = {"contact_height": 40, "angle": 60, "half_angles": 30}
+AT: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 30}
 
 
 def pounds(newtons: Fraction | None) -> float | None:

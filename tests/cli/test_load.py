@@ -1,0 +1,101 @@
+"""The command ``load`` as a person runs it: exit statuses, one line for what is wrong, data on stdout only."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+from golden.files import SCHEMAS
+
+from cli.running import ON, cache_check
+
+AT = ("--contact-height", "52", "--angle", "60", *ON)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status"),
+    [
+        (("rescue-41.yaml", "car-on-side.yaml", *ON), 0),
+        (("rescue-41.yaml", "trailer-one-end.yaml", *ON), 1),
+        (("rescue-41.yaml", "trailer-one-end.yaml", "--fail-on", "never", *ON), 0),
+        (("rescue-41.yaml", *AT, "--vertical", "4000", "--half-angles", "30 left,20 left"), 1),
+        (("rescue-41.yaml", *AT, "--vertical", "4000kg"), 2),
+        (("rescue-41.yaml", "--angle", "60"), 2),
+        (("rescue-41.yaml",), 2),
+        (("car-on-side.yaml",), 2),
+        (("rescue-41.yaml", "car-on-side.yaml", "leaning-van.yaml"), 2),
+        (("rescue-41.yaml", *AT, "--weight", "3000", "--lever", "20", "--contact-x", "-200"), 2),
+    ],
+)
+def test_exit_status_says_how_it_went(arguments: tuple[str, ...], status: int) -> None:
+    """0 clean, 1 findings at or above the asked severity, 2 what cannot be read or asked; data only where it is."""
+    run = cache_check("load", *arguments)
+
+    assert run.returncode == status
+    assert bool(run.stdout) == (status < 2)
+    assert bool(run.stderr) == (status == 2)
+    assert "Traceback" not in run.stderr
+
+
+def test_an_option_takes_the_place_of_the_file_s_entry() -> None:
+    """The car of the file at another angle: another length, the rest as it was."""
+    plain = json.loads(cache_check("load", "rescue-41.yaml", "car-on-side.yaml", "--format", "json", *ON).stdout)
+    steep = json.loads(
+        cache_check("load", "rescue-41.yaml", "car-on-side.yaml", "--angle", "65", "--format", "json", *ON).stdout
+    )
+
+    assert steep["answers"][0]["geometry"]["angle_deg"] == 65
+    assert steep["answers"][0]["geometry"]["length_mm"] < plain["answers"][0]["geometry"]["length_mm"]
+    assert steep["answers"][0]["forces"]["whole_n"] == plain["answers"][0]["forces"]["whole_n"]
+
+
+@pytest.mark.parametrize("situation", ["car-on-side.yaml", "trailer-one-end.yaml", "leaning-van.yaml"])
+@pytest.mark.parametrize("rig", ["rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml"])
+def test_json_fits_its_schema(rig: str, situation: str) -> None:
+    """Every sample situation on every rig fits the committed schema, every key there."""
+    run = cache_check("load", rig, situation, "--format", "json", *ON)
+
+    jsonschema.Draft202012Validator(SCHEMAS["load"]).validate(json.loads(run.stdout))
+    assert run.stderr == ""
+
+
+def test_several_caches_each_by_itself_or_pooled() -> None:
+    """Two caches make two answers, or one of both together that stands more."""
+    both = ("rescue-41.yaml", "rescue-44.yaml", "car-on-side.yaml", "--format", "json", *ON)
+    apart = json.loads(cache_check("load", *both).stdout)["answers"]
+    pooled = json.loads(cache_check("load", *both, "--pool").stdout)["answers"]
+
+    def rated(answer: dict[str, object]) -> int:
+        ladder = answer["ladder"]
+        assert isinstance(ladder, dict)
+        return int(next(rung["count"] for rung in ladder["rungs"] if rung["rung"] == "rated"))
+
+    assert [one["name"] for one in apart] == ["rescue-41", "rescue-44"]
+    assert len(pooled) == 1
+    assert rated(pooled[0]) >= sum(rated(one) for one in apart)
+
+
+def test_friction_and_pre_tension_are_told_where_they_count() -> None:
+    """The caution and the basis say so, in words and in JSON."""
+    counted = ("rescue-41.yaml", *AT, "--vertical", "4000", "--friction", "0.2", "--pretension", "50")
+    page = cache_check("load", *counted).stdout
+    answer = json.loads(cache_check("load", *counted, "--format", "json").stdout)
+    plain = json.loads(cache_check("load", "rescue-41.yaml", *AT, "--vertical", "4000", "--format", "json").stdout)
+
+    assert "Friction under the base is counted at a coefficient of 0.2." in page
+    assert "Friction is not counted" not in page
+    assert any("counted at a coefficient of 0.2" in line for line in answer["caution"])
+    assert answer["answers"][0]["basis"]["friction_counted"] is True
+    assert answer["answers"][0]["basis"]["pretension_counted"] is True
+    assert plain["answers"][0]["basis"]["friction_counted"] is False
+    assert "Friction is not counted. Pre-tension of straps is not counted." in plain["caution"]
+
+
+def test_a_starter_situation_is_written_and_answered(tmp_path: Path) -> None:
+    """The starter file is a situation as it stands."""
+    path = tmp_path / "situation.yaml"
+
+    assert cache_check("new", "--kind", "situation", path).returncode == 0
+    assert cache_check("load", "rescue-41.yaml", path, *ON).returncode in (0, 1)

@@ -1,0 +1,405 @@
+"""A situation answered whole: shares, straps, what governs, how many at once, ground, and the way back."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+from itertools import product
+from typing import Any
+
+import pytest
+from builders import change, loaded, rescue_41, situation, tidy
+
+from cache_check import api
+from cache_check.errors import AskError
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache
+from cache_check.model.load import Carrier, LoadResult
+from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH
+
+MARKED: dict[str, Any] = {"base": {"points": [{"wll": 5000}, {"wll": 5000}], "footprint": {"length": 7, "width": 7}}}
+AT: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 30}
+
+
+def pounds(newtons: Fraction | None) -> float | None:
+    """A force in lbf."""
+    return None if newtons is None else float(newtons / NEWTON_PER_LBF)
+
+
+def rules(result: LoadResult) -> set[str]:
+    """The rules that found something."""
+    return {finding.rule for finding in result.findings}
+
+
+def best(result: LoadResult) -> Carrier:
+    """The best assembly."""
+    return result.carriers[0]
+
+
+def test_best_first_by_margin_then_weight_then_joints() -> None:
+    """On Rescue 41 at 52 in and 60 deg the bare long body leads; equal margins go to the lighter build."""
+    found = [one for one in loaded(rescue_41(), contact_height=52, angle=60, vertical=4000).carriers if one.carries]
+    keys = [(-(one.margin or 0), one.assembly.mass or 0, one.assembly.joints) for one in found]
+
+    assert best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000)).assembly.body == "P/long-body"
+    assert keys == sorted(keys)
+    assert len({key[0] for key in keys}) < len(keys)
+
+
+def test_the_margin_is_what_the_governing_link_has_to_spare() -> None:
+    """8,000 rated over 4,618.8 along the strut is 73.2 % to spare; the strap has more."""
+    one = best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, half_angles=30))
+
+    assert float(one.margin or 0) == pytest.approx(8000 / (4000 / math.sin(math.radians(60))) - 1)
+    assert one.governing.kind == "strut"
+
+
+def test_a_strap_governs_where_it_has_least_to_spare() -> None:
+    """A strap of 1,200 lbf that sees 1,000 governs over a strut with twice to spare."""
+    one = best(loaded(tidy(parts=MARKED | {"strap": {"wll": 1200}}), vertical=3000, **AT))
+
+    assert one.governing.kind == "tie"
+    assert float(one.margin or 0) == pytest.approx(0.2)
+    assert pounds(one.rated) == 8000
+
+
+def test_hardware_is_a_link_of_the_chain() -> None:
+    """A binder of 900 lbf on a chain that sees 1,000 does not hold, and an unmarked one is told."""
+    chain = {"chain": {"kind": "chain", "wll": 5000, "needs": {"T/binder": 1}}}
+    weak = chain | {"binder": {"kind": "hardware", "wll": 900}}
+    unmarked = chain | {"binder": {"kind": "hardware"}}
+    counts = {"chain": 4, "binder": 4, "strap": 0}
+    one = loaded(tidy(parts=MARKED | weak, counts=counts), vertical=3000, **AT)
+    other = loaded(tidy(parts=MARKED | unmarked, counts=counts), vertical=3000, **AT)
+
+    assert best(one).governing.link == "binder"
+    assert one.ladder.count("rated") == 0
+    assert other.ladder.count("rated") == 2
+    assert "WLL-2" in rules(other)
+
+
+def test_unknown_points_hold_nothing_where_the_rule_says_so() -> None:
+    """WLL-2 set to count no unknown: a base with unmarked points restrains nothing that is rated."""
+    strict = change("WLL-2", unknown_counts=False)
+
+    assert loaded(tidy(), vertical=1000, **AT).ladder.count("rated") == 2
+    assert loaded(tidy(), strict, vertical=1000, **AT).ladder.count("rated") == 0
+    assert loaded(tidy(parts=MARKED), strict, vertical=1000, **AT).ladder.count("rated") == 2
+
+
+def test_an_unmarked_strap_takes_its_default_and_an_unknown_one_holds_nothing() -> None:
+    """2 in of unmarked web are 2,000 lbf; with no size its limit is unknown, and it restrains nothing here."""
+    by_size = loaded(tidy(parts={"strap": {"wll": None, "size": 2}}), vertical=3000, **AT)
+    unknown = loaded(tidy(parts={"strap": {"wll": None}}), vertical=3000, **AT)
+
+    assert pounds(by_size.ties[0].rated) == 2000
+    assert by_size.ladder.count("rated") == 2
+    assert unknown.ladder.count("restrained") == 0
+    assert "WLL-1" in rules(unknown)
+
+
+@pytest.mark.parametrize("straps", range(5, 13))
+def test_a_base_is_held_by_what_the_thrust_takes_not_by_the_minimum(straps: int) -> None:
+    """At 45 deg 5,000 lbf take three straps of 3,333 to a base: so many straps hold a third as many bases."""
+    cache = tidy(parts=MARKED, counts={"body": 4, "base": 4, "head": 4, "pin": 16, "strap": straps})
+    result = loaded(cache, contact_height=35, angle=45, vertical=5000, half_angles=30)
+
+    assert result.ties[0].per_base == 3
+    assert result.ladder.count("standing") == 4
+    assert result.ladder.count("restrained") == min(4, straps // 3)
+    assert sum(number for _, number in result.ladder.best.ties) == 3 * result.ladder.best.count
+
+
+def _many(strong: int, weak: int, chains: int) -> Cache:
+    parts = MARKED | {
+        "strap": {"wll": 3333},
+        "web": {"kind": "strap", "wll": 2000},
+        "chain": {"kind": "chain", "wll": 6600},
+    }
+    counts = {"body": 6, "base": 6, "head": 6, "pin": 12, "ext-6": 0, "ext-12": 0}
+    return tidy(parts=parts, counts=counts | {"strap": strong, "web": weak, "chain": chains})
+
+
+def _by_trying(have: Mapping[str, int], per_base: Mapping[str, int], bases: int) -> int:
+    """The most bases held by trying every way: n of one kind, all of them fit for n to a base."""
+    kinds = {"strap": "strap", "web": "strap", "chain": "chain"}
+    ways = {
+        tuple(sorted(way.items()))
+        for number in set(per_base.values())
+        for way in (
+            dict(zip(per_base, split, strict=True))
+            for split in product(range(number + 1), repeat=len(per_base))
+            if sum(split) == number
+        )
+        if all(per_base[tie] <= number for tie, n in way.items() if n)
+        if len({kinds[tie] for tie, n in way.items() if n}) == 1
+    }
+    best_found = 0
+    stack = [(dict(have), 0)]
+    seen = set()
+    while stack:
+        left, held = stack.pop()
+        best_found = max(best_found, held)
+        key = (tuple(sorted(left.items())), held)
+        if held == bases or key in seen:
+            continue
+        seen.add(key)
+        for way in ways:
+            if all(left[tie] >= n for tie, n in way):
+                stack.append(({tie: left[tie] - dict(way)[tie] for tie in left}, held + 1))
+    return best_found
+
+
+@pytest.mark.parametrize(
+    ("strong", "weak", "chains"),
+    [(7, 0, 4), (4, 4, 2), (2, 3, 3), (1, 5, 1), (5, 7, 0), (0, 9, 5), (3, 1, 2), (6, 6, 6)],
+)
+def test_straps_and_chain_of_unlike_strength_are_packed_exactly(strong: int, weak: int, chains: int) -> None:
+    """Three straps of 3,333, five of 2,000 or two chains hold a base: the most bases, as trying every way finds."""
+    result = loaded(_many(strong, weak, chains), contact_height=35, angle=45, vertical=5000, half_angles=30)
+    per_base = {way.part.removeprefix("T/"): way.per_base or 99 for way in result.ties}
+
+    assert per_base == {"strap": 3, "web": 5, "chain": 2}
+    assert result.ladder.count("restrained") == _by_trying(
+        {"strap": strong, "web": weak, "chain": chains}, per_base, bases=6
+    )
+
+
+def test_one_strap_lost_of_a_v_lets_the_base_swing() -> None:
+    """Of two nothing is left; of four the other three hold, the worst with more than before."""
+    two = loaded(tidy(parts=MARKED, counts={"strap": 8}), vertical=3000, **AT)
+
+    assert two.ties[0].one_lost is None
+    assert two.doubled is not None
+    assert two.doubled.per_base == 4
+    assert two.doubled.one_lost is not None
+    assert two.doubled.one_lost > two.doubled.tension
+
+
+def test_both_straps_see_what_their_own_angles_ask() -> None:
+    """At 60 deg 3,000 lbf push 1,732 out; at 40 and 20 deg the narrower strap takes more."""
+    lines = loaded(tidy(), contact_height=40, angle=60, vertical=3000, half_angles=[40, 20]).lines
+    thrust = 3000 / math.tan(math.radians(60))
+    sine = math.sin(math.radians(60))
+
+    assert thrust * float(lines[0].unit) == pytest.approx(thrust * math.sin(math.radians(20)) / sine)
+    assert thrust * float(lines[1].unit) == pytest.approx(thrust * math.sin(math.radians(40)) / sine)
+
+
+def test_straps_that_rise_load_the_strut_and_lift_the_base() -> None:
+    """The strut lifts what the straps pull down as well; what is left for the vehicle is what was asked."""
+    level, rising = (loaded(tidy(), vertical=3000, rise=rise, **AT).forces for rise in (0, 15))
+
+    assert level is not None
+    assert rising is not None
+    assert rising.axial_checked > level.axial_checked
+    assert rising.axial == level.axial
+    assert pounds(rising.base_reaction) == pytest.approx(3000)
+    assert rising.bearing > level.bearing
+
+
+def test_straps_too_steep_for_any_balance_are_refused() -> None:
+    """Straps at 60 deg lift all that the strut presses down: no tension, nothing counted, and it stops."""
+    result = loaded(tidy(), vertical=3000, rise=60, **AT)
+
+    assert "no balance" in result.refused
+    assert result.ties == ()
+    assert {finding.severity for finding in result.findings if finding.rule == "EQU-1"} == {"stop"}
+
+
+def test_friction_counts_only_where_policy_says_so() -> None:
+    """At 0.3 the straps hold 1,732 less 900 lbf; without it, all 1,732."""
+    without, with_it = (loaded(tidy(), vertical=3000, friction=share, **AT).forces for share in ("0", "0.3"))
+
+    assert without is not None
+    assert with_it is not None
+    assert pounds(without.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)))
+    assert pounds(with_it.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)) - 900)
+
+
+def test_the_pad_is_the_side_that_the_ground_asks() -> None:
+    """3,000 lbf on 2,000 psf take 1.5 square feet: 14.70 in square, closed up; a pad that large holds."""
+    bare = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, **AT)
+    padded = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, pad="14.8 in", **AT)
+    small = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, pad="14.6 in", **AT)
+
+    assert bare.ground is not None
+    assert (bare.ground.pad_side or 0) / NM_PER_INCH == pytest.approx(12 * math.sqrt(1.5))
+    assert "GND-1" in rules(bare)
+    assert "GND-1" not in rules(padded)
+    assert best(padded).governing.kind == "ground"
+    assert not best(small).carries
+    assert small.ladder.count("rated") == 0
+
+
+def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
+    """A pad of 15 by 15 in is large enough for 14.7 square, one of 14 by 14 is not."""
+    pads = {
+        "large": {"kind": "pad", "footprint": {"length": 15, "width": 15}},
+        "small": {"kind": "pad", "footprint": {"length": 14, "width": 14}},
+    }
+    result = loaded(tidy(parts=MARKED | pads, counts={"large": 3, "small": 2}), vertical=3000, soil=2000, **AT)
+
+    assert result.ground is not None
+    assert result.ground.pads == (("T/large", 3),)
+
+
+@pytest.mark.parametrize(
+    ("asked", "again"),
+    [
+        ({"vertical": "unknown"}, "vertical"),
+        ({"vertical": "unknown", "struts": 3}, "vertical"),
+        ({"weight": "unknown", "lever": 20, "multiplier": "1.25"}, "weight"),
+        ({"weight": "unknown", "one_end_pivots": True}, "weight"),
+        ({"weight": 9000, "lever": "unknown", "struts": 2}, "lever"),
+    ],
+)
+def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: str) -> None:
+    """Asked again with the answer the best assembly just carries; a thousandth more and none does."""
+    cache = tidy(parts=MARKED | {"strap": {"wll": 3500}})
+    value = loaded(cache, **AT, **asked).largest[0].value
+    assert value is not None
+
+    def carries(times: Fraction) -> bool:
+        scaled = float(value * times)
+        written = f"{scaled / 1_000_000:.3f} mm" if again == "lever" else f"{scaled:.3f} N"
+        return best(loaded(cache, **AT, **(asked | {again: written}))).carries
+
+    assert carries(Fraction(9999, 10_000))
+    assert not carries(Fraction(10_010, 10_000))
+
+
+def test_unknown_soil_asks_for_the_ground_that_it_takes() -> None:
+    """3,000 lbf on a base of 7 by 7 in ask for 8,816 psf."""
+    result = loaded(tidy(parts=MARKED), vertical=3000, soil="unknown", **AT)
+    [ground] = [one for one in result.largest if one.dimension == "pressure"]
+
+    assert ground.way == "at least"
+    assert float(ground.value or 0) * 0.3048**2 / float(NEWTON_PER_LBF) == pytest.approx(3000 * 144 / 49)
+
+
+def test_a_length_that_is_not_reached_names_its_neighbours() -> None:
+    """Truck-like holes every 2 in: 46.2 in is not reached, 45 and 47 are, each with its angle at this contact."""
+    holes = {"body": {"lock": "holes", "holes": {"pitch": 2}}}
+    result = loaded(tidy(parts=holes, counts={"ext-6": 0, "ext-12": 0}), vertical=1000, **AT)
+
+    assert result.carriers == ()
+    assert [one.length // NM_PER_INCH for one in result.near] == [45, 47]
+    assert float(result.near[0].angle_deg or 0) == pytest.approx(math.degrees(math.asin(40 / 45)))
+    assert result.ladder.count("standing") == 0
+
+
+def test_the_design_factor_is_the_command_s_then_the_situation_s_then_the_policy_s() -> None:
+    """4:1 in the situation, 1:1 by the command over it, 2:1 by policy with neither."""
+    assert pounds(best(loaded(tidy(), vertical=1000, factor=4, **AT)).rated) == 4000
+    assert pounds(best(loaded(tidy(), vertical=1000, **AT)).rated) == 8000
+    suppose = api.WhatIf(factor=Fraction(1))
+    one = api.load(tidy(), read_rules(), situation(vertical=1000, factor=4, **AT), suppose=suppose)
+    assert pounds(best(one).rated) == 16_000
+
+
+def test_a_strut_past_its_pivot_is_refused() -> None:
+    """A strut whose line passes the pivot on the wrong side cannot hold, and the sentence says what to check."""
+    with pytest.raises(AskError, match="pivot on the wrong side"):
+        loaded(tidy(), contact_height=40, angle=60, weight=3000, lever=20, contact_x=-40)
+
+
+def test_an_anchor_beyond_the_base_is_refused() -> None:
+    """A strap that runs away from the vehicle holds no thrust."""
+    with pytest.raises(AskError, match="beyond it"):
+        loaded(tidy(), contact_height=40, angle=60, vertical=3000, anchors=[[90, 0, 20], [90, 0, -20]])
+
+
+def test_the_policy_s_pre_tension_counts_where_the_situation_names_none() -> None:
+    """WLL-1 may ask for a pre-tension; a situation that names one keeps its own."""
+    policy = change("WLL-1", pretension=100 * NEWTON_PER_LBF)
+
+    assert pounds(loaded(tidy(), policy, vertical=3000, **AT).ties[0].pretension) == 100
+    assert pounds(loaded(tidy(), policy, vertical=3000, pretension=30, **AT).ties[0].pretension) == 30
+    assert loaded(tidy(), vertical=3000, **AT).push is None
+
+
+def test_without_straps_the_base_is_held_by_nothing_that_counts() -> None:
+    """No strap and no chain: counted as standing, never as restrained, and told to be short."""
+    result = loaded(tidy(), contact_height=40, angle=60, vertical=1000, ties="none")
+
+    assert result.ladder.count("standing") == 2
+    assert result.ladder.count("restrained") == 0
+    assert "STR-1" in rules(result)
+    assert result.ties == ()
+
+
+def test_a_mass_is_weighed() -> None:
+    """3,000 lb of mass and the same in kilograms ask for the same."""
+    pound = loaded(tidy(), weight="3000 lb", lever=20, **AT).forces
+    kilo = loaded(tidy(), weight=f"{float(3000 * KG_PER_LB)} kg", lever=20, **AT).forces
+
+    assert pound is not None
+    assert kilo is not None
+    assert pound.axial_checked == kilo.axial_checked
+
+
+def test_falling_straps_press_the_ground_more() -> None:
+    """Anchors lower than the base pull it down: the ground sees 3,000 lbf and what the straps add."""
+    level, falling = (loaded(tidy(), vertical=3000, rise=rise, **AT) for rise in (0, -15))
+    thrust = 3000 / math.tan(math.radians(60))
+
+    assert level.forces is not None
+    assert falling.forces is not None
+    assert pounds(level.forces.bearing) == 3000
+    assert pounds(falling.forces.bearing) == pytest.approx(
+        3000 + thrust / math.cos(math.radians(30)) * math.tan(math.radians(15))
+    )
+
+
+def test_pre_tension_is_taken_off_what_a_strap_may_see() -> None:
+    """Straps of 1,400 lbf hold 1,000 each; tightened to 500 first they need a third."""
+    cache = tidy(parts=MARKED | {"strap": {"wll": 1400}}, counts={"strap": 12})
+
+    assert loaded(cache, vertical=3000, **AT).ties[0].per_base == 2
+    assert loaded(cache, vertical=3000, pretension=500, **AT).ties[0].per_base == 3
+
+
+def test_a_tie_of_unknown_limit_is_never_among_those_that_hold() -> None:
+    """Beside marked chain, unmarked straps without a size stay in the bag."""
+    parts: dict[str, Any] = MARKED | {"strap": {"wll": None}, "chain": {"kind": "chain", "wll": 5000}}
+    result = loaded(tidy(parts=parts, counts={"strap": 8, "chain": 2}), vertical=3000, **AT)
+
+    assert result.ladder.count("restrained") == 1
+    assert result.ladder.best.ties == (("T/chain", 2),)
+
+
+def test_more_than_ten_to_a_base_is_no_way_of_holding_it() -> None:
+    """Straps of 100 lbf would take twenty: none holds, and WLL-1 says so."""
+    result = loaded(tidy(parts=MARKED | {"strap": {"wll": 100}}, counts={"strap": 60}), vertical=3000, **AT)
+
+    assert result.ties[0].per_base is None
+    assert result.ladder.count("restrained") == 0
+    assert "WLL-1" in rules(result)
+
+
+def test_two_straps_on_one_point_pull_it_together() -> None:
+    """Three straps of 2,500 lbf on two points put 5,000 on one of them: 4,900 do not hold, 5,100 do."""
+    asked: dict[str, Any] = {"contact_height": 35, "angle": 45, "vertical": 5000, "half_angles": 0}
+
+    def held(limit: int) -> Carrier:
+        points: dict[str, Any] = {"base": {"points": [{"wll": limit}, {"wll": limit}]}, "strap": {"wll": 2600}}
+        return best(loaded(tidy(parts=points, counts={"strap": 6}), **asked))
+
+    assert held(5100).way is not None
+    assert held(5100).way.per_base == 3  # type: ignore[union-attr]
+    assert held(5100).carries
+    assert not held(4900).carries
+    assert held(4900).governing.kind == "point"
+
+
+def test_a_base_without_points_is_refused_where_straps_must_hold_it() -> None:
+    """The flat fitting of Rescue 41 serves as a base and has no point: refused with straps, not without."""
+    strapped = loaded(rescue_41(), contact_height=52, angle=60, vertical=4000).carriers
+    bare = loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, ties="none").carriers
+
+    assert {one.refused for one in strapped if one.assembly.ground == "P/flat-fitting"} == {
+        "its base has too few attachment points"
+    }
+    assert all(one.carries for one in bare if one.assembly.ground == "P/flat-fitting")
