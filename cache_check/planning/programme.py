@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from math import gcd
 from time import monotonic
 from typing import Protocol
 
@@ -101,11 +102,22 @@ class Draft:
         return len(self.costs) - 1
 
     def row(self, terms: Iterable[tuple[int, int]], low: int | None = None, high: int | None = None) -> None:
-        """A new row; terms on the same column are added up."""
+        """A new row; terms on the same column are added up.
+
+        It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps
+        the one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
+        """
         total: dict[int, int] = {}
         for column, number in terms:
             total[column] = total.get(column, 0) + number
-        self.rows.append(Row(tuple(sorted((c, n) for c, n in total.items() if n)), low, high))
+        step = gcd(*total.values()) or 1
+        self.rows.append(
+            Row(
+                tuple(sorted((c, n // step) for c, n in total.items() if n)),
+                None if low is None else -(-low // step),
+                None if high is None else high // step,
+            )
+        )
 
     def done(self) -> Programme:
         """The programme."""

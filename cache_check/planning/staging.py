@@ -16,7 +16,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from fractions import Fraction
 from functools import cached_property
+from math import lcm
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
@@ -178,14 +180,9 @@ class Stager:
             if place.width is not None:
                 plan.draft.row([(x, lie.width or 0) for x, _, lie in here if not lie.diagonal], None, place.width)
             if place.carries is not None:
-                grain = place.carries.denominator
-                for _, assembly, _ in here:
-                    grain *= (assembly.mass or place.carries).denominator
-                plan.draft.row(
-                    [(x, int((assembly.mass or 0) * grain)) for x, assembly, _ in here],
-                    None,
-                    int(place.carries * grain),
-                )
+                masses = [(x, assembly.mass or Fraction(0)) for x, assembly, _ in here]
+                grain = lcm(place.carries.denominator, *(mass.denominator for _, mass in masses))
+                plan.draft.row([(x, int(mass * grain)) for x, mass in masses], None, int(place.carries * grain))
             across = [(x, self.sets) for x, _, lie in here if lie.diagonal]
             straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
             if across:

@@ -1,0 +1,234 @@
+"""Ready sets by hand: pins, straps, compartments, weights, rigs of a pool, and what is told of each set."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from builders import change, moved, needs_of, rescue_41, tidy
+
+from cache_check import api
+from cache_check.errors import AskError
+from cache_check.files.pool import pool
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache, Compartment
+from cache_check.model.need import Needs
+from cache_check.model.plan import Staging
+from cache_check.model.rule import Setting
+from cache_check.planning.on_scene import set_names
+from cache_check.planning.stowing import on_diagonal
+from cache_check.planning.verify import FalsePlanError
+from cache_check.units import KG_PER_LB, NM_PER_INCH
+
+INCH = NM_PER_INCH
+
+
+def staged(cache: Cache, needs: Needs, sets: int, *settings: Setting) -> Staging:
+    """The ready sets of a cache."""
+    suppose = api.WhatIf(on=date(2026, 11, 25), settings=settings)
+    found = api.stage(cache, read_rules(), needs=needs, sets=sets, suppose=suppose).staging
+    assert found is not None
+    return found
+
+
+def tray(cache: Cache, length: float, **fields: Any) -> Cache:
+    """The cache with one compartment, lengths in inches."""
+    place = Compartment.model_validate(
+        {"id": "tray", "rig": cache.rigs[0], "length": length} | fields, context={"units": "us"}
+    )
+    return cache.changed(compartments=(*cache.compartments, place))
+
+
+def stacks(found: Staging) -> list[str]:
+    """The sets' parts, ground to load."""
+    return [" ".join(part.rpartition("/")[2] for part in one.assembly.parts) for one in found.sets]
+
+
+def test_a_pin_that_a_set_holds_is_set_free_by_a_joint_broken() -> None:
+    """Four pins: two plain sets hold them all, so the strut with an extension costs a joint of the other set."""
+    cache = tidy(counts={"pin": 4, "ext-12": 0})
+    needs = needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
+
+    found = staged(cache, needs, 2)
+
+    assert stacks(found) == ["base body head", "base body head"]
+    assert [scene.joints for scene in found.scenes] == [0, 4]
+    assert [step.does for step in found.scenes[1].steps] == ["break", "break", "make", "make"]
+
+
+def test_straps_are_counted_in_every_scene() -> None:
+    """Two straps hold one base; so of two needs each is served once, though two of the first would cost no joint."""
+    cache = tidy(counts={"strap": 2})
+    needs = needs_of([{"at": 40, "count": 2}, {"at": 61, "count": 1, "restrained": False}])
+
+    found = staged(cache, needs, 2)
+
+    assert [served for _, _, served in found.scenes[0].served.needs] == [1, 1]
+    assert found.scenes[0].ties == (("T/strap", 2),)
+    assert found.weighted_joints == 0
+
+
+def test_straps_are_allotted_while_there_are_any() -> None:
+    """Three straps: the first set has its two, the second is told that it wants two."""
+    found = staged(tidy(counts={"strap": 3}), needs_of([{"at": 40, "count": 2, "restrained": False}]), 2)
+
+    assert [one.ties for one in found.sets] == [(("T/strap", 2),), ()]
+    assert [one.ties_wanted for one in found.sets] == [2, 2]
+
+
+@pytest.mark.parametrize(
+    ("length", "clearance", "goes_in"), [(41, 0, True), (40.999, 0, False), (42, 1, True), (41.999, 1, False)]
+)
+def test_a_set_that_just_fits_fits(length: float, clearance: float, goes_in: bool) -> None:
+    """A set of 41 in closed goes into 41 in of clear length, and into no less; clearance counts on top."""
+    cache = tray(tidy(), length, clearance=clearance)
+
+    found = staged(cache, needs_of([{"at": 61, "count": 1}]), 1)
+
+    assert (stacks(found) == ["base body ext-6 head"]) == goes_in
+
+
+def test_a_set_lies_on_the_diagonal_only_where_it_may() -> None:
+    """41 in do not go into 40 by 12 straight, across they do where the compartment says so, and then alone."""
+    needs = needs_of([{"at": 61, "count": 1}], [{"at": 40, "count": 1}])
+    without = staged(tray(tidy(), 40, width=12), needs, 2)
+    across = staged(tray(tidy(), 40, width=12, diagonal=True), needs, 2)
+
+    assert stacks(without) == ["base body head"]
+    assert stacks(across) == ["base body ext-6 head"]
+    assert across.sets[0].stowed.diagonal
+
+
+def test_several_trays_hold_several_sets() -> None:
+    """A tray for one base of 7 in beside another: two sets want two trays, or one that is twice as wide."""
+    parts = {"base": {"footprint": {"length": 7, "width": 7}}}
+    needs = needs_of([{"at": 40, "count": 2}])
+    narrow = tray(tidy(parts=parts), 40, width=10, height=8)
+
+    assert len(staged(narrow, needs, 2).sets) == 1
+    assert len(staged(tray(narrow, 40, id="second", width=10, height=8), needs, 2).sets) == 2
+    assert len(staged(tray(tidy(parts=parts), 40, width=14, height=8), needs, 2).sets) == 2
+    assert len(staged(tray(tidy(parts=parts), 40, width=14, height=6.9), needs, 2).sets) == 0
+
+
+def test_a_compartment_carries_no_more_than_it_may() -> None:
+    """Two sets of 23.5 lb go on 47 lb, and only one on a little less."""
+    needs = needs_of([{"at": 40, "count": 2}])
+
+    assert len(staged(tray(tidy(), 60, carries=47), needs, 2).sets) == 2
+    assert len(staged(tray(tidy(), 60, carries=46.999), needs, 2).sets) == 1
+
+
+def test_a_set_too_heavy_for_two_is_not_left_built() -> None:
+    """At 68 lb a set may be left built, over it not; who carries it is said."""
+    needs = needs_of([{"at": 40, "count": 1}])
+    light, heavy = (tidy(parts={"body": {"mass": mass}}) for mass in (59.5, 59.75))
+
+    (one,) = staged(light, needs, 1).sets
+
+    assert one.assembly.mass == 68 * KG_PER_LB
+    assert one.carry == "two persons"
+    assert staged(heavy, needs, 1).sets == ()
+    assert staged(heavy, needs, 1, change("LFT-1", on=False)).sets != ()
+
+
+def test_a_set_of_unknown_weight_is_not_left_built() -> None:
+    """Unknown is never light enough."""
+    cache = tidy(parts={"head": {"mass": None}})
+
+    assert staged(cache, needs_of([{"at": 40, "count": 1}]), 1).sets == ()
+
+
+def test_a_set_lies_on_the_rig_that_owns_its_pieces() -> None:
+    """Two rigs pooled, of which one has all the bodies: no set is made of its bodies in the other's tray."""
+    bodies = tray(tidy(counts={"base": 0, "head": 0}), 60)
+    ends = moved(tray(tidy(counts={"body": 0}), 60), "second")
+    together = pool([bodies, ends.changed(compartments=tuple(c.changed(rig="second") for c in ends.compartments))])
+
+    assert staged(together, needs_of([{"at": 40, "count": 1}]), 2).sets == ()
+
+
+def test_ratings_are_told_closed_mid_and_open() -> None:
+    """A plain set of 35 to 55 in: 8,000 lbf by the row at 55 in, closed, mid and open."""
+    (one,) = staged(tidy(), needs_of([{"at": 40, "count": 1}]), 1).sets
+
+    assert [length // INCH for length, _ in one.rated] == [35, 45, 55]
+    assert len({load for _, load in one.rated}) == 1
+
+
+def test_what_loose_pieces_make_of_a_set() -> None:
+    """The plain set and a loose extension: one joint broken, two made; nothing is told that takes what is not loose."""
+    (one,) = staged(tidy(counts={"ext-12": 0}), needs_of([{"at": 40, "count": 1}]), 1).sets
+
+    assert [(assembly.parts, broken, made) for assembly, broken, made in one.turns_into] == [
+        (("T/base", "T/body", "T/ext-6", "T/head"), 1, 2)
+    ]
+
+
+def test_holes_between_sets_are_those_that_the_loose_cache_does_not_have() -> None:
+    """Sets of 35 to 55 and of 71 to 81 in leave a hole; lengths that no build reaches are none."""
+    parts = {"second": {"kind": "body", "closed": 60, "open": 70, "pull_apart": 75, "lock": "collar", "mass": 15}}
+    needs = needs_of([{"at": 40, "count": 1}], [{"at": 75, "count": 1}])
+    bare = tidy(parts=parts, counts={"second": 1, "ext-6": 0, "ext-12": 0})
+    full = tidy(parts=parts, counts={"second": 1})
+
+    assert staged(bare, needs, 2).holes == ()
+    assert staged(full, needs, 2).holes == ((55 * INCH, 71 * INCH),)
+
+
+def test_a_tampered_staging_is_refused() -> None:
+    """The verifier refuses a staging with a step left out, a set too many, or joints miscounted."""
+    from dataclasses import replace
+
+    from cache_check.planning.muster import Muster
+    from cache_check.planning.verify_stage import verify
+
+    cache = tidy(counts={"ext-12": 0})
+    needs = needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
+    muster = Muster(cache, read_rules(), date(2026, 11, 25))
+    good = staged(cache, needs, 2)
+    verify(muster, needs.scenes, 2, good)
+    second = good.scenes[1]
+
+    wrong = [
+        replace(good, weighted_joints=good.weighted_joints - 1),
+        replace(good, scenes=(good.scenes[0], replace(second, steps=second.steps[1:]))),
+        replace(good, scenes=(good.scenes[0], replace(second, steps=second.steps[:-1]))),
+        replace(good, sets=(*good.sets, good.sets[0])),
+    ]
+
+    for one in wrong:
+        with pytest.raises(FalsePlanError):
+            verify(muster, needs.scenes, 2, one)
+
+
+def test_the_diagonal_is_that_of_a_rectangle_turned() -> None:
+    """By turning: a stick of 50 goes across 40 by 30, one of 51 does not; 10 wide, 45 long does not go across it."""
+    assert on_diagonal(50, 0, 40, 30)
+    assert not on_diagonal(51, 0, 40, 30)
+    assert not on_diagonal(45, 10, 40, 30)
+    assert on_diagonal(41, 5, 40, 30)
+
+
+def test_asking_for_no_set_is_refused() -> None:
+    """None is not a number of sets to leave built."""
+    with pytest.raises(AskError, match="ask for one at least"):
+        api.stage(tidy(), read_rules(), sets=0)
+
+
+def test_sets_have_names_however_many_there_are() -> None:
+    """A to Z, then A2."""
+    assert set_names(28)[:2] == ("A", "B")
+    assert set_names(28)[25:] == ("Z", "A2", "B2")
+
+
+def test_without_needs_the_matched_sets_are_stowed() -> None:
+    """Rescue 41 with its tray: three matched sets, each told with where it would lie."""
+    cache = tray(rescue_41(), 62, clearance=1)
+
+    result = api.stage(cache, read_rules(), suppose=api.WhatIf(on=date(2026, 11, 25)))
+
+    assert result.staging is None
+    assert [one.count for one in result.matched] == [1, 2, 3]
+    assert [one.stowed.compartment for one in result.stowed] == ["tray"] * 3
