@@ -15,6 +15,8 @@ from cache_check.files.workbook.grid import refuse
 LARGEST_FILE = 5_000_000
 LARGEST_UNPACKED = 40_000_000
 MOST_ENTRIES = 500
+MOST_TAGS = 600_000
+"""In all XML parts together: each becomes an object in memory while it is read, blank rows and cells too."""
 _CHUNK = 1 << 20
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _RIGHT = "save it again as a plain .xlsx workbook"
@@ -63,19 +65,21 @@ def _check_archive(archive: zipfile.ZipFile, name: str) -> None:
     if "xl/workbook.xml" not in names:
         kind = "an OpenDocument file" if "mimetype" in names else "not an .xlsx workbook"
         raise refuse(name, f"is {kind}", _RIGHT)
+    tags = 0
     for entry in entries:
-        _check_entry(archive, entry, name)
+        tags += _check_entry(archive, entry, name, MOST_TAGS - tags)
 
 
-def _check_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> None:
+def _check_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str, room: int) -> int:
+    """See that one part may be there; how many tags of XML it has, which may be no more than ``room``."""
     for sign, what, right in _OUTSIDE:
         if sign.search(entry.filename):
             raise refuse(name, what, right)
     if entry.flag_bits & 1:
         raise refuse(name, "is locked with a password", "save it without")
     if not entry.filename.endswith((".xml", ".rels", ".vml")):
-        return
-    before = b""
+        return 0
+    before, tags = b"", 0
     with archive.open(entry) as part:
         while chunk := part.read(_CHUNK):
             if not before and chunk[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -83,3 +87,8 @@ def _check_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) ->
             if _DECLARES.search(before + chunk):
                 raise refuse(name, f"declares entities ({entry.filename}), as no workbook does", _RIGHT)
             before = chunk[-16:]
+            tags += chunk.count(b"<")
+            if tags > room:
+                right = "delete the blank rows, columns and formats around the data"
+                raise refuse(name, "holds far more rows and cells than a cache has", right)
+    return tags
