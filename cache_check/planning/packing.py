@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from cache_check.planning.closing import Closing, Gap
 from cache_check.planning.columns import Column
 from cache_check.planning.ledger import Amounts, FewColumns, Ledger, Prices
+from cache_check.planning.masks import mask_of
 from cache_check.planning.search import Search, TooLongError
 from cache_check.planning.solver import SolverMaker
 
@@ -107,15 +108,18 @@ class Packer:
         bound = self._learn(prices).bound(stock, active)
         return sum(stock) if bound is None else bound
 
-    def _keep(self, amounts: Amounts) -> _Kept:
+    def taken(self, plan: Plan) -> dict[int, int]:
+        """What a plan takes of each row."""
         takes: dict[int, int] = {}
-        mask = 0
-        for column, number in amounts.items():
-            mask |= 1 << column
+        for column, number in plan:
             for row, each in self._uses[column]:
                 takes[row] = takes.get(row, 0) + each * number
+        return takes
+
+    def _keep(self, amounts: Amounts) -> _Kept:
         plan = tuple(sorted((column, number) for column, number in amounts.items() if number))
-        kept = _Kept(sum(amounts.values()), plan, mask, tuple(sorted(takes.items())))
+        mask = mask_of(amounts, len(self._uses))
+        kept = _Kept(sum(amounts.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
         self._plans.insert(0, kept)
         del self._plans[_REMEMBERED:]
         return kept
@@ -161,6 +165,9 @@ class Packer:
                 best = kept
                 if kept.count >= enough:
                     break
+        if best is not None and best is not self._plans[0]:
+            self._plans.remove(best)
+            self._plans.insert(0, best)
         return best
 
     def most(self, stock: tuple[int, ...], active: int) -> Packed:
@@ -171,6 +178,9 @@ class Packer:
         """
         if not active:
             return Packed(0, (), 0)
+        told = self._told_last(stock, active)
+        if told is not None:
+            return told
         most = self.bound(stock, active)
         kept = self._remembered(stock, active, most)
         if kept is not None and kept.count >= most:
@@ -178,19 +188,33 @@ class Packer:
         if self._lean is not None:
             active = self._lean(active)
         gap = Gap(stock, active, dict(kept.plan) if kept else {}, most)
-        for start in (gap.best, {}):
+        for step in (self._fill, self._pair, self._search, self._solve):
             if not gap.closed:
-                gap.offer(self._ledger.filled(stock, active, start))
-        if not gap.closed:
-            for prices, bound in self._ledger.paired(stock, active, most):
-                gap.most = bound
-                self._learn(prices)
-        if not gap.closed:
-            self._search(gap)
-        if not gap.closed:
-            self._closing.close(gap)
+                step(gap)
         best = self._keep(gap.best)
         return Packed(best.count, best.plan, gap.most)
+
+    def _told_last(self, stock: tuple[int, ...], active: int) -> Packed | None:
+        """What was told last, if it answers again: a sweep asks alike many times over."""
+        if not self._plans or not self._plans[0].serves(stock, active):
+            return None
+        last = self._plans[0]
+        if self._proofs[0].bound(stock, active) != last.count:
+            return None
+        return Packed(last.count, last.plan, last.count)
+
+    def _fill(self, gap: Gap) -> None:
+        for start in (gap.best, {}):
+            if not gap.closed:
+                gap.offer(self._ledger.filled(gap.stock, gap.active, start))
+
+    def _pair(self, gap: Gap) -> None:
+        for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most):
+            gap.most = bound
+            self._learn(prices)
+
+    def _solve(self, gap: Gap) -> None:
+        self._closing.close(gap)
 
 
 def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:

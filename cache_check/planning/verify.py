@@ -105,11 +105,23 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     for base, number in bases.items():
         if number > muster.usable.pointed.get(base, 0):
             wrong.append(f"{number} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points")
-    wanted = sum(number * _ties_per_base(muster, base) for base, number in bases.items())
-    ties = sum(number for _, number in packing.ties)
-    if ties < wanted:
-        wrong.append(f"{ties} straps or chains on bases that take at least {wanted}")
+    each = [_ties_per_base(muster, base) for base, number in bases.items() for _ in range(number)]
+    kinds: Counter[str] = Counter()
+    for part, number in packing.ties:
+        kinds[muster.cache.catalogue.by_id[part].kind] += number
+    if kinds.total() < sum(each):
+        wrong.append(f"{kinds.total()} straps or chains on bases that take at least {sum(each)}")
+    elif any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("unmixed_ties")) and not _unmixed(each, kinds):
+        wrong.append("some base would be held by straps and chains together")
     return wrong
+
+
+def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
+    """Whether bases that take so many ties each can all be held by straps only or by chains only."""
+    by_strap = {0}
+    for number in each:
+        by_strap |= {held + number for held in by_strap}
+    return any(held <= kinds["strap"] and sum(each) - held <= kinds["chain"] for held in by_strap)
 
 
 def _ties_per_base(muster: Muster, base: str) -> int:
