@@ -132,8 +132,8 @@ class Packer:
         return self._made
 
     def _search(self, gap: Gap) -> None:
-        """Close the gap by a short search by hand, as far as that goes."""
-        if self._made is not None or gap.active.bit_count() > _FEW:
+        """Close the gap by a short search by hand, where that spares loading the solver."""
+        if self._made is not None or len(self.columns) >= MANY or gap.active.bit_count() > _FEW:
             return
         search = Search(self._uses, self.bound, _STEPS)
         with suppress(TooLongError):
