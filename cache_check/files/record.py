@@ -66,7 +66,7 @@ def keep(path: Path, entry: dict[str, Any], check: Callable[[sqlite3.Connection]
     try:
         with closing(_open_to_write(path)) as connection:
             kept = _add(connection, path, entry, check)
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise refuse(path, *_said(error)) from None
     if new:
         _sync_folder(path.parent)
@@ -122,8 +122,8 @@ def _last(connection: sqlite3.Connection) -> tuple[int, str]:
     return max(number, given[0] if given else 0), before
 
 
-def _said(error: sqlite3.DatabaseError) -> tuple[str, str]:
-    text = str(error)
+def _said(error: Exception) -> tuple[str, str]:
+    text = str(error) if isinstance(error, sqlite3.Error) else "malformed"
     if "locked" in text or "busy" in text:
         return f"is held by another writer for more than {_WAIT_S:.0f} seconds", "try again"
     if "not a database" in text:

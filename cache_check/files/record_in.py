@@ -16,6 +16,8 @@ from cache_check.model.rule import SEVERITIES
 
 _LARGEST = 500_000_000
 _HEX = 64
+_DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError)
+"""What a damaged file leads to; the database names damaged things in its messages, which then are no text."""
 _Row = tuple[int, str, str]
 """Number, body, hash."""
 
@@ -31,8 +33,8 @@ def read_record(path: Path) -> History:
     faults: list[str] = []
     try:
         rows = _rows(path, faults)
-    except sqlite3.DatabaseError as error:
-        faults.append(f"the file is damaged: {error}")
+    except _DAMAGE as error:
+        faults.append(f"the file is damaged: {error}" if isinstance(error, sqlite3.Error) else "the file is damaged")
         rows = []
     if faults:
         rows = _with_salvaged(path, rows, faults)
@@ -43,12 +45,21 @@ def read_record(path: Path) -> History:
 
 def _connect(path: Path) -> sqlite3.Connection:
     """Open to write if that may be, since an interrupted entry is then cleared away; else to read."""
-    name = quote(str(path.resolve()))
     try:
-        connection = sqlite3.connect(f"file:{name}?mode=rw", uri=True, timeout=10.0, isolation_level=None)
-        connection.execute("SELECT count(*) FROM sqlite_master")
+        return _opened(path, "rw")
     except sqlite3.OperationalError:
-        connection = sqlite3.connect(f"file:{name}?mode=ro", uri=True, timeout=10.0, isolation_level=None)
+        return _opened(path, "ro")
+
+
+def _opened(path: Path, mode: str) -> sqlite3.Connection:
+    name = quote(str(path.resolve()))
+    connection = sqlite3.connect(f"file:{name}?mode={mode}", uri=True, timeout=10.0, isolation_level=None)
+    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
+    try:
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except _DAMAGE:
+        connection.close()
+        raise
     return connection
 
 
@@ -73,7 +84,7 @@ def _highest(connection: sqlite3.Connection, faults: list[str]) -> int:
     for question in ("SELECT max(number) FROM entry", "SELECT seq FROM sqlite_sequence WHERE name = 'entry'"):
         try:
             row = connection.execute(question).fetchone()
-        except sqlite3.DatabaseError:
+        except _DAMAGE:
             faults.append("the list of entries is damaged")
             continue
         found.append(row[0] if row and isinstance(row[0], int) else 0)
@@ -85,7 +96,7 @@ def _each(connection: sqlite3.Connection, last: int, faults: list[str]) -> Itera
     for number in range(1, last + 1):
         try:
             row = connection.execute("SELECT body, hash FROM entry WHERE number = ?", (number,)).fetchone()
-        except sqlite3.DatabaseError:
+        except _DAMAGE:
             faults.append(f"entry {number} cannot be read")
             continue
         if row is None:

@@ -241,7 +241,7 @@ def test_more_missing_is_never_better() -> None:
         ({"ahead": "9000 years"}, "leads past the year 9999"),
     ],
 )
-def test_refusals(asked: dict[str, str], says: str) -> None:
+def test_refusals(asked: dict[str, Any], says: str) -> None:
     """A span that is none is refused in words."""
     cache = audited_cache()
     with pytest.raises(AskError, match=says):

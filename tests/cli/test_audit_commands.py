@@ -1,0 +1,182 @@
+"""Audits as a person runs them: sheet out, count in, record kept; and tables wherever YAML goes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from cache_check.report.as_json import schemas
+from cli.running import ON, SAMPLES, cache_check, python
+
+NEEDS = ("--needs", str(SAMPLES / "needs.yaml"))
+
+
+def filled(path: Path, cache: str = "rescue-44.yaml", **found: str) -> Path:
+    """A sheet of a rig, made by the command and filled in as the book has it but for some parts."""
+    run = cache_check("audit", cache, "--sheet", path)
+    assert (run.returncode, run.stdout) == (0, "")
+    rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
+    heads = next(row for row in rows if row[:2] == ["place", "part"])
+    for row in rows:
+        if row[:1] == ["counted on"]:
+            row[1] = "2026-11-20"
+        elif row[:1] in (["counted by"], ["second person"]):
+            row[1] = "A. B."
+        elif len(row) == len(heads) and row != heads:
+            cells = dict(zip(heads, row, strict=True))
+            number = "yes" if cells["serial"] or cells["part"].startswith("ready") else cells["book"]
+            number = found.get(cells["part"].replace("-", "_"), number)
+            cells |= {"found": number, "usable": number, "label": "legible" if cells["serial"] else "", "held": ""}
+            row[:] = [cells[head] for head in heads]
+    out = io.StringIO()
+    csv.writer(out).writerows(rows)
+    path.write_text(out.getvalue(), encoding="utf-8")
+    return path
+
+
+def test_sheet_count_audit_record_history(tmp_path: Path) -> None:
+    """The whole way: a sheet is printed, filled in, audited, kept, corrected and looked up."""
+    count, record = filled(tmp_path / "count.csv", strap="2"), tmp_path / "audits.db"
+    first = cache_check("audit", "rescue-44.yaml", count, *NEEDS, *ON, "--record", record, "--ahead", "12 months")
+    again = cache_check("audit", "rescue-44.yaml", count, *NEEDS, *ON, "--record", record)
+    corrected = cache_check("history", record, "--correct", "1", "--says", "wrong day", "--by", "A. B.", *ON)
+
+    assert first.returncode == again.returncode == 1
+    assert "Costs most: 4 x strap, missing (CNT-1)" in " ".join(first.stdout.split())
+    assert "AHEAD, UNTIL 2027-11-25" in first.stdout
+    assert f"Kept in {record} as entry 1. Receipt:" in first.stdout.replace("\n", " ")
+    assert "REPEAT: found in 2 audits in a row" in again.stdout
+    assert "REPEAT" not in first.stdout
+    assert corrected.returncode == 0
+    assert "corrects 1:" in corrected.stdout
+    assert "kept as entry 3" in corrected.stderr
+
+
+@pytest.mark.parametrize("form", ["json", "csv", "markdown", "table"])
+def test_every_form(form: str, tmp_path: Path) -> None:
+    """Audit and history come in every form, data alone on stdout; the JSON fits its schema."""
+    record = tmp_path / "audits.db"
+    audit = cache_check("audit", "rescue-44.yaml", filled(tmp_path / "c.csv"), *NEEDS, *ON, "--record", record,
+                        "--ahead", "6 weeks", "--format", form)  # fmt: skip
+    history = cache_check("history", record, "--format", form)
+
+    assert audit.stderr == history.stderr == ""
+    for name, run in (("audit", audit), ("history", history)):
+        if form == "json":
+            answer: dict[str, Any] = json.loads(run.stdout)
+            jsonschema.Draft202012Validator(schemas()[name]).validate(answer)
+            assert answer["answers"][0]
+        else:
+            assert "rescue-44" in run.stdout
+
+
+def test_history_of_a_tampered_record_exits_1(tmp_path: Path) -> None:
+    """A record that is not sound is shown as far as it can be read, and the exit status says so."""
+    import sqlite3
+    from contextlib import closing
+
+    record = tmp_path / "audits.db"
+    for _ in range(2):
+        cache_check("audit", "rescue-44.yaml", *ON, "--record", record)
+    with closing(sqlite3.connect(record)) as connection:
+        connection.execute("DROP TRIGGER entry_is_not_deleted")
+        connection.execute("DELETE FROM entry WHERE number = 1")
+        connection.commit()
+    run = cache_check("history", record)
+
+    assert run.returncode == 1
+    assert "NOT SOUND" in run.stdout
+    assert "entry 1 is gone" in run.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("audit", "rescue-44.yaml", "--sheet", "x.pdf"), "a count sheet is written as .xlsx, .csv, .txt or .md"),
+        (("audit", "rescue-44.yaml", "needs.yaml"), "is a needs file, not a count file"),
+        (("audit", "rescue-44.yaml", "--ahead", "soon"), "is not a span of time"),
+        (("history", "rescue-44.yaml"), "not a record of audits"),
+        (("history", "none.db"), "there is no such record"),
+        (("new", "--workbook", "x.xls"), "does not end in .xlsx"),
+        (("convert", "rescue-44.yaml", "needs.yaml"), "is there already; nothing was written"),
+        (("convert", "rescue-44.yaml", "x.pdf"), "write .yaml, .xlsx, or a folder's name"),
+    ],
+)
+def test_refusals(arguments: tuple[str, ...], says: str) -> None:
+    """What cannot be done is refused in words, with exit status 2 and nothing on stdout."""
+    run = cache_check(*arguments)
+
+    assert (run.returncode, run.stdout) == (2, "")
+    assert says in run.stderr
+
+
+def test_sheet_is_not_written_over(tmp_path: Path) -> None:
+    """A count that somebody filled in is never written over."""
+    path = filled(tmp_path / "count.csv")
+    kept = path.read_bytes()
+    run = cache_check("audit", "rescue-44.yaml", "--sheet", path)
+
+    assert run.returncode == 2
+    assert "is there already; nothing was written" in run.stderr
+    assert path.read_bytes() == kept
+
+
+def said(text: str) -> str:
+    """A page without the names and hashes of the files that it was made from."""
+    return re.sub(r"book: [0-9a-f]{12}", "book: HASH", text.partition("Files read:")[0])
+
+
+@pytest.mark.parametrize("form", ["xlsx", ""])
+def test_every_command_takes_tables(form: str, tmp_path: Path) -> None:
+    """A workbook or folder of CSV files says to every command what the YAML says, needs and policies too."""
+    suffix = f".{form}" if form else ""
+    made = {}
+    for kind, name in (("cache", "rescue-44"), ("needs", "needs"), ("prices", "prices"), ("policy", "policy-example")):
+        made[name] = tmp_path / f"{name}{suffix}"
+        run = cache_check("convert", f"{name}.yaml", made[name], "--kind", kind)
+        assert run.returncode == 0, run.stderr
+    table = {name: str(path) for name, path in made.items()}
+    yaml = {name: f"{name}.yaml" for name in table}
+    stack = ("hinged-base", "long-body", "edge-head")
+    for command in (
+        ("check", "rescue-44", "--needs", "needs", "--rules", "policy-example", *ON),
+        ("reach", "rescue-44", *ON),
+        ("build", "rescue-44", *stack, *ON),
+        ("graph", "rescue-44", *ON),
+        ("audit", "rescue-44", "--needs", "needs", *ON),
+        ("buy", "rescue-44", "--needs", "needs", "--prices", "prices", *ON),
+        ("rules", "--cache", "rescue-44"),
+    ):
+        one, two = (cache_check(*(names.get(word, word) for word in command)) for names in (table, yaml))
+        assert one.returncode == two.returncode, (command, one.stderr)
+        assert said(one.stdout) == said(two.stdout), command
+
+
+def test_workbook_of_new_is_read_by_all(tmp_path: Path) -> None:
+    """The starter workbook serves as cache, needs and prices as it stands."""
+    path = tmp_path / "my-rig.xlsx"
+    run = cache_check("new", "--workbook", path)
+    check = cache_check("check", path, "--needs", path, *ON, "--fail-on", "never")
+
+    assert (run.returncode, check.returncode) == (0, 0), check.stderr
+    assert "car-on-side: roof side" in check.stdout.replace("\n", " ") or "roof side" in check.stdout
+
+
+def test_yaml_loads_no_spreadsheet_code() -> None:
+    """Who uses YAML does not wait for openpyxl or SQLite."""
+    code = (
+        "import sys\n"
+        "sys.argv = ['cache-check', 'check', 'rescue-44.yaml', '--on', '2026-11-25', '--fail-on', 'never']\n"
+        "from cache_check.cli.main import run\n"
+        "try:\n    run()\nexcept SystemExit:\n    pass\n"
+        "loaded = {'openpyxl', 'sqlite3', 'cache_check.files.workbook.tables'} & set(sys.modules)\n"
+        "print('LOADED', sorted(loaded))\n"
+    )
+    assert python("-c", code).stdout.endswith("LOADED []\n")
