@@ -31,8 +31,8 @@ def killed_after(path: Path, steps: int) -> bool:
         os.close(reader)
         opened = record._open_to_write
 
-        def watched(at: Path) -> sqlite3.Connection:
-            connection = opened(at)
+        def watched(path: Path) -> sqlite3.Connection:
+            connection = opened(path)
             left = [steps]
 
             def step() -> int:
