@@ -14,7 +14,15 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from cache_check.api import BuyTerms, WhatIf, build, buy, check, county, graph, load, reach, rules, stage
+    from cache_check.api.base import WhatIf
+    from cache_check.api.build import build
+    from cache_check.api.buy import BuyTerms, buy, county
+    from cache_check.api.check import check
+    from cache_check.api.graph import graph
+    from cache_check.api.load import load
+    from cache_check.api.reach import reach
+    from cache_check.api.rules import rules
+    from cache_check.api.stage import stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
     from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules, read_situation
 
