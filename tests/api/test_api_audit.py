@@ -141,6 +141,16 @@ def test_blank_sheet_proves_nothing() -> None:
     assert all("CNT-3" in {one.finding.rule for one in result.findings} for result in (strict, as_booked))
 
 
+def test_damaged_point_mended_gives_its_strut_back() -> None:
+    """Where a damaged base is all that is wrong, mending it alone gives back the strut, on restrained and above."""
+    cache = audited_cache(items={"base": [{"serial": "B-1", **SEEN}]})
+    result = audited(cache, counted(cache, {"B-1": {"points": 1}}), needs=TWO_AT_50)
+    (cost,) = result.costs
+
+    assert (cost.cause.serial, cost.back, cost.met_again, cost.alone) == ("B-1", (1,), 1, (1,))
+    assert rungs(result)[1] == [2, 2, 2, 2, 1, 1, 0]
+
+
 def test_found_surplus_is_not_counted_on() -> None:
     """More than the book has, or a serial on no book, adds no strut until the book has it."""
     cache = audited_cache(counts={"body": 1})

@@ -391,6 +391,24 @@ def test_text_like_a_formula_stays_text(text: str, tmp_path: Path) -> None:
     assert says(tmp_path / "c") == says(source)
 
 
+def test_end_that_takes_nothing_is_not_an_end_that_takes_anything(tmp_path: Path) -> None:
+    """An empty list is written as a word, since a blank cell says nothing."""
+    from cache_check.files.convert import convert
+    from cache_check.files.read import read_rules
+
+    source = tmp_path / "a.yaml"
+    source.write_text(
+        "cache: rig\nunits: us\njoint_pin: captive\nparts: {e: 1}\n"
+        "types:\n  e: {kind: extension, length: 1, lower: {connector: rig, takes: []}}\n",
+        encoding="utf-8",
+    )
+    convert(source, tmp_path / "b.xlsx", "cache", read_rules())
+
+    (part,) = says(tmp_path / "b.xlsx").catalogue.parts
+    assert getattr(part, "lower").takes == frozenset()  # noqa: B009 - only linear parts have it
+    assert getattr(part, "upper").takes is None  # noqa: B009
+
+
 OFFICE = shutil.which("soffice")
 
 

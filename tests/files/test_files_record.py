@@ -315,6 +315,15 @@ def test_history_says_what_changed_since(tmp_path: Path) -> None:
     assert {one.key for one in before[0].findings} - {one.key for one in before[1].findings} == {"CNT-1|T/strap|S-2"}
 
 
+def test_finding_with_other_figures_is_found_again(tmp_path: Path) -> None:
+    """Two straps missing, then three: the same finding again, though its figures differ."""
+    path = tmp_path / "audits.db"
+    for found in (6, 5):
+        result = api.keep_audit(audited({"pin": {"found": found, "usable": found}}), path)
+
+    assert {(one.finding.rule, one.finding.part): one.times for one in result.findings}["CNT-1", "T/pin"] == 2
+
+
 def test_findings_that_went_away_are_told(tmp_path: Path) -> None:
     """What the audit before found and this one does not is gone, and the struts stand beside those of before."""
     path = tmp_path / "audits.db"

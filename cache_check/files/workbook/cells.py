@@ -174,7 +174,7 @@ def _numbered(raw: Raw, _grid: Grid) -> Any:
     """Pieces by name: "1 binder; 2 hook"."""
     pieces: dict[str, Any] = {}
     for entry in _split(plain(raw), ";,"):
-        found = re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry)
+        found = re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry, re.DOTALL)
         if found is None:
             raise NotReadError(f"{shown(entry)} is not pieces of a part", "write the number first, as 1 binder; 2 hook")
         name = clean(found[2])
