@@ -19,11 +19,13 @@ from cache_check.files.needs import read_needs
 from cache_check.files.place import Page
 from cache_check.files.prices import read_prices
 from cache_check.files.rules import read_rules
+from cache_check.files.situation import read_situation
 from cache_check.files.workbook import read as tables
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices
 from cache_check.model.rule import RuleBook
+from cache_check.model.situation import Situation
 
 YAML = (".yaml", ".yml")
 
@@ -42,21 +44,26 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
         raise _refuse(target, "is there already; nothing was written", "name another file")
     if "families" in data:
         data["families"] = [_moved(name, source, target) for name in data["families"]]
-    room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
     try:
-        made = room.with_name(f"{room.name}-{target.name}")
-        try:
-            _write(made, data, kind)
-            _, after = _read(made, kind, book)
-            if _said(before) != _said(after):
-                raise CacheCheckError(f"{target} would not say what {source} says; nothing was written")
-            made.rename(target)
-        finally:
-            _remove(made)
+        room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
     except OSError as error:
-        raise _refuse(target, f"cannot be written: {(error.strerror or str(error)).lower()}") from None
+        raise _unwritten(target, error) from None
+    made = room.with_name(f"{room.name}-{target.name}")
+    try:
+        _write(made, data, kind)
+        _, after = _read(made, kind, book)
+        if _said(before) != _said(after):
+            raise CacheCheckError(f"{target} would not say what {source} says; nothing was written")
+        made.rename(target)
+    except OSError as error:
+        raise _unwritten(target, error) from None
     finally:
+        _remove(made)
         _remove(room)
+
+
+def _unwritten(target: Path, error: OSError) -> InputError:
+    return _refuse(target, f"cannot be written: {(error.strerror or str(error)).lower()}")
 
 
 def _refuse(path: Path, what: str, right: str = "") -> InputError:
@@ -80,6 +87,7 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
         "needs": lambda: read_needs(path),
         "policy": lambda: read_rules([path]),
         "prices": lambda: read_prices(path),
+        "situation": lambda: read_situation(path),
     }
     says = readers[kind]()
     loaded: tuple[Any, Page] = tables.load(path, kind) if tables.is_table(path) else text.load(path)
@@ -96,7 +104,7 @@ def _said(says: Any) -> Any:
         return says.changed(sources=())
     if isinstance(says, Needs | Prices):
         return says.changed(path="")
-    if isinstance(says, RuleBook):
+    if isinstance(says, RuleBook | Situation):
         return says
     return (says.family, says.parts, says.settings)
 

@@ -25,6 +25,7 @@ TABLE = Table(
         Column("acquired", ("acquired",), "date", "the day on its label, if the book has another", wide=11),
         Column("expires", ("expires",), "date", "its last day of use, if the book has another", wide=11),
         Column("points", ("points",), "number", "base: attachment points fit for use", wide=7),
+        Column("pins", ("pins",), "flag", "are its pins and keepers with it?", ("yes", "no"), 6),
         Column("measured", ("measured",), "length", "chain: thinnest place of the worst link", wide=10),
         Column("condition", ("condition",), note="in words: good, cut, burnt, stitches, stretched ...", wide=16),
         Column("edition", ("edition",), note="the chart edition that the label names", wide=12),

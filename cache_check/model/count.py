@@ -20,7 +20,8 @@ class CountLine(Record):
     """What was found of a lot of one part, or of one piece by its serial (``found`` 0 or 1).
 
     ``where`` is where it was found, if not where the book says; ``rig`` the rig that it is marked for, if another.
-    ``usable`` is how many of those found are fit.  ``edition`` is the chart edition that its label names.
+    ``usable`` is how many of those found are fit; ``pins`` whether their pins and keepers are with them.
+    ``edition`` is the chart edition that its label names.
     """
 
     part: Name
@@ -35,6 +36,7 @@ class CountLine(Record):
     acquired: date | None = None
     expires: date | None = None
     points: Count | None = None
+    pins: Flag | None = None
     measured: Length | None = None
     condition: Text = ""
     edition: Text = ""

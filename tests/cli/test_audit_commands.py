@@ -11,7 +11,9 @@ from typing import Any
 
 import jsonschema
 import pytest
+from golden.files import compare
 
+from cache_check import __version__
 from cache_check.report.as_json import schemas
 from cli.running import ON, SAMPLES, cache_check, python
 
@@ -57,6 +59,27 @@ def test_sheet_count_audit_record_history(tmp_path: Path) -> None:
     assert corrected.returncode == 0
     assert "corrects 1:" in corrected.stdout
     assert "kept as entry 3" in corrected.stderr
+
+
+@pytest.mark.parametrize(
+    ("name", "more"), [("audit-rescue-41.txt", ()), ("audit-rescue-41.json", ("--format", "json"))]
+)
+def test_audit_of_the_sample_count_is_as_kept(name: str, more: tuple[str, ...]) -> None:
+    """The sample count of Rescue 41, with its faults, gives the page that is kept."""
+    run = cache_check("audit", "rescue-41.yaml", "rescue-41-count.csv", *NEEDS, *ON, "--ahead", "12 months",
+                      "--other", "rescue-44.yaml", *(("--format", "json") if form == "json" else ()))  # fmt: skip
+    text = run.stdout.replace(f"{SAMPLES}/", "").replace(f'"version": "{__version__}"', '"version": "VERSION"')
+    text = re.sub(r'("sha256": ")[0-9a-f]{64}', r"\1DIGEST", re.sub(r"SHA-256 [0-9a-f]{12}", "SHA-256 DIGEST", text))
+
+    assert run.stderr == ""
+    compare(f"audit-rescue-41.{form}", re.sub(r'(book"?: "?)[0-9a-f]{12}', r"\1HASH", text))
+
+
+def test_printed_sheet_is_as_kept() -> None:
+    """The count sheet of Rescue 41 on paper is the page that is kept."""
+    run = cache_check("audit", "rescue-41.yaml", "--sheet", "-")
+
+    compare("sheet-rescue-41.txt", re.sub(r"([Bb]ook) [0-9a-f]{12}", r"\1 HASH", run.stdout))
 
 
 @pytest.mark.parametrize("form", ["json", "csv", "markdown", "table"])

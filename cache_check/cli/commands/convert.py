@@ -9,7 +9,7 @@ import click
 from cache_check.cli.options import FILE
 
 ORDER = 65
-KINDS = ("cache", "family", "needs", "policy", "prices")
+KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 
 
 @click.command("convert", epilog="\b\nExample:\n  cache-check convert rescue-41.yaml rescue-41.xlsx")

@@ -25,12 +25,13 @@ from cache_check.files.workbook.sheets import (
     prices,
     ready_sets,
     rules,
+    situation,
     types,
 )
 from cache_check.files.workbook.table import OTHER_TEXT, Sheet
 from cache_check.units import System
 
-KINDS = ("cache", "family", "needs", "policy", "prices")
+KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 NOT_READ = ("read me", "notes")
 """Sheets that explain, or are the owner's own; so are those whose name begins with #."""
 
@@ -63,6 +64,7 @@ _OF_KIND: dict[str, tuple[_Part, ...]] = {
     ),
     "family": (_Part(types.TABLE, ("parts",), types.read, types.rows), _CHARTS, _RULES, *_JOINTS),
     "needs": (_Part(needs.TABLE, ("scenes",), needs.read, needs.rows),),
+    "situation": (_Part(situation.TABLE, (), situation.read, situation.rows),),
     "prices": (_Part(prices.TABLE, ("parts",), prices.read, prices.rows),),
     "policy": (
         _Part(rules.SETTINGS, ("set",), rules.read_settings, rules.setting_rows),
@@ -151,7 +153,7 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
     sheets = [_filled(about.TABLE, about.rows(whole))]
     for kind, data in files.items():
         for part in _OF_KIND[kind]:
-            sheets.append(_filled(part.table, part.rows(data.get(str(part.at[0])))))
+            sheets.append(_filled(part.table, part.rows(data.get(str(part.at[0])) if part.at else data)))
     return sheets, units
 
 

@@ -71,6 +71,7 @@ AUDITS: dict[str, tuple[Example, Example]] = {
         _keeps(_BASES),
         _breaks("PTS-2", "PTS-1", cache=_BASES, lines={"B-1": {"points": 1}}),
     ),
+    "PIN-3": (_keeps(lines={"S-1": {"pins": True}}), _breaks("PIN-3", lines={"body": {"pins": False}})),
     "SPR-1": (_keeps(), _breaks("SPR-1", "CNT-1", lines={"S-5": {"found": 0, "usable": None}})),
     "STO-2": (_keeps(_WITH_SET), _breaks("STO-2", cache=_WITH_SET, sets={"A": {"found": True, "held": False}})),
     "REV-1": (

@@ -32,6 +32,7 @@ LINES = (
     Column("sheet", ("sheet",), note="name and date of the maker's sheet"),
     Column("needs", ("needs",), note="a title for the sheet of needs, if it is filled in"),
     Column("prices", ("prices",), note="the name of the quote, if the sheet of prices is filled in"),
+    Column("situation", ("situation",), note="a title for the sheet of a situation, if it is filled in"),
     Column("currency", ("currency",), note="the currency of the prices"),
     Column("dated", ("dated",), "date", note="the day of the quote"),
 )  # fmt: skip
@@ -41,6 +42,7 @@ OF_KIND: dict[str, tuple[str, ...]] = {
     "needs": ("needs", "units"),
     "policy": ("policy", "title", "units"),
     "prices": ("prices", "currency", "dated"),
+    "situation": ("situation", "units"),
 }
 """The lines that belong to each kind of file; one workbook may be several kinds."""
 

@@ -1,0 +1,25 @@
+"""Pins and keepers are with the pieces they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cache_check.checks import say
+from cache_check.checks.inspection import Inspection
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """A finding for each line of which the inspector wrote that pins or keepers are not with it."""
+    for line in inspection.count.lines if inspection.count else ():
+        if line.pins is not False:
+            continue
+        piece = f"{say.name(inspection, line.part)} {line.serial}".rstrip()
+        found = say.finding(
+            inspection, rule, what=f"{piece}: its pins and keepers are not with it",
+            effect="it cannot be built as it lies; the pins are counted where they were found",
+            part=line.part, where=line.where, rig=inspection.book.id,
+        )  # fmt: skip
+        yield replace(found, serial=line.serial)
