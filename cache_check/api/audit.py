@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, basis_of, in_force, names_of, scenes_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
-from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Cause, Compared, Cost, Verdict
+from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Verdict
 from cache_check.model.cache import Cache, Item
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
@@ -19,20 +18,12 @@ from cache_check.model.rule import RuleBook
 from cache_check.units import show
 
 if TYPE_CHECKING:
+    from cache_check.checks.costs import Asked
     from cache_check.checks.counted import Counted
-    from cache_check.planning.muster import Ask, Muster
+    from cache_check.planning.muster import Muster
 
 NO_DAY = date.min
 """The day that a book without a date is judged on: no date has passed."""
-
-
-@dataclass(frozen=True)
-class _Asked:
-    """One need or length to compare."""
-
-    label: str
-    ask: Ask
-    wanted: int | None
 
 
 def audit(
@@ -60,6 +51,9 @@ def audit(
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
         NoPlanError: an optimum could not be proven in time.
     """
+    from cache_check.checks.costs import costs_of
+    from cache_check.checks.verdict import verdict
+
     _check_asked(cache, count, suppose)
     suppose = suppose or WhatIf()
     on = suppose.on or date.today()
@@ -69,10 +63,8 @@ def audit(
     scenes = scenes_of(needs, suppose)
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
-    costs = tuple(_costs(asked, by_book, today))
+    costs = costs_of(asked, by_book, today)
     found = _findings(cache, count, counted, today, scenes, compared, costs)
-    from cache_check.checks.verdict import verdict
-
     judged = verdict(settled, compared, found)
     return AuditResult(
         name=cache.id,
@@ -124,8 +116,9 @@ def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[
     return Muster(counted.cache, book, on), Muster(cache, book, cache.book_date or NO_DAY)
 
 
-def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[_Asked]:
+def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:
     from cache_check.api.check import round_lengths
+    from cache_check.checks.costs import Asked
     from cache_check.joining.reach import reach_of
     from cache_check.joining.settings import merged
     from cache_check.planning.muster import Ask
@@ -133,78 +126,19 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
 
     for scene in scenes:
         for need in scene.needs:
-            yield _Asked(f"{scene.id}: {need.id}", ask_of(need), need.count)
+            yield Asked(f"{scene.id}: {need.id}", ask_of(need), need.count)
     if not scenes:
         unions = [reach_of(muster.joined, 0).union for muster in (by_book, today)]
         units = today.cache.units
         for length in round_lengths(merged(span for union in unions for span in union), units):
-            yield _Asked(show(length, "length", units, "nearest"), Ask(length, length), None)
+            yield Asked(show(length, "length", units, "nearest"), Ask(length, length), None)
 
 
-def _compare(one: _Asked, by_book: Muster, today: Muster) -> Compared:
+def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
     from cache_check.planning.ladder import ladder
 
     book, now = (ladder(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
     return Compared(one.label, book, now)
-
-
-def _costs(asked: Sequence[_Asked], by_book: Muster, today: Muster) -> Iterable[Cost]:
-    """Every cause with what it costs, the dearest first; causes of the same effect are worked out once."""
-    from cache_check.checks.causes import befallen, causes, mended
-
-    points = next((r.id for r in today.book.of_kind("attachment_points") if today.book.is_on(r.id)), "")
-    counts = _Counts(asked)
-    now, booked = counts.of(today), counts.of(by_book)
-    found = []
-    for cause in causes(today, points):
-        back = counts.of(_like(today, mended(today.cache, cause, today.on)))
-        alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
-        found.append(_cost(asked, cause, now, back, booked, alone))
-    return sorted(found, key=lambda cost: (tuple(-n for n in cost.weight), cost.cause.rule, cost.cause.part))
-
-
-def _like(muster: Muster, cache: Cache) -> Muster:
-    from cache_check.planning.muster import Muster
-
-    return Muster(cache, muster.book, muster.on)
-
-
-class _Counts:
-    """How many struts each need gets of a muster, worked out once for each stock of usable pieces."""
-
-    def __init__(self, asked: Sequence[_Asked]) -> None:
-        self.asked = asked
-        self.known: dict[tuple[object, ...], tuple[int, ...]] = {}
-
-    def of(self, muster: Muster) -> tuple[int, ...]:
-        usable = muster.usable
-        key = (tuple(usable.counts.items()), tuple(usable.pointed.items()))
-        if key not in self.known:
-            self.known[key] = tuple(muster.most(one.ask, one.ask.top).count for one in self.asked)
-        return self.known[key]
-
-
-def _cost(
-    asked: Sequence[_Asked],
-    cause: Cause,
-    now: tuple[int, ...],
-    back: tuple[int, ...],
-    booked: tuple[int, ...],
-    alone: tuple[int, ...],
-) -> Cost:
-    wanted = [one.wanted for one in asked]
-
-    def turned(less: tuple[int, ...], more: tuple[int, ...]) -> int:
-        """Needs that are not met by one count and are by the other."""
-        return sum(a < w <= b for a, b, w in zip(less, more, wanted, strict=True) if w is not None)
-
-    return Cost(
-        cause,
-        back=tuple(b - a for a, b in zip(now, back, strict=True)),
-        alone=tuple(b - a for a, b in zip(alone, booked, strict=True)),
-        met_again=turned(now, back),
-        unmet_alone=turned(alone, booked),
-    )
 
 
 def _findings(
@@ -229,7 +163,10 @@ def _findings(
     twice = {(one.part, one.serial, f"{one.number}") for one in counted.differences if one.sort == "missing"}
     whole = [one for one in findings(facts) if not _told_by_count(today.book, one, twice)]
     found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
-    return tuple(_priced(finding, costs) for finding in found)
+    by_piece: dict[tuple[str, str], list[Cost]] = {}
+    for cost in costs:
+        by_piece.setdefault((cost.cause.part, cost.cause.serial), []).append(cost)
+    return tuple(_priced(finding, by_piece) for finding in found)
 
 
 def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, str]]) -> bool:
@@ -241,14 +178,13 @@ def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, s
     return counting and (finding.part, finding.serial, number) in told
 
 
-def _priced(finding: Finding, costs: Sequence[Cost]) -> AuditFinding:
+def _priced(finding: Finding, costs: dict[tuple[str, str], list[Cost]]) -> AuditFinding:
     """A finding with the cost of the pieces that it is about."""
-    mine = [cost for cost in costs if (cost.cause.part, cost.cause.serial) == (finding.part, finding.serial)]
+    mine = costs.get((finding.part, finding.serial), [])
     named = [cost for cost in mine if cost.cause.rule == finding.rule]
-    contained = bool(finding.serial and mine)
     if not named and finding.serial:
         named = mine
-    return AuditFinding(finding, named[0] if named else None, contained)
+    return AuditFinding(finding, named[0] if named else None, contained=bool(finding.serial and mine))
 
 
 def _result_finding(today: Muster, judged: Verdict) -> Iterable[AuditFinding]:
@@ -264,34 +200,11 @@ def _result_finding(today: Muster, judged: Verdict) -> Iterable[AuditFinding]:
         yield AuditFinding(finding, None, contained=False)
 
 
-def _ahead(today: Muster, asked: Sequence[_Asked], span: str) -> Ahead:
-    """What falls until a day to come, and the ladders on that day."""
-    from cache_check.checks.causes import falls
-    from cache_check.checks.days import NotASpanError, later
-    from cache_check.planning.ladder import ladder
-    from cache_check.planning.muster import Muster
+def _ahead(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
+    from cache_check.checks.ahead import ahead_of
+    from cache_check.checks.days import NotASpanError
 
     try:
-        until = later(today.on, span)
+        return ahead_of(today, asked, span)
     except NotASpanError as error:
         raise AskError(str(error)) from None
-    found = falls(today, until)
-    then = Muster(today.cache, today.book, until)
-    counts = _Counts(asked)
-    days = [today.on, *sorted({fall.on for fall in found})]
-    by_day = [counts.of(Muster(today.cache, today.book, day)) for day in days]
-    return Ahead(
-        until=until,
-        falls=found,
-        ladders=tuple(ladder(then, one.ask, one.label, one.wanted) for one in asked),
-        steps=tuple(_steps(days, [of_day[n] for of_day in by_day]) for n in range(len(asked))),
-    )
-
-
-def _steps(days: Sequence[date], counts: Sequence[int]) -> tuple[tuple[date, int], ...]:
-    """The days on which a count changes, and the count from then on; the first is today."""
-    kept = [(days[0], counts[0])]
-    for day, count in zip(days[1:], counts[1:], strict=True):
-        if count != kept[-1][1]:
-            kept.append((day, count))
-    return tuple(kept)

@@ -66,6 +66,16 @@ def _damaged(muster: Muster, item: Item) -> bool:
     return item.points_usable is not None and item.points_usable < least <= designed
 
 
+def booked_as(by_book: Muster) -> dict[tuple[str, str], tuple[bool, bool]]:
+    """For each piece of the book, by part and serial: whether it is usable there, and has points enough."""
+    reasons = Reasons(by_book)
+    return {
+        (item.part, item.serial): (not reasons.of(item, by_book.on)[1], not _damaged(by_book, item))
+        for line in by_book.cache.stock
+        for item in line.items
+    }
+
+
 def mended(cache: Cache, cause: Cause, on: date) -> Cache:
     """The cache with one cause mended: the piece fit and there, as if new."""
 

@@ -97,12 +97,13 @@ def _pointed(
     for part, points in least.items():
         fitting = cache.catalogue.by_id[part]
         assert isinstance(fitting, Fitting)
+        out = {id(item) for item in fallen[part]}
         serials = [
             item
             for line in cache.stock
             if line.part == part
             for item in line.items
-            if item not in fallen[part] and item.points_usable is not None
+            if id(item) not in out and item.points_usable is not None
         ]
         plain = counts[part] - len(serials)
         enough = sum(1 for item in serials if (item.points_usable or 0) >= points)

@@ -263,3 +263,27 @@ def test_count_of_another_rig_is_refused() -> None:
     cache = audited_cache()
     with pytest.raises(AskError, match="is of 'rescue-9', and the book is of 'tidy'"):
         audited(cache, counted(cache, rig="rescue-9"))
+
+
+def test_causes_alike_are_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three hundred bodies that nobody looked at cost no more work than three, and each its own line."""
+    from cache_check.planning.muster import Muster
+
+    made = []
+    begin = Muster.__init__
+
+    def counting(self: Muster, *given: Any, **named: Any) -> None:
+        made.append(1)
+        begin(self, *given, **named)
+
+    monkeypatch.setattr(Muster, "__init__", counting)
+    work = {}
+    for number in (3, 300):
+        bodies = [{"serial": f"D-{n}", **SEEN} for n in range(number)]
+        cache = audited_cache(counts={"body": number}, items={"body": bodies})
+        made.clear()
+        result = audited(cache, CountSheet(rig=cache.id, on=DAY), needs=TWO_AT_50, ahead="2 years")
+        work[number] = len(made)
+        assert sum(one.cause.part == "T/body" for one in result.costs) == number
+
+    assert work[300] == work[3]

@@ -1,0 +1,81 @@
+"""What each cause costs: struts given back if it alone is mended, struts it alone takes from the book."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from cache_check.checks.causes import befallen, booked_as, causes, mended
+from cache_check.model.audit import Cause, Cost
+from cache_check.model.cache import Cache
+from cache_check.planning.muster import Ask, Muster
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One need or length to compare."""
+
+    label: str
+    ask: Ask
+    wanted: int | None
+
+
+class Counts:
+    """How many struts each need gets of a muster, worked out once for each stock of usable pieces."""
+
+    def __init__(self, asked: Sequence[Asked]) -> None:
+        self.asked = asked
+        self.known: dict[tuple[object, ...], tuple[int, ...]] = {}
+
+    def of(self, muster: Muster) -> tuple[int, ...]:
+        """Struts on the rung that each need asks."""
+        usable = muster.usable
+        key = (tuple(usable.counts.items()), tuple(usable.pointed.items()))
+        if key not in self.known:
+            self.known[key] = tuple(muster.most(one.ask, one.ask.top).count for one in self.asked)
+        return self.known[key]
+
+
+def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Cost, ...]:
+    """Every cause with what it costs, the dearest first; causes of the same effect are worked out once."""
+    points = next((r.id for r in today.book.of_kind("attachment_points") if today.book.is_on(r.id)), "")
+    counts = Counts(asked)
+    now, booked = counts.of(today), counts.of(by_book)
+    known: dict[tuple[object, ...], Cost] = {}
+    found = []
+    pieces = booked_as(by_book)
+    for cause in causes(today, points):
+        effect = (cause.part, cause.does, cause.number, pieces.get((cause.part, cause.serial)))
+        if effect not in known:
+            back = counts.of(_like(today, mended(today.cache, cause, today.on)))
+            alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
+            known[effect] = _cost(asked, cause, now, back, booked, alone)
+        found.append(replace(known[effect], cause=cause))
+    return tuple(sorted(found, key=lambda cost: (tuple(-n for n in cost.weight), cost.cause.rule, cost.cause.part)))
+
+
+def _like(muster: Muster, cache: Cache) -> Muster:
+    return Muster(cache, muster.book, muster.on)
+
+
+def _cost(
+    asked: Sequence[Asked],
+    cause: Cause,
+    now: tuple[int, ...],
+    back: tuple[int, ...],
+    booked: tuple[int, ...],
+    alone: tuple[int, ...],
+) -> Cost:
+    wanted = [one.wanted for one in asked]
+
+    def turned(less: tuple[int, ...], more: tuple[int, ...]) -> int:
+        """Needs that are not met by one count and are by the other."""
+        return sum(a < w <= b for a, b, w in zip(less, more, wanted, strict=True) if w is not None)
+
+    return Cost(
+        cause,
+        back=tuple(b - a for a, b in zip(now, back, strict=True)),
+        alone=tuple(b - a for a, b in zip(alone, booked, strict=True)),
+        met_again=turned(now, back),
+        unmet_alone=turned(alone, booked),
+    )
