@@ -194,13 +194,16 @@ def ties_ruled(book: RuleBook, family: str) -> int:
 
 
 class Here(Muster):
-    """A muster for one situation: bases held by as many ties as the thrust takes, assemblies that carry the load."""
+    """A muster for one situation: bases held by as many ties as the thrust takes, assemblies that carry the load.
 
-    def __init__(self, like: Muster, wanted: dict[str, int], carries: dict[Assembly, bool]) -> None:
+    ``carrying`` are the assemblies whose whole chain carries; the rung rated asks for them.
+    """
+
+    def __init__(self, like: Muster, wanted: dict[str, int]) -> None:
         self.cache, self.book, self.on, self.usable = like.cache, like.book, like.on, like.usable
         self._rated = {}
         self.wanted = wanted
-        self.carries = carries
+        self.carrying: frozenset[Assembly] = frozenset()
 
     @cached_property
     def columns(self) -> Columns:
@@ -220,7 +223,7 @@ class Here(Muster):
 
     @cached_property
     def _carrying_here(self) -> int:
-        return self.columns.where(lambda assembly: self.carries.get(assembly, False))
+        return self.columns.where(self.carrying.__contains__)
 
     def mask(self, ask: Ask, rung: Rung, *, owned: bool = True) -> int:
         """See ``Muster``; rated are only those whose whole chain carries."""

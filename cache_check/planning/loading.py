@@ -161,18 +161,20 @@ def doubled_way(muster: Muster, one: Situation, solved: Statics, table: DefaultW
     return doubled(tie, rating_of(tie, table), solved.setup, solved.known.thrust_checked, first.usable)
 
 
-def counted(
-    muster: Muster, demand: Demand, found: tuple[Carrier, ...], wanted: int | None, label: str
-) -> tuple[Here, Ladder]:
+def here_of(muster: Muster, ways: tuple[TieWay, ...]) -> Here:
+    """The muster of a situation, its bases held by the ways that hold."""
+    return Here(muster, {way.part: way.per_base for way in ways if way.per_base is not None})
+
+
+def counted(here: Here, demand: Demand, found: tuple[Carrier, ...], wanted: int | None, label: str) -> Ladder:
     """The ladder at this length: bases held by as many ties as the thrust takes, rated where the chain carries."""
     own = max((way.own for way in demand.ways if way.per_base is not None), default=Fraction(0))
     load = None if demand.known is None else demand.known.axial_checked + own
     ask = Ask(demand.length, demand.length, load, demand.factor, demand.held)
-    each = {way.part: way.per_base for way in demand.ways if way.per_base is not None}
-    here = Here(muster, each, {one.assembly: one.carries for one in found})
+    here.carrying = frozenset(one.assembly for one in found if one.carries)
     counts = ladder(here, ask, label, wanted)
     _verify_ties(here, demand, counts)
-    return here, replace(counts, why_zero=tuple(_why(demand, found, rung, why) for rung, why in counts.why_zero))
+    return replace(counts, why_zero=tuple(_why(demand, found, rung, why) for rung, why in counts.why_zero))
 
 
 def _why(demand: Demand, found: tuple[Carrier, ...], rung: Rung, why: str) -> tuple[Rung, str]:
