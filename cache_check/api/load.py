@@ -116,6 +116,7 @@ def _answer(
         push=loading.push_of(solved, way),
         ties=ways,
         doubled=None if straps.refused else loading.doubled_way(muster, one, solved, table),
+        chain=loading.chain_instead(solved, table) if not straps.refused else None,
         carriers=there,
         ladder=ladder,
         wanted=weighing.wanted_of(muster, one, solved, divided, best),

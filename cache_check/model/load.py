@@ -216,12 +216,27 @@ class Slip:
 
 @dataclass(frozen=True)
 class Push:
-    """Pre-tension by itself: what it puts in the strut, how hard it lifts the vehicle, and its share of the load."""
+    """Pre-tension by itself: what it puts in the strut, how hard it lifts the vehicle, and its share of the load.
+
+    ``sideways`` is what uneven pre-tension pulls the base to one side with, 0 where it is even.
+    """
 
     each: Fraction
     strut: Fraction
     lift: Fraction
+    sideways: Fraction
     share: Fraction | None
+
+
+@dataclass(frozen=True)
+class ChainInstead:
+    """The smallest listed chain that holds in place of straps, one for each: size (nm), grade, limit, pull."""
+
+    size: int
+    grade: int
+    rated: Fraction
+    tension: Fraction
+    source: str
 
 
 @dataclass(frozen=True)
@@ -245,7 +260,7 @@ class Near:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Struts for the whole load by equal share: how many, what each lifts upright, what limits it, and a policy's floor."""
+    """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor."""
 
     count: int
     each: Fraction
@@ -277,6 +292,7 @@ class LoadResult:
     push: Push | None
     ties: tuple[TieWay, ...]
     doubled: TieWay | None
+    chain: ChainInstead | None
     carriers: tuple[Carrier, ...]
     ladder: Ladder
     wanted: Wanted | None

@@ -9,11 +9,11 @@ from fractions import Fraction
 from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.geometry import angle_of_length_deg
-from cache_check.loads.pretension import lift_on_vehicle, strut_force
+from cache_check.loads.pretension import lift_on_vehicle, sideways_pull, strut_force
 from cache_check.loads.restraint import Strap
 from cache_check.loads.slip import foot_friction_needed, head_friction_needed
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, unit_forces
-from cache_check.model.load import Carrier, Forces, Near, Push, Slip, TieWay
+from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.part import Tie
 from cache_check.model.result import Ladder, Rung
 from cache_check.model.situation import Situation
@@ -161,6 +161,18 @@ def doubled_way(muster: Muster, one: Situation, solved: Statics, table: DefaultW
     return doubled(tie, rating_of(tie, table), solved.setup, solved.known.thrust_checked, first.usable)
 
 
+def chain_instead(solved: Statics, table: DefaultWll) -> ChainInstead | None:
+    """The smallest chain of the unmarked grade that holds in each strap's place; None where none listed does."""
+    setup, known = solved.setup, solved.known
+    if not setup.straps or known is None:
+        return None
+    tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))
+    for size, grade, wll in sorted(table.chain):
+        if grade == table.unmarked_grade and wll >= tension:
+            return ChainInstead(size, grade, wll, tension, table.source)
+    return None
+
+
 def here_of(muster: Muster, ways: tuple[TieWay, ...]) -> Here:
     """The muster of a situation, its bases held by the ways that hold."""
     return Here(muster, {way.part: way.per_base for way in ways if way.per_base is not None})
@@ -240,7 +252,8 @@ def push_of(solved: Statics, way: TieWay | None) -> Push | None:
     if way is not None and way.own > own:
         lift, own = lift * way.own / own, way.own
     share = lift / solved.known.vertical if solved.known is not None and solved.known.vertical else None
-    return Push(most, own, lift, share)
+    sideways = abs(ratio(sideways_pull(straps, shares))) * most
+    return Push(most, own, lift, sideways, share)
 
 
 def demand_of(one: Situation, solved: Statics, ways: tuple[TieWay, ...], factor: Fraction, refused: str) -> Demand:

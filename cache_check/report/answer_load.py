@@ -157,7 +157,18 @@ class PushShape(Shape):
     each_n: float
     strut_n: float
     lift_n: float
+    sideways_n: float
     share: float | None
+
+
+class ChainShape(Shape):
+    """The smallest listed chain that holds in place of straps, one for each."""
+
+    size_mm: float
+    grade: int
+    rated_n: float
+    tension_n: float
+    source: str
 
 
 class LargestShape(Shape):
@@ -204,6 +215,7 @@ class LoadShape(Shape):
     straps: list[StrapShape]
     ties: list[TieWayShape]
     doubled: TieWayShape | None
+    chain_instead: ChainShape | None
     comparisons: list[ComparisonShape]
     friction: SlipShape
     pretension: PushShape | None

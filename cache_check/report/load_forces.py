@@ -197,12 +197,20 @@ def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
             f"Doubled, {double.per_base} x {say.name(double.part)} on a base: {say.up(double.tension)} in each, which "
             f"{holds}; the usable ones then do {counted(double.bases, 'base')}."
         )
+    chain = result.chain
+    if chain is not None and not any(way.kind == "chain" for way in result.ties):
+        yield (
+            f"Chain in place of the straps of a base, one for each: {say.size(chain.size)} or more, unmarked, holds "
+            f"{say.up(chain.tension)} ({say.down(chain.rated)} by {chain.source}, grade {chain.grade})."
+        )
     if result.push is not None:
         share = "" if result.push.share is None else f", {float(result.push.share):.0%} of its share of the load"
         yield (
             f"Pre-tension alone, up to {say.up(result.push.each)} in a strap: {say.up(result.push.strut)} along the "
             f"strut, and the vehicle pushed up with {say.up(result.push.lift)}{share}."
         )
+    if result.push is not None and result.push.sideways:
+        yield f"Uneven pre-tension pulls the base to one side with {say.up(result.push.sideways)}: even it out."
 
 
 def thumb(result: LoadResult, say: LoadSay) -> Section:

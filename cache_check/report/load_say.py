@@ -36,6 +36,12 @@ class LoadSay(Say):
         """A capacity without its unit."""
         return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "down", unit=False)
 
+    def size(self, nm: int) -> str:
+        """The size of a chain as it is sold: sixteenths of an inch, or millimetres."""
+        if self.system == "us":
+            return f"{Fraction(nm, units.NM_PER_INCH)} in"
+        return units.show(nm, "length", self.system, "up")
+
     def angle(self, degrees: Fraction) -> str:
         """An angle, to the nearest tenth."""
         return units.show(degrees, "angle", self.system, "nearest")

@@ -36,6 +36,7 @@ def load(result: LoadResult, book: RuleBook) -> to.LoadShape:
         straps=_straps(result),
         ties=[_way(way, result.ladder.wanted or 1) for way in result.ties],
         doubled=None if result.doubled is None else _way(result.doubled, result.ladder.wanted or 1),
+        chain_instead=_chain(result),
         comparisons=_comparisons(result),
         friction=to.SlipShape(
             foot_needs=_n(result.slip.foot), head_needs=_n(result.slip.head), counted=float(result.slip.counted)
@@ -152,7 +153,18 @@ def _push(result: LoadResult) -> to.PushShape | None:
     if one is None:
         return None
     return to.PushShape(
-        each_n=float(one.each), strut_n=float(one.strut), lift_n=float(one.lift), share=_n(one.share)
+        each_n=float(one.each), strut_n=float(one.strut), lift_n=float(one.lift), sideways_n=float(one.sideways),
+        share=_n(one.share),
+    )  # fmt: skip
+
+
+def _chain(result: LoadResult) -> to.ChainShape | None:
+    one = result.chain
+    if one is None:
+        return None
+    return to.ChainShape(
+        size_mm=_mm(one.size), grade=one.grade, rated_n=float(one.rated), tension_n=float(one.tension),
+        source=one.source,
     )  # fmt: skip
 
 

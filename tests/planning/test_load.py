@@ -403,3 +403,28 @@ def test_a_base_without_points_is_refused_where_straps_must_hold_it() -> None:
         "its base has too few attachment points"
     }
     assert all(one.carries for one in bare if one.assembly.ground == "P/flat-fitting")
+
+
+def test_chain_in_place_of_straps_is_the_smallest_that_holds() -> None:
+    """For straps that see 1,000 lbf each 1/4 in of unmarked chain (1,300 lbf) holds, for 1,500 it takes 5/16."""
+    small = loaded(tidy(), vertical=3000, **AT).chain
+    larger = loaded(tidy(), vertical=4500, **AT).chain
+
+    assert small is not None
+    assert larger is not None
+    assert (small.size, small.grade) == (NM_PER_INCH // 4, 30)
+    assert pounds(small.tension) == pytest.approx(1000)
+    assert pounds(small.rated) == 1300
+    assert larger.size == NM_PER_INCH * 5 // 16
+    assert pounds(larger.rated) == 1900
+
+
+def test_uneven_pre_tension_pulls_the_base_sideways() -> None:
+    """200 and 100 lbf at 30 deg leave 50 lbf to one side; even ones leave nothing."""
+    uneven = loaded(tidy(), vertical=3000, pretension=[200, 100], **AT).push
+    even = loaded(tidy(), vertical=3000, pretension=100, **AT).push
+
+    assert uneven is not None
+    assert even is not None
+    assert pounds(uneven.sideways) == pytest.approx(50)
+    assert even.sideways == 0
