@@ -30,7 +30,7 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
 
     from cache_check.checks.load import findings
     from cache_check.loads.solve import shape_of
-    from cache_check.model.situation import disagreements
+    from cache_check.model.agreement import disagreements
     from cache_check.planning.loading import pretensioned, straps_of
     from cache_check.planning.sharing import shared
 

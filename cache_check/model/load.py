@@ -15,8 +15,6 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Ladder
 from cache_check.model.situation import Situation
 
-Place = tuple[int, int, int]
-
 
 @dataclass(frozen=True)
 class Geometry:
