@@ -1,0 +1,269 @@
+"""Lists by hand: what is left over, moves, quotes compared, what no money buys, dead stock, and the county."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+from builders import change, moved, needs_of, tidy
+
+from cache_check import api
+from cache_check.errors import AskError, NoPlanError
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs
+from cache_check.model.plan import Purchase
+from cache_check.model.price import Price, Prices
+from cache_check.model.rule import Setting
+from cache_check.planning.buy import Buyer
+from cache_check.planning.muster import Muster
+from cache_check.planning.offers import quoted
+from cache_check.planning.programme import Answer, Programme
+from cache_check.planning.shop import Shop
+from cache_check.planning.solver import Ending
+from cache_check.planning.verify import FalsePlanError
+from cache_check.planning.verify_buy import verify
+
+ON = date(2026, 11, 25)
+THREE = needs_of([{"at": 40, "count": 3}])
+
+
+def quote(title: str = "quote", currency: str = "USD", **amounts: float) -> Prices:
+    """Prices of ``tidy``'s parts, dashes as underscores."""
+    named = {f"T/{name.replace('_', '-')}": amount for name, amount in amounts.items()}
+    return Prices(
+        title=title, currency=currency, prices=tuple(Price(part=part, price=amount) for part, amount in named.items())
+    )
+
+
+FULL = quote(body=900, ext_6=100, ext_12=150, base=300, head=200, pin=5, strap=60)
+
+
+def bought(cache: Cache, needs: Needs, *quotes: Prices, settings: tuple[Setting, ...] = (), **terms: Any) -> Purchase:
+    """The list from all quotes together."""
+    suppose = api.WhatIf(on=ON, settings=settings)
+    return api.buy(cache, read_rules(), needs, quotes, terms=api.BuyTerms(**terms), suppose=suppose).purchases[-1]
+
+
+def lines(found: Purchase) -> dict[str, int]:
+    """Pieces by name."""
+    return {line.part.rpartition("/")[2]: line.pieces for line in found.lines}
+
+
+def test_a_third_strut_takes_one_of_everything_that_two_use_up() -> None:
+    """Two bodies, bases and heads, four straps and eight pins: the third strut wants all but pins."""
+    found = bought(tidy(), THREE, FULL)
+
+    assert lines(found) == {"body": 1, "base": 1, "head": 1, "strap": 2}
+    assert found.cost == 90_000 + 30_000 + 20_000 + 12_000
+    assert found.whole
+    assert [(scene.served, scene.met) for scene in found.before] == [(2, False)]
+    assert [(scene.served, scene.met) for scene in found.after] == [(3, True)]
+
+
+def test_spares_are_bought_on_top() -> None:
+    """One strap and one head are to stay unused: one more of each is bought."""
+    found = bought(tidy(), THREE, FULL, spare=(("strap", 1), ("head", 1)))
+
+    assert lines(found) == {"body": 1, "base": 1, "head": 2, "strap": 3}
+
+
+def test_spare_pins_are_those_that_the_rules_ask_for() -> None:
+    """Three struts take six pins; two spare make eight, three spare (half of six) make nine: one is bought."""
+    few, half = bought(tidy(), THREE, FULL, spare_pins=True), change("PIN-2", share=1)
+
+    assert "pin" not in lines(few)
+    assert lines(bought(tidy(), THREE, FULL, spare_pins=True, settings=(half,)))["pin"] == 12 - 8
+
+
+def test_a_met_scene_stands_any_one_loss() -> None:
+    """Two struts on two of everything: with one lost one more of each is bought, but of straps one only."""
+    needs = needs_of([{"at": 40, "count": 2}])
+
+    found = bought(tidy(), needs, FULL, one_lost=True)
+
+    assert lines(found) == {"body": 1, "base": 1, "head": 1, "strap": 1}
+    assert bought(tidy(), needs, FULL).lines == ()
+
+
+def test_pieces_move_from_another_rig_and_the_giver_is_told() -> None:
+    """With everything on offer from a like rig the list moves what is wanted, and says what the giver loses."""
+    giver = moved(tidy(), "giver")
+
+    found = bought(tidy(), THREE, givers=(giver,))
+
+    assert lines(found) == {"body": 1, "base": 1, "head": 1, "strap": 2}
+    assert found.cost == 0
+    assert all(line.moved for line in found.lines)
+    assert found.giving[0].scenes == (("drill 1", 2, 1),)
+
+
+def test_a_move_at_a_price_loses_against_a_cheaper_quote() -> None:
+    """A strap at 60.00 is bought, not moved at 61.00; at 59.00 it is moved."""
+    giver = moved(tidy(), "giver")
+    short = tidy(counts={"strap": 2})
+    needs = needs_of([{"at": 40, "count": 2}])
+
+    dear = bought(short, needs, FULL, givers=(giver,), move_price=6_100)
+    cheap = bought(short, needs, FULL, givers=(giver,), move_price=5_900)
+
+    assert [(line.moved, line.pieces) for line in dear.lines] == [(False, 2)]
+    assert [(line.moved, line.pieces) for line in cheap.lines] == [(True, 2)]
+
+
+def test_a_base_with_damaged_points_is_moved_as_such() -> None:
+    """Of the giver's two bases one has one usable point: only the other helps where a base is to be held."""
+    damaged = [{"serial": "B-1", "points_usable": 1}, {"serial": "B-2", "points_usable": 2}]
+    giver = moved(tidy(items={"base": damaged}), "giver")
+    needs = needs_of([{"at": 40, "count": 3}])
+    cache = tidy(counts={"base": 1, "body": 3, "head": 3, "strap": 6})
+
+    assert not bought(cache, needs, givers=(giver,)).whole
+    assert bought(cache, needs_of([{"at": 40, "count": 2}]), givers=(giver,)).whole
+    assert bought(cache, needs_of([{"at": 40, "count": 3, "restrained": False}]), givers=(giver,)).whole
+
+
+def test_two_quotes_are_compared_and_bought_from_together() -> None:
+    """One is cheap in bodies, the other in straps; from both together it is cheaper than from either."""
+    one = quote("one", body=800, base=300, head=200, strap=90)
+    two = quote("two", body=900, base=300, head=200, strap=50)
+
+    result = api.buy(tidy(), read_rules(), THREE, [one, two], suppose=api.WhatIf(on=ON))
+
+    assert [purchase.cost for purchase in result.purchases] == [148_000, 150_000, 140_000]
+    assert [tuple(q.title for q in purchase.quotes) for purchase in result.purchases] == [
+        ("one",), ("two",), ("one", "two"),
+    ]  # fmt: skip
+
+
+def test_quotes_of_two_currencies_are_not_added_up() -> None:
+    """The sentence names both."""
+    with pytest.raises(AskError, match="EUR and USD"):
+        api.buy(tidy(), read_rules(), THREE, [FULL, quote(currency="EUR", body=1)], suppose=api.WhatIf(on=ON))
+
+
+def test_a_name_that_is_no_part_here_is_told() -> None:
+    """A quote may price parts of other families; they are listed, and nothing else is made of them."""
+    strange = Prices(title="q", currency="USD", prices=(*FULL.prices, Price(part="Z/wing", price=1)))
+
+    assert bought(tidy(), THREE, strange).quotes[0].strange == ("Z/wing",)
+
+
+def test_a_quote_may_use_short_names() -> None:
+    """A part is found by its short name where that is enough."""
+    short = Prices(title="q", currency="USD", prices=tuple(p.changed(part=p.part[2:]) for p in FULL.prices))
+
+    assert lines(bought(tidy(), THREE, short)) == lines(bought(tidy(), THREE, FULL))
+
+
+@pytest.mark.parametrize(
+    ("need", "rules", "says"),
+    [
+        ({"at": 75}, ("EXT-2",), "longest"),
+        ({"at": 34.999}, (), "shortest assembly that can be made is longer"),
+        ({"shortest": 40, "longest": 61}, (), "whole range"),
+        ({"at": 60, "load": 8000}, (), "rated"),
+    ],
+)
+def test_what_no_money_buys_is_said_with_what_forbids_it(
+    need: dict[str, Any], rules: tuple[str, ...], says: str
+) -> None:
+    """Under 18 in of extension at most: a rule, a length, a range, a rating."""
+    limit = change("EXT-2", max=18 * 25_400_000)
+
+    (found,) = bought(tidy(), needs_of([need]), FULL, settings=(limit,)).out_of_reach
+
+    assert found.rules == rules
+    assert says in found.says
+    assert found.attainable == 0
+
+
+def test_what_is_not_on_offer_is_named() -> None:
+    """Three struts want straps that no quote offers: a strap with a strap would help."""
+    (found,) = bought(tidy(), THREE, quote(body=900, base=300, head=200)).out_of_reach
+
+    assert (found.attainable, found.wanted) == (2, 3)
+    assert "strap with strap" in found.says
+
+
+def test_a_base_without_points_is_forbidden_by_the_rule_on_points() -> None:
+    """A base of one point, two asked: PTS-1 alone stands in the way."""
+    (found,) = bought(tidy(parts={"base": {"points": 1}}), needs_of([{"at": 40, "count": 1}]), FULL).out_of_reach
+
+    assert found.rules == ("PTS-1",)
+    assert "cannot be restrained" in found.says
+
+
+def test_dead_stock_is_what_no_best_plan_takes() -> None:
+    """Two struts at 40 in: extensions and four of the pins lie idle; with needs for them they do not."""
+    short = bought(tidy(), needs_of([{"at": 40, "count": 2}]), FULL)
+    long = bought(tidy(), needs_of([{"at": 40, "count": 2}], [{"at": 73, "count": 1}]), FULL)
+
+    assert {d.part: d.idle_today for d in short.dead} == {"T/ext-6": 1, "T/ext-12": 1, "T/pin": 4}
+    assert {d.part: d.idle_today for d in long.dead} == {"T/pin": 4}
+
+
+def test_the_budget_is_kept_to_the_cent() -> None:
+    """1,520.00 buys the third strut and 1,519.99 does not."""
+    assert bought(tidy(), THREE, FULL, budget=152_000).whole
+    less = bought(tidy(), THREE, FULL, budget=151_999)
+    assert not less.whole
+    assert less.lines == ()
+
+
+def test_the_county_moves_only_what_the_giver_can_spare() -> None:
+    """A rig of three bodies that needs two gives its third; its bases it needs itself."""
+    rich = moved(tidy(counts={"body": 3, "base": 2}), "rich")
+    no_body = moved(tidy(counts={"body": 1}), "no-body")
+    no_base = moved(tidy(counts={"base": 1}), "no-base")
+
+    found = api.county(
+        [rich, no_body, no_base], read_rules(), needs_of([{"at": 40, "count": 2}]), suppose=api.WhatIf(on=ON)
+    )
+
+    assert [scenes[0].served for scenes in found.served] == [2, 1, 1]
+    moves = {(move.taker, move.pieces) for move in found.moves}
+    assert ("No-Body", (("T/body", "Rich"),)) in moves
+    assert all(taker != "No-Base" or giver != "Rich" for taker, pieces in moves for _, giver in pieces)
+
+
+def test_a_tampered_list_is_refused() -> None:
+    """The verifier refuses another cost, a piece too few, and a scene that is not met."""
+    muster = Muster(tidy(), read_rules(), ON)
+    offers, _ = quoted(muster, FULL)
+    shop = Shop(muster, THREE.scenes, offers)
+    good = Buyer(shop).best()
+    verify(shop, good)
+
+    for wrong in (
+        replace(good, cost=good.cost - 1),
+        replace(good, packs=good.packs[1:], cost=sum(offers[o].cost(n) for o, n in good.packs[1:])),
+        replace(good, served=((2,),)),
+        replace(good, packs=((*good.packs[0][:1], 0), *good.packs[1:])),
+    ):
+        with pytest.raises(FalsePlanError):
+            verify(shop, wrong)
+    with pytest.raises(FalsePlanError):
+        verify(shop, good, budget=good.cost - 1)
+
+
+def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search that was stopped says so, with what is proven, and calls no list the cheapest."""
+
+    def stopped(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        return Answer(Ending.LIMIT, None, None, 40_000)
+
+    monkeypatch.setattr("cache_check.planning.buy.solver", lambda: stopped)
+
+    with pytest.raises(
+        NoPlanError, match="the cheapest list was stopped after 60 s: nothing found yet, at least 40000"
+    ):
+        bought(tidy(), THREE, FULL)
+
+
+def test_without_any_scene_there_is_nothing_to_buy_for() -> None:
+    """The sentence says what is wanted."""
+    with pytest.raises(AskError, match="no scene"):
+        bought(tidy(), Needs())

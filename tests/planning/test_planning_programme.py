@@ -1,0 +1,92 @@
+"""Programmes in whole numbers: exact checks, every small one against trying all, and goals in order."""
+
+from __future__ import annotations
+
+from itertools import product
+from random import Random
+
+import pytest
+
+from cache_check.errors import NoPlanError
+from cache_check.planning.programme import Answer, Clock, Draft, Goal, Programme, in_order
+from cache_check.planning.solver import Ending
+from cache_check.planning.whole_numbers import solve
+
+
+def _drawn(seed: int) -> Programme:
+    """A programme of up to five columns of at most three, and up to four rows, some of them not to be kept."""
+    draw = Random(seed)
+    draft = Draft()
+    columns = [draft.column(draw.randint(0, 3), cost=draw.randint(-9, 9)) for _ in range(draw.randint(1, 5))]
+    for _ in range(draw.randint(0, 4)):
+        terms = [(column, draw.randint(-4, 4)) for column in columns]
+        low, high = sorted((draw.randint(-8, 12), draw.randint(-8, 12)))
+        draft.row(terms, draw.choice([None, low]), draw.choice([None, high]))
+    return draft.done()
+
+
+def _least(programme: Programme) -> int | None:
+    ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
+    return min((programme.cost(values) for values in product(*ranges) if programme.holds(values)), default=None)
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_every_small_programme_is_solved_as_trying_all_does(block: int) -> None:
+    """The cost is the least of all choices that hold, proven; where none holds that is said."""
+    for seed in range(30 * block, 30 * block + 30):
+        programme = _drawn(seed)
+        answer = solve(programme, 10)
+        least = _least(programme)
+        assert answer.cost == answer.bound == least
+        assert answer.ending is (Ending.INFEASIBLE if least is None else Ending.OPTIMAL)
+        assert answer.values is None or programme.holds(answer.values)
+
+
+def test_a_row_is_divided_by_what_its_numbers_share() -> None:
+    """7 < 3 x 2.4 leaves two: the row of thousands is kept as one of ones, its bounds rounded inwards."""
+    draft = Draft()
+    one, two = draft.column(9), draft.column(9)
+    draft.row([(one, 3000), (two, 6000)], 2999, 8999)
+
+    (row,) = draft.done().rows
+
+    assert (row.terms, row.low, row.high) == (((one, 1), (two, 2)), 1, 2)
+
+
+def test_huge_numbers_stay_exact() -> None:
+    """A bound missed by one part in 10**14 is missed."""
+    draft = Draft()
+    x = draft.column(1, cost=-1)
+    y = draft.column(1, cost=-1)
+    draft.row([(x, 10**14), (y, 10**14 + 1)], None, 2 * 10**14)
+
+    assert solve(draft.done(), 10).cost in (-1, None)
+
+
+def test_goals_are_met_in_their_order() -> None:
+    """First as many as can be, then of the first as few as can be."""
+    draft = Draft()
+    x, y = draft.column(4), draft.column(4)
+    draft.row([(x, 1), (y, 1)], None, 5)
+    goals = [Goal("many", {x: -1, y: -1}), Goal("few of the first", {x: 1})]
+
+    _, values, reached = in_order(draft.done(), goals, solve, Clock(10))
+
+    assert values == (1, 4)
+    assert reached == (-5, 1)
+
+
+def test_a_limit_that_is_reached_is_no_proof() -> None:
+    """An answer that was not proven is not called one."""
+    draft = Draft()
+    columns = [draft.column(1, cost=-i) for i in range(1, 40)]
+    draft.row([(c, 1000 + 7 * c * c % 501) for c in columns], 15_001, 15_001)
+
+    def stopped(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        return Answer(Ending.LIMIT, (0,) * len(programme.costs), 0, -9)
+
+    answer = solve(draft.done(), 1e-9)
+
+    assert answer.ending is Ending.LIMIT
+    with pytest.raises(NoPlanError, match="a goal was stopped after 10 s: the best found is 0, at least -9 proven"):
+        in_order(draft.done(), [Goal("a goal", dict.fromkeys(columns, -1))], stopped, Clock(10))
