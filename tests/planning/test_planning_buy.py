@@ -63,6 +63,13 @@ def test_a_third_strut_takes_one_of_everything_that_two_use_up() -> None:
     assert [(scene.served, scene.met) for scene in found.after] == [(3, True)]
 
 
+def test_a_line_opens_only_the_scenes_that_it_opens() -> None:
+    """A scene of one strut is met with any of the lines or without."""
+    found = bought(tidy(), needs_of([{"at": 40, "count": 3}], [{"at": 40, "count": 1}]), FULL)
+
+    assert {line.opens for line in found.lines} == {(("drill 1", 3, 2),)}
+
+
 def test_spares_are_bought_on_top() -> None:
     """One strap and one head are to stay unused: one more of each is bought."""
     found = bought(tidy(), THREE, FULL, spare=(("strap", 1), ("head", 1)))
@@ -203,6 +210,15 @@ def test_dead_stock_is_what_no_best_plan_takes() -> None:
 
     assert {d.part: d.idle_today for d in short.dead} == {"T/ext-6": 1, "T/ext-12": 1, "T/pin": 4}
     assert {d.part: d.idle_today for d in long.dead} == {"T/pin": 4}
+
+
+def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:
+    """67 in by twice 6 in leaves none for 61 in: the best plan takes the 12 in, so one of two 6 in lies idle."""
+    needs = needs_of([{"at": 61, "count": 1}, {"at": 67, "count": 1}])
+
+    found = bought(tidy(counts={"ext-6": 2}), needs, FULL)
+
+    assert {d.part: d.idle_today for d in found.dead} == {"T/ext-6": 1, "T/pin": 2}
 
 
 def test_the_budget_is_kept_to_the_cent() -> None:
