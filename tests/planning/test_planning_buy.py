@@ -213,8 +213,8 @@ def test_dead_stock_is_what_no_best_plan_takes() -> None:
 
 
 def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:
-    """67 in by twice 6 in leaves none for 61 in: the best plan takes the 12 in, so one of two 6 in lies idle."""
-    needs = needs_of([{"at": 61, "count": 1}, {"at": 67, "count": 1}])
+    """67 in by twice 6 in leaves none for 45 to 60 in: the best plan takes the 12 in, and one 6 in lies idle."""
+    needs = needs_of([{"shortest": 45, "longest": 60, "count": 1}, {"at": 67, "count": 1}])
 
     found = bought(tidy(counts={"ext-6": 2}), needs, FULL)
 
