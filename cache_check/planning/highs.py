@@ -243,6 +243,7 @@ def _general(programme: Programme, step: int) -> Any:
     model.row_upper_ = np.asarray([np.inf if r.high is None else r.high for r in programme.rows], dtype=np.float64)
     model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
     model.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for row in programme.rows)], dtype=np.int32)
-    model.a_matrix_.index_ = np.asarray([c for row in programme.rows for c, _ in row.terms], dtype=np.int32)
-    model.a_matrix_.value_ = np.asarray([n for row in programme.rows for _, n in row.terms], dtype=np.float64)
+    terms = [term for row in programme.rows for term in row.terms]
+    model.a_matrix_.index_ = np.asarray([column for column, _ in terms], dtype=np.int32)
+    model.a_matrix_.value_ = np.asarray([number for _, number in terms], dtype=np.float64)
     return model

@@ -19,7 +19,7 @@ from cache_check.errors import NoPlanError
 from cache_check.planning.solver import Ending
 
 Terms = tuple[tuple[int, int], ...]
-"""(column, how much), columns rising, none twice."""
+"""(column, how much), no column twice."""
 
 
 @dataclass(frozen=True)
@@ -107,17 +107,19 @@ class Draft:
         It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps
         the one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
         """
-        total: dict[int, int] = {}
-        for column, number in terms:
-            total[column] = total.get(column, 0) + number
+        listed = list(terms)
+        total = dict(listed)
+        if len(total) < len(listed):
+            total = {}
+            for column, number in listed:
+                total[column] = total.get(column, 0) + number
         step = gcd(*total.values()) or 1
-        self.rows.append(
-            Row(
-                tuple(sorted((c, n // step) for c, n in total.items() if n)),
-                None if low is None else -(-low // step),
-                None if high is None else high // step,
-            )
-        )
+        if step > 1:
+            low = None if low is None else -(-low // step)
+            high = None if high is None else high // step
+            total = {column: number // step for column, number in total.items()}
+        kept = tuple(total.items())
+        self.rows.append(Row(kept if all(total.values()) else tuple([term for term in kept if term[1]]), low, high))
 
     def done(self) -> Programme:
         """The programme."""
@@ -152,7 +154,7 @@ def with_goal(programme: Programme, goal: Goal) -> Programme:
 
 def held(programme: Programme, goal: Goal, value: int) -> Programme:
     """The programme with a goal held at a value, or better."""
-    row = Row(tuple(sorted((c, n) for c, n in goal.costs.items() if n)), None, value)
+    row = Row(tuple((c, n) for c, n in goal.costs.items() if n), None, value)
     return replace(programme, rows=(*programme.rows, row))
 
 

@@ -124,6 +124,19 @@ class Shop:
                 each[row] = max(each.get(row, 0), number)
         return each
 
+    @cached_property
+    def needed(self) -> dict[tuple[int, int], dict[int, tuple[tuple[int, int], ...]]]:
+        """For each need the ways that differ in what could run out, each with what it takes of that."""
+        scarce = [most > have for most, have in zip(self.enough, self.have, strict=True)]
+        every = self.wide.columns.all
+        found = {}
+        for key, ways in self.ways.items():
+            first: dict[tuple[tuple[int, int], ...], int] = {}
+            for i in ways:
+                first.setdefault(tuple([use for use in every[i].uses if scarce[use[0]]]), i)
+            found[key] = {i: uses for uses, i in first.items()}
+        return found
+
     def _left_over(self, row: int, taken: int) -> int:
         """The most that must be left of a row of which so much is taken."""
         if not taken:
@@ -152,6 +165,15 @@ class Shop:
         """The rows that a piece of an offer adds to."""
         rows = self.rows(offer.part)
         return rows if offer.pointed or len(rows) == 1 else rows[:1]
+
+    @cached_property
+    def adding(self) -> dict[int, tuple[int, ...]]:
+        """For each row that some offer adds to, the numbers of those offers."""
+        found: dict[int, list[int]] = {}
+        for o, offer in enumerate(self.offers):
+            for row in self.adds(offer):
+                found.setdefault(row, []).append(o)
+        return {row: tuple(offers) for row, offers in found.items()}
 
     def most_packs(self, o: int) -> int:
         """The most packs of an offer that could be of use."""
@@ -197,25 +219,30 @@ class Shop:
 
     def _packing(self, sheet: Sheet, loss: Loss) -> None:
         s, lost = loss
+        draft = sheet.draft
         built = sheet.built[loss] = {}
         taken: dict[int, list[tuple[int, int]]] = {}
         for n, need in enumerate(self.scenes[s].needs):
-            for i in self.ways[s, n]:
-                x = built[n, i] = sheet.draft.column(need.count)
-                for row, number in self.wide.columns.all[i].uses:
-                    taken.setdefault(row, []).append((x, number))
-            struts = [(built[n, i], 1) for i in self.ways[s, n]]
-            sheet.draft.row([*struts, (sheet.served[s, n], -1)], 0, 0)
+            struts = []
+            for i, uses in self.needed[s, n].items():
+                x = built[n, i] = draft.column(need.count)
+                struts.append((x, 1))
+                for row, number in uses:
+                    if row in taken:
+                        taken[row].append((x, number))
+                    else:
+                        taken[row] = [(x, number)]
+            draft.row([*struts, (sheet.served[s, n], -1)], 0, 0)
         lost_rows = self.rows(lost) if lost else ()
         for row, terms in sorted(taken.items()):
-            if self.enough[row] > self.have[row]:
-                self._stocked(sheet, row, terms, lose=row in lost_rows)
-                if lost is None:
-                    self._spared(sheet, s, row, terms)
+            self._stocked(sheet, row, terms, lose=row in lost_rows)
+            if lost is None:
+                self._spared(sheet, s, row, terms)
 
     def _bought(self, sheet: Sheet, row: int) -> list[tuple[int, int]]:
         """What is bought of a row, as less taken."""
-        return [(q, -self.offers[o].pack) for o, q in sheet.packs.items() if row in self.adds(self.offers[o])]
+        packs = sheet.packs
+        return [(packs[o], -self.offers[o].pack) for o in self.adding.get(row, ()) if o in packs]
 
     def _stocked(self, sheet: Sheet, row: int, terms: list[tuple[int, int]], *, lose: bool) -> None:
         """What is taken of a row is there, one piece of it being lost where it is to ``lose`` one."""

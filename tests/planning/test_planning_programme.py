@@ -90,3 +90,37 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
     assert answer.ending is Ending.LIMIT
     with pytest.raises(NoPlanError, match="a goal was stopped after 10 s: the best found is 0, at least -9 proven"):
         in_order(draft.done(), [Goal("a goal", dict.fromkeys(columns, -1))], stopped, Clock(10))
+
+
+def _covering(seed: int) -> Programme:
+    """A covering programme of some 260 columns, whose optimum with fractions is off."""
+    draw = Random(f"covering {seed}")
+    draft = Draft()
+    columns = [draft.column(draw.randint(1, 3), cost=draw.randint(40, 99)) for _ in range(260)]
+    for _ in range(12):
+        draft.row([(column, draw.choice([0, 0, 1, 2, 3])) for column in columns], draw.randint(15, 40), None)
+    return draft.done()
+
+
+@pytest.mark.parametrize("cases", [0, 10, 150])
+@pytest.mark.parametrize("seed", range(4))
+def test_larger_programmes_agree_with_cp_sat(seed: int, cases: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether cases, narrowing or the solver's search settle it, the optimum is CP-SAT's."""
+    from ortools.sat.python import cp_model
+
+    monkeypatch.setattr("cache_check.planning.whole_numbers._FEW", 0)
+    monkeypatch.setattr("cache_check.planning.whole_numbers._MANY", cases)
+    programme = _covering(seed)
+    model = cp_model.CpModel()
+    x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]
+    for row in programme.rows:
+        model.add(sum(n * x[column] for column, n in row.terms) >= row.low)
+    model.minimize(sum(cost * one for cost, one in zip(programme.costs, x, strict=True)))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    assert solver.solve(model) == cp_model.OPTIMAL
+
+    answer = solve(programme, 60)
+
+    assert answer.ending is Ending.OPTIMAL
+    assert answer.cost == answer.bound == round(solver.objective_value)

@@ -1,4 +1,4 @@
-"""What to buy or move: the cheapest list that meets every scene, or the most that a budget buys."""
+"""What to buy or move: the cheapest list that meets every scene, or the most for a budget."""
 
 from __future__ import annotations
 

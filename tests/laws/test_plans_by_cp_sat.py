@@ -1,0 +1,132 @@
+"""Lists and ready sets on middle-sized caches: CP-SAT, formulated otherwise, finds the same goal by goal."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import lcm
+from random import Random
+
+import pytest
+from benchmarks import plan_baselines
+from builders import needs_of, rescue_41
+
+from cache_check.joining.assemblies import joinery
+from cache_check.model.cache import Cache, Stock
+from cache_check.model.need import Need, Needs, Scene
+from cache_check.planning.buy import Buyer
+from cache_check.planning.masks import bits
+from cache_check.planning.muster import Muster
+from cache_check.planning.offers import Offer, has_points
+from cache_check.planning.shop import Shop
+from cache_check.planning.stage import choose, served
+from cache_check.planning.staging import Stager
+from laws import books, generators
+from laws.test_staging import figures
+
+TODAY = date(2026, 11, 25)
+
+
+def shop_of(seed: int, flavour: str) -> Shop:
+    """A small seeded cache that is to do about a third more than it can, every part on offer at some price."""
+    instance = generators.small(seed, flavour)
+    draw = Random(f"shop {seed} {flavour}")
+    stock = tuple(Stock(part=part, rig="rig", count=count // 2) for part, count in instance.counts.items())
+    cache = Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
+    muster = Muster(cache, instance.book, TODAY)
+    joined = joinery(instance.catalogue, instance.counts, instance.book)
+    spans = [span for one in joined.assemblies() for span in one.spans]
+    scenes = []
+    for s in range(2):
+        needs = []
+        for n in range(2):
+            low, high = draw.choice(spans)
+            at = draw.randint(low // generators.INCH, high // generators.INCH) * generators.INCH
+            needs.append(Need(id=f"{n}", count=draw.randint(2, 4), shortest=at, longest=at, restrained=s == 0))
+        scenes.append(Scene(id=f"{s}", needs=tuple(needs), weight=draw.randint(1, 3)))
+    offers = tuple(
+        Offer(
+            part.id, "quote", draw.randint(1, 40) * 2_500, draw.choice([1, 1, 4]), draw.choice([1, 1, 2]),
+            draw.choice([0, 0, 5_000]), pointed=has_points(instance.catalogue, part.id, muster.usable.least_points),
+        )
+        for part in instance.catalogue.parts
+    )  # fmt: skip
+    return Shop(muster, tuple(scenes), offers)
+
+
+def every_way(shop: Shop) -> dict[tuple[int, int], list[plan_baselines.Uses]]:
+    """All ways to serve each need, none left out for taking more."""
+    columns = shop.wide.columns
+    return {
+        (s, n): [columns.all[i].uses for i in bits(shop.wide.mask(shop.ask(s, n), shop.ask(s, n).top))]
+        for s, scene in enumerate(shop.scenes)
+        for n in range(len(scene.needs))
+    }
+
+
+@pytest.mark.parametrize(("seed", "flavour"), [(0, "tight"), (1, ""), (1, "tight"), (2, "")])
+def test_lists_agree_with_cp_sat_goal_by_goal(seed: int, flavour: str) -> None:
+    """The most capability, its cost and its pieces: with any money, and with half of what that took."""
+    shop = shop_of(seed, flavour)
+    buyer, ways = Buyer(shop), every_way(shop)
+
+    made = buyer.best()
+    half = buyer.best(made.cost // 2)
+
+    for one, budget in ((made, None), (half, made.cost // 2)):
+        found = plan_baselines.list_by_struts(shop, ways, budget=budget)
+        assert (one.capability, one.cost, one.pieces) == (found.capability, found.cost, found.pieces)
+    if made.everything:
+        assert plan_baselines.list_by_columns(shop) == made.cost
+
+
+def played(stager: Stager) -> list[plan_baselines.Played]:
+    """The scenes as CP-SAT is told them."""
+    columns = stager.muster.columns
+    linear = {columns.row[p.id] for p in stager.catalogue.parts if p.id in columns.row and p.kind != "hardware"}
+    return [
+        plan_baselines.Played(
+            scene.weight,
+            tuple(need.count for need in scene.needs),
+            served,
+            tuple(
+                plan_baselines.Strut(
+                    way.need, way.assembly.parts, tuple(u for u in way.column.uses if u[0] not in linear), way.margin
+                )
+                for way in ways
+                if not way.split.joints
+            ),
+        )
+        for scene, served, ways in zip(stager.scenes, stager.served, stager.ways, strict=True)
+    ]  # fmt: skip
+
+
+def sets_of(stager: Stager) -> tuple[int, int, int, int]:
+    """What CP-SAT finds; pins are to be aplenty."""
+    masses = [one.assembly.mass for one in stager.candidates]
+    grain = lcm(*(mass.denominator for mass in masses if mass is not None))
+    candidates = [(one.parts, int((one.assembly.mass or 0) * grain)) for one in stager.candidates]
+    parts = {part.id for part in stager.catalogue.parts if part.kind in ("body", "extension", "adapter", "fitting")}
+    stock = {part: number for part, number in stager.muster.usable.counts.items() if part in parts and number}
+    held = {row for scene in played(stager) for strut in scene.struts for row, _ in strut.held}
+    rows = {row: stager.muster.stock[row] for row in held}
+    joints, margin, weight, pieces = plan_baselines.sets_by_pieces(candidates, played(stager), stock, rows, stager.sets)
+    return joints, margin, weight, pieces
+
+
+CAR_AND_VAN = needs_of(
+    [{"shortest": 41, "longest": 50, "count": 2}, {"at": 36, "count": 1}], [{"shortest": 58, "longest": 66, "count": 2}]
+)
+LOW_AND_LONG = needs_of([{"at": 30.5, "count": 2, "restrained": False}], [{"at": 97, "count": 1}])
+
+
+@pytest.mark.parametrize(("needs", "sets"), [(CAR_AND_VAN, 1), (CAR_AND_VAN, 2), (LOW_AND_LONG, 1), (LOW_AND_LONG, 2)])
+def test_ready_sets_agree_with_cp_sat_goal_by_goal(needs: Needs, sets: int) -> None:
+    """Joints, margin, heaviest set and pieces of Rescue 41, pins aplenty."""
+    muster = Muster(rescue_41(joint_pin=60), books.book(), TODAY)
+    stager = Stager(muster, needs.scenes, served(muster, needs.scenes), sets)
+    masses = [one.assembly.mass for one in stager.candidates]
+    grain = lcm(*(mass.denominator for mass in masses if mass is not None))
+
+    joints, margin, heaviest, pieces = figures(stager, choose(stager))
+
+    assert (joints, margin, int(heaviest * grain), pieces) == sets_of(stager)
