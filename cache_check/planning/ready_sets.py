@@ -25,14 +25,20 @@ MOST_SHOWN = 8
 def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]) -> tuple[ReadySetPlan, ...]:
     """The ready sets in order, straps and chains allotted while there are any."""
     ties = Counter(muster.usable.counts)
+    turned = {assembly.parts: turns_into(muster, assembly, loose) for assembly, _ in sets}
     return tuple(
-        _told(muster, name, assembly, lie, loose, ties)
+        _told(muster, name, assembly, lie, turned[assembly.parts], ties)
         for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True)
     )
 
 
 def _told(
-    muster: Muster, name: str, assembly: Assembly, lie: Lie, loose: dict[str, int], ties: Counter[str]
+    muster: Muster,
+    name: str,
+    assembly: Assembly,
+    lie: Lie,
+    turned: tuple[tuple[Assembly, int, int], ...],
+    ties: Counter[str],
 ) -> ReadySetPlan:
     place = lie.compartment
     held, wanted = _allot(muster, assembly, ties)
@@ -50,7 +56,7 @@ def _told(
         ties=held,
         ties_wanted=wanted,
         rated=rated(muster, assembly),
-        turns_into=turns_into(muster, assembly, loose),
+        turns_into=turned,
     )
 
 
@@ -124,21 +130,25 @@ def _changes(one: Assembly, other: Assembly) -> int:
 
 def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple[int, int] | None:
     """The fewest joints broken and made that turn one assembly into another; None where loose pieces do not do it."""
-    opened = sorted(splits(assembly.parts), key=lambda split: split.joints)
+    pins = Counter(dict(other.pins)) - Counter(dict(assembly.pins))
+    if any(loose.get(pin, 0) < n for pin, n in pins.items()):
+        return None
     best: tuple[int, int] | None = None
-    for split in sorted(splits(other.parts), key=lambda one: one.joints):
+    for split in splits(other.parts):
         if best is not None and split.joints >= sum(best):
             break
-        broken = next((one.joints for one in opened if _yields(one, split, loose)), None)
+        broken = next((one.joints for one in splits(assembly.parts) if _yields(one, split, loose)), None)
         if broken is not None and (best is None or broken + split.joints < sum(best)):
             best = (broken, split.joints)
-    pins = Counter(dict(other.pins)) - Counter(dict(assembly.pins))
-    return best if all(loose.get(pin, 0) >= n for pin, n in pins.items()) else None
+    return best
 
 
 def _yields(opened: Split, wanted: Split, loose: dict[str, int]) -> bool:
-    short = wanted.counted() - opened.counted()
-    return all(len(run) == 1 and loose.get(run[0], 0) >= n for run, n in short.items())
+    """Whether an opened set and loose pieces have all the runs that are wanted."""
+    has = opened.counted
+    return all(
+        n <= has.get(run, 0) + (loose.get(run[0], 0) if len(run) == 1 else 0) for run, n in wanted.counted.items()
+    )
 
 
 def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:

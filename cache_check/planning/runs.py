@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache, cached_property
 from itertools import pairwise
 
 Run = tuple[str, ...]
@@ -29,18 +30,22 @@ class Split:
         """How many joints lie between its runs."""
         return len(self.at)
 
-    def counted(self) -> Counter[Run]:
+    @cached_property
+    def counted(self) -> dict[Run, int]:
         """Its runs with how many of each."""
-        return Counter(self.runs)
+        return dict(Counter(self.runs))
 
 
-def splits(parts: Run) -> Iterator[Split]:
-    """Every way of taking a stack as runs, from whole to all apart."""
+@cache
+def splits(parts: Run) -> tuple[Split, ...]:
+    """Every way of taking a stack as runs, from whole to all apart, those with fewer joints between first."""
     places = len(parts) - 1
+    found = []
     for mask in range(1 << places):
         at = tuple(i for i in range(places) if mask >> i & 1)
         ends = [0, *(i + 1 for i in at), len(parts)]
-        yield Split(tuple(parts[a:b] for a, b in pairwise(ends)), at)
+        found.append(Split(tuple(parts[a:b] for a, b in pairwise(ends)), at))
+    return tuple(sorted(found, key=lambda split: (split.joints, split.at)))
 
 
 def runs_of(parts: Run) -> Iterator[Run]:
@@ -65,20 +70,21 @@ def openings(parts: Run, pins: tuple[tuple[str, int] | None, ...], useful: froze
     ``pins`` are the loose pins of its joints, ground to load; empty where they need not be counted.
     """
     found: list[Opening] = []
-    for split in sorted(splits(parts), key=lambda one: (one.joints, one.at)):
-        yields = Counter(run for run in split.runs if run in useful)
-        freed: Counter[str] = Counter()
+    for split in splits(parts):
+        yields = {run: n for run, n in split.counted.items() if run in useful}
+        freed: dict[str, int] = {}
         for place in split.at if pins else ():
             pin = pins[place]
             if pin is not None:
-                freed[pin[0]] += pin[1]
-        opening = Opening(split, tuple(sorted(yields.items())), tuple(sorted(freed.items())))
-        if not any(_as_good(other, opening) for other in found):
-            found.append(opening)
+                freed[pin[0]] = freed.get(pin[0], 0) + pin[1]
+        if not any(_as_good(other, yields, freed) for other in found):
+            found.append(Opening(split, tuple(sorted(yields.items())), tuple(sorted(freed.items()))))
     return tuple(found)
 
 
-def _as_good(one: Opening, other: Opening) -> bool:
-    """Whether one yields all that the other does, with no more joints broken (those before it never have more)."""
-    yields, pins = dict(one.yields), dict(one.pins)
-    return all(yields.get(run, 0) >= n for run, n in other.yields) and all(pins.get(p, 0) >= n for p, n in other.pins)
+def _as_good(one: Opening, yields: dict[Run, int], pins: dict[str, int]) -> bool:
+    """Whether one yields all of this, with no more joints broken (those before it never have more)."""
+    if len(one.yields) < len(yields) or len(one.pins) < len(pins):
+        return False
+    has, frees = dict(one.yields), dict(one.pins)
+    return all(has.get(run, 0) >= n for run, n in yields.items()) and all(frees.get(p, 0) >= n for p, n in pins.items())

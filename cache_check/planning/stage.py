@@ -15,10 +15,13 @@ from dataclasses import dataclass, replace
 from cache_check.errors import NoPlanError
 from cache_check.model.need import Scene
 from cache_check.planning.buy import solver
-from cache_check.planning.muster import Muster
+from cache_check.planning.columns import Column
+from cache_check.planning.masks import bits
+from cache_check.planning.muster import Muster, make_solver
+from cache_check.planning.packing import Packer
 from cache_check.planning.programme import Clock, Programme, Progress, in_order, proven, silent
 from cache_check.planning.runs import Run, Split
-from cache_check.planning.scenes import scene as packed
+from cache_check.planning.scenes import ask_of
 from cache_check.planning.staging import Candidate, Plan, Stager, Way
 from cache_check.planning.stowing import Lie
 
@@ -42,7 +45,20 @@ class Chosen:
 
 def served(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[int, ...]:
     """The struts of each scene that the loose cache serves at once."""
-    return tuple(packed(muster, scene).served for scene in scenes)
+    return tuple(_served(muster, scene) for scene in scenes)
+
+
+def _served(muster: Muster, scene: Scene) -> int:
+    """The most struts; a row for each need holds as many as are wanted."""
+    rows, columns = len(muster.stock), []
+    for n, need in enumerate(scene.needs):
+        ask = ask_of(need)
+        for i in bits(muster.mask(ask, ask.top)):
+            one = muster.columns.all[i]
+            columns.append(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces))
+    packer = Packer(tuple(columns), rows + len(scene.needs), make_solver)
+    stock = (*muster.stock, *(need.count for need in scene.needs))
+    return packer.most(stock, (1 << len(columns)) - 1).count
 
 
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:
@@ -155,7 +171,7 @@ def _read(
             for _ in range(values[x] if of == s else 0):
                 i = next(i for i, (c, _) in enumerate(numbered) if opened[i] is None and c in plan.alike[s, number])
                 candidate = stager.candidates[numbered[i][0]]
-                opened[i] = stager.openings(candidate, stager.useful(s), pins=pins)[place].split
+                opened[i] = stager.openings(candidate, stager.useful[s], pins=pins)[place].split
         built = tuple(way for (of, way), x in plan.built.items() if of == s for _ in range(values[x]))
         scenes.append(Served(tuple(opened), built))
     sets = tuple((stager.candidates[c], stager.candidates[c].lies[k]) for c, k in numbered)

@@ -117,12 +117,22 @@ class Stager:
         """The loose pins of the joints of a stack, ground to load."""
         return self.muster.joined.joints.pins_along([self.catalogue.by_id[part] for part in parts])
 
-    def scarce(self, s: int) -> frozenset[str]:
-        """The parts that could run out in a scene: sets and struts together could want more of them than there are."""
+    @cached_property
+    def in_sets(self) -> Counter[str]:
+        """The most pieces of each part that sets could take."""
         wanted: Counter[str] = Counter()
         for candidate in self.candidates:
             for part, n in Counter(candidate.parts).items():
                 wanted[part] = max(wanted[part], n * self.sets)
+        return wanted
+
+    @cached_property
+    def scarce(self) -> tuple[frozenset[str], ...]:
+        """For each scene the parts that could run out: sets and struts could want more of them than there are."""
+        return tuple(self._scarce(s) for s in range(len(self.scenes)))
+
+    def _scarce(self, s: int) -> frozenset[str]:
+        wanted = Counter(self.in_sets)
         for n, need in enumerate(self.scenes[s].needs):
             most: Counter[str] = Counter()
             for way in self.ways[s]:
@@ -132,10 +142,13 @@ class Stager:
                 wanted[part] += number * need.count
         return frozenset(part for part, n in wanted.items() if n > self.muster.usable.counts[part])
 
-    def useful(self, s: int) -> frozenset[Run]:
-        """The runs that a set could yield to some strut of a scene; single parts only where they could run out."""
-        scarce = self.scarce(s)
-        return frozenset(run for way in self.ways[s] for run in way.split.runs if len(run) > 1 or run[0] in scarce)
+    @cached_property
+    def useful(self) -> tuple[frozenset[Run], ...]:
+        """For each scene the runs that a set could yield to some strut; single parts only where they could run out."""
+        return tuple(
+            frozenset(run for way in ways for run in way.split.runs if len(run) > 1 or run[0] in scarce)
+            for ways, scarce in zip(self.ways, self.scarce, strict=True)
+        )
 
     def openings(self, candidate: Candidate, useful: frozenset[Run], *, pins: bool) -> tuple[Opening, ...]:
         """The ways to open a candidate for a scene; ``pins``: whether pins set free are counted."""

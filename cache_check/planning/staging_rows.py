@@ -19,7 +19,7 @@ class SceneRows:
         self.scene = stager.scenes[s]
         self.ways = stager.ways[s]
         self.have = stager.muster.usable.counts
-        self.scarce = stager.scarce(s)
+        self.scarce = stager.scarce[s]
         self._openings: list[tuple[Opening, int]] = []
 
     def write(self) -> None:
@@ -43,7 +43,7 @@ class SceneRows:
 
     def _opened(self) -> None:
         """Sets that yield alike in this scene are counted together."""
-        useful = self.stager.useful(self.s)
+        useful = self.stager.useful[self.s]
         classes: dict[object, tuple[tuple[Opening, ...], list[int]]] = {}
         for c, candidate in enumerate(self.stager.candidates):
             found = self.stager.openings(candidate, useful, pins=self.pins)
@@ -72,7 +72,7 @@ class SceneRows:
         """A run of two or more parts comes from a set."""
         rows: dict[Run, Terms] = {}
         for way, x in self._own:
-            for run, n in way.split.counted().items():
+            for run, n in way.split.counted.items():
                 if len(run) > 1:
                     rows.setdefault(run, []).append((x, n))
         for one, x in self._openings:
@@ -86,7 +86,7 @@ class SceneRows:
         """A single part comes from what is loose, or from a set that is opened for it."""
         terms: list[tuple[str, int, int]] = []
         for way, x in self._own:
-            terms += [(run[0], x, n) for run, n in way.split.counted().items() if len(run) == 1]
+            terms += [(run[0], x, n) for run, n in way.split.counted.items() if len(run) == 1]
         for one, x in self._openings:
             terms += [(run[0], x, -n) for run, n in one.yields if len(run) == 1]
         for (c, _), x in self.plan.left.items():
