@@ -10,8 +10,8 @@ from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id,
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.plan import BuyResult, County, DeadStock, Giving, Purchase, Quote
 from cache_check.model.price import Prices
+from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Purchase, Quote
 from cache_check.model.rule import RuleBook
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, scenes_o
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.plan import ReadySetPlan, StageResult, Staging
 from cache_check.model.result import MatchedSet, Rung
 from cache_check.model.rule import RuleBook
+from cache_check.model.staging import ReadySetPlan, StageResult, Staging
 
 if TYPE_CHECKING:
     from cache_check.planning.muster import Muster

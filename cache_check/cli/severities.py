@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from cache_check.model.assembly import Verdict
     from cache_check.model.audit import AuditResult
-    from cache_check.model.plan import BuyResult, StageResult
+    from cache_check.model.purchase import BuyResult
     from cache_check.model.result import CheckResult
+    from cache_check.model.staging import StageResult
 
 
 def of_check(result: CheckResult) -> Iterator[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from cache_check.model.plan import BuyLine, FrontierPoint, SceneServed
+from cache_check.model.purchase import BuyLine, FrontierPoint
+from cache_check.model.served import SceneServed
 from cache_check.planning.buy import Bought, Buyer
 from cache_check.planning.shop import Shop
 

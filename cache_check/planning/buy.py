@@ -17,7 +17,7 @@ from functools import cached_property
 from cache_check.planning.columns import Column
 from cache_check.planning.muster import make_solver
 from cache_check.planning.packing import Packer
-from cache_check.planning.programme import Clock, Goal, Progress, Solve, held, in_order, silent
+from cache_check.planning.programme import Clock, Goal, Progress, held, in_order, silent, solver
 from cache_check.planning.shop import Loss, Sheet, Shop
 
 
@@ -183,10 +183,3 @@ class Buyer:
                 if self.serves(s, left, served) < sum(served):
                     fallen.append((s, part))
         return fallen
-
-
-def solver() -> Solve:
-    """The solver of programmes in use, loaded only when a question needs it."""
-    from cache_check.planning.whole_numbers import solve
-
-    return solve

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations_with_replacement
 
 from cache_check.model.need import Scene
-from cache_check.model.plan import County, Move, SceneServed
+from cache_check.model.purchase import County, Move
+from cache_check.model.served import SceneServed
 from cache_check.planning.buy import Buyer
 from cache_check.planning.muster import Muster
 from cache_check.planning.offers import Offer, movable

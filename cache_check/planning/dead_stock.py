@@ -7,8 +7,8 @@ lies idle whatever is built.
 
 from __future__ import annotations
 
-from cache_check.planning.buy import Buyer, solver
-from cache_check.planning.programme import Clock, Draft, Programme, proven
+from cache_check.planning.buy import Buyer
+from cache_check.planning.programme import Clock, Draft, Programme, proven, solver
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 
 from cache_check.model.need import Scene
-from cache_check.model.plan import SceneServed, SceneStaged, StepOnScene, StrutOnScene
+from cache_check.model.served import SceneServed
+from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
 from cache_check.planning.choice import ties_taken
 from cache_check.planning.runs import Run
 from cache_check.planning.stage import Chosen

@@ -6,7 +6,7 @@ rule does, the lengths speak: how far what is on offer reaches.
 
 from __future__ import annotations
 
-from cache_check.model.plan import OutOfReach
+from cache_check.model.purchase import OutOfReach
 from cache_check.model.rule import Setting
 from cache_check.planning.binding import binding
 from cache_check.planning.buy import Buyer

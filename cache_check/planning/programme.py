@@ -192,3 +192,10 @@ def in_order(
         reached.append(answer.cost)
         programme = held(programme, goal, answer.cost)
     return programme, best, tuple(reached)
+
+
+def solver() -> Solve:
+    """The solver of programmes in use, loaded only when a question needs it."""
+    from cache_check.planning.whole_numbers import solve
+
+    return solve

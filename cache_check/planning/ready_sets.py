@@ -8,7 +8,7 @@ from fractions import Fraction
 from cache_check.joining.reach import reach_of
 from cache_check.loads.capacity import rated_for
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.plan import ReadySetPlan, Stowed
+from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.choice import ties_taken
 from cache_check.planning.columns import Column
 from cache_check.planning.muster import Muster

@@ -14,12 +14,11 @@ from dataclasses import dataclass, replace
 
 from cache_check.errors import NoPlanError
 from cache_check.model.need import Scene
-from cache_check.planning.buy import solver
 from cache_check.planning.columns import Column
 from cache_check.planning.masks import bits
 from cache_check.planning.muster import Muster, make_solver
 from cache_check.planning.packing import Packer
-from cache_check.planning.programme import Clock, Programme, Progress, in_order, proven, silent
+from cache_check.planning.programme import Clock, Programme, Progress, in_order, proven, silent, solver
 from cache_check.planning.runs import Run, Split
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.staging import Candidate, Plan, Stager, Way

@@ -18,8 +18,8 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Compartment
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
-from cache_check.model.plan import Carry
 from cache_check.model.rule import RuleBook
+from cache_check.model.staging import Carry
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,8 @@ from itertools import pairwise
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
-from cache_check.model.plan import ReadySetPlan, SceneStaged, Staging
 from cache_check.model.result import Packing
+from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
 from cache_check.planning.muster import Muster
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.verify import FalsePlanError

@@ -10,9 +10,10 @@ from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Source
 from cache_check.model.history import History
 from cache_check.model.load import LoadResult
-from cache_check.model.plan import BuyResult, County, StageResult
+from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
+from cache_check.model.staging import StageResult
 from cache_check.report import (
     answer_audit,
     answer_plans,
@@ -89,7 +90,10 @@ def rules_json(result: RulesResult, read: Iterable[Source] = ()) -> str:
 
 
 def _text(
-    command: str, given: Sequence[Any], sources: Iterable[Source], counted: str = NOT_COUNTED,
+    command: str,
+    given: Sequence[Any],
+    sources: Iterable[Source],
+    counted: str = NOT_COUNTED,
     more: dict[str, Any] | None = None,
 ) -> str:
     envelope = ENVELOPES[command].model_validate(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.cache import Source
-from cache_check.model.plan import BuyResult, County, FrontierPoint, Purchase, SceneServed
+from cache_check.model.purchase import BuyResult, County, FrontierPoint, Purchase
 from cache_check.model.rule import RuleBook
+from cache_check.model.served import SceneServed
 from cache_check.report import basis
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from cache_check import units
 from cache_check.model.cache import Source
-from cache_check.model.plan import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.rule import RuleBook
+from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.report import basis, lengths
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words

@@ -4,18 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cache_check.model.plan import (
-    BuyResult,
-    County,
-    Purchase,
-    ReadySetPlan,
-    SceneServed,
-    SceneStaged,
-    StageResult,
-    Staging,
-    StrutOnScene,
-)
+from cache_check.model.purchase import BuyResult, County, Purchase
 from cache_check.model.rule import RuleBook
+from cache_check.model.served import SceneServed
+from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StrutOnScene
 from cache_check.report import answer_plans as to
 from cache_check.report.records import NeedServed
 from cache_check.report.shapes import assembly, basis, matched_set, piece_counts, scene, span_shapes

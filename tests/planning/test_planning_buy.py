@@ -14,8 +14,8 @@ from cache_check.errors import AskError, NoPlanError
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.plan import Purchase
 from cache_check.model.price import Price, Prices
+from cache_check.model.purchase import Purchase
 from cache_check.model.rule import Setting
 from cache_check.planning.buy import Buyer
 from cache_check.planning.muster import Muster

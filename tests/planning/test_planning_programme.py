@@ -114,7 +114,7 @@ def test_larger_programmes_agree_with_cp_sat(seed: int, cases: int, monkeypatch:
     model = cp_model.CpModel()
     x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]
     for row in programme.rows:
-        model.add(sum(n * x[column] for column, n in row.terms) >= row.low)
+        model.add(sum(n * x[column] for column, n in row.terms) >= (row.low or 0))
     model.minimize(sum(cost * one for cost, one in zip(programme.costs, x, strict=True)))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1

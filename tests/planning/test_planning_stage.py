@@ -14,8 +14,8 @@ from cache_check.files.pool import pool
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache, Compartment
 from cache_check.model.need import Needs
-from cache_check.model.plan import Staging
 from cache_check.model.rule import Setting
+from cache_check.model.staging import Staging
 from cache_check.planning.on_scene import set_names
 from cache_check.planning.stowing import on_diagonal
 from cache_check.planning.verify import FalsePlanError

@@ -10,8 +10,9 @@ from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.plan import BuyResult, StageResult
 from cache_check.model.price import Price, Prices
+from cache_check.model.purchase import BuyResult
+from cache_check.model.staging import StageResult
 
 ON = api.WhatIf(on=date(2026, 11, 25))
 MIXER = needs_of([{"at": 78, "count": 4, "load": 6000, "factor": "2:1"}])

@@ -1,0 +1,143 @@
+"""What ``buy`` answers: lists, what they open, and moves between rigs; money in hundredths of the currency."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from cache_check.model.result import Basis, SceneAnswer
+from cache_check.model.served import SceneServed
+
+
+@dataclass(frozen=True)
+class BuyLine:
+    """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
+
+    Money is in hundredths of the currency; ``cost`` is for all its packs, with what is paid once per order.
+    """
+
+    part: str
+    source: str
+    moved: bool
+    packs: int
+    pack: int
+    pieces: int
+    cost: int
+    opens: tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True)
+class FrontierPoint:
+    """One step from today to everything met: the least money that does so much, and what it buys.
+
+    ``met`` are ids of the scenes met whole; ``pieces`` are (part, source, pieces).
+    """
+
+    cost: int
+    met: tuple[str, ...]
+    struts: int
+    pieces: tuple[tuple[str, str, int], ...]
+
+
+@dataclass(frozen=True)
+class DeadStock:
+    """Usable pieces of a part that no best plan of any scene takes: today, and with the list."""
+
+    part: str
+    usable_today: int
+    idle_today: int
+    usable_after: int
+    idle_after: int
+
+
+@dataclass(frozen=True)
+class OutOfReach:
+    """A need that cannot be met with everything on offer: how much of it can, and what stands in the way.
+
+    ``rules`` are ids of rules of which each by itself, switched off, would let it be met.
+    """
+
+    scene: str
+    need: str
+    wanted: int
+    attainable: int
+    says: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Quote:
+    """Where prices come from; ``strange`` are names it prices that no part of the cache's families has."""
+
+    title: str
+    currency: str
+    dated: date | None
+    strange: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Giving:
+    """What a rig that gives pieces serves by itself before and after: (scene, struts before, struts after)."""
+
+    title: str
+    scenes: tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """A proven list for one cache from one set of offers.
+
+    ``whole`` is whether it meets every scene; ``budget`` what it had to stay within (None: any money).
+    ``before`` and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
+    """
+
+    quotes: tuple[Quote, ...]
+    budget: int | None
+    lines: tuple[BuyLine, ...]
+    cost: int
+    pieces: int
+    whole: bool
+    before: tuple[SceneServed, ...]
+    after: tuple[SceneServed, ...]
+    answers: tuple[SceneAnswer, ...]
+    frontier: tuple[FrontierPoint, ...]
+    frontier_whole: bool
+    dead: tuple[DeadStock, ...]
+    giving: tuple[Giving, ...]
+    out_of_reach: tuple[OutOfReach, ...]
+
+
+@dataclass(frozen=True)
+class BuyResult:
+    """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    currency: str
+    policy: tuple[str, ...]
+    purchases: tuple[Purchase, ...]
+
+
+@dataclass(frozen=True)
+class Move:
+    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
+
+    ``pieces`` are (part, title of the rig that gives it).
+    """
+
+    pieces: tuple[tuple[str, str], ...]
+    taker: str
+    scene: str
+    served_before: int
+    served_after: int
+
+
+@dataclass(frozen=True)
+class County:
+    """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help."""
+
+    rigs: tuple[tuple[str, str], ...]
+    served: tuple[tuple[SceneServed, ...], ...]
+    moves: tuple[Move, ...]

@@ -1,0 +1,29 @@
+"""How far a scene is met by what there is, or would be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class SceneServed:
+    """How far a scene is met: (need, struts wanted, struts served) for each need, and whether all of it is met.
+
+    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short.
+    """
+
+    scene: str
+    title: str
+    weight: int
+    needs: tuple[tuple[str, int, int], ...]
+    met: bool
+
+    @property
+    def wanted(self) -> int:
+        """Struts wanted in all."""
+        return sum(wanted for _, wanted, _ in self.needs)
+
+    @property
+    def served(self) -> int:
+        """Struts served in all."""
+        return sum(served for _, _, served in self.needs)

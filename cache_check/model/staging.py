@@ -1,0 +1,132 @@
+"""What ``stage`` answers: sets to leave built, and what is done with them in each scene; in base units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.result import Basis, MatchedSet
+from cache_check.model.served import SceneServed
+
+
+@dataclass(frozen=True)
+class Stowed:
+    """Where a ready set lies: compartment, its rig, what is left of its clear length, and whether on the diagonal.
+
+    ``compartment`` is empty where the cache states none; ``unchecked`` are the things that were not stated.
+    """
+
+    compartment: str
+    rig: str
+    spare_length: int
+    diagonal: bool
+    unchecked: tuple[str, ...]
+
+
+Carry = Literal["one person", "two persons", "more than two", "unknown"]
+
+
+@dataclass(frozen=True)
+class ReadySetPlan:
+    """One ready set: its assembly, how it is carried and stowed, straps allotted, and its rated load by length.
+
+    ``rated`` are (length, load) closed, mid and open at the policy's factor; a load of None is unrated.
+    ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the rules ask for.
+    ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
+    """
+
+    name: str
+    assembly: Assembly
+    carry: Carry
+    stowed: Stowed
+    ties: tuple[tuple[str, int], ...]
+    ties_wanted: int
+    rated: tuple[tuple[int, Fraction | None], ...]
+    turns_into: tuple[tuple[Assembly, int, int], ...]
+
+
+@dataclass(frozen=True)
+class StepOnScene:
+    """One joint broken or made, between two parts (by part id, the lower first), of a ready set or of a strut."""
+
+    does: Literal["break", "make"]
+    lower: str
+    upper: str
+    of: str
+
+
+@dataclass(frozen=True)
+class StrutOnScene:
+    """One strut of a scene: for which need, as which assembly, from which ready sets, with which loose pieces.
+
+    ``restrained`` is whether its base is held; ``margin`` (nm) is how far off the asked lengths may turn out, to
+    either side, before it no longer fits.  ``made`` is how many joints are made, ``ties`` what holds its base.
+    """
+
+    name: str
+    need: str
+    assembly: Assembly
+    restrained: bool
+    sets: tuple[str, ...]
+    loose: tuple[str, ...]
+    made: int
+    margin: int
+    ties: tuple[tuple[str, int], ...]
+
+    @property
+    def as_built(self) -> bool:
+        """Whether it is a ready set just as it lies."""
+        return not self.made
+
+
+@dataclass(frozen=True)
+class SceneStaged:
+    """How one scene is served: its struts, the steps in order (breaks first), and the straps or chains in use."""
+
+    served: SceneServed
+    struts: tuple[StrutOnScene, ...]
+    steps: tuple[StepOnScene, ...]
+    ties: tuple[tuple[str, int], ...]
+
+    @property
+    def joints(self) -> int:
+        """Joints made or broken on scene."""
+        return len(self.steps)
+
+
+@dataclass(frozen=True)
+class Staging:
+    """The ready sets of one cache, every goal proven: weighted joints, least margin (nm; None without a strut).
+
+    ``loose`` are usable pieces in no set.  ``holes`` are lengths between the sets' reaches that no set covers and the
+    loose cache does.
+    """
+
+    sets: tuple[ReadySetPlan, ...]
+    scenes: tuple[SceneStaged, ...]
+    weighted_joints: int
+    least_margin: int | None
+    loose: tuple[tuple[str, int], ...]
+    holes: tuple[Span, ...]
+
+
+@dataclass(frozen=True)
+class StageResult:
+    """The answer of ``stage``: with needs the staging; without them the matched sets, and the largest of them stowed.
+
+    ``stowed`` are the sets of the largest matched set; ``unstowed`` those assemblies of it that fit nowhere.
+    ``one_person`` and ``two_persons`` (kg) are the carry limits in force, None where no rule says.
+    """
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    most_sets: int
+    one_person: Fraction | None
+    two_persons: Fraction | None
+    staging: Staging | None
+    matched: tuple[MatchedSet, ...]
+    stowed: tuple[ReadySetPlan, ...] = ()
