@@ -53,7 +53,17 @@ __all__ = [
 _HOME = {
     "cache_check.errors": ("AskError", "CacheCheckError", "InputError", "NoPlanError"),
     "cache_check.api": (
-        "BuyTerms", "WhatIf", "build", "buy", "check", "county", "graph", "load", "reach", "rules", "stage",
+        "BuyTerms",
+        "WhatIf",
+        "build",
+        "buy",
+        "check",
+        "county",
+        "graph",
+        "load",
+        "reach",
+        "rules",
+        "stage",
     ),
     "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation"),
 }

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
     from cache_check.api.reach import reach
+    from cache_check.api.report import ReportTerms, report
     from cache_check.api.rules import rules
     from cache_check.api.sheet import sheet
     from cache_check.api.stage import stage
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = [
     "LIST_AT_MOST",
     "BuyTerms",
+    "ReportTerms",
     "WhatIf",
     "audit",
     "build",
@@ -42,6 +44,7 @@ __all__ = [
     "load",
     "part_id",
     "reach",
+    "report",
     "rules",
     "sheet",
     "stage",
@@ -56,6 +59,7 @@ _HOME = {
     "history": ("correct", "history", "keep_audit"),
     "load": ("load",),
     "reach": ("reach",),
+    "report": ("ReportTerms", "report"),
     "rules": ("rules",),
     "sheet": ("sheet",),
     "stage": ("stage",),

@@ -95,7 +95,15 @@ def rated_load(rows: Sequence[Row], length: Exact, extensions: int) -> Exact | N
     return None if place is None else _cell(rows[place], column)
 
 
-def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[tuple[Exact, Exact]]:
+class Unrated(NamedTuple):
+    """Lengths that a chart does not rate: over ``over`` and up to ``up_to``; ``over`` itself too where ``first``."""
+
+    over: Exact
+    up_to: Exact
+    first: bool
+
+
+def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[Unrated]:
     """Lengths between closed and open that the chart does not rate.
 
     Axes, signs, units and ranges: ``loads/conventions.py``.
@@ -107,8 +115,7 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
         opened: longest length, at least ``closed``.
 
     Returns:
-        Spans (over, up to): unrated over the first and up to the second; a span that begins at ``closed``
-        contains ``closed`` too.
+        The spans, rising and apart.
 
     Raises:
         ValueError: out of range.
@@ -117,15 +124,16 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
     positive("closed length", closed)
     if opened < closed:
         raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
-    spans: list[tuple[Exact, Exact]] = []
+    spans: list[Unrated] = []
     for low, high, load in _stretches(rows, column, opened):
         if load is not None or high < closed or low >= opened:
             continue
-        span = (max(low, closed), min(high, opened))
-        if span[0] == span[1] != closed:
+        span = Unrated(max(low, closed), min(high, opened), low < closed)
+        if span.over == span.up_to and not span.first:
             continue
-        if spans and spans[-1][1] == span[0]:
-            span = (spans.pop()[0], span[1])
+        if spans and spans[-1].up_to == span.over:
+            before = spans.pop()
+            span = Unrated(before.over, span.up_to, before.first)
         spans.append(span)
     return spans
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cache_check.loads.chart import Exact, Row, flaws, rated_load, unrated_spans
@@ -91,11 +91,12 @@ def test_falls_are_found_just_when_there_is_one(rows: list[Row]) -> None:
 
 
 @given(_charts(), st.integers(0, 3), st.integers(1, 220), st.integers(0, 60))
+@example([Row(40, (None, 1)), Row(41, (None, None))], 1, 40, 1)  # closed is rated, all that is longer is not
 def test_unrated_spans_are_where_nothing_is_rated(rows: list[Row], extensions: int, closed: int, travel: int) -> None:
     """Each whole and half length between closed and open lies in a span just when it is unrated."""
     opened = closed + travel
     spans = unrated_spans(rows, extensions, closed, opened)
     for step in range(2 * travel + 1):
         length = closed + Fraction(step, 2)
-        inside = any(low < length <= high or length == low == closed for low, high in spans)
+        inside = any(span.over < length <= span.up_to or (span.first and length == span.over) for span in spans)
         assert inside == (rated_load(rows, length, extensions) is None)

@@ -104,7 +104,7 @@ def test_exactly_euler_is_no_flaw() -> None:
 )
 def test_unrated_spans(extensions: int, closed: int, opened: int, spans: list[tuple[int, int]]) -> None:
     """What an assembly can be set to but the chart does not rate is listed, joined into spans."""
-    assert unrated_spans(FAMILY_P, extensions, closed, opened) == spans
+    assert [(span.over, span.up_to) for span in unrated_spans(FAMILY_P, extensions, closed, opened)] == spans
 
 
 def test_design_factor() -> None:

@@ -1,0 +1,230 @@
+"""What the pages of one cache add: ready sets as they lie, where they reach, what is loose, who helps, the finder."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of, units_of
+from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Cache, ReadySet
+from cache_check.model.card import CardResult, ChartLine, Helper, JointMade, Piece, SetShown
+from cache_check.model.need import Needs
+from cache_check.model.result import Rung
+from cache_check.model.rule import RuleBook
+from cache_check.model.staging import ReadySetPlan, StageResult
+
+if TYPE_CHECKING:
+    from cache_check.checks.facts import Facts
+    from cache_check.planning.muster import Muster
+
+
+def card(
+    cache: Cache,
+    book: RuleBook,
+    *,
+    needs: Needs | None = None,
+    others: Sequence[Cache] = (),
+    angles_deg: Sequence[Fraction] = (),
+    proposed: StageResult | None = None,
+    suppose: WhatIf | None = None,
+) -> CardResult:
+    """The door card and crew page of one cache.
+
+    ``proposed`` gives the sets where the book lists none; they are said to be proposed.  ``angles_deg`` empty takes
+    the flattest and steepest that the rules allow.  ``others`` are rigs that could be called.
+
+    Raises:
+        AskError: something supposed cannot be.
+        NoPlanError: an optimum could not be proven in time.
+    """
+    from cache_check.checks.facts import Facts
+    from cache_check.checks.restraint import Restraint, pointed_bases
+    from cache_check.files.default_wll import default_wll
+    from cache_check.joining.reach import reach_of
+    from cache_check.planning import aiming
+    from cache_check.planning.holding import ties_ruled
+    from cache_check.planning.profile import profile
+
+    muster = muster_of(cache, book, suppose)
+    reached = reach_of(muster.joined, LIST_AT_MOST)
+    facts = Facts(muster, (), (), (), reached)
+    sets, across = _sets(facts, proposed)
+    units = units_of(cache, suppose)
+    angles = tuple(angles_deg) or aiming.angles_ruled(muster)
+    families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
+    per_base = max((ties_ruled(muster.book, family) for family in families), default=0)
+    bases = pointed_bases(facts)
+    half_angles = aiming.half_angles_ruled(muster)
+    rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
+    profiles = tuple(profile(muster, rung) for rung in rungs)
+    return CardResult(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=True),
+        names=names_of(muster),
+        factor=muster.factor(),
+        sets=sets,
+        across=across,
+        angles_deg=angles,
+        aims=aiming.aims(sets, angles, units),
+        half_angles_deg=half_angles,
+        ties_per_base=per_base,
+        points_per_base=max(muster.usable.least_points.values(), default=0),
+        bases_held=Restraint(facts, [per_base] * sum(bases.values())).held
+        if bases and per_base
+        else sum(bases.values()),
+        ties=aiming.tie_holds(muster, per_base, half_angles[1], default_wll()),
+        loose=_loose(muster, sets),
+        helpers=_helpers(muster, book, needs, others, suppose) if others else None,
+        pieces=tuple(_pieces(muster)),
+        reach=reached,
+        profiles=profiles,
+        lines=tuple(_line(muster, one) for one in reached.assemblies),
+    )
+
+
+def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, ...], tuple[str, ...]]:
+    """The sets on the book as they lie; where it lists none, those proposed."""
+    muster = facts.muster
+    if not muster.cache.ready_sets:
+        plans = () if proposed is None else proposed.staging.sets if proposed.staging else proposed.stowed
+        return tuple(_proposed(muster, plan) for plan in plans), ()
+    from cache_check.planning import ready_sets
+    from cache_check.planning.stowing import Lie
+
+    found = [_on_book(facts, ready) for ready in muster.cache.ready_sets]
+    legal = [(one.assembly, Lie(None, None, 0)) for one in found if one.assembly is not None]
+    told = iter(ready_sets.told(muster, legal, {}))
+    shown = tuple(_with_plan(one, next(told)) if one.assembly is not None else one for one in found)
+    alone = {says for one in found for says in one.unfit}
+    return shown, tuple(says for says in _unsound(facts) if says not in alone)
+
+
+def _unsound(facts: Facts) -> list[str]:
+    from cache_check.checks.kinds import ready_set_sound
+
+    book = facts.muster.book
+    return [
+        finding.what
+        for rule in book.of_kind("ready_set_sound")
+        if book.is_on(rule.id)
+        for finding in ready_set_sound.check(facts, rule)
+    ]
+
+
+def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
+    from cache_check.joining.explain import broken_rules
+    from cache_check.planning.muster import Muster
+
+    muster = facts.muster
+    parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
+    stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
+    alone = Muster(muster.cache.changed(ready_sets=(ready,)), muster.book, muster.on, muster.gone)
+    assembly = None if stops else muster.joined.assembly_of(parts)
+    return SetShown(
+        name=ready.id, built=True, parts=ready.parts, where=ready.where, rig=ready.rig, serials=ready.serials,
+        assembly=assembly, unfit=tuple(_unsound(replace(facts, muster=alone))), carry="unknown", ties=(),
+        ties_wanted=0, rated=(), joints=_joints(muster, ready.parts) if assembly else (),
+    )  # fmt: skip
+
+
+def _with_plan(one: SetShown, plan: ReadySetPlan) -> SetShown:
+    return replace(one, carry=plan.carry, ties=plan.ties, ties_wanted=plan.ties_wanted, rated=plan.rated)
+
+
+def _proposed(muster: Muster, plan: ReadySetPlan) -> SetShown:
+    return SetShown(
+        name=plan.name, built=False, parts=plan.assembly.parts, where=plan.stowed.compartment, rig=plan.stowed.rig,
+        serials=(), assembly=plan.assembly, unfit=(), carry=plan.carry, ties=plan.ties, ties_wanted=plan.ties_wanted,
+        rated=plan.rated, joints=_joints(muster, plan.assembly.parts),
+    )  # fmt: skip
+
+
+def _joints(muster: Muster, parts: Sequence[str]) -> tuple[JointMade, ...]:
+    pins = muster.joined.joints.pins_along([muster.cache.catalogue.by_id[part] for part in parts])
+    return tuple(
+        JointMade(lower, upper, *(pin or ("", 0))) for (lower, upper), pin in zip(pairwise(parts), pins, strict=True)
+    )
+
+
+def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], ...]:
+    """Usable pieces in no set, pins and allotted ties counted with the sets."""
+    left = Counter(muster.usable.counts)
+    for one in sets:
+        left.subtract(one.parts)
+        if one.assembly is not None:
+            left.subtract(dict(one.assembly.pins))
+        left.subtract(dict(one.ties))
+    return tuple((part, number) for part, number in left.items() if number > 0)
+
+
+def _helpers(
+    muster: Muster, book: RuleBook, needs: Needs | None, others: Sequence[Cache], suppose: WhatIf | None
+) -> tuple[Helper, ...]:
+    from cache_check.files.pool import pool
+    from cache_check.planning.scenes import scene
+
+    scenes = scenes_of(needs, suppose)
+    here = [scene(muster, one) for one in scenes]
+    most = _most_restrained(muster)
+    found = []
+    for other in others:
+        both = muster_of(pool([muster.cache, other]), book, suppose)
+        helped = tuple(
+            (one.title or one.id, own.wanted, own.served, scene(both, one).served)
+            for one, own in zip(scenes, here, strict=True)
+            if own.served < own.wanted
+        )
+        day = other.book_date.isoformat() if other.book_date else "unknown"
+        found.append(Helper(other.title, ", ".join(other.rigs), day, helped, most, _most_restrained(both)))
+    return tuple(sorted(found, key=lambda one: (-sum(x - h for _, _, h, x in one.scenes), -one.restrained_together)))
+
+
+def _most_restrained(muster: Muster) -> int:
+    from cache_check.planning.profile import profile
+
+    return max((step.count for step in profile(muster, "restrained").steps), default=0)
+
+
+def _pieces(muster: Muster) -> Iterator[Piece]:
+    for part in muster.cache.catalogue.parts:
+        usable = muster.usable.counts[part.id]
+        if not usable and not muster.cache.counted.get(part.id):
+            continue
+        short, long = 0, 0
+        if part.kind == "body":
+            short, long = part.closed, part.open
+        elif part.kind in ("extension", "adapter"):
+            short = long = part.length
+        elif part.kind == "fitting":
+            short = long = part.adds
+        foot = getattr(part, "footprint", None)
+        yield Piece(part.id, part.kind, short, long, usable, (foot.length, foot.width) if foot else None)
+
+
+def _line(muster: Muster, one: Assembly) -> ChartLine:
+    from cache_check.loads.capacity import rated_for
+
+    catalogue = muster.cache.catalogue
+    body = catalogue.by_id[one.body]
+    assert body.kind == "body"
+    added = sum(_added(muster, part) for part in one.parts if part != one.body)
+    ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
+    rated: list[tuple[int, Fraction | None]] = []
+    for end in ends:
+        load = rated_for(one, end, Fraction(1), catalogue, muster.book)
+        if rated and rated[-1][1] == load:
+            rated.pop()
+        rated.append((end, load))
+    return ChartLine(one, added, tuple(rated), muster.usable.pointed.get(one.ground, 0) > 0)
+
+
+def _added(muster: Muster, part: str) -> int:
+    from cache_check.joining.assemblies import added_length
+
+    return added_length(muster.cache.catalogue.by_id[part])

@@ -1,0 +1,142 @@
+"""What the pages of one cache add to the other answers: sets as they lie, aims, loose pieces, helpers.
+
+Base units throughout: lengths nm, forces N, masses kg, angles degrees.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.result import Basis, Profile, Reach
+from cache_check.model.staging import Carry
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one)."""
+
+    part: str
+    kind: str
+    closed: int
+    open: int
+    usable: int
+    footprint: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True)
+class JointMade:
+    """One joint of a stack, the lower part first, and the loose pin it takes ("" where the pin is captive)."""
+
+    lower: str
+    upper: str
+    pin: str
+    pins: int
+
+
+@dataclass(frozen=True)
+class SetShown:
+    """A ready set: on the book as built (``built``), or only proposed.
+
+    ``assembly`` is None where it is no legal strut.  ``unfit`` says why it must not be used as it lies.
+    ``rated`` are (length, load) closed, mid and open at the policy's factor; a load of None is unrated.
+    """
+
+    name: str
+    built: bool
+    parts: tuple[str, ...]
+    where: str
+    rig: str
+    serials: tuple[str, ...]
+    assembly: Assembly | None
+    unfit: tuple[str, ...]
+    carry: Carry
+    ties: tuple[tuple[str, int], ...]
+    ties_wanted: int
+    rated: tuple[tuple[int, Fraction | None], ...]
+    joints: tuple[JointMade, ...]
+
+    @property
+    def usable(self) -> bool:
+        """Whether it may be used as it lies, as far as the book says."""
+        return self.assembly is not None and not self.unfit
+
+
+@dataclass(frozen=True)
+class Aim:
+    """A strut at one contact height and angle: length, base out from under the contact, and the sets that do it."""
+
+    height: int
+    angle_deg: Fraction
+    length: int
+    offset: int
+    sets: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TieHold:
+    """One kind of strap or chain: pieces usable, rated tension (None: unknown), and the thrust that n of them hold.
+
+    ``holds`` are (how many on a base, thrust) at ``half_angle_deg``, the widest that the rules allow, level.
+    """
+
+    part: str
+    kind: str
+    usable: int
+    rated: Fraction | None
+    rated_by: str
+    half_angle_deg: Fraction
+    holds: tuple[tuple[int, Fraction], ...]
+
+
+@dataclass(frozen=True)
+class Helper:
+    """Another rig, and for each scene that this one falls short of: (scene, wanted, served here, with that rig)."""
+
+    title: str
+    rig: str
+    counted: str
+    scenes: tuple[tuple[str, int, int, int], ...]
+    restrained_here: int
+    restrained_together: int
+
+
+@dataclass(frozen=True)
+class ChartLine:
+    """One assembly for the finder: what it is rated for at factor 1 by length, and whether its base can be held.
+
+    ``rated`` are (longest length, load) in rising steps; dividing by a factor gives the load at that factor; None is
+    unrated.  ``fixed`` is all but the body's own setting.
+    """
+
+    assembly: Assembly
+    fixed: int
+    rated: tuple[tuple[int, Fraction | None], ...]
+    holdable: bool
+
+
+@dataclass(frozen=True)
+class CardResult:
+    """What door card and crew page stand on.  ``across`` are findings about several sets together."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    factor: Fraction
+    sets: tuple[SetShown, ...]
+    across: tuple[str, ...]
+    angles_deg: tuple[Fraction, ...]
+    aims: tuple[tuple[Aim, ...], ...]
+    half_angles_deg: tuple[Fraction, Fraction]
+    ties_per_base: int
+    points_per_base: int
+    bases_held: int
+    ties: tuple[TieHold, ...]
+    loose: tuple[tuple[str, int], ...]
+    helpers: tuple[Helper, ...] | None
+    pieces: tuple[Piece, ...]
+    reach: Reach
+    profiles: tuple[Profile, ...]
+    lines: tuple[ChartLine, ...]

@@ -1,0 +1,1 @@
+"""Pages, as files and in a real browser."""

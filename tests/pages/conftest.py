@@ -1,0 +1,63 @@
+"""A real browser where there is one; each test says why it is skipped where there is none."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cli.running import ON, cache_check
+
+FLAGS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage", "--no-proxy-server",
+)  # fmt: skip
+
+
+def page_of(folder: Path, *arguments: str | Path) -> Path:
+    """The file that ``report`` makes of arguments."""
+    made = folder / "page.html"
+    run = cache_check("report", *arguments, *ON, "-o", made)
+    assert (run.returncode, run.stderr) == (0, "")
+    return made
+
+
+@dataclass
+class Opened:
+    """A page in the browser, with what it said and what it asked for."""
+
+    page: Any
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def open(self, path: Path) -> Any:
+        """Open a file; whatever it asks for beside itself is kept."""
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.goto(path.as_uri())
+        return self.page
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """Chromium, started once."""
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: .[browser]")
+    path = shutil.which("chromium")
+    if path is None:
+        pytest.skip("no chromium here: apt-get install chromium")
+    with playwright.sync_playwright() as running:
+        browser = running.chromium.launch(executable_path=path, args=list(FLAGS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def opened(chromium: Any) -> Iterator[Opened]:
+    """A fresh page."""
+    context = chromium.new_context(viewport={"width": 1200, "height": 900})
+    yield Opened(context.new_page())
+    context.close()
