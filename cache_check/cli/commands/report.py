@@ -12,7 +12,6 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, supposing, what_if
 from cache_check.cli.output import STDOUT, emit, write_file
-from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from cache_check.units import System
@@ -98,6 +97,7 @@ def command(
     """
     from cache_check import api
     from cache_check.cli import progress
+    from cache_check.errors import AskError
     from cache_check.files.read import read_needs, read_rules
     from cache_check.report.pages.of_report import html
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-
+from typing import TYPE_CHECKING
 
 from cache_check import units
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieHold
@@ -16,7 +16,6 @@ from cache_check.report.pages import svg
 from cache_check.report.pages.sheet import Figure, Part, Sheet
 from cache_check.report.say import UNKNOWN, Say, counted, ratio
 from cache_check.units import Rounding
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -144,7 +143,8 @@ def _aims(card: CardResult, say: Say) -> Iterator[Block]:
     yield Table(tuple(columns), tuple(_aim(row, say) for row in card.aims))
     yield Paragraph(
         "Contact above the ground at the base (add the ground's drop). Strut is seat to seat; base out is from "
-        "straight under the contact. Angles from the horizontal, the flattest and steepest the rules allow unless asked. "
+        "straight under the contact. Angles from the horizontal, the flattest and steepest the rules allow "
+        "unless asked. "
         f"{NO_SET}: no ready set does it there; build one, or move the base between the two."
     )
 

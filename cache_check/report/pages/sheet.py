@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-
+from typing import TYPE_CHECKING
 
 from cache_check.report.page import Block, Points
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from markupsafe import Markup
