@@ -9,6 +9,7 @@ import pytest
 from builders import NOT_LISTED, change, checked, moved, ready_set, rescue_41, tidy
 
 from cache_check.files.read import pool
+from cache_check.joining.kinds.inspection_due import due
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
@@ -277,3 +278,9 @@ def test_equal_serials_on_two_rigs_are_two_pieces() -> None:
     one = tidy(items={"body": [SERIAL]}, ready_sets=(ready_set("A", "base", "body", "head", serials=("X-1",)),))
 
     assert found(pool([one, moved(one, "other")]), "SET-1") == []
+
+
+def test_an_inspection_near_the_end_of_the_calendar_is_still_judged() -> None:
+    """A date of the year 9999, slip of the pen or not, is no fault of ours: the calendar's last day stands for later."""
+    assert due(date(9999, 12, 1), 366) == date.max
+    assert due(date(2026, 2, 28), 366) == date(2027, 3, 1)

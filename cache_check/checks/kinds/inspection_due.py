@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
 
 from cache_check.checks import say
 from cache_check.checks.builds import out_of_use
 from cache_check.checks.facts import Facts
+from cache_check.joining.kinds.inspection_due import due
 from cache_check.model.cache import Item, Stock
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
@@ -38,8 +38,8 @@ def _late(facts: Facts, rule: Rule, item: Item) -> str:
         return f"expired on {item.expires.isoformat()}"
     if item.inspected is None:
         return ""
-    due = item.inspected + timedelta(days=int(facts.muster.book.value(rule.id, "every")))
-    return f"inspection was due on {due.isoformat()}" if due < on else ""
+    last = due(item.inspected, int(facts.muster.book.value(rule.id, "every")))
+    return f"inspection was due on {last.isoformat()}" if last < on else ""
 
 
 def _due(facts: Facts, rule: Rule, line: Stock, item: Item, late: str) -> Finding:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
@@ -16,5 +16,9 @@ class Check(Kind):
             return "expired"
         if item.inspected is None:
             return None if self.value("unknown_counts") else "inspection date unknown"
-        due = item.inspected + timedelta(days=int(self.value("every")))
-        return "inspection overdue" if due < on else None
+        return "inspection overdue" if due(item.inspected, int(self.value("every"))) < on else None
+
+
+def due(inspected: date, every: int) -> date:
+    """The last day on which an inspection still counts; the calendar's own last day where it would pass that."""
+    return date.fromordinal(min(inspected.toordinal() + every, date.max.toordinal()))
