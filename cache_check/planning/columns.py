@@ -16,12 +16,15 @@ from itertools import accumulate, combinations_with_replacement
 from math import inf
 from operator import or_
 
+from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.planning.masks import bits, mask_of
 
+MOST_ASSEMBLIES = 40_000
+"""Masks grow with the square of this: so many take about a tenth of a gigabyte."""
 Uses = tuple[tuple[int, int], ...]
 """What one strut takes: (row, how many), rows rising."""
 
@@ -78,11 +81,21 @@ def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold,
 
 
 class Columns:
-    """All columns of a stock, the rows they draw on, and the masks that pick among them."""
+    """All columns of a stock, the rows they draw on, and the masks that pick among them.
+
+    Raises:
+        NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
+    """
 
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
         self.joined = joined
         self.book = book
+        number = joined.count()
+        if number > MOST_ASSEMBLIES:
+            raise NoPlanError(
+                f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
+                "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
+            )
         self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
         self.groups = self._groups()
         self.pointed = tuple(pointed)

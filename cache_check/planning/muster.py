@@ -14,7 +14,7 @@ from cache_check.loads.capacity import rated_for
 from cache_check.model.cache import Cache
 from cache_check.model.result import Rung
 from cache_check.model.rule import RuleBook
-from cache_check.planning.columns import Column, Columns, Uses
+from cache_check.planning.columns import Columns, Uses
 from cache_check.planning.packing import Packed, Packer
 from cache_check.planning.solver import Solver
 
@@ -154,8 +154,3 @@ def make_solver(uses: tuple[Uses, ...], rows: int) -> Solver:
     from cache_check.planning.highs import Highs
 
     return Highs(uses, rows)
-
-
-def columns_of(muster: Muster, plan: tuple[tuple[int, int], ...]) -> list[tuple[Column, int]]:
-    """The columns of a plan with how many of each."""
-    return [(muster.columns.all[i], number) for i, number in plan]
