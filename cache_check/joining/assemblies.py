@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 
 from cache_check.joining.groups import Group, Groups, Limit, Vector
 from cache_check.joining.joints import Joints
+from cache_check.joining.kind import Kind
 from cache_check.joining.settings import settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
@@ -85,6 +86,7 @@ class Joinery:
         self.groups = Groups(self.joints, counts)
         self.shapes = Shapes(self.groups)
         self._of_group: dict[tuple[int, int], list[tuple[tuple[Part, ...], int]]] = {}
+        self._measured: dict[tuple[int, int, Kind], list[int]] = {}
         self._numbers: dict[tuple[Vector, tuple[Limit, ...]], int] = {}
         self._stacks: dict[tuple[Vector, tuple[Limit, ...]], tuple[Stack, ...]] = {}
 
@@ -132,8 +134,10 @@ class Joinery:
         """The multisets of n pieces of a group that its stock holds, longest piece first, with their lengths."""
         key = (group, n)
         if key not in self._of_group:
+            length = {part.id: added_length(part) for part in self.groups.pieces[group].parts}
             self._of_group[key] = [
-                (pieces, sum(map(added_length, pieces))) for pieces in _multisets(self.groups.pieces[group], n)
+                (pieces, sum(length[piece.id] for piece in pieces))
+                for pieces in _multisets(self.groups.pieces[group], n)
             ]
         return self._of_group[key]
 
@@ -156,9 +160,27 @@ class Joinery:
             if len(binding) > 1:
                 self._numbers[key] = len(self._of_shape(shape))
             else:
-                filled = [self._multisets(i, n) for i, n in enumerate(shape.vector) if n]
-                self._numbers[key] = _number_within(filled, binding[0]) if binding else prod(map(len, filled))
+                self._numbers[key] = self._number_within(shape.vector, binding[0] if binding else None)
         return self._numbers[key]
+
+    def _number_within(self, vector: Vector, limit: Limit | None) -> int:
+        """How many choices of one multiset a group stay within a limit: the largest group is only looked up."""
+        chosen = [(i, n) for i, n in enumerate(vector) if n]
+        if limit is None or not chosen:
+            return prod(len(self._multisets(i, n)) for i, n in chosen)
+        sums = sorted((self._sums(i, n, limit.kind) for i, n in chosen), key=len)
+        last = sums.pop()
+        return sum(bisect_right(last, limit.most - sum(others)) for others in product(*sums))
+
+    def _sums(self, group: int, n: int, kind: Kind) -> list[int]:
+        """What each multiset of n pieces of a group adds to a bounded sum, rising."""
+        key = (group, n, kind)
+        if key not in self._measured:
+            measure = {part.id: kind.measure(part) for part in self.groups.pieces[group].parts}
+            self._measured[key] = sorted(
+                sum(measure[part.id] for part in parts) for parts, _ in self._multisets(group, n)
+            )
+        return self._measured[key]
 
     def assemblies(self) -> Iterator[Assembly]:
         """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them."""
@@ -249,19 +271,15 @@ def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     """The multisets of n pieces of a group that its stock holds, longest piece first."""
     if n < 2:
         return [(part,) for part in reversed(group.parts)] if n else [()]
+    choices = combinations_with_replacement(reversed(group.parts), n)
+    if min(group.counts) >= n:
+        return list(choices)
     stock = dict(zip((part.id for part in group.parts), group.counts, strict=True))
     return [
         pieces
-        for pieces in combinations_with_replacement(reversed(group.parts), n)
+        for pieces in choices
         if all(number <= stock[part] for part, number in Counter(p.id for p in pieces).items())
     ]
-
-
-def _number_within(filled: list[list[tuple[tuple[Part, ...], int]]], limit: Limit) -> int:
-    """How many choices of one multiset from each group stay within a limit: the largest group is only looked up."""
-    sums = sorted(([sum(map(limit.kind.measure, parts)) for parts, _ in group] for group in filled), key=len)
-    last = sorted(sums.pop())
-    return sum(bisect_right(last, limit.most - sum(chosen)) for chosen in product(*sums))
 
 
 def only_piece(ground: Group, load: Group) -> set[str]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from cache_check.planning.closing import Closing, Gap
 from cache_check.planning.columns import Column
-from cache_check.planning.ledger import Amounts, FewColumns, Ledger, Prices
+from cache_check.planning.ledger import Amounts, FewColumns, Ledger, Prices, left_after
 from cache_check.planning.masks import mask_of
 from cache_check.planning.search import Search, TooLongError
 from cache_check.planning.solver import SolverMaker
@@ -25,7 +25,7 @@ Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
 _REMEMBERED = 64
 _FEW, _STEPS = 16, 400
-MANY = 200
+MANY = 120
 """From so many columns on, numpy pays for its start."""
 
 
@@ -187,12 +187,19 @@ class Packer:
             return Packed(kept.count, kept.plan, most)
         if self._lean is not None:
             active = self._lean(active)
-        gap = Gap(stock, active, dict(kept.plan) if kept else {}, most)
+        gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most)
         for step in (self._fill, self._pair, self._search, self._solve):
             if not gap.closed:
                 step(gap)
         best = self._keep(gap.best)
         return Packed(best.count, best.plan, gap.most)
+
+    def _trimmed(self, stock: tuple[int, ...], active: int) -> Amounts:
+        """The last plan less the columns that are not admitted now: in a sweep, most of the next one."""
+        if not self._plans:
+            return {}
+        amounts = {column: number for column, number in self._plans[0].plan if active >> column & 1}
+        return amounts if min(left_after(self._uses, stock, amounts)) >= 0 else {}
 
     def _told_last(self, stock: tuple[int, ...], active: int) -> Packed | None:
         """What was told last, if it answers again: a sweep asks alike many times over."""
