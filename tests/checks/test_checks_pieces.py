@@ -281,6 +281,6 @@ def test_equal_serials_on_two_rigs_are_two_pieces() -> None:
 
 
 def test_an_inspection_near_the_end_of_the_calendar_is_still_judged() -> None:
-    """A date of the year 9999, slip of the pen or not, is no fault of ours: the calendar's last day stands for later."""
+    """A date in the year 9999, slip of the pen or not, is judged: the calendar's last day stands for later."""
     assert due(date(9999, 12, 1), 366) == date.max
     assert due(date(2026, 2, 28), 366) == date(2027, 3, 1)
