@@ -48,7 +48,7 @@ def path_search(catalogue: Catalogue, counts: Counts, book: RuleBook) -> set[ora
 
     The rules must hold for all families alike.
     """
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[Any] = nx.DiGraph()
     every = _numbered_sittings(catalogue, counts, book)
     for key in every:
         if key[0] == "ground":
@@ -146,7 +146,7 @@ def _sorted_graph(catalogue: Catalogue, counts: Counts, most: int) -> tuple[Any,
     "near" extensions are of the base's family, "far" ones of the other end's; the body stands before the
     adapter ("body") or after it ("late body").
     """
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[Any] = nx.DiGraph()
     parts: dict[Any, Part] = {}
     there = [part for part in catalogue.parts if counts.get(part.id, 0)]
     for part in there:

@@ -59,6 +59,6 @@ def test_node_link_reads_back(name: str) -> None:
     """Networkx reads the very same graph."""
     back = nx.node_link_graph(json.loads(as_node_link(graph(name))), edges="edges")
 
-    assert dict(back.nodes(data=True)) == dict(graph(name).nodes(data=True))
+    assert list(back.nodes(data=True)) == list(graph(name).nodes(data=True))
     assert list(back.edges(data=True)) == list(graph(name).edges(data=True))
     assert back.graph["rules"] == "7"
