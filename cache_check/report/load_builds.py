@@ -30,7 +30,7 @@ def near(one: Near, say: LoadSay) -> str:
 
 def builds(result: LoadResult, say: LoadSay) -> Section:
     """The assemblies at the length needed, best first, and every link of the best."""
-    heading = f"Assemblies at {say.length(result.geometry.length, 'up')}"
+    heading = f"Assemblies at {say.length(result.geometry.length, 'nearest')}"
     if not result.carriers:
         items = tuple(near(one, say) for one in result.near)
         lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")

@@ -75,7 +75,7 @@ def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     shape, one = result.geometry, result.situation
     drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
     lines = [
-        f"strut {say.length(shape.length, 'up')} long between its seats, at {say.angle(shape.angle_deg)} from the "
+        f"strut {say.length(shape.length, 'nearest')} long between its seats, at {say.angle(shape.angle_deg)} from the "
         f"horizontal; base {say.length(shape.offset, 'nearest')} out from under the contact, which is "
         f"{say.length(one.contact_height, 'nearest')} up{drop if one.ground_drop else ''}"
     ]
