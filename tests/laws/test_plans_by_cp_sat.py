@@ -4,53 +4,23 @@ from __future__ import annotations
 
 from datetime import date
 from math import lcm
-from random import Random
 
 import pytest
 from benchmarks import plan_baselines
 from builders import needs_of, rescue_41
 
-from cache_check.joining.assemblies import joinery
-from cache_check.model.cache import Cache, Stock
-from cache_check.model.need import Need, Needs, Scene
+from cache_check.model.need import Needs
 from cache_check.planning.buy import Buyer
 from cache_check.planning.masks import bits
 from cache_check.planning.muster import Muster
-from cache_check.planning.offers import Offer, has_points
 from cache_check.planning.shop import Shop
 from cache_check.planning.stage import choose, served
 from cache_check.planning.staging import Stager
-from laws import books, generators
+from laws import books
+from laws.shops import shop_of
 from laws.test_staging import figures
 
 TODAY = date(2026, 11, 25)
-
-
-def shop_of(seed: int, flavour: str) -> Shop:
-    """A small seeded cache that is to do about a third more than it can, every part on offer at some price."""
-    instance = generators.small(seed, flavour)
-    draw = Random(f"shop {seed} {flavour}")
-    stock = tuple(Stock(part=part, rig="rig", count=count // 2) for part, count in instance.counts.items())
-    cache = Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
-    muster = Muster(cache, instance.book, TODAY)
-    joined = joinery(instance.catalogue, instance.counts, instance.book)
-    spans = [span for one in joined.assemblies() for span in one.spans]
-    scenes = []
-    for s in range(2):
-        needs = []
-        for n in range(2):
-            low, high = draw.choice(spans)
-            at = draw.randint(low // generators.INCH, high // generators.INCH) * generators.INCH
-            needs.append(Need(id=f"{n}", count=draw.randint(2, 4), shortest=at, longest=at, restrained=s == 0))
-        scenes.append(Scene(id=f"{s}", needs=tuple(needs), weight=draw.randint(1, 3)))
-    offers = tuple(
-        Offer(
-            part.id, "quote", draw.randint(1, 40) * 2_500, draw.choice([1, 1, 4]), draw.choice([1, 1, 2]),
-            draw.choice([0, 0, 5_000]), pointed=has_points(instance.catalogue, part.id, muster.usable.least_points),
-        )
-        for part in instance.catalogue.parts
-    )  # fmt: skip
-    return Shop(muster, tuple(scenes), offers)
 
 
 def every_way(shop: Shop) -> dict[tuple[int, int], list[plan_baselines.Uses]]:
