@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from statistics import median
 from time import perf_counter
@@ -41,7 +41,7 @@ class Suite:
     """
 
     name: str
-    members: list[Callable[[], Benchmark]]
+    members: Sequence[Callable[[], Benchmark]]
     every: bool = False
 
 
