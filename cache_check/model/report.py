@@ -1,16 +1,30 @@
-"""What ``report`` answers: the door card of each cache."""
+"""What ``report`` answers: the facts of every kind of sheet; none of a kind where it was not asked for."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
 
+from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
+from cache_check.model.count import BlankSheet
+from cache_check.model.load import LoadResult
+
+KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
+"""The kinds of sheet, by the word that asks for one."""
 
 
 @dataclass(frozen=True)
 class ReportResult:
-    """The cards, in the order of the caches."""
+    """The facts, in the order of the caches.
 
-    cards: tuple[CardResult, ...]
+    ``doors`` are for door cards, ``crews`` for crew pages.
+    """
+
+    title: str
     on: date
+    doors: tuple[CardResult, ...] = ()
+    crews: tuple[CardResult, ...] = ()
+    loads: tuple[LoadResult, ...] = ()
+    audits: tuple[AuditResult, ...] = ()
+    counts: tuple[BlankSheet, ...] = ()

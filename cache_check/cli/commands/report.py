@@ -1,4 +1,4 @@
-"""The door card of each cache: one printed side to pin up, in one HTML file."""
+"""Pages to pin up, carry and sign, in one HTML file."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ from cache_check.cli.options import FILE, supposing, what_if
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
+    from cache_check.model.cache import Cache
+    from cache_check.model.count import CountSheet
     from cache_check.units import System
 
 ORDER = 32
-ONLY = ("door",)
+ONLY = ("county", "door", "crew", "load", "office", "audit", "count")  # model.report.KINDS, without loading it
 
 
 def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[Fraction, ...]:
@@ -36,7 +38,7 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
 @click.command(
     "report",
     epilog="\b\nExamples:\n  cache-check report rescue-41.yaml --only door -o door.html\n"
-    "  cache-check report rescue-41.yaml rescue-44.yaml --needs scenes.yaml -o doors.html",
+    "  cache-check report rescue-41.yaml rescue-44.yaml --needs scenes.yaml --load situation.yaml -o county.html",
 )
 @click.argument("caches", type=FILE, nargs=-1, required=True)
 @click.option(
@@ -47,8 +49,13 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
     metavar="FILE.html",
     help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.',
 )
-@click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this sheet. May be repeated.")
+@click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this kind of sheet. May be repeated.")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
+@click.option(
+    "--prices", type=FILE, multiple=True, metavar="FILE", help="A quote for the office page. May be repeated."
+)
+@click.option("--load", "situation", type=FILE, metavar="FILE", help="A situation file, for the load check sheet.")
+@click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
 @click.option(
     "--angle",
     "angles",
@@ -77,8 +84,11 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
 def command(
     caches: tuple[Path, ...],
     output: Path,
-    only: tuple[str, ...],  # so far there is one sheet, so that naming it chooses nothing else
+    only: tuple[str, ...],
     needs: Path | None,
+    prices: tuple[Path, ...],
+    situation: Path | None,
+    count: Path | None,
     angles: tuple[Fraction, ...],
     sets: int,
     seconds: float,
@@ -89,28 +99,64 @@ def command(
     policies: tuple[Path, ...],
     units: System | None,
 ) -> None:
-    """The door card of each of CACHES, in one HTML file.
+    r"""Pages for CACHES, in one HTML file that needs no network and no other file.
 
-    The file needs no network and no other file; each card prints on one side
-    of letter or A4. Give other rigs' caches too, so that the card can say who
-    helps with the next strut.
+    \b
+    door    one printed side: ready sets, heights to lengths, straps, whom to call
+    crew    reach, how many at once, each ready set to scale, a finder
+    load    the load check sheet of a situation (--load)
+    office  what to buy, before and after (--needs, --prices)
+    audit   book against count, with lines to sign (--audit)
+    count   a count sheet to tick on a tablet, whose file audit reads
+    county  one page over several caches
+
+    Without --only there is each of them that can be made from what is given.
     """
     from cache_check import api
     from cache_check.cli import progress
     from cache_check.errors import AskError
-    from cache_check.files.read import read_needs, read_rules
+    from cache_check.files.read import read_needs, read_prices, read_rules
     from cache_check.report.pages.of_report import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
     book = read_rules(policies)
     read = given.caches(caches, book)
-    terms = api.ReportTerms(needs=read_needs(needs) if needs else None, angles_deg=angles, sets=sets, seconds=seconds)
+    terms = api.ReportTerms(
+        kinds=only,
+        needs=read_needs(needs) if needs else None,
+        prices=tuple(read_prices(one) for one in prices),
+        situation=given.situation(situation, {}, units or read[0].units) if situation else None,
+        count=_count(count, read) if count else None,
+        angles_deg=angles,
+        sets=sets,
+        seconds=seconds,
+    )
     suppose = what_if(without, extra, factor, on, units)
     result = api.report(read, book, terms=terms, suppose=suppose, progress=progress.told())
     progress.done()
-    page = html(result)
+    beside = [one for one in (needs, *prices, situation, count, *policies) if one]
+    page = html(result, book, given.sources(beside))
     if str(output) == STDOUT:
         emit(page)
     else:
         write_file(output, page, replace=True)
+
+
+def _count(path: Path, caches: list[Cache]) -> CountSheet:
+    """The filled count sheet, read with the parts of the rig that it is of."""
+    from cache_check.errors import InputError
+    from cache_check.files.count import read_count
+
+    wrong: InputError | None = None
+    for one in caches:
+        try:
+            counted = read_count(path, one.catalogue)
+        except InputError as error:
+            wrong = wrong or error
+        else:
+            if counted.rig == one.id:
+                return counted
+    if wrong is not None:
+        raise wrong
+    return counted

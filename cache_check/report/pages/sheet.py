@@ -1,11 +1,16 @@
-"""A sheet of paper, before it is HTML: sections of the page model, with figures and free parts between them."""
+"""A sheet of a report: parts under headings, blocks as on any page, and what only paper and screens have.
+
+A sheet says what its page rests on at its head; the shell adds caution, date and version at its foot.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from cache_check.report.page import Block, Points
+from cache_check.report.caution import REMINDER
+from cache_check.report.page import Block, Page, Paragraph, Points
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -20,20 +25,56 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class Widget:
+    """Something to work with on a screen: a template beside the shell's, its data, and a script of the same place.
+
+    ``data`` is given to the template as ``widget.data``; the script is one fixed file, so that the page's policy can
+    name it by its hash and nothing else can run.  A key begins the ids of the template, which are each page's own.
+    """
+
+    template: str
+    script: str
+    key: str
+    data: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
 class Part:
     """A heading and what stands under it; ``wide`` parts take the whole width of a door card."""
 
     heading: str
-    blocks: tuple[Block | Figure, ...]
+    blocks: tuple[Block | Figure | Widget, ...]
     wide: bool = False
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: its kind ("door"), title, what it rests on, parts, and the lines at its foot."""
+    """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution.
+
+    ``caution`` None is the plain one.
+    """
 
     kind: str
     title: str
     rests: Points
     parts: tuple[Part, ...]
     foot: tuple[str, ...] = field(default=())
+    caution: tuple[str, ...] | None = None
+
+
+def parts_of(page: Page) -> tuple[Part, ...]:
+    """The sections of a page as parts, without what the shell says itself: reminder, basis at the head, caution."""
+    parts = []
+    for section in page.sections:
+        if section.heading == "Caution":
+            continue
+        blocks = tuple(one for one in section.blocks if not _said_by_shell(one))
+        if blocks:
+            parts.append(Part(section.heading, blocks))
+    return tuple(parts)
+
+
+def _said_by_shell(block: Block) -> bool:
+    if isinstance(block, Paragraph):
+        return block.text == REMINDER
+    return isinstance(block, Points) and block.lead == "This page rests on:"

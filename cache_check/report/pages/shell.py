@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from base64 import b64encode
+from collections.abc import Mapping, Sequence
 from datetime import date
+from hashlib import sha256
 from importlib import resources
 from typing import TYPE_CHECKING
 
 from cache_check import __version__
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Paragraph, Points, Table, plain
-from cache_check.report.pages.sheet import Figure, Part, Sheet
+from cache_check.report.pages.sheet import Figure, Sheet, Widget
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-KINDS = {"door": "Door card"}
 
+def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: date) -> str:
+    """The file.  Every text is escaped, and what could change the writing direction is spelled out.
 
-def render(sheets: Sequence[Sheet], title: str, on: date) -> str:
-    """The file.  Every text is escaped, and what could change the writing direction is spelled out."""
+    ``kinds`` are the names of the kinds of sheet.  Only the scripts that a widget names may run: the page's policy
+    lists their hashes.
+    """
+    widgets = [block for one in sheets for part in one.parts for block in part.blocks if isinstance(block, Widget)]
+    scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets))
     return (
         _environment()
         .get_template("page.html.j2")
         .render(
             title=title,
             sheets=sheets,
-            kinds=KINDS,
+            kinds=kinds,
+            scripts=scripts,
+            hashes=tuple(_hash(one) for one in scripts),
             reminder=REMINDER,
             caution=CAUTION,
             on=on.isoformat(),
@@ -35,6 +43,11 @@ def render(sheets: Sequence[Sheet], title: str, on: date) -> str:
         )
         + "\n"
     )
+
+
+def _hash(script: str) -> str:
+    """A script's name in a content security policy (W3C CSP 3, section 2.3.1): its SHA-256 in base 64."""
+    return f"'sha256-{b64encode(sha256(script.encode()).digest()).decode()}'"
 
 
 def _file(name: str) -> str:
@@ -57,6 +70,6 @@ def _environment() -> Environment:
         points=lambda one: isinstance(one, Points),
         table=lambda one: isinstance(one, Table),
         figure=lambda one: isinstance(one, Figure),
-        part=lambda one: isinstance(one, Part),
+        widget=lambda one: isinstance(one, Widget),
     )
     return made

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cache_check import units
+from cache_check.model.cache import Source
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieHold
+from cache_check.model.report import ReportResult
 from cache_check.model.result import Basis
+from cache_check.model.rule import RuleBook
 from cache_check.report import basis
 from cache_check.report.page import Block, Column, Paragraph, Points, Table, words
 from cache_check.report.pages import svg
@@ -20,16 +23,22 @@ from cache_check.units import Rounding
 if TYPE_CHECKING:
     from markupsafe import Markup
 
+KIND, NAME, ORDER = "door", "Door card", 20
 MOST_SETS = 6
 MOST_SAID = 3
-NAME = 24
+LONGEST_NAME = 24
 NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
 
 
+def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
+    """A card for each cache."""
+    return map(sheet, result.doors)
+
+
 def sheet(card: CardResult) -> Sheet:
     """The card.  Long names and long lists are cut short here, and said to be; the crew page has them whole."""
-    say = Say(card.basis.units, tuple((part, svg.short(name, NAME)) for part, name in card.names))
+    say = Say(card.basis.units, tuple((part, svg.short(name, LONGEST_NAME)) for part, name in card.names))
     return Sheet(
         "door",
         f"{svg.short(card.title, 60)}: what stands ready",
@@ -179,7 +188,7 @@ def _straps(card: CardResult, say: Say) -> Iterator[Block | Figure]:
 
 def _tie(one: TieHold, say: Say) -> str:
     rated = UNKNOWN if one.rated is None else f"{_down(one.rated, say)} {say.force_unit}"
-    said = f"{svg.short(say.name(one.part), NAME)}: {one.usable} usable, rated {rated}"
+    said = f"{svg.short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
     if not one.holds:
         return said
     number, thrust = one.holds[0]

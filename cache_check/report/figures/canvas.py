@@ -1,0 +1,124 @@
+"""What every drawing shares: one look, text that stays text, and files that are the same on every run.
+
+Colours are from a palette that colour-blind people tell apart, and never alone: a hatch, a dash or a shape says the
+same in black and white.  Names come from files that anyone may have written, so nothing in them is read as a formula.
+"""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Literal
+
+from cache_check.report.page import plain
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+    from matplotlib.figure import Figure
+
+Kind = Literal["svg", "png", "pdf"]
+INK, GREY, LINE = "#1b1b1b", "#595959", "#8a8a8a"
+BLUE, PALE, OCHRE = "#23568c", "#cfdcec", "#7a4a00"
+SVG = "http://www.w3.org/2000/svg"
+XLINK = "http://www.w3.org/1999/xlink"
+_LOOK: Any = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "cache-check",
+    "pdf.fonttype": 42,
+    "text.parse_math": False,
+    "axes.formatter.use_mathtext": False,
+    "font.family": "sans-serif",
+    "font.size": 11.0,
+    "axes.edgecolor": INK,
+    "axes.labelcolor": INK,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "xtick.color": INK,
+    "ytick.color": INK,
+    "text.color": INK,
+    "hatch.linewidth": 0.8,
+    "hatch.color": INK,
+    "savefig.facecolor": "white",
+    "figure.constrained_layout.use": True,
+}
+
+
+@contextmanager
+def look() -> Iterator[None]:
+    """The look of the house, for as long as a figure is drawn or written."""
+    from matplotlib import rc_context
+
+    with rc_context(_LOOK), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        yield
+
+
+def blank(wide: float, high: float) -> Figure:
+    """An empty figure so many inches wide and high; to be drawn on within ``look``."""
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(wide, high))
+
+
+def written(figure: Figure, kind: Kind) -> bytes:
+    """The file of a figure.  No date is in it, so that equal drawings are equal files."""
+    made = io.BytesIO()
+    dated = {"svg": {"Date": None, "Creator": None}, "pdf": {"CreationDate": None}, "png": {}}
+    with look():
+        figure.savefig(made, format=kind, metadata=dated[kind], dpi=150)
+    return made.getvalue()
+
+
+def footed(figure: Figure, lines: tuple[str, ...]) -> Figure:
+    """The figure with lines under it: on a page the page says them, in a file of its own the drawing must."""
+    with look():
+        figure.supxlabel("\n".join(plain(line) for line in lines), fontsize=8, ha="left", x=0.01, color=INK)
+    return figure
+
+
+def inline(figure: Figure, title: str, key: str) -> Markup:
+    """A figure as an SVG element for a page; ``key`` begins each of its ids, and is another for each figure there."""
+    from xml.etree import ElementTree as Tree
+
+    from markupsafe import Markup
+
+    Tree.register_namespace("", SVG)
+    Tree.register_namespace("xlink", XLINK)
+    root = Tree.fromstring(written(figure, "svg"))  # noqa: S314 - written by us a line above
+    for one in list(root):
+        if one.tag == f"{{{SVG}}}metadata":
+            root.remove(one)
+    for defs in root.iter(f"{{{SVG}}}defs"):
+        for style in defs.findall(f"{{{SVG}}}style"):
+            defs.remove(style)  # it would speak for the whole page
+    _renamed(root, key)
+    for name in ("width", "height", "version"):
+        root.attrib.pop(name, None)
+    root.set("style", "stroke-linejoin: round; stroke-linecap: butt")
+    root.set("role", "img")
+    root.set("class", "figure")
+    root.set("aria-labelledby", f"{key}-title")
+    named = Tree.Element(f"{{{SVG}}}title", {"id": f"{key}-title"})
+    named.text = plain(title)
+    root.insert(0, named)
+    return Markup(Tree.tostring(root, encoding="unicode"))  # noqa: S704 - serialized from a tree, so escaped
+
+
+def _renamed(root: Any, key: str) -> None:
+    """Ids that something refers to begin with the key; the others go."""
+    wanted = set()
+    for one in root.iter():
+        for name, value in one.attrib.items():
+            if name == f"{{{XLINK}}}href" and value.startswith("#"):
+                wanted.add(value[1:])
+                one.set(name, f"#{key}-{value[1:]}")
+            elif "url(#" in value:
+                at = value.index("url(#") + 5
+                wanted.add(value[at : value.index(")", at)])
+                one.set(name, value.replace("url(#", f"url(#{key}-"))
+    for one in root.iter():
+        identity = one.attrib.pop("id", None)
+        if identity in wanted:
+            one.set("id", f"{key}-{identity}")
