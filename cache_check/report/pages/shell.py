@@ -15,6 +15,8 @@ from cache_check.report.page import Paragraph, Points, Table, plain
 from cache_check.report.pages.sheet import Figure, Sheet, Widget
 
 if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
     from jinja2 import Environment
 
 
@@ -39,10 +41,21 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
             caution=CAUTION,
             on=on.isoformat(),
             version=__version__,
-            style=_file("style.css"),
+            style=_style(sheets),
         )
         + "\n"
     )
+
+
+def _style(sheets: Sequence[Sheet]) -> str:
+    """The style of every sheet, and that of each kind that has one of its own."""
+    kinds = dict.fromkeys(one.kind for one in sheets)
+    named = [f"{kind}.css" for kind in kinds if _templates().joinpath(f"{kind}.css").is_file()]
+    return "".join(_file(name) for name in ("style.css", *named))
+
+
+def _templates() -> Traversable:
+    return resources.files("cache_check.report.pages").joinpath("templates")
 
 
 def _hash(script: str) -> str:
@@ -51,7 +64,7 @@ def _hash(script: str) -> str:
 
 
 def _file(name: str) -> str:
-    return resources.files("cache_check.report.pages").joinpath("templates", name).read_text(encoding="utf-8")
+    return _templates().joinpath(name).read_text(encoding="utf-8")
 
 
 def _environment() -> Environment:
