@@ -41,6 +41,23 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
     return read
 
 
+def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
+    """The one cache that is named, or several taken as one.
+
+    Raises:
+        AskError: several are named and nobody said that they are to be taken as one.
+        InputError: the mistakes of all the files together.
+    """
+    if len(paths) > 1 and not pool:
+        raise AskError(f"{len(paths)} caches are named; name one, or take them as one with --pool")
+    read = caches(paths, book)
+    if not pool:
+        return read[0]
+    from cache_check.files.read import pool as pooled
+
+    return pooled(read)
+
+
 def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     """The cache files among several, and the situation file if one is among them.
 

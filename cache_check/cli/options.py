@@ -61,6 +61,13 @@ def _named(value: str, form: str) -> tuple[str, int]:
     return part.strip(), int(number)
 
 
+def pooling(command: Decorated) -> Decorated:
+    """Whether several caches are taken as one."""
+    return click.option(
+        "--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins."
+    )(command)
+
+
 def judging(command: Decorated) -> Decorated:
     """Options that say by which rules, on which day and in which units to judge."""
     for option in (

@@ -26,12 +26,21 @@ ORDER = 30
 )
 @click.argument("cache", type=FILE)
 @click.argument("parts", nargs=-1, required=True, metavar="PART...")
+@click.option(
+    "--with-rig",
+    "others",
+    type=FILE,
+    multiple=True,
+    metavar="FILE",
+    help="Take the cache of another rig together with it. May be repeated.",
+)
 @supposing
 @shown
 @failing
 def command(
     cache: Path,
     parts: tuple[str, ...],
+    others: tuple[Path, ...],
     without: tuple[tuple[str, int | None], ...],
     extra: tuple[tuple[str, int], ...],
     factor: Fraction | None,
@@ -52,7 +61,7 @@ def command(
     from cache_check.report.render import render
 
     book = read_rules(policies)
-    (read,) = given.caches([cache], book)
+    read = given.one_cache([cache, *others], book, pool=bool(others))
     result = api.build(read, book, parts, suppose=what_if(without, extra, factor, on, units))
     if form == "json":
         from cache_check.report.as_json import build_json

@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
-from cache_check.cli.options import FILE, failing, pieces, shown, supposing, what_if
+from cache_check.cli.options import FILE, failing, pieces, pooling, shown, supposing, what_if
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 @click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
 @click.option("--one-lost", is_flag=True, help="Meet every scene even after any one piece is lost.")
 @click.option("--no-frontier", is_flag=True, help="Leave out the steps from today to everything met.")
-@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@pooling
 @click.option(
     "--seconds",
     type=click.FloatRange(0.1),

@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.options import FILE, failing, pooling, shown, supposing, what_if
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ ORDER = 10
 @click.command("check", epilog="\b\nExample:\n  cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2")
 @click.argument("caches", type=FILE, nargs=-1, required=True)
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
-@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@pooling
 @supposing
 @shown
 @failing

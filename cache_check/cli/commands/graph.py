@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, supposing, what_if
+from cache_check.cli.options import FILE, pooling, supposing, what_if
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ ORDER = 40
 
 
 @click.command("graph", epilog="\b\nExample:\n  cache-check graph rescue-41.yaml --format graphml -o joints.graphml")
-@click.argument("cache", type=FILE)
+@click.argument("caches", type=FILE, nargs=-1, required=True, metavar="CACHE...")
 @click.option(
     "--format",
     "form",
@@ -30,11 +30,13 @@ ORDER = 40
     help="GraphML, DOT, or node-link JSON.",
 )
 @click.option("-o", "--output", default=STDOUT, metavar="FILE", help="Where to write it; - is standard output.")
+@pooling
 @supposing
 def command(
-    cache: Path,
+    caches: tuple[Path, ...],
     form: Literal["graphml", "dot", "json"],
     output: str,
+    pool: bool,
     without: tuple[tuple[str, int | None], ...],
     extra: tuple[tuple[str, int], ...],
     factor: Fraction | None,
@@ -48,7 +50,7 @@ def command(
     from cache_check.report import as_graph
 
     book = read_rules(policies)
-    (read,) = given.caches([cache], book)
+    read = given.one_cache(caches, book, pool)
     joints = api.graph(read, book, suppose=what_if(without, extra, factor, on, units))
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     text = writers[form](joints)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.options import FILE, failing, pooling, shown, supposing, what_if
 from cache_check.cli.output import emit, leave
 from cache_check.cli.situation_options import given_of, situating
 
@@ -26,7 +26,7 @@ ORDER = 25
     epilog="\b\nExample:\n  cache-check load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf",
 )
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="CACHE... [SITUATION]")
-@click.option("--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins.")
+@pooling
 @situating
 @supposing
 @shown

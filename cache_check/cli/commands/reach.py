@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, shown, supposing, what_if
+from cache_check.cli.options import FILE, pooling, shown, supposing, what_if
 from cache_check.cli.output import emit
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ ORDER = 20
 
 
 @click.command("reach", epilog="\b\nExample:\n  cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
-@click.argument("cache", type=FILE)
+@click.argument("caches", type=FILE, nargs=-1, required=True, metavar="CACHE...")
 @click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one lost.")
 @click.option("--load", metavar="LOAD", help="The load that each strut must be rated for, as 6000lbf.")
 @click.option(
@@ -32,13 +32,15 @@ ORDER = 20
     metavar="N",
     help="List the assemblies if there are no more than N; they are counted in any case.",
 )
+@pooling
 @supposing
 @shown
 def command(
-    cache: Path,
+    caches: tuple[Path, ...],
     at: str | None,
     load: str | None,
     limit: int,
+    pool: bool,
     without: tuple[tuple[str, int | None], ...],
     extra: tuple[tuple[str, int], ...],
     factor: Fraction | None,
@@ -54,7 +56,7 @@ def command(
     from cache_check.report.render import render
 
     book = read_rules(policies)
-    (read,) = given.caches([cache], book)
+    read = given.one_cache(caches, book, pool)
     suppose = what_if(without, extra, factor, on, units)
     result = api.reach(
         read, book, suppose=suppose, list_at_most=limit,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, supposing, what_if
+from cache_check.cli.options import FILE, pooling, supposing, what_if
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
@@ -80,6 +80,7 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
     metavar="S",
     help="How long to search. What is not proven by then is said to be so.",
 )
+@pooling
 @supposing
 def command(
     caches: tuple[Path, ...],
@@ -92,6 +93,7 @@ def command(
     angles: tuple[Fraction, ...],
     sets: int,
     seconds: float,
+    pool: bool,
     without: tuple[tuple[str, int | None], ...],
     extra: tuple[tuple[str, int], ...],
     factor: Fraction | None,
@@ -121,7 +123,7 @@ def command(
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
     book = read_rules(policies)
-    read = given.caches(caches, book)
+    read = [given.one_cache(caches, book, pool)] if pool else given.caches(caches, book)
     terms = api.ReportTerms(
         kinds=only,
         needs=read_needs(needs) if needs else None,
