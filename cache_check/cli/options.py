@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
@@ -12,9 +14,11 @@ import click
 
 if TYPE_CHECKING:
     from cache_check.api import WhatIf
+    from cache_check.model.rule import RuleBook
     from cache_check.units import System
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+Option = Callable[[Callable[..., Any]], Callable[..., Any]]
 Form = Literal["table", "json", "csv", "markdown"]
 FORMATS = ("table", "json", "csv", "markdown")
 FAIL_ON = ("stop", "short", "watch", "note", "never")
@@ -68,31 +72,85 @@ def pooling(command: Decorated) -> Decorated:
     )(command)
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What most commands are told besides their files: by which rules to judge, and what to suppose."""
+
+    policies: tuple[Path, ...] = ()
+    said: tuple[str, ...] = ()
+    factor: Fraction | None = None
+    on: date | None = None
+    units: System | None = None
+    without: tuple[tuple[str, int | None], ...] = ()
+    extra: tuple[tuple[str, int], ...] = ()
+
+    def book(self) -> RuleBook:
+        """The rules, with the policies and what was said."""
+        from cache_check.files.read import read_rules
+
+        return read_rules(self.policies, said=self.said)
+
+    @property
+    def suppose(self) -> WhatIf:
+        """What is supposed."""
+        from cache_check.api import WhatIf
+
+        return WhatIf(without=self.without, extra=self.extra, factor=self.factor, on=self.on, units=self.units)
+
+
+def ruling(command: Decorated) -> Decorated:
+    """Options that say by which rules to judge; told to the command as ``asked``."""
+    return _asking(command, _ruling())
+
+
 def judging(command: Decorated) -> Decorated:
-    """Options that say by which rules, on which day and in which units to judge."""
-    for option in (
-        click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own unless given."),
-        click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
-                     help="A policy file that changes rules. May be repeated; later ones win."),
-        click.option("--on", callback=day, metavar="DATE",
-                     help="The day to judge dates by, as 2026-11-25; today unless given."),
-        click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
-    ):  # fmt: skip
-        command = option(command)
-    return command
+    """Options that say by which rules, on which day and in which units to judge; told to the command as ``asked``."""
+    return _asking(command, _judging())
 
 
 def supposing(command: Decorated) -> Decorated:
-    """Options that say what to suppose: how to judge, and which pieces are there or gone."""
-    command = judging(command)
-    for option in (
+    """Options that say what to suppose, how to judge among it; told to the command as ``asked``."""
+    return _asking(command, (*_judging(), *_supposing()))
+
+
+def _asking(command: Decorated, options: tuple[Option, ...]) -> Decorated:
+    @wraps(command)
+    def told(*args: Any, **given: Any) -> Any:
+        own = {name: given.pop(name) for name in Asked.__dataclass_fields__ if name in given}
+        return command(*args, asked=Asked(**own), **given)
+
+    decorated: Callable[..., Any] = told
+    for option in options:
+        decorated = option(decorated)
+    return decorated  # type: ignore[return-value]
+
+
+def _ruling() -> tuple[Option, ...]:
+    return (
+        click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own unless given."),
+        click.option("--set", "said", multiple=True, metavar="RULE.ENTRY=VALUE",
+                     help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off. May be repeated.'),
+        click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
+                     help="A policy file that changes rules. May be repeated; later ones win."),
+    )  # fmt: skip
+
+
+def _judging() -> tuple[Option, ...]:
+    return (
+        *_ruling(),
+        click.option("--on", callback=day, metavar="DATE",
+                     help="The day to judge dates by, as 2026-11-25; today unless given."),
+        click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
+    )  # fmt: skip
+
+
+def _supposing() -> tuple[Option, ...]:
+    return (
         click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
                      help="Suppose N more pieces of a part. May be repeated."),
         click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]",
                      help="Suppose N usable pieces of a part gone, all of them if no N. May be repeated."),
-    ):  # fmt: skip
-        command = option(command)
-    return command
+    )  # fmt: skip
 
 
 def shown(command: Decorated) -> Decorated:
@@ -110,16 +168,3 @@ def failing(command: Decorated) -> Decorated:
         help="Exit with status 1 at findings this grave or graver. stop: do not build or use; short: a need is "
         "unmet; watch; note.",
     )(command)  # fmt: skip
-
-
-def what_if(
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    units: System | None,
-) -> WhatIf:
-    """What the options suppose."""
-    from cache_check.api import WhatIf
-
-    return WhatIf(without=without, extra=extra, factor=factor, on=on, units=units)

@@ -145,12 +145,13 @@ def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> 
             reading.fault((*route, "parameters", name), f"{name!r} is nothing that this kind of rule takes", right)
 
 
-def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None) -> RuleBook:
+def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None, said: Iterable[str] = ()) -> RuleBook:
     """The rules that come with the program, with the policies' settings and extra rules, later ones last.
 
     Args:
         policies: policy files, as given with ``--rules``.
         folder: another folder of rules than the program's own.
+        said: changes as given with ``--set``, which win over the policies.
 
     Raises:
         InputError: every mistake of the first file that has any.
@@ -158,4 +159,9 @@ def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None) 
     book = rules_in(folder or rules_folder())
     for path in policies:
         book = _with_policy(book, path)
+    said = tuple(said)
+    if said:
+        from cache_check.files.rules_said import with_said
+
+        book = with_said(book, said)
     return book

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, failing, judging, shown
+from cache_check.cli.options import FILE, Asked, failing, judging, shown
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
     from cache_check.model.cache import Cache
-    from cache_check.units import System
 
 ORDER = 27
 
@@ -51,10 +48,7 @@ def command(
     ahead: str | None,
     others: tuple[Path, ...],
     record: Path | None,
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
 ) -> None:
@@ -67,11 +61,11 @@ def command(
     from cache_check import api
     from cache_check.cli.severities import of_audit as severities
     from cache_check.files.count import read_count
-    from cache_check.files.read import read_needs, read_rules
+    from cache_check.files.read import read_needs
     from cache_check.report import of_audit
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     (read,) = given.caches([cache], book)
     if sheet is not None:
         if count is not None:
@@ -82,11 +76,11 @@ def command(
     wanted = read_needs(needs) if needs else None
     result = api.audit(
         read, book, counted, needs=wanted, ahead=ahead, others=given.caches(others, book),
-        suppose=api.WhatIf(factor=factor, on=on, units=units),
+        suppose=asked.suppose,
     )  # fmt: skip
     if record is not None:
         result = api.keep_audit(result, record)
-    beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *policies])
+    beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *asked.policies])
     if form == "json":
         from cache_check.report.as_json import audit_json
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,12 +9,11 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 30
 
@@ -41,12 +38,7 @@ def command(
     cache: Path,
     parts: tuple[str, ...],
     others: tuple[Path, ...],
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
 ) -> None:
@@ -56,17 +48,16 @@ def command(
     weight and pins; and the nearest legal build from the parts of CACHE.
     """
     from cache_check import api
-    from cache_check.files.read import read_rules
     from cache_check.report import of_build
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.one_cache([cache, *others], book, pool=bool(others))
-    result = api.build(read, book, parts, suppose=what_if(without, extra, factor, on, units))
+    result = api.build(read, book, parts, suppose=asked.suppose)
     if form == "json":
         from cache_check.report.as_json import build_json
 
-        emit(build_json(result, book, given.sources(policies)))
+        emit(build_json(result, book, given.sources(asked.policies)))
     else:
-        emit(render([of_build.page(result, book, given.sources(policies))], form))
+        emit(render([of_build.page(result, book, given.sources(asked.policies))], form))
     leave(severities.of_build(result.verdict), fail_on)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,12 +9,11 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
-from cache_check.cli.options import FILE, failing, pieces, pooling, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, shown, supposing
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 26
 
@@ -95,12 +92,7 @@ def command(
     no_frontier: bool,
     pool: bool,
     seconds: float,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
 ) -> None:
@@ -115,24 +107,24 @@ def command(
     from cache_check.cli import progress
     from cache_check.cli.severities import of_buy as severities
     from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs, read_prices, read_rules
+    from cache_check.files.read import read_needs, read_prices
     from cache_check.report import of_buy
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.caches(caches, book)
     wanted, quotes = read_needs(needs), [read_prices(path) for path in prices]
-    suppose = what_if(without, extra, factor, on, units)
+    suppose = asked.suppose
     hear = progress.told()
     terms = api.BuyTerms(
         budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(given.caches(givers, book)),
         move_price=move_price, frontier=not no_frontier, seconds=seconds,
     )  # fmt: skip
-    asked = [pooled(read)] if pool else read
-    results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in asked]
-    county = api.county(asked, book, wanted, suppose=suppose, progress=hear) if len(asked) > 1 else None
+    rigs = [pooled(read)] if pool else read
+    results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]
+    county = api.county(rigs, book, wanted, suppose=suppose, progress=hear) if len(rigs) > 1 else None
     progress.done()
-    beside = given.sources([needs, *prices, *givers, *policies])
+    beside = given.sources([needs, *prices, *givers, *asked.policies])
     if form == "json":
         from cache_check.report.as_json import buy_json
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,12 +9,11 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, failing, pooling, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 10
 
@@ -32,12 +29,7 @@ def command(
     caches: tuple[Path, ...],
     needs: Path | None,
     pool: bool,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
 ) -> None:
@@ -48,15 +40,15 @@ def command(
     """
     from cache_check import api
     from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs, read_rules
+    from cache_check.files.read import read_needs
     from cache_check.report import of_check
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.caches(caches, book)
     wanted = read_needs(needs) if needs else None
-    suppose = what_if(without, extra, factor, on, units)
-    beside = given.sources([*([needs] if needs else []), *policies])
+    suppose = asked.suppose
+    beside = given.sources([*([needs] if needs else []), *asked.policies])
     results = [api.check(one, book, needs=wanted, suppose=suppose) for one in ([pooled(read)] if pool else read)]
     if form == "json":
         from cache_check.report.as_json import check_json

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, pooling, supposing, what_if
+from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
-
-if TYPE_CHECKING:
-    from cache_check.units import System
 
 ORDER = 40
 
@@ -37,21 +32,15 @@ def command(
     form: Literal["graphml", "dot", "json"],
     output: str,
     pool: bool,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
 ) -> None:
     """Draw or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check import api
-    from cache_check.files.read import read_rules
     from cache_check.report import as_graph
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.one_cache(caches, book, pool)
-    joints = api.graph(read, book, suppose=what_if(without, extra, factor, on, units))
+    joints = api.graph(read, book, suppose=asked.suppose)
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     text = writers[form](joints)
     if output == STDOUT:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, failing, pooling, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
 from cache_check.cli.output import emit, leave
 from cache_check.cli.situation_options import given_of, situating
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 25
 
@@ -34,12 +31,7 @@ ORDER = 25
 def command(
     files: tuple[Path, ...],
     pool: bool,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
     **options: Any,
@@ -53,16 +45,15 @@ def command(
     """
     from cache_check import api
     from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_rules
     from cache_check.report import of_load
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     paths, written = given.parted(files)
     read = given.caches(paths, book)
-    suppose = what_if(without, extra, factor, on, units)
-    situation = given.situation(written, given_of(options), units or read[0].units)
-    beside = given.sources([*([written] if written else []), *policies])
+    suppose = asked.suppose
+    situation = given.situation(written, given_of(options), asked.units or read[0].units)
+    beside = given.sources([*([written] if written else []), *asked.policies])
     results = [api.load(one, book, situation, suppose=suppose) for one in ([pooled(read)] if pool else read)]
     if form == "json":
         from cache_check.report.as_json import load_json

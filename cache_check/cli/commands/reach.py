@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, pooling, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, pooling, shown, supposing
 from cache_check.cli.output import emit
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 20
 
@@ -41,23 +38,17 @@ def command(
     load: str | None,
     limit: int,
     pool: bool,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
 ) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
     from cache_check import api
-    from cache_check.files.read import read_rules
     from cache_check.report import of_reach
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.one_cache(caches, book, pool)
-    suppose = what_if(without, extra, factor, on, units)
+    suppose = asked.suppose
     result = api.reach(
         read, book, suppose=suppose, list_at_most=limit,
         at=given.length(at, read, suppose) if at else None,
@@ -66,6 +57,6 @@ def command(
     if form == "json":
         from cache_check.report.as_json import reach_json
 
-        emit(reach_json(result, book, given.sources(policies)))
+        emit(reach_json(result, book, given.sources(asked.policies)))
     else:
-        emit(render([of_reach.page(result, book, given.sources(policies))], form))
+        emit(render([of_reach.page(result, book, given.sources(asked.policies))], form))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,13 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, pooling, supposing, what_if
+from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.cache import Cache
     from cache_check.model.count import CountSheet
-    from cache_check.units import System
 
 ORDER = 32
 ONLY = ("county", "door", "crew", "load", "office", "audit", "count")  # model.report.KINDS, without loading it
@@ -94,12 +92,7 @@ def command(
     sets: int,
     seconds: float,
     pool: bool,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
 ) -> None:
     r"""Pages for CACHES, in one HTML file that needs no network and no other file.
 
@@ -117,27 +110,27 @@ def command(
     from cache_check import api
     from cache_check.cli import progress
     from cache_check.errors import AskError
-    from cache_check.files.read import read_needs, read_prices, read_rules
+    from cache_check.files.read import read_needs, read_prices
     from cache_check.report.pages.of_report import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    book = read_rules(policies)
+    book = asked.book()
     read = [given.one_cache(caches, book, pool)] if pool else given.caches(caches, book)
     terms = api.ReportTerms(
         kinds=only,
         needs=read_needs(needs) if needs else None,
         prices=tuple(read_prices(one) for one in prices),
-        situation=given.situation(situation, {}, units or read[0].units) if situation else None,
+        situation=given.situation(situation, {}, asked.units or read[0].units) if situation else None,
         count=_count(count, read) if count else None,
         angles_deg=angles,
         sets=sets,
         seconds=seconds,
     )
-    suppose = what_if(without, extra, factor, on, units)
+    suppose = asked.suppose
     result = api.report(read, book, terms=terms, suppose=suppose, progress=progress.told())
     progress.done()
-    beside = [one for one in (needs, *prices, situation, count, *policies) if one]
+    beside = [one for one in (needs, *prices, situation, count, *asked.policies) if one]
     page = html(result, book, given.sources(beside))
     if str(output) == STDOUT:
         emit(page)

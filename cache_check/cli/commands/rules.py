@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, shown
+from cache_check.cli.options import FILE, Asked, ruling, shown
 from cache_check.cli.output import emit
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 50
 
@@ -21,24 +20,15 @@ ORDER = 50
 @click.command("rules", epilog="\b\nExample:\n  cache-check rules EXT-2 --cache rescue-41.yaml")
 @click.argument("rule", required=False, metavar="[ID]")
 @click.option("--cache", type=FILE, metavar="FILE", help="With the settings of this cache.")
-@click.option(
-    "--rules",
-    "policies",
-    type=FILE,
-    multiple=True,
-    metavar="FILE",
-    help="A policy file that changes rules. May be repeated; later ones win.",
-)
-@click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own, else us.")
+@ruling
 @shown
-def command(rule: str | None, cache: Path | None, policies: tuple[Path, ...], units: System | None, form: Form) -> None:
+def command(rule: str | None, cache: Path | None, asked: Asked, form: Form) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
     from cache_check import api
-    from cache_check.files.read import read_rules
     from cache_check.report import of_rules
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.caches([cache] if cache else [], book)
     result = api.rules(book, *read)
     if rule:
@@ -47,6 +37,6 @@ def command(rule: str | None, cache: Path | None, policies: tuple[Path, ...], un
         from cache_check.report.as_json import rules_json
 
         named = [source for one in read for source in one.sources]
-        emit(rules_json(result, [*named, *given.sources(policies)]))
+        emit(rules_json(result, [*named, *given.sources(asked.policies)]))
     else:
-        emit(render([of_rules.page(result, units or (read[0].units if read else "us"))], form))
+        emit(render([of_rules.page(result, asked.units or (read[0].units if read else "us"))], form))

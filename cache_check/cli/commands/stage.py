@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, failing, shown, supposing, what_if
+from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import emit, leave
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
-    from cache_check.units import System
 
 ORDER = 24
 
@@ -49,12 +46,7 @@ def command(
     sets: int,
     pool: bool,
     seconds: float,
-    without: tuple[tuple[str, int | None], ...],
-    extra: tuple[tuple[str, int], ...],
-    factor: Fraction | None,
-    on: date | None,
-    policies: tuple[Path, ...],
-    units: System | None,
+    asked: Asked,
     form: Form,
     fail_on: str,
 ) -> None:
@@ -68,15 +60,15 @@ def command(
     from cache_check.cli import progress
     from cache_check.cli.severities import of_stage as severities
     from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs, read_rules
+    from cache_check.files.read import read_needs
     from cache_check.report import of_stage
     from cache_check.report.render import render
 
-    book = read_rules(policies)
+    book = asked.book()
     read = given.caches(caches, book)
     wanted = read_needs(needs) if needs else None
-    suppose = what_if(without, extra, factor, on, units)
-    beside = given.sources([*([needs] if needs else []), *policies])
+    suppose = asked.suppose
+    beside = given.sources([*([needs] if needs else []), *asked.policies])
     results = [
         api.stage(one, book, needs=wanted, sets=sets, suppose=suppose, seconds=seconds, progress=progress.told())
         for one in ([pooled(read)] if pool else read)
