@@ -93,14 +93,14 @@ def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None)
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
     from cache_check.checks.counted import Counted, as_counted
-    from cache_check.joining.kind import kinds_in_force
+    from cache_check.joining.fitness import Fitness
 
     if count is None:
         return Counted(cache)
-    kinds = [kind for kind in kinds_in_force(book, cache.catalogue) if kind.is_on(())]
+    fitness = Fitness(book, cache.catalogue)
 
     def unfit(item: Item) -> bool:
-        return any(kind.item(item, on) for kind in kinds)
+        return bool(fitness.of(item, on)[1])
 
     as_book = [bool(book.value(rule.id, "blank_as_book")) for rule in book.of_kind("not_looked_at")]
     owners = {

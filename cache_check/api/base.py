@@ -88,7 +88,8 @@ def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
             Setting(rule=rule.id, values={"factor": suppose.factor}, by="this command", why="another design factor")
             for rule in book.of_kind("load_check")
         ]
-    return book.changed(settings=tuple(settings), rigs=cache.rigs)
+    families = tuple(dict.fromkeys(part.family for part in cache.catalogue.parts))
+    return book.changed(settings=tuple(settings), rigs=cache.rigs, families=families)
 
 
 def units_of(cache: Cache, suppose: WhatIf | None) -> System:

@@ -24,9 +24,7 @@ def asked(facts: Facts) -> Iterator[tuple[Need, Ladder]]:
 
 def out_of_use(facts: Facts, item: Item) -> str:
     """Why a piece is not usable on the day asked about; "" where it is."""
-    muster = facts.muster
-    kinds = (kind for kind in muster.joined.joints.kinds if kind.is_on(()))
-    return next((why for kind in kinds if (why := kind.item(item, muster.on))), "")
+    return facts.fitness.of(item, facts.muster.on)[1]
 
 
 def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:

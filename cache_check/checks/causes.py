@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from cache_check.joining.kind import kinds_in_force
-from cache_check.joining.kinds import out_of_service
+from cache_check.joining.fitness import Fitness
 from cache_check.model.audit import Cause, Fall
 from cache_check.model.cache import Cache, Item, Status, Stock
 from cache_check.model.part import Fitting
@@ -18,29 +17,23 @@ class Reasons:
 
     def __init__(self, muster: Muster) -> None:
         self.muster = muster
-        kinds = kinds_in_force(muster.book, muster.cache.catalogue)
-        self.kinds = tuple(kind for kind in kinds if kind.is_on(()))
+        self.fitness = Fitness(muster.book, muster.cache.catalogue)
         count = (rule.id for rule in muster.book.of_kind("book_against_count") if muster.book.is_on(rule.id))
         self.count_rule = next(count, "")
 
     def of(self, item: Item, on: date) -> tuple[str, str]:
         """(rule, why) that a piece is not usable on a day; ("", "") where it is."""
-        for kind in self.kinds:
-            why = kind.item(item, on)
-            if why:
-                return (self._rule(kind.rule.id, item.status), why)
-        return ("", "")
+        rule, why = self.fitness.of(item, on)
+        return (self._rule(rule, item.status), why) if why else ("", "")
 
     def _rule(self, rule: str, status: Status) -> str:
         """What is missing is told by the count, not by its state."""
         return self.count_rule if status == "missing" and self.count_rule else rule
 
-    def of_lot(self, status: Status) -> tuple[str, str]:
-        """(rule, why) that pieces without serials in a state are not usable; ("", "") where they are."""
-        for kind in self.kinds:
-            if isinstance(kind, out_of_service.Check) and (why := kind.state(status)):
-                return (self._rule(kind.rule.id, status), why)
-        return ("", "")
+    def of_lot(self, part: str, status: Status) -> tuple[str, str]:
+        """(rule, why) that pieces of a part without serials in a state are not usable; ("", "") where they are."""
+        rule, why = self.fitness.of_lot(part, status)
+        return (self._rule(rule, status), why) if why else ("", "")
 
 
 def causes(muster: Muster, points_rule: str) -> Iterator[Cause]:
@@ -54,7 +47,7 @@ def causes(muster: Muster, points_rule: str) -> Iterator[Cause]:
             elif points_rule and _damaged(muster, item):
                 yield Cause(points_rule, line.part, item.serial, 1, "attachment points", "points")
         for status, number in line.out.items():
-            rule, why = reasons.of_lot(status)
+            rule, why = reasons.of_lot(line.part, status)
             if why and number:
                 yield Cause(rule, line.part, "", number, why)
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
+from cache_check.joining.fitness import Fitness
 from cache_check.model.need import Scene
 from cache_check.model.result import Ladder, Reach, SceneAnswer
 from cache_check.planning.muster import Muster
@@ -28,3 +30,12 @@ class Facts:
     ladders: tuple[Ladder, ...]
     answers: tuple[SceneAnswer, ...]
     reach: Reach
+
+    @cached_property
+    def fitness(self) -> Fitness:
+        """Why pieces are not usable."""
+        return Fitness(self.muster.book, self.muster.cache.catalogue)
+
+    def family_of(self, part: str) -> tuple[str, ...]:
+        """The family of a part, as the book of rules wants it."""
+        return (self.muster.cache.catalogue.by_id[part].family,)

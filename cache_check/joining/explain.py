@@ -100,7 +100,7 @@ def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
         for seat in sat
         if seat
         for kind in joints.kinds
-        if kind.is_on(()) and (note := kind.note(seat)) is not None
+        if kind.is_on(kind.family_of(seat.part.id)) and (note := kind.note(seat)) is not None
     )
 
 

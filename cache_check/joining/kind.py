@@ -41,7 +41,11 @@ class Kind:
             self._on[key] = self.book.is_on(self.rule.id, sorted(key))
         return self._on[key]
 
-    def value(self, parameter: str, families: Iterable[str] = ()) -> Any:
+    def family_of(self, part: str) -> tuple[str, ...]:
+        """The family of a part, as ``is_on`` and ``value`` want it."""
+        return (self.catalogue.by_id[part].family,)
+
+    def value(self, parameter: str, families: Iterable[str]) -> Any:
         """The value in force of one of the rule's parameters."""
         return self.book.value(self.rule.id, parameter, sorted(families))
 

@@ -6,8 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
-from cache_check.joining.kind import Kind, kinds_in_force
-from cache_check.joining.kinds import out_of_service
+from cache_check.joining.fitness import Fitness
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import Fitting
 from cache_check.model.result import PartLine
@@ -35,12 +34,12 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
 
     Of a base, pieces with enough attachment points are supposed gone first: the answer must not flatter.
     """
-    kinds = kinds_in_force(book, cache.catalogue)
+    fitness = Fitness(book, cache.catalogue)
     counts = dict.fromkeys(cache.catalogue.by_id, 0)
     out: dict[str, Counter[str]] = {part: Counter() for part in counts}
     fallen: dict[str, list[Item]] = {part: [] for part in counts}
     for line in cache.stock:
-        reasons = _out_of_line(line, kinds, on)
+        reasons = _out_of_line(line, fitness, on)
         out[line.part].update(reason for reason, _ in reasons)
         fallen[line.part] += [item for _, item in reasons if item is not None]
         counts[line.part] += (line.count or 0) - len(reasons)
@@ -61,19 +60,16 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     )
 
 
-def _out_of_line(line: Stock, kinds: tuple[Kind, ...], on: date) -> list[tuple[str, Item | None]]:
+def _out_of_line(line: Stock, fitness: Fitness, on: date) -> list[tuple[str, Item | None]]:
     """The pieces of one line that are not usable, each with its reason, and its item where it has one."""
-    active = [kind for kind in kinds if kind.is_on(())]
     reasons: list[tuple[str, Item | None]] = []
     for item in line.items:
-        why = next((why for kind in active if (why := kind.item(item, on))), None)
+        _, why = fitness.of(item, on)
         if why:
             reasons.append((why, item))
-    for kind in active:
-        if isinstance(kind, out_of_service.Check):
-            for status, number in line.out.items():
-                why = kind.state(status)
-                reasons += [(why, None)] * number if why else []
+    for status, number in line.out.items():
+        _, why = fitness.of_lot(line.part, status)
+        reasons += [(why, None)] * number if why else []
     return reasons
 
 

@@ -85,13 +85,15 @@ class RuleBook(Record):
 
     A family's setting replaces the entry's value for assemblies that use the family (its sheet governs).
     A rig's setting replaces both on that rig.  A setting for everywhere replaces all.  Where several
-    families or several rigs speak at once, the stricter wins.
+    families or several rigs speak at once, the stricter wins.  What is asked of no family in particular is asked of
+    all those of the cache, ``families``: the stricter again, so that no family's own limit is lost.
     """
 
     version: Name
     rules: tuple[Rule, ...]
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...] = ()
+    families: tuple[Name, ...] = ()
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:
@@ -102,18 +104,22 @@ class RuleBook(Record):
         """The rules of a kind, on or off."""
         return tuple(rule for rule in self.rules if rule.kind == kind)
 
-    def value(self, rule: str, parameter: str, families: Iterable[str] = ()) -> Any:
-        """The value in force of a parameter for an assembly that uses ``families``, in base units."""
+    def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
+        """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""
         spec = self.by_id[rule].parameters[parameter]
 
         def read(setting: Setting) -> Any:
             return setting.values.get(parameter)
 
-        return self._in_force(rule, spec.value, spec.stricter, read, tuple(families))
+        return self._in_force(rule, spec.value, spec.stricter, read, self._meant(families))
 
-    def is_on(self, rule: str, families: Iterable[str] = ()) -> bool:
-        """Whether a rule is in force for an assembly that uses ``families``."""
-        return bool(self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, tuple(families)))
+    def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
+        """Whether a rule is in force for what uses ``families`` (None: for any of the cache's)."""
+        meant = self._meant(families)
+        return bool(self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant))
+
+    def _meant(self, families: Iterable[str] | None) -> tuple[str, ...]:
+        return self.families if families is None else tuple(families)
 
     def severity(self, rule: str) -> Severity:
         """The severity in force of a rule: the gravest that any setting gives, else its own."""

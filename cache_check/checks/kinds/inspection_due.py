@@ -38,7 +38,7 @@ def _late(facts: Facts, rule: Rule, item: Item) -> str:
         return f"expired on {item.expires.isoformat()}"
     if item.inspected is None:
         return ""
-    last = due(item.inspected, int(facts.muster.book.value(rule.id, "every")))
+    last = due(item.inspected, int(facts.muster.book.value(rule.id, "every", facts.family_of(item.part))))
     return f"inspection was due on {last.isoformat()}" if last < on else ""
 
 
@@ -52,7 +52,7 @@ def _due(facts: Facts, rule: Rule, line: Stock, item: Item, late: str) -> Findin
 
 
 def _blank(facts: Facts, rule: Rule, line: Stock, items: list[Item]) -> Finding:
-    counted = bool(facts.muster.book.value(rule.id, "unknown_counts"))
+    counted = bool(facts.muster.book.value(rule.id, "unknown_counts", facts.family_of(line.part)))
     serials = say.listed(item.serial for item in items)
     return say.finding(
         facts, rule, what=f"{say.name(facts, line.part)} {serials}: inspection date blank, so unknown",

@@ -13,8 +13,8 @@ from cache_check.model.rule import Rule
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece with a serial, and for each lot without, whose state is not a usable one."""
-    counts = facts.muster.book.value(rule.id, "counts")
     for line in facts.muster.cache.stock:
+        counts = facts.muster.book.value(rule.id, "counts", facts.family_of(line.part))
         for item in line.items:
             if item.status not in counts:
                 what = f"{say.name(facts, item.part)} {item.serial}: {item.status}"

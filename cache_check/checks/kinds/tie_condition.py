@@ -15,7 +15,6 @@ from cache_check.model.rule import Rule
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece that its condition takes out of use, with the criteria that its words name."""
-    facts.muster.book.value(rule.id, "fine")
     for line in facts.muster.cache.stock:
         for item in line.items:
             if out_of_use(facts, item) != "condition":

@@ -18,7 +18,8 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             why = out_of_use(facts, item)
             if why == "over age":
                 assert item.acquired is not None
-                days, most = (facts.muster.on - item.acquired).days, int(facts.muster.book.value(rule.id, "most"))
+                days = (facts.muster.on - item.acquired).days
+                most = int(facts.muster.book.value(rule.id, "most", facts.family_of(item.part)))
                 yield of_piece(
                     facts, rule, item, item.where or line.where,
                     f"acquired {item.acquired.isoformat()}, {days:,} days ago; {most:,} at most",

@@ -12,11 +12,12 @@ class Check(Kind):
     """Compares dates with the day asked about; a blank date is unknown, and counted only if the rule says so."""
 
     def item(self, item: Item, on: date) -> str | None:
+        family = self.family_of(item.part)
         if item.expires is not None and item.expires < on:
             return "expired"
         if item.inspected is None:
-            return None if self.value("unknown_counts") else "inspection date unknown"
-        return "inspection overdue" if due(item.inspected, int(self.value("every"))) < on else None
+            return None if self.value("unknown_counts", family) else "inspection date unknown"
+        return "inspection overdue" if due(item.inspected, int(self.value("every", family))) < on else None
 
 
 def due(inspected: date, every: int) -> date:

@@ -14,5 +14,5 @@ class Check(Kind):
     def item(self, item: Item, on: date) -> str | None:
         if item.label == "unreadable":
             return "label unreadable"
-        unlooked = item.label == "unknown" and not self.value("unknown_counts")
+        unlooked = item.label == "unknown" and not self.value("unknown_counts", self.family_of(item.part))
         return "label not looked at" if unlooked else None

@@ -12,8 +12,8 @@ class Check(Kind):
     """Reads the state of a piece, with or without a serial."""
 
     def item(self, item: Item, on: date) -> str | None:
-        return self.state(item.status)
+        return self.state(item.part, item.status)
 
-    def state(self, status: str) -> str | None:
-        """Why a state is not a usable one."""
-        return None if status in self.value("counts") else status
+    def state(self, part: str, status: str) -> str | None:
+        """Why pieces of a part in a state are not usable."""
+        return None if status in self.value("counts", self.family_of(part)) else status

@@ -17,5 +17,5 @@ class Check(Kind):
         written = item.condition.strip().casefold().rstrip(".")
         if not written or self.catalogue.by_id[item.part].kind not in KINDS:
             return None
-        fine = {word.casefold() for word in self.value("fine")}
+        fine = {word.casefold() for word in self.value("fine", self.family_of(item.part))}
         return None if written in fine else "condition"

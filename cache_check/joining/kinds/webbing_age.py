@@ -14,6 +14,7 @@ class Check(Kind):
     def item(self, item: Item, on: date) -> str | None:
         if self.catalogue.by_id[item.part].kind != "strap":
             return None
+        family = self.family_of(item.part)
         if item.acquired is None:
-            return None if self.value("unknown_counts") else "age unknown"
-        return "over age" if (on - item.acquired).days > int(self.value("most")) else None
+            return None if self.value("unknown_counts", family) else "age unknown"
+        return "over age" if (on - item.acquired).days > int(self.value("most", family)) else None
