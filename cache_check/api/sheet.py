@@ -9,6 +9,7 @@ from hashlib import sha256
 from cache_check.checks.counted import AWAY, expected
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.count import BlankSheet, SheetLine
+from cache_check.model.part import Fitting, Part
 
 
 def book_hash(cache: Cache) -> str:
@@ -19,7 +20,7 @@ def book_hash(cache: Cache) -> str:
 
 def sheet(cache: Cache) -> BlankSheet:
     """The count sheet of one rig: its lots, pieces and ready sets by place."""
-    lines = [line for stock in cache.stock for line in _of_stock(stock)]
+    lines = [line for stock in cache.stock for line in _of_stock(stock, cache.catalogue.by_id[stock.part])]
     lines += [
         SheetLine(
             ready.where, "", "", 1, "; ".join(cache.catalogue.short_names[part] for part in ready.parts), ready.id
@@ -40,13 +41,16 @@ def sheet(cache: Cache) -> BlankSheet:
     )
 
 
-def _of_stock(stock: Stock) -> Iterator[SheetLine]:
+def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
     lot = expected(stock)
+    points = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
     says = ", ".join(f"{number} {status}" for status, number in stock.out.items() if number)
     if lot or says or not stock.items:
-        yield SheetLine(stock.where, stock.part, "", lot, says)
+        yield SheetLine(stock.where, stock.part, "", lot, says, kind=part.kind, points=points)
     for item in stock.items:
-        yield SheetLine(item.where or stock.where, item.part, item.serial, int(item.status not in AWAY), _says(item))
+        here = int(item.status not in AWAY)
+        where = item.where or stock.where
+        yield SheetLine(where, item.part, item.serial, here, _says(item), kind=part.kind, points=points)
 
 
 def _says(item: Item) -> str:

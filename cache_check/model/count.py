@@ -76,6 +76,7 @@ class SheetLine:
     """One line of a sheet to be filled in.
 
     ``book`` is how many pieces should be found there, None where nobody knows.  A ready set has no part.
+    ``kind`` is the kind of part, ``points`` the attachment points that a base was made with (0: it has none).
     """
 
     place: str
@@ -84,6 +85,8 @@ class SheetLine:
     book: int | None
     says: str
     ready_set: str = ""
+    kind: str = ""
+    points: int = 0
 
 
 @dataclass(frozen=True)

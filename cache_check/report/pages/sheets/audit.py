@@ -1,0 +1,97 @@
+"""The audit page: the result, what is left of each rung, each finding with what it costs, and lines to sign."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from cache_check.model.audit import AuditResult, Compared
+from cache_check.model.cache import Source
+from cache_check.model.report import ReportResult
+from cache_check.model.result import RUNGS
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, of_audit
+from cache_check.report.figures import canvas, ladder_book_today
+from cache_check.report.page import Block, Paragraph, Points, Table, plain, words
+from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
+from cache_check.report.pages.svg import short
+from cache_check.report.say import NOT_ASKED
+
+KIND, NAME, ORDER = "audit", "Audit", 60
+MOST_FIGURES = 8
+LAST = "What this rests on"
+COMPARED = "By the book and today"
+TO_SIGN = ("Inspector", "Second person", "Officer in charge")
+
+
+def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
+    """A page for each rig that was audited."""
+    for number, one in enumerate(result.audits, 1):
+        yield sheet(one, book, read, f"audit-{number}")
+
+
+def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
+    """The page; ``key`` begins the ids of its figures."""
+    page = of_audit.page(result, book, read)
+    parts = [_with_figures(part, result, key) for part in parts_of(page)]
+    parts[0] = replace(parts[0], blocks=(*parts[0].blocks, *_blank(result)))
+    before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]
+    after = [part for part in parts if part.heading == LAST]
+    return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after))
+
+
+def _blank(result: AuditResult) -> Iterator[Block]:
+    """How much of the count sheet was left blank."""
+    if result.count is None:
+        return
+    lines = [*result.count.lines, *result.count.sets]
+    blank = sum(one.found is None for one in lines)
+    said = f"Not looked at: {blank} of {len(lines)} lines of the sheet." if blank else "Every line was looked at."
+    yield Paragraph(f"{said} Blank is not looked at, never fine.")
+
+
+def _with_figures(part: Part, result: AuditResult, key: str) -> Part:
+    """The part with a figure before the notes of each need or length, where it is the one that compares."""
+    if part.heading != COMPARED or not result.compared:
+        return part
+    shown = result.compared[:MOST_FIGURES]
+    figures: list[Block | Figure | Widget] = [_figure(one, f"{key}-{n}") for n, one in enumerate(shown, 1)]
+    if len(result.compared) > MOST_FIGURES:
+        figures.append(Paragraph(f"{len(result.compared) - MOST_FIGURES} more are in the table, not drawn."))
+    at = next(n for n, one in enumerate(part.blocks) if isinstance(one, Table)) + 1
+    told = Paragraph("In the table 7 > 6 is 7 by the book and 6 today. Drawn, a rung is a step:")
+    return Part(part.heading, (*part.blocks[:at], told, *figures, *part.blocks[at:]))
+
+
+def _figure(one: Compared, key: str) -> Figure:
+    name = short(one.label, 60)
+    title = f"Struts on each rung for {name}, by the book and today"
+    return Figure(canvas.inline(ladder_book_today.draw(one), title, key), f"{name}: {_changed(one)}.")
+
+
+def _changed(one: Compared) -> str:
+    """The rungs that differ, in words."""
+    pairs = [(rung, *(_count(ladder.count(rung)) for ladder in (one.book, one.today))) for rung in RUNGS]
+    said = [f"{rung} {book} by the book, {today} today" for rung, book, today in pairs if book != today]
+    return "; ".join(said) or "every rung today is as by the book"
+
+
+def _count(count: int | None) -> str:
+    return NOT_ASKED if count is None else str(count)
+
+
+def _signed(result: AuditResult) -> Part:
+    """Lines to sign on paper."""
+    told = Paragraph(
+        f"Result: {result.verdict.outcome.upper()}. Who signs has read every finding above, and knows that what is "
+        "blank was not looked at."
+    )
+    rows = tuple((who, "", "", "") for who in TO_SIGN)
+    named = () if result.count is None else (_named(result),)
+    return Part("Signed", (told, *named, Table(words("who|name in capitals|signature|date"), rows)), wide=True)
+
+
+def _named(result: AuditResult) -> Points:
+    assert result.count is not None
+    by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
+    return Points(f"On the count sheet, counted by: {by}; second person: {second}")
