@@ -79,7 +79,7 @@ def report(
         if terms.situation is not None and terms.wants("load")
         else (),
         audits=_audits(caches, book, terms, suppose) if terms.wants("audit") else (),
-        counts=tuple(sheet(one) for one in caches) if terms.wants("count") else (),
+        counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
     )
 
 
@@ -94,6 +94,8 @@ def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
         raise AskError("an office page needs scenes; give --needs FILE")
     if "county" in terms.kinds and len(caches) < 2:
         raise AskError("a county index is of several caches; name another")
+    if "count" in terms.kinds and any(len(one.rigs) > 1 for one in caches):
+        raise AskError("a count sheet is of one rig; name the caches without --pool")
     if terms.count is not None and terms.count.rig not in [one.id for one in caches]:
         named = ", ".join(repr(one.id) for one in caches)
         raise AskError(f"{terms.count.path or 'the count'} is of {terms.count.rig!r}, and the caches are of {named}")
