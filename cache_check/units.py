@@ -211,10 +211,17 @@ def shown_unit(dimension: Dimension, system: System) -> str:
     return _SHOWN[dimension][system][0]
 
 
-def in_shown_unit(value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding) -> Fraction:
-    """``value`` (base unit) in the unit it is shown in, rounded to the digits it is shown with."""
+def shown_digits(dimension: Dimension, system: System) -> int:
+    """How many digits after the point a dimension is shown with."""
+    return _SHOWN[dimension][system][1]
+
+
+def in_shown_unit(
+    value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, finer: int = 0
+) -> Fraction:
+    """``value`` (base unit) in the unit it is shown in, rounded to the digits it is shown with and ``finer`` more."""
     unit, digits = _SHOWN[dimension][system]
-    return rounded(Fraction(value) / _UNITS[dimension][unit], Fraction(1, 10**digits), rounding)
+    return rounded(Fraction(value) / _UNITS[dimension][unit], Fraction(1, 10 ** (digits + finer)), rounding)
 
 
 def show(value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, unit: bool = True) -> str:

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import CardResult, ChartLine, Helper, JointMade, Piece, SetShown
+from cache_check.model.card import CardResult, Helper, JointMade, Piece, SetShown
+from cache_check.model.finder import ChartLine
 from cache_check.model.need import Needs
 from cache_check.model.result import Rung
 from cache_check.model.rule import RuleBook
@@ -46,7 +47,7 @@ def card(
     from cache_check.checks.restraint import Restraint, pointed_bases
     from cache_check.files.default_wll import default_wll
     from cache_check.joining.reach import reach_of
-    from cache_check.planning import aiming
+    from cache_check.planning import aiming, at_hand
     from cache_check.planning.holding import ties_ruled
     from cache_check.planning.profile import profile
 
@@ -85,7 +86,11 @@ def card(
         reach=reached,
         profiles=profiles,
         lines=tuple(_line(muster, one) for one in reached.assemblies),
-    )
+        finder=at_hand.facts(
+            muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
+            default_wll(),
+        ),
+    )  # fmt: skip
 
 
 def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, ...], tuple[str, ...]]:

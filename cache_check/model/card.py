@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cache_check.model.assembly import Assembly
+from cache_check.model.finder import ChartLine, FinderFacts
 from cache_check.model.result import Basis, Profile, Reach
 from cache_check.model.staging import Carry
 
@@ -103,20 +104,6 @@ class Helper:
 
 
 @dataclass(frozen=True)
-class ChartLine:
-    """One assembly for the finder: what it is rated for at factor 1 by length, and whether its base can be held.
-
-    ``rated`` are (longest length, load) in rising steps; dividing by a factor gives the load at that factor; None is
-    unrated.  ``fixed`` is all but the body's own setting.
-    """
-
-    assembly: Assembly
-    fixed: int
-    rated: tuple[tuple[int, Fraction | None], ...]
-    holdable: bool
-
-
-@dataclass(frozen=True)
 class CardResult:
     """What door card and crew page stand on.  ``across`` are findings about several sets together."""
 
@@ -140,3 +127,4 @@ class CardResult:
     reach: Reach
     profiles: tuple[Profile, ...]
     lines: tuple[ChartLine, ...]
+    finder: FinderFacts

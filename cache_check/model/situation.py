@@ -104,7 +104,8 @@ def _plain(kind: str, about: str) -> WithJsonSchema:
     return WithJsonSchema({"type": ["number", "string"], "description": f"{kind}; {about}"})
 
 
-Steepness = Annotated[Angle, _within(1, 90)]
+FLATTEST_DEG, STEEPEST_DEG = 1, 90
+Steepness = Annotated[Angle, _within(FLATTEST_DEG, STEEPEST_DEG)]
 """A strut flatter than 1 degree is no strut."""
 Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
 Weight = Annotated[Fraction, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]

@@ -86,11 +86,16 @@ class Statics:
 
 def pretensioned(muster: Muster, one: Situation) -> Situation:
     """The situation with the policy's pre-tension where it names none."""
-    rules = [rule for rule in muster.book.of_kind("strap_tension") if muster.book.is_on(rule.id)]
-    policy = max((Fraction(muster.book.value(rule.id, "pretension")) for rule in rules), default=Fraction(0))
+    policy = pretension_ruled(muster)
     if one.pretension or one.ties == "none" or not policy or one.steepness == 90 or one.base_offset == 0:
         return one
     return one.changed(pretension=(policy,))
+
+
+def pretension_ruled(muster: Muster) -> Fraction:
+    """The policy's pre-tension of each strap, N, where a situation names none."""
+    rules = [rule for rule in muster.book.of_kind("strap_tension") if muster.book.is_on(rule.id)]
+    return max((Fraction(muster.book.value(rule.id, "pretension")) for rule in rules), default=Fraction(0))
 
 
 def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, shared: Shared) -> Statics:

@@ -1,0 +1,104 @@
+"""What the finder of a crew page looks up: pieces, charts, and what straps hold, all worked out beforehand.
+
+Base units throughout: lengths nm, forces N, angles degrees.  A thrust that is held is the largest; None is unknown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.model.assembly import Assembly
+
+
+@dataclass(frozen=True)
+class ChartLine:
+    """One assembly for the finder: what it is rated for at factor 1 by length, and whether its base can be held.
+
+    ``rated`` are (longest length, load) in rising steps; dividing by a factor gives the load at that factor; None is
+    unrated.  ``fixed`` is all but the body's own setting.
+    """
+
+    assembly: Assembly
+    fixed: int
+    rated: tuple[tuple[int, Fraction | None], ...]
+    holdable: bool
+
+
+@dataclass(frozen=True)
+class AtHand:
+    """A part type: usable pieces, those in no built set, and for a fitting those with enough attachment points.
+
+    ``contacts`` is what a head is made for.
+    """
+
+    part: str
+    kind: str
+    usable: int
+    loose: int
+    pointed: int
+    contacts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TieAtHand:
+    """A strap or chain: its rating, the hardware that each takes, and the thrust that so many of it hold on one base.
+
+    ``holds`` go with ``FinderFacts.fans``; None where the rating is unknown.
+    """
+
+    part: str
+    rated: Fraction | None
+    rated_by: str
+    needs: tuple[tuple[str, int], ...]
+    holds: tuple[Fraction, ...] | None
+
+
+@dataclass(frozen=True)
+class PointsAtHand:
+    """A base: how many points it has, and the thrust that they hold for each fan (None: no limit on the book)."""
+
+    part: str
+    points: int
+    holds: tuple[Fraction, ...] | None
+
+
+@dataclass(frozen=True)
+class Fan:
+    """So many straps at the widest half-angle, level: pairs at the sides and those on the strut's line.
+
+    ``pull`` is the level pull of them all for a tension of 1 in each.
+    """
+
+    number: int
+    each_side: int
+    on_the_line: int
+    pull: Fraction
+
+
+@dataclass(frozen=True)
+class FinderFacts:
+    """Everything the finder looks up.
+
+    ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
+    limits of what is a strut.  ``least_sideways`` is the least thrust as a share of the upright load,
+    ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's, of each strap.  ``built`` are
+    the lines of the card's sets, None where a set is no legal strut.  ``unmarked_counts`` says whether a base counts
+    whose points or hardware carry no limit.
+    """
+
+    angle_rules: tuple[str, ...]
+    flattest_deg: Fraction
+    steepest_deg: Fraction
+    half_angle_deg: Fraction
+    ties_per_base: int
+    fans: tuple[Fan, ...]
+    least_sideways: Fraction
+    sideways_at_45_deg: Fraction
+    pretension: Fraction
+    unmarked_counts: bool
+    at_hand: tuple[AtHand, ...]
+    ties: tuple[TieAtHand, ...]
+    points: tuple[PointsAtHand, ...]
+    hardware: tuple[tuple[str, tuple[Fraction, ...] | None], ...]
+    built: tuple[ChartLine | None, ...]

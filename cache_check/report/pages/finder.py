@@ -1,0 +1,182 @@
+"""The finder: from a contact height and a load to the ready sets and loose builds that do it, on a screen, offline.
+
+Whatever takes physics was worked out before; the script beside the template looks it up.  Forces go to it as whole
+numbers of grains, a millionth of the last digit shown, rounded to the safe side; lengths as whole nanometres.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from cache_check import units
+from cache_check.model.card import CardResult, SetShown
+from cache_check.model.finder import AtHand, ChartLine, TieAtHand
+from cache_check.report.page import Paragraph
+from cache_check.report.pages.sheet import Part, Widget
+from cache_check.report.pages.svg import short
+from cache_check.report.say import UNKNOWN, Say, ratio
+from cache_check.units import Rounding
+
+FINER = 6
+"""A grain of force has so many digits more than are shown."""
+LONGEST_NAME = 60
+LONGEST_SAID = 200
+FACTORS = tuple(map(Fraction, (2, 3, 4, 5)))
+
+
+def part(card: CardResult, say: Say, key: str = "finder") -> Part:
+    """The finder of one cache; ``key`` begins the ids of its fields."""
+    told = Paragraph(
+        "On a screen: type what the tape says, press Find. Each answer is on the rung buildable: it can be built by "
+        "itself. How many stand at once is told on this page by length."
+    )
+    return Part("Find a strut", (told, Widget("finder.html.j2", "finder.js", key, _Facts(card, say).data())))
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """The card in the words and numbers of the script."""
+
+    card: CardResult
+    say: Say
+
+    def data(self) -> dict[str, Any]:
+        """What the template and the script are given."""
+        facts, say = self.card.finder, self.say
+        return {
+            "units": {
+                "length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
+                "force": self._unit("force", finer=FINER),
+            },
+            "angles": {
+                "rules": " and ".join(facts.angle_rules),
+                "flattest": math.ceil(facts.flattest_deg * 10**6),
+                "steepest": math.floor(facts.steepest_deg * 10**6),
+            },
+            "half_angles": [f"{float(one):g}°" for one in (self.card.half_angles_deg[0], facts.half_angle_deg)],
+            "least_ties": facts.ties_per_base,
+            "fans": [[one.number, one.each_side, one.on_the_line, float(one.pull)] for one in facts.fans],
+            "least_sideways": float(facts.least_sideways),
+            "sideways_at_45": float(facts.sideways_at_45_deg),
+            "pretension": self._grains(facts.pretension, "up"),
+            "unmarked_counts": facts.unmarked_counts,
+            "factor": _exact(self.card.factor),
+            "factors": self._factors(),
+            "parts": [self._part(one) for one in self._parts],
+            "ties": [self._tie(one) for one in facts.ties],
+            "points": self._by_index((one.part, one.holds) for one in facts.points),
+            "hardware": self._by_index(facts.hardware),
+            "sets": [
+                self._set(one, line) for one, line in zip(self.card.sets, facts.built, strict=True) if one.built
+            ],
+            "lines": [self._line(one) for one in self.card.lines],
+            "unlisted": self._unlisted(),
+        }  # fmt: skip
+
+    def _unit(self, dimension: units.Dimension, **more: Any) -> dict[str, Any]:
+        system = self.say.system
+        return {
+            "name": units.shown_unit(dimension, system),
+            "digits": units.shown_digits(dimension, system),
+            **more,
+        }
+
+    def _by_index(self, holds: Iterable[tuple[str, Sequence[Fraction] | None]]) -> dict[int, list[str] | None]:
+        return {self._index[part]: self._thrusts(held) for part, held in holds if part in self._index}
+
+    def _unlisted(self) -> str:
+        """How many assemblies there are, where they are too many to be listed."""
+        count = self.card.reach.count
+        return f"{count:,} assemblies" if count > len(self.card.lines) else ""
+
+    @cached_property
+    def _parts(self) -> tuple[AtHand, ...]:
+        """Every part that is named: those at hand, then those that are only in a set, or are wanted and not there."""
+        at_hand = self.card.finder.at_hand
+        named = [part for one in self.card.sets for part in one.parts]
+        named += [part for tie in self.card.finder.ties for part in (tie.part, *dict(tie.needs))]
+        named += [pin for line in self.card.finder.built if line for pin, _ in line.assembly.pins]
+        there = {one.part for one in at_hand}
+        absent = [part for part in dict.fromkeys(named) if part not in there]
+        return (*at_hand, *(AtHand(part, "", 0, 0, 0, ()) for part in absent))
+
+    @cached_property
+    def _index(self) -> dict[str, int]:
+        return {one.part: n for n, one in enumerate(self._parts)}
+
+    def _grains(self, newtons: Fraction, rounding: Rounding) -> str:
+        """A force in whole grains."""
+        grain = 10 ** (units.shown_digits("force", self.say.system) + FINER)
+        return str(int(units.in_shown_unit(newtons, "force", self.say.system, rounding, finer=FINER) * grain))
+
+    def _thrusts(self, holds: Sequence[Fraction] | None) -> list[str] | None:
+        return None if holds is None else [self._grains(one, "down") for one in holds]
+
+    def _factors(self) -> list[dict[str, Any]]:
+        """The factors to choose from, the policy's first."""
+        policy = self.card.factor
+        said = [{"value": _exact(policy), "label": f"{ratio(policy)}, the policy of this page"}]
+        return said + [{"value": _exact(one), "label": ratio(one)} for one in FACTORS if one != policy]
+
+    def _name(self, part: str) -> str:
+        return short(self.say.name(part), LONGEST_NAME)
+
+    def _part(self, one: AtHand) -> dict[str, Any]:
+        return {
+            "name": self._name(one.part),
+            "kind": one.kind,
+            "usable": one.usable,
+            "loose": one.loose,
+            "pointed": one.pointed,
+            "contacts": short(", ".join(one.contacts), LONGEST_NAME),
+        }
+
+    def _tie(self, one: TieAtHand) -> dict[str, Any]:
+        rated = UNKNOWN
+        if one.rated is not None:
+            rated = units.show(one.rated, "force", self.say.system, "down")
+        usable = self._parts[self._index[one.part]].usable
+        return {
+            "part": self._index[one.part],
+            "label": f"{self._name(one.part)}: {usable} usable, rated {rated}",
+            "holds": self._thrusts(one.holds),
+            "needs": [[self._index[name], number] for name, number in one.needs],
+        }
+
+    def _set(self, one: SetShown, line: ChartLine | None) -> dict[str, Any]:
+        unfit = [short(says, LONGEST_SAID) for says in one.unfit]
+        if line is None and not unfit:
+            unfit = ["it is no legal strut"]
+        return {
+            "name": short(one.name, LONGEST_NAME),
+            "where": short(one.where, LONGEST_NAME) or UNKNOWN,
+            "parts": [self._index[part] for part in one.parts],
+            "pins": self._counts(line.assembly.pins if line else ()),
+            "unfit": unfit,
+            "line": self._line(line) if line else None,
+        }
+
+    def _counts(self, counts: Iterable[tuple[str, int]]) -> list[list[int]]:
+        return [[self._index[part], number] for part, number in counts]
+
+    def _line(self, one: ChartLine) -> dict[str, Any]:
+        """One assembly; ``rated`` is at factor 1, at or under each length."""
+        return {
+            "parts": [self._index[part] for part in one.assembly.parts],
+            "pins": self._counts(one.assembly.pins),
+            "spans": one.assembly.spans,
+            "fixed": one.fixed,
+            "rated": [[end, None if load is None else self._grains(load, "down")] for end, load in one.rated],
+            "joints": one.assembly.joints,
+            "weight": self.say.weight(one.assembly.mass),
+        }
+
+
+def _exact(value: Fraction) -> str:
+    """A fraction to be read exactly: "5/2"."""
+    return f"{value.numerator}/{value.denominator}"

@@ -1,0 +1,596 @@
+"use strict";
+/* The finder of a crew page.  Charts, and what straps hold, were worked out beforehand and are only looked up.  What is
+   computed here: a typed number in base units, the triangle, what a load puts along the strut and along the ground,
+   comparing, and counting pieces.  Fractions are [top, bottom] of whole numbers, so that a limit met exactly is met
+   and nothing passes one by the noise of a float. */
+(() => {
+  const NUMBER = /^(?:(\d{1,7})[ -]+(\d{1,3})\/(\d{1,3})|(\d{1,3})\/(\d{1,3})|(\d{1,9})|(\d{0,9})\.(\d{1,6}))$/;
+  const SHOWN = 8;
+  const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before use, "
+    + "check again after every movement; nobody goes under or between on a strut that has not been verified.";
+
+  /* ---- exact numbers ---- */
+
+  const times = (a, b) => [a[0] * b[0], a[1] * b[1]];
+  const plus = (a, b) => [a[0] * b[1] + b[0] * a[1], a[1] * b[1]];
+  const atMost = (a, b) => a[0] * b[1] <= b[0] * a[1];
+  const whole = (number) => [BigInt(number), 1n];
+  const over = (text) => text.split("/").map(BigInt);
+
+  /** A float with its dust off: 12 digits, as Python settles it. */
+  const settled = (value) => Number(value.toPrecision(12));
+
+  /** A coefficient as an exact fraction: the small one that it is but for the 12th digit, else its 12 digits. */
+  function exact(value) {
+    for (let bottom = 1; bottom <= 1000; bottom += 1) {
+      const top = Math.round(value * bottom);
+      if (Math.abs(top / bottom - value) <= Math.abs(value) * 1e-12) return [BigInt(top), BigInt(bottom)];
+    }
+    const [digits, power] = value.toExponential(11).split("e");
+    const top = BigInt(digits.replace(".", "")), scale = Number(power) - 11;
+    return scale >= 0 ? [top * 10n ** BigInt(scale), 1n] : [top, 10n ** BigInt(-scale)];
+  }
+
+  /** A fraction in whole steps: "up", "down" or "nearest" (ties go up); none of ours is under 0. */
+  function stepped(value, way) {
+    const [top, bottom] = value;
+    if (way === "up") return (top + bottom - 1n) / bottom;
+    return way === "down" ? top / bottom : (2n * top + bottom) / (2n * bottom);
+  }
+
+  /** A fraction of a unit with its digits and commas, rounded the way that is asked. */
+  function shown(value, digits, way) {
+    const text = String(stepped(times(value, [10n ** BigInt(digits), 1n]), way)).padStart(digits + 1, "0");
+    const front = text.slice(0, text.length - digits).replace(/\B(?=(\d{3})+$)/g, ",");
+    return digits ? `${front}.${text.slice(-digits)}` : front;
+  }
+
+  /* ---- what was typed ---- */
+
+  /** What a field says, as a fraction; throws in words that go beside it. */
+  function read(text, unit, example) {
+    let said = text.trim();
+    if (unit && said.toLowerCase().endsWith(unit.toLowerCase())) said = said.slice(0, -unit.length).trim();
+    if (said.includes(",")) throw Error("A comma reads as thousands or as a decimal: write the number without.");
+    const found = NUMBER.exec(said);
+    if (!found) throw Error(`Write a plain number${unit ? ` in ${unit}` : ""}, for example ${example}.`);
+    const [, front, top, bottom, topOnly, bottomOnly, plain, before, after] = found;
+    const under = BigInt(bottom || bottomOnly || 1);
+    if (under === 0n) throw Error("That divides by zero.");
+    if (top) return [BigInt(front) * under + BigInt(top), under];
+    if (topOnly) return [BigInt(topOnly), under];
+    return plain ? [BigInt(plain), 1n] : [BigInt((before || "0") + after), 10n ** BigInt(after.length)];
+  }
+
+  /** What one finder was given, and the words in which it says things. */
+  class Given {
+    constructor(data) {
+      this.data = data;
+      this.nm = BigInt(data.units.length.nm);
+      this.grain = 10n ** BigInt(data.units.force.digits + data.units.force.finer);
+      this.lengthUnit = data.units.length.name;
+      this.forceUnit = data.units.force.name;
+    }
+
+    bareLength(nm, way) {
+      return shown([BigInt(nm), this.nm], this.data.units.length.digits, way);
+    }
+
+    length(nm, way) {
+      return `${this.bareLength(nm, way)} ${this.lengthUnit}`;
+    }
+
+    force(grains, way) {
+      return `${shown(times(grains, [1n, this.grain]), this.data.units.force.digits, way)} ${this.forceUnit}`;
+    }
+
+    readLength(text, orNone) {
+      const example = this.lengthUnit === "in" ? "58.5 or 58 1/2" : "1486";
+      const [top, bottom] = times(read(text, this.lengthUnit, example), [this.nm, 1n]);
+      if (top % bottom) throw Error("That is finer than 1/64 in or 0.000001 mm.");
+      if (top === 0n && !orNone) throw Error("It must be more than 0.");
+      return Number(top / bottom);
+    }
+
+    readForce(text) {
+      const example = this.forceUnit === "lbf" ? "6000" : "26.7";
+      const grains = times(read(text, this.forceUnit, example), [this.grain, 1n]);
+      if (grains[0] === 0n) throw Error("It must be more than 0; leave it blank if nobody knows it.");
+      return [stepped(grains, "up"), 1n];
+    }
+  }
+
+  /* ---- the triangle and the forces ---- */
+
+  const RADIANS = Math.PI / 180;
+  const sine = (deg) => (deg === 90 ? 1 : Math.sin(deg * RADIANS));
+  const cosine = (deg) => (deg === 90 ? 0 : Math.cos(deg * RADIANS));
+
+  /** Length (nm, up to the next), base out (nm) and angle (degrees); null where it takes a height that nobody gave. */
+  function triangle(known, height, value) {
+    if (known === "angle") {
+      const length = Math.ceil(settled(height / sine(value)));
+      return { length, offset: Math.round(settled((height * cosine(value)) / sine(value))), angle: value };
+    }
+    if (known === "offset") {
+      const angle = Math.atan2(height, value) / RADIANS;
+      return { length: Math.ceil(settled(Math.sqrt(height * height + value * value))), offset: value, angle };
+    }
+    if (height === null) return { length: value, offset: null, angle: null };
+    const offset = Math.sqrt((value - height) * (value + height));
+    return { length: value, offset: Math.round(settled(offset)), angle: Math.asin(height / value) / RADIANS };
+  }
+
+  /** Whether a fraction of a degree lies within the angles that the rules allow; said in words where not. */
+  function refused(given, angle) {
+    const { rules, flattest, steepest } = given.data.angles;
+    const at = settled(angle) * 1e6;
+    if (at >= flattest && at <= steepest) return "";
+    const [way, limit] = at < flattest ? ["flatter", flattest] : ["steeper", steepest];
+    const by = rules ? `the ${way === "flatter" ? "flattest" : "steepest"} that ${rules} allows` : "which is no strut";
+    const mend = way === "flatter" ? "Bring the base in, or take a lower contact." : "Move the base out, or take a higher contact.";
+    const said = `${degrees(angle)} from the horizontal is ${way} than ${limit / 1e6}°`;
+    return `NO ANSWER: ${said}, ${by}. ${mend}`;
+  }
+
+  const degrees = (angle) => `${(Math.round(settled(angle) * 100) / 100).toString()}°`;
+
+  /** What a load (grains) puts along the strut and along the ground at an angle; null where it is not known. */
+  function forces(given, ask, angle) {
+    if (ask.load === null) return { axial: null, thrust: null };
+    if (angle === null) return { axial: ask.load, thrust: null };
+    const [sin, cos] = [sine(angle), cosine(angle)];
+    const along = ask.way === "upright" ? 1 / sin : 1;
+    const lifted = along * sin;
+    const practice = Math.abs(angle - 45) <= 1e-9 ? lifted * given.data.sideways_at_45 : 0;
+    const out = Math.max(along * cos, practice, lifted * given.data.least_sideways);
+    return { axial: times(exact(along), ask.load), thrust: times(exact(out), ask.load) };
+  }
+
+  /** What pre-tension of so many straps presses into the strut. */
+  function pressed(given, fan, angle) {
+    const tight = whole(given.data.pretension);
+    if (!tight[0] || fan === null || angle === null || angle === 90) return whole(0);
+    return times(exact(given.data.fans[fan][3] / cosine(angle)), tight);
+  }
+
+  /* ---- looking up ---- */
+
+  /** The first of the fans that holds a thrust; more straps do not always hold more, so each is looked at. */
+  const firstThatHolds = (holds, thrust) => holds.findIndex((most) => atMost(thrust, whole(most)));
+
+  /** The rated load at factor 1 (grains) of a line at a length, and up to where it holds; null is unrated. */
+  function ratedAt(line, length) {
+    const [end, load] = line.rated.find(([most]) => length <= most) || [null, null];
+    return load === null ? null : { load: whole(load), end };
+  }
+
+  const covers = (line, length) => line.spans.some(([low, high]) => low <= length && length <= high);
+
+  /** Pieces that a stack takes, pins included, by part. */
+  function taken(parts, pins) {
+    const need = new Map();
+    for (const part of parts) need.set(part, (need.get(part) || 0) + 1);
+    for (const [part, number] of pins) need.set(part, (need.get(part) || 0) + number);
+    return need;
+  }
+
+  const enough = (have, need) => [...need].every(([part, number]) => have[part] >= number);
+
+  function less(have, need) {
+    const left = [...have];
+    for (const [part, number] of need) left[part] = Math.max(0, left[part] - number);
+    return left;
+  }
+
+  /** What is left: usable pieces, loose ones, and bases with points enough, once what is out is taken off. */
+  function stock(given, ask) {
+    const { parts, sets } = given.data;
+    const out = parts.map((_, part) => ask.outs.get(part) || 0);
+    let usable = parts.map((part, n) => Math.max(0, part.usable - out[n]));
+    let pointed = parts.map((part, n) => Math.max(0, part.pointed - out[n]));
+    for (const n of ask.setsOut) {
+      usable = less(usable, taken(sets[n].parts, sets[n].pins));
+      pointed = less(pointed, taken(sets[n].parts, []));
+    }
+    const loose = parts.map((part, n) => Math.min(usable[n], Math.max(0, part.loose - out[n])));
+    return { out, usable, loose, pointed };
+  }
+
+  /** Why a base is not held by what is chosen, "" where it is; a thrust of null is not known. */
+  function unheld(given, have, tie, fan, thrust, base) {
+    const { points, hardware, unmarked_counts: passes } = given.data;
+    if (!have.pointed[base]) return "its base has too few attachment points";
+    if (thrust === null) return "";
+    const weak = (holds) => (holds === null ? !passes : !atMost(thrust, whole(holds[fan])));
+    if (points[base] !== undefined && weak(points[base])) return "the points of its base do not hold this thrust, or are unmarked";
+    const short = tie.needs.find(([part]) => hardware[part] !== undefined && weak(hardware[part]));
+    return short ? "the hardware of its straps does not hold this thrust, or is unmarked" : "";
+  }
+
+  /** How the base is held: which fan, what that takes, and why not. */
+  function restraint(given, ask, have, thrust) {
+    const { ties, fans, least_ties: least, half_angles: half, parts } = given.data;
+    const none = (why) => ({ fan: null, need: new Map(), why, says: `NOT RESTRAINED: ${why}.` });
+    if (ask.tie === null) return none("no strap or chain on the book");
+    const tie = ties[ask.tie];
+    if (tie.holds === null) return none("nobody knows what this strap or chain is rated for");
+    const fan = thrust === null ? 0 : firstThatHolds(tie.holds, thrust);
+    if (fan < 0 || !fans.length) return none(`${fans.length ? fans[fans.length - 1][0] : 0} of it, the most on one base, do not hold this thrust`);
+    const [number, eachSide, onLine] = fans[fan];
+    const need = new Map([[tie.part, number]]);
+    for (const [part, each] of tie.needs) need.set(part, (need.get(part) || 0) + each * number);
+    const name = parts[tie.part].name;
+    const run = eachSide
+      ? `${eachSide} on each side of the strut's line${onLine ? ` and ${onLine} on it` : ""}, ${half[0]} to ${half[1]} from it`
+      : "along the strut's line";
+    const short = [...need].filter(([part, wanted]) => have.usable[part] < wanted);
+    const why = short.map(([part, wanted]) => `it takes ${wanted} x ${parts[part].name}, ${have.usable[part]} left`).join("; ");
+    const left = `${have.usable[tie.part] - number} left then`;
+    const holds = thrust === null
+      ? `at least ${number}, the least by the rule; the thrust is unknown, so more may be needed`
+      : `level, they hold a thrust of ${given.force(whole(tie.holds[fan]), "down")}; never under ${least} on a base`;
+    const says = why ? `NOT RESTRAINED: ${why}.` : `Straps on the base: ${number} x ${name}, ${run}; ${holds}; ${left}.`;
+    return { fan, need, why, says, tie };
+  }
+
+  /* ---- the answer ---- */
+
+  /** What is to be known of one stack: verdict on its rating, its base, and where it ranks. */
+  function judged(given, ask, shape, have, held, strut, line) {
+    const rated = ratedAt(line, shape.length);
+    const bare = held.why || unheld(given, have, held.tie, held.fan, strut.thrust, line.parts[0]);
+    const verdict = compared(ask, strut, rated);
+    const at = rated && { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end };
+    return { line, rated: at, bare, ...verdict };
+  }
+
+  /** Rated, not rated or unrated, in words that nobody can mistake. */
+  function compared(ask, strut, rated) {
+    if (rated === null) return { rank: 2, verdict: "UNRATED: no chart value", kind: "unrated" };
+    if (strut.unsure) return { rank: 1, verdict: `${strut.unsure}: not compared`, kind: "unknown" };
+    if (strut.axial === null) return { rank: 1, verdict: "load unknown: not compared", kind: "unknown" };
+    if (atMost(times(strut.axial, ask.factor), rated.load)) return { rank: 0, verdict: "rated for it", kind: "rated" };
+    return { rank: 3, verdict: "NOT rated for it", kind: "not" };
+  }
+
+  const byRank = (a, b) => a.rank - b.rank || Boolean(a.bare) - Boolean(b.bare) || a.line.joints - b.line.joints;
+
+  /** Everything that answers a question. */
+  function answered(given, ask) {
+    const shape = triangle(ask.known, ask.height, ask.value);
+    const bad = shape.angle === null ? "" : refused(given, shape.angle);
+    if (bad) return { bad };
+    const have = stock(given, ask);
+    const strut = forces(given, ask, shape.angle);
+    const held = restraint(given, ask, have, strut.thrust);
+    if (strut.axial && shape.angle === null && BigInt(given.data.pretension)) {
+      strut.unsure = "angle unknown, so what pre-tension adds is unknown";
+    }
+    if (strut.axial && !held.why) strut.axial = plus(strut.axial, pressed(given, held.fan, shape.angle));
+    const judge = (line) => judged(given, ask, shape, have, held, strut, line);
+    const there = given.data.lines.filter((line) => enough(have.usable, taken(line.parts, line.pins)));
+    const able = there.filter((line) => covers(line, shape.length));
+    const isLoose = (line) => enough(have.loose, taken(line.parts, line.pins));
+    return {
+      shape, strut, have, held, there,
+      sets: given.data.sets.map((one, n) => setJudged(given, ask, shape, have, one, n, judge)),
+      loose: able.filter(isLoose).map(judge).sort(byRank),
+      apart: able.filter((line) => !isLoose(line)).map(judge).sort(byRank),
+    };
+  }
+
+  /** A ready set: why it must not be used, whether it reaches, and the verdict. */
+  function setJudged(given, ask, shape, have, one, n, judge) {
+    const { parts } = given.data;
+    const gone = [...taken(one.parts, one.pins).keys()].filter((part) => have.out[part] > 0);
+    const why = [...one.unfit];
+    if (ask.setsOut.has(n)) why.push("it is out");
+    why.push(...gone.map((part) => `${have.out[part]} x ${parts[part].name} out, which may be in this set`));
+    const reaches = one.line !== null && covers(one.line, shape.length);
+    return { one, why, reaches, ...(one.line === null ? {} : judge(one.line)) };
+  }
+
+  /* ---- showing it ---- */
+
+  function make(tag, className, ...inside) {
+    const made = document.createElement(tag);
+    if (className) made.className = className;
+    made.append(...inside);
+    return made;
+  }
+
+  /** Part names in a row, each kept from steering the others. */
+  function named(given, parts) {
+    const made = make("bdi", "stack");
+    parts.forEach((part, n) => made.append(n ? " + " : "", make("bdi", "", given.data.parts[part].name)));
+    return made;
+  }
+
+  function behind(given, left) {
+    const said = left.map((number, part) => (number ? `${number} x ${given.data.parts[part].name}` : "")).filter(Boolean);
+    return said.join(", ") || "nothing";
+  }
+
+  /** The lines under one stack. */
+  function facts(given, ask, shape, found) {
+    const { line } = found;
+    const own = given.length(shape.length - line.fixed, "nearest");
+    const head = given.data.parts[line.parts[line.parts.length - 1]];
+    const rated = found.rated === null
+      ? "rated load: unrated"
+      : `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, up to ${given.length(found.rated.end, "down")}`;
+    return `body set to ${own}; ${rated}; ${line.weight}${head.contacts ? `; head made for ${head.contacts}` : ""}`;
+  }
+
+  const ratioOf = ([top, bottom]) => `${Number(top) / Number(bottom)}:1`;
+
+  function verdictOf(found) {
+    const made = make("p", `verdict ${found.kind}`, make("strong", "", found.verdict));
+    made.append(found.bare ? `; NOT RESTRAINED: ${found.bare}` : "; its base can be restrained");
+    return made;
+  }
+
+  function setShown(given, ask, answer, found) {
+    const item = make("li", "found", make("p", "", make("strong", "", "Set ", make("bdi", "", found.one.name)), ", lies in ", make("bdi", "", found.one.where), ": ", named(given, found.one.parts)));
+    if (found.why.length) {
+      item.append(make("p", "verdict not", make("strong", "", "DO NOT USE"), `: ${found.why.join("; ")}`));
+      return item;
+    }
+    const { spans } = found.line;
+    if (!found.reaches) {
+      const from = given.bareLength(spans[0][0], "up"), to = given.length(spans[spans.length - 1][1], "down");
+      item.append(make("p", "", `does not make this length; it is set from ${from} to ${to}${spans.length > 1 ? " in steps" : ""}`));
+      return item;
+    }
+    item.append(make("p", "", `as it lies, no joint to make; ${facts(given, ask, answer.shape, found)}`), verdictOf(found));
+    item.append(leftBehind(given, less(answer.have.loose, answer.held.need)));
+    return item;
+  }
+
+  function leftBehind(given, left) {
+    return make("details", "", make("summary", "", "What stays behind, loose"), make("p", "", behind(given, left)));
+  }
+
+  function buildShown(given, ask, answer, found, have) {
+    const { line } = found;
+    const joints = `${line.joints} joint${line.joints === 1 ? "" : "s"} to make`;
+    const item = make("li", "found", make("p", "", make("strong", "", named(given, line.parts))));
+    item.append(make("p", "", `${joints}; ${facts(given, ask, answer.shape, found)}`), verdictOf(found));
+    item.append(leftBehind(given, less(less(have, taken(line.parts, line.pins)), answer.held.need)));
+    return item;
+  }
+
+  /** A list under its words, the first few open and the rest to unfold. */
+  function listed(className, says, items) {
+    const made = make("div", className, make("p", "lead", make("strong", "", says)));
+    if (items.length) made.append(make("ul", "", ...items.slice(0, SHOWN)));
+    if (items.length > SHOWN) {
+      const more = make("details", "more", make("summary", "", `${items.length - SHOWN} more`));
+      more.append(make("ul", "", ...items.slice(SHOWN)));
+      made.append(more);
+    }
+    return made;
+  }
+
+  /** The lengths next to one that nothing makes, each with a button that asks for it. */
+  function nearest(given, answer, again) {
+    const usable = answer.sets.filter((found) => !found.why.length).map((found) => found.line);
+    const spans = [...answer.there, ...usable].flatMap((line) => line.spans);
+    const { length } = answer.shape;
+    const below = Math.max(...spans.map(([, high]) => high).filter((high) => high < length));
+    const above = Math.min(...spans.map(([low]) => low).filter((low) => low > length));
+    const made = make("div", "nearest", make("p", "lead", make("strong", "", `Nothing left here makes ${given.length(length, "nearest")}.`)));
+    for (const [near, way, where] of [[below, "down", "below"], [above, "up", "above"]]) {
+      const text = Number.isFinite(near) ? given.length(near, way) : "none";
+      made.append(make("p", "", `Nearest ${where} it: ${text}`));
+      if (!Number.isFinite(near)) continue;
+      const button = make("button", "again", `Ask for ${text}`);
+      button.type = "button";
+      button.addEventListener("click", () => again(near, given.bareLength(near, way).replaceAll(",", "")));
+      made.append(button);
+    }
+    return made;
+  }
+
+  function head(given, ask, answer) {
+    const { shape, strut, held } = answer;
+    const out = shape.offset === null ? "" : `, base ${given.length(shape.offset, "nearest")} out`;
+    const angle = shape.angle === null ? "" : `, ${degrees(shape.angle)} from the horizontal`;
+    const made = [make("p", "big", `Set ${given.length(shape.length, "nearest")}${out}${angle}`)];
+    made.push(make("p", "", "Strut from seat to seat; base out from straight under the contact."));
+    if (shape.angle === null) {
+      const { flattest, steepest } = given.data.angles;
+      made.push(make("p", "", `Angle unknown: it must stand between ${flattest / 1e6}° and ${steepest / 1e6}°. Give the contact height to have it checked.`));
+    }
+    made.push(make("p", "", loadSaid(given, ask, strut)), make("p", held.why ? "verdict not" : "", held.says));
+    return made;
+  }
+
+  function loadSaid(given, ask, strut) {
+    const policy = atMost(over(given.data.factor), ask.factor) ? "" : ` — UNDER the policy's ${ratioOf(over(given.data.factor))}`;
+    const factor = `Design factor ${ratioOf(ask.factor)}${policy}.`;
+    if (strut.axial === null) return `Load unknown: not compared with any rating. ${factor}`;
+    const thrust = strut.thrust === null ? "unknown, since the angle is" : given.force(strut.thrust, "up");
+    return `Along the strut ${given.force(strut.axial, "up")}; its base pushes out with ${thrust}. ${factor}`;
+  }
+
+  function outSaid(given, ask) {
+    const parts = [...ask.outs].map(([part, number]) => `${number} x ${given.data.parts[part].name}`);
+    const sets = [...ask.setsOut].map((n) => `set ${given.data.sets[n].name}`);
+    return `Counted as out: ${[...parts, ...sets].join(", ") || "nothing"}.`;
+  }
+
+  function answerShown(given, ask, again) {
+    const answer = answered(given, ask);
+    if (answer.bad) return [make("p", "verdict not", make("strong", "", answer.bad)), make("p", "caution", CAUTION)];
+    const made = head(given, ask, answer);
+    const does = answer.sets.some((found) => found.reaches && !found.why.length) || answer.loose.length || answer.apart.length;
+    if (!does) made.push(nearest(given, answer, again));
+    const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
+    made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
+    const { unlisted } = given.data;
+    if (unlisted) {
+      made.push(make("p", "", `Loose builds are not looked for: this cache makes ${unlisted}, too many to list here.`));
+    } else {
+      const loose = answer.loose.map((found) => buildShown(given, ask, answer, found, answer.have.loose));
+      made.push(listed("loose", loose.length ? `${loose.length} to build of loose parts` : "Nothing to build of loose parts.", loose));
+      const apart = answer.apart.map((found) => buildShown(given, ask, answer, found, answer.have.usable));
+      if (apart.length) made.push(listed("apart", `${apart.length} more, only by taking ready sets apart`, apart));
+    }
+    const rung = "Each answer is on the rung buildable, by itself; with its straps, restrained. How many stand at once is told on this page by length.";
+    made.push(make("p", "", `${outSaid(given, ask)} ${rung} Not looked at: the ground, the head's hold, friction.`), make("p", "caution", CAUTION));
+    return made;
+  }
+
+  /* ---- the form ---- */
+
+  /** One finder of the page. */
+  class Finder {
+    constructor(root) {
+      this.given = new Given(JSON.parse(root.querySelector(".finder-data").textContent));
+      this.form = root.querySelector("form");
+      this.answer = root.querySelector(".answer");
+      this.near = null;
+      this.form.hidden = false;
+      this.form.addEventListener("submit", (event) => { event.preventDefault(); this.find(); });
+      this.form.addEventListener("input", () => this.changed());
+      this.anew();
+      addEventListener("pageshow", (event) => { if (event.persisted) this.anew(); });
+    }
+
+    field(name) {
+      return this.form.elements.namedItem(name);
+    }
+
+    /** As when the page was made: nothing typed, nothing out, no answer. */
+    anew() {
+      this.form.reset();
+      this.form.querySelectorAll("details").forEach((one) => { one.open = false; });
+      this.near = null;
+      this.answer.replaceChildren();
+      this.mistakes(new Map());
+      this.label();
+    }
+
+    /** An answer never stands beside other numbers than its own. */
+    changed() {
+      this.label();
+      if (this.answer.childElementCount) this.answer.replaceChildren(make("p", "", "Something was changed: press Find again."));
+    }
+
+    label() {
+      const unit = this.given.lengthUnit;
+      const [label, hint] = {
+        angle: ["Angle from the horizontal, degrees", "90 is upright."],
+        offset: [`Base out, ${unit}`, "From straight under the contact to the seat of the base, level."],
+        length: [`Strut length, ${unit}`, "From seat to seat. The contact height may stay blank; then the angle is not known."],
+      }[this.field("known").value];
+      this.form.querySelector('[data-label="value"]').textContent = label;
+      this.form.querySelector('[data-hint="value"]').textContent = hint;
+      this.form.querySelector(".other").hidden = this.field("factor").value !== "other";
+    }
+
+    /** What is asked, or null with what is wrong said beside each field. */
+    ask() {
+      const wrong = new Map();
+      const tried = (name, reading) => {
+        try { return reading(this.field(name).value); } catch (error) { wrong.set(name, error.message); return null; }
+      };
+      const known = this.field("known").value;
+      const ask = {
+        known,
+        way: this.field("way").value,
+        height: tried("height", (text) => this.readHeight(text, known)),
+        value: tried("value", (text) => this.readValue(text, known)),
+        load: tried("load", (text) => (text.trim() ? this.given.readForce(text) : null)),
+        factor: this.field("factor").value === "other" ? tried("typed", readFactor) : over(this.field("factor").value),
+        tie: this.field("tie").value === "" ? null : Number(this.field("tie").value),
+        outs: this.readOuts(wrong),
+        setsOut: new Set([...this.form.querySelectorAll("[data-set]:checked")].map((one) => Number(one.dataset.set))),
+      };
+      if (!wrong.size) fitted(ask, wrong);
+      this.mistakes(wrong);
+      return wrong.size ? null : ask;
+    }
+
+    readHeight(text, known) {
+      if (known === "length" && !text.trim()) return null;
+      return this.given.readLength(text, false);
+    }
+
+    readValue(text, known) {
+      if (known !== "angle") {
+        if (known === "length" && this.near && this.near.text === text) return this.near.nm;
+        return this.given.readLength(text, known === "offset");
+      }
+      const [top, bottom] = read(text.replace(/\s*(°|deg|degrees)\s*$/i, ""), "", "60");
+      const angle = Number(top) / Number(bottom);
+      if (!(angle > 0 && angle <= 90)) throw Error("An angle from the horizontal is over 0 and at most 90 degrees.");
+      return angle;
+    }
+
+    readOuts(wrong) {
+      const outs = new Map();
+      for (const one of this.form.querySelectorAll("[data-out]")) {
+        const part = Number(one.dataset.out), { usable } = this.given.data.parts[part];
+        const said = one.value.trim() || "0";
+        if (!/^\d{1,6}$/.test(said) || Number(said) > usable) wrong.set(`out-${part}`, `Write a whole number from 0 to ${usable}.`);
+        else if (Number(said)) outs.set(part, Number(said));
+      }
+      return outs;
+    }
+
+    mistakes(wrong) {
+      for (const place of this.form.querySelectorAll("[data-wrong]")) {
+        const said = wrong.get(place.dataset.wrong) || "";
+        place.textContent = said;
+        place.hidden = !said;
+        const input = document.getElementById(place.id.replace(/-wrong$/, ""));
+        if (said) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
+      }
+      const first = this.form.querySelector('[aria-invalid="true"]');
+      if (!first) return;
+      const folded = first.closest("details");
+      if (folded) folded.open = true;
+      first.focus();
+    }
+
+    find() {
+      const ask = this.ask();
+      if (!ask) {
+        this.answer.replaceChildren(make("p", "", "No answer: see what is said beside the fields."));
+        return;
+      }
+      this.answer.replaceChildren(...answerShown(this.given, ask, (nm, text) => this.again(nm, text)));
+      this.answer.scrollIntoView({ block: "start" });
+    }
+
+    /** The same question for another length, to the nanometre. */
+    again(nm, text) {
+      this.field("known").value = "length";
+      this.field("value").value = text;
+      this.near = { nm, text };
+      this.label();
+      this.find();
+      this.answer.focus();
+    }
+  }
+
+  function readFactor(text) {
+    const factor = read(text.replace(/\s*:\s*1\s*$/, ""), "", "2.5");
+    if (!atMost(whole(1), factor)) throw Error("A design factor is 1 or more.");
+    return factor;
+  }
+
+  /** What does not go together. */
+  function fitted(ask, wrong) {
+    if (ask.known !== "length") return;
+    if (ask.height !== null && ask.value < ask.height) wrong.set("value", "It is shorter than the contact is high.");
+    if (ask.height === null && ask.load !== null && ask.way === "upright") {
+      wrong.set("height", "An upright load takes the contact height too, for the angle.");
+    }
+  }
+
+  document.querySelectorAll(".finder").forEach((root) => new Finder(root));
+})();
