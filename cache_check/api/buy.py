@@ -64,6 +64,7 @@ def buy(
         NoPlanError: an optimum could not be proven in time.
     """
     from cache_check.planning.offers import movable
+    from cache_check.planning.scenes import asked
     from cache_check.planning.shop import Shop
 
     terms = terms or BuyTerms()
@@ -86,6 +87,7 @@ def buy(
         names=names_of(muster),
         currency=currency,
         policy=tuple(_policy_said(terms)),
+        asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
         purchases=tuple(purchases),
     )
 
@@ -145,14 +147,15 @@ def _choices(
     muster: Muster, prices: Sequence[Prices], moved: tuple[Offer, ...]
 ) -> list[tuple[tuple[Quote, ...], tuple[Offer, ...]]]:
     """What is on offer: by each quote, and for several by all of them together."""
-    from cache_check.planning.offers import quoted, unpriced
+    from cache_check.planning.offers import not_quoted, quoted, unpriced
 
     if not prices:
         return [((), () if moved else unpriced(muster))]
     choices: list[tuple[tuple[Quote, ...], tuple[Offer, ...]]] = []
     for quote in prices:
         offers, strange = quoted(muster, quote)
-        choices.append(((Quote(quote.title, quote.currency, quote.dated, strange),), offers))
+        missing = not_quoted(muster, offers)
+        choices.append(((Quote(quote.title, quote.currency, quote.dated, strange, missing),), offers))
     if len(choices) > 1:
         quotes = tuple(quote for own, _ in choices for quote in own)
         choices.append((quotes, tuple(offer for _, own in choices for offer in own)))

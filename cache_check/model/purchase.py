@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from cache_check.model.result import Basis, SceneAnswer
-from cache_check.model.served import SceneServed
+from cache_check.model.result import Basis, Rung, SceneAnswer
+from cache_check.model.served import NeedAsked, SceneServed
 
 
 @dataclass(frozen=True)
 class BuyLine:
     """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
 
-    Money is in hundredths of the currency; ``cost`` is for all its packs, with what is paid once per order.
+    Money is in hundredths of the currency: ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is
+    both together for all its packs.
     """
 
     part: str
@@ -22,6 +23,8 @@ class BuyLine:
     packs: int
     pack: int
     pieces: int
+    price: int
+    fixed: int
     cost: int
     opens: tuple[tuple[str, int, int], ...]
 
@@ -67,12 +70,17 @@ class OutOfReach:
 
 @dataclass(frozen=True)
 class Quote:
-    """Where prices come from; ``strange`` are names it prices that no part of the cache's families has."""
+    """Where prices come from; ``strange`` are names it prices that no part of the cache's families has.
+
+    ``unpriced`` are the ids of parts that struts are made and held with and that it does not price: none is bought
+    from it.
+    """
 
     title: str
     currency: str
     dated: date | None
     strange: tuple[str, ...]
+    unpriced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -117,6 +125,7 @@ class BuyResult:
     names: tuple[tuple[str, str], ...]
     currency: str
     policy: tuple[str, ...]
+    asks: tuple[NeedAsked, ...]
     purchases: tuple[Purchase, ...]
 
 
@@ -136,8 +145,12 @@ class Move:
 
 @dataclass(frozen=True)
 class County:
-    """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help."""
+    """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help.
+
+    ``rungs`` are (scene, need, rung): what each need is counted on, the same for every rig.
+    """
 
     rigs: tuple[tuple[str, str], ...]
+    rungs: tuple[tuple[str, str, Rung], ...]
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]

@@ -1,8 +1,30 @@
-"""How far a scene is met by what there is, or would be."""
+"""What a scene asks, and how far it is met by what there is, or would be."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
+
+from cache_check.model.result import Rung
+
+
+@dataclass(frozen=True)
+class NeedAsked:
+    """What a need of a scene asks: so many struts over these lengths (nm), on which rung they are counted.
+
+    ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.
+    """
+
+    scene: str
+    title: str
+    weight: int
+    need: str
+    wanted: int
+    shortest: int
+    longest: int
+    load: Fraction | None
+    factor: Fraction | None
+    rung: Rung
 
 
 @dataclass(frozen=True)

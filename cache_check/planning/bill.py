@@ -22,6 +22,8 @@ def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
         packs=packs,
         pack=offer.pack,
         pieces=packs * offer.pack,
+        price=offer.price,
+        fixed=offer.fixed,
         cost=offer.cost(packs),
         opens=_opens(buyer, made, o),
     )

@@ -16,6 +16,7 @@ from cache_check.planning.buy import Buyer
 from cache_check.planning.muster import Muster
 from cache_check.planning.offers import Offer, movable
 from cache_check.planning.programme import Progress, silent
+from cache_check.planning.scenes import ask_of
 from cache_check.planning.shop import Shop
 
 Piece = tuple[int, Offer]
@@ -32,6 +33,7 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
             moves += rig.moves(s, rigs)
     return County(
         rigs=tuple((muster.cache.id, muster.cache.title) for muster in musters),
+        rungs=tuple((scene.id, need.id, ask_of(need).top) for scene in scenes for need in scene.needs),
         served=tuple(rig.answer() for rig in rigs),
         moves=tuple(moves),
     )

@@ -73,6 +73,12 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
     return tuple(offers), tuple(strange)
 
 
+def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
+    """The parts that struts are made and held with and of which no piece is on offer."""
+    there = {offer.part for offer in offers}
+    return tuple(part.id for part in muster.cache.catalogue.parts if part.kind != "pad" and part.id not in there)
+
+
 def unpriced(muster: Muster) -> tuple[Offer, ...]:
     """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
     catalogue, least = muster.cache.catalogue, muster.usable.least_points

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
+from cache_check.model.served import NeedAsked
 from cache_check.planning.binding import binding
 from cache_check.planning.choice import as_packing, settled
 from cache_check.planning.columns import Column
@@ -17,6 +18,17 @@ from cache_check.planning.verify import verify
 def ask_of(need: Need) -> Ask:
     """What a need asks of every strut that serves it."""
     return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained)
+
+
+def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
+    """What each need of a scene asks, at its own design factor or the policy's."""
+    return tuple(
+        NeedAsked(
+            wanted.id, wanted.title, wanted.weight, need.id, need.count, need.shortest, need.longest, need.load,
+            muster.factor(ask_of(need)) if need.load is not None else None, ask_of(need).top,
+        )
+        for need in wanted.needs
+    )  # fmt: skip
 
 
 def scene(muster: Muster, wanted: Scene) -> SceneAnswer:

@@ -47,6 +47,8 @@ class BuyLineShape(Shape):
     packs: Count
     pieces_in_a_pack: Count
     pieces: Count
+    pack_price_hundredths: Count
+    once_per_order_hundredths: Count
     cost_hundredths: Count
     opens: list[OpensShape]
 
@@ -111,6 +113,15 @@ class QuoteShape(Shape):
     currency: str
     dated: str | None
     not_parts_here: list[str]
+    parts_without_a_price: list[str]
+
+
+class RungAsked(Shape):
+    """The rung that a need's struts are counted on."""
+
+    scene: str
+    need: str
+    rung: str
 
 
 class PurchaseShape(Shape):
@@ -140,6 +151,7 @@ class BuyShape(Shape):
     basis: BasisShape
     currency: str
     must_leave: list[str]
+    rungs: list[RungAsked]
     purchases: list[PurchaseShape]
 
 
@@ -172,6 +184,7 @@ class CountyShape(Shape):
     """Several rigs, each by itself, and the moves that help."""
 
     rigs: list[RigServed]
+    rungs: list[RungAsked]
     moves: list[MoveShape]
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from cache_check.model.cache import Source
-from cache_check.model.purchase import BuyResult, County, FrontierPoint, Purchase
+from cache_check.model.purchase import BuyResult, Purchase, Quote
 from cache_check.model.rule import RuleBook
-from cache_check.model.served import SceneServed
-from cache_check.report import basis
+from cache_check.model.served import NeedAsked, SceneServed
+from cache_check.report import basis, bought
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
-from cache_check.report.say import Say, counted, listed
+from cache_check.report.say import NOT_ASKED, Say, counted, listed
 
 TOGETHER = "all quotes together"
+BEFORE_AND_AFTER = "Before and after"
+STEPS = "From today to everything met"
 
 
 def page(result: BuyResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
@@ -25,29 +27,47 @@ def page(result: BuyResult, book: RuleBook, read: Sequence[Source] = ()) -> Page
     ]
     for one in result.purchases:
         sections += _purchase(result, one, say)
-    return Page(f"{result.title}: what to buy", (*sections, basis.rests_on(result.basis, book, read), caution()))
+    rests = basis.rests_on(result.basis, book, read)
+    return Page(f"{result.title}: what to buy", (*sections, asked(result.asks, say), rests, caution()))
 
 
 def money(result: BuyResult, hundredths: int) -> str:
     """An amount with its currency; without prices, so many pieces."""
     if not result.currency:
-        return counted(hundredths, "piece") if not _moved(result) else "nothing to pay"
+        return counted(hundredths, "piece") if not moved(result) else "nothing to pay"
     return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}"
 
 
-def _moved(result: BuyResult) -> bool:
+def moved(result: BuyResult) -> bool:
+    """Whether any piece of any list is moved from another rig."""
     return any(line.moved for one in result.purchases for line in one.lines)
 
 
-def _in_short(result: BuyResult) -> tuple[Block, ...]:
-    said = tuple(f"{_whence(result, one)}: {headline(result, one)}" for one in result.purchases)
-    policy = (Points("The list must also leave:", result.policy),) if result.policy else ()
-    return (Points("The proven answer:", said), *policy)
+def _in_short(result: BuyResult) -> Iterator[Block]:
+    yield Points(
+        "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
+    )
+    for one in result.purchases:
+        if one.out_of_reach:
+            of = f" of {whence(result, one)}" if len(result.purchases) > 1 else ""
+            yield Points(f"Needs that no list{of} can meet, and what forbids it:", tuple(bought.out_of_reach(one)))
+    if result.policy:
+        yield Points("The list must also leave:", result.policy)
+    quotes = tuple(dict.fromkeys(quote for one in result.purchases for quote in one.quotes))
+    if quotes:
+        yield Points("Prices are from:", tuple(dated(quote) for quote in quotes))
 
 
-def _whence(result: BuyResult, one: Purchase) -> str:
+def dated(quote: Quote) -> str:
+    """A quote with its day and currency."""
+    day = f"dated {quote.dated.isoformat()}" if quote.dated else "of unknown date"
+    return f"{quote.title}, {day}, in {quote.currency}"
+
+
+def whence(result: BuyResult, one: Purchase) -> str:
+    """Where the pieces of a list are from."""
     if not one.quotes:
-        return "from other rigs" if _moved(result) else "no prices given, so the fewest pieces"
+        return "from other rigs" if moved(result) else "no prices given, so the fewest pieces"
     return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
 
 
@@ -57,7 +77,7 @@ def headline(result: BuyResult, one: Purchase) -> str:
     scenes = f"{met} of {len(one.after)} scenes met whole"
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
-        return f"nothing to buy{within}; {scenes}"
+        return f"nothing to buy{within}; {scenes}" if one.whole or one.budget is not None else _nothing_helps(scenes)
     cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
     if one.whole:
         return f"{cost}{within} meets every scene, and nothing {'cheaper' if result.currency else 'shorter'} does"
@@ -66,15 +86,18 @@ def headline(result: BuyResult, one: Purchase) -> str:
     return f"no list meets every scene; {cost} does the most that any money buys; {scenes}"
 
 
+def _nothing_helps(scenes: str) -> str:
+    return f"no list meets every scene, and nothing on offer serves a strut more; {scenes}"
+
+
 def _pieces_of(one: Purchase) -> str:
-    moved = any(line.moved for line in one.lines)
-    return counted(one.pieces, "piece") + (" moved" if moved else "")
+    return counted(one.pieces, "piece") + (" moved" if any(line.moved for line in one.lines) else "")
 
 
 def _compared(result: BuyResult) -> Section:
     rows = tuple(
         (
-            _whence(result, one),
+            whence(result, one),
             money(result, one.cost),
             str(one.pieces),
             f"{sum(s.met for s in one.after)} of {len(one.after)}",
@@ -91,152 +114,75 @@ def _compared(result: BuyResult) -> Section:
     )
 
 
+def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
+    """What every scene asks, and the rung that its struts are counted on."""
+    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|rung"
+    rows = tuple(
+        (
+            one.title or one.scene,
+            str(one.weight),
+            one.need,
+            str(one.wanted),
+            say.asked(one.shortest, one.longest),
+            NOT_ASKED if one.load is None else say.demand(one.load, one.factor),
+            one.rung,
+        )
+        for one in asks
+    )
+    told = Paragraph(
+        "Weight says how often a scene is met. Struts served are counted on the rung that their need asks: rated is "
+        "standing, restrained where the need asks for that, and rated for the load at the longer end."
+    )
+    return Section("What is asked", (told, Table(words(heads), rows)))
+
+
 def _purchase(result: BuyResult, one: Purchase, say: Say) -> list[Section]:
-    of = f", {_whence(result, one)}" if len(result.purchases) > 1 else ""
+    of = f", {whence(result, one)}" if len(result.purchases) > 1 else ""
+    rungs = {(ask.scene, ask.need): ask.rung for ask in result.asks}
     return [
         Section(f"The list{of}", tuple(_list(result, one, say))),
-        Section(f"Before and after{of}", tuple(_before_after(one, say))),
-        Section(f"From today to everything met{of}", tuple(_frontier(result, one, say))),
-        Section(f"Dead stock{of}", tuple(_dead(one, say))),
+        Section(f"{BEFORE_AND_AFTER}{of}", tuple(bought.before_after(one, rungs, say))),
+        Section(f"{STEPS}{of}", tuple(bought.frontier(one, lambda cost: money(result, cost), say))),
+        Section(f"Dead stock{of}", tuple(bought.dead(one, say))),
     ]
 
 
 def _list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
-    if one.lines:
-        heads = "part|from|#packs|#pieces|" + "#cost|" * bool(result.currency) + "without this line"
-        rows = tuple(
-            (
-                say.name(line.part),
-                f"{line.source} (moved)" if line.moved else line.source,
-                str(line.packs) if line.pack == 1 else f"{line.packs} of {line.pack}",
-                str(line.pieces),
-                *((money(result, line.cost),) if result.currency else ()),
-                _opens(line.opens, one.after),
-            )
-            for line in one.lines
-        )
-        paid = (money(result, one.cost),) if result.currency else ()
-        total = ("total", "", "", str(one.pieces), *paid, "")
-        yield Table(words(heads), (*rows, total))
-    else:
-        yield Paragraph("Nothing is bought or moved.")
+    yield _lines(result, one, say) if one.lines else Paragraph("Nothing is bought or moved.")
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
         yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
+    missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
+    if missing:
+        yield Points("Not priced, so never bought from it:", missing)
     strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
     if strange:
         yield Points("Priced, but no part of the families that this cache names:", strange)
+
+
+def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
+    """The list, its pieces and its cost added up; what is paid once per order only where something is."""
+    priced, once = bool(result.currency), any(line.fixed for line in one.lines)
+    heads = "part|from|#packs|#pieces|" + "#a pack|" * priced + "#once per order|" * once + "#cost|" * priced
+    rows = tuple(
+        (
+            say.name(line.part),
+            f"{line.source} (moved)" if line.moved else line.source,
+            str(line.packs) if line.pack == 1 else f"{line.packs} of {line.pack}",
+            str(line.pieces),
+            *((money(result, line.price),) if priced else ()),
+            *((money(result, line.fixed),) if once else ()),
+            *((money(result, line.cost),) if priced else ()),
+            _opens(line.opens, one.after),
+        )
+        for line in one.lines
+    )
+    paid = ("",) * (priced + once) + ((money(result, one.cost),) if priced else ())
+    return Table(words(heads + "without this line"), (*rows, ("total", "", "", str(one.pieces), *paid, "")))
 
 
 def _opens(opens: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
     titles = {scene.scene: scene.title or scene.scene for scene in after}
     said = [f"{titles[scene]} falls from {full} to {without}" for scene, full, without in opens]
     return "; ".join(said) or "struts stay; it is there for what must be left over"
-
-
-def _before_after(one: Purchase, say: Say) -> Iterable[Block]:
-    rows = []
-    for before, after in zip(one.before, one.after, strict=True):
-        for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
-            rows.append((after.title or after.scene, need, str(wanted), str(now), str(then), met(after)))
-    yield Paragraph("All needs of one scene at once, each piece counted once. Scenes are alternatives.")
-    yield Table(words("scene|need|#wanted|#today|#with the list|scene then"), tuple(rows))
-    short = [answer for answer in one.answers if answer.served < answer.wanted]
-    if short:
-        yield Points("What still binds:", tuple(say.binds(a.binding, a.title or a.scene) for a in short))
-    if one.out_of_reach:
-        yield Points(
-            "Needs that no list can meet:",
-            tuple(
-                f"{o.scene}: {o.need}: {o.attainable} of {o.wanted} at most; {o.says}"
-                + (f"; forbidden by {listed(o.rules)}, each of which alone would have to go" if o.rules else "")
-                for o in one.out_of_reach
-            ),
-        )
-    yield Points(
-        "One way to build each scene with the list:",
-        tuple(f"{a.title or a.scene}: {'; '.join(say.example(a.packing)) or 'nothing'}" for a in one.answers),
-    )
-
-
-def met(one: SceneServed) -> str:
-    """Whether a scene is met."""
-    if one.met:
-        return "met"
-    short = one.wanted - one.served
-    return f"SHORT {short}" if short else "SHORT: nothing left over"
-
-
-def _frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
-    if not one.frontier:
-        yield Paragraph("Not asked.")
-        return
-    said = "Each step is the least money that does so much more; the steps are proven, and none lies between them."
-    if not one.frontier_whole:
-        said += " The steps just above today are too many to show; ask for them with a budget."
-    yield Paragraph(said)
-    rows = tuple((money(result, p.cost), listed(p.met, "and"), str(p.struts), _pieces(p, say)) for p in one.frontier)
-    yield Table(words("#cost|scenes met whole|#struts served|what it buys"), rows)
-
-
-def _pieces(one: FrontierPoint, say: Say) -> str:
-    return say.pieces((part, number) for part, _, number in one.pieces) if one.pieces else "today, nothing"
-
-
-def _dead(one: Purchase, say: Say) -> Iterable[Block]:
-    if not one.dead:
-        yield Paragraph("None: every usable piece is in some best plan of some scene.")
-        return
-    yield Paragraph("Usable pieces that no best plan of any scene takes, whichever of the best plans is built.")
-    rows = tuple(
-        (say.name(d.part), str(d.usable_today), str(d.idle_today), str(d.usable_after), str(d.idle_after))
-        for d in one.dead
-    )
-    yield Table(words("part|#usable today|#idle today|#usable then|#idle then"), rows)
-
-
-def county_page(one: County) -> Page:
-    """Several rigs, each by itself: who is short, and which move helps."""
-    titles = [title for _, title in one.rigs]
-    heads = "scene|need|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
-    rows = []
-    for s, scene in enumerate(one.served[0]):
-        for n, (need, wanted, _) in enumerate(scene.needs):
-            served = tuple(str(rig[s].needs[n][2]) for rig in one.served)
-            rows.append((scene.title or scene.scene, need, str(wanted), *served))
-    short = tuple(
-        f"{title}: {listed([s.title or s.scene for s in scenes if not s.met], 'and')}"
-        for title, scenes in zip(titles, one.served, strict=True)
-        if any(not s.met for s in scenes)
-    )
-    return Page(
-        "The county, each rig by itself",
-        (
-            Section(
-                "In short",
-                (
-                    Paragraph("Struts served of each need, all needs of a scene at once, each rig from its own cache."),
-                    Table(words(heads), tuple(rows)),
-                    Points("Short:", short) if short else Points("Nobody is short."),
-                    _moves(one),
-                    reminder(),
-                ),
-            ),
-        ),
-    )
-
-
-def _moves(one: County) -> Points:
-    lead = "Moves that help, while the rig that gives serves its own scenes as before:"
-    items = tuple(
-        f"{listed([_one(part, giver) for part, giver in move.pieces], 'and')} to {move.taker}: "
-        f"{move.scene} from {move.served_before} to {move.served_after}"
-        for move in one.moves
-    )
-    return Points(lead, items) if items else Points("No move of one or two pieces helps without costing the giver.")
-
-
-def _one(part: str, giver: str) -> str:
-    name = part.rpartition("/")[2]
-    return f"one {name} from {giver}"

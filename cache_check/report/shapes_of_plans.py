@@ -22,6 +22,7 @@ def buy(result: BuyResult, book: RuleBook) -> to.BuyShape:
         basis=basis(result.basis, book),
         currency=result.currency,
         must_leave=list(result.policy),
+        rungs=[to.RungAsked(scene=one.scene, need=one.need, rung=one.rung) for one in result.asks],
         purchases=[_purchase(one) for one in result.purchases],
     )
 
@@ -33,6 +34,7 @@ def county(one: County) -> to.CountyShape:
             to.RigServed(rig=rig, title=title, scenes=[_served(scene) for scene in scenes])
             for (rig, title), scenes in zip(one.rigs, one.served, strict=True)
         ],
+        rungs=[to.RungAsked(scene=scene, need=need, rung=rung) for scene, need, rung in one.rungs],
         moves=[
             to.MoveShape(
                 pieces=[to.MovedPiece(part=part, giver=giver) for part, giver in move.pieces],
@@ -54,6 +56,7 @@ def _purchase(one: Purchase) -> to.PurchaseShape:
                 currency=quote.currency,
                 dated=quote.dated.isoformat() if quote.dated else None,
                 not_parts_here=list(quote.strange),
+                parts_without_a_price=list(quote.unpriced),
             )
             for quote in one.quotes
         ],
@@ -97,6 +100,8 @@ def _lines(one: Purchase) -> list[to.BuyLineShape]:
             packs=line.packs,
             pieces_in_a_pack=line.pack,
             pieces=line.pieces,
+            pack_price_hundredths=line.price,
+            once_per_order_hundredths=line.fixed,
             cost_hundredths=line.cost,
             opens=[to.OpensShape(scene=s, struts=full, struts_without_this_line=less) for s, full, less in line.opens],
         )

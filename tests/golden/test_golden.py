@@ -41,6 +41,13 @@ COMMANDS = {
         "load", "rescue-41.yaml", "--contact-height", "40", "--angle", "45", "--vertical", "10000",
         "--half-angles", "0", "--strut-limit", "4000", *ON,
     ),
+    "buy-rescue-44.txt": (
+        "buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--prices", "prices-2.yaml", *ON,
+    ),
+    "buy-county.json": (
+        "buy", "rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", "--budget", "2500", "--prices",
+        "prices-2.yaml", "--format", "json", *ON,
+    ),
     "rules.txt": ("rules",),
     "rules-EXT-2.txt": ("rules", "EXT-2", "--cache", "rescue-41.yaml"),
     "schema.txt": ("schema",),

@@ -108,7 +108,7 @@ def command(
     from cache_check.cli.severities import of_buy as severities
     from cache_check.files.read import pool as pooled
     from cache_check.files.read import read_needs, read_prices
-    from cache_check.report import of_buy
+    from cache_check.report import of_buy, of_county
     from cache_check.report.render import render
 
     book = asked.book()
@@ -131,7 +131,7 @@ def command(
         emit(buy_json(results, county, book, beside))
     else:
         pages = [of_buy.page(result, book, beside) for result in results]
-        emit(render([of_buy.county_page(county), *pages] if county else pages, form))
+        emit(render([of_county.page(county), *pages] if county else pages, form))
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)

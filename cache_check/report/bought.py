@@ -1,0 +1,83 @@
+"""What a list changes: before and after, every step between, and what lies idle all the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
+from cache_check.model.purchase import FrontierPoint, Purchase
+from cache_check.model.result import Rung
+from cache_check.model.served import SceneServed
+from cache_check.report.page import Block, Paragraph, Points, Table, words
+from cache_check.report.say import Say, listed
+
+
+def out_of_reach(one: Purchase) -> Iterator[str]:
+    """Each need that no list can meet, with the length or the rules that forbid it."""
+    titles = {scene.scene: scene.title or scene.scene for scene in one.after}
+    for o in one.out_of_reach:
+        said = f"{titles.get(o.scene, o.scene)}: {o.need}: {o.attainable} of {o.wanted} at most; {o.says}"
+        rules = f"; forbidden by {listed(o.rules)}, each of which alone would have to go" if o.rules else ""
+        yield said + rules
+
+
+def before_after(one: Purchase, rungs: Mapping[tuple[str, str], Rung], say: Say) -> Iterable[Block]:
+    """Each need today and with the list, what still binds, and one way to build each scene."""
+    rows = []
+    for before, after in zip(one.before, one.after, strict=True):
+        for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
+            rung = rungs[after.scene, need]
+            rows.append((after.title or after.scene, need, rung, str(wanted), str(now), str(then), met(after)))
+    yield Paragraph(
+        "Struts served on the rung that each need asks, all needs of one scene at once, each piece counted once. "
+        "Scenes are alternatives."
+    )
+    yield Table(words("scene|need|rung|#wanted|#today|#with the list|scene then"), tuple(rows))
+    short = [answer for answer in one.answers if answer.served < answer.wanted]
+    if short:
+        yield Points("What still binds:", tuple(say.binds(a.binding, a.title or a.scene) for a in short))
+    yield Points(
+        "One way to build each scene with the list:",
+        tuple(f"{a.title or a.scene}: {'; '.join(say.example(a.packing)) or 'nothing'}" for a in one.answers),
+    )
+
+
+def met(one: SceneServed) -> str:
+    """Whether a scene is met."""
+    if one.met:
+        return "met"
+    short = one.wanted - one.served
+    return f"SHORT {short}" if short else "SHORT: nothing left over"
+
+
+def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:
+    """Every step from today to everything met."""
+    if not one.frontier:
+        yield Paragraph("Not asked.")
+        return
+    said = "Each step is the least money that does so much more; the steps are proven, and none lies between them."
+    if not one.frontier_whole:
+        said += " The steps just above today are too many to show; ask for them with a budget."
+    yield Paragraph(said)
+    titles = {scene.scene: scene.title or scene.scene for scene in one.after}
+    rows = tuple(
+        (str(n), money(p.cost), "; ".join(titles[met] for met in p.met) or "none", str(p.struts), _pieces(p, say))
+        for n, p in enumerate(one.frontier)
+    )
+    yield Table(words("#step|#cost|scenes met whole|#struts served|what it buys"), rows)
+
+
+def _pieces(one: FrontierPoint, say: Say) -> str:
+    return say.pieces((part, number) for part, _, number in one.pieces) if one.pieces else "today, nothing"
+
+
+def dead(one: Purchase, say: Say) -> Iterable[Block]:
+    """Usable pieces that lie idle whatever is built."""
+    if not one.dead:
+        yield Paragraph("None: every usable piece is in some best plan of some scene.")
+        return
+    yield Paragraph("Usable pieces that no best plan of any scene takes, whichever of the best plans is built.")
+    rows = tuple(
+        (say.name(d.part), str(d.usable_today), str(d.idle_today), str(d.usable_after), str(d.idle_after))
+        for d in one.dead
+    )
+    yield Table(words("part|#usable today|#idle today|#usable then|#idle then"), rows)

@@ -1,0 +1,60 @@
+"""The page of several rigs, each by itself: who is short, and which move helps."""
+
+from __future__ import annotations
+
+from cache_check.model.purchase import County
+from cache_check.report.caution import reminder
+from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.say import listed
+
+
+def page(one: County) -> Page:
+    """The matrix of rigs and needs, who is short, and the moves."""
+    return Page("The county, each rig by itself", (Section("In short", (*blocks(one), reminder())),))
+
+
+def blocks(one: County) -> tuple[Block, ...]:
+    """What the page says, without its heading."""
+    told = "Struts served of each need, on the rung that it asks, all needs of a scene at once, each rig by itself."
+    return (Paragraph(told), matrix(one), short(one), moves(one))
+
+
+def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
+    """A row for each need, a column for each rig; ``together``, by scene and need, a column for all as one pool."""
+    titles = [title for _, title in one.rigs]
+    heads = "scene|need|rung|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
+    rungs = {(scene, need): rung for scene, need, rung in one.rungs}
+    rows = []
+    for s, scene in enumerate(one.served[0]):
+        for n, (need, wanted, _) in enumerate(scene.needs):
+            served = [rig[s].needs[n][2] for rig in one.served] + ([together[s][n]] if together else [])
+            cells = (f"{number} SHORT {wanted - number}" if number < wanted else str(number) for number in served)
+            rows.append((scene.title or scene.scene, need, rungs[scene.scene, need], str(wanted), *cells))
+    return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
+
+
+def short(one: County) -> Points:
+    """Which rig is short in which scene."""
+    said = tuple(
+        f"{title}: {'; '.join(s.title or s.scene for s in scenes if not s.met)}"
+        for (_, title), scenes in zip(one.rigs, one.served, strict=True)
+        if any(not s.met for s in scenes)
+    )
+    return Points("Short:", said) if said else Points("Nobody is short.")
+
+
+def moves(one: County) -> Points:
+    """The moves that help and cost the giver nothing."""
+    titles = {scene.scene: scene.title or scene.scene for rig in one.served for scene in rig}
+    lead = "Moves that help, while the rig that gives serves its own scenes as before:"
+    items = tuple(
+        f"{listed([_one(part, giver) for part, giver in move.pieces], 'and')} to {move.taker}: "
+        f"{titles[move.scene]} from {move.served_before} to {move.served_after} struts"
+        for move in one.moves
+    )
+    return Points(lead, items) if items else Points("No move of one or two pieces helps without costing the giver.")
+
+
+def _one(part: str, giver: str) -> str:
+    name = part.rpartition("/")[2]
+    return f"one {name} from {giver}"
