@@ -68,7 +68,7 @@ class _Facts:
             "factor": _exact(self.card.factor),
             "factors": self._factors(),
             "parts": [self._part(one) for one in self._parts],
-            "ties": [self._tie(one) for one in facts.ties],
+            "ties": [self._tie(one) for one in sorted(facts.ties, key=self._none_usable)],
             "points": self._by_index((one.part, one.holds) for one in facts.points),
             "hardware": self._by_index(facts.hardware),
             "sets": [
@@ -135,6 +135,9 @@ class _Facts:
             "pointed": one.pointed,
             "contacts": short(", ".join(one.contacts), LONGEST_NAME),
         }
+
+    def _none_usable(self, one: TieAtHand) -> bool:
+        return not self._parts[self._index[one.part]].usable
 
     def _tie(self, one: TieAtHand) -> dict[str, Any]:
         rated = UNKNOWN

@@ -236,13 +236,20 @@
 
   /* ---- the answer ---- */
 
+  /** Where not every piece of a base has points enough, how many have. */
+  function someOf(given, have, base) {
+    const all = have.usable[base], fit = have.pointed[base];
+    return fit && fit < all ? `only ${fit} of ${all} x ${given.data.parts[base].name} have points enough: take one of those` : "";
+  }
+
   /** What is to be known of one stack: verdict on its rating, its base, and where it ranks. */
   function judged(given, ask, shape, have, held, strut, line) {
     const rated = ratedAt(line, shape.length);
     const bare = held.why || unheld(given, have, held.tie, held.fan, strut.thrust, line.parts[0]);
     const verdict = compared(ask, strut, rated);
     const at = rated && { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end };
-    return { line, rated: at, bare, ...verdict };
+    const unsure = !bare && strut.thrust === null;
+    return { line, rated: at, bare, unsure, some: someOf(given, have, line.parts[0]), ...verdict };
   }
 
   /** Rated, not rated or unrated, in words that nobody can mistake. */
@@ -267,7 +274,7 @@
     if (strut.axial && shape.angle === null && BigInt(given.data.pretension)) {
       strut.unsure = "angle unknown, so what pre-tension adds is unknown";
     }
-    if (strut.axial && !held.why) strut.axial = plus(strut.axial, pressed(given, held.fan, shape.angle));
+    if (strut.axial && held.fan !== null) strut.axial = plus(strut.axial, pressed(given, held.fan, shape.angle));
     const judge = (line) => judged(given, ask, shape, have, held, strut, line);
     const there = given.data.lines.filter((line) => enough(have.usable, taken(line.parts, line.pins)));
     const able = there.filter((line) => covers(line, shape.length));
@@ -327,7 +334,9 @@
 
   function verdictOf(found) {
     const made = make("p", `verdict ${found.kind}`, make("strong", "", found.verdict));
-    made.append(found.bare ? `; NOT RESTRAINED: ${found.bare}` : "; its base can be restrained");
+    if (found.bare) made.append("; ", make("strong", "", "NOT RESTRAINED"), `: ${found.bare}`);
+    else made.append(found.unsure ? "; restraint not compared: the thrust is unknown" : "; its base can be restrained");
+    if (found.some && !found.bare) made.append(`; ${found.some}`);
     return made;
   }
 
@@ -412,7 +421,9 @@
     const factor = `Design factor ${ratioOf(ask.factor)}${policy}.`;
     if (strut.axial === null) return `Load unknown: not compared with any rating. ${factor}`;
     const thrust = strut.thrust === null ? "unknown, since the angle is" : given.force(strut.thrust, "up");
-    return `Along the strut ${given.force(strut.axial, "up")}; its base pushes out with ${thrust}. ${factor}`;
+    const tight = whole(given.data.pretension);
+    const pressing = tight[0] ? ` Pre-tension of ${given.force(tight, "up")} in each strap is counted.` : "";
+    return `Along the strut ${given.force(strut.axial, "up")}; its base pushes out with ${thrust}.${pressing} ${factor}`;
   }
 
   function outSaid(given, ask) {
@@ -439,7 +450,7 @@
       if (apart.length) made.push(listed("apart", `${apart.length} more, only by taking ready sets apart`, apart));
     }
     const rung = "Each answer is on the rung buildable, by itself; with its straps, restrained. How many stand at once is told on this page by length.";
-    made.push(make("p", "", `${outSaid(given, ask)} ${rung} Not looked at: the ground, the head's hold, friction.`), make("p", "caution", CAUTION));
+    made.push(make("p", "", `${outSaid(given, ask)} ${rung} Not looked at: the ground, how the head is held, how long the straps are, friction.`), make("p", "caution", CAUTION));
     return made;
   }
 
