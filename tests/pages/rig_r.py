@@ -18,7 +18,9 @@ PARTS: dict[str, dict[str, Any]] = {
     },
     "tie-base": {"kind": "fitting", "serves": "base", "adds": 80, "mass": 3, "points": 2},
     "fork-head": {"kind": "fitting", "serves": "head", "adds": 60, "mass": 1},
-    "weak-head": {"kind": "fitting", "serves": "head", "adds": 55, "mass": 1, "strength": {"rated_load": "9 kN", "factor": 2}},
+    "weak-head": {
+        "kind": "fitting", "serves": "head", "adds": 55, "mass": 1, "strength": {"rated_load": "9 kN", "factor": 2},
+    },
     "web": {"kind": "strap", "wll": "11 kN"},
     "chain-6": {"kind": "chain", "wll": "14 kN", "needs": {"binder": 1}},
     "binder": {"kind": "hardware", "wll": "10 kN"},

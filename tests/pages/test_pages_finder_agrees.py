@@ -144,7 +144,7 @@ def load_of(rig: Rig, rng: random.Random, one: Any, length: int, factor: str) ->
     if drawn < 0.15:
         return ""
     if rated is not None and drawn < 0.5:
-        exact = rated / unit * rng.choice([1, Fraction(4, 5)]) + rng.choice([0, 0, Fraction(1, 1000)])
+        exact = rated / unit * rng.choice([Fraction(1), Fraction(4, 5)]) + rng.choice([0, 0, 1]) * Fraction(1, 1000)
         if exact * 1000 % 1 == 0:
             return f"{float(exact):.3f}"
     return f"{rng.uniform(500, 14000):.0f}" if rig.system == "us" else f"{rng.uniform(2, 45):.2f}"
@@ -205,7 +205,7 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
     if not flat <= result.geometry.angle_deg <= steep:
         assert answer.said.startswith("NO ANSWER: ")
         assert f"{float(flat if result.geometry.angle_deg < flat else steep):g}°" in answer.said
-        assert not (answer.sets or answer.loose or answer.apart)
+        assert (answer.sets, answer.loose, answer.apart) == ((), (), ())
         return "refused"
     show = {what: units.show(nm, "length", rig.system, "nearest") for what, nm in
             (("length", result.geometry.length), ("offset", result.geometry.offset))}  # fmt: skip
@@ -218,9 +218,9 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
     assert len(shown) == len(answer.loose) + len(answer.apart)
     for stack, one in stacks.items():
         _compare_one(rig, case, shown[stack], one, way)
-    for one in answer.sets:
-        if one.stack in stacks and one.rating != "DO NOT USE":
-            assert one.verdict == shown[one.stack].verdict
+    for built in answer.sets:
+        if built.stack in stacks and built.rating != "DO NOT USE":
+            assert built.verdict == shown[built.stack].verdict
     return "answered" if stacks else "nothing reaches"
 
 

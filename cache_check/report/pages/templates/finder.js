@@ -6,8 +6,10 @@
 (() => {
   const NUMBER = /^(?:(\d{1,7})[ -]+(\d{1,3})\/(\d{1,3})|(\d{1,3})\/(\d{1,3})|(\d{1,9})|(\d{0,9})\.(\d{1,6}))$/;
   const SHOWN = 8;
-  const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before use, "
-    + "check again after every movement; nobody goes under or between on a strut that has not been verified.";
+  const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before "
+    + "use, check again after every movement; nobody goes under or between on a strut that has not been verified.";
+  const RUNG = "Each answer is on the rung buildable, by itself; with its straps, restrained. How many stand at once is "
+    + "told on this page by length. Not looked at: the ground, how the head is held, how long the straps are, friction.";
 
   /* ---- exact numbers ---- */
 
@@ -127,8 +129,9 @@
     const at = settled(angle) * 1e6;
     if (at >= flattest && at <= steepest) return "";
     const [way, limit] = at < flattest ? ["flatter", flattest] : ["steeper", steepest];
-    const by = rules ? `the ${way === "flatter" ? "flattest" : "steepest"} that ${rules} allows` : "which is no strut";
-    const mend = way === "flatter" ? "Bring the base in, or take a lower contact." : "Move the base out, or take a higher contact.";
+    const most = way === "flatter" ? "flattest" : "steepest";
+    const by = rules ? `the ${most} that ${rules} allows` : "the limit of what is a strut";
+    const mend = way === "flatter" ? "Bring the base in, or take a higher contact." : "Move the base out.";
     const said = `${degrees(angle)} from the horizontal is ${way} than ${limit / 1e6}°`;
     return `NO ANSWER: ${said}, ${by}. ${mend}`;
   }
@@ -203,9 +206,10 @@
     if (!have.pointed[base]) return "its base has too few attachment points";
     if (thrust === null) return "";
     const weak = (holds) => (holds === null ? !passes : !atMost(thrust, whole(holds[fan])));
-    if (points[base] !== undefined && weak(points[base])) return "the points of its base do not hold this thrust, or are unmarked";
+    const doubt = "do not hold this thrust, or are unmarked";
+    if (points[base] !== undefined && weak(points[base])) return `the points of its base ${doubt}`;
     const short = tie.needs.find(([part]) => hardware[part] !== undefined && weak(hardware[part]));
-    return short ? "the hardware of its straps does not hold this thrust, or is unmarked" : "";
+    return short ? `the pieces of hardware that its straps take ${doubt}` : "";
   }
 
   /** How the base is held: which fan, what that takes, and why not. */
@@ -216,21 +220,25 @@
     const tie = ties[ask.tie];
     if (tie.holds === null) return none("nobody knows what this strap or chain is rated for");
     const fan = thrust === null ? 0 : firstThatHolds(tie.holds, thrust);
-    if (fan < 0 || !fans.length) return none(`${fans.length ? fans[fans.length - 1][0] : 0} of it, the most on one base, do not hold this thrust`);
+    if (!fans.length) return none(`the rule asks for ${least} on one base, which is no way of holding it`);
+    if (fan < 0) return none(`up to ${fans[fans.length - 1][0]} of it on one base do not hold this thrust`);
     const [number, eachSide, onLine] = fans[fan];
     const need = new Map([[tie.part, number]]);
     for (const [part, each] of tie.needs) need.set(part, (need.get(part) || 0) + each * number);
     const name = parts[tie.part].name;
+    const middle = onLine ? ` and ${onLine} on it` : "";
     const run = eachSide
-      ? `${eachSide} on each side of the strut's line${onLine ? ` and ${onLine} on it` : ""}, ${half[0]} to ${half[1]} from it`
+      ? `${eachSide} on each side of the strut's line${middle}, ${half[0]} to ${half[1]} from it`
       : "along the strut's line";
     const short = [...need].filter(([part, wanted]) => have.usable[part] < wanted);
-    const why = short.map(([part, wanted]) => `it takes ${wanted} x ${parts[part].name}, ${have.usable[part]} left`).join("; ");
+    const lacks = ([part, wanted]) => `it takes ${wanted} x ${parts[part].name}, ${have.usable[part]} left`;
+    const why = short.map(lacks).join("; ");
     const left = `${have.usable[tie.part] - number} left then`;
     const holds = thrust === null
       ? `at least ${number}, the least by the rule; the thrust is unknown, so more may be needed`
       : `level, they hold a thrust of ${given.force(whole(tie.holds[fan]), "down")}; never under ${least} on a base`;
-    const says = why ? `NOT RESTRAINED: ${why}.` : `Straps on the base: ${number} x ${name}, ${run}; ${holds}; ${left}.`;
+    const takes = `Straps on the base: ${number} x ${name}, ${run}; ${holds}; ${left}.`;
+    const says = why ? `NOT RESTRAINED: ${why}.` : takes;
     return { fan, need, why, says, tie };
   }
 
@@ -239,7 +247,8 @@
   /** Where not every piece of a base has points enough, how many have. */
   function someOf(given, have, base) {
     const all = have.usable[base], fit = have.pointed[base];
-    return fit && fit < all ? `only ${fit} of ${all} x ${given.data.parts[base].name} have points enough: take one of those` : "";
+    const name = given.data.parts[base].name;
+    return fit && fit < all ? `only ${fit} of ${all} x ${name} have points enough: take one of those` : "";
   }
 
   /** What is to be known of one stack: verdict on its rating, its base, and where it ranks. */
@@ -315,8 +324,8 @@
   }
 
   function behind(given, left) {
-    const said = left.map((number, part) => (number ? `${number} x ${given.data.parts[part].name}` : "")).filter(Boolean);
-    return said.join(", ") || "nothing";
+    const said = left.map((number, part) => (number ? `${number} x ${given.data.parts[part].name}` : ""));
+    return said.filter(Boolean).join(", ") || "nothing";
   }
 
   /** The lines under one stack. */
@@ -324,9 +333,10 @@
     const { line } = found;
     const own = given.length(shape.length - line.fixed, "nearest");
     const head = given.data.parts[line.parts[line.parts.length - 1]];
-    const rated = found.rated === null
-      ? "rated load: unrated"
-      : `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, up to ${given.length(found.rated.end, "down")}`;
+    const upTo = found.rated && `up to ${given.length(found.rated.end, "down")}`;
+    const rated = found.rated
+      ? `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, ${upTo}`
+      : "rated load: unrated";
     return `body set to ${own}; ${rated}; ${line.weight}${head.contacts ? `; head made for ${head.contacts}` : ""}`;
   }
 
@@ -341,7 +351,9 @@
   }
 
   function setShown(given, ask, answer, found) {
-    const item = make("li", "found", make("p", "", make("strong", "", "Set ", make("bdi", "", found.one.name)), ", lies in ", make("bdi", "", found.one.where), ": ", named(given, found.one.parts)));
+    const name = make("strong", "", "Set ", make("bdi", "", found.one.name));
+    const lies = [", lies in ", make("bdi", "", found.one.where), ": "];
+    const item = make("li", "found", make("p", "", name, ...lies, named(given, found.one.parts)));
     if (found.why.length) {
       item.append(make("p", "verdict not", make("strong", "", "DO NOT USE"), `: ${found.why.join("; ")}`));
       return item;
@@ -349,10 +361,12 @@
     const { spans } = found.line;
     if (!found.reaches) {
       const from = given.bareLength(spans[0][0], "up"), to = given.length(spans[spans.length - 1][1], "down");
-      item.append(make("p", "", `does not make this length; it is set from ${from} to ${to}${spans.length > 1 ? " in steps" : ""}`));
+      const steps = spans.length > 1 ? " in steps" : "";
+      item.append(make("p", "", `does not make this length; it is set from ${from} to ${to}${steps}`));
       return item;
     }
-    item.append(make("p", "", `as it lies, no joint to make; ${facts(given, ask, answer.shape, found)}`), verdictOf(found));
+    const said = `as it lies, no joint to make; ${facts(given, ask, answer.shape, found)}`;
+    item.append(make("p", "", said), verdictOf(found));
     item.append(leftBehind(given, less(answer.have.loose, answer.held.need)));
     return item;
   }
@@ -389,7 +403,8 @@
     const { length } = answer.shape;
     const below = Math.max(...spans.map(([, high]) => high).filter((high) => high < length));
     const above = Math.min(...spans.map(([low]) => low).filter((low) => low > length));
-    const made = make("div", "nearest", make("p", "lead", make("strong", "", `Nothing left here makes ${given.length(length, "nearest")}.`)));
+    const lead = make("strong", "", `Nothing left here makes ${given.length(length, "nearest")}.`);
+    const made = make("div", "nearest", make("p", "lead", lead));
     for (const [near, way, where] of [[below, "down", "below"], [above, "up", "above"]]) {
       const text = Number.isFinite(near) ? given.length(near, way) : "none";
       made.append(make("p", "", `Nearest ${where} it: ${text}`));
@@ -410,20 +425,23 @@
     made.push(make("p", "", "Strut from seat to seat; base out from straight under the contact."));
     if (shape.angle === null) {
       const { flattest, steepest } = given.data.angles;
-      made.push(make("p", "", `Angle unknown: it must stand between ${flattest / 1e6}° and ${steepest / 1e6}°. Give the contact height to have it checked.`));
+      const limits = `between ${flattest / 1e6}° and ${steepest / 1e6}° from the horizontal`;
+      made.push(make("p", "", `Angle unknown: it must stand ${limits}. Give the contact height to have it checked.`));
     }
     made.push(make("p", "", loadSaid(given, ask, strut)), make("p", held.why ? "verdict not" : "", held.says));
     return made;
   }
 
   function loadSaid(given, ask, strut) {
-    const policy = atMost(over(given.data.factor), ask.factor) ? "" : ` — UNDER the policy's ${ratioOf(over(given.data.factor))}`;
-    const factor = `Design factor ${ratioOf(ask.factor)}${policy}.`;
+    const policy = over(given.data.factor);
+    const under = atMost(policy, ask.factor) ? "" : `, UNDER the policy's ${ratioOf(policy)}`;
+    const factor = `Design factor ${ratioOf(ask.factor)}${under}.`;
     if (strut.axial === null) return `Load unknown: not compared with any rating. ${factor}`;
     const thrust = strut.thrust === null ? "unknown, since the angle is" : given.force(strut.thrust, "up");
     const tight = whole(given.data.pretension);
     const pressing = tight[0] ? ` Pre-tension of ${given.force(tight, "up")} in each strap is counted.` : "";
-    return `Along the strut ${given.force(strut.axial, "up")}; its base pushes out with ${thrust}.${pressing} ${factor}`;
+    const along = `Along the strut ${given.force(strut.axial, "up")}`;
+    return `${along}; its base pushes out with ${thrust}.${pressing} ${factor}`;
   }
 
   function outSaid(given, ask) {
@@ -436,21 +454,26 @@
     const answer = answered(given, ask);
     if (answer.bad) return [make("p", "verdict not", make("strong", "", answer.bad)), make("p", "caution", CAUTION)];
     const made = head(given, ask, answer);
-    const does = answer.sets.some((found) => found.reaches && !found.why.length) || answer.loose.length || answer.apart.length;
-    if (!does) made.push(nearest(given, answer, again));
+    const built = answer.sets.some((found) => found.reaches && !found.why.length);
+    if (!built && !answer.loose.length && !answer.apart.length) made.push(nearest(given, answer, again));
     const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
     made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
+    made.push(...buildsShown(given, ask, answer));
+    made.push(make("p", "", outSaid(given, ask)), make("p", "", RUNG), make("p", "caution", CAUTION));
+    return made;
+  }
+
+  function buildsShown(given, ask, answer) {
     const { unlisted } = given.data;
     if (unlisted) {
-      made.push(make("p", "", `Loose builds are not looked for: this cache makes ${unlisted}, too many to list here.`));
-    } else {
-      const loose = answer.loose.map((found) => buildShown(given, ask, answer, found, answer.have.loose));
-      made.push(listed("loose", loose.length ? `${loose.length} to build of loose parts` : "Nothing to build of loose parts.", loose));
-      const apart = answer.apart.map((found) => buildShown(given, ask, answer, found, answer.have.usable));
-      if (apart.length) made.push(listed("apart", `${apart.length} more, only by taking ready sets apart`, apart));
+      return [make("p", "", `Loose builds are not looked for: this cache makes ${unlisted}, too many to list here.`)];
     }
-    const rung = "Each answer is on the rung buildable, by itself; with its straps, restrained. How many stand at once is told on this page by length.";
-    made.push(make("p", "", `${outSaid(given, ask)} ${rung} Not looked at: the ground, how the head is held, how long the straps are, friction.`), make("p", "caution", CAUTION));
+    const { usable, loose } = answer.have;
+    const fromLoose = answer.loose.map((found) => buildShown(given, ask, answer, found, loose));
+    const apart = answer.apart.map((found) => buildShown(given, ask, answer, found, usable));
+    const says = fromLoose.length ? `${fromLoose.length} to build of loose parts` : "Nothing to build of loose parts.";
+    const made = [listed("loose", says, fromLoose)];
+    if (apart.length) made.push(listed("apart", `${apart.length} more, only by taking ready sets apart`, apart));
     return made;
   }
 
@@ -487,7 +510,8 @@
     /** An answer never stands beside other numbers than its own. */
     changed() {
       this.label();
-      if (this.answer.childElementCount) this.answer.replaceChildren(make("p", "", "Something was changed: press Find again."));
+      if (!this.answer.childElementCount) return;
+      this.answer.replaceChildren(make("p", "", "Something was changed: press Find again."));
     }
 
     label() {
@@ -495,7 +519,7 @@
       const [label, hint] = {
         angle: ["Angle from the horizontal, degrees", "90 is upright."],
         offset: [`Base out, ${unit}`, "From straight under the contact to the seat of the base, level."],
-        length: [`Strut length, ${unit}`, "From seat to seat. The contact height may stay blank; then the angle is not known."],
+        length: [`Strut length, ${unit}`, "From seat to seat. Without the contact height the angle is not known."],
       }[this.field("known").value];
       this.form.querySelector('[data-label="value"]').textContent = label;
       this.form.querySelector('[data-hint="value"]').textContent = hint;
@@ -546,8 +570,9 @@
       for (const one of this.form.querySelectorAll("[data-out]")) {
         const part = Number(one.dataset.out), { usable } = this.given.data.parts[part];
         const said = one.value.trim() || "0";
-        if (!/^\d{1,6}$/.test(said) || Number(said) > usable) wrong.set(`out-${part}`, `Write a whole number from 0 to ${usable}.`);
-        else if (Number(said)) outs.set(part, Number(said));
+        const number = /^\d{1,6}$/.test(said) ? Number(said) : usable + 1;
+        if (number > usable) wrong.set(`out-${part}`, `Write a whole number from 0 to ${usable}.`);
+        else if (number) outs.set(part, number);
       }
       return outs;
     }

@@ -1,0 +1,411 @@
+"""The finder of the crew page, used as a person uses it, in a real browser."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import pytest
+from cli.running import ON, cache_check
+
+from pages import hostile, many, rig_r
+from pages.asking import Answer, Asker, Found, asker
+from pages.conftest import Opened, page_of
+
+pytestmark = pytest.mark.browser
+SIXTY = {"height": "52", "value": "60", "load": "6000"}
+
+
+Made = Callable[..., Path]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    """Crew pages of sample caches, each made once."""
+
+    @cache
+    def of(*arguments: str) -> Path:
+        return page_of(tmp_path_factory.mktemp("crew"), *arguments, "--only", "crew")
+
+    return of
+
+
+def rescue_41(opened: Opened, made: Made, *arguments: str) -> Asker:
+    """The finder of Rescue 41."""
+    return asker(opened, made("rescue-41.yaml", *arguments))
+
+
+def one_of(answer: Answer, *stack: str) -> Found:
+    """The loose build of these parts."""
+    return next(one for one in answer.loose if one.stack == stack)
+
+
+def a_set(answer: Answer, name: str) -> Found:
+    """The line of a ready set."""
+    return next(one for one in answer.sets if one.said.startswith(f"Set {name},"))
+
+
+def test_angle_and_height(opened: Opened, made: Made) -> None:
+    """Contact 52 in at 60 degrees: 52/sin 60 = 60.04 in of strut, 52/tan 60 = 30.02 in out, thrust F cos 60 (trig)."""
+    answer = rescue_41(opened, made).ask(SIXTY)
+
+    assert answer.big == "Set 60.0 in, base 30.0 in out, 60° from the horizontal"
+    assert "Along the strut 6,000 lbf; its base pushes out with 3,000 lbf. Design factor 2:1." in answer.said
+    assert answer.straps == 2
+    # 60.04 in is over the row of 60, so the row of 72 speaks: 16,000 lbf over 2; the body is 60.04 - 3 - 2 in.
+    assert "as it lies, no joint to make; body set to 55.0 in; rated 8,000 lbf at 2:1" in a_set(answer, "A").said
+    assert a_set(answer, "A").verdict == "rated for it; its base can be restrained"
+    assert "does not make this length" in a_set(answer, "B").said
+    loose = one_of(answer, "hinged-base", "short-body", "extension-22", "edge-head")
+    assert loose.said.startswith(
+        "hinged-base + short-body + extension-22 + edge-head3 joints to make; body set to 33.0 in"
+    )
+    assert "rung buildable" in answer.said
+    assert "A planning aid, not a load rating." in answer.said
+    assert opened.said == []
+    assert len(set(opened.asked)) == 1
+
+
+def test_what_stays_behind(opened: Opened, made: Made) -> None:
+    """Rescue 41 less sets A and B, less this build, its pins and two straps, is what stays behind."""
+    answer = rescue_41(opened, made).ask(SIXTY)
+
+    # 4 short bodies less B and this; 3 long less A; 5 bases and 4 heads less A, B and this; 16 pins less 2 + 2 + 3.
+    assert one_of(answer, "hinged-base", "short-body", "extension-22", "edge-head").behind == (
+        "2 x short-body, 2 x long-body, 4 x extension-10, 2 x extension-22, 2 x hinged-base, 1 x edge-head, "
+        "3 x point-head, 2 x flat-fitting, 9 x joint-pin, 5 x strap"
+    )
+
+
+def test_upright_load_puts_more_along_the_strut(opened: Opened, made: Made) -> None:
+    """A strut that lifts 6,000 lbf at 60 degrees takes 6,000/sin 60 = 6,928.2 lbf, rounded up (statics)."""
+    answer = rescue_41(opened, made).ask({**SIXTY, "way": "upright"})
+
+    assert "Along the strut 6,929 lbf; its base pushes out with 3,465 lbf" in answer.said
+
+
+@pytest.mark.parametrize(("load", "verdict"), [("10000", "rated for it"), ("10000.001", "NOT rated for it")])
+def test_limit_met_exactly_is_met(opened: Opened, made: Made, load: str, verdict: str) -> None:
+    """Contact 48 in, 36 in out, is 60 in of strut exactly: the row of 60 rates 20,000/2, and not a grain more."""
+    answer = rescue_41(opened, made).ask({"height": "48", "known": "offset", "value": "36", "load": load})
+
+    assert answer.big.startswith("Set 60.0 in, base 36.0 in out, 53.13°")
+    assert a_set(answer, "A").rating == verdict
+
+
+def test_seven_straps_hold_less_than_six(opened: Opened, made: Made) -> None:
+    """By T = H c / (2 m c^2 + odd) at 45 degrees six straps of 3,333 lbf hold 14,140, seven 13,332: six are named."""
+    screen = rescue_41(opened, made, "--with", "strap=9")
+
+    assert screen.ask({**SIXTY, "load": "27400"}).straps == 6
+    assert screen.ask({**SIXTY, "load": "28400"}).straps == 8
+    assert "up to 10 of it on one base do not hold this thrust" in screen.ask({**SIXTY, "load": "60000"}).said
+
+
+def test_ruled_seven_that_do_not_hold_are_not_named(opened: Opened, made: Made) -> None:
+    """Where the rule asks for seven and seven do not hold what six would, eight are named."""
+    screen = rescue_41(opened, made, "--with", "strap=9", "--set", "STR-1.min=7")
+
+    assert screen.ask({**SIXTY, "load": "26000"}).straps == 7
+    assert screen.ask({**SIXTY, "load": "27400"}).straps == 8
+
+
+def test_too_few_straps_are_said(opened: Opened, made: Made) -> None:
+    """With six of seven straps out the base is not restrained, and every build says so."""
+    screen = rescue_41(opened, made)
+    answer = screen.ask(SIXTY, {"strap": 6})
+
+    assert "NOT RESTRAINED: it takes 2 x strap, 1 left." in answer.said
+    assert [one.restrained for one in (*answer.sets, *answer.loose)] == [False] * (2 + len(answer.loose))
+
+
+def test_part_out_is_nowhere(opened: Opened, made: Made) -> None:
+    """A long body out: the set that may hold it is not to be used; all out: no build has one; a set out likewise."""
+    screen = rescue_41(opened, made)
+
+    one = screen.ask(SIXTY, {"long-body": 1})
+    assert a_set(one, "A").verdict == "DO NOT USE: 1 x long-body out, which may be in this set"
+    assert "Counted as out: 1 x long-body." in one.said
+    none = screen.ask(SIXTY, {"long-body": 3})
+    assert none.loose
+    assert not any("long-body" in one.stack for one in (*none.loose, *none.apart))
+    screen.page.reload()
+    screen.fill(SIXTY)
+    screen.out({})
+    screen.root.get_by_label("set A").check()
+    assert a_set(screen.press(), "A").verdict == "DO NOT USE: it is out"
+
+
+def test_set_on_the_book_with_a_tagged_piece_is_not_to_be_used(opened: Opened, tmp_path: Path) -> None:
+    """A set whose body is at repair on the book says DO NOT USE without anything being ticked."""
+    made = rig_r.write(tmp_path)
+    text = made.read_text().replace(
+        "  tall-body:\n    count: 2\n",
+        "  tall-body:\n    count: 2\n    items: [{serial: T-1, where: locker, status: repair}]\n",
+    ).replace("    where: locker\n  two:", "    where: locker\n    serials: [T-1]\n  two:")  # fmt: skip
+    made.write_text(text)
+    screen = asker(opened, page_of(tmp_path, made, "--only", "crew"))
+
+    answer = screen.ask({"height": "1100", "value": "60"})
+
+    assert a_set(answer, "one").rating == "DO NOT USE"
+
+
+def test_unknown_load_is_never_a_pass(opened: Opened, made: Made) -> None:
+    """With the load blank nothing is called rated for it, or restrained; the ruled two straps are the least."""
+    answer = rescue_41(opened, made).ask({"height": "52", "value": "60"})
+
+    assert answer.loose
+    assert {one.rating for one in answer.loose} == {"load unknown"}
+    assert "rated for it" not in answer.said
+    assert not any(one.restrained for one in answer.loose)
+    assert "at least 2, the least by the rule; the thrust is unknown" in answer.said
+
+
+def test_no_chart_is_unrated(opened: Opened, made: Made) -> None:
+    """Truck 9 has no chart: whatever it builds is unrated at any load, also at one that a child could hold."""
+    screen = asker(opened, made("truck-9.yaml"))
+
+    answer = screen.ask({"height": "833.12", "known": "offset", "value": "624.84", "load": "0.01"})
+
+    assert answer.loose
+    assert {one.rating for one in answer.loose} == {"UNRATED: no chart value"}
+    assert not any(one.restrained for one in answer.loose)
+
+
+def test_nearest_lengths_can_be_asked_for(opened: Opened, made: Made) -> None:
+    """Between two holes nothing is built: both neighbours are named, and one press asks for one to the nanometre."""
+    screen = asker(opened, made("truck-9.yaml"))
+
+    # 34 + 4 + 3 = 41 in closed, holes every 2 in: 1,041.4 mm and 1,092.2 mm, to the safe side 1,041 and 1,093.
+    answer = screen.ask({"height": "900", "value": "58"})
+    assert answer.big.startswith("Set 1,061 mm")
+    assert (answer.loose, answer.apart) == ((), ())
+    assert "Nearest below it: 1,041 mm" in answer.said
+    assert "Nearest above it: 1,093 mm" in answer.said
+    screen.root.get_by_role("button", name="Ask for 1,093 mm").click()
+    near = screen.read()
+    # asin(900 / 1092.2) = 55.49 degrees.
+    assert near.big.startswith("Set 1,092 mm, base 619 mm out, 55.49°")
+    assert near.loose
+
+
+def test_beyond_the_reach(opened: Opened, made: Made) -> None:
+    """Longer than anything here: nothing above it, the longest (3 + 66 + 22 + 10 + 2.5 in) below it."""
+    answer = rescue_41(opened, made).ask({"height": "100", "value": "60"})
+
+    assert "Nothing left here makes 115.5 in." in answer.said
+    assert "Nearest below it: 103.5 in" in answer.said
+    assert "Nearest above it: none" in answer.said
+
+
+@pytest.mark.parametrize(
+    ("arguments", "value", "said"),
+    [
+        ((), "44.9", "44.9° from the horizontal is flatter than 45°, the flattest that ANG-1 allows."),
+        ((), "70.1", "70.1° from the horizontal is steeper than 70°, the steepest that ANG-1 allows."),
+        (("--set", "ANG-1.max=60 deg"), "60.01", "60.01° from the horizontal is steeper than 60°"),
+        (("--set", "ANG-1=off"), "0.5", "0.5° from the horizontal is flatter than 1°"),
+    ],
+)
+def test_angle_outside_the_rule_is_refused(
+    opened: Opened, made: Made, arguments: tuple[str, ...], value: str, said: str
+) -> None:
+    """An angle past the rules in force gets no answer, and is told their limit."""
+    answer = rescue_41(opened, made, *arguments).ask({**SIXTY, "value": value})
+
+    assert answer.said.startswith(f"NO ANSWER: {said}")
+    assert (answer.sets, answer.loose) == ((), ())
+
+
+def test_factor_under_the_policy_is_said(opened: Opened, made: Made) -> None:
+    """At a policy of 4:1 the page starts there; 2:1 is answered, and said to be under the policy."""
+    screen = rescue_41(opened, made, "--factor", "4:1")
+
+    assert "rated 4,000 lbf at 4:1" in a_set(screen.ask(SIXTY), "A").said
+    assert "Design factor 2:1, UNDER the policy's 4:1." in screen.ask({**SIXTY, "factor": "2:1"}).said
+    assert "rated 6,400 lbf at 2.5:1" in a_set(screen.ask({**SIXTY, "factor": "other", "typed": "2.5"}), "A").said
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("height", "", "Write a plain number in in"),
+        ("height", "52,5", "A comma reads as thousands or as a decimal"),
+        ("height", "fifty", "Write a plain number in in"),
+        ("height", "-3", "Write a plain number in in"),
+        ("height", "1e3", "Write a plain number in in"),
+        ("height", "0", "It must be more than 0."),
+        ("height", "52.0000001", "Write a plain number in in"),
+        ("height", "1/3", "That is finer than 1/64 in"),
+        ("value", "91", "An angle from the horizontal is over 0 and at most 90"),
+        ("load", "0", "It must be more than 0; leave it blank"),
+        ("load", "6 000", "Write a plain number in lbf"),
+        ("load", "NaN", "Write a plain number in lbf"),
+        ("load", "27 kN", "Write a plain number in lbf"),
+    ],
+)
+def test_bad_input_is_said_beside_the_field(opened: Opened, made: Made, field: str, typed: str, said: str) -> None:
+    """What is no number gets one line beside its field, the focus there, and no answer."""
+    screen = rescue_41(opened, made)
+    answer = screen.ask({**SIXTY, field: typed})
+
+    assert len(answer.wrong) == 1
+    assert answer.wrong[0].startswith(said)
+    assert (answer.big, answer.sets, answer.loose) == ("", (), ())
+    assert screen.page.evaluate("document.activeElement.name") == field
+
+
+def test_more_out_than_there_is(opened: Opened, made: Made) -> None:
+    """More pieces out than are usable, or a factor under 1, is no answer either."""
+    screen = rescue_41(opened, made)
+
+    assert screen.ask(SIXTY, {"strap": 8}).wrong == ("Write a whole number from 0 to 7.",)
+    assert screen.ask({**SIXTY, "factor": "other", "typed": "0.99"}).wrong == ("A design factor is 1 or more.",)
+    assert screen.ask({"known": "length", "value": "40", "height": "52"}).wrong == (
+        "It is shorter than the contact is high.",
+    )
+
+
+def test_fractions_and_units_are_read(opened: Opened, made: Made) -> None:
+    """58 1/2, 58.5, 58-1/2 and 58.5 in are one length."""
+    screen = rescue_41(opened, made)
+
+    said = {screen.ask({"known": "length", "value": typed}).big for typed in ("58 1/2", "58.5", "58-1/2", "58.5 in")}
+
+    assert said == {"Set 58.5 in"}
+
+
+def test_answer_never_stands_beside_other_numbers(opened: Opened, made: Made) -> None:
+    """Once anything is changed the old answer is gone until Find is pressed."""
+    screen = rescue_41(opened, made)
+    screen.ask(SIXTY)
+
+    screen.fill({"load": "60000"})
+
+    assert screen.read().said == "Something was changed: press Find again."
+
+
+def test_reload_and_back_keep_nothing(opened: Opened, made: Made) -> None:
+    """After a reload, and after going away and back, no answer, no number and no tick is left."""
+    screen = rescue_41(opened, made)
+    screen.ask(SIXTY, {"strap": 6})
+
+    for away in (screen.page.reload, lambda: (screen.page.goto("about:blank"), screen.page.go_back())):
+        away()
+        assert screen.read().said == ""
+        assert screen.root.locator("[name=load]").input_value() == ""
+        assert screen.root.get_by_label(re.compile("^strap out")).input_value() == "0"
+        screen.fill(SIXTY)
+        screen.out({"strap": 6})
+        assert "Counted as out: 6 x strap." in screen.press().said
+
+
+def test_keyboard_alone(opened: Opened, made: Made) -> None:
+    """With the keyboard alone: to the fields by Tab, typed, chosen by letter, a part out, Enter, the answer."""
+    page = opened.open(made("rescue-41.yaml"))
+    reach = "document.activeElement.name || document.activeElement.dataset.out || document.activeElement.tagName"
+    keys = page.keyboard
+    for _ in range(60):
+        keys.press("Tab")
+        if page.evaluate(reach) == "height":
+            break
+    for name, typed in (("height", "48"), ("known", "h"), ("value", "36"), ("load", "10000"), ("way", "u")):
+        assert page.evaluate(reach) == name
+        assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+        keys.type(typed)
+        keys.press("Tab")
+    keys.press("Tab")  # the factor stays
+    keys.press("Tab")  # so does the strap
+    assert page.evaluate(reach) == "SUMMARY"
+    keys.press("Enter")
+    keys.press("Tab")
+    keys.type("1")
+    keys.press("Enter")
+
+    answer = Asker(page).read()
+    assert answer.big.startswith("Set 60.0 in, base 36.0 in out")
+    # Upright 10,000 at 3-4-5 is 12,500 along the strut.
+    assert "Along the strut 12,500 lbf" in answer.said
+    assert "Counted as out: 1 x short-body." in answer.said
+
+
+def test_untrusted_names_stay_text(opened: Opened, tmp_path: Path) -> None:
+    """Markup, quotes, right-to-left and 10,000 characters stay text in fields and answers; nothing runs or asks."""
+    made = page_of(tmp_path, hostile.write(tmp_path), "--only", "crew")
+    screen = asker(opened, made)
+
+    answer = screen.ask({"height": "32", "value": "60", "load": "1000"})
+
+    assert len(answer.sets) + len(answer.loose) == 2
+    assert screen.page.evaluate("window.hit") is None
+    assert screen.page.locator("main img, main svg").count() == 0
+    assert opened.said == []
+    assert set(opened.asked) == {made.as_uri()}
+    screen.page.set_viewport_size({"width": 390, "height": 844})
+    assert screen.page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_fits_a_phone_and_a_glove(opened: Opened, made: Made) -> None:
+    """At 390 px nothing runs out at the side, and whatever is pressed is at least 44 px high."""
+    screen = rescue_41(opened, made)
+    screen.page.set_viewport_size({"width": 390, "height": 844})
+    screen.ask({"height": "100", "value": "60"}, {"strap": 1})
+
+    assert screen.page.evaluate("document.documentElement.scrollWidth") <= 390
+    low = """[...document.querySelectorAll(".finder input, .finder select, .finder button, .finder summary")]
+      .filter(one => one.offsetParent && one.type !== "checkbox" && one.getBoundingClientRect().height < 44)
+      .map(one => one.outerHTML)"""
+    assert screen.page.evaluate(low) == []
+    unlabelled = (
+        "[...document.querySelectorAll('.finder input, .finder select')].filter(one => !one.labels.length).length"
+    )
+    assert screen.page.evaluate(unlabelled) == 0
+
+
+def test_proposed_sets_are_not_built(opened: Opened, made: Made) -> None:
+    """Rescue 44 lists no set on its book: none is offered as it lies, whatever the door card proposes."""
+    screen = asker(opened, made("rescue-44.yaml"))
+
+    answer = screen.ask(SIXTY)
+
+    assert answer.sets == ()
+    assert "No ready set stands built." in answer.said
+    assert one_of(answer, "hinged-base", "long-body", "edge-head")
+
+
+def test_more_assemblies_than_are_listed(opened: Opened, tmp_path: Path) -> None:
+    """Over 2,000 assemblies the finder says that it looks for no loose build, and still finds the ready set."""
+    screen = asker(opened, page_of(tmp_path, many.write(tmp_path), "--only", "crew"))
+
+    answer = screen.ask({"height": "30", "value": "60", "load": "1000"})
+
+    assert "Loose builds are not looked for: this cache makes 2,116 assemblies" in answer.said
+    assert [one.rating for one in answer.sets] == ["rated for it"]
+    assert answer.loose == ()
+
+
+def test_two_caches_have_finders_of_their_own(opened: Opened, made: Made) -> None:
+    """On a page of two caches each finder answers for its own, with ids of its own."""
+    page = opened.open(made("rescue-41.yaml", "truck-9.yaml"))
+
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+    assert len(ids) == len(set(ids))
+    second = page.locator(".finder").nth(1)
+    second.locator("[name=height]").fill("900")
+    second.locator("[name=value]").fill("58")
+    second.get_by_role("button", name="Find", exact=True).click()
+    assert "1,061 mm" in second.locator(".answer").inner_text()
+    assert page.locator(".finder").first.locator(".answer").inner_text() == ""
+
+
+def test_finder_is_not_printed(opened: Opened, made: Made) -> None:
+    """On paper there is no form that nobody can fill in."""
+    page = rescue_41(opened, made).page
+
+    page.emulate_media(media="print")
+
+    assert not page.get_by_text("Contact height").is_visible()
+    assert cache_check("report", "rescue-41.yaml", "--only", "crew", *ON, "-o", "-").returncode == 0
