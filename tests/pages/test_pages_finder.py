@@ -51,7 +51,7 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
     """Contact 52 in at 60 degrees: 52/sin 60 = 60.04 in of strut, 52/tan 60 = 30.02 in out, thrust F cos 60 (trig)."""
     answer = rescue_41(opened, made).ask(SIXTY)
 
-    assert answer.big == "Set 60.0 in, base 30.0 in out, 60° from the horizontal"
+    assert answer.big == "Strut 60.0 in, base 30.0 in out, 60° from the horizontal"
     assert "Along the strut 6,000 lbf; its base pushes out with 3,000 lbf. Design factor 2:1." in answer.said
     assert answer.straps == 2
     # 60.04 in is over the row of 60, so the row of 72 speaks: 16,000 lbf over 2; the body is 60.04 - 3 - 2 in.
@@ -91,7 +91,7 @@ def test_limit_met_exactly_is_met(opened: Opened, made: Made, load: str, verdict
     """Contact 48 in, 36 in out, is 60 in of strut exactly: the row of 60 rates 20,000/2, and not a grain more."""
     answer = rescue_41(opened, made).ask({"height": "48", "known": "offset", "value": "36", "load": load})
 
-    assert answer.big.startswith("Set 60.0 in, base 36.0 in out, 53.13°")
+    assert answer.big.startswith("Strut 60.0 in, base 36.0 in out, 53.13°")
     assert a_set(answer, "A").rating == verdict
 
 
@@ -181,14 +181,14 @@ def test_nearest_lengths_can_be_asked_for(opened: Opened, made: Made) -> None:
 
     # 34 + 4 + 3 = 41 in closed, holes every 2 in: 1,041.4 mm and 1,092.2 mm, to the safe side 1,041 and 1,093.
     answer = screen.ask({"height": "900", "value": "58"})
-    assert answer.big.startswith("Set 1,061 mm")
+    assert answer.big.startswith("Strut 1,061 mm")
     assert (answer.loose, answer.apart) == ((), ())
     assert "Nearest below it: 1,041 mm" in answer.said
     assert "Nearest above it: 1,093 mm" in answer.said
     screen.root.get_by_role("button", name="Ask for 1,093 mm").click()
     near = screen.read()
     # asin(900 / 1092.2) = 55.49 degrees.
-    assert near.big.startswith("Set 1,092 mm, base 619 mm out, 55.49°")
+    assert near.big.startswith("Strut 1,092 mm, base 619 mm out, 55.49°")
     assert near.loose
 
 
@@ -258,6 +258,21 @@ def test_bad_input_is_said_beside_the_field(opened: Opened, made: Made, field: s
     assert screen.page.evaluate("document.activeElement.name") == field
 
 
+def test_none_that_does_it_is_said_first(opened: Opened, made: Made) -> None:
+    """Before any list: how many are rated with a base that can be held, and NONE where that is so."""
+    screen = rescue_41(opened, made)
+
+    some = screen.ask(SIXTY)
+    # The flat fitting has no attachment points, so as a base it can be restrained by nothing.
+    stacks = [*some.sets[:1], *some.loose, *some.apart]
+    fit = [one for one in stacks if one.rating == "rated for it" and one.stack[0] != "flat-fitting"]
+    assert f"{len(fit)} of {len(stacks)} that make this length: rated for it, with a base" in some.said
+    assert 0 < len(fit) < len(stacks)
+    none = screen.ask({**SIXTY, "load": "20000"}).said
+    assert f"NONE of {len(stacks)} that make this length: rated for it" in none
+    assert "none is compared with a load" in screen.ask({**SIXTY, "load": ""}).said
+
+
 def test_more_out_than_there_is(opened: Opened, made: Made) -> None:
     """More pieces out than are usable, or a factor under 1, is no answer either."""
     screen = rescue_41(opened, made)
@@ -275,7 +290,7 @@ def test_fractions_and_units_are_read(opened: Opened, made: Made) -> None:
 
     said = {screen.ask({"known": "length", "value": typed}).big for typed in ("58 1/2", "58.5", "58-1/2", "58.5 in")}
 
-    assert said == {"Set 58.5 in"}
+    assert said == {"Strut 58.5 in"}
 
 
 def test_answer_never_stands_beside_other_numbers(opened: Opened, made: Made) -> None:
@@ -326,7 +341,7 @@ def test_keyboard_alone(opened: Opened, made: Made) -> None:
     keys.press("Enter")
 
     answer = Asker(page).read()
-    assert answer.big.startswith("Set 60.0 in, base 36.0 in out")
+    assert answer.big.startswith("Strut 60.0 in, base 36.0 in out")
     # Upright 10,000 at 3-4-5 is 12,500 along the strut.
     assert "Along the strut 12,500 lbf" in answer.said
     assert "Counted as out: 1 x short-body." in answer.said

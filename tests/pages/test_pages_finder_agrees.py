@@ -209,7 +209,7 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
         return "refused"
     show = {what: units.show(nm, "length", rig.system, "nearest") for what, nm in
             (("length", result.geometry.length), ("offset", result.geometry.offset))}  # fmt: skip
-    assert answer.big.startswith(f"Set {show['length']}, base {show['offset']} out")
+    assert answer.big.startswith(f"Strut {show['length']}, base {show['offset']} out")
     way = next(one for one in result.ties if one.part == tie.id)
     assert answer.straps == way.per_base
     shown = {one.stack: one for one in (*answer.loose, *answer.apart)}

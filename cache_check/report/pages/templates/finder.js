@@ -421,8 +421,8 @@
     const { shape, strut, held } = answer;
     const out = shape.offset === null ? "" : `, base ${given.length(shape.offset, "nearest")} out`;
     const angle = shape.angle === null ? "" : `, ${degrees(shape.angle)} from the horizontal`;
-    const made = [make("p", "big", `Set ${given.length(shape.length, "nearest")}${out}${angle}`)];
-    made.push(make("p", "", "Strut from seat to seat; base out from straight under the contact."));
+    const made = [make("p", "big", `Strut ${given.length(shape.length, "nearest")}${out}${angle}`)];
+    made.push(make("p", "", "From seat to seat; base out from straight under the contact."));
     if (shape.angle === null) {
       const { flattest, steepest } = given.data.angles;
       const limits = `between ${flattest / 1e6}° and ${steepest / 1e6}° from the horizontal`;
@@ -454,13 +454,24 @@
     const answer = answered(given, ask);
     if (answer.bad) return [make("p", "verdict not", make("strong", "", answer.bad)), make("p", "caution", CAUTION)];
     const made = head(given, ask, answer);
-    const built = answer.sets.some((found) => found.reaches && !found.why.length);
-    if (!built && !answer.loose.length && !answer.apart.length) made.push(nearest(given, answer, again));
+    const does = [...answer.sets.filter((one) => one.reaches && !one.why.length), ...answer.loose, ...answer.apart];
+    made.push(does.length ? summary(answer, does) : nearest(given, answer, again));
     const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
     made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
     made.push(...buildsShown(given, ask, answer));
     made.push(make("p", "", outSaid(given, ask)), make("p", "", RUNG), make("p", "caution", CAUTION));
     return made;
+  }
+
+  /** How many do it, first of all: a list of builds that do not is easily taken for an answer. */
+  function summary(answer, does) {
+    const { axial, thrust, unsure } = answer.strut;
+    const lead = `${does.length} that make this length`;
+    if (axial === null || unsure) return make("p", "verdict unknown", `${lead}; none is compared with a load.`);
+    const fit = does.filter((found) => found.rank === 0 && !found.bare).length;
+    const held = thrust === null ? "its restraint not compared" : "with a base that can be restrained";
+    const said = make("strong", "", `${fit || "NONE"} of ${lead}: rated for it, ${held}.`);
+    return make("p", fit ? "verdict" : "verdict not", said);
   }
 
   function buildsShown(given, ask, answer) {
