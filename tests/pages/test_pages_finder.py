@@ -95,6 +95,16 @@ def test_limit_met_exactly_is_met(opened: Opened, made: Made, load: str, verdict
     assert a_set(answer, "A").rating == verdict
 
 
+@pytest.mark.parametrize(("offset", "rated"), [("914.4", "44.48 kN"), ("914.400001", "35.58 kN")])
+def test_a_nanometre_over_a_row_is_over_it(opened: Opened, made: Made, offset: str, rated: str) -> None:
+    """60 in is 1,524 mm: at 1,219.2 by 914.4 mm the row of 60 speaks (10,000 lbf), 0.6 nm longer that of 72 (8,000)."""
+    screen = rescue_41(opened, made, "--units", "si")
+    answer = screen.ask({"height": "1219.2", "known": "offset", "value": offset, "load": "1"})
+
+    assert answer.big.startswith("Strut 1,524 mm, base 914 mm out")
+    assert f"rated {rated} at 2:1" in a_set(answer, "A").said
+
+
 def test_seven_straps_hold_less_than_six(opened: Opened, made: Made) -> None:
     """By T = H c / (2 m c^2 + odd) at 45 degrees six straps of 3,333 lbf hold 14,140, seven 13,332: six are named."""
     screen = rescue_41(opened, made, "--with", "strap=9")

@@ -1,0 +1,106 @@
+"""What the finder looks up, against figures worked out by hand."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+from builders import change, rescue_41
+
+from cache_check import api
+from cache_check.api.base import WhatIf
+from cache_check.api.card import card
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache, ReadySet
+from cache_check.model.finder import FinderFacts
+from cache_check.model.part import Chain, Fitting, Hardware, Point
+from cache_check.model.rule import Setting
+from cache_check.units import NEWTON_PER_LBF
+
+ON = WhatIf(on=date(2026, 11, 25))
+SETS = (ReadySet(id="A", parts=("P/hinged-base", "P/long-body", "P/edge-head"), rig="rescue-41"),)
+
+
+def facts(cache: Cache, *settings: Setting) -> FinderFacts:
+    """What the finder is given of a cache."""
+    return card(cache, read_rules().changed(settings=settings), suppose=ON).finder
+
+
+def pounds(newtons: Fraction) -> int:
+    """A force in whole pounds-force."""
+    return round(newtons / NEWTON_PER_LBF)
+
+
+def test_so_many_straps_hold() -> None:
+    """At 45 degrees T = H c / (2 m c^2 + odd): of 3,333 lbf, two hold 4,714, six 14,141, seven 13,332."""
+    found = facts(rescue_41().changed(ready_sets=SETS))
+
+    holds = found.ties[0].holds
+    assert holds is not None
+    held = {fan.number: pounds(most) for fan, most in zip(found.fans, holds, strict=True)}
+    assert (held[2], held[6], held[7]) == (4714, 14141, 13332)
+    assert [fan.number for fan in found.fans] == list(range(2, 11))
+
+
+def test_pretension_leaves_less_to_hold() -> None:
+    """Of 3,333 lbf, 333 lbf taken by pre-tension leave 3,000: two straps hold 3,000 x 2 cos 45 = 4,243."""
+    tight = change("WLL-1", pretension=333 * NEWTON_PER_LBF)
+
+    holds = facts(rescue_41().changed(ready_sets=SETS), tight).ties[0].holds
+
+    assert holds is not None
+    assert pounds(holds[0]) == 4243
+
+
+def test_loose_is_what_lies_in_no_built_set() -> None:
+    """Set A takes a base, a long body, a head and two pins out of what is loose; a proposed set takes nothing."""
+    built = {one.part: one for one in facts(rescue_41().changed(ready_sets=SETS)).at_hand}
+    proposed = api.stage(rescue_41(), read_rules(), sets=2, suppose=ON)
+    none = card(rescue_41(), read_rules(), proposed=proposed, suppose=ON)
+
+    assert (built["P/long-body"].usable, built["P/long-body"].loose) == (3, 2)
+    assert (built["P/joint-pin"].usable, built["P/joint-pin"].loose) == (16, 14)
+    assert none.sets
+    assert [one.loose for one in none.finder.at_hand] == [one.usable for one in none.finder.at_hand]
+
+
+def test_points_take_every_strap_that_hangs_on_them() -> None:
+    """Points of 2,000 lbf, two to a base: two straps hang one on each, three heap two on one, each bearing half."""
+    cache = rescue_41()
+    parts = tuple(
+        part.changed(points=(Point(wll=2000 * NEWTON_PER_LBF),) * 2)
+        if isinstance(part, Fitting) and part.points
+        else part
+        for part in cache.catalogue.parts
+    )
+    found = facts(cache.changed(catalogue=cache.catalogue.changed(parts=parts), ready_sets=SETS))
+
+    holds = found.points[0].holds
+    assert holds is not None
+    # Two: 2,000 x 2 cos 45.  Three: T = H / (2 cos^2 45 + 1) on the line, so 1,000 x 2.
+    assert [pounds(one) for one in holds[:2]] == [2828, 2000]
+
+
+def test_hardware_without_a_limit_is_unknown() -> None:
+    """A binder without a mark holds nobody knows what: None, never nothing or everything."""
+    cache = rescue_41()
+    more = (
+        Chain(id="P/chain", family="P", wll=Fraction(20000), needs={"P/binder": 1}),
+        Hardware(id="P/binder", family="P"),
+    )
+    catalogue = cache.catalogue.changed(parts=(*cache.catalogue.parts, *more))
+
+    found = facts(cache.changed(catalogue=catalogue, ready_sets=SETS))
+
+    assert found.hardware == (("P/binder", None),)
+    assert found.ties[1].needs == (("P/binder", 1),)
+
+
+def test_angles_are_the_strictest_of_the_rules() -> None:
+    """The limits are the rule's; with the rule off those of what is a strut."""
+    cache = rescue_41().changed(ready_sets=SETS)
+    on, off = facts(cache), facts(cache, change("ANG-1", on=False))
+
+    assert [on.angle_rules, off.angle_rules] == [("ANG-1",), ()]
+    assert [on.flattest_deg, on.steepest_deg] == [45, 70]
+    assert [off.flattest_deg, off.steepest_deg] == [1, 90]
