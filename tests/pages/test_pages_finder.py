@@ -216,7 +216,7 @@ def test_beyond_the_reach(opened: Opened, made: Made) -> None:
     [
         ((), "44.9", "44.9° from the horizontal is flatter than 45°, the flattest that ANG-1 allows."),
         ((), "70.1", "70.1° from the horizontal is steeper than 70°, the steepest that ANG-1 allows."),
-        (("--set", "ANG-1.max=60 deg"), "60.01", "60.01° from the horizontal is steeper than 60°"),
+        (("--set", "ANG-1.max=60 deg"), "60.0001", "60.01° from the horizontal is steeper than 60°"),
         (("--set", "ANG-1=off"), "0.5", "0.5° from the horizontal is flatter than 1°"),
     ],
 )
@@ -228,6 +228,15 @@ def test_angle_outside_the_rule_is_refused(
 
     assert answer.said.startswith(f"NO ANSWER: {said}")
     assert (answer.sets, answer.loose) == ((), ())
+
+
+def test_angle_at_the_limit_is_answered(opened: Opened, made: Made) -> None:
+    """An angle at a ruled limit is within it, also where its millionths are no float of their own."""
+    screen = rescue_41(opened, made, "--set", "ANG-1.max=64.4 deg")
+
+    assert screen.ask({**SIXTY, "value": "45"}).big
+    assert screen.ask({**SIXTY, "value": "64.4"}).big.endswith("64.4° from the horizontal")
+    assert screen.ask({**SIXTY, "value": "64.400001"}).big == ""
 
 
 def test_factor_under_the_policy_is_said(opened: Opened, made: Made) -> None:

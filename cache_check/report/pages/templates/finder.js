@@ -126,17 +126,18 @@
   /** Whether a fraction of a degree lies within the angles that the rules allow; said in words where not. */
   function refused(given, angle) {
     const { rules, flattest, steepest } = given.data.angles;
-    const at = settled(angle) * 1e6;
+    const at = settled(settled(angle) * 1e6);
     if (at >= flattest && at <= steepest) return "";
     const [way, limit] = at < flattest ? ["flatter", flattest] : ["steeper", steepest];
     const most = way === "flatter" ? "flattest" : "steepest";
     const by = rules ? `the ${most} that ${rules} allows` : "the limit of what is a strut";
     const mend = way === "flatter" ? "Bring the base in, or take a higher contact." : "Move the base out.";
-    const said = `${degrees(angle)} from the horizontal is ${way} than ${limit / 1e6}°`;
+    const outward = way === "flatter" ? Math.floor : Math.ceil;
+    const said = `${degrees(angle, outward)} from the horizontal is ${way} than ${limit / 1e6}°`;
     return `NO ANSWER: ${said}, ${by}. ${mend}`;
   }
 
-  const degrees = (angle) => `${(Math.round(settled(angle) * 100) / 100).toString()}°`;
+  const degrees = (angle, way = Math.round) => `${way(settled(angle * 100)) / 100}°`;
 
   /** What a load (grains) puts along the strut and along the ground at an angle; null where it is not known. */
   function forces(given, ask, angle) {
@@ -340,7 +341,7 @@
     return `body set to ${own}; ${rated}; ${line.weight}${head.contacts ? `; head made for ${head.contacts}` : ""}`;
   }
 
-  const ratioOf = ([top, bottom]) => `${Number(top) / Number(bottom)}:1`;
+  const ratioOf = ([top, bottom]) => `${Number((Number(top) / Number(bottom)).toPrecision(6))}:1`;
 
   function verdictOf(found) {
     const made = make("p", `verdict ${found.kind}`, make("strong", "", found.verdict));
@@ -401,8 +402,8 @@
     const usable = answer.sets.filter((found) => !found.why.length).map((found) => found.line);
     const spans = [...answer.there, ...usable].flatMap((line) => line.spans);
     const { length } = answer.shape;
-    const below = Math.max(...spans.map(([, high]) => high).filter((high) => high < length));
-    const above = Math.min(...spans.map(([low]) => low).filter((low) => low > length));
+    const below = spans.reduce((most, [, high]) => (high < length ? Math.max(most, high) : most), -Infinity);
+    const above = spans.reduce((least, [low]) => (low > length ? Math.min(least, low) : least), Infinity);
     const lead = make("strong", "", `Nothing left here makes ${given.length(length, "nearest")}.`);
     const made = make("div", "nearest", make("p", "lead", lead));
     for (const [near, way, where] of [[below, "down", "below"], [above, "up", "above"]]) {
