@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cache_check.model.audit import Compared
 from cache_check.model.result import RUNGS, Ladder
@@ -52,7 +52,7 @@ def _said(book: int | None, today: int | None) -> str:
     return words[0] if book == today else f"{words[0]}→{words[1]}"
 
 
-def _steps(axes: Axes, counts: Sequence[int | None], label: str, **look: str) -> None:
+def _steps(axes: Axes, counts: Sequence[int | None], label: str, **look: Any) -> None:
     places = [place + 0.5 for place, count in enumerate(counts) if count is not None]
     heights = [count for count in counts if count is not None]
     axes.bar(places, heights, width=1.0, linewidth=1.1, label=label, **look)
@@ -65,6 +65,6 @@ def _dress(axes: Axes, one: Compared) -> None:
     axes.set_xticks([place + 0.5 for place in range(len(RUNGS))], RUNGS, rotation=32, ha="right", fontsize=SMALL,
                     rotation_mode="anchor")  # fmt: skip
     axes.tick_params(axis="y", labelsize=SMALL)
-    axes.yaxis.get_major_locator().set_params(integer=True)
+    axes.locator_params(axis="y", integer=True)
     axes.set_ylabel("struts", fontsize=SMALL)
     axes.figure.legend(loc="outside upper left", ncols=3, fontsize=SMALL, frameon=False, handlelength=1.6)

@@ -37,16 +37,16 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str)
     parts[0] = replace(parts[0], blocks=(*parts[0].blocks, *_blank(result)))
     before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]
     after = [part for part in parts if part.heading == LAST]
-    return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after))
+    return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after), of=result.name)
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
     """How much of the count sheet was left blank."""
     if result.count is None:
         return
-    lines = [*result.count.lines, *result.count.sets]
-    blank = sum(one.found is None for one in lines)
-    said = f"Not looked at: {blank} of {len(lines)} lines of the sheet." if blank else "Every line was looked at."
+    found = [*(one.found for one in result.count.lines), *(one.found for one in result.count.sets)]
+    blank = found.count(None)
+    said = f"Not looked at: {blank} of {len(found)} lines of the sheet." if blank else "Every line was looked at."
     yield Paragraph(f"{said} Blank is not looked at, never fine.")
 
 
