@@ -15,6 +15,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult
 from cache_check.model.count import CountSheet
 from cache_check.model.need import Needs
+from cache_check.model.office import OfficeResult, Side
 from cache_check.model.price import Prices
 from cache_check.model.report import KINDS, ReportResult
 from cache_check.model.rule import RuleBook
@@ -62,11 +63,13 @@ def report(
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
         NoPlanError: an optimum could not be proven in time.
     """
+    from cache_check.api.county_index import county_index
     from cache_check.api.load import load
     from cache_check.api.sheet import sheet
 
     terms = terms or ReportTerms()
     _check_asked(caches, terms)
+    side, unsided = _side(caches, book, terms, suppose, progress)
     cards: tuple[CardResult, ...] = ()
     if terms.wants("door") or terms.wants("crew"):
         cards = tuple(_card(one, caches, book, terms, suppose, progress) for one in caches)
@@ -78,9 +81,44 @@ def report(
         loads=tuple(load(one, book, terms.situation, suppose=suppose) for one in caches)
         if terms.situation is not None and terms.wants("load")
         else (),
+        offices=_offices(caches, book, terms, side, unsided, suppose, progress),
         audits=_audits(caches, book, terms, suppose) if terms.wants("audit") else (),
         counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
+        county=county_index(caches, book, needs=terms.needs, side=side, unsided=unsided, suppose=suppose)
+        if len(caches) > 1 and terms.wants("county")
+        else None,
     )
+
+
+def _side(
+    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None, progress: Progress | None
+) -> tuple[Side | None, str]:
+    """Several caches side by side, where a sheet shows them so; else why that is not proven."""
+    from cache_check.api.office import side_by_side, tried
+
+    needs = terms.needs
+    if needs is None or not needs.scenes or len(caches) < 2 or not (terms.wants("office") or terms.wants("county")):
+        return None, ""
+    return tried(lambda: side_by_side(caches, book, needs, suppose=suppose, progress=progress))
+
+
+def _offices(
+    caches: Sequence[Cache],
+    book: RuleBook,
+    terms: ReportTerms,
+    side: Side | None,
+    unsided: str,
+    suppose: WhatIf | None,
+    progress: Progress | None,
+) -> tuple[OfficeResult, ...]:
+    from cache_check.api.office import offices
+
+    if terms.needs is None or not terms.wants("office"):
+        return ()
+    return offices(
+        caches, book, terms.needs, terms.prices, side=side, unsided=unsided, suppose=suppose, seconds=terms.seconds,
+        progress=progress,
+    )  # fmt: skip
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:

@@ -8,7 +8,9 @@ from datetime import date
 from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
+from cache_check.model.county import CountyIndex
 from cache_check.model.load import LoadResult
+from cache_check.model.office import OfficeResult
 
 KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 """The kinds of sheet, by the word that asks for one."""
@@ -18,7 +20,7 @@ KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 class ReportResult:
     """The facts, in the order of the caches.
 
-    ``doors`` are for door cards, ``crews`` for crew pages.
+    ``doors`` are for door cards, ``crews`` for crew pages; ``county`` is of all the caches.
     """
 
     title: str
@@ -26,5 +28,7 @@ class ReportResult:
     doors: tuple[CardResult, ...] = ()
     crews: tuple[CardResult, ...] = ()
     loads: tuple[LoadResult, ...] = ()
+    offices: tuple[OfficeResult, ...] = ()
     audits: tuple[AuditResult, ...] = ()
     counts: tuple[BlankSheet, ...] = ()
+    county: CountyIndex | None = None

@@ -14,6 +14,11 @@ NOT_TOGETHER = (
     "A set is counted on the rung named in its row."
 )
 
+NOT_TOGETHER_AT_ONE = (
+    "Each most is at some one length, and uses the whole cache afresh: it and the longest reach are not to be had "
+    "together. Reach says what one strut can be set to, by itself."
+)
+
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 
@@ -21,7 +26,7 @@ def reach(one: Reach, say: Say) -> Section:
     """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
     if not one.count:
         return Section("Reach and blind spots", (Paragraph("No legal assembly can be built: no reach."),))
-    spots = _blind_spots(one, say)
+    spots = blind_spots(one, say)
     blocks: list[Block] = [
         Paragraph(
             f"{one.count:,} legal {'assembly' if one.count == 1 else 'assemblies'} can be built, one at a time, "
@@ -35,7 +40,7 @@ def reach(one: Reach, say: Say) -> Section:
     return Section("Reach and blind spots", tuple(blocks))
 
 
-def _blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
+def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
     """Each blind spot; where there are nothing but single settings, one line for all."""
     if len(one.blind_spots) > MANY_SPANS and all(low == high for low, high in one.union):
         widest = max(high - low for low, high in one.blind_spots)

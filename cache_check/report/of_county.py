@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from cache_check.model.office import Side
 from cache_check.model.purchase import County
 from cache_check.report.caution import reminder
 from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
 from cache_check.report.say import listed
+
+SIDE_BY_SIDE = "Rigs side by side"
 
 
 def page(one: County) -> Page:
@@ -17,6 +20,17 @@ def blocks(one: County) -> tuple[Block, ...]:
     """What the page says, without its heading."""
     told = "Struts served of each need, on the rung that it asks, all needs of a scene at once, each rig by itself."
     return (Paragraph(told), matrix(one), short(one), moves(one))
+
+
+def side_by_side(side: Side) -> tuple[Block, ...]:
+    """The same with a column for all rigs as one pool."""
+    told = (
+        "Struts served of each need, on the rung that it asks, all needs of a scene at once: each rig by itself, and "
+        "all together as one pool, from which every rig's pieces are there and the stricter of their rules holds."
+    )
+    matrix_ = matrix(side.county, side.together)
+    unproven = (Paragraph(f"All together NOT PROVEN: {side.unproven}"),) if side.unproven else ()
+    return (Paragraph(told), matrix_, *unproven, short(side.county), moves(side.county))
 
 
 def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:

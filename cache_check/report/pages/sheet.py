@@ -39,11 +39,19 @@ class Widget:
 
 
 @dataclass(frozen=True)
+class SheetLinks:
+    """Links to the other sheets of the file that are of one cache, which the shell finds; ``of`` is its id."""
+
+    lead: str
+    of: str
+
+
+@dataclass(frozen=True)
 class Part:
     """A heading and what stands under it; ``wide`` parts take the whole width of a door card."""
 
     heading: str
-    blocks: tuple[Block | Figure | Widget, ...]
+    blocks: tuple[Block | Figure | Widget | SheetLinks, ...]
     wide: bool = False
 
 
@@ -51,7 +59,7 @@ class Part:
 class Sheet:
     """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution.
 
-    ``caution`` None is the plain one.
+    ``caution`` None is the plain one.  ``of`` is the id of the cache that it is of, empty where it is of several.
     """
 
     kind: str
@@ -60,6 +68,7 @@ class Sheet:
     parts: tuple[Part, ...]
     foot: tuple[str, ...] = field(default=())
     caution: tuple[str, ...] | None = None
+    of: str = ""
 
 
 def parts_of(page: Page) -> tuple[Part, ...]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from cache_check import __version__
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Paragraph, Points, Table, plain
-from cache_check.report.pages.sheet import Figure, Sheet, Widget
+from cache_check.report.pages.sheet import Figure, Sheet, SheetLinks, Widget
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
@@ -84,5 +84,6 @@ def _environment() -> Environment:
         table=lambda one: isinstance(one, Table),
         figure=lambda one: isinstance(one, Figure),
         widget=lambda one: isinstance(one, Widget),
+        links=lambda one: isinstance(one, SheetLinks),
     )
     return made

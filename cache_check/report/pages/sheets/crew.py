@@ -33,4 +33,5 @@ def sheet(card: CardResult, key: str) -> Sheet:
         basis.head(card.basis),
         (finder.part(card, say, f"{key}-finder"),),
         door.foot(card.basis),
+        of=card.name,
     )

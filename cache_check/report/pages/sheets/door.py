@@ -51,6 +51,7 @@ def sheet(card: CardResult) -> Sheet:
             Part("Whom to call for the next strut", tuple(_helpers(card.helpers))),
         ),
         foot(card.basis),
+        of=card.name,
     )
 
 

@@ -1,0 +1,43 @@
+"""When each usable piece stops counting, if nobody inspects it or replaces it before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from cache_check.joining.fitness import Fitness
+from cache_check.joining.kind import Kind
+from cache_check.joining.kinds import inspection_due, webbing_age
+from cache_check.model.cache import Cache, Item
+from cache_check.model.county import Due
+from cache_check.model.rule import RuleBook
+
+
+def falling_due(cache: Cache, book: RuleBook, on: date) -> tuple[Due, ...]:
+    """The last day of every piece that is usable on a day and has one, by the rules in force; the soonest first."""
+    fitness = Fitness(book, cache.catalogue)
+    found = []
+    for line in cache.stock:
+        for item in line.items:
+            days = sorted(_last_days(fitness, item))
+            if days and not fitness.of(item, on)[1]:
+                found.append(Due(days[0][0], item.part, item.serial, days[0][1]))
+    return tuple(sorted(found, key=lambda one: (one.day, one.part, one.serial)))
+
+
+def _last_days(fitness: Fitness, item: Item) -> Iterator[tuple[date, str]]:
+    for kind in fitness.kinds:
+        if kind.is_on(kind.family_of(item.part)):
+            yield from _of_kind(kind, item)
+
+
+def _of_kind(kind: Kind, item: Item) -> Iterator[tuple[date, str]]:
+    family = kind.family_of(item.part)
+    if isinstance(kind, inspection_due.Check):
+        if item.expires is not None:
+            yield item.expires, "last day"
+        if item.inspected is not None:
+            yield inspection_due.due(item.inspected, int(kind.value("every", family))), "inspection"
+    strap = kind.catalogue.by_id[item.part].kind == "strap"
+    if isinstance(kind, webbing_age.Check) and strap and item.acquired is not None:
+        yield inspection_due.due(item.acquired, int(kind.value("most", family))), "age"

@@ -1,0 +1,45 @@
+"""What the county index shows: each rig by itself, side by side, and what falls due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from cache_check.model.office import Side
+from cache_check.model.result import Basis, CheckResult
+
+
+@dataclass(frozen=True)
+class Due:
+    """The last day on which a usable piece still counts, and what ends it ("inspection", "last day", "age")."""
+
+    day: date
+    part: str
+    serial: str
+    what: str
+
+
+@dataclass(frozen=True)
+class RigShown:
+    """One rig: what ``check`` answers of it (None: not proven, and ``unproven`` says why), and what falls due.
+
+    ``due`` is every usable piece with a day, the soonest first; ``undated`` is how many pieces on the book have none.
+    """
+
+    name: str
+    title: str
+    basis: Basis
+    names: tuple[tuple[str, str], ...]
+    check: CheckResult | None
+    due: tuple[Due, ...]
+    undated: int
+    unproven: str = ""
+
+
+@dataclass(frozen=True)
+class CountyIndex:
+    """Several rigs, in the order of the caches; ``side`` is None where no needs are given, or ``unsided`` says why."""
+
+    rigs: tuple[RigShown, ...]
+    side: Side | None
+    unsided: str = ""

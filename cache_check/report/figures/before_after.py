@@ -1,0 +1,70 @@
+"""Each scene's struts: wanted, served today, and served with the list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from cache_check.model.purchase import Purchase
+from cache_check.report.figures import canvas
+from cache_check.report.pages.svg import short
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDE = 5.4
+MOST_SCENES, MOST_LISTS = 12, 4
+BAR = 0.21
+SMALL = 9
+LOOKS = (
+    {"facecolor": "white", "edgecolor": canvas.INK},
+    {"facecolor": "white", "edgecolor": canvas.GREY, "hatch": "////"},
+    {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
+    {"facecolor": "#f0dfc4", "edgecolor": canvas.OCHRE, "hatch": ".."},
+    {"facecolor": "white", "edgecolor": canvas.BLUE, "hatch": "\\\\"},
+    {"facecolor": canvas.LINE, "edgecolor": canvas.INK},
+)
+"""Wanted, today, and each list in its turn."""
+
+
+def draw(purchases: Sequence[Purchase], names: Sequence[str]) -> Figure:
+    """Bars under the title of each scene, each with its number; what is short of what is wanted says so."""
+    lists = purchases[:MOST_LISTS]
+    scenes = range(min(len(lists[0].after), MOST_SCENES))
+    labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_LISTS])]
+    group = BAR * len(labels) + 0.34
+    with canvas.look():
+        figure = canvas.blank(WIDE, group * len(scenes) + 0.55 + 0.2 * len(labels))
+        axes = figure.add_subplot()
+        for s in scenes:
+            before = lists[0].before[s]
+            axes.text(0, s * group, short(before.title or before.scene, 58), fontsize=SMALL + 0.5, va="center",
+                      weight="bold")  # fmt: skip
+            served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
+            met = [True, before.met, *(one.after[s].met for one in lists)]
+            for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
+                _bar(axes, s * group + 0.2 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
+        _dress(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
+    return figure
+
+
+def _said(struts: int, wanted: int, met: bool) -> str:
+    if met:
+        return str(struts)
+    return f"{struts} SHORT {wanted - struts}" if struts < wanted else f"{struts}, nothing left over"
+
+
+def _bar(axes: Axes, y: float, struts: int, said: str, look: int, label: str, first: bool) -> None:
+    axes.barh(y, struts, height=BAR * 0.86, linewidth=1.1, label=label if first else None, **LOOKS[look])  # type: ignore[arg-type]
+    axes.annotate(said, (struts, y), (4, 0), textcoords="offset points", va="center", fontsize=SMALL,
+                  weight="bold" if "SHORT" in said else "normal")  # fmt: skip
+
+
+def _dress(figure: Figure, axes: Axes, most: int, deep: float) -> None:
+    axes.set_ylim(deep - 0.12, -0.16)
+    axes.set_xlim(0, most * 1.2)
+    axes.set_yticks(())
+    axes.xaxis.get_major_locator().set_params(integer=True)  # type: ignore[call-arg]
+    axes.set_xlabel("struts served", fontsize=SMALL + 1)
+    figure.legend(loc="outside upper left", fontsize=SMALL, frameon=False, ncols=2, alignment="left")

@@ -1,0 +1,153 @@
+"""What money does, step by step: from which cost on each scene is met whole, and the struts served."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cache_check.model.purchase import BuyResult, FrontierPoint, Purchase
+from cache_check.report.figures import canvas
+from cache_check.report.pages.svg import short
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDE = 5.4
+"""Inches: a phone shows it at nearly the size it is drawn, paper half as large again."""
+MOST_SCENES, MOST_LISTS = 12, 5
+TITLE, STROKE, STRUTS = 0.27, 0.12, 2.0
+"""Inches: over the strokes of a scene, each stroke, and the struts under them."""
+SMALL = 9
+DASHES: tuple[Any, ...] = ("-", (0, (4, 1.5)), (0, (1.2, 1.2)), (0, (7, 1.5, 1.2, 1.5)), (0, (2.5, 3)))
+COLOURS = (canvas.BLUE, canvas.OCHRE, canvas.INK, canvas.GREY, canvas.BLUE)
+TODAY, WHOLE, MOST = "today", "every scene met", "the most that any list does"
+_SHAPES = {TODAY: ("o", "white"), WHOLE: ("s", canvas.INK), MOST: ("D", "white")}
+
+
+@dataclass(frozen=True)
+class Steps:
+    """The steps of one list: what each costs (or its pieces) and serves; ``gap``: those after the first are not all."""
+
+    name: str
+    points: tuple[FrontierPoint, ...]
+    at: tuple[float, ...]
+    whole: bool
+    gap: bool
+
+
+def worth(result: BuyResult) -> bool:
+    """Whether there is a step to draw."""
+    return any(len(one.frontier) > 1 for one in result.purchases)
+
+
+def unit(result: BuyResult) -> str:
+    """What the steps are measured in."""
+    if result.currency:
+        return f"cost, {short(result.currency, 12)}"
+    return "cost" if _paid(result) else "pieces"
+
+
+def draw(result: BuyResult, names: Sequence[str]) -> Figure:
+    """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
+    with canvas.look():
+        scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
+        lanes = (TITLE + STROKE * min(len(names), MOST_LISTS)) * len(scenes)
+        figure = canvas.blank(WIDE, lanes + STRUTS + 0.3 + 0.21 * (min(len(names), MOST_LISTS) + 2))
+        above, below = figure.subplots(2, 1, sharex=True, height_ratios=(lanes, STRUTS - 0.4))
+        steps = [_steps(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
+        right = max([one.at[-1] for one in steps if one.at] or [1]) * 1.06 or 1.0
+        _lanes(above, scenes, steps, right)
+        _struts(below, steps, right)
+        _dress(figure, below, result, steps, right)
+    return figure
+
+
+def _paid(result: BuyResult) -> bool:
+    moved = any(line.moved for one in result.purchases for line in one.lines)
+    return moved and any(point.cost for one in result.purchases for point in one.frontier)
+
+
+def _steps(result: BuyResult, one: Purchase, name: str) -> Steps:
+    money = bool(result.currency) or _paid(result)
+    at = tuple(p.cost / 100 if money else float(sum(n for _, _, n in p.pieces)) for p in one.frontier)
+    top = one.frontier[-1] if one.frontier else None
+    return Steps(name, one.frontier, at, top is not None and len(top.met) == len(one.after), not one.frontier_whole)
+
+
+def _lanes(axes: Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps], right: float) -> None:
+    """For each scene a lane, in it a stroke for each list over the costs at which the scene is met whole."""
+    lane = TITLE + STROKE * len(steps)
+    for number, (scene, title) in enumerate(scenes):
+        top = lane * number
+        axes.axhline(top, color=canvas.LINE, linewidth=0.5)
+        axes.text(0, top + 0.11, short(title, 58), fontsize=SMALL, va="center", clip_on=False)
+        for q, one in enumerate(steps):
+            y = top + 0.2 + STROKE * (q + 0.5)
+            for low, high in _met(one, scene, right):
+                axes.plot((low, high), (y, y), linestyle=DASHES[q], color=COLOURS[q], linewidth=3.6,
+                          solid_capstyle="butt", dash_capstyle="butt")  # fmt: skip
+                axes.plot((low,), (y,), marker="|", color=COLOURS[q], markersize=8, markeredgewidth=2)
+        if not any(_met(one, scene, right) for one in steps):
+            axes.text(right, top + 0.11, "never met", fontsize=SMALL, ha="right", va="center", color=canvas.GREY)
+    axes.set_ylim(lane * len(scenes), 0)
+    axes.set_yticks(())
+    axes.spines["left"].set_visible(False)
+    axes.tick_params(axis="x", bottom=False, labelbottom=False)
+
+
+def _met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
+    """The spans of cost over which a scene is met whole, those that touch as one."""
+    spans: list[tuple[float, float]] = []
+    for n, (point, low) in enumerate(zip(one.points, one.at, strict=True)):
+        high = one.at[n + 1] if n + 1 < len(one.at) else right
+        if scene not in point.met or (one.gap and n == 0):
+            continue
+        if spans and spans[-1][1] == low:
+            low = spans.pop()[0]
+        spans.append((low, high))
+    return spans
+
+
+def _struts(axes: Axes, steps: Sequence[Steps], right: float) -> None:
+    for q, one in enumerate(steps):
+        first = 1 if one.gap else 0
+        struts = [point.struts for point in one.points]
+        if len(struts) > first:
+            axes.step((*one.at[first:], right), (*struts[first:], struts[-1]), where="post", linestyle=DASHES[q],
+                      color=COLOURS[q], linewidth=max(1.4, 3.2 - 0.8 * q))  # fmt: skip
+        if one.gap and len(one.at) > 1:
+            axes.axvspan(one.at[0], one.at[1], hatch="//", facecolor="none", edgecolor=canvas.LINE, linewidth=0)
+            axes.text((one.at[0] + one.at[1]) / 2, max(struts) * 0.5, "steps\nnot shown", fontsize=SMALL, ha="center",
+                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 1})  # fmt: skip
+        for says, n in ((TODAY, 0), (WHOLE if one.whole else MOST, len(one.at) - 1)):
+            if n >= 0 and (says == TODAY or n):
+                shape, face = _SHAPES[says]
+                axes.plot((one.at[n],), (struts[n],), shape, markerfacecolor=face, markeredgecolor=canvas.INK,
+                          markersize=8, markeredgewidth=1.6, zorder=4, clip_on=False)  # fmt: skip
+
+
+def _dress(figure: Figure, axes: Axes, result: BuyResult, steps: Sequence[Steps], right: float) -> None:
+    from matplotlib.lines import Line2D
+
+    wanted = sum(scene.wanted for scene in result.purchases[0].after)
+    axes.axhline(wanted, color=canvas.INK, linewidth=0.9, linestyle=(0, (1, 2.5)))
+    axes.annotate(f"all {wanted} wanted", (0, wanted), (2, 2), textcoords="offset points", fontsize=SMALL)
+    axes.set_ylim(0, wanted * 1.17)
+    axes.set_xlim(0, right)
+    axes.yaxis.get_major_locator().set_params(integer=True)  # type: ignore[call-arg]
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.{0 if value == int(value) else 2}f}")
+    axes.xaxis.get_major_locator().set_params(nbins=6, integer=unit(result) == "pieces")  # type: ignore[call-arg]
+    axes.set_xlabel(unit(result))
+    axes.set_ylabel("struts served", fontsize=SMALL + 1)
+    lines = [Line2D((), (), linestyle=DASHES[q], color=COLOURS[q], linewidth=2.6, label=short(one.name, 56))
+             for q, one in enumerate(steps)]  # fmt: skip
+    figure.legend(handles=lines, loc="outside upper left", fontsize=SMALL, frameon=False, handlelength=3.6,
+                  title="Above: a scene is met whole where its stroke runs. Below: all struts.",
+                  title_fontsize=SMALL, alignment="left")  # fmt: skip
+    used = dict.fromkeys([TODAY, *(WHOLE if one.whole else MOST for one in steps if len(one.at) > 1)])
+    marks = [Line2D((), (), linestyle="", marker=_SHAPES[says][0], markerfacecolor=_SHAPES[says][1],
+                    markeredgecolor=canvas.INK, label=says) for says in used]  # fmt: skip
+    axes.legend(handles=marks, loc="lower right", fontsize=SMALL, frameon=True, framealpha=1, edgecolor="none",
+                handletextpad=0.2, ncols=len(marks), borderpad=0.2)  # fmt: skip

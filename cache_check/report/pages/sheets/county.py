@@ -1,0 +1,133 @@
+"""The county index: a row for each rig, the rigs side by side, what falls due, and links to each rig's sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from cache_check.model.cache import Source
+from cache_check.model.county import CountyIndex, RigShown
+from cache_check.model.report import ReportResult
+from cache_check.model.result import CheckResult, Rung
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, findings, lengths, of_check, of_county
+from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, words
+from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, parts_of
+from cache_check.report.pages.svg import short
+from cache_check.report.say import Say, counted, ratio
+
+KIND, NAME, ORDER = "county", "County", 10
+MOST_DUE = 4
+
+
+def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
+    """One page of all the caches."""
+    if result.county is not None:
+        yield sheet(result.county, book, read)
+
+
+def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
+    """The page, in the units of the first cache."""
+    say = Say(index.rigs[0].basis.units, ())
+    sections = [
+        Section(f"What {one.title} rests on", basis.rests_on(one.basis, book, read).blocks) for one in index.rigs
+    ]
+    parts = (
+        Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE)), wide=True),
+        Part("Blind spots", (_blind_spots(index, say),)),
+        Part("Sheets of each rig", tuple(SheetLinks(one.title, one.name) for one in index.rigs)),
+        *_side(index),
+        Part("What falls due next", tuple(_due(index))),
+        *parts_of(Page("", tuple(sections))),
+    )
+    return Sheet("county", f"{counted(len(index.rigs), 'rig')} of the county", _rests(index), parts)
+
+
+def _rests(index: CountyIndex) -> Points:
+    """What all of it rests on; a design factor for each rig where they differ."""
+    first = index.rigs[0].basis
+    factors = {one.basis.factor for one in index.rigs}
+    whole = basis.head(
+        replace(
+            first,
+            rigs=tuple(rig for one in index.rigs for rig in one.basis.rigs),
+            book_dates=tuple(date for one in index.rigs for date in one.basis.book_dates),
+            pooled=False,
+        )
+    )
+    if len(factors) == 1:
+        return whole
+    each = ", ".join(f"{one.title} {ratio(one.basis.factor)}" for one in index.rigs if one.basis.factor)
+    items = (f"design factor: {each}" if item.startswith("design factor:") else item for item in whole.items)
+    return Points(whole.lead, tuple(items))
+
+
+def _rigs(index: CountyIndex, say: Say) -> Table:
+    heads = (
+        "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most standing at once|#most restrained at once|"
+        "needs|findings"
+    )
+    return Table(words(heads), tuple(_rig(one, say) for one in index.rigs))
+
+
+def _rig(one: RigShown, say: Say) -> tuple[str, ...]:
+    dates = ", ".join(basis.day(day) for _, day in one.basis.book_dates)
+    if one.check is None:
+        return (one.title, dates, *[f"NOT PROVEN: {one.unproven}" if n == 2 else "" for n in range(8)])
+    bodies = [line for line in one.check.parts if line.kind == "body"]
+    unknown = any(line.on_book is None for line in bodies)
+    booked = sum(line.on_book or 0 for line in bodies)
+    return (
+        one.title,
+        dates,
+        f"{booked}, some unknown" if unknown else str(booked),
+        str(sum(line.usable for line in bodies)),
+        say.reachable(one.check.reach.union),
+        str(len(one.check.reach.blind_spots)),
+        _most(one.check, "standing"),
+        _most(one.check, "restrained"),
+        of_check.needs_met(one.check),
+        findings.tally(one.check.findings),
+    )
+
+
+def _most(check: CheckResult, rung: Rung) -> str:
+    """The most struts at once at any one length."""
+    found = [one for one in check.profiles if one.rung == rung]
+    most = max((step.count for one in found for step in one.steps), default=0)
+    return str(most) if all(one.proven for one in found) else f"{most} found, not proven"
+
+
+def _blind_spots(index: CountyIndex, say: Say) -> Points:
+    said = []
+    for one in index.rigs:
+        if one.check is not None:
+            spots = lengths.blind_spots(one.check.reach, say) if one.check.reach.count else ("no reach at all",)
+            said.append(f"{one.title}: {'; '.join(spots) or 'none'}")
+    return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", tuple(said))
+
+
+def _side(index: CountyIndex) -> Iterator[Part]:
+    if index.unsided:
+        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {index.unsided}"),), wide=True)
+    elif index.side is not None:
+        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(index.side), wide=True)
+
+
+def _due(index: CountyIndex) -> Iterator[Table | Paragraph | Points]:
+    yield Paragraph(
+        "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
+        "counts. What is overdue already is among each rig's findings."
+    )
+    rows = tuple(
+        (one.title, due.day.isoformat(), due.what, f"{dict(one.names).get(due.part, due.part)} {short(due.serial, 40)}")
+        for one in index.rigs
+        for due in one.due[:MOST_DUE]
+    )
+    if rows:
+        yield Table(words("rig|day|what ends|piece"), rows)
+    more = (f"{one.title}: {len(one.due) - MOST_DUE} later" for one in index.rigs if len(one.due) > MOST_DUE)
+    blank = (f"{one.title}: {counted(one.undated, 'piece')} without a day" for one in index.rigs if one.undated)
+    said = tuple(plain(item) for item in (*more, *blank))
+    if said:
+        yield Points("Not in the table; a piece without a day is UNKNOWN here, not fine:", said)
