@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -29,7 +30,7 @@ COUNTS = {
     "low-body": 2, "tall-body": 2, "old-body": 1, "piece-300": 3, "wide-base": 3, "tie-base": 2, "fork-head": 4,
     "weak-head": 2, "web": 12, "chain-6": 6, "binder": 5,
 }  # fmt: skip
-CHARTS = [
+CHARTS: list[dict[str, Any]] = [
     {
         "id": "R", "states": "rated load", "factor": 2, "edition": "1", "dated": "2026-01-15",
         "bodies": ["low-body", "tall-body"],
@@ -46,13 +47,18 @@ CHARTS = [
 ]  # fmt: skip
 
 
-def write(folder: Path, **changed: Any) -> Path:
-    """The cache file, beside its family; keyword arguments change entries of the cache."""
-    family = {"family": "R", "units": "si", "joint_pin": "captive", "parts": PARTS, "charts": CHARTS}
+def write(folder: Path, renamed: Mapping[str, str] | None = None, **changed: Any) -> Path:
+    """The cache file, beside its family; ``renamed`` parts bear other names, other arguments change cache entries."""
+    names = {name: name for name in PARTS} | dict(renamed or {})
+    charts = [{**chart, "bodies": [names[body] for body in chart["bodies"]]} for chart in CHARTS]
+    family = {
+        "family": "R", "units": "si", "joint_pin": "captive", "charts": charts,
+        "parts": {names[name]: part for name, part in PARTS.items()},
+    }  # fmt: skip
     (folder / "family-r.yaml").write_text(yaml.safe_dump(family, sort_keys=False), encoding="utf-8")
     cache = {
         "cache": "rig-r", "title": "Rig R", "units": "si", "families": ["family-r.yaml"],
-        "parts": {name: {"count": number, "where": "locker"} for name, number in COUNTS.items()},
+        "parts": {names[name]: {"count": number, "where": "locker"} for name, number in COUNTS.items()},
         "ready_sets": {
             "one": {"parts": ["wide-base", "tall-body", "fork-head"], "where": "locker"},
             "two": {"parts": ["tie-base", "low-body", "weak-head"], "where": "locker"},

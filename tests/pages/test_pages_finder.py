@@ -389,6 +389,28 @@ def test_untrusted_names_stay_text(opened: Opened, tmp_path: Path) -> None:
     assert screen.page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+def test_names_that_are_markup_stay_text(opened: Opened, tmp_path: Path) -> None:
+    """Parts, sets and places named as short whole tags, quotes and writing marks make no element and no request."""
+    tag, quotes, steering = "<img src=x onerror=hit=2>", "\"'><b>{{7*7}}", "\u202egnorw\u05e9"
+    made = rig_r.write(
+        tmp_path,
+        renamed={"wide-base": tag, "tall-body": quotes, "web": "<svg onload=hit=3>", "fork-head": steering},
+        ready_sets={tag: {"parts": [tag, quotes, steering], "where": tag}},
+    )
+    page = page_of(tmp_path, made, "--only", "crew")
+    screen = asker(opened, page)
+
+    answer = screen.ask({"height": "1100", "value": "60", "load": "1"}, {tag: 1})
+
+    stacks = {one.stack for one in (*answer.sets, *answer.loose, *answer.apart)}
+    assert (tag, quotes, "<U+202E>gnorw\u05e9") in stacks
+    assert a_set(answer, tag).verdict == f"DO NOT USE: 1 x {tag} out, which may be in this set"
+    assert "<svg onload=hit=3>" in answer.said
+    assert screen.root.locator("img, b, svg").count() == 0
+    assert opened.said == []
+    assert set(opened.asked) == {page.as_uri()}
+
+
 def test_fits_a_phone_and_a_glove(opened: Opened, made: Made) -> None:
     """At 390 px nothing runs out at the side, and whatever is pressed is at least 44 px high."""
     screen = rescue_41(opened, made)
