@@ -80,23 +80,12 @@ def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold,
     return tuple(ways)
 
 
-class Columns:
-    """All columns of a stock, the rows they draw on, and the masks that pick among them.
-
-    Raises:
-        NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
-    """
+class Rows:
+    """The rows of a stock, and what a restrained base takes of them; no assembly is listed."""
 
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
         self.joined = joined
         self.book = book
-        number = joined.count()
-        if number > MOST_ASSEMBLIES:
-            raise NoPlanError(
-                f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
-                "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
-            )
-        self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
         self.groups = self._groups()
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
@@ -104,27 +93,16 @@ class Columns:
         names += [_ties_row(i) for i in range(len(self.groups))]
         self.rows: tuple[str, ...] = tuple(names)
         self.row = {name: i for i, name in enumerate(self.rows)}
-        self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
 
     def _groups(self) -> tuple[TieGroup, ...]:
         return tie_groups(self.joined)
 
-    def _standing(self) -> list[Column]:
-        return [
-            Column(i, None, self._uses(_linear(assembly)), len(assembly.parts))
-            for i, assembly in enumerate(self.assemblies)
-        ]
+    def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
+        """What a strut takes: an assembly alone, or with its base held."""
+        return self._uses(_linear(assembly) + (self.held(assembly.ground, hold) if hold is not None else []))
 
-    def _restrained(self) -> list[Column]:
-        families = {part.id: part.family for part in self.joined.catalogue.parts}
-        ways = {base: self._ways(families[base]) for base in self.pointed}
-        return [
-            Column(i, hold, self._uses(_linear(assembly) + self._held(assembly.ground, hold)), len(assembly.parts))
-            for i, assembly in enumerate(self.assemblies)
-            for hold in ways.get(assembly.ground, ())
-        ]
-
-    def _ways(self, family: str) -> tuple[Hold, ...]:
+    def ways(self, family: str) -> tuple[Hold, ...]:
+        """Every way of holding a base of a family."""
         rules = self.book.of_kind("straps_per_base")
         number = max(
             (int(self.book.value(r.id, "min", (family,))) for r in rules if self.book.is_on(r.id, (family,))), default=0
@@ -132,7 +110,8 @@ class Columns:
         mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
         return holds(self.groups, number, mixed)
 
-    def _held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
+    def held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
+        """What holding a base takes: a base with points, ties, and their hardware."""
         return [(_points_row(base), 1), *((_ties_row(i), n) for i, n in hold.ties), *self._hardware(hold)]
 
     def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
@@ -155,14 +134,6 @@ class Columns:
             have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
         return tuple(have)
 
-    def within(self, stock: tuple[int, ...]) -> int:
-        """The mask of the columns that a stock can build at least once."""
-        mask = 0
-        for i, column in enumerate(self.all):
-            if all(stock[row] >= number for row, number in column.uses):
-                mask |= 1 << i
-        return mask
-
     def changed(self, part: str) -> tuple[int, ...]:
         """The rows that one piece more or less of a part changes; a base is one with enough points."""
         for i, group in enumerate(self.groups):
@@ -170,6 +141,48 @@ class Columns:
                 return (self.row[_ties_row(i)],)
         rows = (self.row[part],)
         return (*rows, self.row[_points_row(part)]) if part in self.pointed else rows
+
+
+class Columns(Rows):
+    """All columns of a stock, the rows they draw on, and the masks that pick among them.
+
+    Raises:
+        NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
+    """
+
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+        number = joined.count()
+        if number > MOST_ASSEMBLIES:
+            raise NoPlanError(
+                f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
+                "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
+            )
+        super().__init__(joined, book, pointed)
+        self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
+        self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
+
+    def _standing(self) -> list[Column]:
+        return [
+            Column(i, None, self.uses_of(assembly, None), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+        ]
+
+    def _restrained(self) -> list[Column]:
+        families = {part.id: part.family for part in self.joined.catalogue.parts}
+        ways = {base: self.ways(families[base]) for base in self.pointed}
+        return [
+            Column(i, hold, self.uses_of(assembly, hold), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+            for hold in ways.get(assembly.ground, ())
+        ]
+
+    def within(self, stock: tuple[int, ...]) -> int:
+        """The mask of the columns that a stock can build at least once."""
+        mask = 0
+        for i, column in enumerate(self.all):
+            if all(stock[row] >= number for row, number in column.uses):
+                mask |= 1 << i
+        return mask
 
     @cached_property
     def standing(self) -> int:

@@ -165,7 +165,8 @@ class HeldColumns(Columns):
     def _each(self, group: int) -> int | None:
         return self.wanted.get(self.groups[group].parts[0])
 
-    def _ways(self, family: str) -> tuple[Hold, ...]:
+    def ways(self, family: str) -> tuple[Hold, ...]:
+        """See ``Rows``; as many as hold the thrust."""
         least = ties_ruled(self.book, family)
         mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
         numbers = {group: max(least, each) for group in range(len(self.groups)) if (each := self._each(group))}
