@@ -11,6 +11,7 @@ from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, shown, supposing
 from cache_check.cli.output import emit, leave
+from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
@@ -78,6 +79,7 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 )
 @supposing
 @shown
+@plotting
 @failing
 def command(
     caches: tuple[Path, ...],
@@ -95,6 +97,7 @@ def command(
     asked: Asked,
     form: Form,
     fail_on: str,
+    plot: Path | None,
 ) -> None:
     """What to buy for CACHES, or to move to them.
 
@@ -124,6 +127,11 @@ def command(
     results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]
     county = api.county(rigs, book, wanted, suppose=suppose, progress=hear) if len(rigs) > 1 else None
     progress.done()
+    if plot is not None:
+        from cache_check.cli.plot import plot as drawn
+        from cache_check.report.figures import buying
+
+        drawn(plot, buying.draw(results))
     beside = given.sources([needs, *prices, *givers, *asked.policies])
     if form == "json":
         from cache_check.report.as_json import buy_json

@@ -11,11 +11,11 @@ from cache_check.report.pages.svg import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 MOST_SCENES, MOST_LISTS = 12, 4
-BAR = 0.21
+BAR = 0.17
 SMALL = 9
 LOOKS = (
     {"facecolor": "white", "edgecolor": canvas.INK},
@@ -30,23 +30,37 @@ LOOKS = (
 
 def draw(purchases: Sequence[Purchase], names: Sequence[str]) -> Figure:
     """Bars under the title of each scene, each with its number; what is short of what is wanted says so."""
-    lists = purchases[:MOST_LISTS]
-    scenes = range(min(len(lists[0].after), MOST_SCENES))
-    labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_LISTS])]
-    group = BAR * len(labels) + 0.34
     with canvas.look():
-        figure = canvas.blank(WIDE, group * len(scenes) + 0.55 + 0.2 * len(labels))
-        axes = figure.add_subplot()
-        for s in scenes:
-            before = lists[0].before[s]
-            axes.text(0, s * group, short(before.title or before.scene, 58), fontsize=SMALL + 0.5, va="center",
-                      weight="bold")  # fmt: skip
-            served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
-            met = [True, before.met, *(one.after[s].met for one in lists)]
-            for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
-                _bar(axes, s * group + 0.2 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
-        _dress(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
+        figure = canvas.blank(WIDE, high(purchases))
+        draw_on(figure, purchases, names)
     return figure
+
+
+def high(purchases: Sequence[Purchase]) -> float:
+    """How many inches high the drawing is."""
+    bars = 2 + min(len(purchases), MOST_LISTS)
+    return _group(bars) * min(len(purchases[0].after), MOST_SCENES) + 0.55 + 0.2 * bars
+
+
+def _group(bars: int) -> float:
+    return BAR * bars + 0.28
+
+
+def draw_on(figure: FigureBase, purchases: Sequence[Purchase], names: Sequence[str]) -> None:
+    """The same on a figure or a part of one, within ``look``."""
+    lists = purchases[:MOST_LISTS]
+    labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_LISTS])]
+    scenes, group = range(min(len(lists[0].after), MOST_SCENES)), _group(len(labels))
+    axes = figure.add_subplot()
+    for s in scenes:
+        before = lists[0].before[s]
+        axes.text(0, s * group, short(before.title or before.scene, 58), fontsize=SMALL + 0.5, va="center",
+                  weight="bold")  # fmt: skip
+        served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
+        met = [True, before.met, *(one.after[s].met for one in lists)]
+        for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
+            _bar(axes, s * group + 0.18 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
+    _dress(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
 
 
 def _said(struts: int, wanted: int, met: bool) -> str:
@@ -61,7 +75,7 @@ def _bar(axes: Axes, y: float, struts: int, said: str, look: int, label: str, fi
                   weight="bold" if "SHORT" in said else "normal")  # fmt: skip
 
 
-def _dress(figure: Figure, axes: Axes, most: int, deep: float) -> None:
+def _dress(figure: FigureBase, axes: Axes, most: int, deep: float) -> None:
     axes.set_ylim(deep - 0.12, -0.16)
     axes.set_xlim(0, most * 1.2)
     axes.set_yticks(())

@@ -12,7 +12,7 @@ from cache_check.report.pages.svg import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 """Inches: a phone shows it at nearly the size it is drawn, paper half as large again."""
@@ -52,16 +52,30 @@ def unit(result: BuyResult) -> str:
 def draw(result: BuyResult, names: Sequence[str]) -> Figure:
     """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
     with canvas.look():
-        scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
-        lanes = (TITLE + STROKE * min(len(names), MOST_LISTS)) * len(scenes)
-        figure = canvas.blank(WIDE, lanes + STRUTS + 0.3 + 0.21 * (min(len(names), MOST_LISTS) + 2))
-        above, below = figure.subplots(2, 1, sharex=True, height_ratios=(lanes, STRUTS - 0.4))
-        steps = [_steps(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
-        right = max([one.at[-1] for one in steps if one.at] or [1]) * 1.06 or 1.0
-        _lanes(above, scenes, steps, right)
-        _struts(below, steps, right)
-        _dress(figure, below, result, steps, right)
+        figure = canvas.blank(WIDE, high(result))
+        draw_on(figure, result, names)
     return figure
+
+
+def high(result: BuyResult) -> float:
+    """How many inches high the drawing is."""
+    return _lanes_high(result) + STRUTS + 0.3 + 0.21 * (min(len(result.purchases), MOST_LISTS) + 2)
+
+
+def _lanes_high(result: BuyResult) -> float:
+    scenes = min(len(result.purchases[0].after), MOST_SCENES)
+    return (TITLE + STROKE * min(len(result.purchases), MOST_LISTS)) * scenes
+
+
+def draw_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> None:
+    """The same on a figure or a part of one, within ``look``."""
+    scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
+    above, below = figure.subplots(2, 1, sharex=True, height_ratios=(_lanes_high(result), STRUTS - 0.4))
+    steps = [_steps(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
+    right = max([one.at[-1] for one in steps if one.at] or [1]) * 1.06 or 1.0
+    _lanes(above, scenes, steps, right)
+    _struts(below, steps, right)
+    _dress(figure, below, result, steps, right)
 
 
 def _paid(result: BuyResult) -> bool:
@@ -128,7 +142,7 @@ def _struts(axes: Axes, steps: Sequence[Steps], right: float) -> None:
                           markersize=8, markeredgewidth=1.6, zorder=4, clip_on=False)  # fmt: skip
 
 
-def _dress(figure: Figure, axes: Axes, result: BuyResult, steps: Sequence[Steps], right: float) -> None:
+def _dress(figure: FigureBase, axes: Axes, result: BuyResult, steps: Sequence[Steps], right: float) -> None:
     from matplotlib.lines import Line2D
 
     wanted = sum(scene.wanted for scene in result.purchases[0].after)

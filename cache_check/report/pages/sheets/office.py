@@ -116,14 +116,16 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
         "at once, with one usable piece gone, and with all of them gone. Costliest first. Of a base, one with enough "
         "attachment points is lost first."
     )
-    heads = "|".join(["part lost", "#usable", *(f"#{_head(result, *one)}" for one in losses.scenes), "one lost costs"])
+    heads = "|".join(
+        ["part lost", "#usable", *(f"#{_head(result, *one)}" for one in losses.scenes), "one lost costs in all"]
+    )
     today = ("none lost", "", *(_of(n, w) for n, w in zip(losses.served, losses.wanted, strict=True)), "")
     rows = tuple(
         (
             say.name(one.part),
             str(one.usable),
             *(f"{left} (all gone: {none})" for left, none in zip(one.one, one.none, strict=True)),
-            _cost(losses, one.one),
+            _in_all(losses, one.one),
         )
         for one in losses.parts
     )
@@ -160,6 +162,14 @@ def _cost(losses: Losses, left: tuple[int, ...]) -> str:
             fails = ", no longer met" if now >= wanted else ""
             said.append(f"{short(title or scene, 60)} {now} to {then}{fails}")
     return "; ".join(said) or "nothing"
+
+
+def _in_all(losses: Losses, left: tuple[int, ...]) -> str:
+    """How many struts fewer in all scenes, and how many scenes are no longer met."""
+    struts = sum(losses.served) - sum(left)
+    failed = sum(now >= wanted > then for wanted, now, then in zip(losses.wanted, losses.served, left, strict=True))
+    fails = f"; {counted(failed, 'scene')} no longer met" if failed else ""
+    return f"{counted(struts, 'strut')}{fails}" if struts else "nothing"
 
 
 def _side(result: OfficeResult) -> Iterator[Part]:

@@ -1,0 +1,37 @@
+"""When usable pieces stop counting."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from builders import tidy
+
+from cache_check.files.read import read_rules
+from cache_check.joining.falling_due import falling_due
+
+ON = date(2026, 11, 25)
+
+
+def due(name: str = "body", **item: Any) -> list[tuple[str, str]]:
+    """The days of one piece."""
+    cache = tidy(items={name: [{"serial": "S-1", **item}]})
+    return [(one.day.isoformat(), one.what) for one in falling_due(cache, read_rules(), ON)]
+
+
+def test_inspection_falls_due_so_many_days_after_the_last() -> None:
+    """Inspected on 2026-02-02 and every 366 days: 2027-02-03 is the last day."""
+    assert due(inspected="2026-02-02") == [("2027-02-03", "inspection")]
+
+
+def test_the_sooner_day_counts() -> None:
+    """A last day before the next inspection ends it; so does a strap's age, 3,652 days from 2016-12-01."""
+    assert due(inspected="2026-11-01", expires="2026-12-31") == [("2026-12-31", "last day")]
+    assert due("strap", inspected="2026-11-01", acquired="2016-12-01", label="legible") == [("2026-12-01", "age")]
+
+
+def test_piece_without_a_day_or_out_of_use_has_none() -> None:
+    """A blank date gives no day; an overdue piece, or one at repair, is a finding and not a day to come."""
+    assert due() == []
+    assert due(inspected="2024-01-01") == []
+    assert due(inspected="2026-02-02", status="repair") == []

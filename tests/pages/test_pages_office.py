@@ -1,0 +1,238 @@
+"""The office page, as a file and in a real browser, its figures against the answers of other commands."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from cli.running import ON, SAMPLES, cache_check, python
+from golden.files import compare
+from golden.test_golden import settled
+
+from pages import hostile
+from pages.conftest import Opened, page_of
+
+QUOTES = ("--prices", "prices.yaml", "--prices", "prices-2.yaml")
+ASKED = ("rescue-44.yaml", "--needs", "needs.yaml", *QUOTES, "--only", "office")
+COUNTY = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml")
+
+
+def scrubbed(page: str) -> str:
+    """A page with its version and digests gone, and of each drawing the texts, placed to 0.1."""
+    page = re.sub(r"cache-check \d+\.\d+\.\d+", "cache-check VERSION", settled(page))
+    page = re.sub(r"<style>.*?</style>", "<style></style>", page, flags=re.DOTALL)
+
+    def texts(drawn: re.Match[str]) -> str:
+        kept = re.findall(r"<title.*?</title>|<text.*?</text>", drawn[0], flags=re.DOTALL)
+        return "\n".join(re.sub(r"-?\d+\.\d+", lambda n: f"{float(n[0]):.1f}", one) for one in kept)
+
+    return re.sub(r'<svg [^>]*class="figure".*?</svg>', texts, page, flags=re.DOTALL)
+
+
+def part(page: str, heading: str) -> str:
+    """What stands under a heading."""
+    return page[page.index(f">{heading}</h") :].split("</section>")[0]
+
+
+def table(text: str) -> list[list[str]]:
+    """The rows of the first table of a part, heads first."""
+    rows = text[text.index("<table>") : text.index("</table>")].split("<tr>")[1:]
+    return [
+        ["".join(cell) for cell in re.findall(r"<th[^>]*>(.*?)</th>|<td[^>]*><bdi>(.*?)</bdi></td>", row)]
+        for row in rows
+    ]
+
+
+def hundredths(amount: str) -> int:
+    """An amount of the page, as "1,480.00 USD"."""
+    return int(amount.removesuffix(" USD").replace(",", "").replace(".", ""))
+
+
+def test_page_is_as_kept() -> None:
+    """The office page of Rescue 44 with one quote is what is kept, drawings to 0.1 of a point."""
+    run = cache_check("report", "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office", *ON,
+                      "-o", "-")  # fmt: skip
+
+    assert run.stderr == ""
+    compare("report-office-rescue-44.html", scrubbed(run.stdout))
+
+
+@pytest.mark.parametrize("of", ["Quillfen quote 1", "Quillfen quote 2", "all quotes together"])
+def test_totals_add_up(tmp_path: Path, of: str) -> None:
+    """Packs times price and what is paid once make each line; the lines make the total, in pieces and in money."""
+    text = page_of(tmp_path, *ASKED).read_text()
+    heads, *lines, total = table(part(text, f"The list, {of}"))
+    at = {head: n for n, head in enumerate(heads)}
+    once = at.get("once per order")
+
+    for line in lines:
+        packs = int(line[at["packs"]].split(" of ")[0])
+        paid = packs * hundredths(line[at["a pack"]]) + (hundredths(line[once]) if once else 0)
+        assert hundredths(line[at["cost"]]) == paid
+    assert sum(hundredths(line[at["cost"]]) for line in lines) == hundredths(total[at["cost"]])
+    assert sum(int(line[at["pieces"]]) for line in lines) == int(total[at["pieces"]])
+
+
+def test_quotes_are_named_and_what_they_leave_out(tmp_path: Path) -> None:
+    """Title, day and currency of each quote are there, and the parts that it does not price."""
+    text = page_of(tmp_path, *ASKED).read_text()
+
+    assert "Quillfen quote 1, dated 2026-02-16, in USD" in text
+    assert "Quillfen quote 2, dated 2026-03-09, in USD" in text
+    assert "Quillfen quote 2: extension-22, point-head" in part(text, "The list, Quillfen quote 2")
+
+
+def test_list_is_that_of_buy(tmp_path: Path) -> None:
+    """Cost, pieces and every step of the page are those that ``buy`` answers."""
+    text = page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office").read_text()
+    run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--format", "json", *ON)
+    found: dict[str, Any] = json.loads(run.stdout)["answers"][0]["purchases"][0]
+
+    assert hundredths(table(part(text, "The list"))[-1][5]) == found["cost_hundredths"]
+    steps = table(part(text, "From today to everything met"))[1:]
+    assert [(hundredths(row[1]), int(row[3])) for row in steps] == [
+        (one["cost_hundredths"], one["struts_served"]) for one in found["frontier"]
+    ]
+
+
+def test_losses_are_those_of_check_without_the_piece(tmp_path: Path) -> None:
+    """Each cell of the loss of a base or a body is what ``check --without`` serves of that scene."""
+    text = page_of(tmp_path, *ASKED).read_text()
+    _, today, *rows = table(part(text, "What each part&#39;s loss costs"))
+
+    assert today[2:-1] == ["2 of 3", "2 of 3", "1 of 4", "1 of 2", "1 of 1"]
+    assert rows[0][0] == "long-body"
+    for row in rows[:3]:
+        run = cache_check("check", "rescue-44.yaml", "--needs", "needs.yaml", "--without", f"{row[0]}=1", *ON,
+                          "--format", "json")  # fmt: skip
+        served = [scene["served"] for scene in json.loads(run.stdout)["answers"][0]["scenes"]]
+        assert [int(cell.split(" ")[0]) for cell in row[2:-1]] == served
+
+
+def test_need_that_no_list_meets_is_said_first_with_its_rule(tmp_path: Path) -> None:
+    """With no extension allowed nothing reaches 97 in: the page says so before any list, and names the rule."""
+    page = page_of(tmp_path, *ASKED[:5], "--only", "office", "--set", "EXT-1.max=0").read_text()
+    first = part(page, "In short")
+
+    assert "no list meets every scene" in first
+    assert "Long reach over 96 in: high rail: 0 of 1 at most" in first
+    assert "forbidden by EXT-1" in first
+    assert page.index("forbidden by EXT-1") < page.index(">The list</h")
+
+
+def test_without_prices_pieces_are_counted(tmp_path: Path) -> None:
+    """Without a quote the axis and the list say pieces, and no currency is made up."""
+    page = page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", "--only", "office").read_text()
+
+    assert "no prices given, so the fewest pieces" in page
+    assert re.search(r"<text[^>]*>pieces</text>", page)
+    assert "USD" not in page
+
+
+def test_rigs_side_by_side_with_the_pool(tmp_path: Path) -> None:
+    """Each need has its rung, each rig's struts, and all together what ``check --pool`` serves."""
+    page = page_of(tmp_path, *COUNTY, "--only", "office").read_text()
+    heads, *rows = table(part(page, "Rigs side by side"))
+    run = cache_check("check", *COUNTY[:3], "--pool", *COUNTY[3:], *ON, "--format", "json")
+    pooled = [need["served"] for scene in json.loads(run.stdout)["answers"][0]["scenes"] for need in scene["needs"]]
+
+    assert heads[2:] == ["rung", "wanted", "Rescue 41", "Rescue 44", "Truck 9", "all together"]
+    assert [row[2] for row in rows] == ["rated"] * 4 + ["standing", "rated"]
+    assert [int(row[-1]) for row in rows] == pooled
+    assert rows[3][3:] == ["4", "3 SHORT 1", "1 SHORT 3", "0 SHORT 4", "4"]
+
+
+def test_list_not_proven_in_time_is_said_and_the_rest_stands(tmp_path: Path) -> None:
+    """Where the search for a list ends without proof, the page gives none, says so, and keeps its other parts."""
+    code = (
+        "import sys\n"
+        "from cache_check.api import buy as home\n"
+        "import importlib\n"
+        "buying = importlib.import_module('cache_check.api.buy')\n"
+        "from cache_check.errors import NoPlanError\n"
+        "def broken(*_, **__):\n    raise NoPlanError('the search was stopped after 0.1 s')\n"
+        "buying.buy = broken\n"
+        "sys.argv[0] = 'cache-check'\n"
+        "from cache_check.cli.main import run\n"
+        "run()\n"
+    )
+    made = tmp_path / "page.html"
+    run = python("-c", code, "report", *ASKED[:3], "--only", "office", "--only", "door", *ON, "-o", str(made))
+
+    assert (run.returncode, run.stderr) == (0, "")
+    page = made.read_text()
+    assert "NOT PROVEN, so no list is given: the search was stopped after 0.1 s" in page
+    assert "cheaper does" not in page
+    assert ">What each part&#39;s loss costs</h" in page
+    assert ">Ready sets, closed to open</h" in page
+
+
+def test_office_without_needs_is_refused(tmp_path: Path) -> None:
+    """An office page asked for by name wants needs, and says so in one line."""
+    run = cache_check("report", "rescue-44.yaml", "--only", "office", *ON, "-o", tmp_path / "page.html")
+
+    assert run.returncode == 2
+    assert run.stderr.count("\n") == 1
+    assert "--needs FILE" in run.stderr
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_pages_printed(opened: Opened, tmp_path: Path, paper: str) -> None:
+    """One rig with one quote takes four or five printed pages, each with its number."""
+    page = opened.open(page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office"))
+
+    page.pdf(path=tmp_path / "office.pdf", format=paper)
+
+    pages = re.findall(rb"/Type\s*/Page\b(?!s)", (tmp_path / "office.pdf").read_bytes())
+    assert 4 <= len(pages) <= 5
+
+
+@pytest.mark.browser
+def test_phone_has_no_sideways_scroll_but_in_tables(opened: Opened, tmp_path: Path) -> None:
+    """At 390 px nothing but a table scrolls sideways, nothing is asked for, and nothing is complained of."""
+    made = page_of(tmp_path, *COUNTY, *QUOTES[:2], "--only", "office")
+    page = opened.open(made)
+    page.set_viewport_size({"width": 390, "height": 844})
+
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.locator("svg.figure").count() == 2 * 3
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+
+
+@pytest.mark.browser
+def test_hostile_names_stay_text(opened: Opened, tmp_path: Path) -> None:
+    """Markup, quotes, $math$, right-to-left and 10,000 characters in cache, needs and quote stay text."""
+    bad = hostile.MARKUP + hostile.QUOTES + hostile.RIGHT_TO_LEFT
+    scene = {"title": bad, "needs": [{"id": "a", "count": 3, "length": 40}]}
+    needs = {"needs": bad, "units": "us", "scenes": {"one": scene, "$x^2$": {**scene, "title": "$\\frac{1}{2}$|#|"}}}
+    parts = {"H/body": 5, "H/base": 4, "H/head": 3, "H/strap": 2, bad: 1}
+    prices = {"prices": bad, "currency": "<b>$x$", "dated": "2026-01-01", "parts": parts}
+    for name, data in (("needs", needs), ("prices", prices)):
+        (tmp_path / f"{name}.yaml").write_text(json.dumps(data), encoding="utf-8")
+    made = page_of(tmp_path, hostile.write(tmp_path), "--needs", tmp_path / "needs.yaml", "--prices",
+                   tmp_path / "prices.yaml", "--only", "office")  # fmt: skip
+
+    page = opened.open(made)
+
+    assert page.evaluate("window.hit") is None
+    assert page.locator("main img").count() == 0
+    assert "\u202e" not in made.read_text()
+    assert "$\\frac{1}{2}$|#|" in page.locator("svg.figure").first.text_content()
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_samples_have_two_quotes_in_one_currency() -> None:
+    """The demonstration has two invented quotes that can be compared."""
+    found = [yaml.safe_load((SAMPLES / name).read_text()) for name in QUOTES[1::2]]
+
+    assert [one["prices"] for one in found] == ["Quillfen quote 1", "Quillfen quote 2"]
+    assert {one["currency"] for one in found} == {"USD"}
