@@ -1,0 +1,129 @@
+"""Every kind of sheet, judged by the rules of axe-core in a real browser: no serious fault, on desk and phone."""
+
+from __future__ import annotations
+
+import json
+from importlib import util
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cache_check.model.report import KINDS
+from cache_check.report.pages.of_report import kinds
+from pages.asking import asker
+from pages.conftest import Opened, page_of
+from pages.counting import answer
+
+GIVEN = (
+    "rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml",
+    "--load", "car-on-side.yaml", "--audit", "rescue-41-count.csv",
+)  # fmt: skip
+ASKED = {"height": "48", "known": "offset", "value": "36", "load": "3000"}
+SIZES = {"desk": (1280, 900), "phone": (390, 844)}
+GRAVE = ("serious", "critical")
+ALSO = (
+    "duplicate-id",
+    "duplicate-id-active",
+    "heading-order",
+    "landmark-one-main",
+    "landmark-unique",
+    "region",
+    "bypass",
+)
+"""Rules that hold too, whatever axe calls their gravity."""
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The script of axe-core (MPL-2.0), which a package for tests carries; nothing of it is in ours."""
+    found = util.find_spec("axe_playwright_python")
+    if found is None or found.origin is None:
+        pytest.skip("no axe-core here: .[browser]")
+    return (Path(found.origin).parent / "axe.min.js").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="session")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One file with every sheet of the demo county."""
+    return page_of(tmp_path_factory.mktemp("whole"), *GIVEN)
+
+
+def faults(page: Any, axe: str) -> list[str]:
+    """What axe finds that must not be, each with the elements that it is about."""
+    page.evaluate(axe)  # in the page's own world, past its policy: the driver evaluates, no script is added
+    options = {"resultTypes": ["violations"], "rules": {rule: {"enabled": True} for rule in ALSO}}
+    found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
+    return [
+        f"{one['id']} ({one['impact']}): {json.dumps([node['target'] for node in one['nodes']][:6])} {one['help']}"
+        for one in found
+        if one["impact"] in GRAVE or one["id"] in ALSO
+    ]
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("kind", [kind.KIND for kind in kinds()])
+def test_kind_of_sheet_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str, kind: str, size: str) -> None:
+    """Each kind of sheet by itself has no serious or critical fault, sane headings, landmarks and ids."""
+    wide, high = SIZES[size]
+    opened.page.set_viewport_size({"width": wide, "height": high})
+    page = opened.open(page_of(tmp_path, *GIVEN, "--only", kind))
+
+    assert page.locator(f"article.{kind}").count() >= 1
+    assert faults(page, axe) == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("size", SIZES)
+def test_whole_file_has_no_grave_fault(opened: Opened, whole: Path, axe: str, size: str) -> None:
+    """The file with every sheet of the county has none either, and every kind of sheet is in it."""
+    wide, high = SIZES[size]
+    opened.page.set_viewport_size({"width": wide, "height": high})
+    page = opened.open(whole)
+
+    assert {kind for kind in KINDS if page.locator(f"article.{kind}").count()} == {kind.KIND for kind in kinds()}
+    assert faults(page, axe) == []
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+    assert sorted(ids) == sorted(set(ids))
+    assert page.evaluate("document.documentElement.scrollWidth") <= wide
+    assert opened.said == []
+
+
+@pytest.mark.browser
+def test_finder_with_an_answer_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str) -> None:
+    """After an answer, and after a question that has none, the finder has no grave fault."""
+    finder = asker(opened, page_of(tmp_path, "rescue-41.yaml", "--only", "crew"))
+    assert finder.ask(ASKED).sets or finder.read().loose
+    assert faults(finder.page, axe) == []
+
+    assert finder.ask({"height": "a lot"}).wrong
+    assert faults(finder.page, axe) == []
+
+
+@pytest.mark.browser
+def test_count_sheet_in_use_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str) -> None:
+    """Half filled in, a fault typed, a line added and more of one opened, the count sheet has no grave fault."""
+    page = opened.open(page_of(tmp_path, "rescue-41.yaml", "--only", "count"))
+    page.get_by_label("Counted by").fill("A. B.")
+    answer(page, "hinged-base HB-01", Found="yes", Usable="yes", Label="legible", Points="1", Note="cracked")
+    answer(page, "strap", Found="5", Usable="6")
+    page.get_by_role("button", name="Add a line").click()
+    page.get_by_role("button", name="Only blank").click()
+    page.get_by_role("button", name="Start anew").click()
+
+    assert faults(page, axe) == []
+
+
+@pytest.mark.browser
+def test_axe_sees_a_fault(opened: Opened, axe: str) -> None:
+    """Faults of five kinds are all found, so that finding none says something."""
+    opened.page.set_content(
+        "<html lang=en><title>x</title><main><h1>x</h1><h3>y</h3><input><img src='data:,'>"
+        "<p style='color:#999;background:#888'>grey on grey</p>"
+        "<section aria-label=q></section><section aria-label=q></section></main>"
+    )
+    found = " ".join(faults(opened.page, axe))
+
+    for rule in ("label", "image-alt", "color-contrast", "heading-order", "landmark-unique"):
+        assert f"{rule} (" in found
