@@ -1,0 +1,165 @@
+"""The county index, as a file and in a real browser, its figures against what the commands print."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cli.running import ON, cache_check, python
+from golden.files import compare
+
+from pages import hostile
+from pages.conftest import Opened, page_of
+from pages.test_pages_office import part, scrubbed, table
+
+RIGS = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml")
+ASKED = (*RIGS, "--needs", "needs.yaml", "--only", "county")
+
+
+def answers(*arguments: str) -> list[dict[str, Any]]:
+    """The answers of a command in JSON."""
+    found: list[dict[str, Any]] = json.loads(cache_check(*arguments, *ON, "--format", "json").stdout)["answers"]
+    return found
+
+
+def test_index_is_as_kept() -> None:
+    """The county index of the demonstration is what is kept."""
+    run = cache_check("report", *ASKED, *ON, "-o", "-")
+
+    assert run.stderr == ""
+    compare("report-county.html", scrubbed(run.stdout))
+
+
+def test_rows_are_what_check_and_reach_print(tmp_path: Path) -> None:
+    """Bodies, most standing and restrained, needs, findings and reach are those that the commands print."""
+    page = page_of(tmp_path, *ASKED).read_text()
+    heads, *rows = table(part(page, "Rig by rig"))
+    at = {head: n for n, head in enumerate(heads)}
+
+    for file, row in zip(RIGS, rows, strict=True):
+        (found,) = answers("check", file, "--needs", "needs.yaml")
+        printed = cache_check("check", file, "--needs", "needs.yaml", "--units", "us", *ON).stdout
+        bodies = [one for one in found["parts"] if one["kind"] == "body"]
+        most = {one["rung"]: max((step["count"] for step in one["steps"]), default=0) for one in found["profiles"]}
+        assert int(row[at["bodies on the book"]]) == sum(one["on_the_book"] for one in bodies)
+        assert int(row[at["usable"]]) == sum(one["usable"] for one in bodies)
+        assert int(row[at["most standing at once"]]) == most["standing"]
+        assert int(row[at["most restrained at once"]]) == most["restrained"]
+        assert f"Needs: {row[at['needs']]}. Findings: {row[at['findings']]}." in " ".join(printed.split())
+        reach = " ".join(cache_check("reach", file, "--units", "us", *ON).stdout.split())
+        assert f"covering {row[at['reach']]}." in reach
+
+
+def test_matrix_is_that_of_buy(tmp_path: Path) -> None:
+    """Each rig's struts of each need, and the moves, are those of ``buy``."""
+    page = page_of(tmp_path, *ASKED).read_text()
+    text = part(page, "Rigs side by side")
+    run = cache_check("buy", *RIGS, "--needs", "needs.yaml", "--no-frontier", *ON, "--format", "json")
+    county = json.loads(run.stdout)["county"]
+    served = [[need["served"] for scene in rig["scenes"] for need in scene["needs"]] for rig in county["rigs"]]
+
+    _, *rows = table(text)
+    assert [[int(row[4 + n].split(" ")[0]) for row in rows] for n in range(3)] == served
+    assert len(re.findall(r"to Rescue 44: Van or light truck on its side from 2 to 3 struts", text)) == len(
+        county["moves"]
+    )
+
+
+def test_what_falls_due(tmp_path: Path) -> None:
+    """Rescue 44's long body, inspected on 2026-02-02, is due on 2027-02-03; pieces without a day are said."""
+    text = part(page_of(tmp_path, *ASKED).read_text(), "What falls due next")
+
+    assert ["Rescue 44", "2027-02-03", "inspection", "long-body LB-11"] in table(text)
+    assert "Rescue 44: 23 pieces without a day" in text
+
+
+def test_without_needs_there_is_no_matrix(tmp_path: Path) -> None:
+    """Without needs the index has the rigs and says that needs were not asked."""
+    page = page_of(tmp_path, *RIGS, "--only", "county").read_text()
+
+    assert "Rigs side by side" not in page
+    assert [row[8] for row in table(part(page, "Rig by rig"))[1:]] == ["not asked"] * 3
+
+
+def test_one_cache_has_no_index(tmp_path: Path) -> None:
+    """An index is of several caches: asked for by name of one it is refused, else it is left out."""
+    run = cache_check("report", "rescue-44.yaml", "--only", "county", *ON, "-o", tmp_path / "page.html")
+    assert (run.returncode, run.stderr.count("\n")) == (2, 1)
+
+    page = page_of(tmp_path, "rescue-44.yaml", "--only", "door").read_text()
+    assert "Rig by rig" not in page
+
+
+def test_rig_not_proven_is_said_and_the_others_stand(tmp_path: Path) -> None:
+    """Where one rig's answer is not proven, its row says so and the other rows have their figures."""
+    code = (
+        "import importlib, sys\n"
+        "checking = importlib.import_module('cache_check.api.check')\n"
+        "from cache_check.errors import NoPlanError\n"
+        "right = checking.check\n"
+        "def broken(cache, *rest, **named):\n"
+        "    if cache.id == 'rescue-44':\n        raise NoPlanError('too many to prove')\n"
+        "    return right(cache, *rest, **named)\n"
+        "checking.check = broken\n"
+        "sys.argv[0] = 'cache-check'\n"
+        "from cache_check.cli.main import run\n"
+        "run()\n"
+    )
+    made = tmp_path / "page.html"
+    run = python("-c", code, "report", *ASKED, *ON, "-o", str(made))
+
+    assert (run.returncode, run.stderr) == (0, "")
+    rows = table(part(made.read_text(), "Rig by rig"))[1:]
+    assert "NOT PROVEN: too many to prove" in rows[1]
+    assert rows[0][2] == "7"
+
+
+@pytest.mark.browser
+def test_links_lead_to_the_sheets_of_each_rig(opened: Opened, tmp_path: Path) -> None:
+    """Each rig's links, used from the keyboard, lead to its own sheets in the same file."""
+    made = page_of(tmp_path, *RIGS, "--needs", "needs.yaml", "--only", "county", "--only", "door", "--only", "office")
+    page = opened.open(made)
+    lists = page.locator("ul.links")
+
+    assert lists.count() == 3
+    for n, title in enumerate(("Rescue 41", "Rescue 44", "Truck 9")):
+        links = lists.nth(n).locator("a")
+        assert links.all_text_contents() == ["Door card", "Office"]
+        for link in links.all():
+            link.focus()
+            page.keyboard.press("Enter")
+            target = page.evaluate("location.hash")
+            assert title in page.locator(f"{target} .title").text_content()
+    assert opened.said == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_pages_printed(opened: Opened, tmp_path: Path, paper: str) -> None:
+    """The index of three rigs prints on three pages at most; links, of no use on paper, are left out."""
+    page = opened.open(page_of(tmp_path, *ASKED))
+    page.emulate_media(media="print")
+    assert not page.locator("ul.links").first.is_visible()
+
+    page.pdf(path=tmp_path / "county.pdf", format=paper)
+
+    pages = re.findall(rb"/Type\s*/Page\b(?!s)", (tmp_path / "county.pdf").read_bytes())
+    assert len(pages) <= 3
+
+
+@pytest.mark.browser
+def test_hostile_names_stay_text_on_a_phone(opened: Opened, tmp_path: Path) -> None:
+    """A cache of hostile names beside a plain one: text stays text, and at 390 px only tables scroll."""
+    made = page_of(tmp_path, hostile.write(tmp_path), "rescue-44.yaml", "--needs", "needs.yaml", "--only", "county")
+    page = opened.open(made)
+    page.set_viewport_size({"width": 390, "height": 844})
+
+    assert page.evaluate("window.hit") is None
+    assert page.locator("main img").count() == 0
+    assert "\u202e" not in made.read_text()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
