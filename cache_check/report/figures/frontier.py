@@ -71,7 +71,7 @@ def draw_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> None
     """The same on a figure or a part of one, within ``look``."""
     scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
     above, below = figure.subplots(2, 1, sharex=True, height_ratios=(_lanes_high(result), STRUTS - 0.4))
-    steps = [_steps(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
+    steps = [steps_of(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
     right = max([one.at[-1] for one in steps if one.at] or [1]) * 1.06 or 1.0
     _lanes(above, scenes, steps, right)
     _struts(below, steps, right)
@@ -83,7 +83,8 @@ def _paid(result: BuyResult) -> bool:
     return moved and any(point.cost for one in result.purchases for point in one.frontier)
 
 
-def _steps(result: BuyResult, one: Purchase, name: str) -> Steps:
+def steps_of(result: BuyResult, one: Purchase, name: str) -> Steps:
+    """The steps of one list."""
     money = bool(result.currency) or _paid(result)
     at = tuple(p.cost / 100 if money else float(sum(n for _, _, n in p.pieces)) for p in one.frontier)
     top = one.frontier[-1] if one.frontier else None
@@ -99,11 +100,11 @@ def _lanes(axes: Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps]
         axes.text(0, top + 0.11, short(title, 58), fontsize=SMALL, va="center", clip_on=False)
         for q, one in enumerate(steps):
             y = top + 0.2 + STROKE * (q + 0.5)
-            for low, high in _met(one, scene, right):
+            for low, high in met(one, scene, right):
                 axes.plot((low, high), (y, y), linestyle=DASHES[q], color=COLOURS[q], linewidth=3.6,
                           solid_capstyle="butt", dash_capstyle="butt")  # fmt: skip
                 axes.plot((low,), (y,), marker="|", color=COLOURS[q], markersize=8, markeredgewidth=2)
-        if not any(_met(one, scene, right) for one in steps):
+        if not any(met(one, scene, right) for one in steps):
             axes.text(right, top + 0.11, "never met", fontsize=SMALL, ha="right", va="center", color=canvas.GREY)
     axes.set_ylim(lane * len(scenes), 0)
     axes.set_yticks(())
@@ -111,7 +112,7 @@ def _lanes(axes: Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps]
     axes.tick_params(axis="x", bottom=False, labelbottom=False)
 
 
-def _met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
+def met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
     """The spans of cost over which a scene is met whole, those that touch as one."""
     spans: list[tuple[float, float]] = []
     for n, (point, low) in enumerate(zip(one.points, one.at, strict=True)):
