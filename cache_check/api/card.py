@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import CardResult, Helper, JointMade, Piece, SetShown
+from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown
 from cache_check.model.finder import ChartLine
 from cache_check.model.need import Needs
 from cache_check.model.result import Rung
@@ -85,6 +85,7 @@ def card(
         pieces=tuple(_pieces(muster)),
         reach=reached,
         profiles=profiles,
+        joins=_joins(muster),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
         finder=at_hand.facts(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
@@ -155,6 +156,19 @@ def _joints(muster: Muster, parts: Sequence[str]) -> tuple[JointMade, ...]:
     return tuple(
         JointMade(lower, upper, *(pin or ("", 0))) for (lower, upper), pin in zip(pairwise(parts), pins, strict=True)
     )
+
+
+def _joins(muster: Muster) -> tuple[PartJoint, ...]:
+    from cache_check.joining.graph import join_graph
+
+    graph = join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
+    found = []
+    for one, other, joint in graph.edges(data=True):
+        lower, upper = graph.nodes[one], graph.nodes[other]
+        found.append(
+            PartJoint(lower["place"], lower["part"], upper["place"], upper["part"], joint["pin"], joint["pins"])
+        )
+    return tuple(dict.fromkeys(found))
 
 
 def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], ...]:

@@ -37,6 +37,21 @@ class JointMade:
 
 
 @dataclass(frozen=True)
+class PartJoint:
+    """That a part in one place of a stack joins a part in the next, and the loose pin it takes ("" where captive).
+
+    Places are "ground", "below", "body", "above" and "load"; of a part that may be turned, either way up.
+    """
+
+    lower_place: str
+    lower: str
+    upper_place: str
+    upper: str
+    pin: str
+    pins: int
+
+
+@dataclass(frozen=True)
 class SetShown:
     """A ready set: on the book as built (``built``), or only proposed.
 
@@ -105,7 +120,10 @@ class Helper:
 
 @dataclass(frozen=True)
 class CardResult:
-    """What door card and crew page stand on.  ``across`` are findings about several sets together."""
+    """What door card and crew page stand on.  ``across`` are findings about several sets together.
+
+    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.
+    """
 
     name: str
     title: str
@@ -126,5 +144,6 @@ class CardResult:
     pieces: tuple[Piece, ...]
     reach: Reach
     profiles: tuple[Profile, ...]
+    joins: tuple[PartJoint, ...]
     lines: tuple[ChartLine, ...]
     finder: FinderFacts

@@ -77,6 +77,12 @@ def _steers(one: str) -> bool:
     )  # fmt: skip
 
 
+def short(text: str, most: int) -> str:
+    """Text as one line of at most ``most`` characters, an ellipsis where something is left out."""
+    said = plain(text)
+    return said if len(said) <= most else f"{said[: most - 1]}…"
+
+
 def words(heads: str) -> tuple[Column, ...]:
     """Columns from their heads, parted by "|"; a head that begins with "#" holds figures."""
     return tuple(

@@ -382,7 +382,7 @@ def test_untrusted_names_stay_text(opened: Opened, tmp_path: Path) -> None:
 
     assert len(answer.sets) + len(answer.loose) == 2
     assert screen.page.evaluate("window.hit") is None
-    assert screen.page.locator("main img, main svg").count() == 0
+    assert screen.page.locator("main img, .finder svg").count() == 0
     assert opened.said == []
     assert set(opened.asked) == {made.as_uri()}
     screen.page.set_viewport_size({"width": 390, "height": 844})

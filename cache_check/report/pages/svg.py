@@ -5,6 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup, escape
 
 from cache_check.report.page import plain
+from cache_check.report.page import short as short
 
 Value = str | int | float
 
@@ -55,9 +56,3 @@ def drawing(wide: float, high: float, title: str, *inside: Markup, key: str) -> 
         aria_labelledby=f"{key}-title",
         class_="figure",
     )
-
-
-def short(said: str, most: int) -> str:
-    """Text as one line of at most ``most`` characters, an ellipsis where something is left out."""
-    said = plain(said)
-    return said if len(said) <= most else f"{said[: most - 1]}…"

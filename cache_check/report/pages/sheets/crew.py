@@ -1,37 +1,214 @@
-"""The crew page: the finder."""
+"""The crew page: the finder, each ready set part by part, what is reached and how many at once, what joins what."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
 
+from cache_check import units
 from cache_check.model.cache import Source
-from cache_check.model.card import CardResult
+from cache_check.model.card import CardResult, JointMade, SetShown
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis
+from cache_check.report import basis, lengths
+from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
+from cache_check.report.page import Block, Column, Paragraph, Points, Section, Table, short, words
 from cache_check.report.pages import finder
-from cache_check.report.pages.sheet import Sheet
+from cache_check.report.pages.sheet import Figure, Part, Sheet
 from cache_check.report.pages.sheets import door
-from cache_check.report.pages.svg import short
-from cache_check.report.say import Say
+from cache_check.report.say import UNKNOWN, Say, listed, ratio
 
 KIND, NAME, ORDER = "crew", "Crew page", 30
+MOST_DRAWN = 12
+DO_NOT_USE = "DO NOT USE"
+LINEAR = ("fitting", "body", "extension", "adapter")
+_ENDS = ("closed", "mid", "open")
 
 
-def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
+def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
     """A page for each cache."""
     for number, card in enumerate(result.crews, 1):
-        yield sheet(card, f"crew-{number}")
+        yield sheet(card, book, read, f"crew-{number}")
 
 
-def sheet(card: CardResult, key: str) -> Sheet:
-    """The page of one cache; ``key`` begins the ids of what stands on it."""
+def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
+    """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say(card.basis.units, card.names)
     return Sheet(
         "crew",
-        f"{short(card.title, 60)}: find a strut",
+        f"{short(card.title, 60)}: what it builds",
         basis.head(card.basis),
-        (finder.part(card, say, f"{key}-finder"),),
-        door.foot(card.basis),
-        of=card.name,
+        (
+            finder.part(card, say, f"{key}-finder"),
+            *_sets(card, say, key),
+            Part("Reach", tuple(_reach(card, say, key))),
+            replace(_part(lengths.profiles(card.profiles, say)), wide=True),
+            Part("Straps and chains", tuple(door.straps(card, say))),
+            Part("What stays loose", (Paragraph(f"Usable and in no set: {say.pieces(card.loose)}."),)),
+            Part("Which parts join", tuple(_joins(card, say, key))),
+            Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
+            _part(basis.rests_on(card.basis, book, read)),
+        ),
     )
+
+
+def _part(section: Section) -> Part:
+    return Part(section.heading, section.blocks)
+
+
+def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
+    """A part for all sets, then one for each."""
+    if not card.sets:
+        said = "None on the book and none proposed: every strut is built on scene."
+        yield Part("Ready sets", (Paragraph(said),))
+        return
+    blocks: list[Block] = []
+    if not all(one.built for one in card.sets):
+        blocks.append(Paragraph("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these."))
+    blocks.append(
+        Paragraph(
+            f"Rated along the strut at {ratio(card.factor)}, at or under each length; a strut by itself, its straps "
+            f"not. Rung of each set: standing; restrained only where it says held by. {sets_to_scale.KEY}"
+        )
+    )
+    if card.across:
+        blocks.append(Points("About several sets:", card.across))
+    yield Part("Ready sets", tuple(blocks))
+    scale = sets_to_scale.longest(card.sets)
+    for number, one in enumerate(card.sets, 1):
+        drawn = _drawing(one, card, say, f"{key}-set-{number}", scale) if number <= MOST_DRAWN else None
+        yield Part(_heading(one), tuple(_set(one, card, say, drawn)))
+
+
+def _heading(one: SetShown) -> str:
+    return f"Set {short(one.name, 60)}" + ("" if one.usable else f": {DO_NOT_USE}")
+
+
+def _drawing(one: SetShown, card: CardResult, say: Say, key: str, scale: int) -> Figure | None:
+    if not one.usable or not sets_to_scale.stack(one, card.pieces, say):
+        return None
+    title = f"Set {short(one.name, 24)} part by part, closed and open"
+    svg = canvas.inline(sets_to_scale.draw((one,), card.pieces, say, scale), title, key)
+    order = ", then ".join(f"{n} {short(say.name(part), 40)}" for n, part in enumerate(one.parts, 1))
+    return Figure(svg, f"Put together from the ground up: {order}. All sets are drawn to one scale.")
+
+
+def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Iterator[Block | Figure]:
+    if not one.usable:
+        yield Points(f"{DO_NOT_USE} as it lies:", one.unfit or ("it is no legal strut",))
+    if drawn is not None:
+        yield drawn
+    yield _parts(one, card, say)
+    place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
+    serials = f", serials {', '.join(one.serials)}" if one.serials else ""
+    yield Points(f"{one.name} {'lies' if one.built else 'would lie'} in: {place}{serials}", tuple(_facts(one, say)))
+
+
+def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
+    """The parts from the ground up, each with what joins it to the next."""
+    by_part = {piece.part: piece for piece in card.pieces}
+    joints: list[JointMade | None] = [*one.joints, *[None] * (len(one.parts) - len(one.joints))]
+    heads = f"#order|part|#length, {say.length_unit}|joint to the next part"
+    rows = []
+    for number, (part, joint) in enumerate(zip(one.parts, joints, strict=True), 1):
+        piece = by_part.get(part)
+        long = UNKNOWN
+        if piece is not None:
+            long = say.bare_length(piece.closed, "up")
+            long += "" if piece.closed == piece.open else f" to {say.bare_length(piece.open, 'down')}"
+        rows.append((str(number), say.name(part), long, _joint(joint, number == len(one.parts), say)))
+    return Table(words(heads), tuple(rows))
+
+
+def _joint(joint: JointMade | None, last: bool, say: Say) -> str:
+    if last:
+        return "touches the load"
+    if joint is None:
+        return UNKNOWN
+    return f"{joint.pins} x {say.name(joint.pin)}" if joint.pins else "no loose pin"
+
+
+def _facts(one: SetShown, say: Say) -> Iterator[str]:
+    if not one.usable or one.assembly is None:
+        return
+    weight = f"weight {say.weight(one.assembly.mass)} with loose pins, without straps; carried by: {one.carry}"
+    yield f"{say.ends(one.assembly)}; {weight}"
+    yield f"rated: {_rated(one, say)}"
+    yield f"held by: {_held(one, say)}"
+
+
+def _held(one: SetShown, say: Say) -> str:
+    if one.ties:
+        return f"{say.pieces(one.ties)} (rung restrained)"
+    return f"NOTHING: not restrained; it wants {one.ties_wanted}" if one.ties_wanted else "NOTHING: not restrained"
+
+
+def _rated(one: SetShown, say: Say) -> str:
+    if not one.rated:
+        return "unrated"
+    said = []
+    for end, (length, load) in zip(_ENDS, one.rated, strict=False):
+        at = say.length(length, "up" if end == "closed" else "down")
+        said.append(f"{end} ({at}) {_load(load, say)}")
+    return "; ".join(said)
+
+
+def _load(load: Fraction | None, say: Say) -> str:
+    return "unrated" if load is None else units.show(load, "force", say.system, "down")
+
+
+def _reach(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
+    section = lengths.reach(card.reach, say)
+    bars = reach_chart.rows(card.reach, say)
+    yield section.blocks[0]
+    title = "Reach chart: the lengths that can be set, and how many struts at once by length"
+    chart = reach_chart.draw(card.reach, card.profiles, say)
+    yield Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
+    yield from section.blocks[1:]
+    if bars.rows:
+        heads = f"a bar is {bars.each}|#assemblies|lengths it can be set to"
+        yield Table(words(heads), tuple((row.label, str(row.count), say.reachable(row.spans)) for row in bars.rows))
+    if bars.left_out:
+        yield Paragraph(f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole.")
+
+
+def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
+    """The chart in words."""
+    reach = card.reach
+    each = f"Each bar is {bars.each}. " if bars.rows else ""
+    rungs = listed([one.rung for one in card.profiles], "and")
+    most = ", ".join(f"{one.rung} {max((step.count for step in one.steps), default=0)}" for one in card.profiles)
+    whole = f"All together: {say.reachable(reach.union)}. " if reach.count else ""
+    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. "
+    return f"{each}{whole}{blind}Under it, struts by length on the rungs {rungs}; the most at any length: {most}."
+
+
+def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
+    graph = joint_graph.Graph(card.joins)
+    title = "Joint graph: which usable parts join, from the ground at the left to the load at the right"
+    yield Figure(canvas.inline(joint_graph.draw(card.joins, say), title, f"{key}-joins"), joint_graph.KEY)
+    columns = (Column("place"), Column("parts that join alike"), Column("join each other"), Column("join next"))
+    rows = [
+        (
+            joint_graph.PLACES[box.place],
+            ", ".join(say.all_names(box.parts)),
+            "no" if box.among is None else "yes",
+            "; ".join(_box(other, say) for other in graph.boxes if other is not box and _meet(graph, box, other))
+            or "the load",
+        )
+        for box in graph.boxes
+    ]
+    if rows:
+        yield Table(columns, tuple(rows))
+    idle = [one.part for one in card.pieces if one.kind in LINEAR and one.usable and one.part not in graph.parts]
+    if idle:
+        yield Points("Usable, and on no way from a base to a head:", say.all_names(idle))
+
+
+def _meet(graph: joint_graph.Graph, lower: joint_graph.Box, upper: joint_graph.Box) -> bool:
+    return graph.joined(lower, upper) is not None
+
+
+def _box(box: joint_graph.Box, say: Say) -> str:
+    return f"{joint_graph.PLACES[box.place]} {listed(say.all_names(box.parts), 'and')}"

@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 KIND, NAME, ORDER = "door", "Door card", 20
-MOST_SETS = 6
-MOST_SAID = 3
-LONGEST_NAME = 24
+MOST_SETS, MOST_SAID, MOST_TIES, MOST_HELPERS = 6, 3, 4, 3
+LONGEST_NAME, LONGEST_LOOSE = 24, 420
+CREW_PAGE = "on the crew page (report --only crew)"
 NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
 
@@ -47,8 +47,8 @@ def sheet(card: CardResult) -> Sheet:
             Part("Ready sets, closed to open", tuple(_sets(card, say)), wide=True),
             Part("Contact height, strut, base out", tuple(_aims(card, say))),
             Part("Straps, seen from above", tuple(_straps(card, say))),
-            Part("Loose", (Paragraph(svg.short(f"Usable and in no set: {say.pieces(card.loose)}.", 420)),)),
-            Part("Whom to call for the next strut", tuple(_helpers(card.helpers))),
+            Part("Loose", tuple(_loose(card, say))),
+            Part("Whom to call for the next strut", tuple(helpers(card.helpers, MOST_HELPERS))),
         ),
         foot(card.basis),
         of=card.name,
@@ -56,17 +56,23 @@ def sheet(card: CardResult) -> Sheet:
 
 
 def foot(one: Basis) -> tuple[str, ...]:
-    """Rules off, ignored and unknown, the first few of each and how many more."""
+    """Rules off, ignored and unknown, the first few of each and how many more, as one paragraph."""
     lists = (("Rules switched off", one.rules_off), ("Ignored", one.ignored), ("Unknown", one.unknown))
     changed = tuple(f"{s.rule} by {svg.short(s.by, 20)}" for s in one.settings)
-    return tuple(_few(lead, items) for lead, items in (("Rules changed", changed), *lists))
+    return (" ".join(_few(lead, items) for lead, items in (("Rules changed", changed), *lists)),)
 
 
 def _few(lead: str, items: tuple[str, ...]) -> str:
     if not items:
         return f"{lead}: none."
-    more = f"; and {len(items) - MOST_SAID} more, on the crew page" if len(items) > MOST_SAID else ""
+    more = f"; and {len(items) - MOST_SAID} more: {CREW_PAGE}" if len(items) > MOST_SAID else ""
     return f"{lead}: {'; '.join(svg.short(one, 70) for one in items[:MOST_SAID])}{more}."
+
+
+def _loose(card: CardResult, say: Say) -> Iterator[Block]:
+    said = f"Usable and in no set: {say.pieces(card.loose)}."
+    whole = len(said) <= LONGEST_LOOSE
+    yield Paragraph(said if whole else f"{svg.short(said, LONGEST_LOOSE)} All of it: {CREW_PAGE}.")
 
 
 def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
@@ -80,13 +86,18 @@ def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
     heads = f"set|parts, ground to load|lies in|#rated closed, {say.force_unit}|#mid|#open|held by"
     yield Table(words(heads), tuple(_set(one, say) for one in shown))
     if len(card.sets) > MOST_SETS:
-        yield Paragraph(f"{len(card.sets) - MOST_SETS} more sets on the crew page.")
+        yield Paragraph(f"{len(card.sets) - MOST_SETS} more sets: {CREW_PAGE}.")
     yield Paragraph(
         f"Rated along the strut at {ratio(card.factor)}, at or under that length; a strut by itself, its straps not. "
         "Rung of each set: standing; restrained only where it says held by."
     )
     if card.across:
-        yield Points("About several sets:", tuple(svg.short(says, 120) for says in card.across[:MOST_SAID]))
+        yield Points("About several sets:", _across(card.across))
+
+
+def _across(said: tuple[str, ...]) -> tuple[str, ...]:
+    more = (f"{len(said) - MOST_SAID} more: {CREW_PAGE}",) if len(said) > MOST_SAID else ()
+    return (*(svg.short(one, 120) for one in said[:MOST_SAID]), *more)
 
 
 def _key(card: CardResult) -> str:
@@ -179,11 +190,18 @@ def _straps(card: CardResult, say: Say) -> Iterator[Block | Figure]:
         vee(narrow, wide, "door-vee-" + _key(card)),
         f"One strap on each side of the strut's line, {_deg(narrow)} to {_deg(wide)} from it; never both on one side.",
     )
+    yield from straps(card, say, MOST_TIES)
+
+
+def straps(card: CardResult, say: Say, most: int | None = None) -> Iterator[Block]:
+    """What a base takes, and what each kind of strap or chain holds; with ``most`` the first so many kinds."""
     held = f"The usable pieces hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
+    kinds = tuple(_tie(one, say) for one in card.ties[:most])
+    more = len(card.ties) - len(kinds)
     yield Points(
         f"Each base: at least {card.ties_per_base} straps or chains of its own, of one kind, and "
         f"{counted(card.points_per_base, 'usable point')}. {held}",
-        tuple(_tie(one, say) for one in card.ties[:4]),
+        kinds + ((f"{more} more: {CREW_PAGE}",) if more else ()),
     )
 
 
@@ -220,16 +238,21 @@ def vee(narrow: Fraction, wide: Fraction, key: str) -> Markup:
     )
 
 
-def _helpers(helpers: tuple[Helper, ...] | None) -> Iterator[Block]:
-    if helpers is None:
-        yield Paragraph("UNKNOWN: no other cache was given when this card was made.")
+def helpers(helping: tuple[Helper, ...] | None, most: int | None = None) -> Iterator[Block]:
+    """Other rigs, the one that helps most first; with ``most`` the first so many, and scenes, of each."""
+    if helping is None:
+        yield Paragraph("UNKNOWN: no other cache was given when this page was made.")
         return
-    for one in helpers[:3]:
+    for one in helping[:most]:
         items = [
             f"{svg.short(scene, 44)}: {here} of {wanted} here, {both} with it"
-            for scene, wanted, here, both in one.scenes
+            for scene, wanted, here, both in one.scenes[:most]
         ]
-        most = (
+        held = (
             f"most restrained at once at any one length: {one.restrained_here} here, {one.restrained_together} with it"
         )
-        yield Points(f"{svg.short(one.title, 40)} (counted {one.counted}):", (*items[:3], most))
+        first = f", {len(items)} of {len(one.scenes)} scenes" if len(one.scenes) > len(items) else ""
+        yield Points(f"{svg.short(one.title, 40)} (counted {one.counted}){first}:", (*items, held))
+    rigs = len(helping) - len(helping[:most])
+    if rigs or any(len(one.scenes) > len(one.scenes[:most]) for one in helping):
+        yield Paragraph(f"{f'{rigs} more rigs, and the' if rigs else 'The'} other scenes: {CREW_PAGE}.")

@@ -1,0 +1,233 @@
+"""The reach chart: a bar for each assembly or group of them, and under it how many at once, on one axis of lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cache_check import units
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.result import Profile, Reach, Rung, Step
+from cache_check.report.figures import canvas
+from cache_check.report.page import short
+from cache_check.report.say import MANY_SPANS, Say
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDE = 5.4
+"""Inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger."""
+MOST_ROWS = 20
+"""Bars that one printed side holds at a size that can be read."""
+ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
+SMALL = 9
+_RUNGS: dict[Rung, dict[str, Any]] = {
+    "buildable": {"facecolor": "white", "edgecolor": canvas.GREY, "linestyle": (0, (4, 2))},
+    "standing": {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
+    "restrained": {"facecolor": "#f0dfc4", "edgecolor": canvas.OCHRE, "hatch": "////"},
+    "rated": {"facecolor": "white", "edgecolor": canvas.INK, "hatch": "xxx"},
+}
+"""Each rung lies within the one before it, so it is drawn over it."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A bar: its label, the lengths that any of its assemblies can be set to, and how many assemblies those are."""
+
+    label: str
+    spans: tuple[Span, ...]
+    count: int
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The bars, what each of them is in words, and how many more were left out."""
+
+    rows: tuple[Row, ...]
+    each: str
+    left_out: int = 0
+
+
+def rows(reach: Reach, say: Say) -> Rows:
+    """A bar for each assembly; where those are too many, for each body with what stands between; then for each body."""
+    ways: tuple[tuple[str, Callable[[Assembly], tuple[str, ...]]], ...] = (
+        ("one assembly", lambda one: one.parts),
+        ("one body with the pieces beside it, with any base and head", _between),
+        ("one strut body, with anything that joins it", lambda one: (one.body,)),
+    )
+    made = Rows((), "")
+    for each, by in ways:
+        grouped = _grouped(reach.assemblies, by, say)
+        made = Rows(grouped[:MOST_ROWS], each, max(0, len(grouped) - MOST_ROWS))
+        if not made.left_out:
+            break
+    return made
+
+
+def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> Figure:
+    """The chart.  Lengths that nothing covers are hatched; a body that locks at holes has a tick for each setting."""
+    with canvas.look():
+        bars = rows(reach, say)
+        spots = len(reach.blind_spots) if _few_spots(reach) else 1
+        high = ROW * (len(bars.rows) + 1.2 + 0.7 * spots)
+        legend = 0.22 * (len(profiles) + 1)
+        figure = canvas.blank(WIDE, high + DEPTH + EDGES + legend)
+        above, below = figure.subplots(2, 1, sharex=True, height_ratios=(high, DEPTH))
+        _bars(above, bars, reach, say)
+        _depth(below, profiles, say)
+        low, top = _ends(reach)
+        room = (top - low) * 0.11 or per_unit(say)
+        below.set_xlim((low - room) / per_unit(say), (top + room) / per_unit(say))
+        below.set_xlabel(f"length of the strut, {say.length_unit}")
+        if _few_spots(reach):
+            for axes in (above, below):
+                for spot in reach.blind_spots:
+                    _blind(axes, spot, say)
+        _legend(figure, profiles, bool(reach.blind_spots))
+    return figure
+
+
+def per_unit(say: Say) -> int:
+    """Nanometres in a shown unit of length."""
+    return units.length_nm(f"1 {say.length_unit}")
+
+
+def _between(one: Assembly) -> tuple[str, ...]:
+    return (one.body, *sorted(one.below + one.above))
+
+
+def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str, ...]], say: Say) -> tuple[Row, ...]:
+    groups: dict[tuple[str, ...], list[Assembly]] = {}
+    for one in assemblies:
+        groups.setdefault(by(one), []).append(one)
+    made = (
+        Row(say.stack(parts), _union(span for one in group for span in one.spans), len(group))
+        for parts, group in groups.items()
+    )
+    return tuple(sorted(made, key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label)))
+
+
+def _union(spans: Iterable[Span]) -> tuple[Span, ...]:
+    found: list[Span] = []
+    for low, high in sorted(spans):
+        if found and low <= found[-1][1]:
+            found[-1] = (found[-1][0], max(high, found[-1][1]))
+        else:
+            found.append((low, high))
+    return tuple(found)
+
+
+def _ends(reach: Reach) -> Span:
+    return (reach.union[0][0], reach.union[-1][1]) if reach.union else (0, 0)
+
+
+def _few_spots(reach: Reach) -> bool:
+    """Whether the blind spots are few enough to be drawn and named one by one."""
+    return 0 < len(reach.blind_spots) <= MANY_SPANS
+
+
+def _bars(axes: Axes, bars: Rows, reach: Reach, say: Say) -> None:
+    for place, row in enumerate(bars.rows):
+        many = f" ({row.count:,} assemblies)" if row.count > 1 else ""
+        many += f" ({len(row.spans)} settings)" if len(row.spans) > 1 else ""
+        axes.text(0, place + 0.22, short(row.label, 62 - len(many)) + many, transform=axes.get_yaxis_transform(),
+                  fontsize=SMALL, va="center", zorder=4, bbox=_WHITE)  # fmt: skip
+        _bar(axes, row.spans, place + 0.66, say, facecolor=canvas.PALE, edgecolor=canvas.BLUE)
+    under = float(len(bars.rows))
+    for said in _said(bars, reach, say):
+        axes.text(0, under + 0.3, said, transform=axes.get_yaxis_transform(), fontsize=SMALL, va="center",
+                  weight="bold", zorder=4, bbox=_WHITE)  # fmt: skip
+        under += 0.7 if said.startswith("Blind") else 1.1
+    _bar(axes, reach.union, len(bars.rows) + 0.78, say, facecolor=canvas.BLUE, edgecolor=canvas.INK)
+    for low, high in () if _few_spots(reach) else reach.blind_spots[:200]:
+        axes.broken_barh([(low / per_unit(say), (high - low) / per_unit(say))], (len(bars.rows) + 0.66, 0.24),
+                         facecolor="none", edgecolor=canvas.LINE, hatch="xxxx", linewidth=0)  # fmt: skip
+    axes.set_ylim(under + 0.1, -0.1)
+    axes.set_yticks(())
+    axes.spines["left"].set_visible(False)
+    axes.tick_params(axis="x", labelbottom=True, labelsize=SMALL)
+
+
+_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+
+
+def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:
+    """The lines beside the bar of all assemblies."""
+    if not reach.count:
+        return ("No legal assembly can be built: no reach.",)
+    all_of_them = f"all {reach.count:,} assemblies, one at a time" if reach.count > 1 else "the only assembly"
+    drawn = "" if bars.rows else ", too many to be drawn one by one"
+    more = f", {bars.left_out} bars left out" if bars.left_out else ""
+    if _few_spots(reach):
+        return (f"{all_of_them}{drawn}{more}", *(f"Blind {say.blind(spot)}" for spot in reach.blind_spots))
+    if not reach.blind_spots:
+        return (f"{all_of_them}{drawn}{more}", "Blind spots: none")
+    widest = max(high - low for low, high in reach.blind_spots)
+    spots = f"Blind between settings: {len(reach.blind_spots)} spots, the widest {say.length(widest, 'up')}"
+    return (f"{all_of_them}{drawn}{more}", spots)
+
+
+def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any) -> None:
+    """A bar over lengths that can be set, a tick at each single setting, and the figures at both ends."""
+    one = per_unit(say)
+    bars = [(low / one, (high - low) / one) for low, high in spans if low < high]
+    axes.broken_barh(bars, (place - 0.13, 0.26), linewidth=1, zorder=3, **look)
+    ticks = [low / one for low, high in spans if low == high]
+    axes.vlines(ticks, place - 0.15, place + 0.15, color=look["edgecolor"], linewidth=1.6, zorder=3)
+    if not spans:
+        return
+    low, high = say.bare_length(spans[0][0], "up"), say.bare_length(spans[-1][1], "down")
+    for at, said, side, off in ((spans[0][0], low, "right", -4), (spans[-1][1], high, "left", 4)):
+        axes.annotate(said, (at / one, place), (off, 0), textcoords="offset points", ha=side, va="center",
+                      fontsize=SMALL, zorder=4)  # fmt: skip
+
+
+def _blind(axes: Axes, spot: Span, say: Say) -> None:
+    axes.axvspan(spot[0] / per_unit(say), spot[1] / per_unit(say), facecolor="none", edgecolor=canvas.LINE,
+                 hatch="xxxx", linewidth=0, zorder=0)  # fmt: skip
+
+
+def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
+    for one in profiles:
+        x, y = _outline([step for step in one.steps if step.count], say)
+        axes.fill(x, y, linewidth=1.3, **_RUNGS[one.rung])
+    top = max((step.count for one in profiles for step in one.steps), default=0)
+    axes.set_ylim(0, max(top, 1) + 0.6)
+    axes.yaxis.get_major_locator().set_params(integer=True, nbins=10)  # type: ignore[call-arg]
+    axes.grid(axis="y", color=canvas.LINE, linewidth=0.4)
+    axes.set_axisbelow(True)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}")
+    axes.tick_params(labelsize=SMALL)
+    axes.set_ylabel("struts", fontsize=SMALL + 1)
+
+
+def _outline(steps: Sequence[Step], say: Say) -> tuple[list[float], list[int]]:
+    """The outline of a profile: down to zero wherever a length is not reached; a single setting is a spike."""
+    x: list[int] = []
+    y: list[int] = []
+    for one in steps:
+        if not x or x[-1] != one.low:
+            x += [x[-1], one.low] if x else [one.low]
+            y += [0, 0] if y else [0]
+        x += [one.low, one.high]
+        y += [one.count, one.count]
+    closed = [*x, x[-1]] if x else []
+    return [nm / per_unit(say) for nm in closed], [*y, 0] if x else []
+
+
+def _legend(figure: Figure, profiles: Sequence[Profile], blind: bool) -> None:
+    from matplotlib.patches import Patch
+
+    marks = []
+    for one in profiles:
+        how = "each by itself" if one.rung == "buildable" else "at once"
+        said = f"{one.rung}, {how}" + ("" if one.proven else "; not proven, there may be more")
+        marks.append(Patch(linewidth=1.3, label=said if any(s.count for s in one.steps) else f"{one.rung}: none",
+                           **_RUNGS[one.rung]))  # fmt: skip
+    if blind:
+        marks.append(Patch(facecolor="white", edgecolor=canvas.LINE, hatch="xxxx", label="blind: no assembly"))
+    figure.legend(handles=marks, loc="outside upper left", fontsize=SMALL, frameon=False, handlelength=2.6,
+                  title="Above: which lengths. Below: how many struts, by length", title_fontsize=SMALL + 1,
+                  alignment="left", ncols=2)  # fmt: skip

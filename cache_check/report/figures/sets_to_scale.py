@@ -1,0 +1,173 @@
+"""Ready sets part by part, closed and open, all to one scale: the ground at the left, pins as marks at their joints."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cache_check.model.card import Piece, SetShown
+from cache_check.report.figures import canvas
+from cache_check.report.figures.reach_chart import per_unit
+from cache_check.report.page import short
+from cache_check.report.say import Say
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDE = 5.4
+ROW, LINE, FOOT = 0.44, 0.19, 0.6
+"""Inches: a strut drawn once, a line of words, the axis."""
+SMALL = 9
+LETTERS = 66
+"""Letters of that size that stand in a line."""
+NO_LENGTH = "not drawn: the book has no length for one of its parts"
+KEY = (
+    "Each is drawn closed, then open; the ground is at the left. Parts are numbered in the order they are put "
+    "together, from the ground up. A ring is a joint with a loose pin. The sliding part is drawn at the load's end, "
+    "whichever end slides."
+)
+_LOOKS: dict[str, dict[str, Any]] = {
+    "fitting": {"facecolor": canvas.OCHRE, "edgecolor": canvas.INK},
+    "body": {"facecolor": canvas.PALE, "edgecolor": canvas.INK, "hatch": "--"},
+    "inner": {"facecolor": "white", "edgecolor": canvas.INK, "linestyle": (0, (3, 1.5))},
+    "extension": {"facecolor": "white", "edgecolor": canvas.INK},
+    "adapter": {"facecolor": "white", "edgecolor": canvas.INK, "hatch": "...."},
+}
+_HIGH = {"fitting": 0.56, "body": 0.36, "inner": 0.2, "extension": 0.28, "adapter": 0.28}
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A part as it is drawn: its number from the ground, kind, and lengths closed and open (equal but for a body)."""
+
+    number: int
+    name: str
+    kind: str
+    closed: int
+    open: int
+
+
+def stack(one: SetShown, pieces: Sequence[Piece], say: Say) -> tuple[Drawn, ...]:
+    """The parts of a set from the ground up; none where the length of one is not on the book."""
+    by_part = {piece.part: piece for piece in pieces}
+    found = [(say.name(part), by_part[part]) for part in one.parts if part in by_part]
+    if len(found) < len(one.parts):
+        return ()
+    return tuple(Drawn(n, name, p.kind, p.closed, p.open) for n, (name, p) in enumerate(found, 1))
+
+
+def longest(sets: Sequence[SetShown]) -> int:
+    """The length that the scale must hold, nm."""
+    return max((one.assembly.open for one in sets if one.assembly is not None), default=1)
+
+
+def draw(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None) -> Figure:
+    """The sets, one under another; ``scale`` (nm) is the longest length that the axis holds, these sets' unless given.
+
+    A set that must not be used is not drawn and says so.
+    """
+    words = [_words(one, pieces, say) for one in sets]
+    highs = [LINE * (len(lines) + 0.6) + (2 * ROW if _stands(one, pieces, say) else 0)
+             for one, lines in zip(sets, words, strict=True)]  # fmt: skip
+    with canvas.look():
+        figure = canvas.blank(WIDE, max(sum(highs), LINE) + FOOT)
+        axes = figure.add_subplot()
+        top = (scale or longest(sets)) / per_unit(say)
+        axes.set_xlim(-0.05 * top, 1.14 * top)
+        axes.set_ylim(max(sum(highs), LINE), 0)
+        if not sets:
+            axes.text(0, LINE / 2, "No ready set.", transform=axes.get_yaxis_transform(), va="center")
+        y = 0.0
+        for one, lines, high in zip(sets, words, highs, strict=True):
+            _set(axes, stack(one, pieces, say) if one.usable else (), one, lines, y, say)
+            y += high
+        _dress(axes, say)
+    return figure
+
+
+def _stands(one: SetShown, pieces: Sequence[Piece], say: Say) -> bool:
+    return one.usable and bool(stack(one, pieces, say))
+
+
+def _words(one: SetShown, pieces: Sequence[Piece], say: Say) -> list[str]:
+    """The lines over a drawing: the set, then its parts by number."""
+    name = f"{short(one.name, 24)}{'' if one.built else ' (proposed)'}"
+    if not one.usable:
+        why = one.unfit[0] if one.unfit else "it is no legal strut"
+        return [f"{name}: DO NOT USE", *_wrapped(short(why, 2 * LETTERS))]
+    assert one.assembly is not None
+    parts = stack(one, pieces, say)
+    named = [f"{part.number} {short(part.name, 40)}" for part in parts] if parts else [NO_LENGTH]
+    return [f"{name}: {say.ends(one.assembly)}", *_wrapped(" · ".join(named))]
+
+
+def _wrapped(said: str) -> list[str]:
+    return textwrap.wrap(said, LETTERS, break_on_hyphens=False)
+
+
+def _set(axes: Axes, parts: Sequence[Drawn], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
+    for n, line in enumerate(lines):
+        axes.text(0, y + LINE * (n + 0.6), line, transform=axes.get_yaxis_transform(), va="center",
+                  fontsize=SMALL + 2 * (n == 0), weight="bold" if n == 0 else "normal")  # fmt: skip
+    if not parts or one.assembly is None:
+        return
+    y += LINE * len(lines) + ROW * 0.7
+    for opened in (False, True):
+        _strut(axes, parts, [joint.pins > 0 for joint in one.joints], opened, y, say)
+        y += ROW
+
+
+def _strut(axes: Axes, parts: Sequence[Drawn], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
+    unit, at = per_unit(say), 0
+    middles, joints = [], []
+    for part in parts:
+        long = part.open if opened else part.closed
+        middles.append((at + long / 2) / unit)
+        _part(axes, part, at, long, y, unit)
+        at += long
+        joints.append(at / unit)
+    axes.plot((0, 0), (y - 0.2, y + 0.16), color=canvas.INK, linewidth=3, zorder=2)
+    rings = [x for x, pin in zip(joints, pinned, strict=False) if pin]
+    axes.plot(rings, [y] * len(rings), "o", markersize=6.5, markerfacecolor="white", markeredgecolor=canvas.INK,
+              markeredgewidth=1.5, zorder=5)  # fmt: skip
+    said = f"{say.bare_length(at, 'down')} open" if opened else f"{say.bare_length(at, 'up')} closed"
+    axes.annotate(said, (at / unit, y), (5, 0), textcoords="offset points", va="center", fontsize=SMALL)
+    for x, middle, part in zip(_spread(middles, 0.034 * axes.get_xlim()[1]), middles, parts, strict=True):
+        axes.plot((middle, x), (y - 0.12, y - 0.17), color=canvas.GREY, linewidth=0.6, zorder=1)
+        axes.text(x, y - 0.235, str(part.number), ha="center", va="center", fontsize=SMALL, weight="bold")
+
+
+def _part(axes: Axes, part: Drawn, at: int, long: int, y: float, unit: int) -> None:
+    """A part over the length it takes; a body that is open shows its sliding part, one without length is a line."""
+    spans = [(part.kind, at, long)]
+    if part.kind == "body" and long > part.closed:
+        spans = [("body", at, part.closed), ("inner", at + part.closed, long - part.closed)]
+    for kind, low, over in spans:
+        high = _HIGH[kind] * 0.36
+        if over:
+            axes.broken_barh([(low / unit, over / unit)], (y - high / 2, high), linewidth=1.1, zorder=3, **_LOOKS[kind])
+        else:
+            axes.plot((low / unit,) * 2, (y - high / 2, y + high / 2), color=canvas.OCHRE, linewidth=3, zorder=4)
+
+
+def _spread(middles: Sequence[float], apart: float) -> list[float]:
+    """Places for numbers, so that none stands on another: pushed right where needed, then left of what came too far."""
+    placed: list[float] = []
+    for middle in middles:
+        placed.append(max(middle, placed[-1] + apart) if placed else middle)
+    limit = middles[-1] if middles else 0.0
+    for n in range(len(placed) - 1, -1, -1):
+        placed[n] = min(placed[n], limit)
+        limit = placed[n] - apart
+    return placed
+
+
+def _dress(axes: Axes, say: Say) -> None:
+    axes.set_yticks(())
+    axes.spines["left"].set_visible(False)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}" if value >= 0 else "")
+    axes.tick_params(axis="x", labelsize=SMALL)
+    axes.set_xlabel(f"length from the ground, {say.length_unit}", fontsize=SMALL + 1)
