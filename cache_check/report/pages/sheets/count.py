@@ -18,7 +18,8 @@ EXTRA_LINES = 8
 HOW = Points(
     "Write what you find, not what should be there. Blank is not looked at, never fine.",
     (
-        "Found, usable: how many, or yes and no for a serial. Usable is fit for use: not cut, burnt, bent or cracked.",
+        "A lot is all of a part without a serial. Found, usable: how many, or yes and no for a serial. Usable is fit "
+        "for use: not cut, burnt, bent or cracked.",
         "Label: legible, unreadable, or unknown when you looked and cannot tell. Points: attachment points fit for "
         "use. Pins: are its pins and keepers with it?",
         "Tag: the number of the tag you put on it. What is not on the book goes on the lines at the end.",

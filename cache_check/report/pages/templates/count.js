@@ -321,7 +321,7 @@
     // Who answers a line puts initials on it; taking the answer back takes them off.
     signed({ values, inputs }, before) {
       const mine = this.state.head.initials ?? "";
-      if (mine && !before && values.found && !values.initials) values.initials = mine;
+      if (mine && values.found && !values.initials) values.initials = mine;
       else if (before && !values.found && values.initials === mine) delete values.initials;
       if (inputs.initials) inputs.initials.value = values.initials ?? "";
     }
