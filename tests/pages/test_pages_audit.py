@@ -70,11 +70,14 @@ def test_blank_sheet_is_not_called_looked_at(tmp_path: Path) -> None:
 
 
 def test_book_without_a_count_is_said_to_be(tmp_path: Path) -> None:
-    """Audited without a count, the page says that the book as it stands is audited."""
-    assert (
-        "No count: the book as it stands is audited."
-        in page_of(tmp_path, "truck-9.yaml", "--only", "audit").read_text()
-    )
+    """Audited without a count, the result itself says that nobody counted, where it stands and where it is signed."""
+    text = page_of(tmp_path, "rescue-44.yaml", "--only", "audit").read_text()
+
+    assert re.findall(r"Nobody counted: by the book alone\. Result: [A-Z ]+\b", text) == 2 * [
+        "Nobody counted: by the book alone. Result: PASS WITH FIXES"
+    ]
+    assert "<p>Result" not in text
+    assert "No count: the book as it stands is audited." in text
 
 
 @pytest.mark.browser
@@ -119,6 +122,8 @@ def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
     made = page_of(tmp_path, hostile.write(tmp_path), "--only", "audit")
     page = opened.open(made)
 
+    assert "xxxxx…" in made.read_text()
+    assert page.locator("main p", has_text="x" * 700).count() == 0
     assert page.evaluate("window.hit") is None
     assert page.locator("main img").count() == 0
     assert "\u202e" not in made.read_text()

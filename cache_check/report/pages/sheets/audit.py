@@ -21,6 +21,8 @@ KIND, NAME, ORDER = "audit", "Audit", 60
 MOST_FIGURES = 8
 LAST = "What this rests on"
 COMPARED = "By the book and today"
+UNCOUNTED = "Nobody counted: by the book alone."
+LONGEST_LEAD, LONGEST_ITEM = 300, 600
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
 
 
@@ -33,11 +35,28 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page; ``key`` begins the ids of its figures."""
     page = of_audit.page(result, book, read)
-    parts = [_with_figures(part, result, key) for part in parts_of(page)]
-    parts[0] = replace(parts[0], blocks=(*parts[0].blocks, *_blank(result)))
+    parts = [_with_figures(_cut(part), result, key) for part in parts_of(page)]
+    parts[0] = replace(parts[0], blocks=(*_headline(parts[0], result), *_blank(result)))
     before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]
     after = [part for part in parts if part.heading == LAST]
     return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after), of=result.name)
+
+
+def _cut(part: Part) -> Part:
+    """The part without what no paper holds: a name of thousands of letters, say."""
+    return replace(part, blocks=tuple(_short(one) if isinstance(one, Points) else one for one in part.blocks))
+
+
+def _short(points: Points) -> Points:
+    return Points(short(points.lead, LONGEST_LEAD), tuple(short(one, LONGEST_ITEM) for one in points.items))
+
+
+def _headline(part: Part, result: AuditResult) -> tuple[Block | Figure | Widget, ...]:
+    """What stands first, the result; where nobody counted, that comes before it."""
+    first, *rest = part.blocks
+    if result.count is None and isinstance(first, Points):
+        first = replace(first, lead=f"{UNCOUNTED} {first.lead}")
+    return (first, *rest)
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
@@ -82,9 +101,10 @@ def _count(count: int | None) -> str:
 
 def _signed(result: AuditResult) -> Part:
     """Lines to sign on paper."""
+    uncounted = f"{UNCOUNTED} " if result.count is None else ""
     told = Paragraph(
-        f"Result: {result.verdict.outcome.upper()}. Who signs has read every finding above, and knows that what is "
-        "blank was not looked at."
+        f"{uncounted}Result: {result.verdict.outcome.upper()}. Who signs has read every finding above, and knows that "
+        "what is blank was not looked at."
     )
     rows = tuple((who, "", "", "") for who in TO_SIGN)
     named = () if result.count is None else (_named(result),)
