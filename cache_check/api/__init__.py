@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from cache_check.api.base import LIST_AT_MOST, WhatIf, part_id
     from cache_check.api.build import build
     from cache_check.api.buy import BuyTerms, buy, county
+    from cache_check.api.card import staged_sets
     from cache_check.api.check import check
     from cache_check.api.graph import graph
     from cache_check.api.history import correct, history, keep_audit
@@ -48,12 +49,14 @@ __all__ = [
     "rules",
     "sheet",
     "stage",
+    "staged_sets",
 ]
 _HOME = {
     "audit": ("audit",),
     "base": ("LIST_AT_MOST", "WhatIf", "part_id"),
     "build": ("build",),
     "buy": ("BuyTerms", "buy", "county"),
+    "card": ("staged_sets",),
     "check": ("check",),
     "graph": ("graph",),
     "history": ("correct", "history", "keep_audit"),

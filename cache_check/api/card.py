@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown
+from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
 from cache_check.model.finder import ChartLine
 from cache_check.model.need import Needs
 from cache_check.model.result import Rung
@@ -94,11 +94,25 @@ def card(
     )  # fmt: skip
 
 
+def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:
+    """What ``stage`` proposes for a cache, as it is drawn.
+
+    Raises:
+        AskError: something supposed cannot be.
+    """
+    muster = muster_of(cache, book, suppose)
+    return SetsShown(tuple(_proposed(muster, plan) for plan in _plans(staged)), tuple(_pieces(muster)))
+
+
+def _plans(staged: StageResult) -> tuple[ReadySetPlan, ...]:
+    return staged.staging.sets if staged.staging else staged.stowed
+
+
 def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, ...], tuple[str, ...]]:
     """The sets on the book as they lie; where it lists none, those proposed."""
     muster = facts.muster
     if not muster.cache.ready_sets:
-        plans = () if proposed is None else proposed.staging.sets if proposed.staging else proposed.stowed
+        plans = () if proposed is None else _plans(proposed)
         return tuple(_proposed(muster, plan) for plan in plans), ()
     from cache_check.planning import ready_sets
     from cache_check.planning.stowing import Lie

@@ -80,6 +80,14 @@ class SetShown:
 
 
 @dataclass(frozen=True)
+class SetsShown:
+    """Sets to be drawn, and the pieces that say how long their parts are."""
+
+    sets: tuple[SetShown, ...]
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True)
 class Aim:
     """A strut at one contact height and angle: length, base out from under the contact, and the sets that do it."""
 

@@ -10,6 +10,7 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, pooling, shown, supposing
 from cache_check.cli.output import emit
+from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
@@ -29,6 +30,7 @@ ORDER = 20
     metavar="N",
     help="List the assemblies if there are no more than N; they are counted in any case.",
 )
+@plotting
 @pooling
 @supposing
 @shown
@@ -37,6 +39,7 @@ def command(
     at: str | None,
     load: str | None,
     limit: int,
+    plot: Path | None,
     pool: bool,
     asked: Asked,
     form: Form,
@@ -54,6 +57,11 @@ def command(
         at=given.length(at, read, suppose) if at else None,
         load=given.load(load, read, suppose) if load else None,
     )  # fmt: skip
+    if plot is not None:
+        from cache_check.cli.plot import plot as draw
+        from cache_check.report.figures import reaching
+
+        draw(plot, reaching.draw(result, load))
     if form == "json":
         from cache_check.report.as_json import reach_json
 

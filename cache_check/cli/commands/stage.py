@@ -10,6 +10,7 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import emit, leave
+from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
@@ -37,6 +38,7 @@ ORDER = 24
     metavar="S",
     help="How long to search. What is not proven by then is said to be so.",
 )
+@plotting
 @supposing
 @shown
 @failing
@@ -46,6 +48,7 @@ def command(
     sets: int,
     pool: bool,
     seconds: float,
+    plot: Path | None,
     asked: Asked,
     form: Form,
     fail_on: str,
@@ -69,11 +72,21 @@ def command(
     wanted = read_needs(needs) if needs else None
     suppose = asked.suppose
     beside = given.sources([*([needs] if needs else []), *asked.policies])
+    staged = [pooled(read)] if pool else read
     results = [
         api.stage(one, book, needs=wanted, sets=sets, suppose=suppose, seconds=seconds, progress=progress.told())
-        for one in ([pooled(read)] if pool else read)
+        for one in staged
     ]
     progress.done()
+    if plot is not None:
+        from cache_check.cli.plot import plot as draw
+        from cache_check.report.figures import staged_sets
+
+        both = zip(staged, results, strict=True)
+        draw(
+            plot,
+            staged_sets.draw(results, [api.staged_sets(one, book, result, suppose=suppose) for one, result in both]),
+        )
     if form == "json":
         from cache_check.report.as_json import stage_json
 

@@ -15,7 +15,7 @@ from cache_check.report.say import MANY_SPANS, Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 """Inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger."""
@@ -66,27 +66,39 @@ def rows(reach: Reach, say: Say) -> Rows:
     return made
 
 
+def high(reach: Reach, profiles: Sequence[Profile], say: Say) -> float:
+    """How many inches high the chart is, ``WIDE`` wide."""
+    legend = 0.22 * (len(profiles) + 1)
+    return _bars_high(rows(reach, say), reach) + DEPTH + EDGES + legend
+
+
 def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> Figure:
-    """The chart.  Lengths that nothing covers are hatched; a body that locks at holes has a tick for each setting."""
+    """The chart as a figure of its own."""
     with canvas.look():
-        bars = rows(reach, say)
-        spots = len(reach.blind_spots) if _few_spots(reach) else 1
-        high = ROW * (len(bars.rows) + 1.2 + 0.7 * spots)
-        legend = 0.22 * (len(profiles) + 1)
-        figure = canvas.blank(WIDE, high + DEPTH + EDGES + legend)
-        above, below = figure.subplots(2, 1, sharex=True, height_ratios=(high, DEPTH))
-        _bars(above, bars, reach, say)
-        _depth(below, profiles, say)
-        low, top = _ends(reach)
-        room = (top - low) * 0.11 or per_unit(say)
-        below.set_xlim((low - room) / per_unit(say), (top + room) / per_unit(say))
-        below.set_xlabel(f"length of the strut, {say.length_unit}")
-        if _few_spots(reach):
-            for axes in (above, below):
-                for spot in reach.blind_spots:
-                    _blind(axes, spot, say)
-        _legend(figure, profiles, bool(reach.blind_spots))
+        figure = canvas.blank(WIDE, high(reach, profiles, say))
+        draw_on(figure, reach, profiles, say)
     return figure
+
+
+def draw_on(figure: FigureBase, reach: Reach, profiles: Sequence[Profile], say: Say) -> None:
+    """The chart.  Lengths that nothing covers are hatched; a body that locks at holes has a tick for each setting."""
+    bars = rows(reach, say)
+    panels: Any = figure.subplots(2, 1, sharex=True, height_ratios=(_bars_high(bars, reach), DEPTH))
+    above, below = panels
+    _bars(above, bars, reach, say)
+    _depth(below, profiles, say)
+    first, last = _ends(reach)
+    room = (last - first) * 0.11 or per_unit(say)
+    below.set_xlim((first - room) / per_unit(say), (last + room) / per_unit(say))
+    below.set_xlabel(f"length of the strut, {say.length_unit}")
+    for low, high in reach.blind_spots if _few_spots(reach) else ():
+        below.axvspan(low / per_unit(say), high / per_unit(say), zorder=0, **_BLIND)
+    _legend(figure, profiles, bool(reach.blind_spots))
+
+
+def _bars_high(bars: Rows, reach: Reach) -> float:
+    spots = len(reach.blind_spots) if _few_spots(reach) else 1
+    return ROW * (len(bars.rows) + 1.2 + 0.7 * spots)
 
 
 def per_unit(say: Say) -> int:
@@ -141,15 +153,15 @@ def _bars(axes: Axes, bars: Rows, reach: Reach, say: Say) -> None:
                   weight="bold", zorder=4, bbox=_WHITE)  # fmt: skip
         under += 0.7 if said.startswith("Blind") else 1.1
     _bar(axes, reach.union, len(bars.rows) + 0.78, say, facecolor=canvas.BLUE, edgecolor=canvas.INK)
-    for low, high in () if _few_spots(reach) else reach.blind_spots[:200]:
-        axes.broken_barh([(low / per_unit(say), (high - low) / per_unit(say))], (len(bars.rows) + 0.66, 0.24),
-                         facecolor="none", edgecolor=canvas.LINE, hatch="xxxx", linewidth=0)  # fmt: skip
+    blind = [(low / per_unit(say), (high - low) / per_unit(say)) for low, high in reach.blind_spots]
+    axes.broken_barh(blind, (len(bars.rows) + 0.65, 0.26), **_BLIND)
     axes.set_ylim(under + 0.1, -0.1)
     axes.set_yticks(())
     axes.spines["left"].set_visible(False)
     axes.tick_params(axis="x", labelbottom=True, labelsize=SMALL)
 
 
+_BLIND: dict[str, Any] = {"facecolor": "white", "edgecolor": canvas.LINE, "hatch": "xxxx", "linewidth": 0}
 _WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 
 
@@ -184,11 +196,6 @@ def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any)
                       fontsize=SMALL, zorder=4)  # fmt: skip
 
 
-def _blind(axes: Axes, spot: Span, say: Say) -> None:
-    axes.axvspan(spot[0] / per_unit(say), spot[1] / per_unit(say), facecolor="none", edgecolor=canvas.LINE,
-                 hatch="xxxx", linewidth=0, zorder=0)  # fmt: skip
-
-
 def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
     for one in profiles:
         x, y = _outline([step for step in one.steps if step.count], say)
@@ -217,7 +224,7 @@ def _outline(steps: Sequence[Step], say: Say) -> tuple[list[float], list[int]]:
     return [nm / per_unit(say) for nm in closed], [*y, 0] if x else []
 
 
-def _legend(figure: Figure, profiles: Sequence[Profile], blind: bool) -> None:
+def _legend(figure: FigureBase, profiles: Sequence[Profile], blind: bool) -> None:
     from matplotlib.patches import Patch
 
     marks = []
@@ -227,7 +234,7 @@ def _legend(figure: Figure, profiles: Sequence[Profile], blind: bool) -> None:
         marks.append(Patch(linewidth=1.3, label=said if any(s.count for s in one.steps) else f"{one.rung}: none",
                            **_RUNGS[one.rung]))  # fmt: skip
     if blind:
-        marks.append(Patch(facecolor="white", edgecolor=canvas.LINE, hatch="xxxx", label="blind: no assembly"))
+        marks.append(Patch(label="blind: no assembly", **_BLIND))
     figure.legend(handles=marks, loc="outside upper left", fontsize=SMALL, frameon=False, handlelength=2.6,
                   title="Above: which lengths. Below: how many struts, by length", title_fontsize=SMALL + 1,
                   alignment="left", ncols=2)  # fmt: skip

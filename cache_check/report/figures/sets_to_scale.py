@@ -15,7 +15,7 @@ from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 ROW, LINE, FOOT = 0.44, 0.19, 0.6
@@ -64,28 +64,41 @@ def longest(sets: Sequence[SetShown]) -> int:
     return max((one.assembly.open for one in sets if one.assembly is not None), default=1)
 
 
+def high(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say) -> float:
+    """How many inches high the drawing is, ``WIDE`` wide."""
+    return max(sum(_set_high(one, pieces, say) for one in sets), LINE) + FOOT
+
+
 def draw(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None) -> Figure:
+    """The sets as a figure of its own."""
+    with canvas.look():
+        figure = canvas.blank(WIDE, high(sets, pieces, say))
+        draw_on(figure, sets, pieces, say, scale)
+    return figure
+
+
+def draw_on(
+    figure: FigureBase, sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None
+) -> None:
     """The sets, one under another; ``scale`` (nm) is the longest length that the axis holds, these sets' unless given.
 
     A set that must not be used is not drawn and says so.
     """
-    words = [_words(one, pieces, say) for one in sets]
-    highs = [LINE * (len(lines) + 0.6) + (2 * ROW if _stands(one, pieces, say) else 0)
-             for one, lines in zip(sets, words, strict=True)]  # fmt: skip
-    with canvas.look():
-        figure = canvas.blank(WIDE, max(sum(highs), LINE) + FOOT)
-        axes = figure.add_subplot()
-        top = (scale or longest(sets)) / per_unit(say)
-        axes.set_xlim(-0.05 * top, 1.14 * top)
-        axes.set_ylim(max(sum(highs), LINE), 0)
-        if not sets:
-            axes.text(0, LINE / 2, "No ready set.", transform=axes.get_yaxis_transform(), va="center")
-        y = 0.0
-        for one, lines, high in zip(sets, words, highs, strict=True):
-            _set(axes, stack(one, pieces, say) if one.usable else (), one, lines, y, say)
-            y += high
-        _dress(axes, say)
-    return figure
+    axes: Any = figure.subplots()
+    top = (scale or longest(sets)) / per_unit(say)
+    axes.set_xlim(-0.05 * top, 1.2 * top)
+    y = 0.0
+    for one in sets:
+        _set(axes, stack(one, pieces, say) if one.usable else (), one, _words(one, pieces, say), y, say)
+        y += _set_high(one, pieces, say)
+    axes.set_ylim(max(y, LINE), 0)
+    if not sets:
+        axes.text(0, LINE / 2, "No ready set.", transform=axes.get_yaxis_transform(), va="center")
+    _dress(axes, say)
+
+
+def _set_high(one: SetShown, pieces: Sequence[Piece], say: Say) -> float:
+    return LINE * (len(_words(one, pieces, say)) + 0.6) + (2 * ROW if _stands(one, pieces, say) else 0)
 
 
 def _stands(one: SetShown, pieces: Sequence[Piece], say: Say) -> bool:
@@ -171,3 +184,5 @@ def _dress(axes: Axes, say: Say) -> None:
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}" if value >= 0 else "")
     axes.tick_params(axis="x", labelsize=SMALL)
     axes.set_xlabel(f"length from the ground, {say.length_unit}", fontsize=SMALL + 1)
+    for said in axes.texts:
+        said.set_in_layout(False)  # words must not change the scale
