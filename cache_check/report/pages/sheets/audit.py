@@ -36,7 +36,7 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str)
     """The page; ``key`` begins the ids of its figures."""
     page = of_audit.page(result, book, read)
     parts = [_with_figures(_cut(part), result, key) for part in parts_of(page)]
-    parts[0] = replace(parts[0], blocks=(*_headline(parts[0], result), *_blank(result)))
+    parts[0] = _headed(parts[0], result)
     before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]
     after = [part for part in parts if part.heading == LAST]
     return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after), of=result.name)
@@ -51,12 +51,12 @@ def _short(points: Points) -> Points:
     return Points(short(points.lead, LONGEST_LEAD), tuple(short(one, LONGEST_ITEM) for one in points.items))
 
 
-def _headline(part: Part, result: AuditResult) -> tuple[Block | Figure | Widget, ...]:
-    """What stands first, the result; where nobody counted, that comes before it."""
+def _headed(part: Part, result: AuditResult) -> Part:
+    """The part with the result first; where nobody counted, that comes before it; what was left blank comes last."""
     first, *rest = part.blocks
     if result.count is None and isinstance(first, Points):
         first = replace(first, lead=f"{UNCOUNTED} {first.lead}")
-    return (first, *rest)
+    return replace(part, blocks=(first, *rest, *_blank(result)))
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:

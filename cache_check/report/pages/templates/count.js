@@ -232,7 +232,10 @@
       const fields = make("div", { className: "fields" });
       const details = make("details", {}, summary, fields);
       details.addEventListener("toggle", () => {
-        if (!fields.childElementCount) fields.append(...columns.map((column) => this.input(card, column)));
+        if (fields.childElementCount) return;
+        fields.append(...columns.map((column) => this.input(card, column)));
+        card.shown = "";
+        this.check();
       });
       card.summary = () => {
         const said = columns.filter((column) => card.values[column]).map((column) => `${column}: ${card.values[column]}`);
@@ -381,7 +384,9 @@
       for (const card of this.cards) { const name = nameOf(card); if (name) counts[name] = (counts[name] ?? 0) + 1; }
       for (const card of this.cards) {
         card.faults = this.faults(card, card.line.sort === "extra" && counts[nameOf(card)] > 1);
-        this.show(card);
+        const now = JSON.stringify([card.values, card.faults]);
+        if (card.shown !== now) this.show(card);
+        card.shown = now;
       }
     }
 
