@@ -113,7 +113,7 @@ def _offices(
 ) -> tuple[OfficeResult, ...]:
     from cache_check.api.office import offices
 
-    if terms.needs is None or not terms.wants("office"):
+    if terms.needs is None or not terms.wants("office") or not (terms.needs.scenes or terms.kinds):
         return ()
     return offices(
         caches, book, terms.needs, terms.prices, side=side, unsided=unsided, suppose=suppose, seconds=terms.seconds,

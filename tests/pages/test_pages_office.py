@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,19 @@ from pages.conftest import Opened, page_of
 QUOTES = ("--prices", "prices.yaml", "--prices", "prices-2.yaml")
 ASKED = ("rescue-44.yaml", "--needs", "needs.yaml", *QUOTES, "--only", "office")
 COUNTY = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml")
+
+
+@cache
+def asked() -> str:
+    """The page of Rescue 44 with both quotes, made once."""
+    return cache_check("report", *ASKED, *ON, "-o", "-").stdout
+
+
+@cache
+def with_one_quote() -> str:
+    """The same with one quote."""
+    given = ("rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office")
+    return cache_check("report", *given, *ON, "-o", "-").stdout
 
 
 def scrubbed(page: str) -> str:
@@ -54,17 +68,13 @@ def hundredths(amount: str) -> int:
 
 def test_page_is_as_kept() -> None:
     """The office page of Rescue 44 with one quote is what is kept, drawings to 0.1 of a point."""
-    run = cache_check("report", "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office", *ON,
-                      "-o", "-")  # fmt: skip
-
-    assert run.stderr == ""
-    compare("report-office-rescue-44.html", scrubbed(run.stdout))
+    compare("report-office-rescue-44.html", scrubbed(with_one_quote()))
 
 
 @pytest.mark.parametrize("of", ["Quillfen quote 1", "Quillfen quote 2", "all quotes together"])
-def test_totals_add_up(tmp_path: Path, of: str) -> None:
+def test_totals_add_up(of: str) -> None:
     """Packs times price and what is paid once make each line; the lines make the total, in pieces and in money."""
-    text = page_of(tmp_path, *ASKED).read_text()
+    text = asked()
     heads, *lines, total = table(part(text, f"The list, {of}"))
     at = {head: n for n, head in enumerate(heads)}
     once = at.get("once per order")
@@ -77,18 +87,18 @@ def test_totals_add_up(tmp_path: Path, of: str) -> None:
     assert sum(int(line[at["pieces"]]) for line in lines) == int(total[at["pieces"]])
 
 
-def test_quotes_are_named_and_what_they_leave_out(tmp_path: Path) -> None:
+def test_quotes_are_named_and_what_they_leave_out() -> None:
     """Title, day and currency of each quote are there, and the parts that it does not price."""
-    text = page_of(tmp_path, *ASKED).read_text()
+    text = asked()
 
     assert "Quillfen quote 1, dated 2026-02-16, in USD" in text
     assert "Quillfen quote 2, dated 2026-03-09, in USD" in text
     assert "Quillfen quote 2: extension-22, point-head" in part(text, "The list, Quillfen quote 2")
 
 
-def test_list_is_that_of_buy(tmp_path: Path) -> None:
+def test_list_is_that_of_buy() -> None:
     """Cost, pieces and every step of the page are those that ``buy`` answers."""
-    text = page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office").read_text()
+    text = with_one_quote()
     run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--format", "json", *ON)
     found: dict[str, Any] = json.loads(run.stdout)["answers"][0]["purchases"][0]
 
@@ -99,9 +109,9 @@ def test_list_is_that_of_buy(tmp_path: Path) -> None:
     ]
 
 
-def test_losses_are_those_of_check_without_the_piece(tmp_path: Path) -> None:
+def test_losses_are_those_of_check_without_the_piece() -> None:
     """Each cell of the loss of a base or a body is what ``check --without`` serves of that scene."""
-    text = page_of(tmp_path, *ASKED).read_text()
+    text = asked()
     _, today, *rows = table(part(text, "What each part&#39;s loss costs"))
 
     assert today[2:-1] == ["2 of 3", "2 of 3", "1 of 4", "1 of 2", "1 of 1"]
@@ -184,7 +194,8 @@ def test_office_without_needs_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_pages_printed(opened: Opened, tmp_path: Path, paper: str) -> None:
     """One rig with one quote takes four or five printed pages, each with its number."""
-    page = opened.open(page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", *QUOTES[:2], "--only", "office"))
+    (tmp_path / "page.html").write_text(with_one_quote())
+    page = opened.open(tmp_path / "page.html")
 
     page.pdf(path=tmp_path / "office.pdf", format=paper)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from builders import needs_of, tidy
 
@@ -31,7 +32,8 @@ def test_steps_are_drawn_where_they_are() -> None:
     result = bought(PRICES)
     points = result.purchases[0].frontier
     figure = frontier.draw(result, ["quote $x$"])
-    line = next(one for one in figure.axes[1].lines if len(one.get_xdata()) > 2)
+    lines: list[Any] = list(figure.axes[1].lines)
+    line = next(one for one in lines if len(one.get_xdata()) > 2)
 
     assert list(line.get_xdata())[:-1] == [point.cost / 100 for point in points]
     assert list(line.get_ydata())[:-1] == [point.struts for point in points]
@@ -68,7 +70,7 @@ def test_without_prices_the_axis_counts_pieces() -> None:
 def test_bars_are_as_long_as_their_struts() -> None:
     """Wanted, today and with the list of each scene, in that order; what is short says so."""
     purchase = bought(PRICES).purchases[0]
-    axes = before_after.draw((purchase,), ["with the list"]).axes[0]
+    axes: Any = before_after.draw((purchase,), ["with the list"]).axes[0]
     long = [patch.get_width() for patch in axes.patches]
 
     assert long == [4, 2, 4, 3, 2, 3, 1, 1, 1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cache_check.model.purchase import BuyResult
 from cache_check.report import basis, of_buy
@@ -28,8 +28,8 @@ def draw(results: Sequence[BuyResult]) -> Figure:
     highs = [max(frontier.high(one), before_after.high(one.purchases)) + 0.4 for one in shown]
     with canvas.look():
         figure = canvas.blank(2 * before_after.WIDE, sum(highs) + FOOT_LINE * len(lines) + 0.2)
-        rows = figure.subfigures(len(shown), 1, height_ratios=highs, squeeze=False)
-        for (row,), one in zip(rows, shown, strict=True):
+        rows: Any = figure.subfigures(len(shown), 1, height_ratios=highs, squeeze=False)
+        for row, one in zip(rows[:, 0], shown, strict=True):
             row.suptitle(short(f"{one.title}: what to buy", 90), x=0.01, ha="left", weight="bold")
             _row(row, one)
     return canvas.footed(figure, lines)
@@ -37,7 +37,8 @@ def draw(results: Sequence[BuyResult]) -> Figure:
 
 def _row(row: FigureBase, one: BuyResult) -> None:
     names = [of_buy.whence(one, purchase) for purchase in one.purchases]
-    left, right = row.subfigures(1, 2)
+    sides: Any = row.subfigures(1, 2)
+    left, right = sides
     before_after.draw_on(left, one.purchases, names)
     if frontier.worth(one):
         frontier.draw_on(right, one, names)

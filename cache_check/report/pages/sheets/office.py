@@ -113,7 +113,7 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
     yield Points(*_worst(losses, say))
     yield Paragraph(
         "Today, without anything bought. In each cell: struts served, on the rung in the head, all needs of the scene "
-        "at once, with one usable piece gone, and with all of them gone. Costliest first. Of a base, one with enough "
+        "at once, with one usable piece gone (and with all of them gone). Costliest first. Of a base, one with enough "
         "attachment points is lost first."
     )
     heads = "|".join(
@@ -124,7 +124,7 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
         (
             say.name(one.part),
             str(one.usable),
-            *(f"{left} (all gone: {none})" for left, none in zip(one.one, one.none, strict=True)),
+            *(f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True)),
             _in_all(losses, one.one),
         )
         for one in losses.parts
