@@ -124,14 +124,14 @@ def test_rig_not_proven_is_said_and_the_others_stand(tmp_path: Path) -> None:
 @pytest.mark.browser
 def test_links_lead_to_the_sheets_of_each_rig(opened: Opened, tmp_path: Path) -> None:
     """Each rig's links, used from the keyboard, lead to its own sheets in the same file."""
-    made = page_of(tmp_path, *RIGS, "--needs", "needs.yaml", "--only", "county", "--only", "door", "--only", "office")
+    made = page_of(tmp_path, *RIGS, "--needs", "needs.yaml", "--only", "county", "--only", "door", "--only", "count")
     page = opened.open(made)
     lists = page.locator("ul.links")
 
     assert lists.count() == 3
     for n, title in enumerate(("Rescue 41", "Rescue 44", "Truck 9")):
         links = lists.nth(n).locator("a")
-        assert links.all_text_contents() == ["Door card", "Office"]
+        assert links.all_text_contents() == ["Door card", "Count sheet"]
         for link in links.all():
             link.focus()
             page.keyboard.press("Enter")
