@@ -16,8 +16,8 @@ def out_of_reach(one: Purchase) -> Iterator[str]:
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     for o in one.out_of_reach:
         said = f"{titles.get(o.scene, o.scene)}: {o.need}: {o.attainable} of {o.wanted} at most; {o.says}"
-        rules = f"; forbidden by {listed(o.rules)}, each of which alone would have to go" if o.rules else ""
-        yield said + rules
+        either = "" if len(o.rules) < 2 else ", and could be met without any one of these"
+        yield said + (f"; forbidden by {listed(o.rules, 'and')}{either}" if o.rules else "")
 
 
 def before_after(one: Purchase, rungs: Mapping[tuple[str, str], Rung], say: Say) -> Iterable[Block]:

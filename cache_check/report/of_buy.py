@@ -47,15 +47,23 @@ def _in_short(result: BuyResult) -> Iterator[Block]:
     yield Points(
         "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
     )
-    for one in result.purchases:
-        if one.out_of_reach:
-            of = f" of {whence(result, one)}" if len(result.purchases) > 1 else ""
-            yield Points(f"Needs that no list{of} can meet, and what forbids it:", tuple(bought.out_of_reach(one)))
+    yield from _forbidden(result)
     if result.policy:
         yield Points("The list must also leave:", result.policy)
     quotes = tuple(dict.fromkeys(quote for one in result.purchases for quote in one.quotes))
     if quotes:
         yield Points("Prices are from:", tuple(dated(quote) for quote in quotes))
+
+
+def _forbidden(result: BuyResult) -> Iterator[Block]:
+    """Needs that no list can meet: once, where every list says the same."""
+    said = [tuple(bought.out_of_reach(one)) for one in result.purchases]
+    if len(set(said)) == 1 and said[0]:
+        yield Points("Needs that no list can meet, and what forbids it:", said[0])
+    elif any(said):
+        for one, items in zip(result.purchases, said, strict=True):
+            lead = f"Needs that no list of {whence(result, one)} can meet"
+            yield Points(f"{lead}, and what forbids it:" if items else f"{lead}: none.", items)
 
 
 def dated(quote: Quote) -> str:
