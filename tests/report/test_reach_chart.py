@@ -149,6 +149,15 @@ def test_chart_is_as_kept() -> None:
     compare("figure-reach-rescue-41.svg", settled(written))
 
 
+@pytest.mark.parametrize("kind", ["svg", "png", "pdf"])
+def test_equal_charts_are_equal_files(kind: canvas.Kind) -> None:
+    """Two charts of one cache are the same bytes in each kind of file."""
+    result, say = reached(rescue_41())
+    one, two = (canvas.written(reach_chart.draw(result.reach, result.profiles, say), kind) for _ in range(2))
+
+    assert one == two
+
+
 def settled(svg: str) -> str:
     """An SVG without what a patch release of the library may change: ids, and digits past a tenth of a point."""
     svg = re.sub(r"-?\d+\.\d+", lambda number: f"{float(number[0]):.1f}".replace("-0.0", "0.0"), svg)

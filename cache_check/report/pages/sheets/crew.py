@@ -149,8 +149,7 @@ def _rated(one: SetShown, say: Say) -> str:
         return "unrated"
     said = []
     for end, (length, load) in zip(_ENDS, one.rated, strict=False):
-        at = say.length(length, "up" if end == "closed" else "down")
-        said.append(f"{end} ({at}) {_load(load, say)}")
+        said.append(f"{end} ({say.length(length, 'down')}) {_load(load, say)}")
     return "; ".join(said)
 
 

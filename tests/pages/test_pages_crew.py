@@ -1,0 +1,191 @@
+"""The crew page, as a file and in a real browser."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from cli.running import ON, cache_check
+from golden.files import SAMPLES, compare
+from golden.test_golden import settled
+
+from cache_check import __version__
+from pages import hostile, many
+from pages.conftest import Opened, page_of
+
+SAID = re.compile(r"<(?:p|li|td|h\d|figcaption)(?:\s[^>]*)?>(.*?)</(?:p|li|td|h\d|figcaption)>", re.DOTALL)
+
+
+def crowded(folder: Path) -> Path:
+    """Rescue 41 with nine ready sets, of which most want pieces that others have, and five kinds of blank date."""
+    text = yaml.safe_load((SAMPLES / "rescue-41.yaml").read_text())
+    parts: dict[str, Any] = text["parts"]
+    for part in ("extension-10", "extension-22", "edge-head", "point-head"):
+        parts[part]["items"] = [{"serial": f"{part}-1", "where": parts[part]["where"]}]
+    text["ready_sets"] = {
+        name: {"parts": ["hinged-base", "short-body", "extension-10", "edge-head"], "where": "tray-1"}
+        for name in "ABCDEFGHI"
+    }
+    (folder / "family-p.yaml").write_text((SAMPLES / "family-p.yaml").read_text())
+    made = folder / "crowded.yaml"
+    made.write_text(yaml.safe_dump(text, sort_keys=False))
+    return made
+
+
+def said(page: str) -> list[str]:
+    """What a page says, paragraph by paragraph."""
+    return [re.sub(r"<[^>]+>", "", one).strip() for one in SAID.findall(page)]
+
+
+def without_screens(page: str) -> str:
+    """A page without style, scripts, the finder and drawings, which have tests of their own."""
+    page = re.sub(r"<style>.*?</style>|<script.*?</script>", "", page, flags=re.DOTALL)
+    page = re.sub(r"<svg.*?</svg>", "<svg/>", page, flags=re.DOTALL)
+    page = re.sub(r'<section class="part">\s*<h2[^>]*>Find a strut</h2>.*?</section>', "", page, flags=re.DOTALL)
+    page = re.sub(r"sha256-[^']+", "sha256-DIGEST", page)
+    return "\n".join(line for line in page.splitlines() if line.strip()) + "\n"
+
+
+def test_page_is_as_kept() -> None:
+    """What the crew page of Rescue 41 says is what is kept, to the letter."""
+    run = cache_check("report", "rescue-41.yaml", "--only", "crew", *ON, "-o", "-")
+
+    assert run.stderr == ""
+    kept = without_screens(settled(run.stdout)).replace(f"cache-check {__version__}", "cache-check VERSION")
+    assert "Find a strut" not in kept
+    compare("report-crew-rescue-41.html", kept)
+
+
+def test_set_is_told_part_by_part(tmp_path: Path) -> None:
+    """Set A: 3 + 43 to 66 + 2 in, two pins, 31.1 lb, tray 1, straps, and the chart's loads over 2 at each length."""
+    page = page_of(tmp_path, "rescue-41.yaml", "--only", "crew").read_text()
+    lines = said(page[page.index(">Set A<") : page.index(">Set B<")])
+
+    rows = ["1", "hinged-base", "3.0", "1 x joint-pin", "2", "long-body", "43.0 to 66.0", "1 x joint-pin",
+            "3", "edge-head", "2.0", "touches the load"]  # fmt: skip
+    at = lines.index("1")
+    assert lines[at : at + 12] == rows
+    assert "A lies in: tray-1 of rescue-41, serials LB-01" in lines
+    # 22.5 + 5.5 + 2.5 and two pins of 0.3 lb; chart rows 48, 60 and 72 in without extensions, failure loads over 2.
+    assert "48.0 to 71.0 in; weight 31.1 lb with loose pins, without straps; carried by: one person" in lines
+    assert "rated: closed (48.0 in) 12,000 lbf; mid (59.5 in) 10,000 lbf; open (71.0 in) 8,000 lbf" in lines
+    assert "held by: 2 x strap (rung restrained)" in lines
+    assert "Put together from the ground up: 1 hinged-base, then 2 long-body, then 3 edge-head." in page
+
+
+def test_unfit_sets_are_not_to_be_used(tmp_path: Path) -> None:
+    """Nine sets that want the same pieces: what is wrong with them together is told whole, and none is left out."""
+    page = page_of(tmp_path, crowded(tmp_path), "--only", "crew").read_text()
+    lines = said(page)
+
+    assert [line for line in lines if re.match("Set [A-I]$", line)] == [f"Set {name}" for name in "ABCDEFGHI"]
+    about = page[page.index("About several sets:") : page.index(">Set A<")]
+    assert len(said(about)) > 3
+
+
+def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
+    """A set that names a piece at repair says DO NOT USE and why, is not drawn, and has no length, load or straps."""
+    (tmp_path / "family-p.yaml").write_text((SAMPLES / "family-p.yaml").read_text())
+    made = tmp_path / "cache.yaml"
+    made.write_text(
+        (SAMPLES / "rescue-41.yaml").read_text().replace("serial: LB-01,", "serial: LB-01, status: repair,")
+    )
+    page = page_of(tmp_path, made, "--only", "crew").read_text()
+    part = page[page.index(">Set A: DO NOT USE<") : page.index(">Set B<")]
+
+    assert "DO NOT USE as it lies:" in part
+    assert "which is not usable" in part
+    assert "<svg" not in part
+    assert "rated:" not in part
+    assert "held by" not in part
+
+
+def test_what_the_door_card_cuts_the_crew_page_has_whole(tmp_path: Path) -> None:
+    """More than three unknowns and more than six sets: the card says how many more and where, and they are there."""
+    made = crowded(tmp_path)
+    card = said(page_of(tmp_path, made, "--only", "door").read_text())
+    crew = said(page_of(tmp_path, made, "--only", "crew").read_text())
+
+    blank = [line for line in crew if line.endswith("with a blank inspection date")]
+    assert len(blank) == 5
+    assert any("Unknown:" in line and "; and 2 more: on the crew page (report --only crew)." in line for line in card)
+    assert "3 more sets: on the crew page (report --only crew)." in card
+    assert sum(line in " ".join(card) for line in blank) == 3
+    shown = [name for name in "ABCDEFGHI" if name in card or f"{name}: DO NOT USE" in card]
+    assert shown == list("ABCDEF")
+    assert [name for name in "ABCDEFGHI" if f"Set {name}" in crew or f"Set {name}: DO NOT USE" in crew] == [
+        *"ABCDEFGHI"
+    ]
+
+
+def test_few_of_each_are_not_said_to_be_cut(tmp_path: Path) -> None:
+    """Rescue 41 has two sets and one unknown: its card sends nobody to the crew page."""
+    assert "crew page" not in page_of(tmp_path, "rescue-41.yaml", "--only", "door").read_text()
+
+
+def test_scenes_the_card_cuts_are_on_the_crew_page(tmp_path: Path) -> None:
+    """Rescue 44 is short in four scenes: the card tells three of them and where the rest is, the crew page all."""
+    asked = ("rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml", "--only")
+    card = page_of(tmp_path, *asked, "door").read_text()
+    crew = page_of(tmp_path, *asked, "crew").read_text()
+
+    assert "Truck 9 (counted 2026-03-01), 3 of 4 scenes:" in card
+    assert "The other scenes: on the crew page (report --only crew)." in card
+    crew = crew[crew.index("Whom to call") :]
+    assert crew[: crew.index("most restrained at once")].count(" here, ") == 4
+
+
+def test_too_many_assemblies_are_said(tmp_path: Path) -> None:
+    """2,116 assemblies are not drawn one by one, and the page says so; parts that join alike share a box."""
+    page = page_of(tmp_path, many.write(tmp_path), "--only", "crew").read_text()
+
+    assert "all 2,116 assemblies, one at a time, too many to be drawn one by one" in page
+    assert "and 40 more" in page
+    assert "base-45" in page
+
+
+@pytest.mark.browser
+def test_page_prints_on_four_sides(opened: Opened, tmp_path: Path) -> None:
+    """The crew page of Rescue 41 prints on four sides of letter and of A4; the finder stays on the screen."""
+    page = opened.open(page_of(tmp_path, "rescue-41.yaml", "--only", "crew"))
+    for paper in ("Letter", "A4"):
+        printed = page.pdf(format=paper)
+        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 4
+    page.emulate_media(media="print")
+    assert not page.locator(".finder").is_visible()
+    assert page.locator("figure svg").count() == 4
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("cache", ["rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "crowded", "many"])
+def test_page_opens_quietly_and_fits_a_phone(opened: Opened, tmp_path: Path, cache: str) -> None:
+    """No console message, no request beside the page itself, and no sideways scroll at 390 px."""
+    given = {"crowded": crowded, "many": many.write}.get(cache, lambda _: Path(cache))(tmp_path)
+    made = page_of(tmp_path, given, "--only", "crew")
+    page = opened.open(made)
+
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.browser
+def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
+    """Markup, quotes, right-to-left and 10,000 characters stay text in lists and drawings; nothing runs or asks."""
+    made = page_of(tmp_path, hostile.write(tmp_path), "--only", "crew")
+    page = opened.open(made)
+
+    assert page.evaluate("window.hit") is None
+    assert page.locator("main img, svg script, svg image, svg foreignObject").count() == 0
+    assert "\u202e" not in made.read_text()
+    assert "Set \U0001f692 part by part" in page.locator("figure svg").first.text_content()
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -1,0 +1,73 @@
+"""Names of anyone's making in the drawings of a crew page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+from xml.etree import ElementTree as Tree
+
+import pytest
+from builders import rescue_41
+
+from cache_check import api
+from cache_check.files.read import read_rules
+from cache_check.model.card import CardResult
+from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
+from cache_check.report.say import Say
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+MARKUP = "</text><script>hit()</script><img src=x onerror=hit()>"
+MATH = r"$\frac{a}{0}$ \undefined {{7*7}} %s"
+RIGHT_TO_LEFT = "\u05e9\u05dc\u05d5\u05dd\u202e gnorw"
+EMOJI = "\U0001f692\U0001f9f0"
+LONG = "x" * 10_000
+NAMES = {MARKUP: "</text>", MATH: r"$\frac", RIGHT_TO_LEFT: "\u05e9\u05dc", EMOJI: "\U0001f692", LONG: "xxx…",
+         "a\tb\x07": "a b<U+0007>"}  # fmt: skip
+"""Names, and what of each is surely seen."""
+DRAWINGS: dict[str, Callable[[CardResult, Say], Figure]] = {
+    "reach": lambda card, say: reach_chart.draw(card.reach, card.profiles, say),
+    "sets": lambda card, say: sets_to_scale.draw(card.sets, card.pieces, say),
+    "joints": lambda card, say: joint_graph.draw(card.joins, say),
+}
+
+
+@pytest.fixture(scope="module")
+def card() -> CardResult:
+    """The crew page's facts of Rescue 41, its sets proposed."""
+    cache = rescue_41().changed(ready_sets=())
+    suppose = api.WhatIf(on=date(2026, 4, 1))
+    (one,) = api.report([cache], read_rules(), terms=api.ReportTerms(kinds=("crew",)), suppose=suppose).crews
+    return one
+
+
+@pytest.mark.parametrize("drawing", DRAWINGS)
+@pytest.mark.parametrize(("name", "shown"), NAMES.items())
+def test_names_stay_text(card: CardResult, drawing: str, name: str, shown: str) -> None:
+    """Markup, formulas, right-to-left, emoji, control characters and 10,000 letters add no element and stay short."""
+    parts = [part for part, _ in card.names]
+    plain, evil = (Say("us", tuple((part, called) for part in parts)) for called in ("n", name))
+    make = DRAWINGS[drawing]
+
+    svg = canvas.written(make(card, evil), "svg")
+
+    assert _tags(svg) <= _tags(canvas.written(make(card, plain), "svg"))
+    assert shown in "".join(Tree.fromstring(svg).itertext())  # noqa: S314 - our own drawing
+    assert "\u202e" not in svg.decode()
+    assert "x" * 200 not in svg.decode()
+
+
+@pytest.mark.parametrize("drawing", DRAWINGS)
+def test_names_do_not_stop_other_files(card: CardResult, drawing: str) -> None:
+    """PNG and PDF are written whatever the names."""
+    say = Say("us", tuple((part, list(NAMES)[n % len(NAMES)]) for n, (part, _) in enumerate(card.names)))
+    figure = DRAWINGS[drawing](card, say)
+
+    assert canvas.written(figure, "png").startswith(b"\x89PNG")
+    assert canvas.written(figure, "pdf").startswith(b"%PDF")
+
+
+def _tags(svg: bytes) -> set[str]:
+    return {one.tag for one in Tree.fromstring(svg).iter()}  # noqa: S314 - our own drawing
