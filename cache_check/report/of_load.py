@@ -86,9 +86,21 @@ def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
         )
     lines.append(_build(result, say))
     lines.append(_hold(result, say))
-    if result.ground is not None and result.ground.pad_side is not None and not one.pad:
-        lines.append(f"under each base a stiff pad of at least {say.length(result.ground.pad_side, 'up')} square")
+    lines.extend(_under(result, say))
     return tuple(lines)
+
+
+def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    """What goes under each base; where nobody knows the ground, that it is not known."""
+    ground = result.ground
+    if ground is None:
+        return ()
+    if ground.soil is None:
+        return ("ground: what it bears was not given, so whether it holds the base is unknown",)
+    if ground.pad_side is None or result.situation.pad:
+        return ()
+    none = "" if ground.pads else "; none that large is on the book"
+    return (f"under each base a stiff pad of at least {say.length(ground.pad_side, 'up')} square{none}",)
 
 
 def _way(drop: int) -> str:

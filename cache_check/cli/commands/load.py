@@ -10,7 +10,9 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
 from cache_check.cli.output import emit, leave
+from cache_check.cli.plot import plotting
 from cache_check.cli.situation_options import given_of, situating
+from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
@@ -27,6 +29,7 @@ ORDER = 25
 @situating
 @supposing
 @shown
+@plotting
 @failing
 def command(
     files: tuple[Path, ...],
@@ -34,6 +37,7 @@ def command(
     asked: Asked,
     form: Form,
     fail_on: str,
+    plot: Path | None,
     **options: Any,
 ) -> None:
     """What each strut carries in one situation, and what holds its base.
@@ -50,11 +54,18 @@ def command(
 
     book = asked.book()
     paths, written = given.parted(files)
+    if plot is not None and len(paths) > 1 and not pool:
+        raise AskError(f"--plot draws one cache and {len(paths)} are named; name one, or take them as one with --pool")
     read = given.caches(paths, book)
     suppose = asked.suppose
     situation = given.situation(written, given_of(options), asked.units or read[0].units)
     beside = given.sources([*([written] if written else []), *asked.policies])
     results = [api.load(one, book, situation, suppose=suppose) for one in ([pooled(read)] if pool else read)]
+    if plot is not None:
+        from cache_check.cli.plot import plot as drawn
+        from cache_check.report.figures import load_all
+
+        drawn(plot, load_all.draw(results[0]))
     if form == "json":
         from cache_check.report.as_json import load_json
 

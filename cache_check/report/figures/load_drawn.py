@@ -1,0 +1,141 @@
+"""What the side view and the plan of a situation share: arrows with numbers, dimensions, scale bars, the key."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from cache_check import units
+from cache_check.model.load import LoadResult
+from cache_check.report.figures import canvas
+from cache_check.report.figures.load_places import Arrow, Places, handy
+from cache_check.report.page import plain
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import FigureBase
+
+Point = tuple[float, float]
+WIDE = 5.4
+SMALL = 12
+LINE = 0.225
+"""Inches: a line of the key."""
+BOLD = "!"
+"""What a line of the key begins with that is to be bold."""
+LETTERS = 50
+"""Letters of that size that stand in a line."""
+WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+STRAP: Any = {"color": canvas.OCHRE, "linewidth": 1.8, "linestyle": (0, (6, 2.5)), "zorder": 3}
+
+
+def panes(figure: FigureBase, key: Sequence[str], high: float) -> Axes:
+    """Axes to scale, so many inches high, over the lines of a key if there are any."""
+    rows = (high, LINE * len(key) + 0.08) if key else (high,)
+    drawn, *below = figure.subplots(len(rows), 1, height_ratios=rows, squeeze=False)[:, 0]
+    drawn.set_axis_off()
+    drawn.set_aspect("equal", adjustable="box", anchor="W")
+    for said in below:
+        _lines(said, key)
+    return drawn  # type: ignore[no-any-return]
+
+
+def _lines(said: Axes, key: Sequence[str]) -> None:
+    said.set_axis_off()
+    said.set_xlim(0, 1)
+    said.set_ylim(len(key), 0)
+    for n, line in enumerate(key):
+        weight = "bold" if line.startswith(BOLD) else "normal"
+        said.text(0, n + 0.5, line.removeprefix(BOLD), fontsize=SMALL, va="center", weight=weight)
+
+
+def tall(wide: float, high: float) -> float:
+    """Inches for a drawing that spans so many units each way, the width being the page's."""
+    return min(max((WIDE - 0.3) * high / max(wide, 1e-9), 1.3), 2.8)
+
+
+def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
+    """A shaft from tail to tip, and a head within it that is ``size`` long where the shaft is."""
+    far = ((tip[0] - tail[0]) ** 2 + (tip[1] - tail[1]) ** 2) ** 0.5
+    axes.plot((tail[0], tip[0]), (tail[1], tip[1]), color=color, linewidth=2.6, zorder=6, gid=f"arrow-{gid}",
+              solid_capstyle="butt")  # fmt: skip
+    if far <= 0:
+        return
+    x, y = (tip[0] - tail[0]) / far, (tip[1] - tail[1]) / far
+    size = min(size, far)
+    back = (tip[0] - size * x, tip[1] - size * y)
+    corners = (tip, (back[0] - 0.4 * size * y, back[1] + 0.4 * size * x),
+               (back[0] + 0.4 * size * y, back[1] - 0.4 * size * x))  # fmt: skip
+    axes.fill([p[0] for p in corners], [p[1] for p in corners], color=color, zorder=7, linewidth=0)
+
+
+def named(one: Arrow) -> str:
+    """A force in the key: its number in brackets, so that it never reads as part of the figure."""
+    return f"({one.number}) {one.name}: {one.figure}"
+
+
+def anchor(axes: Axes, at: Point, *, given: bool) -> None:
+    """The far end of a strap: a disk at an anchor that is given, a hollow ring where none is."""
+    axes.plot(*at, "o", markersize=7, markeredgecolor=canvas.OCHRE, markerfacecolor=canvas.OCHRE if given else "white",
+              markeredgewidth=1.5, zorder=5)  # fmt: skip
+
+
+def held(result: LoadResult, here: Places) -> list[str]:
+    """What the key says of the straps."""
+    if result.refused:
+        said = textwrap.wrap(plain(f"REFUSED, no tension given: {result.refused}"), LETTERS - 4)
+        return [f"{BOLD}{line}" for line in said]
+    if not here.straps:
+        return ["No straps or chain in this situation."]
+    if not here.straps[0].anchored:
+        return ["Hollow ring: no anchor given; drawn to the foot."]
+    return []
+
+
+def marks(axes: Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
+    """Numbers in rings at the free ends of arrows; those that would stand on each other share a ring."""
+    left = list(at)
+    while left:
+        number, place = left.pop(0)
+        near = [n for n, p in left if abs(p[0] - place[0]) < apart and abs(p[1] - place[1]) < apart]
+        left = [(n, p) for n, p in left if n not in near]
+        axes.text(*place, ", ".join(str(n) for n in (number, *near)), fontsize=SMALL, weight="bold", ha="center",
+                  va="center", zorder=9,
+                  bbox={"boxstyle": "round,pad=0.22", "facecolor": "white", "edgecolor": canvas.INK})  # fmt: skip
+
+
+def beyond(start: Point, end: Point, far: float) -> Point:
+    """A place so far past the end of a line; above it where the line has no length."""
+    long = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
+    if long <= 0:
+        return (end[0], end[1] + far)
+    return (end[0] + far * (end[0] - start[0]) / long, end[1] + far * (end[1] - start[1]) / long)
+
+
+def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed: Any) -> None:
+    """A dimension: a thin line with an end mark at each end, and what it says."""
+    axes.plot((start[0], end[0]), (start[1], end[1]), color=canvas.GREY, linewidth=0.9, gid=gid, zorder=4,
+              marker="|" if start[1] == end[1] else "_", markersize=8)  # fmt: skip
+    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+    apart = (0, -5) if start[1] == end[1] else (-5, 0)
+    axes.annotate(said, middle, apart, textcoords="offset points", fontsize=SMALL, zorder=8, bbox=WHITE, **placed)
+
+
+def scale(axes: Axes, start: Point, span: float, unit: str, per_force: float | None, system: units.System) -> float:
+    """Two bars: what a length is, and what a force is (newtons for each unit drawn); the least y they take."""
+    bar = handy(0.4 * span)
+    axes.plot((start[0], start[0] + bar), (start[1], start[1]), color=canvas.INK, linewidth=3, gid="scale-length",
+              solid_capstyle="butt")  # fmt: skip
+    axes.text(
+        start[0] + bar + 0.05 * span, start[1], f"{bar:g} {unit}", fontsize=SMALL, va="center", bbox=WHITE, zorder=8
+    )
+    if per_force is None:
+        return start[1]
+    y, one = start[1] - 0.11 * span, float(units.parse(f"1 {units.shown_unit('force', system)}", "force", system))
+    force = handy(0.4 * span * per_force / one)
+    long = force * one / per_force
+    axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",
+              solid_capstyle="butt")  # fmt: skip
+    said = f"{force:,g} {units.shown_unit('force', system)} (arrows)"
+    axes.text(start[0] + long + 0.05 * span, y, said, fontsize=SMALL, va="center", bbox=WHITE, zorder=8)  # fmt: skip
+    return y

@@ -1,0 +1,129 @@
+"""The load check sheet: the situation drawn to scale, what each strut carries, what holds it, and lines to sign."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from cache_check.model.cache import Source
+from cache_check.model.load import LoadResult
+from cache_check.model.report import ReportResult
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis, of_load
+from cache_check.report.caution import said
+from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
+from cache_check.report.figures.load_drawn import BOLD
+from cache_check.report.figures.load_places import arrows, places
+from cache_check.report.load_say import LoadSay, percent
+from cache_check.report.page import Block, Paragraph, Points, Table, short, words
+from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
+
+KIND, NAME, ORDER = "load", "Load check", 40
+WIDE_PARTS = ("In short", "Drawn to scale", "Assemblies at", "The ladder", "Signed")
+"""Parts that take the whole width; what stands between them is set in two columns where there is room."""
+CHAIN = "Chain of ratings"
+MOST_ROWS = 3
+TO_SIGN = ("Checked by", "Officer in charge")
+Blocks = tuple[Block | Figure | Widget, ...]
+
+
+def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
+    """A sheet for each cache."""
+    for number, one in enumerate(result.loads, 1):
+        yield sheet(one, book, read, f"load-{number}")
+
+
+def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
+    """The sheet; ``key`` begins the ids of its figures."""
+    say, page = LoadSay(result.basis.units, result.names), of_load.page(result, book, read)
+    drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
+    first, *rest = (one for part in parts_of(page) for one in _with_figure(part, result, say, key))
+    wide = [part for part in rest if part.heading.startswith(WIDE_PARTS)]
+    columns = [part for part in rest if part not in wide]
+    parts = [first, drawn, *columns, *wide, _signed()]
+    return Sheet(
+        "load",
+        page.title,
+        basis.head(result.basis),
+        tuple(replace(part, wide=part.heading.startswith(WIDE_PARTS)) for part in parts),
+        caution=said(of_load.counted(result)),
+        of=result.name,
+    )
+
+
+def _drawn(result: LoadResult, say: LoadSay, key: str) -> Iterator[Figure | Points]:
+    """The side view and the plan, then one key for both."""
+    shape = result.geometry
+    side = (
+        f"From the side, to scale: strut {say.length(shape.length, 'nearest')} at {say.angle(shape.angle_deg)} from "
+        f"level, base {say.length(shape.offset, 'nearest')} out from under the contact. The figures are in the tables."
+    )
+    yield Figure(
+        canvas.inline(
+            load_side.draw(result, say, keyed=False), "The strut from the side, with its forces", f"{key}-side"
+        ),
+        side,
+    )
+    runs = "; ".join(
+        f"strap {number} {say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}"
+        for number, line in enumerate(result.lines, 1)
+    )
+    plan = f"From above, to scale: {'the straps are refused' if result.refused else runs or 'no straps'}."
+    yield Figure(
+        canvas.inline(load_plan.draw(result, say, keyed=False), "The strut and its straps from above", f"{key}-plan"),
+        plan,
+    )
+    here = places(result, say)
+    lines = dict.fromkeys([*load_side.key(result, here, arrows(result, say, here)), *load_plan.key(result, say, here)])
+    yield Points("In both drawings, on one strut:", tuple(line.removeprefix(BOLD) for line in lines))
+
+
+def of_side(degrees: object) -> str:
+    """On which side of the strut's line a strap runs, as the table of straps says it."""
+    angle = float(degrees)  # type: ignore[arg-type]
+    return "left" if angle > 0 else "right" if angle < 0 else "on the line"
+
+
+def _with_figure(part: Part, result: LoadResult, say: LoadSay, key: str) -> Iterator[Part]:
+    """The part with its drawing, where it has one; the chain of ratings goes into a part of its own."""
+    if part.heading.startswith("Assemblies at") and load_chain.shown(result) is not None:
+        first, second = (n for n, one in enumerate(part.blocks) if isinstance(one, Table))
+        yield Part(CHAIN, (part.blocks[second], _chain(result, say, key)))
+        yield replace(part, blocks=(*part.blocks[:first], *_few(part.blocks[first]), *part.blocks[second + 1 :]))
+    elif part.heading.startswith("Rule of thumb") and result.comparisons:
+        drawn = canvas.inline(load_thumb.draw(result, say), "By practice and by statics", f"{key}-thumb")
+        told = "The longer bar of each pair is checked; the table has the figures."
+        yield replace(part, blocks=(part.blocks[0], Figure(drawn, told), *part.blocks[1:]))
+    else:
+        yield part
+
+
+def _few(table: object) -> Iterator[Block]:
+    """The first rows of the assemblies, and how many the sheet leaves out."""
+    assert isinstance(table, Table)
+    yield replace(table, rows=table.rows[:MOST_ROWS])
+    if len(table.rows) > MOST_ROWS:
+        yield Paragraph(f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all.")
+
+
+def _chain(result: LoadResult, say: LoadSay, key: str) -> Figure:
+    best = load_chain.shown(result)
+    assert best is not None
+    spare = "" if best.margin is None else f", {percent(best.margin)} {'to spare' if best.margin >= 0 else ''}".rstrip()
+    unknown = sum(link.rated is None for link in best.links)
+    left = f" {unknown} of {len(best.links)} links unknown or unrated, drawn as a question mark." if unknown else ""
+    stack = short(say.stack(best.assembly.parts), 120)
+    told = f"The chain of {stack}: {short(best.governing.link, 60)} governs{spare}.{left}"
+    return Figure(
+        canvas.inline(load_chain.draw(result, say), "The chain of ratings, link by link", f"{key}-chain"), told
+    )
+
+
+def _signed() -> Part:
+    """Lines to sign on paper."""
+    told = Paragraph(
+        "Who signs has checked on the ground: lengths, angle, straps, pad, and that the weight and the contact are as "
+        "given here. Check again after each movement, cut or lift."
+    )
+    rows = tuple((who, "", "", "", "") for who in TO_SIGN)
+    return Part("Signed", (told, Table(words("who|name in capitals|signature|date and time|incident"), rows)))

@@ -1,0 +1,135 @@
+"""The load check sheet, as a file and in a real browser."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from cli.running import ON, cache_check
+from golden.files import compare
+from golden.test_golden import settled
+
+from pages import hostile
+from pages.conftest import Opened, page_of
+
+DEMOS = ("car-on-side", "leaning-van", "trailer-one-end")
+
+
+def asked(demo: str) -> tuple[str, ...]:
+    """The arguments for the sheet of a sample situation."""
+    return "rescue-41.yaml", "--load", f"{demo}.yaml", "--only", "load"
+
+
+def drawn_to_a_tenth(text: str) -> str:
+    """The page with every figure of its drawings to one digit."""
+
+    def rounded(svg: re.Match[str]) -> str:
+        return re.sub(r"-?\d+\.\d+", lambda one: f"{round(float(one[0]), 1) + 0.0:g}", svg[0])
+
+    return re.sub(r"<svg [^>]*class=\"figure\".*?</svg>", rounded, text, flags=re.DOTALL)
+
+
+def test_sheet_is_as_kept() -> None:
+    """The load check sheet of the car on its side is what is kept, its drawings to a tenth of a point."""
+    run = cache_check("report", *asked("car-on-side"), *ON, "-o", "-")
+
+    assert run.stderr == ""
+    text = re.sub(r"cache-check \d+\.\d+\.\d+", "cache-check VERSION", settled(run.stdout))
+    compare("report-load-rescue-41.html", drawn_to_a_tenth(text))
+
+
+def test_sheet_begins_with_the_verdict_and_ends_with_lines_to_sign(tmp_path: Path) -> None:
+    """Verdict with rungs, what to set, drawings, chain, short cuts, findings, what it rests on, lines to sign."""
+    text = page_of(tmp_path, *asked("trailer-one-end")).read_text()
+
+    places = [
+        text.index(part)
+        for part in (
+            "<p>SHORT 1: not enough here for this load. At this length 6 standing, 3 restrained, 3 rated",
+            "strut 53.1 in long", "Drawn to scale</h2>", "(1) along the strut, checked: 5,774 lbf",
+            "Chain of ratings</h2>", "GOVERNS: chart P-chart", "chart P-chart governs, 73 % to spare",
+            "Rule of thumb beside statics</h2>", "Why they differ", "Findings</h2>", "What this rests on</h2>",
+            "Signed</h2>", "<bdi>Checked by</bdi>", "Friction is not counted. Pre-tension of straps is not counted.",
+        )
+    ]  # fmt: skip
+    assert places == sorted(places)
+    assert '<th scope="col">date and time</th><th scope="col">incident</th>' in text
+
+
+def test_what_is_not_known_of_the_ground_is_said_where_it_is_set(tmp_path: Path) -> None:
+    """Ground not known, and a pad that the cache does not have, stand among what a crew does first."""
+    trailer = page_of(tmp_path, *asked("trailer-one-end")).read_text()
+    assert "<li>ground: what it bears was not given, so whether it holds the base is unknown</li>" in trailer
+    (tmp_path / "car").mkdir()
+    car = page_of(tmp_path / "car", *asked("car-on-side")).read_text()
+    assert "<li>under each base a stiff pad of at least 10.5 in square; none that large is on the book</li>" in car
+    assert "Pre-tension of straps is counted on top of the load." in car
+
+
+def test_numbers_in_the_key_never_run_into_figures(tmp_path: Path) -> None:
+    """A browser folds spaces, so a force's number stands in brackets before its name: "5 624 lbf" is never read."""
+    text = page_of(tmp_path, *asked("car-on-side")).read_text()
+
+    assert "<li>(5) strap 1 pulls at most: 624 lbf</li>" in text
+    assert not re.search(r">\s*\d\s+[\d,]+ lbf", text)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("demo", DEMOS)
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_sheet_is_two_sides(opened: Opened, tmp_path: Path, demo: str, paper: str) -> None:
+    """Each sample situation prints on two sides, letter and A4, caution and lines to sign on the last."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    printed = tmp_path / "load.pdf"
+    opened.open(page_of(tmp_path, *asked(demo))).pdf(path=printed, format=paper)
+
+    text = subprocess.run(["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True).stdout
+    first, last = text.rstrip("\f").split("\f")
+    assert "Drawn to scale" in first
+    assert "page 1 of 2" in first
+    assert "Checked by" in last
+    assert "This is a planning aid." in last
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("demo", DEMOS)
+def test_phone_never_scrolls_sideways(opened: Opened, tmp_path: Path, demo: str) -> None:
+    """On a phone the page is no wider than the screen, asks for nothing and says nothing; drawings are read at 8 px."""
+    made = page_of(tmp_path, *asked(demo))
+    opened.page.set_viewport_size({"width": 390, "height": 844})
+    page = opened.open(made)
+
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    least = page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll('.load svg.figure text')].map(one => {
+            const svg = one.ownerSVGElement;
+            return parseFloat(getComputedStyle(one).fontSize) * svg.getBoundingClientRect().width
+                / svg.viewBox.baseVal.width;
+        }))"""
+    )
+    assert least >= 8
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+
+
+@pytest.mark.browser
+def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
+    """Markup, quotes, right-to-left and 10,000 characters stay text on the sheet and in its drawings."""
+    situation = tmp_path / "situation.yaml"
+    situation.write_text(
+        f"situation: {hostile.MARKUP!r}\nunits: us\ncontact_height: 30\nangle: 60\nvertical: 2000\nhalf_angles: 30\n"
+    )
+    made = page_of(tmp_path, hostile.write(tmp_path), "--load", situation, "--only", "load")
+    page = opened.open(made)
+
+    assert page.evaluate("window.hit") is None
+    assert page.locator("main img").count() == 0
+    assert "\u202e" not in made.read_text()
+    assert opened.said == []
+    assert opened.asked == [made.as_uri()]
+    page.set_viewport_size({"width": 390, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -1,0 +1,302 @@
+"""What the drawings of a situation put where, read back from the files, against the figures they are made from."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from functools import cache
+from typing import Any
+from xml.etree import ElementTree as Tree
+
+import pytest
+from cli.running import SAMPLES
+
+from cache_check import api
+from cache_check.files.read import read_cache, read_rules
+from cache_check.files.situation import read_situation, situation_of
+from cache_check.model.load import LoadResult
+from cache_check.model.situation import Situation
+from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
+from cache_check.report.load_say import LoadSay
+
+LBF = Fraction("4.4482216152605")
+SVG = "{http://www.w3.org/2000/svg}"
+Point = tuple[float, float]
+STEEP = {"contact_height": "50 in", "angle": "60", "vertical": "3000 lbf"}
+
+
+@cache
+def sample(name: str) -> LoadResult:
+    """The answer of Rescue 41 for a sample situation."""
+    return answer(read_situation(SAMPLES / f"{name}.yaml"))
+
+
+def answer(one: Situation) -> LoadResult:
+    """The answer of Rescue 41 for a situation."""
+    return api.load(
+        read_cache(SAMPLES / "rescue-41.yaml"), read_rules(), one, suppose=api.WhatIf(on=date(2026, 11, 25))
+    )
+
+
+def given(**entries: Any) -> LoadResult:
+    """The answer for entries as they are written."""
+    return answer(situation_of({**STEEP, **entries}, "us"))
+
+
+def say(result: LoadResult) -> LoadSay:
+    """The words of an answer."""
+    return LoadSay(result.basis.units, result.names)
+
+
+class Seen:
+    """A drawing as its file shows it: lines by id, y up, in the length that the scale bar says; every text."""
+
+    def __init__(self, figure: Any) -> None:
+        root = Tree.fromstring(canvas.written(figure, "svg"))  # noqa: S314 - written by us
+        self.texts = [one.text or "" for one in root.iter(f"{SVG}text")]
+        self.lines: dict[str, list[Point]] = {}
+        for group in root.iter(f"{SVG}g"):
+            path = group.find(f"{SVG}path")
+            if path is not None and "id" in group.attrib:
+                numbers = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", path.attrib["d"])]
+                self.lines[group.attrib["id"]] = [(x, -y) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
+        bar = next(one for one in self.texts if re.fullmatch(r"\d+ in", one))
+        self.unit = self.far("scale-length") / float(bar.split()[0])
+
+    def ends(self, gid: str) -> tuple[Point, Point]:
+        """First and last place of a line."""
+        return self.lines[gid][0], self.lines[gid][-1]
+
+    def far(self, gid: str) -> float:
+        """How long a line is on paper."""
+        return math.dist(*self.ends(gid))
+
+    def force(self, gid: str) -> float:
+        """What an arrow says by its length, lbf, going by the bar of forces."""
+        bar = next(one for one in self.texts if one.endswith("(arrows)"))
+        return self.far(gid) / self.far("scale-force") * float(bar.split()[0].replace(",", ""))
+
+    def between(self, start: Point, end: Point) -> Point:
+        """From one place to another, inches of the situation."""
+        return (end[0] - start[0]) / self.unit, (end[1] - start[1]) / self.unit
+
+
+def side(result: LoadResult) -> Seen:
+    """The side view."""
+    return Seen(load_side.draw(result, say(result)))
+
+
+def plan(result: LoadResult) -> Seen:
+    """The plan."""
+    return Seen(load_plan.draw(result, say(result)))
+
+
+@pytest.mark.parametrize(
+    ("name", "angle", "height", "drop"), [("car-on-side", 55, 50, 3), ("trailer-one-end", 60, 46, 0)]
+)
+def test_side_view_is_to_scale(name: str, angle: float, height: float, drop: float) -> None:
+    """Measured with the scale bar, the strut has its angle, offset and contact height, to a tenth, and the drop."""
+    seen = side(sample(name))
+    seat, contact = seen.ends("strut")
+    out, up = seen.between(contact, seat)
+    ground = seen.lines["ground"]
+
+    assert math.degrees(math.atan2(-up, out)) == pytest.approx(angle, abs=0.1)
+    assert out == pytest.approx((height + drop) / math.tan(math.radians(angle)), abs=0.1)
+    assert seen.between(ground[0], contact)[1] == pytest.approx(height, abs=0.1)
+    assert seen.between(ground[0], ground[-1])[1] == pytest.approx(-drop, abs=0.1)
+    assert seen.between(*seen.ends("dimension-offset"))[0] == pytest.approx(out, abs=0.1)
+    assert seen.between(*seen.ends("dimension-height"))[1] == pytest.approx(height, abs=0.1)
+
+
+def test_straps_run_to_their_anchors() -> None:
+    """The car's anchors lie 14 in behind its contact, 6 in up, 30 in to each side; left is toward the reader."""
+    result = sample("car-on-side")
+    seen, above = side(result), plan(result)
+    contact = seen.ends("strut")[1]
+
+    for number, left in ((1, 30), (2, -30)):
+        assert seen.between(contact, seen.ends(f"run-{number}")[1]) == pytest.approx((-14, -44), abs=0.1)
+        assert above.between(above.ends("strut")[1], above.ends(f"run-{number}")[1]) == pytest.approx(
+            (-14, -left), abs=0.1
+        )
+
+
+def test_arrows_are_as_long_as_the_forces() -> None:
+    """Each arrow, measured with the bar of forces, is its force; a strap's is that part which the view shows."""
+    result = sample("car-on-side")
+    forces, seen, above = result.forces, side(result), plan(result)
+    assert forces is not None
+    expected = {
+        "along": float(result.ladder.load or 0), "upright": float(forces.vertical),
+        "thrust": float(forces.thrust_checked), "ground": float(forces.base_reaction),
+    }  # fmt: skip
+
+    for gid, newtons in expected.items():
+        assert seen.force(f"arrow-{gid}") == pytest.approx(newtons / float(LBF), rel=0.005)
+    run, rise, aside = 8 + 53 / math.tan(math.radians(55)) + 6, 9, 30
+    for number in (1, 2):
+        pull = 624 / math.sqrt(run**2 + rise**2 + aside**2)  # 624 lbf, as the page says
+        assert seen.force(f"arrow-strap-{number}") == pytest.approx(pull * math.hypot(run, rise), rel=0.005)
+        assert above.force(f"arrow-strap-{number}") == pytest.approx(pull * math.hypot(run, aside), rel=0.005)
+
+
+def test_arrows_point_the_way_the_forces_act() -> None:
+    """The load comes down the strut, the base is pushed out and held from below, the straps pull it in."""
+    seen = side(sample("car-on-side"))
+    way = {gid: seen.between(*seen.ends(f"arrow-{gid}")) for gid in ("along", "upright", "thrust", "ground", "strap-1")}
+
+    assert way["along"][0] > 0 > way["along"][1]
+    assert way["upright"][1] > 0
+    assert way["thrust"][0] > 0
+    assert way["ground"][1] > 0
+    assert way["strap-1"][0] < 0 < way["strap-1"][1]
+    assert seen.ends("arrow-along")[1] == pytest.approx(seen.ends("strut")[1], abs=0.01)
+    assert seen.ends("arrow-ground")[1] == pytest.approx(seen.ends("strut")[0], abs=0.01)
+
+
+def test_plan_has_the_half_angles() -> None:
+    """30 left and 20 right stand in the plan as angles at the base, left toward the reader, and in words."""
+    seen = plan(sample("leaning-van"))
+    angles = []
+    for number in (1, 2):
+        back, aside = seen.between(*seen.ends(f"run-{number}"))
+        angles.append(math.degrees(math.atan2(aside, -back)))
+
+    assert angles == pytest.approx([-30, 20], abs=0.1)
+    assert {"strap 1: 30.0 deg left", "strap 2: 20.0 deg right"} <= set(seen.texts)
+
+
+def test_key_has_the_figures_of_the_page() -> None:
+    """Every force is in the key with its name and the figure of the page, demands up and what pushes back down."""
+    result = sample("car-on-side")
+    texts = side(result).texts
+
+    assert "(1) along the strut, checked: 1,855 lbf" in texts
+    assert "(3) out along the ground, for straps: 979 lbf" in texts
+    assert "(4) ground pushes back at least: 1,224 lbf" in texts
+    assert "(5) strap 1 pulls at most: 624 lbf" in texts
+    assert "strut 64.7 in" in texts
+
+
+def test_straps_on_one_side_are_drawn_refused() -> None:
+    """Both straps left: drawn as asked, REFUSED with the reason, no pull on either, no bar of a chain for them."""
+    result = given(half_angles=["30 left", "20 left"])
+
+    for seen in (side(result), plan(result)):
+        assert not [gid for gid in seen.lines if gid.startswith("arrow-strap")]
+        said = " ".join(seen.texts)
+        assert "REFUSED, no tension given: all straps lie on one side" in said
+        assert "lbf" in said
+    above = plan(result)
+    assert all(above.between(*above.ends(f"run-{number}"))[1] < 0 for number in (1, 2))
+
+
+def test_unknown_load_draws_no_force() -> None:
+    """Where the weight is not known no arrow is drawn, and it is said."""
+    for seen in (side(sample("leaning-van")), plan(sample("leaning-van"))):
+        assert not [gid for gid in seen.lines if gid.startswith("arrow-")]
+        assert "scale-force" not in seen.lines
+        assert "NOT KNOWN: the load. No force is drawn." in seen.texts
+
+
+def test_pretension_lengthens_the_arrows() -> None:
+    """100 lbf more pre-tension in each strap is 100 lbf more on each strap's arrow, and more along the strut."""
+    loose, tight = (given(half_angles=["30"], pretension=[f"{n} lbf"]) for n in (50, 150))
+    short, long = plan(loose), plan(tight)
+
+    assert long.force("arrow-strap-1") - short.force("arrow-strap-1") == pytest.approx(100, abs=2)
+    assert side(tight).force("arrow-along") > side(loose).force("arrow-along") + 100
+
+
+def test_a_base_that_is_lifted_is_said_to_be() -> None:
+    """Where straps lift the base clear of the ground no arrow pushes back, and the key says not to use it."""
+    result = sample("car-on-side")
+    assert result.forces is not None
+    lifted = replace(result, forces=replace(result.forces, base_reaction=Fraction(-100)))
+
+    seen = side(lifted)
+    assert seen.force("arrow-ground") == 0
+    assert any("ground pushes NOTHING back, do not use" in text for text in seen.texts)
+
+
+def bars(result: LoadResult) -> tuple[dict[str, float], list[str], list[Any]]:
+    """The chain's bars by link, its texts, and the bars themselves."""
+    figure = load_chain.draw(result, say(result))
+    (axes,) = figure.axes
+    made = {}
+    for one in axes.collections:
+        ((box,),) = [[path.get_extents() for path in one.get_paths()]]
+        made[str(one.get_gid())] = box.width
+    return made, [text.get_text() for text in axes.texts], list(axes.collections)
+
+
+def test_chain_bars_are_ratings_over_demands() -> None:
+    """A bar is as long as its rating over its demand; unknown has none and a question mark; long ones are cut."""
+    made, texts, drawn = bars(sample("car-on-side"))
+
+    assert made["bar-strut"] == pytest.approx(8000 / 1854.5, rel=0.001)
+    assert made["bar-ground"] == pytest.approx(680 / 1519, rel=0.01)
+    assert made["bar-tie"] == 5
+    assert "bar-point" not in made
+    assert "?" in texts
+    assert "UNKNOWN, not counted; must take 624 lbf" in texts
+    ground = next(one for one in drawn if one.get_gid() == "bar-ground")
+    assert ground.get_hatch() == "xxxx"
+
+
+def test_governing_link_is_marked_once_by_shape_and_word() -> None:
+    """One link says GOVERNS and has the mark beside it: the one that the answer names."""
+    result = sample("car-on-side")
+    (axes,) = load_chain.draw(result, say(result)).axes
+    marks = [one for one in axes.lines if one.get_gid() == "governs"]
+
+    assert [text.get_text() for text in axes.texts if text.get_text().startswith("GOVERNS")] == [
+        f"GOVERNS: {result.carriers[0].governing.link}"
+    ]
+    assert len(marks) == 1
+    assert marks[0].get_marker() == ">"
+
+
+def test_unrated_link_has_no_bar_and_governs() -> None:
+    """A chart that says nothing at this length is UNRATED, without a bar, whatever else would hold."""
+    result = sample("car-on-side")
+    best = result.carriers[0]
+    blank = replace(best.links[0], rated=None)
+    broken = replace(best, links=(blank, *best.links[1:]), governing=blank, rated=None, margin=None, carries=False)
+    made, texts, _ = bars(replace(result, carriers=(broken,)))
+
+    assert "bar-strut" not in made
+    assert f"GOVERNS: {blank.link}" in texts
+    assert "UNRATED; must take 1,855 lbf" in texts
+
+
+def test_chain_without_a_load_shows_what_each_would_take() -> None:
+    """With the weight unknown a bar is the share of the load that the link takes, no line of demand."""
+    result = sample("leaning-van")
+    made, texts, _ = bars(result)
+    strut = next(link for link in load_chain.shown(result).links if link.kind == "strut")  # type: ignore[union-attr]
+
+    assert strut.largest is not None
+    assert made["bar-strut"] == pytest.approx(float(strut.largest / LBF), abs=1)
+    assert f"rated 8,000 lbf, so a share up to {say(result).down(strut.largest)}" in texts
+    (axes,) = load_chain.draw(result, say(result)).axes
+    assert not [line for line in axes.lines if line.get_gid() == "demand"]
+
+
+def test_the_more_severe_of_a_pair_is_marked() -> None:
+    """Of practice and statics the longer bar is hatched and says CHECKED; a figure that is not known has no bar."""
+    result = sample("trailer-one-end")
+    (one,) = result.comparisons
+    for statics, checked in ((None, "practice"), (one.practice * 2, "statics"), (one.practice / 2, "practice")):
+        changed = replace(result, comparisons=(replace(one, statics=statics),))
+        (axes,) = load_thumb.draw(changed, say(changed)).axes
+        said = [text.get_text() for text in axes.texts]
+        hatched = [str(bar.get_gid()) for bar in axes.collections if bar.get_hatch()]
+
+        assert [text.split()[0] for text in said if text.endswith("CHECKED")] == [checked]
+        assert hatched == [f"bar-{checked}"]
+        assert ("statics: NOT KNOWN, lacks a figure" in said) == (statics is None)
