@@ -32,10 +32,12 @@ def page(result: BuyResult, book: RuleBook, read: Sequence[Source] = ()) -> Page
 
 
 def money(result: BuyResult, hundredths: int) -> str:
-    """An amount with its currency; without prices, so many pieces."""
-    if not result.currency:
-        return counted(hundredths, "piece") if not moved(result) else "nothing to pay"
-    return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}"
+    """An amount with its currency, where there is one; without prices, so many pieces."""
+    if not result.currency and not moved(result):
+        return counted(hundredths, "piece")
+    if not result.currency and not hundredths:
+        return "nothing to pay"
+    return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}".strip()
 
 
 def moved(result: BuyResult) -> bool:

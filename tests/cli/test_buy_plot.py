@@ -68,3 +68,20 @@ def test_short_scene_says_so_in_the_drawing(tmp_path: Path) -> None:
 
     assert "1 SHORT 3" in texts(made)
     assert "does the most that such a budget buys" in texts(made)
+
+
+def test_moves_at_a_price_are_priced_without_a_currency(tmp_path: Path) -> None:
+    """Fourteen pieces at 20.00 each: the steps say what they cost, and the axis that it is cost."""
+    made = tmp_path / "buy.svg"
+    given = ("--from", "rescue-41.yaml", "--move-price", "20")
+    run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", *given, "--plot", made, *ON)
+
+    assert "280.00" in run.stdout
+    assert "cost" in texts(made).splitlines()
+
+
+def test_budget_without_prices_is_refused() -> None:
+    """Money cannot be spent where nothing has a price: one line, exit 2."""
+    run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--budget", "3", *ON)
+
+    assert (run.returncode, run.stdout, run.stderr.count("\n")) == (2, "", 1)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from builders import needs_of, tidy
+from builders import moved, needs_of, tidy
 
 from cache_check import api
 from cache_check.files.read import read_rules
@@ -65,6 +65,16 @@ def test_without_prices_the_axis_counts_pieces() -> None:
 
     assert frontier.unit(result) == "pieces"
     assert frontier.draw(result, ["none"]).axes[1].get_xlabel() == "pieces"
+
+
+def test_moves_that_cost_nothing_have_no_steps() -> None:
+    """Moved for nothing, everything comes at once: no line is drawn as if fewer pieces did nothing."""
+    terms = api.BuyTerms(givers=(moved(tidy(), "giver"),))
+    result = api.buy(tidy(), read_rules(), NEEDS, terms=terms, suppose=api.WhatIf(on=date(2026, 11, 25)))
+
+    assert result.purchases[0].lines
+    assert not frontier.worth(result)
+    assert frontier.worth(bought(PRICES))
 
 
 def test_bars_are_as_long_as_their_struts() -> None:

@@ -109,11 +109,14 @@ def command(
     from cache_check import api
     from cache_check.cli import progress
     from cache_check.cli.severities import of_buy as severities
+    from cache_check.errors import AskError
     from cache_check.files.read import pool as pooled
     from cache_check.files.read import read_needs, read_prices
     from cache_check.report import of_buy, of_county
     from cache_check.report.render import render
 
+    if budget is not None and not prices and not givers:
+        raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
     book = asked.book()
     read = given.caches(caches, book)
     wanted, quotes = read_needs(needs), [read_prices(path) for path in prices]

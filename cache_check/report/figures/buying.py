@@ -43,7 +43,7 @@ def _row(row: FigureBase, one: BuyResult) -> None:
     if frontier.worth(one):
         frontier.draw_on(right, one, names)
     else:
-        right.text(0.5, 0.5, "no steps: nothing to buy, or not asked", ha="center", color=canvas.GREY)
+        right.text(0.5, 0.5, "no steps of cost to draw", ha="center", color=canvas.GREY)
 
 
 def _foot(results: Sequence[BuyResult]) -> list[str]:

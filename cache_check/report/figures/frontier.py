@@ -38,8 +38,8 @@ class Steps:
 
 
 def worth(result: BuyResult) -> bool:
-    """Whether there is a step to draw."""
-    return any(len(one.frontier) > 1 for one in result.purchases)
+    """Whether there is a step to draw; where moving costs nothing there is none between today and everything."""
+    return any(point.cost for one in result.purchases for point in one.frontier)
 
 
 def unit(result: BuyResult) -> str:
