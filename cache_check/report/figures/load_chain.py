@@ -116,6 +116,8 @@ def _said(link: LinkCheck, say: LoadSay) -> str:
 
 
 def _dress(axes: Axes, one: Carrier, say: LoadSay, known: bool) -> None:
+    from matplotlib.ticker import MaxNLocator
+
     axes.set_yticks(())
     axes.tick_params(axis="x", labelsize=SMALL)
     axes.set_title(short(say.stack(one.assembly.parts), 50), fontsize=SMALL, loc="left", weight="bold")
@@ -127,4 +129,5 @@ def _dress(axes: Axes, one: Carrier, say: LoadSay, known: bool) -> None:
         return
     axes.set_xlabel(f"share of the load that it takes, {say.force_unit}; load not known",
                     fontsize=SMALL)  # fmt: skip
+    axes.xaxis.set_major_locator(MaxNLocator(4))
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}")

@@ -131,7 +131,7 @@ def scale(axes: Axes, start: Point, span: float, unit: str, per_force: float | N
     )
     if per_force is None:
         return start[1]
-    y, one = start[1] - 0.11 * span, float(units.parse(f"1 {units.shown_unit('force', system)}", "force", system))
+    y, one = start[1] - 0.15 * span, float(units.parse(f"1 {units.shown_unit('force', system)}", "force", system))
     force = handy(0.4 * span * per_force / one)
     long = force * one / per_force
     axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",

@@ -98,7 +98,7 @@ def _ground(axes: Axes, result: LoadResult, say: LoadSay, here: Places, box: Box
     drop = result.situation.ground_drop
     if drop:
         way = "lower" if drop > 0 else "higher"
-        axes.text(here.seat[0] + 0.08 * here.span, here.seat[1] - 0.06 * here.span,
+        axes.text(here.seat[0] + 0.13 * here.span, here.seat[1] - 0.06 * here.span,
                   f"ground {say.length(abs(drop), 'nearest')}\n{way} here", fontsize=SMALL, ha="left", va="top",
                   bbox=WHITE, zorder=8, linespacing=1.1)  # fmt: skip
 
