@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from cache_check.model.purchase import Purchase
 from cache_check.report.figures import canvas
-from cache_check.report.pages.svg import short
+from cache_check.report.page import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -10,8 +10,7 @@ from cache_check.model.purchase import BuyResult
 from cache_check.report import basis, of_buy
 from cache_check.report.caution import said
 from cache_check.report.figures import before_after, canvas, frontier
-from cache_check.report.page import plain
-from cache_check.report.pages.svg import short
+from cache_check.report.page import plain, short
 from cache_check.report.say import listed
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from cache_check.model.purchase import BuyResult, FrontierPoint, Purchase
 from cache_check.report.figures import canvas
-from cache_check.report.pages.svg import short
+from cache_check.report.page import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

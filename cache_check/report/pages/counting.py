@@ -14,8 +14,7 @@ from cache_check import units
 from cache_check.model.cache import Status
 from cache_check.model.count import BlankSheet, SheetLine
 from cache_check.report.basis import day
-from cache_check.report.page import plain
-from cache_check.report.pages.svg import short
+from cache_check.report.page import plain, short
 from cache_check.report.say import UNKNOWN, counted
 
 HEADS = (

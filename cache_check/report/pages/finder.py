@@ -16,9 +16,8 @@ from typing import Any
 from cache_check import units
 from cache_check.model.card import CardResult, SetShown
 from cache_check.model.finder import AtHand, ChartLine, TieAtHand
-from cache_check.report.page import Paragraph
+from cache_check.report.page import Paragraph, short
 from cache_check.report.pages.sheet import Part, Widget
-from cache_check.report.pages.svg import short
 from cache_check.report.say import UNKNOWN, Say, ratio
 from cache_check.units import Rounding
 

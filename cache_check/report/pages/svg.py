@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup, escape
 
-from cache_check.report.page import plain
-from cache_check.report.page import short as short
+from cache_check.report.page import plain, short
 
 Value = str | int | float
 

@@ -12,9 +12,8 @@ from cache_check.model.result import RUNGS
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
 from cache_check.report.figures import canvas, ladder_book_today
-from cache_check.report.page import Block, Paragraph, Points, Table, plain, words
+from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
-from cache_check.report.pages.svg import short
 from cache_check.report.say import NOT_ASKED
 
 KIND, NAME, ORDER = "audit", "Audit", 60

@@ -11,9 +11,8 @@ from cache_check.model.report import ReportResult
 from cache_check.model.result import CheckResult, Rung
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
-from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, words
+from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, short, words
 from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, parts_of
-from cache_check.report.pages.svg import short
 from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER = "county", "County", 10

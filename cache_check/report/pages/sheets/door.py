@@ -14,7 +14,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.page import Block, Column, Paragraph, Points, Table, words
+from cache_check.report.page import Block, Column, Paragraph, Points, Table, short, words
 from cache_check.report.pages import svg
 from cache_check.report.pages.sheet import Figure, Part, Sheet
 from cache_check.report.say import UNKNOWN, Say, counted, ratio
@@ -38,10 +38,10 @@ def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> It
 
 def sheet(card: CardResult) -> Sheet:
     """The card.  Long names and long lists are cut short here, and said to be; the crew page has them whole."""
-    say = Say(card.basis.units, tuple((part, svg.short(name, LONGEST_NAME)) for part, name in card.names))
+    say = Say(card.basis.units, tuple((part, short(name, LONGEST_NAME)) for part, name in card.names))
     return Sheet(
         "door",
-        f"{svg.short(card.title, 60)}: what stands ready",
+        f"{short(card.title, 60)}: what stands ready",
         basis.head(card.basis),
         (
             Part("Ready sets, closed to open", tuple(_sets(card, say)), wide=True),
@@ -58,7 +58,7 @@ def sheet(card: CardResult) -> Sheet:
 def foot(one: Basis) -> tuple[str, ...]:
     """Rules off, ignored and unknown, the first few of each and how many more, as one paragraph."""
     lists = (("Rules switched off", one.rules_off), ("Ignored", one.ignored), ("Unknown", one.unknown))
-    changed = tuple(f"{s.rule} by {svg.short(s.by, 20)}" for s in one.settings)
+    changed = tuple(f"{s.rule} by {short(s.by, 20)}" for s in one.settings)
     return (" ".join(_few(lead, items) for lead, items in (("Rules changed", changed), *lists)),)
 
 
@@ -66,13 +66,13 @@ def _few(lead: str, items: tuple[str, ...]) -> str:
     if not items:
         return f"{lead}: none."
     more = f"; and {len(items) - MOST_SAID} more: {CREW_PAGE}" if len(items) > MOST_SAID else ""
-    return f"{lead}: {'; '.join(svg.short(one, 70) for one in items[:MOST_SAID])}{more}."
+    return f"{lead}: {'; '.join(short(one, 70) for one in items[:MOST_SAID])}{more}."
 
 
 def _loose(card: CardResult, say: Say) -> Iterator[Block]:
     said = f"Usable and in no set: {say.pieces(card.loose)}."
     whole = len(said) <= LONGEST_LOOSE
-    yield Paragraph(said if whole else f"{svg.short(said, LONGEST_LOOSE)} All of it: {CREW_PAGE}.")
+    yield Paragraph(said if whole else f"{short(said, LONGEST_LOOSE)} All of it: {CREW_PAGE}.")
 
 
 def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
@@ -97,7 +97,7 @@ def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
 
 def _across(said: tuple[str, ...]) -> tuple[str, ...]:
     more = (f"{len(said) - MOST_SAID} more: {CREW_PAGE}",) if len(said) > MOST_SAID else ()
-    return (*(svg.short(one, 120) for one in said[:MOST_SAID]), *more)
+    return (*(short(one, 120) for one in said[:MOST_SAID]), *more)
 
 
 def _key(card: CardResult) -> str:
@@ -109,19 +109,19 @@ def _set(one: SetShown, say: Say) -> tuple[str, ...]:
     loads = ["unrated" if load == UNKNOWN else load for load in loads]
     loads += [loads[-1] if loads else "none"] * (3 - len(loads))
     held = say.pieces(one.ties) if one.ties else "NOTHING: not restrained"
-    name = svg.short(one.name, 12)
+    name = short(one.name, 12)
     if not one.usable:
         why = one.unfit[0] if one.unfit else "it is no legal strut"
         return (
             f"{name}: DO NOT USE",
-            svg.short(why, 90),
-            svg.short(one.where, 16) or UNKNOWN,
+            short(why, 90),
+            short(one.where, 16) or UNKNOWN,
             "none",
             "none",
             "none",
             "",
         )
-    return (name, svg.short(say.stack(one.parts), 90), svg.short(one.where, 16) or UNKNOWN, *loads, held)
+    return (name, short(say.stack(one.parts), 90), short(one.where, 16) or UNKNOWN, *loads, held)
 
 
 def _down(load: Fraction, say: Say) -> str:
@@ -138,7 +138,7 @@ def bars(sets: Iterable[SetShown], say: Say, key: str) -> Markup:
     marks = [svg.line(left, 4, left, row * len(drawn) + 4, "thin")]
     for n, one in enumerate(drawn):
         y = n * row + 6
-        marks.append(svg.text(0, y + 15, svg.short(one.name, 7), class_="big"))
+        marks.append(svg.text(0, y + 15, short(one.name, 7), class_="big"))
         if one.assembly is None or not one.usable:
             marks.append(svg.text(left + 4, y + 15, "DO NOT USE", class_="big"))
             continue
@@ -175,7 +175,7 @@ def _aim(row: tuple[Aim, ...], say: Say) -> tuple[str, ...]:
     flattest = min(one.angle_deg for one in row)
     for one in row:
         toward: Rounding = "down" if one.angle_deg == flattest else "up"
-        named = " ".join(svg.short(name, 6) for name in one.sets[:6])
+        named = " ".join(short(name, 6) for name in one.sets[:6])
         cells += [say.bare_length(one.length, toward), say.bare_length(one.offset, toward), named or NO_SET]
     return tuple(cells)
 
@@ -207,7 +207,7 @@ def straps(card: CardResult, say: Say, most: int | None = None) -> Iterator[Bloc
 
 def _tie(one: TieHold, say: Say) -> str:
     rated = UNKNOWN if one.rated is None else f"{_down(one.rated, say)} {say.force_unit}"
-    said = f"{svg.short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
+    said = f"{short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
     if not one.holds:
         return said
     number, thrust = one.holds[0]
@@ -245,14 +245,14 @@ def helpers(helping: tuple[Helper, ...] | None, most: int | None = None) -> Iter
         return
     for one in helping[:most]:
         items = [
-            f"{svg.short(scene, 44)}: {here} of {wanted} here, {both} with it"
+            f"{short(scene, 44)}: {here} of {wanted} here, {both} with it"
             for scene, wanted, here, both in one.scenes[:most]
         ]
         held = (
             f"most restrained at once at any one length: {one.restrained_here} here, {one.restrained_together} with it"
         )
         first = f", {len(items)} of {len(one.scenes)} scenes" if len(one.scenes) > len(items) else ""
-        yield Points(f"{svg.short(one.title, 40)} (counted {one.counted}){first}:", (*items, held))
+        yield Points(f"{short(one.title, 40)} (counted {one.counted}){first}:", (*items, held))
     rigs = len(helping) - len(helping[:most])
     if rigs or any(len(one.scenes) > len(one.scenes[:most]) for one in helping):
         yield Paragraph(f"{f'{rigs} more rigs, and the' if rigs else 'The'} other scenes: {CREW_PAGE}.")

@@ -12,9 +12,8 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_buy, of_county
 from cache_check.report.figures import before_after, canvas, frontier
-from cache_check.report.page import Block, Page, Paragraph, Points, Table, words
+from cache_check.report.page import Block, Page, Paragraph, Points, Table, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
-from cache_check.report.pages.svg import short
 from cache_check.report.say import Say, counted, listed
 
 KIND, NAME, ORDER = "office", "Office", 50
