@@ -84,6 +84,7 @@ def test_unfit_sets_are_not_to_be_used(tmp_path: Path) -> None:
     assert [line for line in lines if re.match("Set [A-I]$", line)] == [f"Set {name}" for name in "ABCDEFGHI"]
     about = page[page.index("About several sets:") : page.index(">Set A<")]
     assert len(said(about)) > 3
+    assert sum("NOT ALL SETS AT ONCE" in line for line in lines) == 9
 
 
 def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -99,21 +100,27 @@ def test_loose_pins_are_rings_at_their_joints() -> None:
 
 
 def test_what_must_not_be_used_is_not_drawn() -> None:
-    """A set with three extensions is no legal strut, and one with no usable body is not there: words, no drawing."""
+    """A set with three extensions is no legal strut, one without a body is not there, one is tagged: words only."""
     illegal = drawn(with_set("P/hinged-base", *["P/extension-10"] * 3, "P/long-body", "P/edge-head"))
     gone = drawn(with_set(*SET, long_body=0))
 
-    for axes in (illegal, gone):
+    card, say = card_of(with_set(*SET))
+    (unfit,) = (replace(one, unfit=("it names a piece at repair",)) for one in card.sets)
+    (tagged,) = sets_to_scale.draw((unfit,), card.pieces, say).axes
+
+    for axes in (illegal, gone, tagged):
         assert axes.texts[0].get_text() == "A: DO NOT USE"
         assert spans(axes) == []
         assert numbers(axes) == []
 
 
 def test_sets_apart_are_to_one_scale() -> None:
-    """Two sets drawn in figures of their own at one scale have axes of the same limits and the same width."""
+    """Two sets drawn in figures of their own at one scale have axes alike, however wide the names."""
     card, say = card_of(read_cache(SAMPLES / "rescue-41.yaml", read_rules()))
     scale = sets_to_scale.longest(card.sets)
-    figures = [sets_to_scale.draw((one,), card.pieces, say, scale) for one in card.sets]
+    wide = Say("us", tuple((part, "W" * 40) for part, _ in card.names))
+    figures = [sets_to_scale.draw((one,), card.pieces, said, scale)
+               for one, said in zip(card.sets, (say, wide), strict=True)]  # fmt: skip
     for one in figures:
         one.draw_without_rendering()
 

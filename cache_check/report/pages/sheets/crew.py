@@ -22,6 +22,7 @@ from cache_check.report.say import UNKNOWN, Say, listed, ratio
 KIND, NAME, ORDER = "crew", "Crew page", 30
 MOST_DRAWN = 12
 DO_NOT_USE = "DO NOT USE"
+NOT_ALL = "NOT ALL SETS AT ONCE: what is said about several sets, before the first one, comes first."
 LINEAR = ("fitting", "body", "extension", "adapter")
 _ENDS = ("closed", "mid", "open")
 
@@ -99,6 +100,8 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
         yield Points(f"{DO_NOT_USE} as it lies:", one.unfit or ("it is no legal strut",))
     if drawn is not None:
         yield drawn
+    if card.across:
+        yield Paragraph(NOT_ALL)
     yield _parts(one, card, say)
     place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
     serials = f", serials {', '.join(one.serials)}" if one.serials else ""
