@@ -18,6 +18,8 @@ from cache_check.units import System
 MOST_FILES = 60
 _MARKS = "=+-@\t\r'"
 """What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
+_TELLING = 40
+"""So many lines tell the separator of a file."""
 
 
 def read_grids(folder: Path) -> tuple[list[Grid], str]:
@@ -44,14 +46,13 @@ def read_grids(folder: Path) -> tuple[list[Grid], str]:
 
 
 def read_grid(raw: bytes, path: Path) -> Grid:
-    """One CSV file as a grid; the separator is the comma, semicolon or tab that its first line has most of.
+    """One CSV file as a grid; the separator is the comma, semicolon or tab that stands in most of its first lines.
 
     Raises:
         InputError: it is no UTF-8 text, or is out of bounds.
     """
     text = _decoded(raw, path)
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    mark = max(",;\t", key=first.count)
+    mark = _separator([line for line in text.splitlines() if line.strip()][:_TELLING])
     grid = Grid(path.stem.replace("_", " ").replace("-", " "), path.name)
     try:
         for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True), 1):
@@ -59,6 +60,11 @@ def read_grid(raw: bytes, path: Path) -> Grid:
     except csv.Error as error:
         raise refuse(str(path), f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
     return grid
+
+
+def _separator(lines: list[str]) -> str:
+    """What parts the cells.  A name may hold more semicolons than its line has commas; not every line does."""
+    return max(",;\t", key=lambda mark: (sum(mark in line for line in lines), lines[0].count(mark) if lines else 0))
 
 
 def _decoded(raw: bytes, path: Path) -> str:

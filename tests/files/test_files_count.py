@@ -213,3 +213,21 @@ def test_other_files_are_no_count(tmp_path: Path) -> None:
     ):
         with pytest.raises(InputError, match=says):
             read_count(path, cache.catalogue)
+
+
+def test_rig_named_with_semicolons_is_read_back(tmp_path: Path) -> None:
+    """A name with more semicolons than its line has commas does not turn a comma file into a semicolon file."""
+    from cache_check.api import sheet
+    from cache_check.files import count_out
+    from cache_check.files.read import read_cache
+
+    samples = Path(__file__).parent.parent.parent / "sample_caches" / "quillfen"
+    cache = read_cache(samples / "rescue-44.yaml").changed(id="a;b;c")
+    made = tmp_path / "count.csv"
+    made.write_text(count_out.as_csv(sheet(cache)), encoding="utf-8")
+
+    assert read_count(made, cache.catalogue).rig == "a;b;c"
+    rows = list(csv.reader(made.read_text(encoding="utf-8").splitlines()))
+    with made.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file, delimiter=";").writerows(rows)
+    assert read_count(made, cache.catalogue).rig == "a;b;c"

@@ -17,7 +17,8 @@ from people import by_openpyxl, plain
 from cache_check.errors import InputError
 from cache_check.files.read import read_cache
 
-MOST_SECONDS = 8.0
+MOST_SECONDS = 30.0
+"""Of processor time, many times what it takes: what this is to catch goes on for hours."""
 MOST_BYTES = 120_000_000
 PARTS = "xl/worksheets/sheet3.xml"
 _MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
@@ -45,11 +46,11 @@ def spoil(path: Path, change: Callable[[dict[str, bytes]], None]) -> Path:
 def refusal(path: Path) -> str:
     """What is said of a workbook that is refused, having taken little time and memory."""
     tracemalloc.start()
-    began = time.perf_counter()
+    began = time.process_time()
     try:
         with pytest.raises(InputError) as refused:
             read_cache(path)
-        took = time.perf_counter() - began
+        took = time.process_time() - began
         most = tracemalloc.get_traced_memory()[1]
     finally:
         tracemalloc.stop()
