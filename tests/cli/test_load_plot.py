@@ -76,6 +76,7 @@ def test_one_drawing_is_of_one_cache(tmp_path: Path) -> None:
     ("more", "words"),
     [
         (("leaning-van.yaml",), "NOT KNOWN: the load. No force is drawn."),
+        (("leaning-van.yaml",), "weight at this lever on 2 struts: at most 22,217 lbf"),
         (("car-on-side.yaml", "--contact", "nowhere"), "No assembly is left for this situation"),
         (("--contact-height", "50", "--angle", "60", "--vertical", "3000", "--half-angles", "30 left,20 left"),
          "REFUSED, no tension given"),

@@ -12,7 +12,6 @@ from cache_check.cli.options import FILE, Asked, failing, pooling, shown, suppos
 from cache_check.cli.output import emit, leave
 from cache_check.cli.plot import plotting
 from cache_check.cli.situation_options import given_of, situating
-from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Form
@@ -48,6 +47,7 @@ def command(
     how many at once; the pad; and what still passes where something is unknown.
     """
     from cache_check import api
+    from cache_check.errors import AskError
     from cache_check.files.read import pool as pooled
     from cache_check.report import of_load
     from cache_check.report.render import render

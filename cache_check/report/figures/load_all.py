@@ -6,11 +6,11 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from cache_check.model.load import LoadResult
-from cache_check.report import basis, of_load
+from cache_check.report import basis, load_builds, of_load
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
 from cache_check.report.load_say import LoadSay
-from cache_check.report.page import plain, short
+from cache_check.report.page import Paragraph, Points, plain, short
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -22,7 +22,8 @@ FOOT_LINE = 0.155
 
 def draw(result: LoadResult) -> Figure:
     """All drawings of an answer, with the verdict over them, and under them what they rest on and the caution."""
-    say, foot = LoadSay(result.basis.units, result.names), _foot(result)
+    say = LoadSay(result.basis.units, result.names)
+    foot = _foot(result, say)
     above = max(load_side.high(result, say), load_plan.high(result, say))
     below = max(load_chain.high(result), load_thumb.high(result) if result.comparisons else 0.0)
     with canvas.look():
@@ -39,10 +40,20 @@ def draw(result: LoadResult) -> Figure:
     return canvas.footed(figure, foot)
 
 
-def _foot(result: LoadResult) -> tuple[str, ...]:
-    """Rigs, day, rules, factor and units, then the caution, as lines that fit."""
+def _foot(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    """What passes where the load is not known; rigs, day, rules, factor and units; the caution; as lines that fit."""
+    told = [_passes(result, say)] if result.forces is None else []
     head = basis.head(result.basis)
-    rests = f"This drawing rests on: {'; '.join(short(item, 120) for item in head.items)}."
-    return tuple(
-        line for one in (rests, " ".join(said(of_load.counted(result)))) for line in textwrap.wrap(plain(one), LETTERS)
-    )
+    told.append(f"This drawing rests on: {'; '.join(short(item, 120) for item in head.items)}.")
+    told.append(" ".join(said(of_load.counted(result))))
+    return tuple(line for one in told for line in textwrap.wrap(plain(one), LETTERS))
+
+
+def _passes(result: LoadResult, say: LoadSay) -> str:
+    """The other way round, as the page says it."""
+    told = [
+        f"{one.lead} {'; '.join(one.items)}" if isinstance(one, Points) else one.text
+        for one in load_builds.largest(result, say).blocks
+        if isinstance(one, Points | Paragraph)
+    ]
+    return f"The other way round: {short(' '.join(told), 600)}."
