@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from cache_check.model.cache import Source
-from cache_check.model.load import Carrier, LoadResult, TieWay
+from cache_check.model.load import Carrier, Ground, LoadResult, TieWay
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, ladder, load_builds, load_forces
 from cache_check.report.caution import NOT_COUNTED, caution, reminder
@@ -68,7 +68,26 @@ def _verdict(result: LoadResult, wanted: int) -> str:
         return "SHORT: the findings say of what."
     if result.forces is None:
         return "The load is not known: what still passes is given under The other way round."
-    return "MET."
+    return _on_ground(result)
+
+
+def _on_ground(result: LoadResult) -> str:
+    """Met, and on what ground: a strut that holds is of no use where it sinks."""
+    ground = result.ground
+    if ground is None:
+        return "MET."
+    if ground.soil is None:
+        return "MET by struts and straps; whether the ground holds is UNKNOWN."
+    if ground.pad_side is None or not _sinks(ground):
+        return "MET."
+    least = LoadSay(result.basis.units, result.names).length(ground.pad_side, "up")
+    none = "" if ground.pads else "; none that large is on the book"
+    return f"MET only on a stiff pad of at least {least} square under each base{none}."
+
+
+def _sinks(ground: Ground) -> bool:
+    """Whether the ground takes less than what stands on it: the pad given, or the base alone; unknown counts so."""
+    return ground.soil is None or ground.pressure is None or ground.pressure > ground.soil
 
 
 def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
@@ -97,7 +116,7 @@ def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
         return ()
     if ground.soil is None:
         return ("ground: what it bears was not given, so whether it holds the base is unknown",)
-    if ground.pad_side is None or result.situation.pad:
+    if ground.pad_side is None or not _sinks(ground):
         return ()
     none = "" if ground.pads else "; none that large is on the book"
     return (f"under each base a stiff pad of at least {say.length(ground.pad_side, 'up')} square{none}",)
