@@ -33,15 +33,15 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     muster = muster_of(cache, book, suppose)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = scenes_of(needs, suppose)
-    ladders = tuple(_ladders(muster, scenes, reached.union))
+    ladders = () if muster.large else tuple(_ladders(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     facts = Facts(muster, scenes, ladders, answers, reached)
     rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
-    profiles = tuple(profile(muster, rung) for rung in rungs)
+    profiles = () if muster.large else tuple(profile(muster, rung) for rung in rungs)
     return CheckResult(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(ladder.load is not None for ladder in ladders)),
+        basis=basis_of(muster, suppose, asked=_loaded(ladders, scenes)),
         names=names_of(muster),
         parts=muster.usable.lines,
         ladders=ladders,
@@ -51,7 +51,25 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
         matched=tuple(matched for of in profiles[1:] for matched in matched_sets(muster, of)),
         gaps=gaps(facts),
         findings=findings(facts),
+        untold=_untold(muster, scenes),
     )
+
+
+def _loaded(ladders: tuple[Ladder, ...], scenes: tuple[Scene, ...]) -> bool:
+    """Whether any load is asked for."""
+    asked = any(need.load is not None for scene in scenes for need in scene.needs)
+    return asked or any(ladder.load is not None for ladder in ladders)
+
+
+def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str], ...]:
+    """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
+    if not muster.large:
+        return ()
+    from cache_check.planning.columns import MOST_ASSEMBLIES
+
+    why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
+    parts = ["the ladder", "how many at once, by length", "matched sets", *["what binds in a scene"] * bool(scenes)]
+    return tuple((part, why) for part in parts)
 
 
 def _ladders(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Ladder]:

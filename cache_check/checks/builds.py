@@ -16,9 +16,9 @@ from cache_check.model.result import Ladder
 
 
 def asked(facts: Facts) -> Iterator[tuple[Need, Ladder]]:
-    """Every need of every scene with its ladder; none where no needs were given."""
+    """Every need of every scene with its ladder; none where no needs were given, or no ladders worked out."""
     needs = [need for scene in facts.scenes for need in scene.needs]
-    if needs:
+    if needs and facts.ladders:
         yield from zip(needs, facts.ladders, strict=True)
 
 

@@ -126,6 +126,8 @@ def ratio(factor: Fraction) -> str:
 
 def binds(facts: Mustered, binding: Binding) -> str:
     """What stops the next strut."""
+    if binding.untold:
+        return f"what stops the next strut: {binding.untold}"
     if binding.singles:
         return f"one more {listed((name(facts, part) for part in binding.singles), 'or')} allows the next strut"
     if binding.pairs:

@@ -33,7 +33,7 @@ def links(assembly: Assembly, length: int, factor: Fraction, catalogue: Catalogu
     return (
         *_charted(assembly, length, factor, catalogue, book),
         *(
-            Link(part.name, _of_strength(part.strength, factor), "its own strength")
+            Link(part.name, of_strength(part.strength, factor), "its own strength")
             for part in map(catalogue.by_id.__getitem__, dict.fromkeys((*assembly.parts, *dict(assembly.pins))))
             if part.strength is not None
         ),
@@ -55,16 +55,29 @@ def rated_for(
 
 def _charted(assembly: Assembly, length: int, factor: Fraction, catalogue: Catalogue, book: RuleBook) -> Iterator[Link]:
     parts = [catalogue.by_id[part] for part in assembly.parts]
-    families = list(dict.fromkeys(part.family for part in parts if part.kind != "adapter"))
-    if len(families) > 1 and not _mixed_rated(families, book):
+    families = tuple(dict.fromkeys(part.family for part in parts if part.kind != "adapter"))
+    return charted(families, assembly.body, assembly.extensions, length, factor, catalogue, book)
+
+
+def charted(
+    families: tuple[str, ...],
+    body: str,
+    extensions: int,
+    length: int,
+    factor: Fraction,
+    catalogue: Catalogue,
+    book: RuleBook,
+) -> Iterator[Link]:
+    """What charts say of every strut of these families (adapters aside) on a body, with so many extensions."""
+    if len(families) > 1 and not _mixed_rated(list(families), book):
         yield Link("families " + " and ".join(families), None, "mixed families are unrated")
         return
     for family in families:
-        charts = _charts(family, assembly.body, catalogue)
+        charts = _charts(family, body, catalogue)
         if not charts:
             yield Link(f"family {family}", None, "no chart")
         for chart in charts:
-            rated = _of_chart(chart, length, assembly.extensions, factor)
+            rated = _of_chart(chart, length, extensions, factor)
             yield Link(f"chart {chart.id}", rated, "" if rated is not None else "no figure at this length and build")
 
 
@@ -88,7 +101,8 @@ def _of_chart(chart: Chart, length: int, extensions: int, factor: Fraction) -> F
     return rated_at_factor(load, chart.factor, factor)
 
 
-def _of_strength(strength: Strength, factor: Fraction) -> Fraction | None:
+def of_strength(strength: Strength, factor: Fraction) -> Fraction | None:
+    """What a part's own strength is rated for (N) at a design factor; None is unrated."""
     if strength.failure_load is not None:
         return rated_from_ultimate(strength.failure_load, factor)
     return rated_at_factor(strength.rated_load, strength.factor, factor)

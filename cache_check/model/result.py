@@ -71,12 +71,14 @@ class Packing:
 class Binding:
     """What stops the next strut: the single parts, else the pairs, of which one more each would allow it.
 
-    ``tried`` says how many part types were tried; both empty means that neither one part nor two help.
+    ``tried`` says how many part types were tried; both empty means that neither one part nor two help, unless
+    ``untold`` says why it was not worked out.
     """
 
     singles: tuple[str, ...]
     pairs: tuple[tuple[str, str], ...]
     tried: int
+    untold: str = ""
 
 
 @dataclass(frozen=True)
@@ -205,7 +207,7 @@ class PartLine:
 
 @dataclass(frozen=True)
 class CheckResult:
-    """The main job's answer for one cache or one pool."""
+    """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why."""
 
     name: str
     title: str
@@ -219,6 +221,7 @@ class CheckResult:
     matched: tuple[MatchedSet, ...]
     gaps: tuple[Gap, ...]
     findings: tuple[Finding, ...]
+    untold: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

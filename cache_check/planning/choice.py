@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Packing, Rung
-from cache_check.planning.columns import Column, Columns
+from cache_check.planning.columns import Column, Columns, Hold, Rows
 from cache_check.planning.masks import bits
 from cache_check.planning.muster import Ask, Muster
 from cache_check.planning.packing import Packed, Packer, Plan
@@ -57,12 +59,19 @@ def _first(plan: Plan, count: int) -> Plan:
 
 def ties_taken(columns: Columns, plan: list[tuple[Column, int]], counts: dict[str, int]) -> tuple[tuple[str, int], ...]:
     """The straps or chains that a plan takes, by part; within a group in the order of the catalogue."""
-    wanted = dict.fromkeys(range(len(columns.groups)), 0)
-    for column, number in plan:
-        for group, each in column.hold.ties if column.hold else ():
+    return ties_of_holds(columns, [(column.hold, number) for column, number in plan], counts)
+
+
+def ties_of_holds(
+    rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]
+) -> tuple[tuple[str, int], ...]:
+    """The same for so many bases held in each way."""
+    wanted = dict.fromkeys(range(len(rows.groups)), 0)
+    for hold, number in held:
+        for group, each in hold.ties if hold else ():
             wanted[group] += each * number
     taken = []
-    for i, alike in enumerate(columns.groups):
+    for i, alike in enumerate(rows.groups):
         for part in alike.parts:
             number = min(wanted[i], counts.get(part, 0))
             wanted[i] -= number

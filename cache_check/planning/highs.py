@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from threading import Thread
@@ -21,6 +21,8 @@ import numpy as np
 from cache_check.planning.columns import Uses
 from cache_check.planning.programme import Programme
 from cache_check.planning.solver import Ending, Relaxed, Whole
+
+_PRIMAL = 4
 
 
 @contextmanager
@@ -54,11 +56,12 @@ def _new() -> Any:
 
 
 class Highs:
-    """Packings of one set of columns, kept loaded between questions."""
+    """Packings of one set of columns, kept loaded between questions; ``growing`` where columns are added between."""
 
-    def __init__(self, uses: tuple[Uses, ...], rows: int) -> None:
+    def __init__(self, uses: Sequence[Uses], rows: int, *, growing: bool = False) -> None:
         self._uses = uses
         self._rows = rows
+        self._growing = growing
         self._simplex: Any = None
         self._loaded: dict[int, int] = {}
         self._open: set[int] = set()
@@ -69,6 +72,9 @@ class Highs:
         if self._simplex is None:
             self._simplex = _new()
             self._simplex.setOptionValue("presolve", "off")
+            if self._growing:
+                # New columns leave the optimum feasible, so the primal method goes on from there.
+                self._simplex.setOptionValue("simplex_strategy", _PRIMAL)
             self._simplex.passModel(_empty(self._rows))
         self._load(columns)
         if stock != self._stock:
@@ -106,12 +112,21 @@ class Highs:
             self._simplex.changeColsBounds(len(order), at, np.zeros(len(order)), tops)
             self._open = wanted
 
-    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float) -> Whole:
+    def whole(
+        self,
+        columns: tuple[int, ...],
+        stock: tuple[int, ...],
+        used: tuple[int, ...],
+        seconds: float,
+        nodes: int | None = None,
+    ) -> Whole:
         """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
         solver = _new()
         solver.setOptionValue("time_limit", seconds)
         solver.setOptionValue("mip_rel_gap", 0.0)
         solver.setOptionValue("mip_abs_gap", 0.99)
+        if nodes is not None:
+            solver.setOptionValue("mip_max_nodes", nodes)
         solver.passModel(_programme(columns, self._uses, stock, used))
         solver.run()
         ended = solver.getModelStatus()
@@ -136,7 +151,7 @@ def _empty(rows: int) -> Any:
     return model
 
 
-def _programme(columns: tuple[int, ...], uses: tuple[Uses, ...], stock: tuple[int, ...], used: tuple[int, ...]) -> Any:
+def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int, ...], used: tuple[int, ...]) -> Any:
     starts, rows, amounts = _sparse([uses[column] for column in columns])
     model = highspy.HighsLp()
     model.num_col_ = len(columns)

@@ -211,7 +211,7 @@ class Here(Muster):
         """See ``Muster``; with ``HeldColumns``."""
         more = {part: n + MORE for part, n in self.usable.counts.items()}
         joined = joinery(self.cache.catalogue, more, self.book)
-        return HeldColumns(joined, self.book, self._pointable, self.wanted)
+        return HeldColumns(joined, self.book, self.pointable, self.wanted)
 
     def built_of(self, assembly: Assembly) -> int:
         """The columns of an assembly without restraint, which say whether it can be built at all."""

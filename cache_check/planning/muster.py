@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -14,7 +15,7 @@ from cache_check.loads.capacity import rated_for
 from cache_check.model.cache import Cache
 from cache_check.model.result import Rung
 from cache_check.model.rule import RuleBook
-from cache_check.planning.columns import Columns, Uses
+from cache_check.planning.columns import MOST_ASSEMBLIES, Columns, Uses
 from cache_check.planning.packing import Packed, Packer
 from cache_check.planning.solver import Solver
 
@@ -60,13 +61,27 @@ class Muster:
         return joinery(self.cache.catalogue, self.usable.counts, self.book)
 
     @cached_property
-    def columns(self) -> Columns:
-        """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
+    def _joined_with_more(self) -> Joinery:
         more = {part: n + MORE for part, n in self.usable.counts.items()}
-        return Columns(joinery(self.cache.catalogue, more, self.book), self.book, self._pointable)
+        return joinery(self.cache.catalogue, more, self.book)
 
     @cached_property
-    def _pointable(self) -> tuple[str, ...]:
+    def assemblies(self) -> int:
+        """How many assemblies ``columns`` would list."""
+        return self._joined_with_more.count()
+
+    @property
+    def large(self) -> bool:
+        """Whether these are too many to list: then ``columns``, and all that rests on them, are refused."""
+        return self.assemblies > MOST_ASSEMBLIES
+
+    @cached_property
+    def columns(self) -> Columns:
+        """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
+        return Columns(self._joined_with_more, self.book, self.pointable)
+
+    @cached_property
+    def pointable(self) -> tuple[str, ...]:
         """Fittings of which some piece, owned or bought, has enough attachment points."""
         least = self.usable.least_points
         designed = self.cache.catalogue.by_id
@@ -149,8 +164,15 @@ class Muster:
         return sum(self.usable.counts[body] for body in bodies)
 
 
-def make_solver(uses: tuple[Uses, ...], rows: int) -> Solver:
+def make_solver(uses: Sequence[Uses], rows: int) -> Solver:
     """The solver in use, loaded only when a question needs it."""
     from cache_check.planning.highs import Highs
 
     return Highs(uses, rows)
+
+
+def make_growing(uses: Sequence[Uses], rows: int) -> Solver:
+    """The same, for columns that are made as they are wanted."""
+    from cache_check.planning.highs import Highs
+
+    return Highs(uses, rows, growing=True)

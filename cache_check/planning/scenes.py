@@ -37,6 +37,10 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     Each need gets a row of its own that holds as many as are wanted, so that no need is served twice over.
     """
     asks = [ask_of(need) for need in wanted.needs]
+    if muster.large:
+        from cache_check.planning.store import scene_of_store
+
+        return scene_of_store(muster, wanted, asks)
     owned: list[int] = []
     columns: list[Column] = []
     origin: list[tuple[int, int]] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
@@ -39,12 +40,22 @@ class Solver(Protocol):
     def relaxed(self, columns: tuple[int, ...], stock: tuple[int, ...]) -> Relaxed:
         """The optimum with fractions over the columns given by number."""
 
-    def whole(self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float) -> Whole:
-        """The optimum in whole numbers among plans that use at least so much of each row; zeros where none does."""
+    def whole(
+        self,
+        columns: tuple[int, ...],
+        stock: tuple[int, ...],
+        used: tuple[int, ...],
+        seconds: float,
+        nodes: int | None = None,
+    ) -> Whole:
+        """The optimum in whole numbers among plans that use at least so much of each row; zeros where none does.
+
+        ``nodes`` bounds the search alike on every machine, ``seconds`` does not.
+        """
 
 
 class SolverMaker(Protocol):
     """Makes a solver for a set of columns."""
 
-    def __call__(self, uses: tuple[Uses, ...], rows: int) -> Solver:
-        """A solver that knows these columns over so many rows."""
+    def __call__(self, uses: Sequence[Uses], rows: int) -> Solver:
+        """A solver that knows these columns over so many rows; columns may be added to them later."""

@@ -15,7 +15,7 @@ from cache_check.loads.capacity import rated_for
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from cache_check.model.assembly import Assembly
     from cache_check.model.result import Packing, Rung
@@ -39,6 +39,38 @@ def verify(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> None:
         wrong.append(f"{packing.count} struts are claimed, at most {packing.bound} proven")
     if wrong:
         raise FalsePlanError("a plan failed its own verification: " + "; ".join(wrong))
+
+
+def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], held: Sequence[Packing]) -> None:
+    """Refuse packings, each verified by itself, that together take what is not there, or are not the whole.
+
+    ``held`` are those of the parts whose bases are restrained.
+
+    Raises:
+        FalsePlanError: with everything that is wrong.
+    """
+    wrong = list(_wrong_stock(muster, whole))
+    together: Counter[tuple[str, ...]] = Counter()
+    for part in parts:
+        together.update({assembly.parts: number for assembly, number in part.assemblies})
+    if together != Counter({assembly.parts: number for assembly, number in whole.assemblies}):
+        wrong.append("the parts of the plan are not the plan")
+    bases = sum((_held_bases(part) for part in held), Counter[str]())
+    wrong += [f"{n} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points"
+              for base, n in bases.items() if n > muster.usable.pointed.get(base, 0)]  # fmt: skip
+    if sum((Counter(dict(part.ties)) for part in parts), Counter[str]()).total() != Counter(dict(whole.ties)).total():
+        wrong.append("the straps and chains of the parts are not those of the plan")
+    if whole.count > whole.bound:
+        wrong.append(f"{whole.count} struts are claimed, at most {whole.bound} proven")
+    if wrong:
+        raise FalsePlanError("a plan failed its own verification: " + "; ".join(wrong))
+
+
+def _held_bases(packing: Packing) -> Counter[str]:
+    bases: Counter[str] = Counter()
+    for assembly, number in packing.assemblies:
+        bases[assembly.ground] += number
+    return bases
 
 
 def _wrong_struts(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> Iterator[str]:

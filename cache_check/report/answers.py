@@ -77,6 +77,13 @@ class PartShape(Shape):
     not_usable: list[PartOut]
 
 
+class UntoldShape(Shape):
+    """A part of the answer that was not worked out, and why; its list is empty for that reason alone."""
+
+    part: str
+    why: str
+
+
 class CheckShape(Shape):
     """The answer of ``check`` for one cache or pool."""
 
@@ -92,6 +99,7 @@ class CheckShape(Shape):
     gaps: list[GapShape]
     findings: list[FindingShape]
     parts: list[PartShape]
+    not_worked_out: list[UntoldShape]
 
 
 class ReachAnswer(Shape):

@@ -100,12 +100,17 @@ def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
 
 
 def scene_met(one: SceneAnswer) -> str:
-    """Whether a whole scene is met."""
-    return "met" if one.served >= one.wanted else f"SHORT {one.wanted - one.served}"
+    """Whether a whole scene is met; where the most is not proven, how short it is at least and at most."""
+    short = one.wanted - one.served
+    if short <= 0:
+        return "met"
+    if one.served == one.bound:
+        return f"SHORT {short}"
+    return f"SHORT {max(0, one.wanted - one.bound)} to {short} (not proven)"
 
 
 def _scene_notes(one: SceneAnswer, say: Say) -> Points:
-    served = str(one.served) if one.served == one.bound else f"{one.served}, at most {one.bound} (not proven)"
+    served = str(one.served) if one.served == one.bound else f"at least {one.served}, at most {one.bound} (not proven)"
     items = [f"served at once: {served}; {one.wanted} wanted: {scene_met(one)}"]
     if one.served < one.wanted:
         items.append(say.binds(one.binding))

@@ -20,11 +20,11 @@ def page(result: CheckResult, book: RuleBook, read: Sequence[Source] = ()) -> Pa
         f"{result.title}: what it can build at once, and what it lacks",
         (
             Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis))),
-            ladder.ladder(result.ladders, say),
+            _told(result, "the ladder") or ladder.ladder(result.ladders, say),
             ladder.scenes(result.scenes, say),
             lengths.reach(result.reach, say),
-            lengths.profiles(result.profiles, say),
-            lengths.matched(result.matched, say),
+            _told(result, "how many at once, by length") or lengths.profiles(result.profiles, say),
+            _told(result, "matched sets") or lengths.matched(result.matched, say),
             findings.gaps(result.gaps, say),
             findings.findings(result.findings, say),
             findings.parts(result.parts),
@@ -32,6 +32,12 @@ def page(result: CheckResult, book: RuleBook, read: Sequence[Source] = ()) -> Pa
             caution(),
         ),
     )
+
+
+def _told(result: CheckResult, part: str) -> Section | None:
+    """The section that says why a part was not worked out; None where it was."""
+    why = dict(result.untold).get(part)
+    return None if why is None else Section(part[0].upper() + part[1:], (Paragraph(f"Not worked out: {why}."),))
 
 
 def in_short(result: CheckResult) -> str:
@@ -42,11 +48,18 @@ def in_short(result: CheckResult) -> str:
 def needs_met(result: CheckResult) -> str:
     """How many needs and scenes are met."""
     asked = [one.met for one in result.ladders if one.met is not None]
-    if not asked:
+    if not asked and not result.scenes:
         return "not asked"
+    alone = f"{asked.count(True)} of {len(asked)} met, each by itself" if asked else "each by itself not worked out"
+    return f"{alone}; {_whole(result)}" if result.scenes else alone
+
+
+def _whole(result: CheckResult) -> str:
+    """How many scenes are met whole; of those that are neither met nor short for certain, how many."""
     whole = sum(one.served >= one.wanted for one in result.scenes)
-    alone = f"{asked.count(True)} of {len(asked)} met, each by itself"
-    return f"{alone}; {whole} of {len(result.scenes)} scenes met whole" if result.scenes else alone
+    open_still = sum(one.served < one.wanted <= one.bound for one in result.scenes)
+    said = f"{whole} of {len(result.scenes)} scenes met whole"
+    return f"{said}, {open_still} not proven either way" if open_still else said
 
 
 def summary(results: Sequence[CheckResult]) -> Page:

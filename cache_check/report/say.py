@@ -152,6 +152,8 @@ class Say:
 
     def binds(self, binding: Binding, start: str = "what binds") -> str:
         """What stops the next strut."""
+        if binding.untold:
+            return f"{start}: {binding.untold}."
         if binding.singles:
             one = listed(self.all_names(binding.singles))
             return f"{start}: one more {one} would allow the next strut."

@@ -45,6 +45,7 @@ def check(result: CheckResult, book: RuleBook) -> answers.CheckShape:
         gaps=[_gap(one) for one in result.gaps],
         findings=[finding(one) for one in found],
         parts=[_part(one) for one in result.parts],
+        not_worked_out=[answers.UntoldShape(part=part, why=why) for part, why in result.untold],
     )
 
 

@@ -1,24 +1,78 @@
-"""A store too large to be packed as one says so at once, and is still counted."""
+"""A store too large to be listed: its scenes are planned, what needs every assembly listed says that it is not."""
 
 from __future__ import annotations
 
+import json
 from datetime import date
+from pathlib import Path
 
 import pytest
-from laws import generators
+from laws import generators, stores
+from report.sample_results import check_result, packing
 
+from cache_check import api
+from cache_check.cli.guard import guarded
 from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
-from cache_check.model.cache import Cache, Stock
+from cache_check.model.need import Needs
+from cache_check.model.result import Binding, SceneAnswer
 from cache_check.planning.muster import Ask, Muster
+from cache_check.report import of_check
+from cache_check.report.ladder import scene_met
+
+STORE = generators.large(0, "scarce")
+SCENE = stores.scene_of(0, 40, 2000, reach=(90, 115))
 
 
 def test_a_store_of_millions_of_assemblies_is_refused_not_guessed() -> None:
-    """Counting lists nothing, so it works; packing says that a limit was reached, and claims no figure."""
-    store = generators.large(0)
-    stock = tuple(Stock(part=part, rig="store", count=number) for part, number in store.counts.items())
-    cache = Cache(id="store", title="Store", units="us", catalogue=store.catalogue, stock=stock, rigs=("store",))
+    """Counting lists nothing, so it works; listing says that a limit was reached, and claims no figure."""
+    muster = Muster(stores.store_of(STORE), STORE.book, date(2026, 11, 25))
 
-    assert joinery(store.catalogue, store.counts, store.book).count() > 1_000_000
+    assert joinery(STORE.catalogue, STORE.counts, STORE.book).count() > 1_000_000
     with pytest.raises(NoPlanError, match="limit reached"):
-        Muster(cache, store.book, date(2026, 11, 25)).most(Ask(60 * 25_400_000, 60 * 25_400_000), "standing")
+        muster.most(Ask(60 * 25_400_000, 60 * 25_400_000), "standing")
+
+
+def test_check_plans_the_scenes_of_a_large_store_and_says_what_it_leaves_out() -> None:
+    """Scenes and reach are answered; each part that is not worked out is named with its reason."""
+    result = api.check(stores.store_of(STORE), STORE.book, needs=Needs(scenes=(SCENE,)))
+
+    (answer,) = result.scenes
+    assert 0 < answer.served <= answer.bound < answer.wanted
+    assert sum(served for _, _, served in answer.by_need) == answer.served == answer.packing.count
+    assert result.reach.count > 1_000_000
+    assert (result.ladders, result.profiles, result.matched) == ((), (), ())
+    assert [part for part, _ in result.untold] == [
+        "the ladder", "how many at once, by length", "matched sets", "what binds in a scene",
+    ]  # fmt: skip
+    page = str(of_check.page(result, STORE.book))
+    assert page.count("Not worked out: limit reached") == 3
+    assert "what binds: not worked out for a store of so many assemblies" in page
+    assert "design factor: not asked" not in page
+
+
+def test_a_large_store_is_a_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """``check --pool --needs`` on files answers with exit 1 for what is short, and the JSON names what is left out."""
+    cache, needs = stores.written(STORE, tmp_path), stores.needs_written(SCENE, tmp_path)
+
+    status = guarded(["check", str(cache), "--pool", "--needs", str(needs), "--format", "json"])
+
+    (told,) = json.loads(capsys.readouterr().out)["answers"]
+    assert status == 1
+    assert told["scenes"][0]["served"] <= told["scenes"][0]["at_most"] < told["scenes"][0]["wanted"]
+    assert told["ladders"] == []
+    assert "the ladder" in [one["part"] for one in told["not_worked_out"]]
+
+
+@pytest.mark.parametrize(
+    ("served", "bound", "said"),
+    [(10, 10, "met"), (7, 7, "SHORT 3"), (7, 8, "SHORT 2 to 3 (not proven)"), (7, 12, "SHORT 0 to 3 (not proven)")],
+)
+def test_a_bound_is_never_called_the_most(served: int, bound: int, said: str) -> None:
+    """Where plan and bound differ both are shown, and the scene is called neither met nor short for certain."""
+    answer = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), Binding((), (), 0, "no"))
+
+    assert scene_met(answer) == said
+    page = str(of_check.page(check_result(scenes=(answer,), ladders=()), STORE.book))
+    assert (f"at least {served}, at most {bound} (not proven)" in page) == (served < bound)
+    assert ("not proven either way" in page) == (served < 10 <= bound)

@@ -45,10 +45,11 @@ def _need(facts: Facts, rule: Rule, need: Need, ladder: Ladder) -> Finding:
 
 def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
     """The needs of a scene draw on one stock, so each can be met alone and the scene not."""
+    most = "" if answer.served == answer.bound else f", at most {answer.bound} (not proven)"
     shares = say.listed(f"{need}: {served} of {wanted}" for need, wanted, served in answer.by_need)
     return say.finding(
         facts, rule,
-        what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once ({shares})",
+        what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once{most} ({shares})",
         effect=say.binds(facts, answer.binding),
         figures=(
             ("want_count", answer.wanted), ("have_count", answer.served),
