@@ -94,14 +94,14 @@ def _box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     x, y = [one[0] for one in every], [one[1] for one in every]
     span = here.span
     right = max(x) + 0.2 * span
-    low, top = min(*y, -0.2 * span) - 0.16 * span, max(*y, 0.2 * span) + 0.42 * span
+    low, top = min(*y, -0.2 * span) - 0.16 * span, max(*y, 0.2 * span) + 0.54 * span
     return min(min(x) - 0.3 * span, right - 1.6 * span), right, low, top
 
 
 def _vehicle(axes: Axes, here: Places, box: Box) -> None:
     """The vehicle's edge through the pivot, or below the contact where there is none; hatched on its side."""
     x = 0.0 if here.pivot is not None else here.contact[0]
-    y = box[2] + 0.04 * here.span, box[3] - 0.22 * here.span
+    y = box[2] + 0.04 * here.span, box[3] - 0.34 * here.span
     axes.fill_betweenx(y, (x, x), (x - 0.07 * here.span,) * 2, facecolor="white", edgecolor=canvas.LINE,
                        hatch="\\\\\\\\", linewidth=0, zorder=1)  # fmt: skip
     axes.plot((x, x), y, color=canvas.INK, linewidth=2.2, gid="vehicle", zorder=2)

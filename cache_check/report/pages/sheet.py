@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing and what it says in words."""
+    """A drawing and what it says in words; a ``wide`` one is scrolled on a phone rather than made too small to read."""
 
     svg: Markup
     caption: str
+    wide: bool = False
 
 
 @dataclass(frozen=True)

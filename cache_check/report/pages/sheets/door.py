@@ -82,7 +82,8 @@ def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
     if not all(one.built for one in card.sets):
         yield Paragraph("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these.")
     shown = card.sets[:MOST_SETS]
-    yield Figure(bars(shown, say, "door-bars-" + _key(card)), "Bars: lengths each set is set to without rebuilding.")
+    drawn = bars(shown, say, "door-bars-" + _key(card))
+    yield Figure(drawn, "Bars: lengths each set is set to without rebuilding.", wide=True)
     heads = f"set|parts, ground to load|lies in|#rated closed, {say.force_unit}|#mid|#open|held by"
     yield Table(words(heads), tuple(_set(one, say) for one in shown))
     if len(card.sets) > MOST_SETS:
