@@ -83,6 +83,8 @@ class Generator:
         self._seconds = seconds
         wants = (WORTH,) * len(pricing.asked.wants)
         self.certificate = Certificate((0,) * len(pricing.stock), wants, sum(w.count for w in pricing.asked.wants))
+        free = np.zeros(len(pricing.stock), dtype=np.int64)
+        self._bounded(free, pricing.cheapest(pricing.at(free)))  # leaves out the wants that nothing serves
 
     def run(self) -> Generated:
         """The most struts, as far as it can be told; the proof is checked anew before anyone sees it.

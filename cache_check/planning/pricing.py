@@ -50,7 +50,7 @@ class Pricing:
         self.stock = stock
         self._begins = np.cumsum([0, *(len(table.lengths) for table in self.blocks.tables)])
         self._bases = sorted({part.id for group in self.blocks.joined.groups.bases for part in group.parts})
-        self._holds = {base: tuple(self._ways(base)) for base in self._bases}
+        self.holds = {base: tuple(self._ways(base)) for base in self._bases}
 
     def _ways(self, base: str) -> Iterator[tuple[Hold, Uses]]:
         """Every way of holding a base that the stock has the means for, with what it takes."""
@@ -100,7 +100,7 @@ class Pricing:
         return list({id(table.pairs): table.pairs for table in self.blocks.tables}.values())
 
     def _holding(self, base: str, rows: Numbers) -> int:
-        costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self._holds[base]]
+        costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.holds[base]]
         return min(costs, default=NEVER)
 
     def _lengths(self, table: Table, rows: Numbers, classes: Numbers) -> Numbers:
@@ -139,7 +139,7 @@ class Pricing:
         return Strut(int(windows.want[at]), assembly, hold, self.blocks.rows.uses_of(assembly, hold))
 
     def _hold(self, base: str, rows: Numbers) -> Hold:
-        return min(self._holds[base], key=lambda way: sum(int(rows[row]) * number for row, number in way[1]))[0]
+        return min(self.holds[base], key=lambda way: sum(int(rows[row]) * number for row, number in way[1]))[0]
 
 
 def _classes(pairs: Pairs, grounds: Numbers, rows: Numbers) -> Numbers:

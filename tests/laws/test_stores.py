@@ -138,6 +138,16 @@ def _with(prices: tuple[int, ...], at: int, price: int) -> tuple[int, ...]:
     return (*prices[:at], price, *prices[at + 1 :])
 
 
+def test_what_nothing_reaches_is_proven_to_be_none() -> None:
+    """Needs longer than any assembly get no strut and a bound of none, beside one that is served."""
+    muster = _muster(generators.small(0))
+    far, near = stores.scene_of(0, 2, 6, reach=(900, 950)).needs, stores.scene_of(0, 1, 1, reach=(50, 55)).needs
+    for needs, served in ((far, 0), (far + near, 1)):
+        wanted = Scene(id="far", needs=tuple(need.changed(id=str(n)) for n, need in enumerate(needs)))
+        answer = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
+        assert (answer.served, answer.bound) == (served, served)
+
+
 def test_two_runs_choose_one_plan() -> None:
     """The same store and scene give the same plan, strut by strut."""
     instance, wanted = generators.medium(0, "scarce"), stores.scene_of(0, 12, 90)
