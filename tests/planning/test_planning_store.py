@@ -1,0 +1,93 @@
+"""A store planned by prices over blocks, on caches small enough to count by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+import pytest
+from builders import needs_of, tidy
+
+from cache_check.files.read import read_rules
+from cache_check.model.cache import Cache
+from cache_check.model.result import Packing
+from cache_check.planning.muster import Muster
+from cache_check.planning.scenes import ask_of, scene
+from cache_check.planning.store import packed, scene_of_store
+from cache_check.planning.verify import FalsePlanError, verify_together
+from cache_check.planning.wants import want_of
+
+EITHER = {"kind": "fitting", "adds": 2, "serves": ["base", "head"], "points": 2, "mass": 2}
+WEAK = {"strength": {"rated_load": 1000, "factor": 2}}
+UNKNOWN = {"strength": {"rated_load": 9000}}
+
+
+def _muster(cache: Cache) -> Muster:
+    return Muster(cache, read_rules(), date(2026, 4, 1))
+
+
+def _served(cache: Cache, *needs: dict[str, Any]) -> tuple[int, int]:
+    """Plan and bound; where every assembly is listed the most is the same."""
+    (wanted,) = needs_of(list(needs)).scenes
+    muster = _muster(cache)
+    answer = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
+    assert scene(muster, wanted).served == answer.served
+    return answer.served, answer.bound
+
+
+@pytest.mark.parametrize(("pieces", "struts"), [(1, 0), (2, 1), (4, 2)])
+def test_one_piece_is_not_at_both_ends(pieces: int, struts: int) -> None:
+    """A fitting that may be base or head makes half as many struts as there are pieces of it."""
+    cache = tidy(parts={"either": EITHER}, counts={"base": 0, "head": 0, "either": pieces})
+
+    assert _served(cache, {"at": 45, "count": 2, "restrained": False}) == (struts, struts)
+
+
+@pytest.mark.parametrize("part", ["base", "head", "body", "ext-12", "pin"])
+@pytest.mark.parametrize("strength", [WEAK, UNKNOWN])
+def test_a_weak_part_carries_no_load(part: str, strength: Mapping[str, Any]) -> None:
+    """A part whose own strength is too little, or not known at a factor, serves only needs without a load."""
+    cache = tidy(parts={part: strength})
+    only_with_it = {"at": 66, "count": 1}
+
+    assert _served(cache, only_with_it) == (1, 1)
+    assert _served(cache, only_with_it | {"load": 3000}) == (0, 0)
+    assert _served(tidy(), only_with_it | {"load": 3000}) == (1, 1)
+
+
+def test_needs_share_one_stock() -> None:
+    """Two bodies serve two struts, whichever of three needs they are for; a held one takes its straps."""
+    needs = [{"id": name, "at": 45, "count": 1} for name in ("one", "two", "three")]
+
+    assert _served(tidy(), *needs) == (2, 2)
+    assert _served(tidy(counts={"strap": 3}), *needs) == (1, 1)
+    assert _served(tidy(counts={"strap": 3}), *needs[:2], needs[2] | {"restrained": False}) == (2, 2)
+
+
+def test_parts_that_together_take_too_much_are_refused() -> None:
+    """Each part of a plan may be right by itself and the whole not: taken twice over it is refused."""
+    (wanted,) = needs_of([{"at": 45, "count": 2}]).scenes
+    muster = _muster(tidy())
+    answer = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
+    one = answer.packing
+    twice = Packing(4, 4, tuple((built, 2 * n) for built, n in one.assemblies), tuple((t, 2 * n) for t, n in one.ties))
+    verify_together(muster, one, [one], [one])
+
+    with pytest.raises(FalsePlanError, match="usable"):
+        verify_together(muster, twice, [one, one], [one, one])
+    with pytest.raises(FalsePlanError, match="not the plan"):
+        verify_together(muster, one, [], [])
+    with pytest.raises(FalsePlanError, match="proven"):
+        verify_together(muster, Packing(2, 1, one.assemblies, one.ties), [one], [one])
+
+
+def test_no_want_is_served_by_more_than_it_asks() -> None:
+    """Where there is more than enough the bound is what is wanted."""
+    (wanted,) = needs_of([{"at": 45, "count": 1}]).scenes
+    muster = _muster(tidy())
+    ask = ask_of(wanted.needs[0])
+
+    _, found = packed(muster, [want_of(muster, ask, ask.top, 1)])
+
+    assert (found.count, found.certificate.bound) == (1, 1)
