@@ -12,6 +12,8 @@ from builders import needs_of, tidy
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Packing
+from cache_check.planning.blocks import Blocks
+from cache_check.planning.columns import Rows
 from cache_check.planning.muster import Muster
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.store import packed, scene_of_store
@@ -42,6 +44,9 @@ def test_one_piece_is_not_at_both_ends(pieces: int, struts: int) -> None:
     cache = tidy(parts={"either": EITHER}, counts={"base": 0, "head": 0, "either": pieces})
 
     assert _served(cache, {"at": 45, "count": 2, "restrained": False}) == (struts, struts)
+    muster = _muster(cache)
+    blocks = Blocks(muster.joined, Rows(muster.joined, muster.book, muster.pointable))
+    assert sum(len(table.pairs.parts) for table in blocks.tables) == (0 if pieces == 1 else len(blocks.tables))
 
 
 @pytest.mark.parametrize("part", ["base", "head", "body", "ext-12", "pin"])
