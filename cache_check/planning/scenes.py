@@ -12,7 +12,7 @@ from cache_check.planning.ladder import parts_in_play
 from cache_check.planning.masks import bits
 from cache_check.planning.muster import Ask, Muster, make_solver
 from cache_check.planning.packing import Packer
-from cache_check.planning.verify import verify
+from cache_check.planning.verify import verify, verify_together
 
 
 def ask_of(need: Need) -> Ask:
@@ -58,7 +58,9 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     count, plan, most = settled(packer, stock, sum(1 << i for i in owned))
     by_need = _by_need(muster, wanted, asks, [(origin[column], number) for column, number in plan])
     every = (1 << len(columns)) - 1
-    whole = _whole([(origin[column][1], number) for column, number in plan])
+    whole = as_packing(muster, _whole([(origin[column][1], number) for column, number in plan]), most)
+    held = [part for part, ask in zip(by_need, asks, strict=True) if ask.restrained]
+    verify_together(muster, whole, by_need, held)
     return SceneAnswer(
         scene=wanted.id,
         title=wanted.title,
@@ -68,7 +70,7 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
         by_need=tuple(
             (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
         ),
-        packing=as_packing(muster, whole, most),
+        packing=whole,
         binding=binding(packer, stock, every, count, parts_in_play(muster), muster.columns.changed),
     )
 
