@@ -27,6 +27,7 @@ class _Solved:
         self.cp = cp_model
         self.model = cp_model.CpModel()
         self._workers, self._limit_s = workers, limit_s
+        self._last: Any = None
 
     def sum(self, terms: Iterable[tuple[Any, int]]) -> Any:
         """A weighted sum."""
@@ -48,7 +49,16 @@ class _Solved:
             found = round(solver.objective_value) if status == self.cp.FEASIBLE else 0
             raise UnprovenError(found, round(solver.best_objective_bound))
         self.model.add(goal <= round(solver.objective_value))
+        self._last = solver
+        self.model.clear_hints()
+        for place in range(len(self.model.proto.variables)):
+            variable = self.model.get_int_var_from_proto_index(place)
+            self.model.add_hint(variable, solver.value(variable))
         return round(solver.objective_value)
+
+    def value(self, variable: Any) -> int:
+        """What a variable is in the answer that met the last goal."""
+        return int(self._last.value(variable))
 
 
 def _packs(model: Any, shop: Shop) -> tuple[dict[int, Any], list[tuple[Any, int]], list[tuple[Any, int]]]:
@@ -71,11 +81,17 @@ def _bought(shop: Shop, packs: dict[int, Any], row: int) -> list[tuple[Any, int]
     return [(q, shop.offers[o].pack) for o, q in packs.items() if row in shop.adds(shop.offers[o])]
 
 
-def list_by_columns(shop: Shop, *, workers: int = 1, limit_s: float = 60) -> int:
-    """The least cost of a list that meets every scene, on the product's reduced columns and rows."""
+def list_by_columns(
+    shop: Shop, *, settled: bool = False, workers: int = 1, limit_s: float = 60
+) -> tuple[int, tuple[tuple[int, int], ...]]:
+    """The least cost of a list that meets every scene, on the product's reduced columns and rows; and a list.
+
+    With ``settled`` the list is the one among those of equal cost that has fewest pieces, then least of the last
+    offer, of the one before, and so on; else it is any of them.
+    """
     solved = _Solved(workers=workers, limit_s=limit_s)
     model = solved.model
-    packs, cost, _ = _packs(model, shop)
+    packs, cost, pieces = _packs(model, shop)
     for s, scene in enumerate(shop.scenes):
         taken: dict[int, list[tuple[Any, int]]] = {}
         for n, need in enumerate(scene.needs):
@@ -89,7 +105,26 @@ def list_by_columns(shop: Shop, *, workers: int = 1, limit_s: float = 60) -> int
         for row, terms in taken.items():
             bought = [(q, -number) for q, number in _bought(shop, packs, row)]
             model.add(solved.sum([*terms, *bought]) <= shop.have[row])
-    return solved.least(solved.sum(cost))
+    least = solved.least(solved.sum(cost))
+    if settled:
+        solved.least(solved.sum(pieces))
+        for weights in _last_first(shop):
+            solved.least(solved.sum([(packs[o], weight) for o, weight in weights]))
+    return least, tuple((o, number) for o, q in packs.items() if (number := solved.value(q)))
+
+
+def _last_first(shop: Shop) -> list[list[tuple[int, int]]]:
+    """Goals that make least of the last offer, then of the one before: as weights, in few goals of moderate size."""
+    goals: list[list[tuple[int, int]]] = [[]]
+    size = 1
+    for o in range(len(shop.offers)):
+        options = 1 + shop.most_packs(o)
+        if size * options > 1_000_000:
+            goals.append([])
+            size = 1
+        goals[-1].append((o, size))
+        size *= options
+    return [*reversed(goals)]
 
 
 @dataclass(frozen=True)
