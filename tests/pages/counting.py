@@ -58,3 +58,9 @@ def saved(page: Any, folder: Path) -> Path:
     made = folder / str(waited.value.suggested_filename)
     waited.value.save_as(made)
     return made
+
+
+def ready(page: Any) -> Any:
+    """The page once its script has run, however busy the machine is."""
+    page.locator(".live").first.wait_for()
+    return page

@@ -26,7 +26,7 @@ from cache_check.model.count import CountSheet
 from cache_check.report.pages import counting as made_by
 from pages import hostile
 from pages.conftest import FLAGS, Opened, page_of
-from pages.counting import SAMPLES, answer, cache_of, card, field_of, saved
+from pages.counting import SAMPLES, answer, cache_of, card, field_of, ready, saved
 
 CACHES = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml")
 NASTY = (
@@ -136,7 +136,9 @@ def audited(count: Path) -> Any:
 def test_count_on_the_page_is_audited_as_one_by_hand(sheet: Any, tmp_path: Path) -> None:
     """Filled in, half by keyboard alone, reloaded, saved: audit finds what it finds in the same count by hand."""
     fill_in(sheet)
+    sheet.wait_for_timeout(500)  # no hand reloads within the moment in which a browser stores what was typed
     sheet.reload()
+    ready(sheet)
 
     assert "Brought back: what was typed here, last on 20" in sheet.locator(".restored").inner_text()
     assert sheet.locator(".progress").inner_text() == (
@@ -230,6 +232,7 @@ def test_count_outlives_the_browser(opened: Opened, tmp_path: Path) -> None:
         running = launch(tmp_path / "profile", executable_path=shutil.which("chromium"), args=list(FLAGS))
         page = running.new_page()
         page.goto(made.as_uri())
+        ready(page)
         if typed:
             answer(page, "strap", Found=typed)
         found.append(field_of(card(page, "strap"), "Found").input_value())
@@ -269,6 +272,7 @@ def test_count_of_another_book_is_not_mixed_in(opened: Opened, tmp_path: Path) -
     (tmp_path / "rescue-41.yaml").write_text(yaml.safe_dump(changed))
 
     page.goto(page_of(tmp_path, tmp_path / "rescue-41.yaml", "--only", "count").as_uri())
+    ready(page)
 
     assert "also keeps a count of this rig made from another book" in page.locator(".restored").inner_text()
     assert field_of(card(page, "strap"), "Found").input_value() == ""
