@@ -25,7 +25,7 @@ class _Solved:
         from ortools.sat.python import cp_model
 
         self.cp = cp_model
-        self.model = cp_model.CpModel()
+        self.model: Any = cp_model.CpModel()  # one of its calls has no types
         self._workers, self._limit_s = workers, limit_s
         self._last: Any = None
 
