@@ -1,8 +1,8 @@
 """Cheapest lists: what meets every scene, what a budget buys, and all the steps between.
 
 Goals in order: for a list that must do so much, its cost, then its pieces, then the order of the offers; for a
-budget, first the most capability (``shop.py``), then the same three.  Every list is a proven optimum or the
-search says that it was stopped.
+budget, first the most capability (``shop.py``), then the same three, then what it serves first.  Every list is a
+proven optimum or the search says that it was stopped.
 
 Losses are taken up only as they are needed: a list is made, each loss of one piece is tried on it, and those that
 it does not stand are written into the programme for the next one.
@@ -111,6 +111,7 @@ class Buyer:
             programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
         goals = [] if whole else [capability]
         goals += [] if nothing else [cost, self.shop.pieces(sheet), *self.shop.first(sheet)]
+        goals += [] if whole else self.shop.earliest(sheet)
         _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
         return values
 

@@ -8,7 +8,7 @@ lies idle whatever is built.
 from __future__ import annotations
 
 from cache_check.planning.buy import Buyer
-from cache_check.planning.programme import Clock, Draft, Programme, proven, solver
+from cache_check.planning.programme import Clock, Draft, Programme, proven, solved
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
@@ -38,7 +38,7 @@ def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], 
             tuple(-costs.get(i, 0) for i in range(len(programme.costs))), programme.lows, programme.highs,
             programme.rows,
         )  # fmt: skip
-        answer = proven(solver()(asked, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
+        answer = proven(solved(asked, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
         taken[row] = max(taken[row], -(answer.cost or 0))
 
 

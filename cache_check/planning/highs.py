@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import cache
 from threading import Thread
@@ -21,6 +21,7 @@ import numpy as np
 from cache_check.planning.columns import Uses
 from cache_check.planning.programme import Programme
 from cache_check.planning.solver import Ending, Relaxed, Whole
+from cache_check.planning.tables import bounds, sparse
 
 _PRIMAL = 4
 
@@ -171,15 +172,30 @@ def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int,
 
 
 class Relaxation:
-    """A programme with fractions allowed, kept loaded while bounds of its columns change.
+    """A programme with fractions allowed, kept loaded while its cost changes, and bounds, and rows are added.
 
     Costs are in steps (their greatest common divisor), so that a bound on them can be rounded to whole steps.
     """
 
-    def __init__(self, programme: Programme, step: int) -> None:
+    def __init__(self, programme: Programme) -> None:
         self._solver = _new()
         self._solver.setOptionValue("presolve", "off")
-        self._solver.passModel(_general(programme, step))
+        self._solver.passModel(_general(programme))
+        self._columns = np.arange(len(programme.costs), dtype=np.int32)
+
+    def aim(self, costs: Mapping[int, int], step: int) -> None:
+        """Make another cost least from now on."""
+        self._solver.changeColsCost(len(self._columns), self._columns, _in_steps(costs, step, len(self._columns)))
+
+    def add(self, table: Any, lows: Any, highs: Any) -> None:
+        """Add rows: a line of numbers for each, and the bounds of its sum."""
+        at, columns = np.nonzero(table)
+        starts = np.searchsorted(at, np.arange(len(table))).astype(np.int32)
+        self._solver.addRows(len(table), lows, highs, len(at), starts, columns.astype(np.int32), table[at, columns])
+
+    def drop(self, rows: Any) -> None:
+        """Take rows out by their places."""
+        self._solver.deleteRows(len(rows), rows.astype(np.int32))
 
     def run(self, seconds: float) -> Ending:
         """Solve it anew, from where it stands."""
@@ -196,27 +212,41 @@ class Relaxation:
         return float(self._solver.getInfo().objective_function_value)
 
     @property
-    def values(self) -> list[float]:
+    def values(self) -> Any:
         """The optimum, by column."""
-        return list(self._solver.getSolution().col_value)
+        return np.asarray(self._solver.getSolution().col_value)
 
     @property
-    def reduced(self) -> list[float]:
+    def totals(self) -> Any:
+        """The sums of the rows in the optimum."""
+        return np.asarray(self._solver.getSolution().row_value)
+
+    @property
+    def reduced(self) -> Any:
         """What one more of each column adds to the cost of the optimum, in steps, at the least."""
-        return list(self._solver.getSolution().col_dual)
+        return np.asarray(self._solver.getSolution().col_dual)
+
+    def counts(self, columns: Sequence[int]) -> Any:
+        """How often each row is counted in the sum that gives each of these columns, where they rest on no bound."""
+        places = {column: i for i, column in enumerate(self._solver.getBasicVariables()[1])}
+        lines = [self._solver.getBasisInverseRow(places[column])[1] for column in columns if column in places]
+        return np.asarray(lines) if lines else np.zeros((0, self._solver.getNumRow()))
 
     def hold(self, column: int, low: int, high: float) -> None:
         """Change the bounds of a column."""
         self._solver.changeColBounds(column, float(low), high)
 
 
-def search(programme: Programme, step: int, seconds: float) -> tuple[Ending, list[float] | None, float]:
-    """Search a programme in whole numbers: how it ended, the best found, and the bound in steps (may be infinite)."""
+def search(
+    programme: Programme, costs: Mapping[int, int], step: int, seconds: float
+) -> tuple[Ending, list[float] | None, float]:
+    """Search for the least of a cost: how it ended, the best found, and the bound in steps (may be infinite)."""
     solver = _new()
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 0.99)
-    model = _general(programme, step)
+    model = _general(programme)
+    model.col_cost_ = _in_steps(costs, step, len(programme.costs))
     model.integrality_ = [highspy.HighsVarType.kInteger] * len(programme.costs)
     solver.passModel(model)
     _interruptibly(solver)
@@ -244,21 +274,25 @@ def _interruptibly(solver: Any) -> None:
         raise
 
 
-def _general(programme: Programme, step: int) -> Any:
-    """A programme for the solver, its costs in steps."""
+def _in_steps(costs: Mapping[int, int], step: int, columns: int) -> Any:
+    steps = np.zeros(columns)
+    for column, cost in costs.items():
+        steps[column] = cost // step
+    return steps
+
+
+def _general(programme: Programme) -> Any:
+    """A programme for the solver, without its costs."""
     model = highspy.HighsLp()
     columns, rows = len(programme.costs), len(programme.rows)
     model.num_col_ = columns
     model.num_row_ = rows
     model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_ = np.asarray([cost // step for cost in programme.costs], dtype=np.float64)
+    model.col_cost_ = np.zeros(columns)
     model.col_lower_ = np.asarray(programme.lows, dtype=np.float64)
     model.col_upper_ = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
-    model.row_lower_ = np.asarray([-np.inf if r.low is None else r.low for r in programme.rows], dtype=np.float64)
-    model.row_upper_ = np.asarray([np.inf if r.high is None else r.high for r in programme.rows], dtype=np.float64)
+    model.row_lower_, model.row_upper_ = bounds(programme.rows)
     model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    model.a_matrix_.start_ = np.cumsum([0, *(len(row.terms) for row in programme.rows)], dtype=np.int32)
-    terms = [term for row in programme.rows for term in row.terms]
-    model.a_matrix_.index_ = np.asarray([column for column, _ in terms], dtype=np.int32)
-    model.a_matrix_.value_ = np.asarray([number for _, number in terms], dtype=np.float64)
+    lengths, model.a_matrix_.index_, model.a_matrix_.value_ = sparse(programme.rows)
+    model.a_matrix_.start_ = np.concatenate([[0], np.cumsum(lengths)]).astype(np.int32)
     return model

@@ -9,7 +9,7 @@ made least, and held there by a row of its own while the next is made least.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import gcd
 from time import monotonic
@@ -46,15 +46,16 @@ class Programme:
 
     def holds(self, values: Sequence[int]) -> bool:
         """Whether a choice keeps every bound and row, worked out exactly."""
-        within = all(
-            low <= value and (high is None or value <= high)
-            for low, value, high in zip(self.lows, values, self.highs, strict=True)
-        )
-        return within and all(_within(row, sum(n * values[column] for column, n in row.terms)) for row in self.rows)
-
-
-def _within(row: Row, total: int) -> bool:
-    return (row.low is None or total >= row.low) and (row.high is None or total <= row.high)
+        for low, value, high in zip(self.lows, values, self.highs, strict=True):
+            if value < low or (high is not None and value > high):
+                return False
+        for row in self.rows:
+            total = 0
+            for column, number in row.terms:
+                total += number * values[column]
+            if (row.low is not None and total < row.low) or (row.high is not None and total > row.high):
+                return False
+        return True
 
 
 @dataclass(frozen=True)
@@ -70,11 +71,21 @@ class Answer:
     bound: int | None
 
 
-class Solve(Protocol):
-    """Solves programmes; the port behind which a solver stands."""
+class AtSolver(Protocol):
+    """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
 
-    def __call__(self, programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-        """The cheapest choice, looked for no longer than ``seconds``; ``start`` is a choice known to hold."""
+    def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
+
+        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.
+        """
+
+    def hold(self, row: Row) -> None:
+        """Keep one more row from now on."""
+
+
+Open = Callable[[Programme], AtSolver]
+"""Opens a programme at a solver; what the programme itself says of costs does not matter then."""
 
 
 Progress = Callable[[str], None]
@@ -107,12 +118,9 @@ class Draft:
         It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps
         the one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
         """
-        listed = list(terms)
-        total = dict(listed)
-        if len(total) < len(listed):
-            total = {}
-            for column, number in listed:
-                total[column] = total.get(column, 0) + number
+        total: dict[int, int] = {}
+        for column, number in terms:
+            total[column] = total.get(column, 0) + number
         step = gcd(*total.values()) or 1
         if step > 1:
             low = None if low is None else -(-low // step)
@@ -147,11 +155,6 @@ class Goal:
     costs: dict[int, int]
 
 
-def with_goal(programme: Programme, goal: Goal) -> Programme:
-    """The programme with a goal for its cost."""
-    return replace(programme, costs=tuple(goal.costs.get(i, 0) for i in range(len(programme.costs))))
-
-
 def held(programme: Programme, goal: Goal, value: int) -> Programme:
     """The programme with a goal held at a value, or better."""
     row = Row(tuple((c, n) for c, n in goal.costs.items() if n), None, value)
@@ -172,7 +175,7 @@ def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
 
 
 def in_order(
-    programme: Programme, goals: Iterable[Goal], solve: Solve, clock: Clock, progress: Progress = silent
+    programme: Programme, goals: Iterable[Goal], solver: Open, clock: Clock, progress: Progress = silent
 ) -> tuple[Programme, tuple[int, ...] | None, tuple[int, ...]]:
     """The best choice by several goals in order: the programme with all of them held, the choice, their values.
 
@@ -181,21 +184,30 @@ def in_order(
     Raises:
         NoPlanError: the limit was reached before every goal was proven.
     """
+    asked = solver(programme)
     best: tuple[int, ...] | None = None
     reached: list[int] = []
     for goal in goals:
         progress(goal.name)
-        answer = proven(solve(with_goal(programme, goal), clock.left, best), clock, goal.name)
+        answer = proven(asked.least(goal.costs, clock.left, best), clock, goal.name)
         if answer.values is None or answer.cost is None:
             return programme, None, ()
         best = answer.values
         reached.append(answer.cost)
-        programme = held(programme, goal, answer.cost)
+        row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
+        programme = replace(programme, rows=(*programme.rows, row))
+        asked.hold(row)
     return programme, best, tuple(reached)
 
 
-def solver() -> Solve:
+def solver() -> Open:
     """The solver of programmes in use, loaded only when a question needs it."""
-    from cache_check.planning.whole_numbers import solve
+    from cache_check.planning.whole_numbers import Opened
 
-    return solve
+    return Opened
+
+
+def solved(programme: Programme, seconds: float) -> Answer:
+    """The choice that costs least by a programme's own costs."""
+    costs = {i: cost for i, cost in enumerate(programme.costs) if cost}
+    return solver()(programme).least(costs, seconds)

@@ -292,17 +292,12 @@ class Shop:
 
     def first(self, sheet: Sheet) -> list[Goal]:
         """The fixed order among equal lists: as little as can be of the last offer, of the one before, and so on."""
-        goals: list[Goal] = []
-        weights: dict[int, int] = {}
-        size = 1
-        for q in sheet.packs.values():
-            options = 1 + (sheet.draft.highs[q] or 0)
-            if size * options > 1_000_000:
-                goals.append(Goal("the first of equal lists", weights))
-                weights, size = {}, 1
-            weights[q] = size
-            size *= options
-        return [*reversed(goals), Goal("the first of equal lists", weights)] if weights else list(reversed(goals))
+        return [Goal("the first of equal lists", {q: 1}) for q in reversed(sheet.packs.values())]
+
+    def earliest(self, sheet: Sheet) -> list[Goal]:
+        """The fixed order among equal capability: earlier scenes met first, then earlier needs served first."""
+        every = [*sheet.met.values(), *sheet.served.values()]
+        return [Goal("what is served first", {column: -1}) for column in every]
 
 
 def _more(kind: str) -> int:

@@ -18,7 +18,7 @@ from cache_check.planning.columns import Column
 from cache_check.planning.masks import bits
 from cache_check.planning.muster import Muster, make_solver
 from cache_check.planning.packing import Packer
-from cache_check.planning.programme import Clock, Programme, Progress, in_order, proven, silent, solver
+from cache_check.planning.programme import Clock, Programme, Progress, in_order, proven, silent, solved, solver
 from cache_check.planning.runs import Run, Split
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.staging import Candidate, Plan, Stager, Way
@@ -118,7 +118,7 @@ def _widest(
         above = next((step for step in steps if step > now), None)
         if above is None:
             break
-        answer = proven(solver()(_without(programme, worth, above), clock.left), clock, f"the {goal}")
+        answer = proven(solved(_without(programme, worth, above), clock.left), clock, f"the {goal}")
         if answer.values is None:
             break
         values = answer.values

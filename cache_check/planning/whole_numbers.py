@@ -1,11 +1,11 @@
-"""Solving a programme in whole numbers: with fractions allowed, then by branching, at last by the solver's search.
+"""Solving a programme in whole numbers: with fractions allowed, then by cuts and branching, last by a search.
 
-The optimum with fractions bounds the cost, and is often whole itself.  Where it is not, a number that is broken is
-taken as the next whole one above, or else as one below, and each case is looked at in turn; a case whose own bound
-is no better than the best choice known is closed.  A small programme is proven in a few dozen cases, each a moment's
-work from where the last one stood.  What is still open after that is narrowed to the columns that add least to the
-cost: the best choice of these is the best of all if it costs less than any other column would.  What is open even
-then is left to the solver's search, which begins anew.
+The optimum with fractions bounds the cost, and is often whole itself.  Where it is not, rows are added that every
+whole choice keeps and it does not (``cuts.py``), round by round while the bound gains by it.  Then a number that is
+broken is taken as the next whole one above, or else as one below, and each case is looked at in turn; a case whose
+own bound is no better than the best choice known is closed.  A small programme is proven in a few rounds and cases,
+each a moment's work from where the last one stood.  What is open even then is left to the solver's search, which
+begins anew.
 
 Choices are checked exactly before they are believed.  Costs are whole multiples of a step, so a bound is rounded
 up to one.  A choice that meets the bound is proven and none other is, whatever the solver calls it.
@@ -13,98 +13,208 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property
+from heapq import heappop, heappush
 from math import ceil, floor, gcd, inf, isfinite
 from time import monotonic
 
+import numpy as np
+
+from cache_check.planning.cuts import Cutter
 from cache_check.planning.highs import Relaxation, search
 from cache_check.planning.programme import Answer, Programme, Row
 from cache_check.planning.solver import Ending
+from cache_check.planning.tables import Array, bounds, dense
 
 _NEAR = 1e-6
 _NEAR_EACH = 1e-9
 """What the solver's bound on a cost in steps may be off by: in all, and relative to its size."""
-_CASES = 40_000
-_FEW, _MANY = 20, 150
-"""Cases are looked at while they are fewer than so many by the columns of each, and never fewer or more than this."""
-_LARGE = 200
-_SHARES = (0.05, 0.15, 0.4)
-"""A programme of so many columns is narrowed to these shares of them, one after the other."""
+_ROUNDS = 10
+_CUTS = 30
+_GAIN = 0.02
+"""Rounds of cuts go on while two of them together raise the bound by this share of it; so many cuts are in each."""
+_WIDEST = 2_000_000
+"""No cuts where columns times rows come to more."""
+_CASES = 1_000
+"""After so many cases the solver begins anew in its own way."""
+
+_DOUBT = -1
+"""No column: a choice without fractions that does not hold once it is rounded."""
 
 Held = dict[int, tuple[int, float]]
 """Columns whose bounds are changed in a case."""
 
 
 def solve(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-    """The cheapest choice of a programme in whole numbers; see ``programme.Solve``.
+    """The cheapest choice of a programme in whole numbers, looked for no longer than ``seconds``."""
+    return Opened(programme).least({i: cost for i, cost in enumerate(programme.costs) if cost}, seconds, start)
 
-    A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a better
-    one's cost.
+
+class Opened:
+    """A programme that is asked for one goal after another; see ``programme.AtSolver``.
+
+    It stays loaded, and cuts found for one goal serve the next.
     """
-    if not programme.costs:
-        return Answer(Ending.OPTIMAL, (), 0, 0) if programme.holds(()) else Answer(Ending.INFEASIBLE, None, None, None)
-    return _Search(programme, start, monotonic() + seconds).answer()
+
+    def __init__(self, programme: Programme) -> None:
+        self.programme = programme
+        self.case: Held = {}
+
+    @cached_property
+    def relaxation(self) -> Relaxation:
+        """The programme with fractions allowed, and the cuts."""
+        return Relaxation(self.programme)
+
+    @cached_property
+    def cutter(self) -> Cutter:
+        """The rows as a table."""
+        return Cutter(self.programme)
+
+    def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        """The choice of least cost.
+
+        A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
+        better one's cost.
+        """
+        if not self.programme.costs:
+            holds = self.programme.holds(())
+            return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
+        return _Search(self, costs, start, monotonic() + seconds).answer()
+
+    def hold(self, row: Row) -> None:
+        """Keep one more row from now on."""
+        if len(row.terms) == 1 and row.terms[0][1] == 1 and row.low == row.high is not None:
+            self._fix(row.terms[0][0], row.high)
+            return
+        if self.programme.costs:
+            self.relaxation.add(dense([row], len(self.programme.costs)), *bounds([row]))
+            if "cutter" in self.__dict__:
+                self.cutter.add([row])
+        self.programme = replace(self.programme, rows=(*self.programme.rows, row))
+
+    def _fix(self, column: int, value: int) -> None:
+        lows, highs = list(self.programme.lows), list(self.programme.highs)
+        lows[column] = highs[column] = value
+        self.programme = replace(self.programme, lows=tuple(lows), highs=tuple(highs))
+        self.relaxation.hold(column, value, value)
+        if "cutter" in self.__dict__:
+            self.cutter.fix(column, value)
+
+    def cut(self, broken: Sequence[int]) -> bool:
+        """Add cuts that shut out the optimum with fractions, of which these columns are broken; whether there are any.
+
+        The relaxation must stand at the programme's own bounds, as the rows that are found are to hold everywhere.
+        """
+        relaxation = self.relaxation
+        table, limits = self.cutter.cuts(relaxation.values, relaxation.totals, relaxation.counts(broken), _CUTS)
+        if len(limits):
+            relaxation.add(table, np.full(len(limits), -inf), limits)
+        return bool(len(limits))
+
+    def slim(self) -> bool:
+        """Take out the cuts that the optimum with fractions does not touch; whether there were any."""
+        if "cutter" not in self.__dict__:
+            return False
+        loose = self.cutter.drop(self.relaxation.totals)
+        if len(loose):
+            self.relaxation.drop(loose)
+        return bool(len(loose))
+
+    def turn(self, case: Held) -> None:
+        """Change the bounds from those of the case at hand to those of another."""
+        for column in self.case.keys() - case.keys():
+            high = self.programme.highs[column]
+            self.relaxation.hold(column, self.programme.lows[column], inf if high is None else high)
+        for column, held in case.items():
+            if self.case.get(column) != held:
+                self.relaxation.hold(column, *held)
+        self.case = case
 
 
 class _Search:
     """One search: the best choice known, and the least cost that is proven."""
 
-    def __init__(
-        self, programme: Programme, start: tuple[int, ...] | None, until: float, *, narrow: bool = True
-    ) -> None:
-        self._programme = programme
+    def __init__(self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, until: float) -> None:
+        self._opened = opened
+        self._programme = opened.programme
+        self._costs = costs
         self._until = until
-        self._narrow = narrow
-        self._step = gcd(*programme.costs) or 1
-        self._best = start if start is not None and programme.holds(start) else None
+        self._step = gcd(*costs.values()) or 1
+        self._best = start
+        self._best_cost = 0 if start is None else self._cost(start)
         self._least: int | None = None
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""
-        relaxation = Relaxation(self._programme, self._step)
+        self._bound(self._at_bounds())
+        if self._met:
+            return self._known(nothing=False)
+        relaxation = self._opened.relaxation
+        relaxation.aim(self._costs, self._step)
+        self._opened.turn({})
         ending = relaxation.run(self._left)
         if ending is Ending.OPTIMAL:
-            root, adds = relaxation.cost, relaxation.reduced
-            self._bound(root)
-            self._offer(relaxation.values)
-            narrow = self._narrow and len(adds) >= _LARGE
-            if self._met or self._branched(relaxation) or (narrow and self._narrowed(root, adds)):
-                return self._known(nothing=self._best is None)
-        if ending is not Ending.INFEASIBLE:
-            ending, values, bound = search(self._programme, self._step, self._left)
+            ending = self._cut()
+        if ending is Ending.OPTIMAL and (self._met or self._branched()):
+            return self._known(nothing=self._best is None)
+        if ending is not Ending.INFEASIBLE or self._best is not None:
+            ending, values, bound = search(self._programme, self._costs, self._step, self._left)
             if values is not None:
                 self._offer(values)
             if ending is not Ending.INFEASIBLE:
                 self._bound(bound)
         return self._known(nothing=ending is Ending.INFEASIBLE)
 
-    def _narrowed(self, root: float, adds: list[float]) -> bool:
-        """Solve what the cheapest choices are made of, more and more of it; whether that settled the question.
+    def _cost(self, values: Sequence[int]) -> int:
+        return sum(cost * values[column] for column, cost in self._costs.items())
 
-        A choice with a column that adds more than ``most`` costs more than the root by more than that; so the best
-        choice of the other columns is the best of all, if it costs no more.
-        """
-        steps = sorted(adds)
-        for share in _SHARES:
-            most = max(0.0, steps[int(share * len(steps))])
-            room = inf if self._best is None else self._programme.cost(self._best) / self._step - 1 - root
-            most = min(room, most)
-            kept = [i for i, more in enumerate(adds) if more <= most + _NEAR or self._programme.lows[i]]
-            best = None if self._best is None else tuple(self._best[i] for i in kept)
-            answer = _Search(_only(self._programme, kept), best, self._until, narrow=False).answer()
-            if answer.values is not None:
-                whole = dict(zip(kept, answer.values, strict=True))
-                self._offer([whole.get(i, 0) for i in range(len(adds))])
-            if answer.ending is Ending.LIMIT:
-                return False
-            with_others = self._whole(root + most)
-            of_these = with_others if answer.cost is None else answer.cost
-            if most == room and self._best is not None:
-                of_these = with_others = self._programme.cost(self._best)
-            self._least = max(self._least or with_others, min(of_these, with_others))
-            if self._met:
-                return True
-        return False
+    def _at_bounds(self) -> float:
+        """The cost, in steps, of every column at its own better bound."""
+        total = 0
+        for column, cost in self._costs.items():
+            bound = self._programme.lows[column] if cost > 0 else self._programme.highs[column]
+            if bound is None:
+                return -inf
+            total += cost * bound
+        return total / self._step
+
+    def _cut(self) -> Ending:
+        """Cut round by round, while that gains; how the last one ended."""
+        relaxation = self._opened.relaxation
+        costs = [relaxation.cost]
+        ending = Ending.OPTIMAL
+        for _ in range(_ROUNDS):
+            self._bound(costs[-1])
+            values = relaxation.values
+            broken = self._broken(values)
+            if not broken:
+                self._offer(values)
+            wide = len(self._programme.costs) * len(self._programme.rows) > _WIDEST
+            slow = len(costs) > 2 and costs[-1] - costs[-3] < _GAIN * abs(costs[-1])
+            if self._met or not broken or wide or slow or not self._opened.cut(broken[:_CUTS]):
+                break
+            ending = relaxation.run(self._left)
+            if ending is not Ending.OPTIMAL:
+                break
+            costs.append(relaxation.cost)
+        return ending
+
+    def _broken(self, values: Array) -> list[int]:
+        """The columns that are not whole: those first whose rounding costs most, then in their own order."""
+        off = np.abs(values - np.rint(values))
+        broken = np.flatnonzero(off > _NEAR)
+        order = np.lexsort((broken, -(self._dear * off)[broken]))
+        return [int(column) for column in broken[order]]
+
+    @cached_property
+    def _dear(self) -> Array:
+        """What one more or less of each column costs, as a number for each."""
+        dear = np.zeros(len(self._programme.costs))
+        for column, cost in self._costs.items():
+            dear[column] = abs(cost)
+        return dear
 
     @property
     def _left(self) -> float:
@@ -112,7 +222,7 @@ class _Search:
 
     @property
     def _met(self) -> bool:
-        return self._best is not None and self._least is not None and self._programme.cost(self._best) <= self._least
+        return self._best is not None and self._least is not None and self._best_cost <= self._least
 
     def _bound(self, steps: float) -> None:
         if isfinite(steps):
@@ -125,88 +235,72 @@ class _Search:
 
     def _offer(self, values: Sequence[float]) -> None:
         """Take a choice, rounded, if it is better and holds."""
-        found = tuple(round(value) for value in values)
-        better = self._best is None or self._programme.cost(found) < self._programme.cost(self._best)
-        if better and self._programme.holds(found):
-            self._best = found
+        found = tuple([round(value) for value in values])
+        cost = self._cost(found)
+        if (self._best is None or cost < self._best_cost) and self._programme.holds(found):
+            self._best, self._best_cost = found, cost
 
-    def _branched(self, relaxation: Relaxation) -> bool:
-        """Look at case after case; whether all were closed, so that the best choice known is proven."""
-        most = min(_MANY, max(_FEW, _CASES // len(self._programme.costs)))
-        open_cases: list[Held] = [{}]
-        held: Held = {}
-        for number in range(_MANY):
-            # A first choice is worth more cases than its proof: it is what narrows the programme.
-            if monotonic() > self._until or (number >= most and self._best is not None):
+    def _branched(self) -> bool:
+        """Look at case after case; whether all were closed, so that the best choice known is proven.
+
+        A case is followed upwards until it is closed; then comes the one that may be cheapest, of these the latest.
+        """
+        relaxation = self._opened.relaxation
+        stands = not self._opened.slim()
+        case: Held | None = {}
+        waiting: list[tuple[int, int, Held]] = []
+        for number in range(_CASES):
+            if monotonic() > self._until:
                 return False
-            case = open_cases.pop()
-            self._turn(relaxation, held, case)
-            held = case
-            ending = relaxation.run(self._left)
+            if case is None:
+                if not waiting:
+                    self._least = None if self._best is None else self._best_cost
+                    return True
+                least, _, case = heappop(waiting)
+                self._least = least if self._least is None else max(self._least, least)
+                if self._met:
+                    return True
+            self._opened.turn(case)
+            ending = Ending.OPTIMAL if stands else relaxation.run(self._left)
+            stands = False
             if ending is Ending.LIMIT:
                 return False
-            if ending is Ending.OPTIMAL:
-                cases = self._cases(relaxation, case)
-                if cases is None:
-                    return False
-                open_cases += cases
-            if self._met:
-                return True
-            if not open_cases:
-                self._least = None if self._best is None else self._programme.cost(self._best)
-                return True
+            column = self._split() if ending is Ending.OPTIMAL else None
+            if column is _DOUBT or self._met:
+                return self._met
+            if column is None:
+                case = None
+            else:
+                below, above = self._halves(case, column)
+                heappush(waiting, (self._whole(relaxation.cost), -number, below))
+                case = above
         return False
 
-    def _turn(self, relaxation: Relaxation, held: Held, case: Held) -> None:
-        """Change the bounds from those of one case to those of another."""
-        for column in held.keys() - case.keys():
-            high = self._programme.highs[column]
-            relaxation.hold(column, self._programme.lows[column], inf if high is None else high)
-        for column, bounds in case.items():
-            if held.get(column) != bounds:
-                relaxation.hold(column, *bounds)
-
-    def _cases(self, relaxation: Relaxation, case: Held) -> list[Held] | None:
-        """The cases that one falls into, the first to look at last; [] where it is closed, None if that is in doubt."""
-        if self._best is not None and self._whole(relaxation.cost) >= self._programme.cost(self._best):
-            return []
+    def _split(self) -> int | None:
+        """The column that the case at hand falls apart at; None where it is closed, ``_DOUBT`` if that is in doubt."""
+        relaxation = self._opened.relaxation
+        if self._best is not None and self._whole(relaxation.cost) >= self._best_cost:
+            return None
         values = relaxation.values
-        costs = self._programme.costs
-        broken = [(not costs[i], abs(v - floor(v) - 0.5), i) for i, v in enumerate(values) if _apart(v)]
-        if not broken:
-            before = self._best
-            self._offer(values)
-            return [] if self._best is not before else None
-        _, _, column = min(broken)
+        broken = self._broken(values)
+        if broken:
+            return broken[0]
+        before = self._best
+        self._offer(values)
+        return None if self._best is not before else _DOUBT
+
+    def _halves(self, case: Held, column: int) -> tuple[Held, Held]:
+        """A case with a column below where it now stands, and with it above."""
         low, high = case.get(column, (self._programme.lows[column], self._programme.highs[column]))
-        below = floor(values[column])
-        return [
+        below = floor(self._opened.relaxation.values[column])
+        return (
             {**case, column: (low, float(below))},
             {**case, column: (below + 1, inf if high is None else float(high))},
-        ]
+        )
 
     def _known(self, *, nothing: bool) -> Answer:
         if self._best is None:
             return Answer(Ending.INFEASIBLE if nothing else Ending.LIMIT, None, None, None if nothing else self._least)
-        cost = self._programme.cost(self._best)
         if self._met:
-            return Answer(Ending.OPTIMAL, self._best, cost, cost)
-        return Answer(Ending.LIMIT, self._best, cost, self._least)
-
-
-def _only(programme: Programme, kept: list[int]) -> Programme:
-    """A programme with some of its columns, the others being none."""
-    place = {column: i for i, column in enumerate(kept)}
-    return Programme(
-        tuple(programme.costs[i] for i in kept),
-        tuple(programme.lows[i] for i in kept),
-        tuple(programme.highs[i] for i in kept),
-        tuple(
-            Row(tuple((place[column], n) for column, n in row.terms if column in place), row.low, row.high)
-            for row in programme.rows
-        ),
-    )
-
-
-def _apart(value: float) -> bool:
-    return abs(value - round(value)) > _NEAR
+            return Answer(Ending.OPTIMAL, self._best, self._best_cost, self._best_cost)
+        return Answer(Ending.LIMIT, self._best, self._best_cost, self._least)

@@ -17,11 +17,13 @@ from laws import generators
 TODAY = date(2026, 11, 25)
 
 
-def shop_of(seed: int, flavour: str, make: Callable[[int, str], generators.Instance] = generators.small) -> Shop:
-    """A seeded cache that is to do about a third more than it can, every part on offer at some price."""
+def shop_of(
+    seed: int, flavour: str, make: Callable[[int, str], generators.Instance] = generators.small, share: int = 2
+) -> Shop:
+    """A seeded cache, one piece in ``share`` of it there, that is to do more than it can; every part is on offer."""
     instance = make(seed, flavour)
     draw = Random(f"shop {seed} {flavour}")
-    stock = tuple(Stock(part=part, rig="rig", count=count // 2) for part, count in instance.counts.items())
+    stock = tuple(Stock(part=part, rig="rig", count=count // share) for part, count in instance.counts.items())
     cache = Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
     muster = Muster(cache, instance.book, TODAY)
     joined = joinery(instance.catalogue, instance.counts, instance.book)

@@ -16,7 +16,7 @@ from cache_check.planning.muster import Muster
 from cache_check.planning.shop import Shop
 from cache_check.planning.stage import choose, served
 from cache_check.planning.staging import Stager
-from laws import books
+from laws import books, generators
 from laws.shops import shop_of
 from laws.test_staging import figures
 
@@ -46,7 +46,18 @@ def test_lists_agree_with_cp_sat_goal_by_goal(seed: int, flavour: str) -> None:
         found = plan_baselines.list_by_struts(shop, ways, budget=budget)
         assert (one.capability, one.cost, one.pieces) == (found.capability, found.cost, found.pieces)
     if made.everything:
-        assert plan_baselines.list_by_columns(shop, settled=True) == (made.cost, made.packs)
+        assert plan_baselines.list_by_columns(shop, "weighted") == (made.cost, made.packs)
+
+
+@pytest.mark.parametrize(("seed", "flavour"), [(0, "scarce"), (1, "scarce"), (2, ""), (2, "tight"), (3, "tight")])
+def test_lists_from_a_wide_catalogue_are_those_of_cp_sat(seed: int, flavour: str) -> None:
+    """Cost and list, where thousands of assemblies would serve and most of their parts must be bought."""
+    shop = shop_of(seed, flavour, generators.medium, 12)
+
+    made = Buyer(shop).whole()
+
+    assert made is not None
+    assert (made.cost, made.packs) == plan_baselines.list_by_columns(shop, "one by one", workers=2)
 
 
 def played(stager: Stager) -> list[plan_baselines.Played]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -20,11 +21,12 @@ from cache_check.model.rule import Setting
 from cache_check.planning.buy import Buyer
 from cache_check.planning.muster import Muster
 from cache_check.planning.offers import quoted
-from cache_check.planning.programme import Answer, Programme
+from cache_check.planning.programme import Answer
 from cache_check.planning.shop import Shop
 from cache_check.planning.solver import Ending
 from cache_check.planning.verify import FalsePlanError
 from cache_check.planning.verify_buy import verify
+from cache_check.planning.whole_numbers import Opened
 
 ON = date(2026, 11, 25)
 THREE = needs_of([{"at": 40, "count": 3}])
@@ -68,6 +70,14 @@ def test_a_line_opens_only_the_scenes_that_it_opens() -> None:
     found = bought(tidy(), needs_of([{"at": 40, "count": 3}], [{"at": 40, "count": 1}]), FULL)
 
     assert {line.opens for line in found.lines} == {(("drill 1", 3, 2),)}
+
+
+def test_of_equal_needs_the_first_is_served() -> None:
+    """Two struts stand; any two of the needs' five would count as much, so the first need has both of its own."""
+    needs = needs_of([{"at": 40, "count": 2}, {"at": 40, "count": 3}], [{"at": 42, "count": 1}, {"at": 40, "count": 2}])
+    shop = Shop(Muster(tidy(), read_rules(), ON), needs.scenes, ())
+
+    assert Buyer(shop).today().served == ((2, 0), (1, 1))
 
 
 def test_spares_are_bought_on_top() -> None:
@@ -268,10 +278,11 @@ def test_a_tampered_list_is_refused() -> None:
 def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     """A search that was stopped says so, with what is proven, and calls no list the cheapest."""
 
-    def stopped(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-        return Answer(Ending.LIMIT, None, None, 40_000)
+    class Stopped(Opened):
+        def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+            return Answer(Ending.LIMIT, None, None, 40_000)
 
-    monkeypatch.setattr("cache_check.planning.buy.solver", lambda: stopped)
+    monkeypatch.setattr("cache_check.planning.buy.solver", lambda: Stopped)
 
     with pytest.raises(
         NoPlanError, match="the cheapest list was stopped after 60 s: nothing found yet, at least 40000"

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import product
 from random import Random
 
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.programme import Answer, Clock, Draft, Goal, Programme, in_order
+from cache_check.planning.programme import Answer, Clock, Draft, Goal, Programme, Row, in_order
 from cache_check.planning.solver import Ending
-from cache_check.planning.whole_numbers import solve
+from cache_check.planning.whole_numbers import Opened, solve
 
 
 def _drawn(seed: int) -> Programme:
@@ -30,9 +31,17 @@ def _least(programme: Programme) -> int | None:
     return min((programme.cost(values) for values in product(*ranges) if programme.holds(values)), default=None)
 
 
+ROUNDS = "cache_check.planning.whole_numbers._ROUNDS"
+"""So many rounds of cuts before branching; few small programmes need to branch after ten."""
+
+
+@pytest.mark.parametrize("rounds", [0, 1, 10])
 @pytest.mark.parametrize("block", range(10))
-def test_every_small_programme_is_solved_as_trying_all_does(block: int) -> None:
+def test_every_small_programme_is_solved_as_trying_all_does(
+    block: int, rounds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The cost is the least of all choices that hold, proven; where none holds that is said."""
+    monkeypatch.setattr(ROUNDS, rounds)
     for seed in range(30 * block, 30 * block + 30):
         programme = _drawn(seed)
         answer = solve(programme, 10)
@@ -70,10 +79,43 @@ def test_goals_are_met_in_their_order() -> None:
     draft.row([(x, 1), (y, 1)], None, 5)
     goals = [Goal("many", {x: -1, y: -1}), Goal("few of the first", {x: 1})]
 
-    _, values, reached = in_order(draft.done(), goals, solve, Clock(10))
+    _, values, reached = in_order(draft.done(), goals, Opened, Clock(10))
 
     assert values == (1, 4)
     assert reached == (-5, 1)
+
+
+def test_a_column_without_bound_is_bounded_by_its_rows() -> None:
+    """The first choice has none of it, and that is not taken for the most."""
+    draft = Draft()
+    x, y = draft.column(None), draft.column(1)
+    draft.row([(x, 1)], None, 7)
+
+    _, values, _ = in_order(draft.done(), [Goal("y", {y: -1}), Goal("x", {x: -1})], Opened, Clock(10))
+
+    assert values == (7, 1)
+
+
+@pytest.mark.parametrize("rounds", [0, 10])
+@pytest.mark.parametrize("block", range(6))
+def test_goals_in_order_are_met_as_trying_all_does(block: int, rounds: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was learnt for one goal, and what is held after it, never shuts out the best choice by the next."""
+    monkeypatch.setattr(ROUNDS, rounds)
+    for seed in range(40 * block, 40 * block + 40):
+        programme = _drawn(seed)
+        draw = Random(f"goals {seed}")
+        columns = range(len(programme.costs))
+        # One goal of a single column, which is held by that column's own bounds.
+        goals = [Goal(f"{n}", {c: draw.randint(-5, 5) for c in columns}) for n in range(3)]
+        goals.insert(1, Goal("one", {draw.choice(columns): 1}))
+        ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
+        every = [values for values in product(*ranges) if programme.holds(values)]
+        best = min((tuple(sum(n * v[c] for c, n in g.costs.items()) for g in goals) for v in every), default=())
+
+        _, values, reached = in_order(programme, goals, Opened, Clock(10))
+
+        assert reached == best
+        assert (values in every) if every else values is None
 
 
 def test_a_limit_that_is_reached_is_no_proof() -> None:
@@ -82,14 +124,21 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
     columns = [draft.column(1, cost=-i) for i in range(1, 40)]
     draft.row([(c, 1000 + 7 * c * c % 501) for c in columns], 15_001, 15_001)
 
-    def stopped(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-        return Answer(Ending.LIMIT, (0,) * len(programme.costs), 0, -9)
+    class Stopped:
+        def __init__(self, programme: Programme) -> None:
+            pass
+
+        def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+            return Answer(Ending.LIMIT, (0,) * len(columns), 0, -9)
+
+        def hold(self, row: Row) -> None:
+            raise AssertionError("nothing is held that was not proven")
 
     answer = solve(draft.done(), 1e-9)
 
     assert answer.ending is Ending.LIMIT
     with pytest.raises(NoPlanError, match="a goal was stopped after 10 s: the best found is 0, at least -9 proven"):
-        in_order(draft.done(), [Goal("a goal", dict.fromkeys(columns, -1))], stopped, Clock(10))
+        in_order(draft.done(), [Goal("a goal", dict.fromkeys(columns, -1))], Stopped, Clock(10))
 
 
 def _covering(seed: int) -> Programme:
@@ -102,14 +151,16 @@ def _covering(seed: int) -> Programme:
     return draft.done()
 
 
-@pytest.mark.parametrize("cases", [0, 10, 150])
+@pytest.mark.parametrize(("rounds", "cases"), [(0, 0), (0, 300), (10, 0), (10, 10), (10, 300)])
 @pytest.mark.parametrize("seed", range(4))
-def test_larger_programmes_agree_with_cp_sat(seed: int, cases: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whether cases, narrowing or the solver's search settle it, the optimum is CP-SAT's."""
+def test_larger_programmes_agree_with_cp_sat(
+    seed: int, rounds: int, cases: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether cuts, cases or the solver's search settle it, the optimum is CP-SAT's."""
     from ortools.sat.python import cp_model
 
-    monkeypatch.setattr("cache_check.planning.whole_numbers._FEW", 0)
-    monkeypatch.setattr("cache_check.planning.whole_numbers._MANY", cases)
+    monkeypatch.setattr(ROUNDS, rounds)
+    monkeypatch.setattr("cache_check.planning.whole_numbers._CASES", cases)
     programme = _covering(seed)
     model = cp_model.CpModel()
     x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]
