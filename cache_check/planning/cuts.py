@@ -17,9 +17,8 @@ import numpy as np
 from cache_check.planning.programme import Programme, Row
 from cache_check.planning.tables import Array, bounds, dense
 
-_SHARES = np.asarray([*range(1, 13), 14, 15, 16, 18, 20, 21, 24, 28, 30, 32, 36, 40, 42, 48, 56, 60, 72, 80, 84, 96])
-"""Counts of rows are taken as so-manieths of whole numbers; these are tried before any other."""
 _MOST_SHARES = 2_000
+"""Counts of rows are taken as so-manieths of whole numbers, and no finer."""
 _NEAR = 1e-6
 _EXACT = float(2**50)
 """Sums of floats stay whole up to here."""
@@ -83,12 +82,8 @@ class Cutter:
 
     def _whole(self, counts: Array) -> tuple[Array, Array]:
         """By which number each line of counts becomes whole (0: none), and the whole numbers."""
-        times = counts[None] * _SHARES[:, None, None]
-        off = np.abs(times - np.rint(times)).max(axis=2, initial=0.0)
-        found = off < _NEAR
-        shares = np.where(found.any(axis=0), _SHARES[found.argmax(axis=0)], 0)
-        for line in np.flatnonzero(shares == 0):
-            shares[line] = _share(counts[line])
+        broken = np.abs(counts - np.rint(counts)) > _NEAR
+        shares = np.asarray([_share(line[apart].tolist()) for line, apart in zip(counts, broken, strict=True)])
         return shares, np.rint(counts * shares[:, None])
 
     def _rounded(self, values: Array, shares: Array, counts: Array, up: Array, edge: Array) -> tuple[Array, Array]:
@@ -114,13 +109,25 @@ class Cutter:
         return _divided(table, limits, size < _EXACT)
 
 
-def _share(counts: Array) -> int:
-    """The least number by which all counts become whole; 0: there is none up to a limit."""
-    shares = np.arange(1, _MOST_SHARES + 1)
-    for count in set(np.round(counts - np.floor(counts), 9).tolist()):
-        times = count * shares
-        shares = shares[np.abs(times - np.rint(times)) < _NEAR]
-    return int(shares[0]) if len(shares) else 0
+def _share(counts: list[float]) -> int:
+    """A number by which all counts become whole, made up from one after the other; 0: there is none up to a limit."""
+    share = 1
+    for count in counts:
+        rest = abs(count * share) % 1.0
+        if min(rest, 1.0 - rest) > _NEAR:
+            share *= _denominator(rest)
+            if share > _MOST_SHARES:
+                return 0
+    return share
+
+
+def _denominator(number: float) -> int:
+    """The denominator of the first convergent that is near a number between none and one."""
+    before, now, rest = 0, 1, number
+    while now <= _MOST_SHARES and abs(number * now - round(number * now)) > _NEAR:
+        rest = 1.0 / (rest % 1.0)
+        before, now = now, before + int(rest) * now
+    return now
 
 
 def _round(numbers: Array, share: Array, over: Array) -> Array:

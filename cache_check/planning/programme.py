@@ -188,6 +188,8 @@ def in_order(
     best: tuple[int, ...] | None = None
     reached: list[int] = []
     for goal in goals:
+        if best is not None:
+            asked.hold(programme.rows[-1])
         progress(goal.name)
         answer = proven(asked.least(goal.costs, clock.left, best), clock, goal.name)
         if answer.values is None or answer.cost is None:
@@ -196,7 +198,6 @@ def in_order(
         reached.append(answer.cost)
         row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
         programme = replace(programme, rows=(*programme.rows, row))
-        asked.hold(row)
     return programme, best, tuple(reached)
 
 

@@ -235,7 +235,7 @@ class _Search:
 
     def _offer(self, values: Sequence[float]) -> None:
         """Take a choice, rounded, if it is better and holds."""
-        found = tuple([round(value) for value in values])
+        found = tuple(np.rint(values).astype(np.int64).tolist())
         cost = self._cost(found)
         if (self._best is None or cost < self._best_cost) and self._programme.holds(found):
             self._best, self._best_cost = found, cost
