@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from cache_check.errors import NoPlanError
 from cache_check.planning.columns import Column
 from cache_check.planning.muster import make_solver
 from cache_check.planning.packing import Packer
@@ -79,7 +80,8 @@ class Buyer:
     def frontier(self, top: Bought, at_most: int) -> tuple[tuple[Bought, ...], bool]:
         """From today to ``top``: for each step in capability the cheapest list, costs and capability rising.
 
-        The second answer is whether these are all; no more than ``at_most`` are made, from the top down.
+        The second answer is whether these are all: no more than ``at_most`` are made, from the top down, and none
+        that could not be proven in time.
         """
         points: list[Bought] = []
         today, now = self.today(), top
@@ -87,7 +89,10 @@ class Buyer:
             points.append(now)
             if not now.cost:
                 return (today, *reversed(points)), True
-            now = self.best(now.cost - 1)
+            try:
+                now = self.best(now.cost - 1)
+            except NoPlanError:
+                break
         return (today, *reversed(points)), now.capability <= today.capability
 
     def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:

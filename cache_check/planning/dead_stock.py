@@ -8,7 +8,7 @@ lies idle whatever is built.
 from __future__ import annotations
 
 from cache_check.planning.buy import Buyer
-from cache_check.planning.programme import Clock, Draft, Programme, proven, solved
+from cache_check.planning.programme import Clock, Draft, Programme, proven, solver
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
@@ -30,15 +30,12 @@ def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], 
     """Raises what is taken of each row to the most that a best plan of one scene takes."""
     shop = buyer.shop
     programme, uses = _best_plans(buyer, s, stock)
+    asked = solver()(programme)
     for row, terms in uses.items():
         if row not in taken or taken[row] >= stock[row]:
             continue
-        costs = dict(terms)
-        asked = Programme(
-            tuple(-costs.get(i, 0) for i in range(len(programme.costs))), programme.lows, programme.highs,
-            programme.rows,
-        )  # fmt: skip
-        answer = proven(solved(asked, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
+        most = {column: -number for column, number in terms}
+        answer = proven(asked.least(most, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
         taken[row] = max(taken[row], -(answer.cost or 0))
 
 

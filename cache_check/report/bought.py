@@ -56,7 +56,10 @@ def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[B
         return
     said = "Each step is the least money that does so much more; the steps are proven, and none lies between them."
     if not one.frontier_whole:
-        said += " The steps just above today are too many to show; ask for them with a budget."
+        said += (
+            " Steps just above today are left out: they are too many, or were not proven in time. Ask for one with"
+            " a budget, or search longer."
+        )
     yield Paragraph(said)
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     rows = tuple(

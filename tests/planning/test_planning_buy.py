@@ -18,7 +18,7 @@ from cache_check.model.need import Needs
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import Purchase
 from cache_check.model.rule import Setting
-from cache_check.planning.buy import Buyer
+from cache_check.planning.buy import Bought, Buyer
 from cache_check.planning.muster import Muster
 from cache_check.planning.offers import quoted
 from cache_check.planning.programme import Answer
@@ -288,6 +288,29 @@ def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
         NoPlanError, match="the cheapest list was stopped after 60 s: nothing found yet, at least 40000"
     ):
         bought(tidy(), THREE, FULL)
+
+
+def test_steps_that_time_did_not_prove_are_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The proven list and the steps next below it are shown, and that some are missing is said."""
+    needs = needs_of([{"at": 40, "count": 6}])
+    every = bought(tidy(), needs, FULL)
+    budgets: list[int | None] = []
+    best = Buyer.best
+
+    def stopped(self: Buyer, budget: int | None = None) -> Bought:
+        budgets.append(budget)
+        if len(budgets) > 2:
+            raise NoPlanError("stopped")
+        return best(self, budget)
+
+    monkeypatch.setattr(Buyer, "best", stopped)
+    found = bought(tidy(), needs, FULL)
+
+    assert every.frontier_whole
+    assert len(every.frontier) == 5
+    assert not found.frontier_whole
+    assert found.frontier == (every.frontier[0], *every.frontier[2:])
+    assert found.lines == every.lines
 
 
 def test_without_any_scene_there_is_nothing_to_buy_for() -> None:
