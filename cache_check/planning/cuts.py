@@ -124,7 +124,7 @@ def _share(counts: list[float]) -> int:
 def _denominator(number: float) -> int:
     """The denominator of the first convergent that is near a number between none and one."""
     before, now, rest = 0, 1, number
-    while now <= _MOST_SHARES and abs(number * now - round(number * now)) > _NEAR:
+    while rest % 1.0 and now <= _MOST_SHARES and abs(number * now - round(number * now)) > _NEAR:
         rest = 1.0 / (rest % 1.0)
         before, now = now, before + int(rest) * now
     return now

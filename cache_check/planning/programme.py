@@ -118,9 +118,12 @@ class Draft:
         It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps
         the one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
         """
-        total: dict[int, int] = {}
-        for column, number in terms:
-            total[column] = total.get(column, 0) + number
+        listed = list(terms)
+        total = dict(listed)
+        if len(total) < len(listed):
+            total = {}
+            for column, number in listed:
+                total[column] = total.get(column, 0) + number
         step = gcd(*total.values()) or 1
         if step > 1:
             low = None if low is None else -(-low // step)
