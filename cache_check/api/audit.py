@@ -20,7 +20,7 @@ from cache_check.units import show
 if TYPE_CHECKING:
     from cache_check.checks.costs import Asked
     from cache_check.checks.counted import Counted
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
 NO_DAY = date.min
 """The day that a book without a date is judged on: no date has passed."""
@@ -111,7 +111,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
 
 def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[Muster, Muster]:
     """The cache as counted, today; and by the book, on the book's day."""
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
     return Muster(counted.cache, book, on), Muster(cache, book, cache.book_date or NO_DAY)
 
@@ -121,7 +121,7 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
     from cache_check.checks.costs import Asked
     from cache_check.joining.reach import reach_of
     from cache_check.joining.settings import merged
-    from cache_check.planning.muster import Ask
+    from cache_check.planning.packing.muster import Ask
     from cache_check.planning.scenes import ask_of
 
     for scene in scenes:
@@ -135,7 +135,7 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
 
 
 def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
-    from cache_check.planning.ladder import ladder
+    from cache_check.planning.packing.ladder import ladder
 
     book, now = (ladder(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
     return Compared(one.label, book, now)

@@ -16,7 +16,7 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
 
 if TYPE_CHECKING:
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
 LIST_AT_MOST = 2_000
 """More assemblies than this are counted, not listed, unless asked for."""
@@ -59,7 +59,7 @@ def part_id(cache: Cache, name: str) -> str:
 def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
     """The muster of a cache with everything that is supposed."""
     from cache_check.joining.stock import usable
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
     suppose = suppose or WhatIf()
     settled = in_force(cache, book, suppose)

@@ -15,11 +15,11 @@ from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Pur
 from cache_check.model.rule import RuleBook
 
 if TYPE_CHECKING:
-    from cache_check.planning.buy import Bought, Buyer
-    from cache_check.planning.muster import Muster
-    from cache_check.planning.offers import Offer
-    from cache_check.planning.programme import Progress
-    from cache_check.planning.shop import Policy, Shop
+    from cache_check.planning.buying.buy import Bought, Buyer
+    from cache_check.planning.buying.offers import Offer
+    from cache_check.planning.buying.shop import Policy, Shop
+    from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.solving.programme import Progress
 
 FRONTIER_AT_MOST = 40
 """No more steps of a frontier are made than this, from everything met downwards."""
@@ -63,9 +63,9 @@ def buy(
         AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.planning.offers import movable
+    from cache_check.planning.buying.offers import movable
+    from cache_check.planning.buying.shop import Shop
     from cache_check.planning.scenes import asked
-    from cache_check.planning.shop import Shop
 
     terms = terms or BuyTerms()
     scenes = scenes_of(needs, suppose)
@@ -106,15 +106,15 @@ def county(
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.planning.county import county as of_county
-    from cache_check.planning.programme import silent
+    from cache_check.planning.buying.county import county as of_county
+    from cache_check.planning.solving.programme import silent
 
     musters = [muster_of(cache, book, suppose) for cache in caches]
     return of_county(musters, scenes_of(needs, suppose), progress or silent)
 
 
 def _policy(cache: Cache, terms: BuyTerms) -> Policy:
-    from cache_check.planning.shop import Policy
+    from cache_check.planning.buying.shop import Policy
 
     spare = tuple((part_id(cache, name), number) for name, number in terms.spare)
     return Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
@@ -147,7 +147,7 @@ def _choices(
     muster: Muster, prices: Sequence[Prices], moved: tuple[Offer, ...]
 ) -> list[tuple[tuple[Quote, ...], tuple[Offer, ...]]]:
     """What is on offer: by each quote, and for several by all of them together."""
-    from cache_check.planning.offers import not_quoted, quoted, unpriced
+    from cache_check.planning.buying.offers import not_quoted, quoted, unpriced
 
     if not prices:
         return [((), () if moved else unpriced(muster))]
@@ -165,11 +165,11 @@ def _choices(
 def _purchase(
     shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, givers: tuple[Muster, ...], progress: Progress | None
 ) -> Purchase:
-    from cache_check.planning import bill
-    from cache_check.planning.buy import Buyer
-    from cache_check.planning.out_of_reach import out_of_reach
-    from cache_check.planning.programme import silent
-    from cache_check.planning.verify_buy import verify
+    from cache_check.planning.buying import bill
+    from cache_check.planning.buying.buy import Buyer
+    from cache_check.planning.buying.out_of_reach import out_of_reach
+    from cache_check.planning.buying.verify_buy import verify
+    from cache_check.planning.solving.programme import silent
 
     buyer = Buyer(shop, seconds=terms.seconds, progress=progress or silent)
     made, top = _made(buyer, terms)
@@ -203,7 +203,7 @@ def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
     """What the giving rig serves of the same scenes before and after."""
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
     from cache_check.planning.scenes import scene
 
     gone: dict[str, int] = dict(giver.gone)
@@ -219,8 +219,8 @@ def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
 
 
 def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[DeadStock, ...]:
-    from cache_check.planning.dead_stock import idle
-    from cache_check.planning.programme import Clock
+    from cache_check.planning.buying.dead_stock import idle
+    from cache_check.planning.solving.programme import Clock
 
     clock = Clock(seconds)
     now, then = buyer.shop.have, buyer.stock_with(made.packs)

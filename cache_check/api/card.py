@@ -21,7 +21,7 @@ from cache_check.model.staging import ReadySetPlan, StageResult
 
 if TYPE_CHECKING:
     from cache_check.checks.facts import Facts
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
 
 def card(
@@ -47,9 +47,9 @@ def card(
     from cache_check.checks.restraint import Restraint, pointed_bases
     from cache_check.files.default_wll import default_wll
     from cache_check.joining.reach import reach_of
-    from cache_check.planning import aiming, at_hand
-    from cache_check.planning.holding import ties_ruled
-    from cache_check.planning.profile import profile
+    from cache_check.planning.loading import aiming, at_hand
+    from cache_check.planning.loading.holding import ties_ruled
+    from cache_check.planning.packing.profile import profile
 
     muster = muster_of(cache, book, suppose)
     reached = reach_of(muster.joined, LIST_AT_MOST)
@@ -114,8 +114,8 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
     if not muster.cache.ready_sets:
         plans = () if proposed is None else _plans(proposed)
         return tuple(_proposed(muster, plan) for plan in plans), ()
-    from cache_check.planning import ready_sets
-    from cache_check.planning.stowing import Lie
+    from cache_check.planning.staging import ready_sets
+    from cache_check.planning.staging.stowing import Lie
 
     found = [_on_book(facts, ready) for ready in muster.cache.ready_sets]
     legal = [(one.assembly, Lie(None, None, 0)) for one in found if one.assembly is not None]
@@ -139,7 +139,7 @@ def _unsound(facts: Facts) -> list[str]:
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     from cache_check.joining.explain import broken_rules
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
     muster = facts.muster
     parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
@@ -219,7 +219,7 @@ def _helpers(
 
 
 def _most_restrained(muster: Muster) -> int:
-    from cache_check.planning.profile import profile
+    from cache_check.planning.packing.profile import profile
 
     return max((step.count for step in profile(muster, "restrained").steps), default=0)
 

@@ -14,7 +14,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
 if TYPE_CHECKING:
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
 
 def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: WhatIf | None = None) -> CheckResult:
@@ -27,7 +27,7 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     from cache_check.checks.facts import Facts
     from cache_check.checks.run import findings, gaps
     from cache_check.joining.reach import reach_of
-    from cache_check.planning.profile import matched_sets, profile
+    from cache_check.planning.packing.profile import matched_sets, profile
     from cache_check.planning.scenes import scene
 
     muster = muster_of(cache, book, suppose)
@@ -65,7 +65,7 @@ def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str],
     """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
     if not muster.large:
         return ()
-    from cache_check.planning.columns import MOST_ASSEMBLIES
+    from cache_check.planning.packing.columns import MOST_ASSEMBLIES
 
     why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
     parts = ["the ladder", "how many at once, by length", "matched sets", *["what binds in a scene"] * bool(scenes)]
@@ -73,8 +73,8 @@ def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str],
 
 
 def _ladders(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Ladder]:
-    from cache_check.planning.ladder import ladder
-    from cache_check.planning.muster import Ask
+    from cache_check.planning.packing.ladder import ladder
+    from cache_check.planning.packing.muster import Ask
     from cache_check.planning.scenes import ask_of
 
     for scene in scenes:

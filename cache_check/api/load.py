@@ -14,9 +14,9 @@ from cache_check.model.situation import Situation
 
 if TYPE_CHECKING:
     from cache_check.loads.solve import Shape
-    from cache_check.planning.loading import Statics, Straps
-    from cache_check.planning.muster import Muster
-    from cache_check.planning.sharing import Shared
+    from cache_check.planning.loading.loading import Statics, Straps
+    from cache_check.planning.loading.sharing import Shared
+    from cache_check.planning.packing.muster import Muster
 
 
 def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf | None = None) -> LoadResult:
@@ -31,8 +31,8 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     from cache_check.checks.load import findings
     from cache_check.loads.solve import shape_of
     from cache_check.model.agreement import disagreements
-    from cache_check.planning.loading import pretensioned, straps_of
-    from cache_check.planning.sharing import shared
+    from cache_check.planning.loading.loading import pretensioned, straps_of
+    from cache_check.planning.loading.sharing import shared
 
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")
@@ -59,7 +59,7 @@ def _solved(muster: Muster, one: Situation, shape: Shape, straps: Straps, divide
     """The statics; where straps and vehicle find no balance the straps are refused and left out."""
     from dataclasses import replace
 
-    from cache_check.planning.loading import NO_BALANCE, statics_of
+    from cache_check.planning.loading.loading import NO_BALANCE, statics_of
 
     try:
         return statics_of(muster, one, shape, straps, divided), straps
@@ -83,8 +83,8 @@ def _answer(
     muster: Muster, suppose: WhatIf, one: Situation, solved: Statics, straps: Straps, divided: Shared
 ) -> LoadResult:
     from cache_check.files.default_wll import default_wll
-    from cache_check.planning import loading, weighing
-    from cache_check.planning.carrying import carriers, leading
+    from cache_check.planning.loading import loading, weighing
+    from cache_check.planning.loading.carrying import carriers, leading
 
     table = default_wll()
     ways = () if straps.refused else loading.ways_of(muster, one, solved, table)

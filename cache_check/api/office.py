@@ -18,7 +18,7 @@ from cache_check.model.price import Prices
 from cache_check.model.rule import RuleBook
 
 if TYPE_CHECKING:
-    from cache_check.planning.programme import Progress
+    from cache_check.planning.solving.programme import Progress
 
 Found = TypeVar("Found")
 
@@ -59,9 +59,9 @@ def _office(
     progress: Progress | None,
 ) -> OfficeResult:
     from cache_check.api.buy import BuyTerms, buy
-    from cache_check.planning.part_loss import part_losses
-    from cache_check.planning.programme import silent
+    from cache_check.planning.buying.part_loss import part_losses
     from cache_check.planning.scenes import asked
+    from cache_check.planning.solving.programme import silent
 
     scenes = scenes_of(needs, suppose)
     if not scenes:
@@ -112,7 +112,7 @@ def _together(
     """Struts that all caches together serve, by scene and need; what is supposed of each is supposed of each here."""
     from cache_check.errors import InputError
     from cache_check.files.read import pool
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
     from cache_check.planning.scenes import scene
 
     musters = [muster_of(cache, book, suppose) for cache in caches]

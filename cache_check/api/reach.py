@@ -29,9 +29,9 @@ def reach(
         NoPlanError: an optimum could not be proven in time.
     """
     from cache_check.joining.reach import reach_of
-    from cache_check.planning.ladder import ladder
-    from cache_check.planning.muster import Ask
-    from cache_check.planning.profile import profile
+    from cache_check.planning.packing.ladder import ladder
+    from cache_check.planning.packing.muster import Ask
+    from cache_check.planning.packing.profile import profile
 
     muster = muster_of(cache, book, suppose)
     rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")

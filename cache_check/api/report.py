@@ -22,7 +22,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 
 if TYPE_CHECKING:
-    from cache_check.planning.programme import Progress
+    from cache_check.planning.solving.programme import Progress
 
 SETS = 4
 

@@ -13,8 +13,8 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult, Staging
 
 if TYPE_CHECKING:
-    from cache_check.planning.muster import Muster
-    from cache_check.planning.programme import Progress
+    from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.solving.programme import Progress
 
 SETS = 4
 """Ready sets that are left built at most, unless asked otherwise."""
@@ -36,7 +36,7 @@ def stage(
         AskError: no set is asked, or something supposed cannot be.
         NoPlanError: a goal could not be proven in time.
     """
-    from cache_check.planning.stowing import carry_limits
+    from cache_check.planning.staging.stowing import carry_limits
 
     if sets < 1:
         raise AskError(f"{sets} ready sets is none; ask for one at least")
@@ -62,11 +62,11 @@ def stage(
 def _staging(
     muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress | None
 ) -> Staging:
-    from cache_check.planning import on_scene, ready_sets
-    from cache_check.planning.programme import silent
-    from cache_check.planning.stage import choose, served
-    from cache_check.planning.staging import Stager
-    from cache_check.planning.verify_stage import verify
+    from cache_check.planning.solving.programme import silent
+    from cache_check.planning.staging import on_scene, ready_sets
+    from cache_check.planning.staging.stage import choose, served
+    from cache_check.planning.staging.staging import Stager
+    from cache_check.planning.staging.verify_stage import verify
 
     stager = Stager(muster, scenes, served(muster, scenes), sets)
     chosen = choose(stager, seconds=seconds, progress=progress or silent)
@@ -88,7 +88,7 @@ def _staging(
 
 def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
     """The matched sets, restrained where any strut can be, else standing."""
-    from cache_check.planning.profile import matched_sets, profile
+    from cache_check.planning.packing.profile import matched_sets, profile
 
     rungs: tuple[Rung, ...] = ("restrained", "standing")
     for rung in rungs:
@@ -100,8 +100,8 @@ def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
 
 def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:
     """The sets of the largest matched set, each where it would lie if it lay there alone."""
-    from cache_check.planning import ready_sets
-    from cache_check.planning.stowing import Lie, lies
+    from cache_check.planning.staging import ready_sets
+    from cache_check.planning.staging.stowing import Lie, lies
 
     packing = next((one.packing for one in reversed(matched) if one.packing is not None), None)
     if packing is None:

@@ -9,8 +9,8 @@ from cache_check.checks.causes import falls
 from cache_check.checks.costs import Asked, Counts
 from cache_check.checks.days import later
 from cache_check.model.audit import Ahead
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Muster
 
 
 def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:

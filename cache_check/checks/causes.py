@@ -9,7 +9,7 @@ from cache_check.joining.fitness import Fitness
 from cache_check.model.audit import Cause, Fall
 from cache_check.model.cache import Cache, Item, Status, Stock
 from cache_check.model.part import Fitting
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 
 
 class Reasons:

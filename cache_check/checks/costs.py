@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from cache_check.checks.causes import befallen, booked_as, causes, mended
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.cache import Cache
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.muster import Ask, Muster
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Protocol
 from cache_check.joining.fitness import Fitness
 from cache_check.model.need import Scene
 from cache_check.model.result import Ladder, Reach, SceneAnswer
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 
 
 class Mustered(Protocol):

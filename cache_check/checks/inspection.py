@@ -14,7 +14,7 @@ from cache_check.model.cache import Cache, Item
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 
 
 @dataclass(frozen=True)

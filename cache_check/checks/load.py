@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cache_check.checks.run import kind
 from cache_check.model.finding import Finding
 from cache_check.model.load import Carrier, LoadResult
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 
 
 @dataclass(frozen=True)

@@ -3,38 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import sheet
+from cache_check.files.cache_file import CacheFile
 from cache_check.files.cross_check import cross_check
 from cache_check.files.family import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader
-from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
+from cache_check.model.cache import Cache
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Part
-from cache_check.model.record import Name
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
 ITEM_DAYS = ("acquired", "inspected", "expires")
-
-
-class CacheFile(sheet.Sheet):
-    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``."""
-
-    cache: Name
-    book_date: date | None = None
-    joint_pin: Name | None = None
-    families: tuple[Name, ...] = ()
-    types: dict[Name, Any] | None = None
-    parts: dict[Name, Stock] | None = None
-    compartments: dict[Name, Compartment] | None = None
-    ready_sets: dict[Name, ReadySet] | None = None
 
 
 @dataclass

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from cache_check.files import sheet
+from cache_check.files.cache_file import CacheFile
 from cache_check.files.family import FamilyPage
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean
 from cache_check.model.family import CAPTIVE
 from cache_check.model.part import LINEAR, Part
-
-if TYPE_CHECKING:
-    from cache_check.files.cache import CacheFile
 
 Types = dict[str, Part]
 

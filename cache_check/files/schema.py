@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic.json_schema import models_json_schema
 
-from cache_check.files.cache import UNKNOWN, CacheFile
+from cache_check.files.cache import UNKNOWN
+from cache_check.files.cache_file import CacheFile
 from cache_check.files.family import FamilyFile
 from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile

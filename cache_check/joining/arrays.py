@@ -2,16 +2,37 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cache_check.joining.assemblies import Arrays, Block, Joinery, Stack, added_length, only_piece
+from cache_check.joining.assemblies import Block, Joinery, Stack, added_length, only_piece
 from cache_check.joining.groups import Group
 from cache_check.model.part import Part
 
 Rows = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Arrays:
+    """Every assembly as one row of whole numbers, for whoever handles very many.
+
+    ``ground`` and ``load`` index ``fittings``, ``body`` indexes ``bodies``, ``stack`` indexes ``stacks``;
+    ``closed`` and ``open`` are the shortest and longest settable length, nm.  Rows go by base, body, pieces
+    and head within each triple of groups.
+    """
+
+    fittings: tuple[Part, ...]
+    bodies: tuple[Part, ...]
+    stacks: tuple[Stack, ...]
+    ground: Rows
+    body: Rows
+    stack: Rows
+    load: Rows
+    closed: Rows
+    open: Rows
 
 
 class _Numbers:

@@ -15,7 +15,6 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement, product
 from math import lcm, prod
-from typing import TYPE_CHECKING
 
 from cache_check.joining.groups import Group, Groups, Limit, Vector
 from cache_check.joining.joints import Joints
@@ -26,10 +25,6 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
 from cache_check.model.rule import RuleBook
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True)
@@ -43,26 +38,6 @@ class Stack:
     def pieces(self) -> tuple[Part, ...]:
         """All its pieces."""
         return tuple(part for group in self.parts for part in group)
-
-
-@dataclass(frozen=True)
-class Arrays:
-    """Every assembly as one row of whole numbers, for whoever handles very many.
-
-    ``ground`` and ``load`` index ``fittings``, ``body`` indexes ``bodies``, ``stack`` indexes ``stacks``;
-    ``closed`` and ``open`` are the shortest and longest settable length, nm.  Rows go by base, body, pieces
-    and head within each triple of groups.
-    """
-
-    fittings: tuple[Part, ...]
-    bodies: tuple[Part, ...]
-    stacks: tuple[Stack, ...]
-    ground: NDArray[np.int64]
-    body: NDArray[np.int64]
-    stack: NDArray[np.int64]
-    load: NDArray[np.int64]
-    closed: NDArray[np.int64]
-    open: NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -237,12 +212,6 @@ class Joinery:
         known = [part.mass for part in self.catalogue.parts if part.mass is not None]
         grain = lcm(*(mass.denominator for mass in known)) if known else 1
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
-
-    def arrays(self) -> Arrays:
-        """Every assembly as numbers; see ``Arrays``."""
-        from cache_check.joining.arrays import arrays_of
-
-        return arrays_of(self)
 
 
 def joinery(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Joinery:

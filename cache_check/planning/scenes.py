@@ -5,14 +5,15 @@ from __future__ import annotations
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
 from cache_check.model.served import NeedAsked
-from cache_check.planning.binding import binding
-from cache_check.planning.choice import as_packing, settled
-from cache_check.planning.columns import Column
-from cache_check.planning.ladder import parts_in_play
-from cache_check.planning.masks import bits
-from cache_check.planning.muster import Ask, Muster, make_solver
-from cache_check.planning.packing import Packer
-from cache_check.planning.verify import verify, verify_together
+from cache_check.planning.packing.binding import binding
+from cache_check.planning.packing.choice import as_packing, settled
+from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.ladder import parts_in_play
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.verify import verify, verify_together
+from cache_check.planning.solving.solvers import make_solver
 
 
 def ask_of(need: Need) -> Ask:
@@ -38,7 +39,7 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     """
     asks = [ask_of(need) for need in wanted.needs]
     if muster.large:
-        from cache_check.planning.store import scene_of_store
+        from cache_check.planning.stores.store import scene_of_store
 
         return scene_of_store(muster, wanted, asks)
     owned: list[int] = []

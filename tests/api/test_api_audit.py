@@ -267,7 +267,7 @@ def test_count_of_another_rig_is_refused() -> None:
 
 def test_causes_alike_are_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Three hundred bodies that nobody looked at cost no more work than three, and each its own line."""
-    from cache_check.planning.muster import Muster
+    from cache_check.planning.packing.muster import Muster
 
     made = []
     begin = Muster.__init__

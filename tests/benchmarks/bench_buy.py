@@ -19,9 +19,10 @@ from laws.shops import shop_of
 
 from benchmarks import plan_baselines
 from benchmarks.timing import Benchmark, Suite
-from cache_check.planning.buy import Buyer
-from cache_check.planning.programme import Clock, in_order, solver
-from cache_check.planning.shop import Shop
+from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.solving.programme import Clock, in_order
+from cache_check.planning.solving.solvers import solver
 
 SEEDS = [(seed, flavour) for seed in range(4) for flavour in ("", "tight", "scarce")]
 

@@ -11,13 +11,14 @@ from laws import generators
 
 from benchmarks import baselines
 from benchmarks.timing import Benchmark
+from cache_check.joining.arrays import arrays_of
 from cache_check.joining.assemblies import Joinery, joinery
 
 FROM = "from catalogue, counts and rules"
 
 
 def _arrays(cache: generators.Instance) -> int:
-    return len(joinery(cache.catalogue, cache.counts, cache.book).arrays().closed)
+    return len(arrays_of(joinery(cache.catalogue, cache.counts, cache.book)).closed)
 
 
 def _from_shapes(joined: Joinery) -> int:
@@ -25,7 +26,7 @@ def _from_shapes(joined: Joinery) -> int:
     fresh = copy(joined)
     fresh.__dict__.pop("blocks", None)
     fresh._stacks, fresh._of_group = {}, {}  # nothing that listing works out may be left over
-    return len(fresh.arrays().closed)
+    return len(arrays_of(fresh).closed)
 
 
 def _count(cache: generators.Instance) -> int:
@@ -53,7 +54,7 @@ def benchmarks() -> Iterator[Benchmark]:
         baseline=partial(_paths, medium), faster=150, baseline_runs=5, **listing,
     )  # fmt: skip
     settled = joinery(medium.catalogue, medium.counts, medium.book)
-    settled.arrays()
+    arrays_of(settled)
     again: dict[str, Any] = {"product": partial(_from_shapes, settled), "runs": 11}
     yield Benchmark(
         "listing, shapes settled, clingo", "legal shapes settled beforehand; clingo only counts its models",

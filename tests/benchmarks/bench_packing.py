@@ -16,11 +16,12 @@ from benchmarks import baselines
 from benchmarks.timing import Benchmark, Suite
 from cache_check.joining.assemblies import joinery
 from cache_check.model.cache import Cache, Stock
-from cache_check.planning.binding import one_lost
-from cache_check.planning.masks import bits
-from cache_check.planning.muster import Ask, Muster, make_solver
-from cache_check.planning.packing import Packer
-from cache_check.planning.profile import profile
+from cache_check.planning.packing.binding import one_lost
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.profile import profile
+from cache_check.planning.solving.solvers import make_solver
 
 TODAY = date(2026, 3, 1)
 FLAVOURS = ("", "tight", "scarce")

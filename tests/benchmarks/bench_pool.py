@@ -12,12 +12,12 @@ from laws import generators, stores
 from benchmarks.pool_model import Model, by_cpsat, by_highs, model_of
 from benchmarks.timing import Benchmark, Suite
 from cache_check.model.need import Scene
-from cache_check.planning.blocks import Blocks
-from cache_check.planning.columns import Rows
-from cache_check.planning.muster import Muster
-from cache_check.planning.pricing import Pricing
+from cache_check.planning.packing.columns import Rows
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.wants import Asked, want_of
+from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.pricing import Pricing
+from cache_check.planning.stores.wants import Asked, want_of
 
 TODAY = date(2026, 3, 1)
 NEEDS, STRUTS = 400, 2_000

@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import Any, Literal
 
 from benchmarks.baselines import UnprovenError
-from cache_check.planning.shop import Shop
+from cache_check.planning.buying.shop import Shop
 
 Uses = tuple[tuple[int, int], ...]
 

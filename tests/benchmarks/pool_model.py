@@ -13,8 +13,8 @@ from typing import Any
 
 import numpy as np
 
-from cache_check.planning.blocks import NEVER
-from cache_check.planning.pricing import Pricing
+from cache_check.planning.stores.blocks import NEVER
+from cache_check.planning.stores.pricing import Pricing
 
 
 @dataclass

@@ -15,7 +15,7 @@ from cache_check.loads.rating import rated_at_factor
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 HOLES: dict[str, Any] = {"lock": "holes", "holes": {"pitch": 2}}

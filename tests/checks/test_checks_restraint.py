@@ -14,7 +14,7 @@ from cache_check.checks.restraint import Restraint
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Gap, Reach
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 
 CHAIN: dict[str, dict[str, Any]] = {
     "chain": {"kind": "chain", "grade": 80, "size": "3/8 in", "mass": 8, "needs": {"T/binder": 1}},

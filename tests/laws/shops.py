@@ -9,9 +9,9 @@ from random import Random
 from cache_check.joining.assemblies import joinery
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Need, Scene
-from cache_check.planning.muster import Muster
-from cache_check.planning.offers import Offer, has_points
-from cache_check.planning.shop import Shop
+from cache_check.planning.buying.offers import Offer, has_points
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.muster import Muster
 from laws import generators
 
 TODAY = date(2026, 11, 25)

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
-from cache_check.planning.buy import Bought, Buyer
-from cache_check.planning.muster import Muster
-from cache_check.planning.offers import Offer, has_points
-from cache_check.planning.shop import Policy, Shop
-from cache_check.planning.verify_buy import after, verify
+from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.offers import Offer, has_points
+from cache_check.planning.buying.shop import Policy, Shop
+from cache_check.planning.buying.verify_buy import after, verify
+from cache_check.planning.packing.muster import Muster
 from cache_check.units import NEWTON_PER_LBF
 from laws import oracles
 from laws import strategies as drawn

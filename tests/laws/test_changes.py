@@ -12,8 +12,8 @@ from cache_check.model.family import Catalogue, Family
 from cache_check.model.part import Part
 from cache_check.model.result import RUNGS
 from cache_check.model.rule import Setting
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.units import NEWTON_PER_LBF
 from laws import books
 from laws import strategies as drawn

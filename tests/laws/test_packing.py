@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.result import Packing, Rung
-from cache_check.planning.choice import shown
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.choice import shown
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.units import NEWTON_PER_LBF
 from laws import books, generators, oracles
 from laws import strategies as drawn

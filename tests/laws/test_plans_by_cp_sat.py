@@ -10,12 +10,12 @@ from benchmarks import plan_baselines
 from builders import needs_of, rescue_41
 
 from cache_check.model.need import Needs
-from cache_check.planning.buy import Buyer
-from cache_check.planning.masks import bits
-from cache_check.planning.muster import Muster
-from cache_check.planning.shop import Shop
-from cache_check.planning.stage import choose, served
-from cache_check.planning.staging import Stager
+from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.staging.stage import choose, served
+from cache_check.planning.staging.staging import Stager
 from laws import books, generators
 from laws.shops import shop_of
 from laws.test_staging import figures

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.result import Profile, Rung
-from cache_check.planning.muster import Muster
-from cache_check.planning.profile import matched_sets, profile
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.units import NEWTON_PER_LBF
 from laws import strategies as drawn
 from laws.oracles import Question

@@ -11,9 +11,9 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
-from cache_check.planning.muster import Muster
-from cache_check.planning.stage import Chosen, choose, served
-from cache_check.planning.staging import Stager
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.staging.stage import Chosen, choose, served
+from cache_check.planning.staging.staging import Stager
 from cache_check.units import KG_PER_LB
 from laws import books, oracles
 from laws import strategies as drawn

@@ -13,15 +13,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
-from cache_check.planning.blocks import NEVER, Blocks
-from cache_check.planning.columns import Column, Rows
-from cache_check.planning.generating import Generator
-from cache_check.planning.masks import bits
-from cache_check.planning.muster import Muster, make_solver
-from cache_check.planning.pricing import Pricing
+from cache_check.planning.packing.columns import Column, Rows
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.store import SECONDS, scene_of_store
-from cache_check.planning.wants import Asked, want_of
+from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.stores.blocks import NEVER, Blocks
+from cache_check.planning.stores.generating import Generator
+from cache_check.planning.stores.pricing import Pricing
+from cache_check.planning.stores.store import SECONDS, scene_of_store
+from cache_check.planning.stores.wants import Asked, want_of
 from laws import generators, stores
 from laws import strategies as drawn
 

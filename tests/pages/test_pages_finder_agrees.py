@@ -21,7 +21,7 @@ from cache_check.model.load import Carrier, LoadResult, TieWay
 from cache_check.model.part import Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 from pages import rig_r
 from pages.asking import Answer, Asker, Found, asker
 from pages.conftest import Opened, page_of

@@ -11,8 +11,8 @@ from builders import NOT_LISTED, change, checked, moved, needs_of, ready_set, re
 from cache_check import api
 from cache_check.files.read import pool, read_rules
 from cache_check.model.cache import Cache
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 TODAY = date(2026, 4, 1)

@@ -21,7 +21,7 @@ from cache_check.loads.restraint import Strap, thrust_held, two_strap_tensions
 from cache_check.loads.share import shares, two_strut_shares
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.muster import Muster
 from cache_check.units import NEWTON_PER_LBF, QuantityError, force_n, length_nm, mass_kg, show, weight_n
 
 ROWS = [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [None, 4700, 4400]}]

@@ -13,8 +13,8 @@ from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Ladder, Rung
 from cache_check.model.rule import Setting
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.units import NM_PER_INCH, length_nm
 
 TODAY = date(2026, 4, 1)

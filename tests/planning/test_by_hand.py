@@ -11,9 +11,9 @@ from cache_check.model.cache import Item, Stock
 from cache_check.model.family import Catalogue
 from cache_check.model.part import End, Fitting, Point
 from cache_check.model.result import Ladder
-from cache_check.planning.ladder import ladder
-from cache_check.planning.muster import Ask, Muster
-from cache_check.planning.profile import profile
+from cache_check.planning.packing.ladder import ladder
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.profile import profile
 from cache_check.units import NEWTON_PER_LBF
 
 INCH = 25_400_000

@@ -18,15 +18,15 @@ from cache_check.model.need import Needs
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import Purchase
 from cache_check.model.rule import Setting
-from cache_check.planning.buy import Bought, Buyer
-from cache_check.planning.muster import Muster
-from cache_check.planning.offers import quoted
-from cache_check.planning.programme import Answer
-from cache_check.planning.shop import Shop
-from cache_check.planning.solver import Ending
-from cache_check.planning.verify import FalsePlanError
-from cache_check.planning.verify_buy import verify
-from cache_check.planning.whole_numbers import Opened
+from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.offers import quoted
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.buying.verify_buy import verify
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verify import FalsePlanError
+from cache_check.planning.solving.programme import Answer
+from cache_check.planning.solving.solver import Ending
+from cache_check.planning.solving.whole_numbers import Opened
 
 ON = date(2026, 11, 25)
 THREE = needs_of([{"at": 40, "count": 3}])
@@ -282,7 +282,7 @@ def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
         def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
             return Answer(Ending.LIMIT, None, None, 40_000)
 
-    monkeypatch.setattr("cache_check.planning.buy.solver", lambda: Stopped)
+    monkeypatch.setattr("cache_check.planning.buying.buy.solver", lambda: Stopped)
 
     with pytest.raises(
         NoPlanError, match="the cheapest list was stopped after 60 s: nothing found yet, at least 40000"

@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from cache_check.planning.cuts import Cutter
-from cache_check.planning.programme import Draft, Programme
-from cache_check.planning.solver import Ending
-from cache_check.planning.whole_numbers import solve
+from cache_check.planning.solving.cuts import Cutter
+from cache_check.planning.solving.programme import Draft, Programme
+from cache_check.planning.solving.solver import Ending
+from cache_check.planning.solving.whole_numbers import solve
 
 
 def _drawn(draw: Random) -> Programme:
@@ -107,8 +107,8 @@ def test_rows_of_huge_numbers_are_not_added_up() -> None:
 
 def test_cuts_alone_prove_what_fractions_leave_open(monkeypatch: pytest.MonkeyPatch) -> None:
     """Packs of four for three places, dear against cheap: no case is looked at, and the solver does not search."""
-    monkeypatch.setattr("cache_check.planning.whole_numbers._CASES", 0)
-    monkeypatch.setattr("cache_check.planning.whole_numbers.search", None)
+    monkeypatch.setattr("cache_check.planning.solving.whole_numbers._CASES", 0)
+    monkeypatch.setattr("cache_check.planning.solving.whole_numbers.search", None)
     draft = Draft()
     four, one = draft.column(3, cost=30), draft.column(3, cost=11)
     draft.row([(four, 4), (one, 1)], 3, None)

@@ -13,7 +13,7 @@ from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.office import Losses
-from cache_check.planning.part_loss import part_losses
+from cache_check.planning.buying.part_loss import part_losses
 
 ON = date(2026, 11, 25)
 SMALL = needs_of([{"at": 40, "count": 2}], [{"at": 60, "count": 1, "restrained": False}, {"at": 36, "count": 1}])

@@ -9,9 +9,9 @@ from random import Random
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.programme import Answer, Clock, Draft, Goal, Programme, Row, in_order
-from cache_check.planning.solver import Ending
-from cache_check.planning.whole_numbers import Opened, solve
+from cache_check.planning.solving.programme import Answer, Clock, Draft, Goal, Programme, Row, in_order
+from cache_check.planning.solving.solver import Ending
+from cache_check.planning.solving.whole_numbers import Opened, solve
 
 
 def _drawn(seed: int) -> Programme:
@@ -31,7 +31,7 @@ def _least(programme: Programme) -> int | None:
     return min((programme.cost(values) for values in product(*ranges) if programme.holds(values)), default=None)
 
 
-ROUNDS = "cache_check.planning.whole_numbers._ROUNDS"
+ROUNDS = "cache_check.planning.solving.whole_numbers._ROUNDS"
 """So many rounds of cuts before branching; few small programmes need to branch after ten."""
 
 
@@ -160,7 +160,7 @@ def test_larger_programmes_agree_with_cp_sat(
     from ortools.sat.python import cp_model
 
     monkeypatch.setattr(ROUNDS, rounds)
-    monkeypatch.setattr("cache_check.planning.whole_numbers._CASES", cases)
+    monkeypatch.setattr("cache_check.planning.solving.whole_numbers._CASES", cases)
     programme = _covering(seed)
     model = cp_model.CpModel()
     x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]

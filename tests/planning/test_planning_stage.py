@@ -16,9 +16,9 @@ from cache_check.model.cache import Cache, Compartment
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging
-from cache_check.planning.on_scene import set_names
-from cache_check.planning.stowing import on_diagonal
-from cache_check.planning.verify import FalsePlanError
+from cache_check.planning.packing.verify import FalsePlanError
+from cache_check.planning.staging.on_scene import set_names
+from cache_check.planning.staging.stowing import on_diagonal
 from cache_check.units import KG_PER_LB, NM_PER_INCH
 
 INCH = NM_PER_INCH
@@ -181,8 +181,8 @@ def test_a_tampered_staging_is_refused() -> None:
     """The verifier refuses a staging with a step left out, a set too many, or joints miscounted."""
     from dataclasses import replace
 
-    from cache_check.planning.muster import Muster
-    from cache_check.planning.verify_stage import verify
+    from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.staging.verify_stage import verify
 
     cache = tidy(counts={"ext-12": 0})
     needs = needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])

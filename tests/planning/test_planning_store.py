@@ -12,13 +12,13 @@ from builders import needs_of, tidy
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Packing
-from cache_check.planning.blocks import Blocks
-from cache_check.planning.columns import Rows
-from cache_check.planning.muster import Muster
+from cache_check.planning.packing.columns import Rows
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verify import FalsePlanError, verify_together
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.store import packed, scene_of_store
-from cache_check.planning.verify import FalsePlanError, verify_together
-from cache_check.planning.wants import want_of
+from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.store import packed, scene_of_store
+from cache_check.planning.stores.wants import want_of
 
 EITHER = {"kind": "fitting", "adds": 2, "serves": ["base", "head"], "points": 2, "mass": 2}
 WEAK = {"strength": {"rated_load": 1000, "factor": 2}}

@@ -16,7 +16,7 @@ from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
 from cache_check.model.need import Needs
 from cache_check.model.result import Binding, SceneAnswer
-from cache_check.planning.muster import Ask, Muster
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.report import of_check
 from cache_check.report.ladder import scene_met
 

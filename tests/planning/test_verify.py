@@ -15,9 +15,9 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.part import Chain, Hardware
 from cache_check.model.result import Packing
-from cache_check.planning.choice import shown
-from cache_check.planning.muster import Ask, Muster
-from cache_check.planning.verify import FalsePlanError, verify
+from cache_check.planning.packing.choice import shown
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.verify import FalsePlanError, verify
 from cache_check.units import NEWTON_PER_LBF
 
 INCH = 25_400_000

@@ -8,7 +8,7 @@ from cache_check.checks import say
 from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-from cache_check.planning.loading import NO_BALANCE
+from cache_check.planning.loading.loading import NO_BALANCE
 
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:

@@ -1,0 +1,23 @@
+"""What a cache file may say, entry by entry."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from cache_check.files import sheet
+from cache_check.model.cache import Compartment, ReadySet, Stock
+from cache_check.model.record import Name
+
+
+class CacheFile(sheet.Sheet):
+    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``."""
+
+    cache: Name
+    book_date: date | None = None
+    joint_pin: Name | None = None
+    families: tuple[Name, ...] = ()
+    types: dict[Name, Any] | None = None
+    parts: dict[Name, Stock] | None = None
+    compartments: dict[Name, Compartment] | None = None
+    ready_sets: dict[Name, ReadySet] | None = None

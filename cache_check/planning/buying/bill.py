@@ -1,0 +1,68 @@
+"""What a list is made of, line by line: what each line costs and what it opens, and what is met before and after."""
+
+from __future__ import annotations
+
+from cache_check.model.purchase import BuyLine, FrontierPoint
+from cache_check.model.served import SceneServed
+from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.shop import Shop
+
+
+def lines(buyer: Buyer, made: Bought) -> tuple[BuyLine, ...]:
+    """The lines of a list, in the order of the offers."""
+    return tuple(_line(buyer, made, o, packs) for o, packs in made.packs)
+
+
+def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
+    offer = buyer.shop.offers[o]
+    return BuyLine(
+        part=offer.part,
+        source=offer.source,
+        moved=offer.moved,
+        packs=packs,
+        pack=offer.pack,
+        pieces=packs * offer.pack,
+        price=offer.price,
+        fixed=offer.fixed,
+        cost=offer.cost(packs),
+        opens=_opens(buyer, made, o),
+    )
+
+
+def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ...]:
+    """The scenes that would serve fewer struts if the list came without this line: with it, and without."""
+    whole = buyer.stock_with(made.packs)
+    short = buyer.stock_with(tuple(line for line in made.packs if line[0] != o))
+    opens = []
+    for s, scene in enumerate(buyer.shop.scenes):
+        wanted = tuple(need.count for need in scene.needs)
+        one, other = buyer.stands(s, whole, wanted), buyer.stands(s, short, wanted)
+        if other < one:
+            opens.append((scene.id, one, other))
+    return tuple(opens)
+
+
+def served(shop: Shop, made: Bought) -> tuple[SceneServed, ...]:
+    """How far each scene is met."""
+    return tuple(
+        SceneServed(
+            scene=scene.id,
+            title=scene.title,
+            weight=scene.weight,
+            needs=tuple((need.id, need.count, number) for need, number in zip(scene.needs, counts, strict=True)),
+            met=met,
+        )
+        for scene, counts, met in zip(shop.scenes, made.served, made.met, strict=True)
+    )
+
+
+def point(shop: Shop, made: Bought) -> FrontierPoint:
+    """A list as one step of the frontier."""
+    return FrontierPoint(
+        cost=made.cost,
+        met=tuple(scene.id for scene, met in zip(shop.scenes, made.met, strict=True) if met),
+        struts=sum(map(sum, made.served)),
+        pieces=tuple(
+            (shop.offers[o].part, shop.offers[o].source, number * shop.offers[o].pack) for o, number in made.packs
+        ),
+    )

@@ -1,0 +1,191 @@
+"""Cheapest lists: what meets every scene, what a budget buys, and all the steps between.
+
+Goals in order: for a list that must do so much, its cost, then its pieces, then the order of the offers; for a
+budget, first the most capability (``shop.py``), then the same three, then what it serves first.  Every list is a
+proven optimum or the search says that it was stopped.
+
+Losses are taken up only as they are needed: a list is made, each loss of one piece is tried on it, and those that
+it does not stand are written into the programme for the next one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from cache_check.errors import NoPlanError
+from cache_check.planning.buying.shop import Loss, Sheet, Shop
+from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.packing import Packer
+from cache_check.planning.solving.programme import Clock, Goal, Progress, held, in_order, silent
+from cache_check.planning.solving.solvers import make_solver, solver
+
+
+@dataclass(frozen=True)
+class Bought:
+    """A list: packs by offer number, its cost and pieces, and what is served and met with it.
+
+    ``served`` is by scene and need, ``met`` by scene; ``capability`` is what ``shop.py`` calls so.
+    """
+
+    packs: tuple[tuple[int, int], ...]
+    cost: int
+    pieces: int
+    served: tuple[tuple[int, ...], ...]
+    met: tuple[bool, ...]
+    capability: int
+
+    @property
+    def everything(self) -> bool:
+        """Whether every scene is met."""
+        return all(self.met)
+
+
+class Buyer:
+    """Makes lists for one shop, each proven; ``seconds`` is the limit for all of them together."""
+
+    def __init__(self, shop: Shop, *, seconds: float = 60.0, progress: Progress = silent) -> None:
+        self.shop = shop
+        self._clock = Clock(seconds)
+        self._progress = progress
+        self._losses: dict[Loss, None] = {}
+
+    def whole(self) -> Bought | None:
+        """The cheapest list that meets every scene; None where no list does.
+
+        Raises:
+            NoPlanError: the limit was reached before it was proven.
+        """
+        if not all(self.shop.ways[s, n] for s, scene in enumerate(self.shop.scenes) for n in range(len(scene.needs))):
+            return None
+        return self._made(whole=True)
+
+    def best(self, budget: int | None = None) -> Bought:
+        """The most that a budget buys (None: any money), at the least cost.
+
+        Raises:
+            NoPlanError: the limit was reached before it was proven.
+        """
+        made = self._made(budget=budget)
+        assert made is not None
+        return made
+
+    def today(self) -> Bought:
+        """What is served and met with nothing bought or moved."""
+        made = self._made(nothing=True)
+        assert made is not None
+        return made
+
+    def frontier(self, top: Bought, at_most: int) -> tuple[tuple[Bought, ...], bool]:
+        """From today to ``top``: for each step in capability the cheapest list, costs and capability rising.
+
+        The second answer is whether these are all: no more than ``at_most`` are made, from the top down, and none
+        that could not be proven in time.
+        """
+        points: list[Bought] = []
+        today, now = self.today(), top
+        while now.capability > today.capability and len(points) < at_most:
+            points.append(now)
+            if not now.cost:
+                return (today, *reversed(points)), True
+            try:
+                now = self.best(now.cost - 1)
+            except NoPlanError:
+                break
+        return (today, *reversed(points)), now.capability <= today.capability
+
+    def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:
+        while True:
+            sheet = self.shop.sheet(self._losses, whole=whole)
+            values = self._solved(sheet, whole=whole, budget=budget, nothing=nothing)
+            if values is None:
+                return None
+            made = self._read(sheet, values)
+            fallen = self._fallen(made) if self.shop.policy.one_lost else []
+            if not fallen:
+                return made
+            self._losses.update(dict.fromkeys(fallen))
+
+    def _solved(self, sheet: Sheet, *, whole: bool, budget: int | None, nothing: bool) -> tuple[int, ...] | None:
+        cost, capability = self.shop.cost(sheet), self.shop.capability(sheet)
+        programme = sheet.draft.done()
+        if budget is not None:
+            programme = held(programme, cost, budget)
+        if nothing:
+            programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
+        goals = [] if whole else [capability]
+        goals += [] if nothing else [cost, self.shop.pieces(sheet), *self.shop.first(sheet)]
+        goals += [] if whole else self.shop.earliest(sheet)
+        _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
+        return values
+
+    def _read(self, sheet: Sheet, values: tuple[int, ...]) -> Bought:
+        packs = tuple((o, values[q]) for o, q in sheet.packs.items() if values[q])
+        served = tuple(
+            tuple(values[sheet.served[s, n]] for n in range(len(scene.needs)))
+            for s, scene in enumerate(self.shop.scenes)
+        )
+        return Bought(
+            packs=packs,
+            cost=sum(self.shop.offers[o].cost(number) for o, number in packs),
+            pieces=sum(self.shop.offers[o].pack * number for o, number in packs),
+            served=served,
+            met=tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes))),
+            capability=-sum(n * values[column] for column, n in self.shop.capability(sheet).costs.items()),
+        )
+
+    @cached_property
+    def packers(self) -> tuple[Packer, ...]:
+        """For each scene a packer over its needs' ways; the rows after the stock's hold what each need wants."""
+        return tuple(self._packer(s) for s in range(len(self.shop.scenes)))
+
+    def _packer(self, s: int) -> Packer:
+        every, rows = self.shop.wide.columns.all, len(self.shop.have)
+        columns = [
+            Column(every[i].assembly, every[i].hold, (*every[i].uses, (rows + n, 1)), every[i].pieces)
+            for n in range(len(self.shop.scenes[s].needs))
+            for i in self.shop.ways[s, n]
+        ]
+        return Packer(tuple(columns), rows + len(self.shop.scenes[s].needs), make_solver)
+
+    def stock_with(self, packs: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
+        """How much there is of each row once a list has come."""
+        stock = list(self.shop.have)
+        for o, number in packs:
+            for row in self.shop.adds(self.shop.offers[o]):
+                stock[row] += number * self.shop.offers[o].pack
+        return tuple(stock)
+
+    def serves(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...]) -> int:
+        """The most struts that a stock serves of a scene, no more than ``wanted`` of each need."""
+        packer = self.packers[s]
+        return packer.most((*stock, *wanted), (1 << len(packer.columns)) - 1).count
+
+    def stands(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...]) -> int:
+        """The same, after the worst loss of one piece where the policy asks for that."""
+        most = self.serves(s, stock, wanted)
+        if not self.shop.policy.one_lost:
+            return most
+        return min([most, *(self.serves(s, left, wanted) for _, left in self._losses_of(stock))])
+
+    def _losses_of(self, stock: tuple[int, ...]) -> Iterator[tuple[str, tuple[int, ...]]]:
+        """Each part of which there is a piece to lose, and what is then left."""
+        for part in self.shop.today.usable.counts:
+            if self.shop.today.cache.catalogue.by_id[part].kind == "pad":
+                continue
+            left = list(stock)
+            for row in self.shop.rows(part):
+                left[row] = max(0, left[row] - 1)
+            if tuple(left) != stock:
+                yield part, tuple(left)
+
+    def _fallen(self, made: Bought) -> list[Loss]:
+        """The losses of one piece that a list does not stand: scenes that then serve fewer than it says."""
+        stock = self.stock_with(made.packs)
+        fallen: list[Loss] = []
+        for s, served in enumerate(made.served):
+            for part, left in self._losses_of(stock):
+                if self.serves(s, left, served) < sum(served):
+                    fallen.append((s, part))
+        return fallen

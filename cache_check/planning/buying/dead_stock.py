@@ -1,0 +1,62 @@
+"""Dead stock: usable pieces that no best plan of any scene takes.
+
+A *best plan* of a scene serves as many of its struts as can be served, each by an assembly of which no piece
+could be left away.  For each part the plan is sought that takes the most of it; what no scene's such plan takes
+lies idle whatever is built.
+"""
+
+from __future__ import annotations
+
+from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.solving.programme import Clock, Draft, Programme, proven
+from cache_check.planning.solving.solvers import solver
+
+
+def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
+    """The idle pieces of each part that is used at all, under a stock; parts of which none is idle are left out.
+
+    Raises:
+        NoPlanError: the limit was reached before it was proven.
+    """
+    shop = buyer.shop
+    parts = [part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad"]
+    rows = {part: shop.rows(part)[0] for part in parts}
+    taken = dict.fromkeys(rows.values(), 0)
+    for s in range(len(shop.scenes)):
+        _scene(buyer, s, stock, taken, clock)
+    return {part: stock[row] - taken[row] for part, row in rows.items() if stock[row] > taken[row]}
+
+
+def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], clock: Clock) -> None:
+    """Raises what is taken of each row to the most that a best plan of one scene takes."""
+    shop = buyer.shop
+    programme, uses = _best_plans(buyer, s, stock)
+    asked = solver()(programme)
+    for row, terms in uses.items():
+        if row not in taken or taken[row] >= stock[row]:
+            continue
+        most = {column: -number for column, number in terms}
+        answer = proven(asked.least(most, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
+        taken[row] = max(taken[row], -(answer.cost or 0))
+
+
+def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme, dict[int, list[tuple[int, int]]]]:
+    """All best plans of a scene as a programme without a cost, and what its columns take of each row."""
+    shop, scene = buyer.shop, buyer.shop.scenes[s]
+    draft = Draft()
+    uses: dict[int, list[tuple[int, int]]] = {}
+    struts = []
+    for n, need in enumerate(scene.needs):
+        own = []
+        for i in shop.ways[s, n]:
+            x = draft.column(need.count)
+            own.append((x, 1))
+            for row, number in shop.wide.columns.all[i].uses:
+                uses.setdefault(row, []).append((x, number))
+        draft.row(own, None, need.count)
+        struts += own
+    for row, terms in uses.items():
+        draft.row(terms, None, stock[row])
+    most = buyer.serves(s, stock, tuple(need.count for need in scene.needs))
+    draft.row(struts, most, None)
+    return draft.done(), uses

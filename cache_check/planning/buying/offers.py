@@ -1,0 +1,116 @@
+"""Offers: pieces that may be had, at which price, in which packs; bought on a quote, or moved from another rig."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Fitting
+from cache_check.model.price import Prices
+from cache_check.planning.packing.muster import Muster
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Pieces of one part from one source.
+
+    ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
+    ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
+    ``pointed``: whether the pieces have enough attachment points for a restrained base.
+    ``moved``: they are moved from another rig and not bought.
+    """
+
+    part: str
+    source: str
+    price: int
+    pack: int = 1
+    minimum: int = 1
+    fixed: int = 0
+    limit: int | None = None
+    pointed: bool = False
+    moved: bool = False
+
+    def cost(self, packs: int) -> int:
+        """What so many packs cost."""
+        return self.price * packs + (self.fixed if packs else 0)
+
+    @property
+    def least_packs(self) -> int:
+        """The fewest packs that may be ordered at all."""
+        return -(-self.minimum // self.pack)
+
+
+def has_points(catalogue: Catalogue, part: str, least: dict[str, int]) -> bool:
+    """Whether a new piece of a part has the attachment points that a restrained base must have."""
+    record = catalogue.by_id[part]
+    return isinstance(record, Fitting) and len(record.points) >= least[part]
+
+
+def part_of(catalogue: Catalogue, name: str) -> str | None:
+    """The id of the part that a quote names by id or by its short name; None where no part is meant."""
+    if name in catalogue.by_id:
+        return name
+    found = [part.id for part in catalogue.parts if part.name == name]
+    return found[0] if len(found) == 1 else None
+
+
+def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
+    """The offers of a quote, and the names it prices that no part of the cache's families has."""
+    catalogue, least = muster.cache.catalogue, muster.usable.least_points
+    offers, strange = [], []
+    for price in prices.prices:
+        part = part_of(catalogue, price.part)
+        if part is None:
+            strange.append(price.part)
+        else:
+            offers.append(
+                Offer(
+                    part, prices.title, price.price, price.pack, price.minimum, price.fixed,
+                    pointed=has_points(catalogue, part, least),
+                )
+            )  # fmt: skip
+    return tuple(offers), tuple(strange)
+
+
+def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
+    """The parts that struts are made and held with and of which no piece is on offer."""
+    there = {offer.part for offer in offers}
+    return tuple(part.id for part in muster.cache.catalogue.parts if part.kind != "pad" and part.id not in there)
+
+
+def unpriced(muster: Muster) -> tuple[Offer, ...]:
+    """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
+    catalogue, least = muster.cache.catalogue, muster.usable.least_points
+    return tuple(
+        Offer(part.id, "no quote", 1, pointed=has_points(catalogue, part.id, least))
+        for part in catalogue.parts
+        if part.kind != "pad"
+    )
+
+
+def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
+    """The usable pieces of another rig, each on offer at a price; ``kept`` pieces by part stay where they are.
+
+    Pieces of a base with enough attachment points are offered apart from those without.
+    """
+    return tuple(_movable(muster, giver, price, kept or {}))
+
+
+def _movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int]) -> Iterator[Offer]:
+    source = giver.cache.title
+    known = muster.cache.catalogue.by_id
+    for part, there in giver.usable.counts.items():
+        count = there - kept.get(part, 0)
+        if part not in known or known[part].kind == "pad" or count <= 0:
+            continue
+        pointed = min(count, giver.usable.pointed.get(part, 0))
+        if pointed:
+            yield Offer(part, source, price, limit=pointed, pointed=True, moved=True)
+        if count > pointed:
+            yield Offer(part, source, price, limit=count - pointed, moved=True)
+
+
+def on_offer(offers: Iterable[Offer]) -> tuple[str, ...]:
+    """The parts of which some piece is on offer."""
+    return tuple(dict.fromkeys(offer.part for offer in offers))

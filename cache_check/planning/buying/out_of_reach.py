@@ -1,0 +1,111 @@
+"""Needs that no purchase can meet, each with the rule, the length or the missing part that forbids it.
+
+Each rule in force is switched off by itself: if the need can then be met, that rule forbids it.  Where no single
+rule does, the lengths speak: how far what is on offer reaches.
+"""
+
+from __future__ import annotations
+
+from cache_check.model.purchase import OutOfReach
+from cache_check.model.rule import Setting
+from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.binding import binding
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.packing import Packer
+from cache_check.planning.solving.solvers import make_solver
+
+_FORBIDDING = (
+    "extension_count", "extension_length", "extension_order", "end_takes", "ends_mate", "fitting_role", "family_mixing",
+    "adapter_count", "travel_locked", "minimum_insertion", "attachment_points", "straps_per_base", "unmixed_ties",
+    "anchor_hardware", "mixed_rating",
+)  # fmt: skip
+"""Kinds of rule that decide which assemblies there are and which of them count."""
+
+
+def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
+    """The needs of which not all struts can be had at once, by themselves, with everything on offer."""
+    shop = buyer.shop
+    everything = _everything(shop)
+    found = []
+    for s, scene in enumerate(shop.scenes):
+        for n, need in enumerate(scene.needs):
+            alone = tuple(need.count if m == n else 0 for m in range(len(scene.needs)))
+            most = buyer.serves(s, everything, alone)
+            if most < need.count:
+                rules = () if shop.ways[s, n] else _rules(shop, shop.ask(s, n))
+                says = _why(buyer, s, n, everything, most)
+                found.append(OutOfReach(scene.id, need.id, need.count, most, says, rules))
+    return tuple(found)
+
+
+def _everything(shop: Shop) -> tuple[int, ...]:
+    """The stock with as much of every offer as could be of use."""
+    stock = list(shop.have)
+    for o, offer in enumerate(shop.offers):
+        for row in shop.adds(offer):
+            stock[row] += shop.most_packs(o) * offer.pack
+    return tuple(stock)
+
+
+def _rules(shop: Shop, ask: Ask) -> tuple[str, ...]:
+    wide = shop.wide
+    found = []
+    for rule in wide.book.rules:
+        if rule.kind not in _FORBIDDING or rule.fixed or not wide.book.is_on(rule.id):
+            continue
+        off = Setting(rule=rule.id, on=False, by="trying what forbids it")
+        book = wide.book.changed(settings=(*wide.book.settings, off))
+        if Muster(wide.cache, book, wide.on, wide.gone).mask(ask, ask.top):
+            found.append(rule.id)
+    return tuple(found)
+
+
+def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:
+    ask, wide = buyer.shop.ask(s, n), buyer.shop.wide
+    if buyer.shop.ways[s, n]:
+        return _short_of(buyer, s, n, everything, most)
+    if not wide.mask(ask, "standing"):
+        return _length(wide, ask)
+    if ask.restrained and not wide.mask(ask, "restrained"):
+        return "assemblies that cover it stand on bases that cannot be restrained with what is owned and on offer"
+    return "no assembly that covers it is rated for the load at the longer end and this design factor"
+
+
+def _length(wide: Muster, ask: Ask) -> str:
+    """What the lengths say: beyond the reach, between two settings, or wider than any travel."""
+    there = wide.columns.within(wide.stock)
+    spans = sorted(
+        span
+        for assembly, columns in zip(wide.columns.assemblies, wide.columns.of_assembly, strict=True)
+        if columns & there
+        for span in assembly.spans
+    )
+    if not spans:
+        return "no legal assembly can be made of what is owned and on offer"
+    longest, shortest = max(high for _, high in spans), spans[0][0]
+    if ask.longest > longest:
+        return "the longest assembly that can be made is shorter"
+    if ask.shortest < shortest:
+        return "the shortest assembly that can be made is longer"
+    if any(low <= ask.shortest <= high for low, high in spans) and any(
+        low <= ask.longest <= high for low, high in spans
+    ):
+        return "no one assembly covers the whole range without rebuilding"
+    return "it falls between the lengths that assemblies can be set to"
+
+
+def _short_of(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:
+    """The parts that are not on offer, or not enough of them, and of which more would help."""
+    shop = buyer.shop
+    columns = tuple(shop.wide.columns.all[i] for i in shop.ways[s, n])
+    packer = Packer(columns, len(everything), make_solver)
+    parts = tuple(part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad")
+    bound = binding(packer, everything, (1 << len(columns)) - 1, most, parts, shop.rows)
+    names = shop.today.cache.catalogue.short_names
+    if bound.singles:
+        return "not enough on offer: one more " + " or ".join(names[part] for part in bound.singles) + " would help"
+    if bound.pairs:
+        pairs = [f"{names[one]} with {names[two]}" for one, two in bound.pairs]
+        return "not enough on offer: one more each of " + " or ".join(pairs) + " would help"
+    return "not enough on offer of several parts at once"

@@ -1,0 +1,312 @@
+"""The programme of buying: which pieces to add to a cache so that its scenes are met, as data for a solver.
+
+Every scene is packed by itself from one stock, since scenes are alternatives; what ties them together is what is
+bought.  For each scene there is a copy of the packing for each *loss* that it must stand: no piece lost, or one
+piece of a part.  A row of the stock that could not run out whatever is built is left out.
+
+What counts as *capability* is, first, the scenes met whole, each as often as its weight says; then the struts
+served in all scenes, weighted alike.  A scene is met when all its needs are served, on the rung that each asks,
+with the spares left over that the policy asks for; and it still is, without spares, whichever piece is lost
+that it must stand the loss of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from math import ceil
+
+from cache_check.model.cache import Stock
+from cache_check.model.need import Scene
+from cache_check.planning.buying.offers import Offer
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.scenes import ask_of
+from cache_check.planning.solving.programme import Draft, Goal
+
+MORE_OF_ONE = 4
+"""No strut takes more than so many pieces of one part beyond what is usable today; pins, ties and hardware aside."""
+_PLENTY = 100
+Loss = tuple[int, str | None]
+"""A scene's number and the part of which one piece is lost (None: nothing is lost)."""
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What must be left over whenever a scene is met.
+
+    ``spare`` are pieces left unused, by part id; ``pins`` asks for the spare pins of the rules (PIN-2);
+    ``one_lost`` asks that a scene be met after any one usable piece is lost.
+    """
+
+    spare: tuple[tuple[str, int], ...] = ()
+    pins: bool = False
+    one_lost: bool = False
+
+
+@dataclass
+class Sheet:
+    """A programme of buying as it is written, and what its columns stand for."""
+
+    draft: Draft = field(default_factory=Draft)
+    packs: dict[int, int] = field(default_factory=dict)
+    ordered: dict[int, int] = field(default_factory=dict)
+    met: dict[int, int] = field(default_factory=dict)
+    served: dict[tuple[int, int], int] = field(default_factory=dict)
+    built: dict[Loss, dict[tuple[int, int], int]] = field(default_factory=dict)
+
+
+class Shop:
+    """Today's muster, the scenes, and all that may be had."""
+
+    def __init__(
+        self, today: Muster, scenes: tuple[Scene, ...], offers: tuple[Offer, ...], policy: Policy | None = None
+    ) -> None:
+        self.today = today
+        self.scenes = scenes
+        self.offers = offers
+        self.policy = policy or Policy()
+
+    @cached_property
+    def wide(self) -> Muster:
+        """The muster of everything that there could be."""
+        cache = self.today.cache
+        more = tuple(
+            Stock(part=part, rig=cache.rigs[0], count=_more(cache.catalogue.by_id[part].kind), where="on offer")
+            for part in dict.fromkeys(offer.part for offer in self.offers)
+        )
+        return Muster(cache.changed(stock=(*cache.stock, *more)), self.today.book, self.today.on, self.today.gone)
+
+    @cached_property
+    def have(self) -> tuple[int, ...]:
+        """How much there is of each row today."""
+        return self.wide.columns.stock(self.today.usable.counts, self.today.usable.pointed)
+
+    @cached_property
+    def ways(self) -> dict[tuple[int, int], tuple[int, ...]]:
+        """For each need (scene, number) the columns that serve it, without those that take more and do no more."""
+        found: dict[tuple[int, int], tuple[int, ...]] = {}
+        for s, scene in enumerate(self.scenes):
+            for n, need in enumerate(scene.needs):
+                ask = ask_of(need)
+                found[s, n] = self._lean(self.wide.mask(ask, ask.top))
+        return found
+
+    def _lean(self, mask: int) -> tuple[int, ...]:
+        columns = self.wide.columns
+        kept: dict[object, int] = {}
+        for i in bits(columns.lean(mask)):
+            kept.setdefault(columns.all[i].uses, i)
+        return tuple(kept.values())
+
+    def ask(self, s: int, n: int) -> Ask:
+        """What a need asks."""
+        return ask_of(self.scenes[s].needs[n])
+
+    @cached_property
+    def enough(self) -> tuple[int, ...]:
+        """The most of each row that any scene could take, with what must be left over."""
+        most = [0] * len(self.have)
+        for s, scene in enumerate(self.scenes):
+            total = [0] * len(self.have)
+            for n, need in enumerate(scene.needs):
+                for row, each in self._most_each(s, n).items():
+                    total[row] += each * need.count
+            most = [max(a, b) for a, b in zip(most, total, strict=True)]
+        return tuple(taken + self._left_over(row, taken) for row, taken in enumerate(most))
+
+    def _most_each(self, s: int, n: int) -> dict[int, int]:
+        each: dict[int, int] = {}
+        for i in self.ways[s, n]:
+            for row, number in self.wide.columns.all[i].uses:
+                each[row] = max(each.get(row, 0), number)
+        return each
+
+    @cached_property
+    def needed(self) -> dict[tuple[int, int], dict[int, tuple[tuple[int, int], ...]]]:
+        """For each need the ways that differ in what could run out, each with what it takes of that."""
+        scarce = [most > have for most, have in zip(self.enough, self.have, strict=True)]
+        every = self.wide.columns.all
+        found = {}
+        for key, ways in self.ways.items():
+            first: dict[tuple[tuple[int, int], ...], int] = {}
+            for i in ways:
+                first.setdefault(tuple([use for use in every[i].uses if scarce[use[0]]]), i)
+            found[key] = {i: uses for uses, i in first.items()}
+        return found
+
+    def _left_over(self, row: int, taken: int) -> int:
+        """The most that must be left of a row of which so much is taken."""
+        if not taken:
+            return 0
+        least, share = self.spares.get(row, (0, Fraction(0)))
+        return max(least, ceil(share * taken)) + (1 if self.policy.one_lost else 0)
+
+    @cached_property
+    def spares(self) -> dict[int, tuple[int, Fraction]]:
+        """By row, the pieces that must stay unused when a scene is met: at least so many, and a share of those used."""
+        spares: dict[int, tuple[int, Fraction]] = {}
+        for part, number in self.policy.spare:
+            for row in self.rows(part):
+                spares[row] = (number, Fraction(0))
+        if self.policy.pins:
+            for pin in self.today.cache.catalogue.parts:
+                if pin.kind == "pin":
+                    spares[self.rows(pin.id)[0]] = _spare_pins(self.today, pin.family)
+        return spares
+
+    def rows(self, part: str) -> tuple[int, ...]:
+        """The rows that a piece of a part is counted in, those with points included."""
+        return self.wide.columns.changed(part)
+
+    def adds(self, offer: Offer) -> tuple[int, ...]:
+        """The rows that a piece of an offer adds to."""
+        rows = self.rows(offer.part)
+        return rows if offer.pointed or len(rows) == 1 else rows[:1]
+
+    @cached_property
+    def adding(self) -> dict[int, tuple[int, ...]]:
+        """For each row that some offer adds to, the numbers of those offers."""
+        found: dict[int, list[int]] = {}
+        for o, offer in enumerate(self.offers):
+            for row in self.adds(offer):
+                found.setdefault(row, []).append(o)
+        return {row: tuple(offers) for row, offers in found.items()}
+
+    def most_packs(self, o: int) -> int:
+        """The most packs of an offer that could be of use."""
+        offer = self.offers[o]
+        wanted = max((self.enough[row] - self.have[row] for row in self.adds(offer)), default=0)
+        if wanted <= 0:
+            return 0
+        packs = max(-(-wanted // offer.pack), offer.least_packs)
+        if offer.limit is not None:
+            packs = min(packs, offer.limit // offer.pack)
+        return packs if packs >= offer.least_packs else 0
+
+    def sheet(self, losses: Iterable[Loss] = (), *, whole: bool = False) -> Sheet:
+        """The programme; every scene stands the loss of nothing, and those that are named.
+
+        With ``whole`` every scene must be met; else what is met and served is left open.
+        """
+        sheet = Sheet()
+        for o in range(len(self.offers)):
+            self._offer(sheet, o)
+        for s in range(len(self.scenes)):
+            self._scene(sheet, s, whole)
+        for loss in dict.fromkeys([*((s, None) for s in range(len(self.scenes))), *losses]):
+            self._packing(sheet, loss)
+        return sheet
+
+    def _offer(self, sheet: Sheet, o: int) -> None:
+        offer, most = self.offers[o], self.most_packs(o)
+        if not most:
+            return
+        sheet.packs[o] = sheet.draft.column(most)
+        if offer.fixed or offer.least_packs > 1:
+            ordered = sheet.ordered[o] = sheet.draft.column(1)
+            sheet.draft.row([(sheet.packs[o], 1), (ordered, -most)], None, 0)
+            sheet.draft.row([(sheet.packs[o], 1), (ordered, -offer.least_packs)], 0, None)
+
+    def _scene(self, sheet: Sheet, s: int, whole: bool) -> None:
+        met = sheet.met[s] = sheet.draft.column(1, low=int(whole))
+        for n, need in enumerate(self.scenes[s].needs):
+            served = sheet.served[s, n] = sheet.draft.column(need.count, low=need.count if whole else 0)
+            if not whole:
+                sheet.draft.row([(served, 1), (met, -need.count)], 0, None)
+
+    def _packing(self, sheet: Sheet, loss: Loss) -> None:
+        s, lost = loss
+        draft = sheet.draft
+        built = sheet.built[loss] = {}
+        taken: dict[int, list[tuple[int, int]]] = {}
+        for n, need in enumerate(self.scenes[s].needs):
+            struts = []
+            for i, uses in self.needed[s, n].items():
+                x = built[n, i] = draft.column(need.count)
+                struts.append((x, 1))
+                for row, number in uses:
+                    if row in taken:
+                        taken[row].append((x, number))
+                    else:
+                        taken[row] = [(x, number)]
+            draft.row([*struts, (sheet.served[s, n], -1)], 0, 0)
+        lost_rows = self.rows(lost) if lost else ()
+        for row, terms in sorted(taken.items()):
+            self._stocked(sheet, row, terms, lose=row in lost_rows)
+            if lost is None:
+                self._spared(sheet, s, row, terms)
+
+    def _bought(self, sheet: Sheet, row: int) -> list[tuple[int, int]]:
+        """What is bought of a row, as less taken."""
+        packs = sheet.packs
+        return [(packs[o], -self.offers[o].pack) for o in self.adding.get(row, ()) if o in packs]
+
+    def _stocked(self, sheet: Sheet, row: int, terms: list[tuple[int, int]], *, lose: bool) -> None:
+        """What is taken of a row is there, one piece of it being lost where it is to ``lose`` one."""
+        more = self._bought(sheet, row)
+        have = self.have[row]
+        if lose and have:
+            have -= 1
+        elif lose:
+            more.append((self._lost(sheet, more), 1))
+        sheet.draft.row([*terms, *more], None, have)
+
+    def _spared(self, sheet: Sheet, s: int, row: int, terms: list[tuple[int, int]]) -> None:
+        """What the policy wants left over of a row is left, if the scene is to count as met."""
+        if row not in self.spares:
+            return
+        more, have, met = self._bought(sheet, row), self.have[row], sheet.met[s]
+        least, share = self.spares[row]
+        of, part = share.denominator, share.numerator
+        slack = part * self.enough[row]
+        sheet.draft.row([*terms, *more, (met, least)], None, have)
+        used = [(c, n * (of + part)) for c, n in terms]
+        sheet.draft.row([*used, *((c, n * of) for c, n in more), (met, slack)], None, of * have + slack)
+
+    def _lost(self, sheet: Sheet, more: list[tuple[int, int]]) -> int:
+        """A column that is one where any piece is bought of a row that has none: then there is one to lose."""
+        there = sheet.draft.column(1)
+        most = sum(-number * (sheet.draft.highs[q] or 0) for q, number in more)
+        sheet.draft.row([*((q, -number) for q, number in more), (there, -max(1, most))], None, 0)
+        return there
+
+    def cost(self, sheet: Sheet) -> Goal:
+        """What a list costs."""
+        costs = {q: self.offers[o].price for o, q in sheet.packs.items()}
+        costs |= {z: self.offers[o].fixed for o, z in sheet.ordered.items()}
+        return Goal("the cheapest list", costs)
+
+    def pieces(self, sheet: Sheet) -> Goal:
+        """How many pieces a list has."""
+        return Goal("the shortest list", {q: self.offers[o].pack for o, q in sheet.packs.items()})
+
+    def capability(self, sheet: Sheet) -> Goal:
+        """Scenes met, then struts served, both weighted; less than nothing, since less is better."""
+        step = 1 + sum(scene.weight * sum(need.count for need in scene.needs) for scene in self.scenes)
+        goal = {met: -step * self.scenes[s].weight for s, met in sheet.met.items()}
+        goal |= {served: -self.scenes[s].weight for (s, _), served in sheet.served.items()}
+        return Goal("the most that can be met", goal)
+
+    def first(self, sheet: Sheet) -> list[Goal]:
+        """The fixed order among equal lists: as little as can be of the last offer, of the one before, and so on."""
+        return [Goal("the first of equal lists", {q: 1}) for q in reversed(sheet.packs.values())]
+
+    def earliest(self, sheet: Sheet) -> list[Goal]:
+        """The fixed order among equal capability: earlier scenes met first, then earlier needs served first."""
+        every = [*sheet.met.values(), *sheet.served.values()]
+        return [Goal("what is served first", {column: -1}) for column in every]
+
+
+def _more(kind: str) -> int:
+    return MORE_OF_ONE if kind in ("body", "extension", "adapter", "fitting") else _PLENTY
+
+
+def _spare_pins(muster: Muster, family: str) -> tuple[int, Fraction]:
+    """The spare pins that the rules ask for: at least so many, and a share of those in use."""
+    rules = [rule.id for rule in muster.book.of_kind("spare_pins") if muster.book.is_on(rule.id, (family,))]
+    least = max((int(muster.book.value(rule, "min", (family,))) for rule in rules), default=0)
+    share = max((Fraction(muster.book.value(rule, "share", (family,))) for rule in rules), default=Fraction(0))
+    return least, share

@@ -1,0 +1,100 @@
+"""An independent look at every list before anyone sees it: the sums, the terms of the offers, and the scenes.
+
+The cache with the list added is mustered anew and its scenes are packed again, so that a mistake in the rows or
+columns of the programme cannot hide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.model.cache import Item, Stock
+from cache_check.model.part import Fitting
+from cache_check.model.result import SceneAnswer
+from cache_check.planning.buying.buy import Bought
+from cache_check.planning.buying.offers import Offer
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verify import FalsePlanError
+from cache_check.planning.scenes import scene
+
+
+def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int], ...]) -> Muster:
+    """The muster once a list has come."""
+    lines = tuple(
+        _line(today, offers[o], number * offers[o].pack, f"list {place}")
+        for place, (o, number) in enumerate(packs)
+        if number
+    )
+    cache = today.cache
+    return Muster(cache.changed(stock=(*cache.stock, *lines)), today.book, today.on, today.gone)
+
+
+def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
+    """New pieces; where their attachment points are not those designed, each is an item that says so."""
+    record = today.cache.catalogue.by_id[offer.part]
+    rig = today.cache.rigs[0]
+    least = today.usable.least_points.get(offer.part, 0)
+    items: tuple[Item, ...] = ()
+    if isinstance(record, Fitting) and offer.pointed != (len(record.points) >= least):
+        items = tuple(
+            Item(
+                serial=f"{where} {offer.part} {n}", part=offer.part, rig=rig, inspected=today.on,
+                points_usable=least if offer.pointed else 0,
+            )
+            for n in range(pieces)
+        )  # fmt: skip
+    return Stock(part=offer.part, rig=rig, count=pieces, where=where, items=items)
+
+
+def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAnswer, ...]:
+    """The scenes with the list, packed anew.
+
+    Raises:
+        FalsePlanError: the list costs otherwise than it says, breaks the terms of an offer, or serves less.
+    """
+    mustered = after(shop.today, shop.offers, made.packs)
+    answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
+    wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers)]
+    if shop.policy.one_lost:
+        wrong += _wrong_losses(shop, made, mustered)
+    if wrong:
+        raise FalsePlanError("a list failed its own verification: " + "; ".join(wrong))
+    return answers
+
+
+def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
+    total = 0
+    for o, packs in made.packs:
+        offer = shop.offers[o]
+        pieces = packs * offer.pack
+        total += packs * offer.price + (offer.fixed if packs > 0 else 0)
+        if packs <= 0 or pieces < offer.minimum:
+            yield f"{pieces} {offer.part} are fewer than {offer.source} sells"
+        if offer.limit is not None and pieces > offer.limit:
+            yield f"{pieces} {offer.part} are more than the {offer.limit} of {offer.source}"
+    if total != made.cost:
+        yield f"the list costs {total} and not {made.cost}"
+    if budget is not None and total > budget:
+        yield f"the list costs {total}, over the budget of {budget}"
+
+
+def _wrong_scenes(shop: Shop, made: Bought, answers: tuple[SceneAnswer, ...]) -> Iterator[str]:
+    for wanted, served, met, answer in zip(shop.scenes, made.served, made.met, answers, strict=True):
+        least = sum(served)
+        # A list that must stand a loss may serve more while nothing is lost; any other serves just so many.
+        if answer.served < least or (answer.served > least and not shop.policy.one_lost):
+            yield f"scene {wanted.id}: {sum(served)} struts are claimed, {answer.served} are served at most"
+        if met and answer.served < answer.wanted:
+            yield f"scene {wanted.id} is claimed met, {answer.served} of {answer.wanted} struts are served"
+
+
+def _wrong_losses(shop: Shop, made: Bought, mustered: Muster) -> Iterator[str]:
+    for part, there in mustered.usable.counts.items():
+        if not there or mustered.cache.catalogue.by_id[part].kind == "pad":
+            continue
+        gone = {**mustered.gone, part: mustered.gone.get(part, 0) + 1}
+        left = Muster(mustered.cache, mustered.book, mustered.on, gone)
+        for wanted, served in zip(shop.scenes, made.served, strict=True):
+            if scene(left, wanted).served < sum(served):
+                yield f"scene {wanted.id} serves fewer than {sum(served)} struts with one {part} lost"

@@ -1,0 +1,108 @@
+"""What is at hand for one strut: pieces in no set, and what so many straps, their points and hardware hold."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from cache_check.loads.conventions import cos_deg, settled
+from cache_check.loads.practice import sideways_at_45_deg
+from cache_check.loads.restraint import straps_needed
+from cache_check.model.card import SetShown
+from cache_check.model.finder import AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, TieAtHand
+from cache_check.model.part import Fitting, Hardware, Tie
+from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
+from cache_check.model.tie_rating import DefaultWll, rating_of
+from cache_check.planning.loading.carrying import unknown_counts
+from cache_check.planning.loading.holding import MOST_PER_BASE
+from cache_check.planning.loading.loading import least_sideways, pretension_ruled, widest_deg
+from cache_check.planning.packing.muster import Muster
+
+
+def facts(
+    muster: Muster, sets: Sequence[SetShown], built: Sequence[ChartLine | None], per_base: int, table: DefaultWll
+) -> FinderFacts:
+    """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
+    half_angle, tight = widest_deg(muster), pretension_ruled(muster)
+    fans = tuple(_fan(number, half_angle) for number in range(max(1, per_base), MOST_PER_BASE + 1))
+    tensions = tuple(_tension(fan.number, half_angle) for fan in fans)
+    rules = [rule for rule in muster.book.of_kind("strut_angle") if muster.book.is_on(rule.id)]
+    flattest = [Fraction(muster.book.value(rule.id, "min")) for rule in rules]
+    steepest = [Fraction(muster.book.value(rule.id, "max")) for rule in rules]
+    parts = muster.cache.catalogue.parts
+    return FinderFacts(
+        angle_rules=tuple(rule.id for rule in rules),
+        flattest_deg=max((Fraction(FLATTEST_DEG), *flattest)),
+        steepest_deg=min((Fraction(STEEPEST_DEG), *steepest)),
+        half_angle_deg=half_angle,
+        ties_per_base=per_base,
+        fans=fans,
+        least_sideways=least_sideways(muster),
+        sideways_at_45_deg=settled(sideways_at_45_deg(1)),
+        pretension=tight,
+        unmarked_counts=unknown_counts(muster),
+        at_hand=tuple(_at_hand(muster, sets)),
+        ties=tuple(_tie(tie, tensions, tight, table) for tie in parts if isinstance(tie, Tie)),
+        points=tuple(
+            _points(base, fans, tensions, tight) for base in parts if isinstance(base, Fitting) and base.points
+        ),
+        hardware=tuple(
+            (one.id, None if one.wll is None else _thrusts(one.wll - tight, tensions))
+            for one in parts
+            if isinstance(one, Hardware)
+        ),
+        built=tuple(built),
+    )
+
+
+def _fan(number: int, half_angle: Fraction) -> Fan:
+    """So many straps, and where they run."""
+    fan = straps_needed(1, 1000, half_angle, minimum=number)
+    pull = 2 * fan.each_side * cos_deg(float(half_angle)) + fan.on_the_line
+    return Fan(fan.total, fan.each_side, fan.on_the_line, settled(pull))
+
+
+def _tension(number: int, half_angle: Fraction) -> float:
+    """The tension that a thrust of 1 makes in the tightest of so many straps."""
+    return straps_needed(1, 1000, half_angle, minimum=number).largest_tension
+
+
+def _thrusts(rated: Fraction, tensions: Sequence[float]) -> tuple[Fraction, ...]:
+    """The thrust at which each fan's tightest strap reaches a rating that pre-tension has already lessened."""
+    left = max(Fraction(0), rated)
+    return tuple(settled(float(left) / tension) for tension in tensions)
+
+
+def _tie(tie: Tie, tensions: Sequence[float], tight: Fraction, table: DefaultWll) -> TieAtHand:
+    rating = rating_of(tie, table)
+    holds = None if rating.rated is None else _thrusts(rating.rated - tight, tensions)
+    return TieAtHand(tie.id, rating.rated, rating.by, tuple((name, n) for name, n in tie.needs.items() if n), holds)
+
+
+def _points(base: Fitting, fans: Sequence[Fan], tensions: Sequence[float], tight: Fraction) -> PointsAtHand:
+    """A base's points: where several straps hang on one, it takes them all."""
+    limits = [point.wll for point in base.points if point.wll is not None]
+    if len(limits) < len(base.points):
+        return PointsAtHand(base.id, len(base.points), None)
+    heaped = [-(-fan.number // len(base.points)) for fan in fans]
+    holds = (
+        _thrusts(min(limits) / heap - tight, (tension,))[0] for heap, tension in zip(heaped, tensions, strict=True)
+    )
+    return PointsAtHand(base.id, len(base.points), tuple(holds))
+
+
+def _at_hand(muster: Muster, sets: Sequence[SetShown]) -> Iterator[AtHand]:
+    """Every usable part type; what lies in a set that is only proposed is loose."""
+    in_sets: Counter[str] = Counter()
+    for one in sets:
+        if one.built:
+            in_sets.update(one.parts)
+            in_sets.update(dict(one.assembly.pins) if one.assembly else {})
+    for part in muster.cache.catalogue.parts:
+        usable = muster.usable.counts[part.id]
+        if usable > 0:
+            contacts = sorted(part.contacts) if isinstance(part, Fitting) and "head" in part.serves else ()
+            loose = max(0, usable - in_sets[part.id])
+            pointed = max(0, muster.usable.pointed.get(part.id, 0))
+            yield AtHand(part.id, part.kind, usable, loose, pointed, tuple(contacts))

@@ -1,0 +1,177 @@
+"""What stands beside the answer: short cuts of the trade, the ground, the way back, and how many struts in all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from cache_check.loads.conventions import settled, sin_deg
+from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
+from cache_check.loads.ground import pad_side_needed
+from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
+from cache_check.loads.restraint import straps_needed
+from cache_check.loads.share import struts_needed
+from cache_check.loads.solve import ratio
+from cache_check.model.load import Carrier, Comparison, Forces, Ground, Largest, TieWay, Wanted
+from cache_check.model.part import Pad
+from cache_check.model.situation import Situation
+from cache_check.planning.loading.carrying import NM_PER_M, area_under
+from cache_check.planning.loading.loading import Statics
+from cache_check.planning.loading.sharing import Shared
+from cache_check.planning.packing.muster import Muster
+
+HALF = "Half left by one end pivoting"
+SIDEWAYS = "Sideways load at 45 deg"
+
+
+def comparisons(one: Situation, solved: Statics, ways: tuple[TieWay, ...]) -> tuple[Comparison, ...]:
+    """The trade's short cuts that speak of this situation, beside the statics."""
+    return (*_half(one, solved), *_sideways(solved, ways))
+
+
+def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
+    """Half of the weight against the moments about the pivot; both as what the struts lift upright in all."""
+    if one.weight is None or not one.one_end_pivots:
+        return
+    weight = one.weight * one.multiplier
+    lifts = None
+    if solved.loaded == "overturning" and not solved.by_lever:
+        lifts = weight * solved.each.vertical
+    yield Comparison(
+        what=HALF,
+        practice=weight * ratio(half_left_by_pivoting(1)),
+        statics=lifts,
+        along_strut=None,
+        rests_on="common practice, no source: the centre of gravity lies midway between the pivot and the struts",
+        differ="Half is right only where the weight lies midway; moments about the pivot use where it really lies."
+        if lifts is not None
+        else "Statics needs the weight's lever about the pivot, which is not known; half holds only if it lies midway.",
+    )
+
+
+def _sideways(solved: Statics, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
+    setup, known = solved.setup, solved.known
+    if known is None:
+        return
+    lifted = known.vertical
+    if solved.loaded == "half" or known.axial_checked > known.axial_with_straps:
+        lifted = max(lifted, known.axial_checked * ratio(sin_deg(setup.angle)))
+    practice = sideways_by_practice(1, setup.angle)
+    if practice is None:
+        return
+    statics = lifted * ratio(thrust_from_vertical(1, setup.angle))
+    first = next((way for way in ways if way.rated), None)
+    yield Comparison(
+        what=SIDEWAYS,
+        practice=lifted * ratio(practice),
+        statics=statics,
+        along_strut=lifted * ratio(axial_from_vertical(1, setup.angle)),
+        rests_on="common practice, no source: 1.5 times what the strut lifts, said of 45 deg only",
+        differ="Statics puts 1.00 times the vertical along the ground and 1.41 times along the strut; the short cut "
+        "rounds the second up to 1.5 and lays it on the ground, so it asks half as much again of the straps.",
+        tie=first.part if first else "",
+        ties_by_practice=_ties(lifted * ratio(practice), first),
+        ties_by_statics=_ties(statics, first),
+    )
+
+
+def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
+    """How many ties hold a thrust if all run along the strut's line."""
+    if way is None or way.rated is None:
+        return None
+    return straps_needed(thrust, way.rated, minimum=2).total
+
+
+def ground_of(muster: Muster, one: Situation, known: Forces | None, own: Fraction, base: str | None) -> Ground | None:
+    """The ground under one base; None where no load is known or nothing stands."""
+    if known is None or base is None:
+        return None
+    area = area_under(muster, one, base)
+    bearing = known.bearing + own
+    side = None
+    if one.soil is not None:
+        side = int(settled(pad_side_needed(bearing, one.soil)) * NM_PER_M) + 1
+    return Ground(
+        soil=one.soil,
+        bearing=bearing,
+        on="pad" if one.pad else base,
+        area=area,
+        pressure=None if area is None else bearing / area,
+        pad_side=side,
+        pads=() if one.soil is None else tuple(_pads(muster, bearing / one.soil)),
+    )
+
+
+def _pads(muster: Muster, needed: Fraction) -> Iterator[tuple[str, int]]:
+    """Usable pads of at least the area needed (m2)."""
+    for part in muster.cache.catalogue.parts:
+        if isinstance(part, Pad) and part.footprint is not None and muster.usable.counts[part.id]:
+            area = Fraction(part.footprint.length * part.footprint.width, NM_PER_M**2)
+            if area >= needed:
+                yield part.id, muster.usable.counts[part.id]
+
+
+def largest_of(
+    one: Situation, solved: Statics, shared: Shared, best: Carrier | None, ground: Ground | None
+) -> tuple[Largest, ...]:
+    """The way back from the best assembly: the largest load, weight or lever, and the softest ground, that pass."""
+    found = [*_load(one, solved, shared, best), *_soil(one, ground)]
+    return tuple(found)
+
+
+def _load(one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
+    share = None if best is None else best.largest
+    whole = None if share is None else share / shared.part / one.multiplier
+    because = "nothing here is rated for it" if best is None or share is None else _stops(best)
+    struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
+    if solved.by_lever:
+        yield Largest(f"lever of this weight about the pivot{struts}", whole, "length", "at most", because)
+        return
+    if solved.loaded in ("overturning", "half"):
+        said = "at this lever" if solved.loaded == "overturning" else "by the trade's half"
+        yield Largest(f"weight {said}{struts}", whole, "force", "at most", because)
+    elif solved.loaded == "axial":
+        yield Largest("force along one strut", whole, "force", "at most", because)
+    else:
+        yield Largest(f"load lifted upright{struts}", whole, "force", "at most", because)
+
+
+def _stops(best: Carrier) -> str:
+    links = [link for link in best.links if link.counts and link.largest is not None]
+    least = min(links, key=lambda link: link.largest or Fraction(0))
+    return f"then {least.link} is at its limit"
+
+
+def _soil(one: Situation, ground: Ground | None) -> Iterator[Largest]:
+    if one.soil is None and ground is not None and ground.pressure is not None:
+        on = "on this pad" if one.pad else "on the base alone"
+        what = f"bearing value of the ground {on}"
+        yield Largest(what, ground.pressure, "pressure", "at least", "the soil is not known")
+
+
+def wanted_of(muster: Muster, one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Wanted | None:
+    """Struts for the whole load by equal share; None where the load is one strut's or not known, or nothing carries."""
+    if shared.whole is None or one.axial is not None or solved.by_lever:
+        return None
+    upright = max(solved.each.vertical, solved.each.axial_checked * ratio(sin_deg(solved.setup.angle)))
+    lifted = upright * shared.whole
+    limits = {}
+    if one.strut_limit is not None:
+        limits["the limit given for one strut"] = one.strut_limit
+    if best is not None and best.largest:
+        limits["the best assembly here"] = best.largest * upright
+    if not limits:
+        return None
+    by, each = min(limits.items(), key=lambda item: item[1])
+    floor = floor_of(muster, one)
+    return Wanted(struts_needed(lifted, each, floor), each, by, floor)
+
+
+def floor_of(muster: Muster, one: Situation) -> int:
+    """The policy's least number of struts for a class of vehicle; 1 where no class is said."""
+    rules = [rule for rule in muster.book.of_kind("strut_count") if muster.book.is_on(rule.id)]
+    if one.vehicle is None:
+        return 1
+    counts = {"car": [muster.book.value(rule.id, "car") for rule in rules]}
+    counts["heavy"] = [muster.book.value(rule.id, "heavy") for rule in rules]
+    return max((int(count) for count in counts[one.vehicle]), default=1)

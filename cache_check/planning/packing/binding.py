@@ -1,0 +1,64 @@
+"""What stops the next strut, and what one lost piece costs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import combinations_with_replacement
+
+from cache_check.model.result import Binding
+from cache_check.planning.packing.packing import Packer
+
+Rows = tuple[int, ...]
+
+
+def one_more(stock: tuple[int, ...], rows: Rows, step: int) -> tuple[int, ...]:
+    """A stock with one piece more (step 1) or less (step -1) in some rows."""
+    changed = list(stock)
+    for row in rows:
+        changed[row] += step
+    return tuple(changed)
+
+
+def binding(
+    packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: Callable[[str], Rows]
+) -> Binding:
+    """The part types of which one piece more, or the pairs of which one each, allows a strut more than ``count``.
+
+    ``active`` must admit columns that the stock cannot build yet.  Pairs (twice the same part among them) are
+    tried only when no single part helps.
+    """
+
+    def helps(*chosen: str) -> bool:
+        more = stock
+        for part in chosen:
+            more = one_more(more, rows(part), 1)
+        return packer.bound(more, active) > count and packer.most(more, active).count > count
+
+    singles = tuple(part for part in parts if helps(part))
+    pairs = () if singles else tuple(pair for pair in combinations_with_replacement(parts, 2) if helps(*pair))
+    return Binding(singles, pairs, len(parts))
+
+
+def one_lost(
+    packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: Callable[[str], Rows]
+) -> tuple[int, tuple[str, ...]]:
+    """The fewest struts left after any one piece is gone, and the part types whose loss leaves so few.
+
+    A part of which there is none cannot be lost; of a base, one with enough attachment points is, where there
+    is one.  No part is named where no loss costs a strut.  A lost piece costs one strut at most: the one it
+    stood in.  It costs none where the plan leaves one to spare, and one where the bound falls.
+    """
+    plan = packer.most(stock, active)
+    assert plan.count == count, "the count is the optimum that the loss is measured against"
+    taken = packer.taken(plan.plan)
+    costly = []
+    for part in parts:
+        own, *held = rows(part)
+        if not stock[own]:
+            continue
+        lost = tuple(row for row in (own, *held) if stock[row])
+        if any(stock[row] == taken.get(row, 0) for row in lost):
+            left = one_more(stock, lost, -1)
+            if packer.bound(left, active) < count or packer.most(left, active).count < count:
+                costly.append(part)
+    return (count - 1, tuple(costly)) if costly else (count, ())

@@ -1,0 +1,102 @@
+"""One plan among equals, the same on every run and machine, shown with its straps, and verified."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.result import Packing, Rung
+from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.packing import Packed, Packer, Plan
+from cache_check.planning.packing.verify import verify
+
+_FEW = 2_000
+"""Up to so many admitted columns the choice is settled column by column; beyond, the packer's own plan stands,
+which is the same on every run since nothing in it is left to chance."""
+
+
+def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | None = None) -> tuple[int, Plan, int]:
+    """The most struts (or ``at_most``, where that is fewer), the chosen plan and the proven most of that.
+
+    Among plans with the most struts the choice is the first one when columns are taken as often as possible
+    in a fixed order: fewest pieces first, then the order of the assemblies.
+    """
+    best = packer.most(stock, active)
+    if at_most is not None and best.count >= at_most:
+        best = Packed(at_most, best.plan, at_most)
+    order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
+    if len(order) > _FEW:
+        return best.count, _first(best.plan, best.count), best.most
+    left, wanted, open_mask = list(stock), best.count, active
+    plan: dict[int, int] = {}
+    for column in order:
+        if not wanted:
+            break
+        uses = packer.columns[column].uses
+        while wanted and all(left[row] >= number for row, number in uses):
+            after = list(left)
+            for row, number in uses:
+                after[row] -= number
+            if packer.most(tuple(after), open_mask).count < wanted - 1:
+                break
+            left, wanted = after, wanted - 1
+            plan[column] = plan.get(column, 0) + 1
+        open_mask &= ~(1 << column)
+    return best.count, tuple(sorted(plan.items())), best.most
+
+
+def _first(plan: Plan, count: int) -> Plan:
+    """The first struts of a plan, so many in all."""
+    kept = []
+    for column, number in plan:
+        if count:
+            kept.append((column, min(number, count)))
+            count -= min(number, count)
+    return tuple(kept)
+
+
+def ties_taken(columns: Columns, plan: list[tuple[Column, int]], counts: dict[str, int]) -> tuple[tuple[str, int], ...]:
+    """The straps or chains that a plan takes, by part; within a group in the order of the catalogue."""
+    return ties_of_holds(columns, [(column.hold, number) for column, number in plan], counts)
+
+
+def ties_of_holds(
+    rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]
+) -> tuple[tuple[str, int], ...]:
+    """The same for so many bases held in each way."""
+    wanted = dict.fromkeys(range(len(rows.groups)), 0)
+    for hold, number in held:
+        for group, each in hold.ties if hold else ():
+            wanted[group] += each * number
+    taken = []
+    for i, alike in enumerate(rows.groups):
+        for part in alike.parts:
+            number = min(wanted[i], counts.get(part, 0))
+            wanted[i] -= number
+            if number:
+                taken.append((part, number))
+    return tuple(taken)
+
+
+def shown(muster: Muster, ask: Ask, rung: Rung, at_most: int | None = None) -> Packing:
+    """The chosen packing of the most struts (or ``at_most``) for an ask on a rung, verified."""
+    count, plan, most = settled(muster.packer, muster.stock, muster.mask(ask, rung), at_most)
+    packing = as_packing(muster, plan, most)
+    assert packing.count == count
+    verify(muster, ask, rung, packing)
+    return packing
+
+
+def as_packing(muster: Muster, plan: Plan, most: int) -> Packing:
+    """A plan as assemblies and straps."""
+    taken = [(muster.columns.all[column], number) for column, number in plan]
+    assemblies: dict[int, int] = {}
+    for column, number in taken:
+        assemblies[column.assembly] = assemblies.get(column.assembly, 0) + number
+    listed: tuple[tuple[Assembly, int], ...] = tuple(
+        (muster.columns.assemblies[i], number) for i, number in sorted(assemblies.items())
+    )
+    ties = ties_taken(muster.columns, taken, muster.usable.counts)
+    return Packing(sum(number for _, number in listed), most, listed, ties)

@@ -1,0 +1,138 @@
+"""Closing the gap between the best plan known and the best bound known, with the solver's help.
+
+Two sums do it.  The relaxed optimum gives prices; scaled so that the cheapest admitted column costs one strut
+they bound the count, whatever the solver's rounding was.  And for a count t to be possible at all, no column in
+it may cost more than one strut by more than the room that t leaves: what the stock is worth less t struts.  So
+the search in whole numbers looks only at the columns that fit in the room, and when it falls short of t, t is
+proven impossible.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import floor
+
+from cache_check.errors import NoPlanError
+from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.solving.solver import Ending, Relaxed, Solver
+
+FINE = 1 << 24
+"""Prices are kept in this fraction of a strut."""
+_AT_ONCE = 400
+_ROUNDS = 200
+
+
+@dataclass
+class Gap:
+    """What is known of one question, narrowed step by step."""
+
+    stock: tuple[int, ...]
+    active: int
+    best: Amounts
+    most: int
+
+    @property
+    def count(self) -> int:
+        """Struts of the best plan known."""
+        return sum(self.best.values())
+
+    @property
+    def closed(self) -> bool:
+        """Whether the plan meets the bound."""
+        return self.count >= self.most
+
+    def offer(self, plan: Amounts) -> None:
+        """Take a plan if it is better."""
+        if sum(plan.values()) > self.count:
+            self.best = {column: number for column, number in plan.items() if number}
+
+
+class Closing:
+    """Closes gaps over one set of columns; ``learn`` makes a proof of prices and says its bound."""
+
+    def __init__(
+        self,
+        ledger: Ledger,
+        solver: Solver,
+        uses: list[tuple[tuple[int, int], ...]],
+        learn: Callable[[Prices, tuple[int, ...], int], int],
+        seconds: float,
+    ) -> None:
+        self._ledger = ledger
+        self._solver = solver
+        self._uses = uses
+        self._learn = learn
+        self._seconds = seconds
+
+    def close(self, gap: Gap) -> None:
+        """Narrow a gap until it is closed.
+
+        Raises:
+            NoPlanError: the time limit was reached first.
+        """
+        columns, relaxed, prices = self._relaxed(gap)
+        if gap.closed:
+            return
+        low = {column: floor(amount + 1e-9) for column, amount in zip(columns, relaxed.amounts, strict=True)}
+        low = {column: number for column, number in low.items() if number}
+        gap.offer(self._ledger.filled(gap.stock, gap.active, low))
+        if not gap.closed:
+            self._search(gap, columns, low, (0,) * len(gap.stock))
+        while not gap.closed:
+            self._prove(gap, prices)
+
+    def _relaxed(self, gap: Gap) -> tuple[tuple[int, ...], Relaxed, Prices]:
+        """The relaxed optimum: its columns, amounts and prices.  Many columns are let in only as they are wanted."""
+        columns = tuple(bits(gap.active))
+        at_once = len(columns) <= _AT_ONCE
+        if not at_once:
+            columns = tuple(sorted(gap.best))
+        for _ in range(_ROUNDS):
+            relaxed = self._solver.relaxed(columns, gap.stock)
+            prices = {row: round(worth * FINE) for row, worth in enumerate(relaxed.worth) if worth > 0}
+            gap.most = min(gap.most, self._learn(prices, gap.stock, gap.active))
+            if at_once or gap.closed:
+                break
+            better = self._ledger.cheaper(relaxed.worth, gap.active)
+            if not better:
+                break
+            columns = tuple(sorted({*columns, *better}))
+        return columns, relaxed, prices
+
+    def _prove(self, gap: Gap, prices: Prices) -> None:
+        """Finds a plan of ``gap.most`` struts, or proves that there is none and lowers the bound by one.
+
+        What the stock is worth beyond ``gap.most`` struts is the room.  A column that costs more than a strut by
+        more than the room is in no such plan, and no such plan leaves more of a row unused than the room pays for.
+        """
+        costs = [(cost, mask & gap.active) for cost, mask in self._ledger.costs(prices) if mask & gap.active]
+        least = costs[0][0]
+        room = sum(price * gap.stock[row] for row, price in prices.items()) - least * gap.most
+        mask = 0
+        for cost, columns in costs:
+            if cost - least <= room:
+                mask |= columns
+        used = [max(0, have - room // prices[row]) if prices.get(row) else 0 for row, have in enumerate(gap.stock)]
+        self._search(gap, tuple(bits(mask)), {}, tuple(used), proves=True)
+
+    def _search(
+        self, gap: Gap, columns: tuple[int, ...], low: Amounts, used: tuple[int, ...], *, proves: bool = False
+    ) -> None:
+        """Search in whole numbers on top of ``low``; when it ``proves``, falling short lowers the bound."""
+        left = tuple(left_after(self._uses, gap.stock, low))
+        answer = self._solver.whole(columns, left, used, self._seconds)
+        plan = dict(low)
+        for column, number in zip(columns, answer.amounts, strict=True):
+            plan[column] = plan.get(column, 0) + number
+        gap.offer(plan)
+        if not proves:
+            return
+        if answer.ending is Ending.LIMIT:
+            raise NoPlanError(
+                f"the search was stopped after {self._seconds:g} s: at least {gap.count} struts stand at once, "
+                f"at most {gap.most}; neither is proven to be the most"
+            )
+        if not gap.closed:
+            gap.most -= 1

@@ -1,0 +1,279 @@
+"""Columns: every way of standing up one strut, with what it takes from the stock.
+
+A *row* is something of which there is so much: pieces of a part, bases with enough usable points, straps or
+chains alike in kind and hardware.  A *column* is one strut: an assembly alone (standing), or an assembly with
+a way of restraining its base (restrained).  Sets of columns are whole numbers used as bit masks, so that
+"all columns that cover 78 in" is one number and asking whether two sets meet is one operation.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate, combinations_with_replacement
+from math import inf
+from operator import or_
+
+from cache_check.errors import NoPlanError
+from cache_check.joining.assemblies import Joinery
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.part import TIES, Tie
+from cache_check.model.rule import RuleBook
+from cache_check.planning.packing.masks import bits, mask_of
+from cache_check.planning.solving.solver import Uses
+
+MOST_ASSEMBLIES = 40_000
+"""Masks grow with the square of this: so many take about a tenth of a gigabyte."""
+
+
+@dataclass(frozen=True)
+class Hold:
+    """One way of restraining a base: how many straps or chains of each group, and the hardware they need."""
+
+    ties: tuple[tuple[int, int], ...]
+    hardware: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class TieGroup:
+    """Straps or chains alike in kind and in the hardware they need, so that it is all one which is taken."""
+
+    kind: str
+    needs: tuple[tuple[str, int], ...]
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One strut: which assembly, how its base is held (None: it is not), and what it takes."""
+
+    assembly: int
+    hold: Hold | None
+    uses: Uses
+    pieces: int
+
+
+def tie_groups(joined: Joinery) -> tuple[TieGroup, ...]:
+    """The straps and chains of a catalogue in groups, in the order of the catalogue."""
+    found: dict[tuple[str, tuple[tuple[str, int], ...]], list[str]] = {}
+    for part in joined.catalogue.parts:
+        if isinstance(part, Tie):
+            needs = tuple(sorted((name, n) for name, n in part.needs.items() if n))
+            found.setdefault((part.kind, needs), []).append(part.id)
+    return tuple(TieGroup(kind, needs, tuple(parts)) for (kind, needs), parts in found.items())
+
+
+def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
+    """Every way of putting a number of ties on one base, of one kind unless ``mixed``."""
+    ways = []
+    for chosen in combinations_with_replacement(range(len(groups)), number):
+        if not mixed and len({groups[i].kind for i in chosen}) > 1:
+            continue
+        hardware: dict[str, int] = {}
+        for i in chosen:
+            for name, n in groups[i].needs:
+                hardware[name] = hardware.get(name, 0) + n
+        ways.append(Hold(tuple((i, chosen.count(i)) for i in sorted(set(chosen))), tuple(sorted(hardware.items()))))
+    return tuple(ways)
+
+
+class Rows:
+    """The rows of a stock, and what a restrained base takes of them; no assembly is listed."""
+
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+        self.joined = joined
+        self.book = book
+        self.groups = self._groups()
+        self.pointed = tuple(pointed)
+        names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
+        names += [_points_row(part) for part in self.pointed]
+        names += [_ties_row(i) for i in range(len(self.groups))]
+        self.rows: tuple[str, ...] = tuple(names)
+        self.row = {name: i for i, name in enumerate(self.rows)}
+
+    def _groups(self) -> tuple[TieGroup, ...]:
+        return tie_groups(self.joined)
+
+    def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
+        """What a strut takes: an assembly alone, or with its base held."""
+        return self._uses(_linear(assembly) + (self.held(assembly.ground, hold) if hold is not None else []))
+
+    def ways(self, family: str) -> tuple[Hold, ...]:
+        """Every way of holding a base of a family."""
+        rules = self.book.of_kind("straps_per_base")
+        number = max(
+            (int(self.book.value(r.id, "min", (family,))) for r in rules if self.book.is_on(r.id, (family,))), default=0
+        )
+        mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
+        return holds(self.groups, number, mixed)
+
+    def held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
+        """What holding a base takes: a base with points, ties, and their hardware."""
+        return [(_points_row(base), 1), *((_ties_row(i), n) for i, n in hold.ties), *self._hardware(hold)]
+
+    def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
+        on = any(self.book.is_on(rule.id) for rule in self.book.of_kind("anchor_hardware"))
+        return list(hold.hardware) if on else []
+
+    def _uses(self, taken: list[tuple[str, int]]) -> Uses:
+        total: dict[int, int] = {}
+        for name, number in taken:
+            row = self.row[name]
+            total[row] = total.get(row, 0) + number
+        return tuple(sorted(total.items()))
+
+    def stock(self, counts: dict[str, int], pointed: dict[str, int]) -> tuple[int, ...]:
+        """How much there is of each row."""
+        have = [counts.get(name, 0) for name in self.rows]
+        for part in self.pointed:
+            have[self.row[_points_row(part)]] = pointed.get(part, 0)
+        for i, group in enumerate(self.groups):
+            have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
+        return tuple(have)
+
+    def changed(self, part: str) -> tuple[int, ...]:
+        """The rows that one piece more or less of a part changes; a base is one with enough points."""
+        for i, group in enumerate(self.groups):
+            if part in group.parts:
+                return (self.row[_ties_row(i)],)
+        rows = (self.row[part],)
+        return (*rows, self.row[_points_row(part)]) if part in self.pointed else rows
+
+
+class Columns(Rows):
+    """All columns of a stock, the rows they draw on, and the masks that pick among them.
+
+    Raises:
+        NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
+    """
+
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+        number = joined.count()
+        if number > MOST_ASSEMBLIES:
+            raise NoPlanError(
+                f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
+                "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
+            )
+        super().__init__(joined, book, pointed)
+        self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
+        self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
+
+    def _standing(self) -> list[Column]:
+        return [
+            Column(i, None, self.uses_of(assembly, None), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+        ]
+
+    def _restrained(self) -> list[Column]:
+        families = {part.id: part.family for part in self.joined.catalogue.parts}
+        ways = {base: self.ways(families[base]) for base in self.pointed}
+        return [
+            Column(i, hold, self.uses_of(assembly, hold), len(assembly.parts))
+            for i, assembly in enumerate(self.assemblies)
+            for hold in ways.get(assembly.ground, ())
+        ]
+
+    def within(self, stock: tuple[int, ...]) -> int:
+        """The mask of the columns that a stock can build at least once."""
+        mask = 0
+        for i, column in enumerate(self.all):
+            if all(stock[row] >= number for row, number in column.uses):
+                mask |= 1 << i
+        return mask
+
+    @cached_property
+    def standing(self) -> int:
+        """The mask of the columns that stand without restraint."""
+        return (1 << len(self.assemblies)) - 1
+
+    @cached_property
+    def restrained(self) -> int:
+        """The mask of the columns with a restrained base."""
+        return ((1 << len(self.all)) - 1) ^ self.standing
+
+    @cached_property
+    def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """For each column with leaner ones (the same with one piece less): its number, and theirs."""
+
+        def key(column: Column, without: int | None = None) -> object:
+            assembly = self.assemblies[column.assembly]
+            pieces = sorted((*assembly.below, *assembly.above))
+            if without is not None:
+                del pieces[without]
+            return (assembly.ground, assembly.body, assembly.load, column.hold, tuple(pieces))
+
+        number = {key(column): i for i, column in enumerate(self.all)}
+        found = []
+        for i, column in enumerate(self.all):
+            pieces = range(len(self.assemblies[column.assembly].parts) - 3)
+            others = {number[less] for without in pieces if (less := key(column, without)) in number}
+            if others:
+                found.append((i, tuple(others)))
+        return tuple(found)
+
+    def lean(self, mask: int) -> int:
+        """The mask without the columns of which a leaner one is in it: they take more and do no more."""
+        active = set(bits(mask))
+        fat = [i for i, leaner in self._leaner if i in active and not active.isdisjoint(leaner)]
+        return mask & ~mask_of(fat, len(self.all))
+
+    @cached_property
+    def of_assembly(self) -> tuple[int, ...]:
+        """For each assembly, the mask of all its columns."""
+        masks = [0] * len(self.assemblies)
+        for i, column in enumerate(self.all):
+            masks[column.assembly] |= 1 << i
+        return tuple(masks)
+
+    def where(self, keep: Callable[[Assembly], bool]) -> int:
+        """The mask of the columns whose assembly is one to keep."""
+        mask = 0
+        for assembly, columns in zip(self.assemblies, self.of_assembly, strict=True):
+            if keep(assembly):
+                mask |= columns
+        return mask
+
+    @cached_property
+    def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:
+        """Assemblies of one span: low ends rising and high ends falling, each with the masks so far together."""
+        spans = [
+            (*a.spans[0], mask) for a, mask in zip(self.assemblies, self.of_assembly, strict=True) if len(a.spans) == 1
+        ]
+        by_low = sorted((low, mask) for low, _, mask in spans)
+        by_high = sorted(((-high, mask) for _, high, mask in spans))
+        begun = [0, *accumulate((mask for _, mask in by_low), or_)]
+        lasting = [0, *accumulate((mask for _, mask in by_high), or_)]
+        return [low for low, _ in by_low], begun, [high for high, _ in by_high], lasting
+
+    @cached_property
+    def _holed(self) -> tuple[tuple[tuple[Span, ...], int], ...]:
+        """Assemblies that lock at holes: each distinct row of settings with the mask of all that have it."""
+        found: dict[tuple[Span, ...], int] = {}
+        for assembly, mask in zip(self.assemblies, self.of_assembly, strict=True):
+            if len(assembly.spans) != 1:
+                found[assembly.spans] = found.get(assembly.spans, 0) | mask
+        return tuple(found.items())
+
+    def covering(self, shortest: int, longest: int) -> int:
+        """The mask of the columns that cover every length from ``shortest`` to ``longest`` (nm)."""
+        lows, begun, highs, lasting = self._whole
+        mask = begun[bisect_right(lows, shortest)] & lasting[bisect_right(highs, -longest)]
+        for spans, columns in self._holed:
+            at = bisect_right(spans, (shortest, inf)) - 1
+            if at >= 0 and spans[at][1] >= longest:
+                mask |= columns
+        return mask
+
+
+def _linear(assembly: Assembly) -> list[tuple[str, int]]:
+    return [(part, 1) for part in assembly.parts] + list(assembly.pins)
+
+
+def _points_row(part: str) -> str:
+    return f"points: {part}"
+
+
+def _ties_row(group: int) -> str:
+    return f"ties: {group}"

@@ -1,0 +1,90 @@
+"""The ladder: the struts counted on each rung, for one length or range."""
+
+from __future__ import annotations
+
+from cache_check.model.result import Ladder, Packing, Rung
+from cache_check.planning.packing.binding import binding, one_lost
+from cache_check.planning.packing.choice import shown
+from cache_check.planning.packing.muster import Ask, Muster
+
+
+def ladder(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ladder:
+    """The ladder of a muster for an ask; "with one lost" starts from the highest rung asked."""
+    top = ask.top
+    best: Packing = shown(muster, ask, top)
+    counts: dict[Rung, int | None] = {
+        "on the book": _bodies(muster, muster.cache.counted),
+        "usable": _bodies(muster, muster.usable.counts),
+        "buildable": muster.buildable(ask),
+        "standing": muster.most(ask, "standing").count,
+        "restrained": muster.most(ask, "restrained").count,
+        "rated": best.count if ask.load is not None else None,
+    }
+    parts = parts_in_play(muster)
+    packer, rows = muster.packer, muster.columns.changed
+    left, lost = one_lost(packer, muster.stock, muster.mask(ask, top), best.count, parts, rows)
+    counts["with one lost"] = left
+    wide = muster.mask(ask, top, owned=False)
+    return Ladder(
+        label=label,
+        shortest=ask.shortest,
+        longest=ask.longest,
+        wanted=wanted,
+        load=ask.load,
+        factor=muster.factor(ask) if ask.load is not None else None,
+        counts=tuple(counts.items()),
+        why_zero=tuple(_why_zero(muster, ask, counts)),
+        lost_rung=top,
+        lost=lost,
+        best=best,
+        binding=binding(packer, muster.stock, wide, best.count, parts, rows),
+        asked_rung=top,
+        met=None if wanted is None else best.count >= wanted,
+    )
+
+
+def _bodies(muster: Muster, counts: dict[str, int]) -> int:
+    return sum(counts.get(part.id, 0) for part in muster.cache.catalogue.parts if part.kind == "body")
+
+
+def parts_in_play(muster: Muster) -> tuple[str, ...]:
+    """The part types that some column uses, in the order of the catalogue."""
+    used = {row for column in muster.columns.all for row, _ in column.uses}
+    return tuple(
+        part.id
+        for part in muster.cache.catalogue.parts
+        if part.kind != "pad" and set(muster.columns.changed(part.id)) & used
+    )
+
+
+def _why_zero(muster: Muster, ask: Ask, counts: dict[Rung, int | None]) -> list[tuple[Rung, str]]:
+    """For each rung whose count is zero while the one below is not, the reason in words."""
+    reasons: list[tuple[Rung, str]] = []
+    below: Rung = "on the book"
+    for rung, count in counts.items():
+        if count is None or rung == "with one lost":
+            continue
+        if count == 0 and counts[below]:
+            reasons.append((rung, _reason(muster, ask, rung)))
+        below = rung
+    return reasons
+
+
+def _reason(muster: Muster, ask: Ask, rung: Rung) -> str:
+    reasons: dict[Rung, tuple[tuple[bool, str], ...]] = {
+        "usable": ((True, "no strut body is usable today"),),
+        "buildable": ((True, "no legal assembly of the usable parts covers this length without rebuilding"),),
+        "restrained": (
+            (not any(muster.usable.pointed.values()), "no usable base has enough attachment points"),
+            (
+                not muster.mask(ask, "restrained", owned=False),
+                "no assembly on a base with enough attachment points covers this length",
+            ),
+            (True, "there are not enough straps or chains, with their hardware, for one base"),
+        ),
+        "rated": (
+            (not muster.chart_edges, "no chart: unrated"),
+            (True, "no chart row rates a build for this load at this length and factor"),
+        ),
+    }
+    return next(says for holds, says in reasons.get(rung, ((True, "the parts do not suffice for one strut"),)) if holds)

@@ -1,0 +1,125 @@
+"""The sums behind a packing: what columns cost at prices, and filling a stock up.
+
+Two ledgers answer the same questions: this one by plain Python, quick to start and right for a rig; the one in
+``many.py`` by numpy, for pooled stores with thousands of columns.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from cache_check.planning.packing.masks import bits
+from cache_check.planning.solving.solver import Uses
+
+Prices = dict[int, int]
+"""A whole-number price for each row that has one."""
+Amounts = dict[int, int]
+"""How many of each column."""
+
+
+class Ledger(Protocol):
+    """What a packer asks about its columns; columns and rows are numbers, sets of columns bit masks."""
+
+    def costs(self, prices: Prices) -> list[tuple[int, int]]:
+        """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
+
+    def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
+        """``start`` filled up with admitted columns until none fits, those that press least on what is left first."""
+
+    def guesses(self) -> list[frozenset[int]]:
+        """Sets of rows worth trying as a first bound, one price on each.
+
+        A *slot* is a row with all that never stand beside it in a column: the bodies, say, or the bases.
+        """
+
+    def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
+        """Admitted columns that cost less than one strut at these prices of rows; [] where there is none."""
+
+    def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
+        """Prices on two rows that bound better than ``most``, each with its bound; [] where not worth trying."""
+
+
+def left_after(uses: list[Uses], stock: tuple[int, ...], amounts: Amounts) -> list[int]:
+    """What is left of a stock after some columns are built."""
+    left = list(stock)
+    for column, number in amounts.items():
+        for row, each in uses[column]:
+            left[row] -= each * number
+    return left
+
+
+class FewColumns:
+    """The ledger by plain Python."""
+
+    def __init__(self, uses: list[Uses], rows: int) -> None:
+        self._uses = uses
+        self._rows = rows
+
+    def costs(self, prices: Prices) -> list[tuple[int, int]]:
+        """See ``Ledger``."""
+        costs: dict[int, int] = {}
+        for i, uses in enumerate(self._uses):
+            cost = sum(prices.get(row, 0) * number for row, number in uses)
+            costs[cost] = costs.get(cost, 0) | 1 << i
+        return sorted(costs.items())
+
+    def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
+        """See ``Ledger``."""
+        left = left_after(self._uses, stock, start)
+        amounts = dict(start)
+        fitting = bits(active)
+        while True:
+            best, fitting = self._lightest(fitting, left)
+            if best < 0:
+                return amounts
+            amounts[best] = amounts.get(best, 0) + 1
+            for row, each in self._uses[best]:
+                left[row] -= each
+
+    def _lightest(self, columns: list[int], left: list[int]) -> tuple[int, list[int]]:
+        """The column that presses least on what is left (-1: none fits), and all that fit."""
+        best, lightest = -1, 0.0
+        fitting = []
+        for column in columns:
+            press = 0.0
+            for row, each in self._uses[column]:
+                if each > left[row]:
+                    break
+                press += each / left[row]
+            else:
+                fitting.append(column)
+                if best < 0 or press < lightest:
+                    best, lightest = column, press
+        return best, fitting
+
+    def guesses(self) -> list[frozenset[int]]:
+        """See ``Ledger``.  Each row alone, and the slots."""
+        used = {row for uses in self._uses for row, _ in uses}
+        beside: dict[int, set[int]] = {row: set() for row in used}
+        for uses in set(self._uses):
+            together = {row for row, _ in uses}
+            for row in together:
+                beside[row] |= together
+        alone = {frozenset({row}) for row in used}
+        return sorted(alone | {frozenset({row} | (used - beside[row])) for row in used}, key=sorted)
+
+    def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
+        """See ``Ledger``."""
+        priced = [(sum(worth[row] * n for row, n in self._uses[i]), i) for i in bits(active)]
+        return [i for cost, i in priced if cost < 1.0 - 1e-7]
+
+    def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
+        """See ``Ledger``.  Two scarce rows together bind small caches more often than any other proof."""
+        admitted = [dict(self._uses[column]) for column in bits(active)]
+        rows = sorted({row for uses in admitted for row in uses})
+        taken = {row: [uses.get(row, 0) for uses in admitted] for row in rows}
+        found: list[tuple[Prices, int]] = []
+        for i, one in enumerate(rows):
+            for two in rows[i + 1 :]:
+                for first, second in ((1, 1), (1, 2), (2, 1)):
+                    cost = min(first * a + second * b for a, b in zip(taken[one], taken[two], strict=True))
+                    bound = (first * stock[one] + second * stock[two]) // cost if cost else most
+                    if bound < most:
+                        most = bound
+                        found.append(({one: first, two: second}, bound))
+        return found

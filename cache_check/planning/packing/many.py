@@ -1,0 +1,101 @@
+"""The ledger by numpy, for thousands of columns."""
+
+from __future__ import annotations
+
+from itertools import chain
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from cache_check.planning.packing.ledger import Amounts, Prices, left_after
+from cache_check.planning.solving.solver import Uses
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+class ManyColumns:
+    """Columns as a table of rows by columns."""
+
+    def __init__(self, uses: list[Uses], rows: int) -> None:
+        self._uses = uses
+        sizes = np.asarray([len(column) for column in uses])
+        wide = int(sizes.max(initial=1))
+        self._rows_of = np.full((len(uses), wide), rows, dtype=np.int64)
+        self._numbers = np.zeros((len(uses), wide))
+        there = np.arange(wide) < sizes[:, None]
+        self._rows_of[there] = list(chain.from_iterable((row for row, _ in column) for column in uses))
+        self._numbers[there] = list(chain.from_iterable((number for _, number in column) for column in uses))
+        self._table = np.zeros((rows + 1, len(uses)))
+        self._table[self._rows_of, np.arange(len(uses))[:, None]] = self._numbers
+        self._table = self._table[:rows]
+        self._open: dict[int, NDArray[np.int64]] = {}
+        self._first = np.asarray([column[0][0] if column else 0 for column in uses], dtype=np.int64)
+
+    def costs(self, prices: Prices) -> list[tuple[int, int]]:
+        """See ``Ledger``.  Whole numbers up to 2**53 are exact in the table's floats."""
+        rows = sorted(prices)
+        cost = np.asarray([prices[row] for row in rows], dtype=np.float64) @ self._table[rows]
+        distinct, which = np.unique(cost, return_inverse=True)
+        order = np.argsort(which, kind="stable")
+        ends = np.searchsorted(which[order], np.arange(len(distinct) + 1))
+        return [
+            (round(value), _mask(order[ends[i] : ends[i + 1]], len(self._uses))) for i, value in enumerate(distinct)
+        ]
+
+    def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
+        """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
+        # One row more, of which there is one and nobody takes any, fills the short columns up.
+        left = np.asarray([*left_after(self._uses, stock, start), 1], dtype=np.float64)
+        amounts = dict(start)
+        columns = self._columns(active)
+        rows, numbers = self._rows_of[columns], self._numbers[columns]
+        while True:
+            have = left[rows]
+            fits = (numbers <= have).all(axis=1)
+            if not fits.any():
+                return amounts
+            columns, rows, numbers = columns[fits], rows[fits], numbers[fits]
+            best = int(np.argmin((numbers / np.maximum(have[fits], 0.5)).sum(axis=1)))
+            taken = numbers[best] > 0
+            number = max(1, int((left[rows[best][taken]] // numbers[best][taken]).min()) // 2)
+            left[rows[best]] -= numbers[best] * number
+            column = int(columns[best])
+            amounts[column] = amounts.get(column, 0) + number
+
+    def guesses(self) -> list[frozenset[int]]:
+        """See ``Ledger``.  A single row seldom binds thousands of columns, so only slots are tried."""
+        beside = np.zeros((len(self._table) + 1,) * 2, dtype=bool)
+        for one in self._rows_of.T:
+            for two in self._rows_of.T:
+                beside[one, two] = True
+        beside = beside[:-1, :-1]
+        rows = np.flatnonzero(beside.any(axis=1))
+        apart = {frozenset([int(row), *(int(other) for other in rows[~beside[row, rows]])]) for row in rows}
+        return sorted(apart, key=sorted)
+
+    def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
+        """See ``Ledger``.  Among thousands of columns two rows never bind; the solver is quicker."""
+        return []
+
+    def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
+        """Admitted columns that cost less than one strut at these prices: the cheapest for each first row."""
+        columns = self._columns(active)
+        cost = np.asarray(worth) @ self._table[:, columns]
+        below = np.flatnonzero(cost < 1.0 - 1e-7)
+        order = below[np.lexsort((cost[below], self._first[columns[below]]))]
+        _, first = np.unique(self._first[columns[order]], return_index=True)
+        return [int(column) for column in columns[order[first]]]
+
+    def _columns(self, active: int) -> NDArray[np.int64]:
+        if active not in self._open:
+            packed = np.frombuffer(active.to_bytes(len(self._uses) // 8 + 1, "little"), dtype=np.uint8)
+            found = np.flatnonzero(np.unpackbits(packed, bitorder="little")[: len(self._uses)])
+            self._open = {active: found}
+        return self._open[active]
+
+
+def _mask(columns: NDArray[np.int64], total: int) -> int:
+    chosen = np.zeros(total, dtype=np.uint8)
+    chosen[columns] = 1
+    return int.from_bytes(np.packbits(chosen, bitorder="little").tobytes(), "little")

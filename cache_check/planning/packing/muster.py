@@ -1,0 +1,163 @@
+"""A muster: what one cache, or one pool, can stand up on a day under the rules in force."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from functools import cached_property
+
+from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.stock import Usable, usable
+from cache_check.loads.capacity import rated_for
+from cache_check.model.cache import Cache
+from cache_check.model.result import Rung
+from cache_check.model.rule import RuleBook
+from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
+from cache_check.planning.packing.packing import Packed, Packer
+from cache_check.planning.solving.solvers import make_solver
+
+MORE = 2
+"""How many pieces more of any part the columns allow for, so that purchases can be tried."""
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One length or range (nm) that every strut must cover without rebuilding, and what each must carry.
+
+    ``load`` (N) None: no load is asked.  ``restrained`` False leaves restraint out of the rated rung.
+    """
+
+    shortest: int
+    longest: int
+    load: Fraction | None = None
+    factor: Fraction | None = None
+    restrained: bool = True
+
+    @property
+    def top(self) -> Rung:
+        """The highest rung that is asked for."""
+        if self.load is not None:
+            return "rated"
+        return "restrained" if self.restrained else "standing"
+
+
+class Muster:
+    """Usable pieces, legal assemblies and the packer, made once and asked often."""
+
+    def __init__(self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None) -> None:
+        self.cache = cache
+        self.book = book
+        self.on = on
+        self.gone = dict(gone or {})
+        self.usable: Usable = usable(cache, book, on, gone)
+        self._rated: dict[tuple[int, Fraction, Fraction], int] = {}
+
+    @cached_property
+    def joined(self) -> Joinery:
+        """The assemblies of the usable pieces."""
+        return joinery(self.cache.catalogue, self.usable.counts, self.book)
+
+    @cached_property
+    def _joined_with_more(self) -> Joinery:
+        more = {part: n + MORE for part, n in self.usable.counts.items()}
+        return joinery(self.cache.catalogue, more, self.book)
+
+    @cached_property
+    def assemblies(self) -> int:
+        """How many assemblies ``columns`` would list."""
+        return self._joined_with_more.count()
+
+    @property
+    def large(self) -> bool:
+        """Whether these are too many to list: then ``columns``, and all that rests on them, are refused."""
+        return self.assemblies > MOST_ASSEMBLIES
+
+    @cached_property
+    def columns(self) -> Columns:
+        """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
+        return Columns(self._joined_with_more, self.book, self.pointable)
+
+    @cached_property
+    def pointable(self) -> tuple[str, ...]:
+        """Fittings of which some piece, owned or bought, has enough attachment points."""
+        least = self.usable.least_points
+        designed = self.cache.catalogue.by_id
+        return tuple(
+            part
+            for part, points in least.items()
+            if self.usable.pointed[part] or len(getattr(designed[part], "points", ())) >= points
+        )
+
+    @cached_property
+    def stock(self) -> tuple[int, ...]:
+        """How much there is of each row."""
+        return self.columns.stock(self.usable.counts, self.usable.pointed)
+
+    @cached_property
+    def packer(self) -> Packer:
+        """The packer over all columns."""
+        return Packer(self.columns.all, len(self.columns.rows), make_solver, lean=self.columns.lean)
+
+    @cached_property
+    def _there(self) -> int:
+        return self.columns.within(self.stock)
+
+    def factor(self, ask: Ask | None = None) -> Fraction:
+        """The design factor of an ask, or the policy's."""
+        if ask is not None and ask.factor is not None:
+            return ask.factor
+        return max(Fraction(self.book.value(rule.id, "factor")) for rule in self.book.of_kind("load_check"))
+
+    def mask(self, ask: Ask, rung: Rung, *, owned: bool = True) -> int:
+        """The columns that do an ask on a rung; with ``owned`` only those that the stock can build at all."""
+        held = rung != "standing" and (ask.restrained or rung == "restrained")
+        mask = self.columns.covering(ask.shortest, ask.longest)
+        mask &= self.columns.restrained if held else self.columns.standing
+        if owned:
+            mask &= self._there
+        if rung == "rated" and ask.load is not None and mask:
+            mask &= self._carrying(ask.longest, ask.load, self.factor(ask))
+        return mask
+
+    def most(self, ask: Ask, rung: Rung) -> Packed:
+        """The most struts at once that do an ask on a rung."""
+        return self.packer.most(self.stock, self.mask(ask, rung))
+
+    @cached_property
+    def chart_edges(self) -> list[int]:
+        """The row lengths of all charts, rising: between two of them no rating changes."""
+        return sorted({r.length for f in self.cache.catalogue.families for c in f.charts for r in c.rows})
+
+    def _carrying(self, length: int, load: Fraction, factor: Fraction) -> int:
+        """The columns whose assembly is rated for a load at a length; worked out once between two chart rows."""
+        between = bisect_left(self.chart_edges, length)
+        key = (between, load, factor)
+        if key not in self._rated:
+            catalogue = self.cache.catalogue
+
+            def carries(index: int) -> bool:
+                rated = rated_for(self.columns.assemblies[index], length, factor, catalogue, self.book)
+                return rated is not None and rated >= load
+
+            mask = 0
+            for index, columns in enumerate(self.columns.of_assembly):
+                if columns & self._there_or_bought and carries(index):
+                    mask |= columns
+            self._rated[key] = mask
+        return self._rated[key]
+
+    @cached_property
+    def _there_or_bought(self) -> int:
+        return self.columns.within(tuple(n + MORE for n in self.stock))
+
+    def buildable(self, ask: Ask) -> int:
+        """Usable bodies that at least one legal assembly, built alone, takes over the whole ask."""
+        mask = self.mask(ask, "standing")
+        bodies = {
+            assembly.body
+            for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True)
+            if columns & mask
+        }
+        return sum(self.usable.counts[body] for body in bodies)

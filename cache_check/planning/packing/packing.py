@@ -1,0 +1,232 @@
+"""How many struts at once: an exact answer, its plan, and the proof that no more can stand.
+
+A proof is a *price* for each row.  The cheapest admitted column costs so much; the stock is worth so much at the
+same prices; so many struts at most can be paid for.  The sum is done in whole numbers, so no rounding of a
+solver can spoil it, and it holds for any stock and any set of columns that it is done for.  A plan likewise
+serves wherever its columns are admitted and the stock suffices.  So a packer remembers both: a sweep over
+lengths, one piece lost, one piece more are mostly answered from memory, and the solver is asked only when
+memory leaves a gap (``closing.py``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+
+from cache_check.planning.packing.closing import Closing, Gap
+from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after
+from cache_check.planning.packing.masks import mask_of
+from cache_check.planning.packing.search import Search, TooLongError
+from cache_check.planning.solving.solver import SolverMaker
+
+Plan = tuple[tuple[int, int], ...]
+"""How many of each column: (column number, how many), rising."""
+_REMEMBERED = 64
+_FEW, _STEPS = 16, 400
+MANY = 120
+"""From so many columns on, numpy pays for its start."""
+
+
+@dataclass(frozen=True)
+class Packed:
+    """The most struts at once: how many, one plan, and the proven most (equal: a proven optimum)."""
+
+    count: int
+    plan: Plan
+    most: int
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """A remembered plan: how many struts, the mask of its columns, what it takes of each row."""
+
+    count: int
+    plan: Plan
+    mask: int
+    takes: tuple[tuple[int, int], ...]
+
+    def serves(self, stock: tuple[int, ...], active: int) -> bool:
+        return not self.mask & ~active and all(stock[row] >= number for row, number in self.takes)
+
+
+@dataclass(frozen=True)
+class _Proof:
+    """Prices of rows, and what columns cost at them, cheapest first."""
+
+    prices: tuple[tuple[int, int], ...]
+    costs: list[tuple[int, int]]
+
+    def bound(self, stock: tuple[int, ...], active: int) -> int | None:
+        """The most struts that the stock can pay for; None where some admitted column is free."""
+        for cost, mask in self.costs:
+            if mask & active:
+                if not cost:
+                    return None
+                return sum(price * stock[row] for row, price in self.prices) // cost
+        return 0
+
+
+class Packer:
+    """Packs columns into stocks, remembering proofs and plans from one question to the next.
+
+    ``lean`` takes from a set of columns those that others in it make needless; they cannot change an answer,
+    only slow it.
+    """
+
+    def __init__(
+        self,
+        columns: tuple[Column, ...],
+        rows: int,
+        make_solver: SolverMaker,
+        *,
+        lean: Callable[[int], int] | None = None,
+        seconds: float = 60.0,
+    ) -> None:
+        self.columns = columns
+        self.rows = rows
+        self._uses = [column.uses for column in columns]
+        self._make_solver = make_solver
+        self._seconds = seconds
+        self._lean = lean if lean is not None and len(columns) >= MANY else None
+        self._made: Closing | None = None
+        self._ledger = _ledger(self._uses, rows)
+        self._plans: list[_Kept] = []
+        self._proofs: list[_Proof] = []
+        for together in self._ledger.guesses():
+            self._learn(dict.fromkeys(together, 1))
+
+    def _learn(self, prices: Prices) -> _Proof:
+        priced = {row: price for row, price in prices.items() if price}
+        proof = _Proof(tuple(sorted(priced.items())), self._ledger.costs(priced) if priced else [(0, -1)])
+        self._proofs.insert(0, proof)
+        del self._proofs[2 * _REMEMBERED :]
+        return proof
+
+    def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int) -> int:
+        bound = self._learn(prices).bound(stock, active)
+        return sum(stock) if bound is None else bound
+
+    def taken(self, plan: Plan) -> dict[int, int]:
+        """What a plan takes of each row."""
+        takes: dict[int, int] = {}
+        for column, number in plan:
+            for row, each in self._uses[column]:
+                takes[row] = takes.get(row, 0) + each * number
+        return takes
+
+    def _keep(self, amounts: Amounts) -> _Kept:
+        plan = tuple(sorted((column, number) for column, number in amounts.items() if number))
+        mask = mask_of(amounts, len(self._uses))
+        kept = _Kept(sum(amounts.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
+        self._plans.insert(0, kept)
+        del self._plans[_REMEMBERED:]
+        return kept
+
+    @property
+    def _closing(self) -> Closing:
+        if self._made is None:
+            solver = self._make_solver(tuple(self._uses), self.rows)
+            self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._seconds)
+        return self._made
+
+    def _search(self, gap: Gap) -> None:
+        """Close the gap by a short search by hand, where that spares loading the solver."""
+        if self._made is not None or len(self.columns) >= MANY or gap.active.bit_count() > _FEW:
+            return
+        search = Search(self._uses, self.bound, _STEPS)
+        with suppress(TooLongError):
+            while not gap.closed:
+                plan = search.plan_of(gap.most, gap.stock, gap.active)
+                if plan is None:
+                    gap.most -= 1
+                else:
+                    gap.offer(plan)
+
+    def bound(self, stock: tuple[int, ...], active: int) -> int:
+        """The best remembered bound."""
+        best = sum(stock)
+        found: _Proof | None = None
+        for proof in self._proofs:
+            bound = proof.bound(stock, active)
+            if bound is not None and bound < best:
+                best, found = bound, proof
+        if found is not None:
+            self._proofs.remove(found)
+            self._proofs.insert(0, found)
+        return best
+
+    def _remembered(self, stock: tuple[int, ...], active: int, enough: int) -> _Kept | None:
+        """The best remembered plan that serves; the first with ``enough`` struts."""
+        best: _Kept | None = None
+        for kept in self._plans:
+            if (best is None or kept.count > best.count) and kept.serves(stock, active):
+                best = kept
+                if kept.count >= enough:
+                    break
+        if best is not None and best is not self._plans[0]:
+            self._plans.remove(best)
+            self._plans.insert(0, best)
+        return best
+
+    def most(self, stock: tuple[int, ...], active: int) -> Packed:
+        """The most struts of the admitted columns that the stock allows.
+
+        Raises:
+            NoPlanError: the time limit was reached before the optimum was proven.
+        """
+        if not active:
+            return Packed(0, (), 0)
+        told = self._told_last(stock, active)
+        if told is not None:
+            return told
+        most = self.bound(stock, active)
+        kept = self._remembered(stock, active, most)
+        if kept is not None and kept.count >= most:
+            return Packed(kept.count, kept.plan, most)
+        if self._lean is not None:
+            active = self._lean(active)
+        gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most)
+        for step in (self._fill, self._pair, self._search, self._solve):
+            if not gap.closed:
+                step(gap)
+        best = self._keep(gap.best)
+        return Packed(best.count, best.plan, gap.most)
+
+    def _trimmed(self, stock: tuple[int, ...], active: int) -> Amounts:
+        """The last plan less the columns that are not admitted now: in a sweep, most of the next one."""
+        if not self._plans:
+            return {}
+        amounts = {column: number for column, number in self._plans[0].plan if active >> column & 1}
+        return amounts if min(left_after(self._uses, stock, amounts)) >= 0 else {}
+
+    def _told_last(self, stock: tuple[int, ...], active: int) -> Packed | None:
+        """What was told last, if it answers again: a sweep asks alike many times over."""
+        if not self._plans or not self._plans[0].serves(stock, active):
+            return None
+        last = self._plans[0]
+        if self._proofs[0].bound(stock, active) != last.count:
+            return None
+        return Packed(last.count, last.plan, last.count)
+
+    def _fill(self, gap: Gap) -> None:
+        for start in (gap.best, {}):
+            if not gap.closed:
+                gap.offer(self._ledger.filled(gap.stock, gap.active, start))
+
+    def _pair(self, gap: Gap) -> None:
+        for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most):
+            gap.most = bound
+            self._learn(prices)
+
+    def _solve(self, gap: Gap) -> None:
+        self._closing.close(gap)
+
+
+def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:
+    if len(uses) < MANY:
+        return FewColumns(uses, rows)
+    from cache_check.planning.packing.many import ManyColumns
+
+    return ManyColumns(uses, rows)

@@ -1,0 +1,162 @@
+"""An independent look at every packing before anyone sees it: built by the rules, from the stock, to the ask.
+
+It works from the parts and the rules, not from columns, rows or masks, so that a mistake there cannot hide.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from cache_check.errors import CacheCheckError
+from cache_check.joining.explain import broken_rules
+from cache_check.joining.settings import settable
+from cache_check.loads.capacity import rated_for
+from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from cache_check.model.assembly import Assembly
+    from cache_check.model.result import Packing, Rung
+    from cache_check.planning.packing.muster import Ask, Muster
+
+
+class FalsePlanError(CacheCheckError):
+    """A plan of our own that does not hold: our fault, never the reader's."""
+
+
+def verify(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> None:
+    """Refuse a packing that breaks a rule, takes what is not there, or does not do what was asked.
+
+    Raises:
+        FalsePlanError: with everything that is wrong.
+    """
+    wrong = [*_wrong_struts(muster, ask, rung, packing), *_wrong_stock(muster, packing)]
+    if rung == "restrained" or (rung == "rated" and ask.restrained):
+        wrong += _wrong_restraint(muster, packing)
+    if packing.count != sum(number for _, number in packing.assemblies) or packing.count > packing.bound:
+        wrong.append(f"{packing.count} struts are claimed, at most {packing.bound} proven")
+    if wrong:
+        raise FalsePlanError("a plan failed its own verification: " + "; ".join(wrong))
+
+
+def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], held: Sequence[Packing]) -> None:
+    """Refuse packings, each verified by itself, that together take what is not there, or are not the whole.
+
+    ``held`` are those of the parts whose bases are restrained.
+
+    Raises:
+        FalsePlanError: with everything that is wrong.
+    """
+    wrong = list(_wrong_stock(muster, whole))
+    together: Counter[tuple[str, ...]] = Counter()
+    for part in parts:
+        together.update({assembly.parts: number for assembly, number in part.assemblies})
+    if together != Counter({assembly.parts: number for assembly, number in whole.assemblies}):
+        wrong.append("the parts of the plan are not the plan")
+    bases = sum((_held_bases(part) for part in held), Counter[str]())
+    wrong += [f"{n} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points"
+              for base, n in bases.items() if n > muster.usable.pointed.get(base, 0)]  # fmt: skip
+    if sum((Counter(dict(part.ties)) for part in parts), Counter[str]()).total() != Counter(dict(whole.ties)).total():
+        wrong.append("the straps and chains of the parts are not those of the plan")
+    if whole.count > whole.bound:
+        wrong.append(f"{whole.count} struts are claimed, at most {whole.bound} proven")
+    if wrong:
+        raise FalsePlanError("a plan failed its own verification: " + "; ".join(wrong))
+
+
+def _held_bases(packing: Packing) -> Counter[str]:
+    bases: Counter[str] = Counter()
+    for assembly, number in packing.assemblies:
+        bases[assembly.ground] += number
+    return bases
+
+
+def _wrong_struts(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> Iterator[str]:
+    catalogue = muster.cache.catalogue
+    for assembly, _ in packing.assemblies:
+        parts = [catalogue.by_id[part] for part in assembly.parts]
+        for broken in broken_rules(parts, muster.joined.joints):
+            if broken.severity == "stop":
+                yield f"{broken.rule}: {broken.says}"
+        body = catalogue.by_id[assembly.body]
+        assert isinstance(body, Body)
+        fixed = sum(
+            p.adds if isinstance(p, Fitting) else p.length
+            for p in parts
+            if isinstance(p, Fitting | Extension | Adapter)
+        )
+        spans = [(low + fixed, high + fixed) for low, high in settable(body)]
+        if not any(low <= ask.shortest and ask.longest <= high for low, high in spans):
+            yield f"{assembly.parts} does not cover {ask.shortest} to {ask.longest} nm"
+        if rung == "rated" and ask.load is not None:
+            rated = rated_for(assembly, ask.longest, muster.factor(ask), catalogue, muster.book)
+            if rated is None or rated < ask.load:
+                yield f"{assembly.parts} is not rated for the load asked"
+
+
+def _taken(packing: Packing) -> Counter[str]:
+    taken: Counter[str] = Counter()
+    for assembly, number in packing.assemblies:
+        for part in assembly.parts:
+            taken[part] += number
+        for pin, each in assembly.pins:
+            taken[pin] += each * number
+    for part, number in packing.ties:
+        taken[part] += number
+    return taken
+
+
+def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
+    taken = _taken(packing)
+    for part, number in packing.ties:
+        tie = muster.cache.catalogue.by_id[part]
+        assert isinstance(tie, Tie)
+        if any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("anchor_hardware")):
+            for name, each in tie.needs.items():
+                taken[name] += each * number
+    for part, number in taken.items():
+        if number > muster.usable.counts.get(part, 0):
+            yield f"{number} {part} are taken, {muster.usable.counts.get(part, 0)} usable"
+    wrong_pins = [a.parts for a, _ in packing.assemblies if Counter(dict(a.pins)) != _pins(muster, a)]
+    if wrong_pins:
+        yield f"the pins of {wrong_pins[0]} are not one in each joint that takes one"
+
+
+def _pins(muster: Muster, assembly: Assembly) -> Counter[str]:
+    again = muster.joined.assembly_of([muster.cache.catalogue.by_id[part] for part in assembly.parts])
+    return Counter(dict(again.pins))
+
+
+def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
+    wrong = []
+    bases: Counter[str] = Counter()
+    for assembly, number in packing.assemblies:
+        bases[assembly.ground] += number
+    for base, number in bases.items():
+        if number > muster.usable.pointed.get(base, 0):
+            wrong.append(f"{number} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points")
+    each = [_ties_per_base(muster, base) for base, number in bases.items() for _ in range(number)]
+    kinds: Counter[str] = Counter()
+    for part, number in packing.ties:
+        kinds[muster.cache.catalogue.by_id[part].kind] += number
+    if kinds.total() < sum(each):
+        wrong.append(f"{kinds.total()} straps or chains on bases that take at least {sum(each)}")
+    elif any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("unmixed_ties")) and not _unmixed(each, kinds):
+        wrong.append("some base would be held by straps and chains together")
+    return wrong
+
+
+def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
+    """Whether bases that take so many ties each can all be held by straps only or by chains only."""
+    by_strap = {0}
+    for number in each:
+        by_strap |= {held + number for held in by_strap}
+    return any(held <= kinds["strap"] and sum(each) - held <= kinds["chain"] for held in by_strap)
+
+
+def _ties_per_base(muster: Muster, base: str) -> int:
+    family = (muster.cache.catalogue.by_id[base].family,)
+    rules = [rule for rule in muster.book.of_kind("straps_per_base") if muster.book.is_on(rule.id, family)]
+    return max((int(muster.book.value(rule.id, "min", family)) for rule in rules), default=0)

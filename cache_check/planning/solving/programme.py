@@ -1,0 +1,204 @@
+"""General programmes in whole numbers, as plain data: what planning hands to a solver, and what comes back.
+
+A *programme* asks for whole numbers, one for each column, that keep every row within its bounds and make the
+cost least.  Everything in it is a whole number too, so that an answer can be checked exactly.
+
+Several goals in order ("first this, then that among the equals") are asked one after the other: each goal is
+made least, and held there by a row of its own while the next is made least.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import gcd
+from time import monotonic
+from typing import Protocol
+
+from cache_check.errors import NoPlanError
+from cache_check.planning.solving.solver import Ending
+
+Terms = tuple[tuple[int, int], ...]
+"""(column, how much), no column twice."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A sum over columns that must lie from ``low`` to ``high``; None: not bounded on that side."""
+
+    terms: Terms
+    low: int | None = None
+    high: int | None = None
+
+
+@dataclass(frozen=True)
+class Programme:
+    """Columns with cost and bounds (a high of None: unbounded), and the rows they must keep."""
+
+    costs: tuple[int, ...]
+    lows: tuple[int, ...]
+    highs: tuple[int | None, ...]
+    rows: tuple[Row, ...]
+
+    def cost(self, values: Sequence[int]) -> int:
+        """What a choice of whole numbers costs."""
+        return sum(cost * value for cost, value in zip(self.costs, values, strict=True) if value)
+
+    def holds(self, values: Sequence[int]) -> bool:
+        """Whether a choice keeps every bound and row, worked out exactly."""
+        for low, value, high in zip(self.lows, values, self.highs, strict=True):
+            if value < low or (high is not None and value > high):
+                return False
+        for row in self.rows:
+            total = 0
+            for column, number in row.terms:
+                total += number * values[column]
+            if (row.low is not None and total < row.low) or (row.high is not None and total > row.high):
+                return False
+        return True
+
+
+@dataclass(frozen=True)
+class Answer:
+    """How a search ended, the best choice found (None: none), its cost, and a bound that no choice can beat.
+
+    ``bound`` is proven; None where nothing is (an infeasible programme, or a limit that came too soon).
+    """
+
+    ending: Ending
+    values: tuple[int, ...] | None
+    cost: int | None
+    bound: int | None
+
+
+class AtSolver(Protocol):
+    """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
+
+    def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
+
+        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.
+        """
+
+    def hold(self, row: Row) -> None:
+        """Keep one more row from now on."""
+
+
+Open = Callable[[Programme], AtSolver]
+"""Opens a programme at a solver; what the programme itself says of costs does not matter then."""
+
+
+Progress = Callable[[str], None]
+"""Hears what is being worked on, at each step of a long search; the core itself never prints."""
+
+
+def silent(what: str) -> None:
+    """Progress that nobody hears."""
+
+
+@dataclass
+class Draft:
+    """A programme being written."""
+
+    costs: list[int] = field(default_factory=list)
+    lows: list[int] = field(default_factory=list)
+    highs: list[int | None] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+
+    def column(self, high: int | None = None, *, cost: int = 0, low: int = 0) -> int:
+        """A new column; its number."""
+        self.costs.append(cost)
+        self.lows.append(low)
+        self.highs.append(high)
+        return len(self.costs) - 1
+
+    def row(self, terms: Iterable[tuple[int, int]], low: int | None = None, high: int | None = None) -> None:
+        """A new row; terms on the same column are added up.
+
+        It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps
+        the one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
+        """
+        listed = list(terms)
+        total = dict(listed)
+        if len(total) < len(listed):
+            total = {}
+            for column, number in listed:
+                total[column] = total.get(column, 0) + number
+        step = gcd(*total.values()) or 1
+        if step > 1:
+            low = None if low is None else -(-low // step)
+            high = None if high is None else high // step
+            total = {column: number // step for column, number in total.items()}
+        kept = tuple(total.items())
+        self.rows.append(Row(kept if all(total.values()) else tuple([term for term in kept if term[1]]), low, high))
+
+    def done(self) -> Programme:
+        """The programme."""
+        return Programme(tuple(self.costs), tuple(self.lows), tuple(self.highs), tuple(self.rows))
+
+
+class Clock:
+    """The time that is left of a limit."""
+
+    def __init__(self, seconds: float) -> None:
+        self.limit = seconds
+        self._end = monotonic() + seconds
+
+    @property
+    def left(self) -> float:
+        """Seconds left, never none at all: the solver itself says that the limit was reached."""
+        return max(0.01, self._end - monotonic())
+
+
+@dataclass(frozen=True)
+class Goal:
+    """One goal of several: what each column counts for (absent: nothing), less being better."""
+
+    name: str
+    costs: dict[int, int]
+
+
+def held(programme: Programme, goal: Goal, value: int) -> Programme:
+    """The programme with a goal held at a value, or better."""
+    row = Row(tuple((c, n) for c, n in goal.costs.items() if n), None, value)
+    return replace(programme, rows=(*programme.rows, row))
+
+
+def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
+    """The answer itself, if it is a proven optimum, or proof that there is none.
+
+    Raises:
+        NoPlanError: the limit was reached first.
+    """
+    if answer.ending is not Ending.LIMIT:
+        return answer
+    known = "nothing found yet" if answer.cost is None else f"the best found is {answer.cost}"
+    bound = "with no bound proven" if answer.bound is None else f"at least {answer.bound} proven"
+    raise NoPlanError(f"the search for {goal} was stopped after {clock.limit:g} s: {known}, {bound}")
+
+
+def in_order(
+    programme: Programme, goals: Iterable[Goal], solver: Open, clock: Clock, progress: Progress = silent
+) -> tuple[Programme, tuple[int, ...] | None, tuple[int, ...]]:
+    """The best choice by several goals in order: the programme with all of them held, the choice, their values.
+
+    The choice is None when nothing keeps the rows at all.
+
+    Raises:
+        NoPlanError: the limit was reached before every goal was proven.
+    """
+    asked = solver(programme)
+    best: tuple[int, ...] | None = None
+    reached: list[int] = []
+    for goal in goals:
+        if best is not None:
+            asked.hold(programme.rows[-1])
+        progress(goal.name)
+        answer = proven(asked.least(goal.costs, clock.left, best), clock, goal.name)
+        if answer.values is None or answer.cost is None:
+            return programme, None, ()
+        best = answer.values
+        reached.append(answer.cost)
+        row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
+        programme = replace(programme, rows=(*programme.rows, row))
+    return programme, best, tuple(reached)

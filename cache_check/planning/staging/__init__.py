@@ -1,0 +1,1 @@
+"""Which assemblies to leave built, where they lie, and what each scene then takes."""

@@ -1,0 +1,167 @@
+"""What is told of each ready set: who carries it, where it lies, its straps, its ratings, what it turns into."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+from cache_check.joining.reach import reach_of
+from cache_check.loads.capacity import rated_for
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.staging import ReadySetPlan, Stowed
+from cache_check.planning.packing.choice import ties_taken
+from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.staging.on_scene import set_names
+from cache_check.planning.staging.runs import Split, splits
+from cache_check.planning.staging.stowing import Lie, carry
+
+MOST_CHANGES = 2
+"""Parts put in or taken out when a set is turned into another assembly; more is building anew."""
+MOST_SHOWN = 8
+"""No more assemblies than this are shown for one set."""
+
+
+def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]) -> tuple[ReadySetPlan, ...]:
+    """The ready sets in order, straps and chains allotted while there are any."""
+    ties = Counter(muster.usable.counts)
+    turned = {assembly.parts: turns_into(muster, assembly, loose) for assembly, _ in sets}
+    return tuple(
+        _told(muster, name, assembly, lie, turned[assembly.parts], ties)
+        for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True)
+    )
+
+
+def _told(
+    muster: Muster,
+    name: str,
+    assembly: Assembly,
+    lie: Lie,
+    turned: tuple[tuple[Assembly, int, int], ...],
+    ties: Counter[str],
+) -> ReadySetPlan:
+    place = lie.compartment
+    held, wanted = _allot(muster, assembly, ties)
+    return ReadySetPlan(
+        name=name,
+        assembly=assembly,
+        carry=carry(assembly.mass, muster.book),
+        stowed=Stowed(
+            compartment=place.id if place else "",
+            rig=place.rig if place else "",
+            spare_length=lie.spare,
+            diagonal=lie.diagonal,
+            unchecked=lie.unchecked,
+        ),
+        ties=held,
+        ties_wanted=wanted,
+        rated=rated(muster, assembly),
+        turns_into=turned,
+    )
+
+
+def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:
+    """What it is rated for closed, mid and open, at the policy's factor; mid is a length that it can be set to."""
+    factor, catalogue = muster.factor(), muster.cache.catalogue
+    lengths = dict.fromkeys((assembly.closed, _mid(assembly), assembly.open))
+    return tuple((length, rated_for(assembly, length, factor, catalogue, muster.book)) for length in lengths)
+
+
+def _mid(assembly: Assembly) -> int:
+    """The settable length nearest to the middle; the longer of two as near, since it rates no higher."""
+    middle = (assembly.closed + assembly.open) // 2
+    near = [min(max(middle, low), high) for low, high in assembly.spans]
+    return min(near, key=lambda length: (abs(length - middle), -length))
+
+
+def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tuple[tuple[str, int], ...], int]:
+    """The straps or chains for its base, taken from what is left: all that the rules ask for, or none."""
+    wanted = 0
+    for column in _held(muster, assembly):
+        assert column.hold is not None
+        wanted = sum(n for _, n in column.hold.ties)
+        taken = ties_taken(muster.columns, [(column, 1)], left)
+        hardware = [(row, n) for row, n in column.uses if muster.cache.catalogue.by_id.get(muster.columns.rows[row])]
+        needed = [(muster.columns.rows[row], n) for row, n in hardware if _is_hardware(muster, row)]
+        if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):
+            left.subtract(dict(taken))
+            left.subtract(dict(needed))
+            return taken, wanted
+    return (), wanted
+
+
+def _is_hardware(muster: Muster, row: int) -> bool:
+    return muster.cache.catalogue.by_id[muster.columns.rows[row]].kind == "hardware"
+
+
+def _held(muster: Muster, assembly: Assembly) -> list[Column]:
+    """The columns in which its base is held."""
+    columns = muster.columns
+    return [
+        column
+        for column in columns.all
+        if column.hold is not None and columns.assemblies[column.assembly].identity == assembly.identity
+    ]
+
+
+def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tuple[tuple[Assembly, int, int], ...]:
+    """What loose pieces make of a set of the same body: (assembly, joints broken, joints made), fewest first.
+
+    Only what reaches lengths that the set itself does not is told.
+    """
+    found = []
+    for other in muster.joined.assemblies():
+        if other.body != assembly.body or other.identity == assembly.identity:
+            continue
+        if assembly.closed <= other.closed and other.open <= assembly.open:
+            continue
+        if _changes(assembly, other) <= MOST_CHANGES:
+            joints = turning(assembly, other, loose)
+            if joints is not None:
+                found.append((other, *joints))
+    found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
+    return tuple(found[:MOST_SHOWN])
+
+
+def _changes(one: Assembly, other: Assembly) -> int:
+    mine, its = Counter(one.parts), Counter(other.parts)
+    return max((mine - its).total(), (its - mine).total())
+
+
+def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple[int, int] | None:
+    """The fewest joints broken and made that turn one assembly into another; None where loose pieces do not do it."""
+    pins = Counter(dict(other.pins)) - Counter(dict(assembly.pins))
+    if any(loose.get(pin, 0) < n for pin, n in pins.items()):
+        return None
+    best: tuple[int, int] | None = None
+    for split in splits(other.parts):
+        if best is not None and split.joints >= sum(best):
+            break
+        broken = next((one.joints for one in splits(assembly.parts) if _yields(one, split, loose)), None)
+        if broken is not None and (best is None or broken + split.joints < sum(best)):
+            best = (broken, split.joints)
+    return best
+
+
+def _yields(opened: Split, wanted: Split, loose: dict[str, int]) -> bool:
+    """Whether an opened set and loose pieces have all the runs that are wanted."""
+    has = opened.counted
+    return all(
+        n <= has.get(run, 0) + (loose.get(run[0], 0) if len(run) == 1 else 0) for run, n in wanted.counted.items()
+    )
+
+
+def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:
+    """Lengths between the sets' reaches that no set covers, and that the loose cache does.
+
+    An end that a set covers is itself no part of the hole.
+    """
+    covered = sorted(span for assembly in sets for span in assembly.spans)
+    found: list[Span] = []
+    reached = 0
+    union = reach_of(muster.joined, 0).union
+    for low, high in covered:
+        if reached and low > reached:
+            found += [(max(low_, reached), min(high_, low)) for low_, high_ in union if low_ < low and high_ > reached]
+        reached = max(reached, high)
+    return tuple(found)

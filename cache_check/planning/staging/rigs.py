@@ -1,0 +1,45 @@
+"""Whose pieces they are: what each rig of a pool has usable, since a ready set lies on the rig that owns its parts."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from cache_check.joining.stock import usable
+from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Cache
+from cache_check.planning.packing.muster import Muster
+
+
+class Rigs:
+    """The usable pieces of each rig of a pool; of pieces supposed gone the first rigs lose theirs first."""
+
+    def __init__(self, muster: Muster) -> None:
+        self.names = muster.cache.rigs
+        self._all = self._usable(muster, muster.cache, muster.gone)
+        self._pointable = frozenset(part for part, n in muster.usable.pointed.items() if n)
+        self._own: dict[str, dict[str, int]] = {}
+        gone = dict(muster.gone)
+        for rig in self.names if len(self.names) > 1 else ():
+            alone = muster.cache.changed(stock=tuple(line for line in muster.cache.stock if line.rig == rig))
+            have = self._usable(muster, alone, {})
+            for row, n in have.items():
+                part = row.removeprefix("points: ")
+                have[row] = max(0, n - gone.get(part, 0))
+            for part in gone:
+                gone[part] -= min(gone[part], self._usable(muster, alone, {}).get(part, 0))
+            self._own[rig] = have
+
+    def _usable(self, muster: Muster, cache: Cache, gone: dict[str, int]) -> dict[str, int]:
+        found = usable(cache, muster.book, muster.on, gone)
+        return found.counts | {f"points: {part}": n for part, n in found.pointed.items()}
+
+    def taken(self, assembly: Assembly) -> list[tuple[str, int]]:
+        """What a ready set takes: its parts and pins, and a base with points where the rig has such bases."""
+        taken = Counter(assembly.parts) + Counter(dict(assembly.pins))
+        if assembly.ground in self._pointable:
+            taken[f"points: {assembly.ground}"] += 1
+        return list(taken.items())
+
+    def have(self, rig: str, part: str) -> int:
+        """The usable pieces of a part on a rig, of the whole pool where no rig is named."""
+        return (self._own[rig] if rig and len(self.names) > 1 else self._all).get(part, 0)

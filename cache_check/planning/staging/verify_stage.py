@@ -1,0 +1,172 @@
+"""An independent look at every choice of ready sets: it plays each scene through, joint by joint.
+
+It knows nothing of runs or programmes: sets and loose pieces are stacks of parts; each step breaks or makes one
+joint; in the end the stacks must be the struts that were promised, and those must do what was asked.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
+
+from cache_check.model.assembly import Assembly
+from cache_check.model.need import Scene
+from cache_check.model.result import Packing
+from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verify import FalsePlanError
+from cache_check.planning.packing.verify import verify as verify_packing
+from cache_check.planning.scenes import ask_of
+
+Stack = list[str]
+
+
+def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: Staging) -> None:
+    """Refuse a staging that cannot be built, does not fit, or does not do on scene what it says.
+
+    Raises:
+        FalsePlanError: with everything that is wrong.
+    """
+    wrong = list(_wrong_sets(muster, most_sets, staging.sets))
+    joints = 0
+    for scene, staged in zip(scenes, staging.scenes, strict=True):
+        wrong += _played(muster, staging.sets, staged)
+        wrong += _wrong_service(muster, scene, staged)
+        joints += scene.weight * len(staged.steps)
+    if joints != staging.weighted_joints:
+        wrong.append(f"{staging.weighted_joints} weighted joints are claimed, {joints} are made or broken")
+    if wrong:
+        raise FalsePlanError("a choice of ready sets failed its own verification: " + "; ".join(wrong))
+
+
+def _wrong_sets(muster: Muster, most_sets: int, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
+    if len(sets) > most_sets:
+        yield f"{len(sets)} sets are left built, {most_sets} asked"
+    taken: Counter[str] = Counter()
+    for one in sets:
+        taken.update(one.assembly.parts)
+        taken.update(dict(one.assembly.pins))
+        taken.update(dict(one.ties))
+        again = muster.joined.assembly_of([muster.cache.catalogue.by_id[part] for part in one.assembly.parts])
+        if again != one.assembly:
+            yield f"set {one.name} is not what its parts make"
+    for part, number in taken.items():
+        if number > muster.usable.counts.get(part, 0):
+            yield f"{number} {part} are in sets, {muster.usable.counts.get(part, 0)} usable"
+    yield from _wrong_stowing(muster, sets)
+
+
+def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
+    for place in muster.cache.compartments:
+        here = [one for one in sets if (one.stowed.compartment, one.stowed.rig) == (place.id, place.rig)]
+        if place.carries is not None:
+            masses = [one.assembly.mass for one in here]
+            if None in masses or sum(mass or 0 for mass in masses) > place.carries:
+                yield f"the sets in {place.id} are too heavy for it"
+        if len(here) > 1 and any(one.stowed.diagonal for one in here):
+            yield f"a set lies across {place.id} and is not alone in it"
+        for one in here:
+            long = one.assembly.closed + place.clearance
+            across = place.diagonal and one.stowed.diagonal and place.width is not None
+            fits = long**2 <= place.length**2 + (place.width or 0) ** 2 if across else long <= place.length
+            if not fits and any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("stowed_length")):
+                yield f"set {one.name} does not fit {place.id}"
+    if muster.cache.compartments and any(not one.stowed.compartment for one in sets):
+        yield "a set lies in no compartment"
+
+
+def _played(muster: Muster, sets: tuple[ReadySetPlan, ...], staged: SceneStaged) -> Iterator[str]:
+    """Plays a scene: break the joints, then make them from what lies about, and see the struts."""
+    about: list[Stack] = [list(one.assembly.parts) for one in sets]
+    owner = {one.name: i for i, one in enumerate(sets)}
+    pieces: dict[int, list[Stack]] = {i: [stack] for i, stack in enumerate(about)}
+    loose = Counter(muster.usable.counts)
+    for one in sets:
+        loose.subtract(one.assembly.parts)
+    for step in staged.steps:
+        if step.does == "break" and not _break(pieces[owner[step.of]], step.lower, step.upper):
+            yield f"{staged.served.scene}: {step.of} has no joint of {step.lower} and {step.upper} to break"
+    lying = Counter(tuple(stack) for stacks in pieces.values() for stack in stacks)
+    for strut in staged.struts:
+        made = [(step.lower, step.upper) for step in staged.steps if step.does == "make" and step.of == strut.name]
+        for run in _runs(strut.assembly, made):
+            if len(run) == 1 and run[0] in strut.loose and loose[run[0]] > 0:
+                loose[run[0]] -= 1
+            elif lying[run] > 0:
+                lying[run] -= 1
+            else:
+                yield f"{staged.served.scene}: {strut.name} wants {' + '.join(run)}, which does not lie about"
+    yield from _wrong_pins(muster, lying, staged)
+
+
+def _break(stacks: list[Stack], lower: str, upper: str) -> bool:
+    for stack in stacks:
+        for i in range(len(stack) - 1):
+            if (stack[i], stack[i + 1]) == (lower, upper):
+                stacks.append(stack[i + 1 :])
+                del stack[i + 1 :]
+                return True
+    return False
+
+
+def _runs(assembly: Assembly, made: list[tuple[str, str]]) -> list[tuple[str, ...]]:
+    """A strut's parts in the runs between the joints made, which are told in order from the ground."""
+    wanted = list(made)
+    runs: list[list[str]] = [[assembly.parts[0]]]
+    for lower, upper in pairwise(assembly.parts):
+        if wanted and wanted[0] == (lower, upper):
+            wanted.pop(0)
+            runs.append([upper])
+        else:
+            runs[-1].append(upper)
+    return [tuple(run) for run in runs]
+
+
+def _wrong_pins(muster: Muster, lying: Counter[tuple[str, ...]], staged: SceneStaged) -> Iterator[str]:
+    """The loose pins in all joints at the end: of struts, and of what is left of the sets."""
+    joints, by_id = muster.joined.joints, muster.cache.catalogue.by_id
+    pins: Counter[str] = Counter()
+    stacks = [strut.assembly.parts for strut in staged.struts] + [run for run in lying.elements() if len(run) > 1]
+    for stack in stacks:
+        for pin in joints.pins_along([by_id[part] for part in stack]):
+            if pin is not None:
+                pins[pin[0]] += pin[1]
+    for pin_id, number in pins.items():
+        if number > muster.usable.counts[pin_id]:
+            yield f"{staged.served.scene}: {number} {pin_id} are wanted, {muster.usable.counts[pin_id]} usable"
+
+
+def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterator[str]:
+    """Each need's struts do what it asks."""
+    for need, (name, _, served) in zip(scene.needs, staged.served.needs, strict=True):
+        struts = [strut for strut in staged.struts if strut.need == name]
+        if len(struts) != served or served > need.count:
+            yield f"{scene.id}: {len(struts)} struts for {name}, {served} claimed of {need.count}"
+        ask = ask_of(need)
+        ties: Counter[str] = Counter()
+        for strut in struts:
+            ties.update(dict(strut.ties))
+        packing = Packing(served, need.count, tuple((strut.assembly, 1) for strut in struts), tuple(ties.items()))
+        try:
+            verify_packing(muster, ask, ask.top, packing)
+        except FalsePlanError as error:
+            yield f"{scene.id}: {error}"
+    yield from _wrong_restraint(muster, scene, staged)
+
+
+def _wrong_restraint(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterator[str]:
+    """All struts of a scene together take no more bases, straps and chains than there are."""
+    held = [strut for strut in staged.struts if strut.restrained]
+    bases = Counter(strut.assembly.ground for strut in held)
+    for base, number in bases.items():
+        if number > muster.usable.pointed.get(base, 0):
+            yield f"{scene.id}: {number} {base} are held, {muster.usable.pointed.get(base, 0)} have the points"
+    taken: Counter[str] = Counter()
+    for strut in staged.struts:
+        taken.update(dict(strut.ties))
+    if taken != Counter(dict(staged.ties)):
+        yield f"{scene.id}: the straps or chains of its struts are not those of the scene"
+    for part, number in taken.items():
+        if number > muster.usable.counts[part]:
+            yield f"{scene.id}: {number} {part} are in use, {muster.usable.counts[part]} usable"

@@ -1,0 +1,72 @@
+"""Scenes of a store too large to list: many needs at once, with a plan that is verified and a bound that is proven."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cache_check.model.need import Scene
+from cache_check.model.result import Binding, Packing, SceneAnswer
+from cache_check.planning.packing.choice import ties_of_holds
+from cache_check.planning.packing.columns import Rows
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.verify import verify, verify_together
+from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.generating import Generated, Generator, Plan
+from cache_check.planning.stores.pricing import Pricing
+from cache_check.planning.stores.wants import Asked, Want, want_of
+
+SECONDS = 5.0
+"""The longest that the last few struts are searched for; what the bound says needs no search."""
+UNTOLD = "not worked out for a store of so many assemblies"
+
+
+def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneAnswer:
+    """How many of a scene's struts a large store serves at once: at least and at most; what binds is not told.
+
+    Raises:
+        FalsePlanError: the plan does not hold, which is our fault.
+    """
+    wants = [want_of(muster, ask, ask.top, need.count) for need, ask in zip(wanted.needs, asks, strict=True)]
+    rows, found = packed(muster, wants)
+    bound = found.certificate.bound
+    by_need = [_part(muster, rows, wants, found.plan, n) for n in range(len(wants))]
+    whole = as_packing(muster, rows, found.plan, bound)
+    verify_together(muster, whole, by_need, [part for part, want in zip(by_need, wants, strict=True) if want.held])
+    return SceneAnswer(
+        scene=wanted.id,
+        title=wanted.title,
+        wanted=sum(need.count for need in wanted.needs),
+        served=found.count,
+        bound=bound,
+        by_need=tuple((need.id, need.count, part.count) for need, part in zip(wanted.needs, by_need, strict=True)),
+        packing=whole,
+        binding=Binding((), (), 0, UNTOLD),
+    )
+
+
+def packed(muster: Muster, wants: Sequence[Want]) -> tuple[Rows, Generated]:
+    """The best plan for wants that a store can be found to stand up, with the proof of its bound."""
+    rows = Rows(muster.joined, muster.book, muster.pointable)
+    stock = rows.stock(muster.usable.counts, muster.usable.pointed)
+    pricing = Pricing(Asked(muster, Blocks(muster.joined, rows), wants), stock)
+    return rows, Generator(pricing, make_solver, SECONDS).run()
+
+
+def _part(muster: Muster, rows: Rows, wants: Sequence[Want], plan: Plan, want: int) -> Packing:
+    """The part of a plan that serves one want, verified for what that asks."""
+    part = tuple((strut, number) for strut, number in plan if strut.want == want)
+    packing = as_packing(muster, rows, part, wants[want].count)
+    verify(muster, wants[want].ask, wants[want].rung, packing)
+    return packing
+
+
+def as_packing(muster: Muster, rows: Rows, plan: Plan, most: int) -> Packing:
+    """A plan as assemblies, in their order, and straps."""
+    built: dict[tuple[str, ...], int] = {}
+    assemblies = {strut.assembly.parts: strut.assembly for strut, _ in plan}
+    for strut, number in plan:
+        built[strut.assembly.parts] = built.get(strut.assembly.parts, 0) + number
+    listed = sorted(((assemblies[parts], number) for parts, number in built.items()), key=lambda one: one[0].order)
+    ties = ties_of_holds(rows, [(strut.hold, number) for strut, number in plan], muster.usable.counts)
+    return Packing(sum(built.values()), most, tuple(listed), ties)
