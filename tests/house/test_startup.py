@@ -49,6 +49,19 @@ def test_check_does_load_what_help_does_not() -> None:
     assert "networkx" not in loaded
 
 
+def test_check_loads_nothing_of_situations() -> None:
+    """Rule kinds that also judge a situation load what that takes only when there is one."""
+    ask = "print([m for m in ('cache_check.model.load', 'cache_check.planning.loading.loading') if m in sys.modules])"
+    whole = f"import atexit, sys\natexit.register(lambda: exec({ask!r}, {{'sys': sys}}))\n"
+    rig, van = "sample_caches/quillfen/rescue-41.yaml", "sample_caches/quillfen/leaning-van.yaml"
+
+    _, check = loaded_by(whole + running("check", rig))
+    _, load = loaded_by(whole + running("load", rig, van))
+
+    assert check.stdout.splitlines()[-1] == "[]"
+    assert load.stdout.splitlines()[-1] == "['cache_check.model.load', 'cache_check.planning.loading.loading']"
+
+
 def test_front_page_does_without_click() -> None:
     """The front page is text and needs nothing but the folder of commands."""
     code = "import cache_check.cli.main as main, sys\nmain.front_page()\nprint('click' in sys.modules)"

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import ceil
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
-from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.result import Rung
 from cache_check.model.rule import Rule
+
+if TYPE_CHECKING:
+    from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-from cache_check.planning.loading.carrying import leading
+
+if TYPE_CHECKING:
+    from cache_check.checks.load import LoadFacts
 
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     """One finding when the leading strap or chain is too short for an anchor, or its length is not known."""
+    from cache_check.planning.loading.carrying import leading
+
     way, long = leading(facts.result.ties), [line.length for line in facts.result.lines if line.length is not None]
     if way is None or not long:
         return

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.load import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-from cache_check.planning.loading.loading import NO_BALANCE
+
+if TYPE_CHECKING:
+    from cache_check.checks.load import LoadFacts
 
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     """One finding when the straps are refused for how they spread."""
+    from cache_check.planning.loading.loading import NO_BALANCE
+
     refused = facts.result.refused
     if not refused or refused.startswith(NO_BALANCE):
         return

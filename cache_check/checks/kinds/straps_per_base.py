@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
-from cache_check.checks.load import LoadFacts
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
+
+if TYPE_CHECKING:
+    from cache_check.checks.load import LoadFacts
 
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from cache_check.planning.solving.programme import Answer, Open, Programme
 from cache_check.planning.solving.solver import Solver, Uses
+
+if TYPE_CHECKING:
+    from cache_check.planning.solving.programme import Answer, Open, Programme
 
 
 def make_solver(uses: Sequence[Uses], rows: int) -> Solver:
