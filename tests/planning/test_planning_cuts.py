@@ -12,7 +12,7 @@ import pytest
 from cache_check.planning.solving.cuts import Cutter
 from cache_check.planning.solving.programme import Draft, Programme
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.whole_numbers import solve
+from cache_check.planning.solving.solvers import solved
 
 
 def _drawn(draw: Random) -> Programme:
@@ -113,6 +113,6 @@ def test_cuts_alone_prove_what_fractions_leave_open(monkeypatch: pytest.MonkeyPa
     four, one = draft.column(3, cost=30), draft.column(3, cost=11)
     draft.row([(four, 4), (one, 1)], 3, None)
 
-    answer = solve(draft.done(), 10)
+    answer = solved(draft.done(), 10)
 
     assert (answer.ending, answer.cost, answer.values) == (Ending.OPTIMAL, 30, (1, 0))

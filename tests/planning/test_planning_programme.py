@@ -11,7 +11,8 @@ import pytest
 from cache_check.errors import NoPlanError
 from cache_check.planning.solving.programme import Answer, Clock, Draft, Goal, Programme, Row, in_order
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.whole_numbers import Opened, solve
+from cache_check.planning.solving.solvers import solved
+from cache_check.planning.solving.whole_numbers import Opened
 
 
 def _drawn(seed: int) -> Programme:
@@ -44,7 +45,7 @@ def test_every_small_programme_is_solved_as_trying_all_does(
     monkeypatch.setattr(ROUNDS, rounds)
     for seed in range(30 * block, 30 * block + 30):
         programme = _drawn(seed)
-        answer = solve(programme, 10)
+        answer = solved(programme, 10)
         least = _least(programme)
         assert answer.cost == answer.bound == least
         assert answer.ending is (Ending.INFEASIBLE if least is None else Ending.OPTIMAL)
@@ -69,7 +70,7 @@ def test_huge_numbers_stay_exact() -> None:
     y = draft.column(1, cost=-1)
     draft.row([(x, 10**14), (y, 10**14 + 1)], None, 2 * 10**14)
 
-    assert solve(draft.done(), 10).cost in (-1, None)
+    assert solved(draft.done(), 10).cost in (-1, None)
 
 
 def test_goals_are_met_in_their_order() -> None:
@@ -134,7 +135,7 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
         def hold(self, row: Row) -> None:
             raise AssertionError("nothing is held that was not proven")
 
-    answer = solve(draft.done(), 1e-9)
+    answer = solved(draft.done(), 1e-9)
 
     assert answer.ending is Ending.LIMIT
     with pytest.raises(NoPlanError, match="a goal was stopped after 10 s: the best found is 0, at least -9 proven"):
@@ -171,7 +172,7 @@ def test_larger_programmes_agree_with_cp_sat(
     solver.parameters.num_workers = 1
     assert solver.solve(model) == cp_model.OPTIMAL
 
-    answer = solve(programme, 60)
+    answer = solved(programme, 60)
 
     assert answer.ending is Ending.OPTIMAL
     assert answer.cost == answer.bound == round(solver.objective_value)

@@ -14,7 +14,6 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 from heapq import heappop, heappush
 from math import ceil, floor, gcd, inf, isfinite
@@ -22,19 +21,18 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.cuts import Cutter
-from cache_check.planning.solving.highs import Relaxation, search
+from cache_check.planning.solving.highs import search
+from cache_check.planning.solving.loaded import Held, Loaded
 from cache_check.planning.solving.programme import Answer, Programme, Row
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.tables import Array, bounds, dense
+from cache_check.planning.solving.tables import Array
 
 _NEAR = 1e-6
 _NEAR_EACH = 1e-9
 """What the solver's bound on a cost in steps may be off by: in all, and relative to its size."""
 _ROUNDS = 10
-_CUTS = 30
 _GAIN = 0.02
-"""Rounds of cuts go on while two of them together raise the bound by this share of it; so many cuts are in each."""
+"""Rounds of cuts go on while two of them together raise the bound by this share of it."""
 _WIDEST = 2_000_000
 """No cuts where columns times rows come to more."""
 _CASES = 1_000
@@ -42,14 +40,6 @@ _CASES = 1_000
 
 _DOUBT = -1
 """No column: a choice without fractions that does not hold once it is rounded."""
-
-Held = dict[int, tuple[int, float]]
-"""Columns whose bounds are changed in a case."""
-
-
-def solve(programme: Programme, seconds: float, start: tuple[int, ...] | None = None) -> Answer:
-    """The cheapest choice of a programme in whole numbers, looked for no longer than ``seconds``."""
-    return Opened(programme).least({i: cost for i, cost in enumerate(programme.costs) if cost}, seconds, start)
 
 
 class Opened:
@@ -59,18 +49,7 @@ class Opened:
     """
 
     def __init__(self, programme: Programme) -> None:
-        self.programme = programme
-        self.case: Held = {}
-
-    @cached_property
-    def relaxation(self) -> Relaxation:
-        """The programme with fractions allowed, and the cuts."""
-        return Relaxation(self.programme)
-
-    @cached_property
-    def cutter(self) -> Cutter:
-        """The rows as a table."""
-        return Cutter(self.programme)
+        self._loaded = Loaded(programme)
 
     def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
         """The choice of least cost.
@@ -78,67 +57,22 @@ class Opened:
         A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
         better one's cost.
         """
-        if not self.programme.costs:
-            holds = self.programme.holds(())
+        if not self._loaded.programme.costs:
+            holds = self._loaded.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        return _Search(self, costs, start, monotonic() + seconds).answer()
+        return _Search(self._loaded, costs, start, monotonic() + seconds).answer()
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on."""
-        if len(row.terms) == 1 and row.terms[0][1] == 1 and row.low == row.high is not None:
-            self._fix(row.terms[0][0], row.high)
-            return
-        if self.programme.costs:
-            self.relaxation.add(dense([row], len(self.programme.costs)), *bounds([row]))
-            if "cutter" in self.__dict__:
-                self.cutter.add([row])
-        self.programme = replace(self.programme, rows=(*self.programme.rows, row))
-
-    def _fix(self, column: int, value: int) -> None:
-        lows, highs = list(self.programme.lows), list(self.programme.highs)
-        lows[column] = highs[column] = value
-        self.programme = replace(self.programme, lows=tuple(lows), highs=tuple(highs))
-        self.relaxation.hold(column, value, value)
-        if "cutter" in self.__dict__:
-            self.cutter.fix(column, value)
-
-    def cut(self, broken: Sequence[int]) -> bool:
-        """Add cuts that shut out the optimum with fractions, of which these columns are broken; whether there are any.
-
-        The relaxation must stand at the programme's own bounds, as the rows that are found are to hold everywhere.
-        """
-        relaxation = self.relaxation
-        table, limits = self.cutter.cuts(relaxation.values, relaxation.totals, relaxation.counts(broken), _CUTS)
-        if len(limits):
-            relaxation.add(table, np.full(len(limits), -inf), limits)
-        return bool(len(limits))
-
-    def slim(self) -> bool:
-        """Take out the cuts that the optimum with fractions does not touch; whether there were any."""
-        if "cutter" not in self.__dict__:
-            return False
-        loose = self.cutter.drop(self.relaxation.totals)
-        if len(loose):
-            self.relaxation.drop(loose)
-        return bool(len(loose))
-
-    def turn(self, case: Held) -> None:
-        """Change the bounds from those of the case at hand to those of another."""
-        for column in self.case.keys() - case.keys():
-            high = self.programme.highs[column]
-            self.relaxation.hold(column, self.programme.lows[column], inf if high is None else high)
-        for column, held in case.items():
-            if self.case.get(column) != held:
-                self.relaxation.hold(column, *held)
-        self.case = case
+        self._loaded.hold(row)
 
 
 class _Search:
     """One search: the best choice known, and the least cost that is proven."""
 
-    def __init__(self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, until: float) -> None:
-        self._opened = opened
-        self._programme = opened.programme
+    def __init__(self, loaded: Loaded, costs: Mapping[int, int], start: tuple[int, ...] | None, until: float) -> None:
+        self._loaded = loaded
+        self._programme = loaded.programme
         self._costs = costs
         self._until = until
         self._step = gcd(*costs.values()) or 1
@@ -151,9 +85,9 @@ class _Search:
         self._bound(self._at_bounds())
         if self._met:
             return self._known(nothing=False)
-        relaxation = self._opened.relaxation
+        relaxation = self._loaded.relaxation
         relaxation.aim(self._costs, self._step)
-        self._opened.turn({})
+        self._loaded.turn({})
         ending = relaxation.run(self._left)
         if ending is Ending.OPTIMAL:
             ending = self._cut()
@@ -182,7 +116,7 @@ class _Search:
 
     def _cut(self) -> Ending:
         """Cut round by round, while that gains; how the last one ended."""
-        relaxation = self._opened.relaxation
+        relaxation = self._loaded.relaxation
         costs = [relaxation.cost]
         ending = Ending.OPTIMAL
         for _ in range(_ROUNDS):
@@ -193,7 +127,7 @@ class _Search:
                 self._offer(values)
             wide = len(self._programme.costs) * len(self._programme.rows) > _WIDEST
             slow = len(costs) > 2 and costs[-1] - costs[-3] < _GAIN * abs(costs[-1])
-            if self._met or not broken or wide or slow or not self._opened.cut(broken[:_CUTS]):
+            if self._met or not broken or wide or slow or not self._loaded.cut(broken):
                 break
             ending = relaxation.run(self._left)
             if ending is not Ending.OPTIMAL:
@@ -245,8 +179,8 @@ class _Search:
 
         A case is followed upwards until it is closed; then comes the one that may be cheapest, of these the latest.
         """
-        relaxation = self._opened.relaxation
-        stands = not self._opened.slim()
+        relaxation = self._loaded.relaxation
+        stands = not self._loaded.slim()
         case: Held | None = {}
         waiting: list[tuple[int, int, Held]] = []
         for number in range(_CASES):
@@ -260,7 +194,7 @@ class _Search:
                 self._least = least if self._least is None else max(self._least, least)
                 if self._met:
                     return True
-            self._opened.turn(case)
+            self._loaded.turn(case)
             ending = Ending.OPTIMAL if stands else relaxation.run(self._left)
             stands = False
             if ending is Ending.LIMIT:
@@ -278,7 +212,7 @@ class _Search:
 
     def _split(self) -> int | None:
         """The column that the case at hand falls apart at; None where it is closed, ``_DOUBT`` if that is in doubt."""
-        relaxation = self._opened.relaxation
+        relaxation = self._loaded.relaxation
         if self._best is not None and self._whole(relaxation.cost) >= self._best_cost:
             return None
         values = relaxation.values
@@ -292,7 +226,7 @@ class _Search:
     def _halves(self, case: Held, column: int) -> tuple[Held, Held]:
         """A case with a column below where it now stands, and with it above."""
         low, high = case.get(column, (self._programme.lows[column], self._programme.highs[column]))
-        below = floor(self._opened.relaxation.values[column])
+        below = floor(self._loaded.relaxation.values[column])
         return (
             {**case, column: (low, float(below))},
             {**case, column: (below + 1, inf if high is None else float(high))},
