@@ -54,11 +54,13 @@ def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[B
     if not one.frontier:
         yield Paragraph("Not asked.")
         return
-    said = "Each step is the least money that does so much more; the steps are proven, and none lies between them."
-    if not one.frontier_whole:
+    said = "Each step is the least money that does so much more; the steps are proven, and none lies between them"
+    if one.frontier_whole:
+        said += "."
+    else:
         said += (
-            " Steps just above today are left out: they are too many, or were not proven in time. Ask for one with"
-            " a budget, or search longer."
+            ", save just above today: steps there are left out, since they are too many or were not proven in time."
+            " Ask for one with a budget, or search longer."
         )
     yield Paragraph(said)
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}

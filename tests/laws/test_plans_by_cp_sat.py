@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from math import lcm
 
@@ -47,6 +48,19 @@ def test_lists_agree_with_cp_sat_goal_by_goal(seed: int, flavour: str) -> None:
         assert (one.capability, one.cost, one.pieces) == (found.capability, found.cost, found.pieces)
     if made.everything:
         assert plan_baselines.list_by_columns(shop, "weighted") == (made.cost, made.packs)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_of_many_equal_lists_it_is_the_one_that_cp_sat_settles_on(seed: int) -> None:
+    """Every piece at the same price, so that many lists cost the same and are as short."""
+    seeded = shop_of(seed, "")
+    offers = tuple(replace(offer, price=2_500, pack=1, minimum=1, fixed=0) for offer in seeded.offers)
+    shop = Shop(seeded.today, seeded.scenes, offers)
+
+    made = Buyer(shop).whole()
+
+    assert made is not None
+    assert (made.cost, made.packs) == plan_baselines.list_by_columns(shop, "weighted", workers=2)
 
 
 @pytest.mark.parametrize(("seed", "flavour"), [(0, "scarce"), (1, "scarce"), (2, ""), (2, "tight"), (3, "tight")])

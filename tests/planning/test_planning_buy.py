@@ -65,6 +65,17 @@ def test_a_third_strut_takes_one_of_everything_that_two_use_up() -> None:
     assert [(scene.served, scene.met) for scene in found.after] == [(3, True)]
 
 
+def test_of_equal_offers_the_first_is_taken() -> None:
+    """Two quotes alike in all but their title: every piece comes from the one that was named first."""
+    one, other = (
+        quote("one", body=900, base=300, head=200, strap=60),
+        quote("other", body=900, base=300, head=200, strap=60),
+    )
+
+    assert {line.source for line in bought(tidy(), THREE, one, other).lines} == {"one"}
+    assert {line.source for line in bought(tidy(), THREE, other, one).lines} == {"other"}
+
+
 def test_a_line_opens_only_the_scenes_that_it_opens() -> None:
     """A scene of one strut is met with any of the lines or without."""
     found = bought(tidy(), needs_of([{"at": 40, "count": 3}], [{"at": 40, "count": 1}]), FULL)

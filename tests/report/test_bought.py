@@ -1,0 +1,32 @@
+"""What a person reads of a list, where it could be taken for more than it says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from builders import needs_of, tidy
+
+from cache_check import api
+from cache_check.files.read import read_rules
+from cache_check.model.purchase import Purchase
+from cache_check.report.bought import frontier
+from cache_check.report.page import Paragraph
+from cache_check.report.say import Say
+
+
+def told(found: Purchase) -> str:
+    """What stands above the steps."""
+    first = next(iter(frontier(found, str, Say("us", ()))))
+    assert isinstance(first, Paragraph)
+    return first.text
+
+
+def test_steps_that_are_left_out_are_not_said_to_be_all() -> None:
+    """Only where every step is shown does the page say without reserve that none lies between them."""
+    needs = needs_of([{"at": 40, "count": 4}])
+    (found,) = api.buy(tidy(), read_rules(), needs, (), suppose=api.WhatIf(on=date(2026, 11, 25))).purchases
+
+    assert told(found).endswith("none lies between them.")
+    cut = told(replace(found, frontier_whole=False))
+    assert "none lies between them, save just above today: steps there are left out" in cut
