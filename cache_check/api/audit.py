@@ -135,9 +135,9 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
 
 
 def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
-    from cache_check.planning.packing.ladder import ladder
+    from cache_check.planning.packing.tally import tally
 
-    book, now = (ladder(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
+    book, now = (tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
     return Compared(one.label, book, now)
 
 

@@ -9,7 +9,7 @@ from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, name
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import CheckResult, Ladder, Rung
+from cache_check.model.result import CheckResult, Step, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: WhatIf | None = None) -> CheckResult:
-    """The main job: the ladder at the needs, reach, matched sets, gaps and findings of one cache or pool.
+    """The main job: the tally at the needs, reach, matched sets, gaps and findings of one cache or pool.
 
     Raises:
         AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
@@ -33,18 +33,18 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     muster = muster_of(cache, book, suppose)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = scenes_of(needs, suppose)
-    ladders = () if muster.large else tuple(_ladders(muster, scenes, reached.union))
+    tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
-    facts = Facts(muster, scenes, ladders, answers, reached)
-    rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
-    profiles = () if muster.large else tuple(profile(muster, rung) for rung in rungs)
+    facts = Facts(muster, scenes, tallies, answers, reached)
+    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
+    profiles = () if muster.large else tuple(profile(muster, step) for step in steps)
     return CheckResult(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=_loaded(ladders, scenes)),
+        basis=basis_of(muster, suppose, asked=_loaded(tallies, scenes)),
         names=names_of(muster),
         parts=muster.usable.lines,
-        ladders=ladders,
+        tallies=tallies,
         scenes=answers,
         reach=reached,
         profiles=profiles,
@@ -55,10 +55,10 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     )
 
 
-def _loaded(ladders: tuple[Ladder, ...], scenes: tuple[Scene, ...]) -> bool:
+def _loaded(tallies: tuple[Tally, ...], scenes: tuple[Scene, ...]) -> bool:
     """Whether any load is asked for."""
     asked = any(need.load is not None for scene in scenes for need in scene.needs)
-    return asked or any(ladder.load is not None for ladder in ladders)
+    return asked or any(tally.load is not None for tally in tallies)
 
 
 def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str], ...]:
@@ -68,21 +68,26 @@ def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str],
     from cache_check.planning.packing.columns import MOST_ASSEMBLIES
 
     why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
-    parts = ["the ladder", "how many at once, by length", "matched sets", *["what binds in a scene"] * bool(scenes)]
+    parts = [
+        "struts on each step",
+        "how many at once, by length",
+        "matched sets",
+        *["what binds in a scene"] * bool(scenes),
+    ]
     return tuple((part, why) for part in parts)
 
 
-def _ladders(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Ladder]:
-    from cache_check.planning.packing.ladder import ladder
+def _tallies(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Tally]:
     from cache_check.planning.packing.muster import Ask
+    from cache_check.planning.packing.tally import tally
     from cache_check.planning.scenes import ask_of
 
     for scene in scenes:
         for need in scene.needs:
-            yield ladder(muster, ask_of(need), f"{scene.id}: {need.id}", need.count)
+            yield tally(muster, ask_of(need), f"{scene.id}: {need.id}", need.count)
     if not scenes:
         for length in round_lengths(union, muster.cache.units):
-            yield ladder(muster, Ask(length, length), show(length, "length", muster.cache.units, "nearest"))
+            yield tally(muster, Ask(length, length), show(length, "length", muster.cache.units, "nearest"))
 
 
 def round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:

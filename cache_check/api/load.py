@@ -92,7 +92,7 @@ def _answer(
     here = loading.here_of(muster, ways)
     found = carriers(here, demand)
     wanted = max(one.sharing, weighing.floor_of(muster, one))
-    ladder = loading.counted(here, demand, found, wanted, one.title or "here")
+    tally = loading.counted(here, demand, found, wanted, one.title or "here")
     buildable = here.columns.within(here.stock)
     there = tuple(c for c in found if here.built_of(c.assembly) & buildable)
     best = next(iter(there), None)
@@ -118,7 +118,7 @@ def _answer(
         doubled=None if straps.refused else loading.doubled_way(muster, one, solved, table),
         chain=loading.chain_instead(solved, table) if not straps.refused else None,
         carriers=there,
-        ladder=ladder,
+        tally=tally,
         wanted=weighing.wanted_of(muster, one, solved, divided, best),
         ground=ground,
         largest=weighing.largest_of(one, solved, divided, best, ground),

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
 from cache_check.model.cache import Cache
-from cache_check.model.result import ReachResult, Rung
+from cache_check.model.result import ReachResult, Step
 from cache_check.model.rule import RuleBook
 from cache_check.units import show
 
@@ -20,22 +20,22 @@ def reach(
     at: int | None = None,
     list_at_most: int = LIST_AT_MOST,
 ) -> ReachResult:
-    """Assemblies, union, blind spots and profiles; with ``at`` (nm) the ladder at that length.
+    """Assemblies, union, blind spots and profiles; with ``at`` (nm) the tally at that length.
 
-    ``load`` (N) adds the rung rated to the profiles and the ladder.
+    ``load`` (N) adds the step rated to the profiles and the tally.
 
     Raises:
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
     from cache_check.joining.reach import reach_of
-    from cache_check.planning.packing.ladder import ladder
     from cache_check.planning.packing.muster import Ask
     from cache_check.planning.packing.profile import profile
+    from cache_check.planning.packing.tally import tally
 
     muster = muster_of(cache, book, suppose)
-    rungs: tuple[Rung, ...] = ("buildable", "standing", "restrained")
-    profiles = [profile(muster, rung) for rung in rungs]
+    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
+    profiles = [profile(muster, step) for step in steps]
     if load is not None:
         profiles.append(profile(muster, "rated", load, muster.factor()))
     label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
@@ -46,5 +46,5 @@ def reach(
         names=names_of(muster),
         reach=reach_of(muster.joined, list_at_most),
         profiles=tuple(profiles),
-        at=None if at is None else ladder(muster, Ask(at, at, load, muster.factor()), label),
+        at=None if at is None else tally(muster, Ask(at, at, load, muster.factor()), label),
     )

@@ -9,12 +9,12 @@ from cache_check.checks.causes import falls
 from cache_check.checks.costs import Asked, Counts
 from cache_check.checks.days import later
 from cache_check.model.audit import Ahead
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.tally import tally
 
 
 def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
-    """What falls until a day to come, and the ladders on that day.
+    """What falls until a day to come, and the tallies on that day.
 
     Raises:
         NotASpanError: ``span`` is no span of time.
@@ -27,7 +27,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     return Ahead(
         until=until,
         falls=found,
-        ladders=tuple(ladder(then, one.ask, one.label, one.wanted) for one in asked),
+        tallies=tuple(tally(then, one.ask, one.label, one.wanted) for one in asked),
         steps=tuple(_steps(days, [of_day[n] for of_day in by_day]) for n in range(len(asked))),
     )
 

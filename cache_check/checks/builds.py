@@ -12,14 +12,14 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Item, ReadySet
 from cache_check.model.need import Need
 from cache_check.model.part import Body, Fitting
-from cache_check.model.result import Ladder
+from cache_check.model.result import Tally
 
 
-def asked(facts: Facts) -> Iterator[tuple[Need, Ladder]]:
-    """Every need of every scene with its ladder; none where no needs were given, or no ladders worked out."""
+def asked(facts: Facts) -> Iterator[tuple[Need, Tally]]:
+    """Every need of every scene with its tally; none where no needs were given, or no tallies worked out."""
     needs = [need for scene in facts.scenes for need in scene.needs]
-    if needs and facts.ladders:
-        yield from zip(needs, facts.ladders, strict=True)
+    if needs and facts.tallies:
+        yield from zip(needs, facts.tallies, strict=True)
 
 
 def out_of_use(facts: Facts, item: Item) -> str:

@@ -28,7 +28,7 @@ class Counts:
         self.known: dict[tuple[object, ...], tuple[int, ...]] = {}
 
     def of(self, muster: Muster) -> tuple[int, ...]:
-        """Struts on the rung that each need asks."""
+        """Struts on the step that each need asks."""
         usable = muster.usable
         key = (tuple(usable.counts.items()), tuple(usable.pointed.items()))
         if key not in self.known:

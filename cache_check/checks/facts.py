@@ -8,7 +8,7 @@ from typing import Protocol
 
 from cache_check.joining.fitness import Fitness
 from cache_check.model.need import Scene
-from cache_check.model.result import Ladder, Reach, SceneAnswer
+from cache_check.model.result import Reach, SceneAnswer, Tally
 from cache_check.planning.packing.muster import Muster
 
 
@@ -23,11 +23,11 @@ class Mustered(Protocol):
 
 @dataclass(frozen=True)
 class Facts:
-    """The facts of one cache or pool on a day; ``ladders`` are in the order of the needs they answer."""
+    """The facts of one cache or pool on a day; ``tallies`` are in the order of the needs they answer."""
 
     muster: Muster
     scenes: tuple[Scene, ...]
-    ladders: tuple[Ladder, ...]
+    tallies: tuple[Tally, ...]
     answers: tuple[SceneAnswer, ...]
     reach: Reach
 

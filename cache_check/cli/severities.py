@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def of_check(result: CheckResult) -> Iterator[str]:
     """The severity of every finding; a need or scene that is not met is "short"."""
     yield from (finding.severity for finding in result.findings)
-    unmet = any(ladder.met is False for ladder in result.ladders)
+    unmet = any(tally.met is False for tally in result.tallies)
     if unmet or any(scene.served < scene.wanted for scene in result.scenes):
         yield "short"
 

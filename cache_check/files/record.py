@@ -164,7 +164,7 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
         "findings": [asdict(kept) for kept in kept_findings(result)],
         "struts": [
             asdict(
-                KeptStruts(one.label, one.today.asked_rung, one.today.wanted, one.book.best.count, one.today.best.count)
+                KeptStruts(one.label, one.today.asked_step, one.today.wanted, one.book.best.count, one.today.best.count)
             )
             for one in result.compared
         ],

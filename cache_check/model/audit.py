@@ -8,7 +8,7 @@ from typing import Literal
 
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, Ladder
+from cache_check.model.result import Basis, Tally
 
 Outcome = Literal["pass", "pass with fixes", "out of service", "not judged"]
 
@@ -64,11 +64,11 @@ class AuditFinding:
 
 @dataclass(frozen=True)
 class Compared:
-    """One need, or length: its ladder by the book, on the book's day, and today, as counted."""
+    """One need, or length: its tally by the book, on the book's day, and today, as counted."""
 
     label: str
-    book: Ladder
-    today: Ladder
+    book: Tally
+    today: Tally
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ class Ahead:
 
     until: date
     falls: tuple[Fall, ...]
-    ladders: tuple[Ladder, ...]
+    tallies: tuple[Tally, ...]
     steps: tuple[tuple[tuple[date, int], ...], ...]
 
 

@@ -22,10 +22,10 @@ class KeptFinding:
 
 @dataclass(frozen=True)
 class KeptStruts:
-    """The struts of one need or length on the rung asked, by the book and today."""
+    """The struts of one need or length on the step asked, by the book and today."""
 
     label: str
-    rung: str
+    step: str
     wanted: int | None
     book: int
     today: int

@@ -12,7 +12,7 @@ from typing import Literal
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, Ladder
+from cache_check.model.result import Basis, Tally
 from cache_check.model.situation import Situation
 
 
@@ -97,7 +97,7 @@ class ShareOf:
 
 @dataclass(frozen=True)
 class TieWay:
-    """One kind of strap or chain on every base: how many of it hold, where they run, what is left with one lost.
+    """One kind of strap or chain on every base: how many of it hold, where they run, what is left one missing.
 
     ``rated`` None is unknown, then ``per_base`` is None; it is None too where more than ten would be needed.
     ``tension`` is the largest, pre-tension included; ``per_thrust`` what of it a thrust of 1 makes.  ``own`` is the
@@ -292,7 +292,7 @@ class LoadResult:
     doubled: TieWay | None
     chain: ChainInstead | None
     carriers: tuple[Carrier, ...]
-    ladder: Ladder
+    tally: Tally
     wanted: Wanted | None
     ground: Ground | None
     largest: tuple[Largest, ...]

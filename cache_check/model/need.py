@@ -13,7 +13,7 @@ class Need(Record):
     """How many struts, over which lengths, carrying what each.
 
     One length, or a range from ``shortest`` to ``longest`` that each strut must cover without rebuilding.
-    ``factor`` None takes the policy's.  ``restrained`` False asks for standing struts only.
+    ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.
     """
 
     id: Name

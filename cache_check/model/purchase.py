@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from cache_check.model.result import Basis, Rung, SceneAnswer
+from cache_check.model.result import Basis, SceneAnswer, Step
 from cache_check.model.served import NeedAsked, SceneServed
 
 
@@ -147,10 +147,10 @@ class Move:
 class County:
     """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help.
 
-    ``rungs`` are (scene, need, rung): what each need is counted on, the same for every rig.
+    ``steps`` are (scene, need, step): what each need is counted on, the same for every rig.
     """
 
     rigs: tuple[tuple[str, str], ...]
-    rungs: tuple[tuple[str, str, Rung], ...]
+    steps: tuple[tuple[str, str, Step], ...]
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]

@@ -13,15 +13,15 @@ from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule, Setting
 from cache_check.units import System
 
-Rung = Literal["on the book", "usable", "buildable", "standing", "restrained", "rated", "with one lost"]
-RUNGS: tuple[Rung, ...] = (
+Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
+STEPS: tuple[Step, ...] = (
     "on the book",
     "usable",
     "buildable",
-    "standing",
+    "assembled at once",
     "restrained",
     "rated",
-    "with one lost",
+    "one missing",
 )
 
 
@@ -82,11 +82,11 @@ class Binding:
 
 
 @dataclass(frozen=True)
-class Ladder:
-    """The struts counted on each rung, for one length or range that each must cover.
+class Tally:
+    """The struts counted on each step, for one length or range that each must cover.
 
-    A rung of None was not asked (no load given).  ``why_zero`` says, per rung, why a count is zero
-    where the rung below is not.  ``lost_rung`` is the rung that "with one lost" starts from, and ``lost``
+    A step of None was not asked (no load given).  ``why_zero`` says, per step, why a count is zero
+    where the step below is not.  ``missing_step`` is the step that "one missing" starts from, and ``lost``
     names the part types (or restraint pieces) whose loss is worst, empty when no loss costs a strut.
     """
 
@@ -96,23 +96,23 @@ class Ladder:
     wanted: int | None
     load: Fraction | None
     factor: Fraction | None
-    counts: tuple[tuple[Rung, int | None], ...]
-    why_zero: tuple[tuple[Rung, str], ...]
-    lost_rung: Rung
+    counts: tuple[tuple[Step, int | None], ...]
+    why_zero: tuple[tuple[Step, str], ...]
+    missing_step: Step
     lost: tuple[str, ...]
     best: Packing
     binding: Binding
-    asked_rung: Rung
+    asked_step: Step
     met: bool | None
 
-    def count(self, rung: Rung) -> int | None:
-        """The count on a rung; None where it was not asked."""
-        return dict(self.counts)[rung]
+    def count(self, step: Step) -> int | None:
+        """The count on a step; None where it was not asked."""
+        return dict(self.counts)[step]
 
 
 @dataclass(frozen=True)
 class SceneAnswer:
-    """All needs of one scene at once: how many of the wanted struts are served on the asked rungs."""
+    """All needs of one scene at once: how many of the wanted struts are served on the asked steps."""
 
     scene: str
     title: str
@@ -125,8 +125,8 @@ class SceneAnswer:
 
 
 @dataclass(frozen=True)
-class Step:
-    """One step of a profile: over this span of lengths, this many at once.
+class Stretch:
+    """One stretch of a profile: over this span of lengths, this many at once.
 
     The ends are included where the flags say so: at a breakpoint the count can differ from both sides.
     """
@@ -140,10 +140,10 @@ class Step:
 
 @dataclass(frozen=True)
 class Profile:
-    """How many struts at once by length on one rung, exact at every breakpoint, rising in length."""
+    """How many struts at once by length on one step, exact at every breakpoint, rising in length."""
 
-    rung: Rung
-    steps: tuple[Step, ...]
+    step: Step
+    stretches: tuple[Stretch, ...]
     proven: bool
 
 
@@ -155,7 +155,7 @@ class MatchedSet:
     """
 
     count: int
-    rung: Rung
+    step: Step
     spans: tuple[Span, ...]
     common: Span | None
     packing: Packing | None
@@ -214,7 +214,7 @@ class CheckResult:
     basis: Basis
     names: tuple[tuple[str, str], ...]
     parts: tuple[PartLine, ...]
-    ladders: tuple[Ladder, ...]
+    tallies: tuple[Tally, ...]
     scenes: tuple[SceneAnswer, ...]
     reach: Reach
     profiles: tuple[Profile, ...]
@@ -226,7 +226,7 @@ class CheckResult:
 
 @dataclass(frozen=True)
 class ReachResult:
-    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its ladder."""
+    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally."""
 
     name: str
     title: str
@@ -234,7 +234,7 @@ class ReachResult:
     names: tuple[tuple[str, str], ...]
     reach: Reach
     profiles: tuple[Profile, ...]
-    at: Ladder | None
+    at: Tally | None
 
 
 @dataclass(frozen=True)

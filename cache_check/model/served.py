@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 
 
 @dataclass(frozen=True)
 class NeedAsked:
-    """What a need of a scene asks: so many struts over these lengths (nm), on which rung they are counted.
+    """What a need of a scene asks: so many struts over these lengths (nm), on which step they are counted.
 
     ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.
     """
@@ -24,7 +24,7 @@ class NeedAsked:
     longest: int
     load: Fraction | None
     factor: Fraction | None
-    rung: Rung
+    step: Step
 
 
 @dataclass(frozen=True)

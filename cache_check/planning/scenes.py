@@ -8,10 +8,10 @@ from cache_check.model.served import NeedAsked
 from cache_check.planning.packing.binding import binding
 from cache_check.planning.packing.choice import as_packing, settled
 from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.ladder import parts_in_play
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.tally import parts_in_play
 from cache_check.planning.packing.verify import verify, verify_together
 from cache_check.planning.solving.solvers import make_solver
 
@@ -33,7 +33,7 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
 
 
 def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
-    """How many of a scene's wanted struts are served at once, each on the rung its need asks, and what binds.
+    """How many of a scene's wanted struts are served at once, each on the step its need asks, and what binds.
 
     Each need gets a row of its own that holds as many as are wanted, so that no need is served twice over.
     """

@@ -9,7 +9,7 @@ from pydantic import Field
 from cache_check.model.audit import Outcome
 from cache_check.model.rule import Severity
 from cache_check.report.answers import Envelope, FindingShape
-from cache_check.report.records import BasisShape, Count, LadderShape, Shape, Tally
+from cache_check.report.records import BasisShape, BySeverity, Count, Shape, TallyShape
 
 
 class CountShape(Shape):
@@ -35,8 +35,8 @@ class ComparedShape(Shape):
     """One need or length, by the book and today."""
 
     label: str
-    by_the_book: LadderShape
-    today: LadderShape
+    by_the_book: TallyShape
+    today: TallyShape
 
 
 class PerNeed(Shape):
@@ -81,7 +81,7 @@ class FallShape(Shape):
 
 
 class StepAhead(Shape):
-    """From this day on, so many struts on the rung asked."""
+    """From this day on, so many struts on the step asked."""
 
     from_day: str
     count: Count
@@ -92,7 +92,7 @@ class CourseShape(Shape):
 
     label: str
     steps: list[StepAhead]
-    then: LadderShape
+    then: TallyShape
 
 
 class AheadShape(Shape):
@@ -121,7 +121,7 @@ class AuditShape(Shape):
     count: CountShape | None
     basis: BasisShape
     result: VerdictShape
-    findings_by_severity: Tally
+    findings_by_severity: BySeverity
     compared: list[ComparedShape]
     costs: list[CostShape]
     findings: list[AuditFindingShape]
@@ -164,10 +164,10 @@ class EntryShape(Shape):
 
 
 class StrutsShape(Shape):
-    """Struts on the rung asked, in the last audit and the one before."""
+    """Struts on the step asked, in the last audit and the one before."""
 
     label: str
-    rung: str
+    step: str
     wanted: Count | None
     by_the_book: Count
     today: Count

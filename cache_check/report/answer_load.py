@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from cache_check.report.answers import Envelope, FindingShape
-from cache_check.report.records import AssemblyShape, BasisShape, Count, LadderShape, Shape
+from cache_check.report.records import AssemblyShape, BasisShape, Count, Shape, TallyShape
 
 
 class GeometryShape(Shape):
@@ -219,7 +219,7 @@ class LoadShape(Shape):
     comparisons: list[ComparisonShape]
     friction: SlipShape
     pretension: PushShape | None
-    ladder: LadderShape
+    tally: TallyShape
     carriers: list[CarrierShape]
     nearest_lengths: list[NearShape]
     ground: GroundShape | None

@@ -116,12 +116,12 @@ class QuoteShape(Shape):
     parts_without_a_price: list[str]
 
 
-class RungAsked(Shape):
-    """The rung that a need's struts are counted on."""
+class StepAsked(Shape):
+    """The step that a need's struts are counted on."""
 
     scene: str
     need: str
-    rung: str
+    step: str
 
 
 class PurchaseShape(Shape):
@@ -151,7 +151,7 @@ class BuyShape(Shape):
     basis: BasisShape
     currency: str
     must_leave: list[str]
-    rungs: list[RungAsked]
+    steps: list[StepAsked]
     purchases: list[PurchaseShape]
 
 
@@ -184,7 +184,7 @@ class CountyShape(Shape):
     """Several rigs, each by itself, and the moves that help."""
 
     rigs: list[RigServed]
-    rungs: list[RungAsked]
+    steps: list[StepAsked]
     moves: list[MoveShape]
 
 

@@ -11,16 +11,16 @@ from cache_check.model.rule import ParameterType, Severity, Stricter
 from cache_check.report.records import (
     AssemblyShape,
     BasisShape,
+    BySeverity,
     Count,
     Input,
-    LadderShape,
     MatchedShape,
     ProfileShape,
     ReachShape,
     SceneShape,
     SettingShape,
     Shape,
-    Tally,
+    TallyShape,
     Tool,
 )
 
@@ -90,8 +90,8 @@ class CheckShape(Shape):
     name: str
     title: str
     basis: BasisShape
-    findings_by_severity: Tally
-    ladders: list[LadderShape]
+    findings_by_severity: BySeverity
+    tallies: list[TallyShape]
     scenes: list[SceneShape]
     reach: ReachShape
     profiles: list[ProfileShape]
@@ -108,7 +108,7 @@ class ReachAnswer(Shape):
     name: str
     title: str
     basis: BasisShape
-    at: LadderShape | None
+    at: TallyShape | None
     reach: ReachShape
     profiles: list[ProfileShape]
     assemblies_listed: bool

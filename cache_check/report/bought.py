@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from cache_check.model.purchase import FrontierPoint, Purchase
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 from cache_check.model.served import SceneServed
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.say import Say, listed
@@ -20,18 +20,18 @@ def out_of_reach(one: Purchase) -> Iterator[str]:
         yield said + (f"; forbidden by {listed(o.rules, 'and')}{either}" if o.rules else "")
 
 
-def before_after(one: Purchase, rungs: Mapping[tuple[str, str], Rung], say: Say) -> Iterable[Block]:
+def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say) -> Iterable[Block]:
     """Each need today and with the list, what still binds, and one way to build each scene."""
     rows = []
     for before, after in zip(one.before, one.after, strict=True):
         for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
-            rung = rungs[after.scene, need]
-            rows.append((after.title or after.scene, need, rung, str(wanted), str(now), str(then), met(after)))
+            step = steps[after.scene, need]
+            rows.append((after.title or after.scene, need, step, str(wanted), str(now), str(then), met(after)))
     yield Paragraph(
-        "Struts served on the rung that each need asks, all needs of one scene at once, each piece counted once. "
+        "Struts served on the step that each need asks, all needs of one scene at once, each piece counted once. "
         "Scenes are alternatives."
     )
-    yield Table(words("scene|need|rung|#wanted|#today|#with the list|scene then"), tuple(rows))
+    yield Table(words("scene|need|step|#wanted|#today|#with the list|scene then"), tuple(rows))
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
         yield Points("What still binds:", tuple(say.binds(a.binding, a.title or a.scene) for a in short))

@@ -47,7 +47,7 @@ def findings(found: Iterable[Finding], say: Say) -> Section:
     return Section("Findings", tuple(one(finding, say) for finding in ordered))
 
 
-def tally(found: Iterable[Finding]) -> str:
+def by_severity(found: Iterable[Finding]) -> str:
     """How many findings of each severity."""
     found = list(found)
     counts = ((sum(one.severity == severity for one in found), severity) for severity in SEVERITIES)

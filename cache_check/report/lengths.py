@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from cache_check.model.result import MatchedSet, Profile, Reach
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import MANY_SPANS, Say, counted, proven
-from cache_check.report.steps import shown_steps
+from cache_check.report.stretches import shown_stretches
 
 NOT_TOGETHER = (
     "Each row uses the whole cache afresh: the most struts and the longest reach are not to be had together. "
-    "A set is counted on the rung named in its row."
+    "A set is counted on the step named in its row."
 )
 
 NOT_TOGETHER_AT_ONE = (
@@ -48,14 +48,14 @@ def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
     return tuple(say.blind(spot) for spot in one.blind_spots)
 
 
-def profiles(all_rungs: Sequence[Profile], say: Say) -> Section:
-    """How many at once by length, a table for each rung."""
+def profiles(all_steps: Sequence[Profile], say: Say) -> Section:
+    """How many at once by length, a table for each step."""
     blocks: list[Block] = []
-    for one in all_rungs:
+    for one in all_steps:
         unproven = "" if one.proven else " Not proven: there may be more."
-        blocks.append(Paragraph(_PROFILE.get(one.rung, f"{one.rung.capitalize()} at once, by length.") + unproven))
-        rows = tuple(shown_steps(one.steps, say))
-        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.rung}"), rows) if rows else Paragraph("None."))
+        blocks.append(Paragraph(_PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven))
+        rows = tuple(shown_stretches(one.stretches, say))
+        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.step}"), rows) if rows else Paragraph("None."))
     return Section("How many at once, by length", tuple(blocks) or (Paragraph("Not asked."),))
 
 
@@ -66,15 +66,15 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
     rows = tuple(
         (
             str(one.count),
-            one.rung,
+            one.step,
             say.reachable(one.spans),
             say.reachable([one.common] if one.common else []),
         )
         for one in sets
     )
-    heads = "#struts at once|rung|lengths they can stand at|longest common reach without rebuilding"
+    heads = "#struts at once|step|lengths they can stand at|longest common reach without rebuilding"
     notes = tuple(
-        Points(f"{counted(one.count, 'strut')} ({one.rung}: {proven(one.packing)}):", say.example(one.packing))
+        Points(f"{counted(one.count, 'strut')} ({one.step}: {proven(one.packing)}):", say.example(one.packing))
         for one in sets
         if one.packing is not None
     )

@@ -85,7 +85,7 @@ def forces(result: LoadResult, say: LoadSay) -> Section:
         ("lifted upright", say.bare_up(one.vertical), "statics of the strut alone"),
         ("along the strut", say.bare_up(one.axial), "statics of the strut alone"),
         ("along the strut, with the straps' pull", say.bare_up(one.axial_with_straps), _pull(result)),
-        ("along the strut, checked", say.bare_up(result.ladder.load), _checked(result)),
+        ("along the strut, checked", say.bare_up(result.tally.load), _checked(result)),
         ("out along the ground", say.bare_up(one.thrust), "statics of the strut alone"),
         ("out along the ground, for the straps", say.bare_up(one.thrust_checked), GOVERNS[one.governs_thrust]),
         ("ground pushes back", say.bare_down(one.base_reaction), "less what rising straps lift; over 0 or do not use"),
@@ -157,7 +157,7 @@ def _side(degrees: object) -> str:
 
 
 def _ways(result: LoadResult, say: LoadSay) -> Table:
-    wanted, known = result.ladder.wanted or 1, result.forces is not None
+    wanted, known = result.tally.wanted or 1, result.forces is not None
     rows = tuple(
         (
             say.name(way.part),
@@ -172,7 +172,7 @@ def _ways(result: LoadResult, say: LoadSay) -> Table:
         )
         for way in result.ties
     )
-    heads = f"kind|#rated, {say.force_unit}|by|#per base|#in the tightest|#in all|#usable|#bases held|with one lost"
+    heads = f"kind|#rated, {say.force_unit}|by|#per base|#in the tightest|#in all|#usable|#bases held|one missing"
     return Table(words(heads), rows)
 
 

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Fall, Kept
 from cache_check.model.cache import Source
-from cache_check.model.result import RUNGS, Ladder
+from cache_check.model.result import STEPS, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings
 from cache_check.report.caution import caution, reminder
-from cache_check.report.ladder import lead, met
 from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
+from cache_check.report.tally import lead, met
 
 TO_FILL = "owner: ____________________  done by: ____________"
 SIDE_BY_SIDE = (
-    "Struts on each rung, by the book and today: by the book as it stood on its day, today as counted. "
+    "Struts on each step, by the book and today: by the book as it stood on its day, today as counted. "
     "Each row is worked out by itself from the whole cache, so rows may not be added together."
 )
 
@@ -44,7 +44,7 @@ def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
     verdict = result.verdict
     policy = f" (policy {verdict.policy})" if verdict.policy else ""
     why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
-    tally = findings.tally(one.finding for one in result.findings)
+    tally = findings.by_severity(one.finding for one in result.findings)
     said = f"{needs_met(result)} Findings: {tally}. {_dearest(result, say)}"
     return (why, Paragraph(said))
 
@@ -102,14 +102,14 @@ def _compared(result: AuditResult, say: Say) -> Section:
     if not result.compared:
         return Section("By the book and today", (Paragraph("No length was asked and no assembly is legal."),))
     needs = any(one.today.wanted is not None for one in result.compared)
-    heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{rung}" for rung in RUNGS] + ["met"] * needs
+    heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     rows = tuple(_row(one, needs) for one in result.compared)
     notes = tuple(_notes(one, say) for one in result.compared)
     return Section("By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), *notes))
 
 
 def _row(one: Compared, needs: bool) -> tuple[str, ...]:
-    counts = [_both(one.book.count(rung), one.today.count(rung)) for rung in RUNGS]
+    counts = [_both(one.book.count(step), one.today.count(step)) for step in STEPS]
     wanted = [NOT_ASKED if one.today.wanted is None else str(one.today.wanted)] * needs
     return (one.label, *wanted, *counts, *([_both(met(one.book), met(one.today))] * needs))
 
@@ -120,14 +120,14 @@ def _both(book: int | str | None, today: int | str | None) -> str:
 
 
 def _notes(one: Compared, say: Say) -> Points:
-    items = [f"{rung} 0 today: {why}" for rung, why in one.today.why_zero]
-    items += [f"{rung} {_change(one, rung)}" for rung in (one.today.asked_rung, "with one lost")]
+    items = [f"{step} 0 today: {why}" for step, why in one.today.why_zero]
+    items += [f"{step} {_change(one, step)}" for step in (one.today.asked_step, "one missing")]
     items.append(say.binds(one.today.binding, "what binds today"))
     return Points(f"{lead(one.today, say)}:", tuple(items))
 
 
-def _change(one: Compared, rung: str) -> str:
-    book, today = (ladder.count(rung) or 0 for ladder in (one.book, one.today))  # type: ignore[arg-type]
+def _change(one: Compared, step: str) -> str:
+    book, today = (tally.count(step) or 0 for tally in (one.book, one.today))  # type: ignore[arg-type]
     return f"{today}, as by the book" if book == today else f"{book} by the book, {today} today"
 
 
@@ -181,8 +181,8 @@ def _ahead(result: AuditResult, ahead: Ahead, say: Say) -> Section:
         return Section(heading, (Paragraph("No piece with a serial falls due or expires. Others have no dates."),))
     rows = tuple(_fall(one, say) for one in ahead.falls)
     lines = tuple(
-        f"{compared.label}: {_course(ladder, steps)}"
-        for compared, ladder, steps in zip(result.compared, ahead.ladders, ahead.steps, strict=True)
+        f"{compared.label}: {_course(tally, steps)}"
+        for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
     )
     told = Paragraph("What falls out of use if nobody inspects or replaces it. Pieces without serials have no dates.")
     return Section(
@@ -190,7 +190,7 @@ def _ahead(result: AuditResult, ahead: Ahead, say: Say) -> Section:
         (
             told,
             Table(words("first day out|part|serial|place|why|rule"), rows),
-            Points("What falls off the ladder then, struts on the rung asked:", lines),
+            Points("What falls away then, struts on the step asked:", lines),
         ),
     )
 
@@ -199,11 +199,11 @@ def _fall(one: Fall, say: Say) -> tuple[str, ...]:
     return (one.on.isoformat(), say.name(one.part), one.serial, one.where or "unknown", one.why, one.rule)
 
 
-def _course(ladder: Ladder, steps: Sequence[tuple[object, int]]) -> str:
+def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:
     start = f"{steps[0][1]} today"
     falls = [f"{count} from {day}" for day, count in steps[1:]]
     course = ", ".join([start, *falls]) if falls else f"{start}, the same until then"
-    return f"{course}; {met(ladder)} then" if ladder.met is not None else course
+    return f"{course}; {met(tally)} then" if tally.met is not None else course
 
 
 def kept(one: Kept) -> str:

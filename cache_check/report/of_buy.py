@@ -125,8 +125,8 @@ def _compared(result: BuyResult) -> Section:
 
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
-    """What every scene asks, and the rung that its struts are counted on."""
-    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|rung"
+    """What every scene asks, and the step that its struts are counted on."""
+    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|step"
     rows = tuple(
         (
             one.title or one.scene,
@@ -135,23 +135,23 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
             str(one.wanted),
             say.asked(one.shortest, one.longest),
             NOT_ASKED if one.load is None else say.demand(one.load, one.factor),
-            one.rung,
+            one.step,
         )
         for one in asks
     )
     told = Paragraph(
-        "Weight says how often a scene is met. Struts served are counted on the rung that their need asks: rated is "
-        "standing, restrained where the need asks for that, and rated for the load at the longer end."
+        "Weight says how often a scene is met. Struts served are counted on the step that their need asks: rated is "
+        "assembled at once, restrained where the need asks for that, and rated for the load at the longer end."
     )
     return Section("What is asked", (told, Table(words(heads), rows)))
 
 
 def _purchase(result: BuyResult, one: Purchase, say: Say) -> list[Section]:
     of = f", {whence(result, one)}" if len(result.purchases) > 1 else ""
-    rungs = {(ask.scene, ask.need): ask.rung for ask in result.asks}
+    steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     return [
         Section(f"The list{of}", tuple(_list(result, one, say))),
-        Section(f"{BEFORE_AND_AFTER}{of}", tuple(bought.before_after(one, rungs, say))),
+        Section(f"{BEFORE_AND_AFTER}{of}", tuple(bought.before_after(one, steps, say))),
         Section(f"{STEPS}{of}", tuple(bought.frontier(one, lambda cost: money(result, cost), say))),
         Section(f"Dead stock{of}", tuple(bought.dead(one, say))),
     ]

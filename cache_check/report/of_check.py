@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from cache_check.model.cache import Source
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, findings, ladder, lengths
+from cache_check.report import basis, findings, lengths, tally
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Page, Paragraph, Section, Table, words
 from cache_check.report.say import Say
@@ -20,8 +20,8 @@ def page(result: CheckResult, book: RuleBook, read: Sequence[Source] = ()) -> Pa
         f"{result.title}: what it can build at once, and what it lacks",
         (
             Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis))),
-            _told(result, "the ladder") or ladder.ladder(result.ladders, say),
-            ladder.scenes(result.scenes, say),
+            _told(result, "struts on each step") or tally.tally(result.tallies, say),
+            tally.scenes(result.scenes, say),
             lengths.reach(result.reach, say),
             _told(result, "how many at once, by length") or lengths.profiles(result.profiles, say),
             _told(result, "matched sets") or lengths.matched(result.matched, say),
@@ -42,12 +42,12 @@ def _told(result: CheckResult, part: str) -> Section | None:
 
 def in_short(result: CheckResult) -> str:
     """The one line that is read if no other is."""
-    return f"Needs: {needs_met(result)}. Findings: {findings.tally(result.findings)}."
+    return f"Needs: {needs_met(result)}. Findings: {findings.by_severity(result.findings)}."
 
 
 def needs_met(result: CheckResult) -> str:
     """How many needs and scenes are met."""
-    asked = [one.met for one in result.ladders if one.met is not None]
+    asked = [one.met for one in result.tallies if one.met is not None]
     if not asked and not result.scenes:
         return "not asked"
     alone = f"{asked.count(True)} of {len(asked)} met, each by itself" if asked else "each by itself not worked out"
@@ -64,6 +64,6 @@ def _whole(result: CheckResult) -> str:
 
 def summary(results: Sequence[CheckResult]) -> Page:
     """A line for each of several caches."""
-    rows = tuple((one.title, needs_met(one), findings.tally(one.findings)) for one in results)
+    rows = tuple((one.title, needs_met(one), findings.by_severity(one.findings)) for one in results)
     table = Table(words("cache|needs|findings"), rows)
     return Page("Several caches, each by itself", (Section("In short", (table, reminder())),))

@@ -18,14 +18,14 @@ def page(one: County) -> Page:
 
 def blocks(one: County) -> tuple[Block, ...]:
     """What the page says, without its heading."""
-    told = "Struts served of each need, on the rung that it asks, all needs of a scene at once, each rig by itself."
+    told = "Struts served of each need, on the step that it asks, all needs of a scene at once, each rig by itself."
     return (Paragraph(told), matrix(one), short(one), moves(one))
 
 
 def side_by_side(side: Side) -> tuple[Block, ...]:
     """The same with a column for all rigs as one pool."""
     told = (
-        "Struts served of each need, on the rung that it asks, all needs of a scene at once: each rig by itself, and "
+        "Struts served of each need, on the step that it asks, all needs of a scene at once: each rig by itself, and "
         "all together as one pool, from which every rig's pieces are there and the stricter of their rules holds."
     )
     matrix_ = matrix(side.county, side.together)
@@ -36,14 +36,14 @@ def side_by_side(side: Side) -> tuple[Block, ...]:
 def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
     """A row for each need, a column for each rig; ``together``, by scene and need, a column for all as one pool."""
     titles = [title for _, title in one.rigs]
-    heads = "scene|need|rung|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
-    rungs = {(scene, need): rung for scene, need, rung in one.rungs}
+    heads = "scene|need|step|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
+    steps = {(scene, need): step for scene, need, step in one.steps}
     rows = []
     for s, scene in enumerate(one.served[0]):
         for n, (need, wanted, _) in enumerate(scene.needs):
             served = [rig[s].needs[n][2] for rig in one.served] + ([together[s][n]] if together else [])
             cells = (f"{number} SHORT {wanted - number}" if number < wanted else str(number) for number in served)
-            rows.append((scene.title or scene.scene, need, rungs[scene.scene, need], str(wanted), *cells))
+            rows.append((scene.title or scene.scene, need, steps[scene.scene, need], str(wanted), *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
 
 

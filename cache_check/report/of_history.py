@@ -52,7 +52,7 @@ def _since(one: Since) -> Section:
         Points("Gone since:", tuple(_says(finding) for finding in one.gone))
         if one.gone
         else Points("Gone since: none."),
-        Points("Struts on the rung asked:", tuple(_struts(one))),
+        Points("Struts on the step asked:", tuple(_struts(one))),
     )
     return Section(f"{one.rig}: entry {one.later}, {before}", blocks)
 
@@ -70,7 +70,7 @@ def _struts(one: Since) -> Iterable[str]:
     for struts, before in one.struts:
         was = "" if before is None else f", {before} the audit before"
         wanted = "" if struts.wanted is None else f", {struts.wanted} wanted"
-        yield f"{struts.label}: {struts.today} {struts.rung}{was}; {struts.book} by the book{wanted}"
+        yield f"{struts.label}: {struts.today} {struts.step}{was}; {struts.book} by the book{wanted}"
 
 
 def _whole(one: Entry) -> Section:

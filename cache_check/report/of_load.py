@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from cache_check.model.cache import Source
 from cache_check.model.load import Carrier, Ground, LoadResult, TieWay
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, findings, ladder, load_builds, load_forces
+from cache_check.report import basis, findings, load_builds, load_forces, tally
 from cache_check.report.caution import NOT_COUNTED, caution, reminder
 from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Page, Paragraph, Points, Section
@@ -25,7 +25,7 @@ def page(result: LoadResult, book: RuleBook, read: Iterable[Source] = ()) -> Pag
             load_forces.forces(result, say),
             load_forces.straps(result, say),
             load_builds.builds(result, say),
-            ladder.ladder((result.ladder,), say),
+            tally.tally((result.tally,), say),
             load_forces.thumb(result, say),
             load_builds.ground(result, say),
             load_builds.largest(result, say),
@@ -50,11 +50,11 @@ def counted(result: LoadResult) -> str:
 
 def in_short(result: LoadResult) -> str:
     """The verdict, in the one line that is read if no other is."""
-    one, wanted = result.ladder, result.ladder.wanted or 1
+    one, wanted = result.tally, result.tally.wanted or 1
     verdict = _verdict(result, wanted)
-    rungs = ", ".join(f"{count} {rung}" for rung, count in one.counts[3:] if count is not None)
-    tally = findings.tally(result.findings)
-    return f"{verdict} At this length {rungs}; {wanted} wanted. Findings: {tally}."
+    steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
+    tally = findings.by_severity(result.findings)
+    return f"{verdict} At this length {steps}; {wanted} wanted. Findings: {tally}."
 
 
 def _verdict(result: LoadResult, wanted: int) -> str:
@@ -62,8 +62,8 @@ def _verdict(result: LoadResult, wanted: int) -> str:
     severities = {finding.severity for finding in result.findings}
     if "stop" in severities:
         return "STOP: do not set it so; the findings say why."
-    if not result.ladder.met:
-        return f"SHORT {max(1, wanted - result.ladder.best.count)}: not enough here for this load."
+    if not result.tally.met:
+        return f"SHORT {max(1, wanted - result.tally.best.count)}: not enough here for this load."
     if "short" in severities:
         return "SHORT: the findings say of what."
     if result.forces is None:
@@ -100,7 +100,7 @@ def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     ]
     if result.forces is not None:
         lines.append(
-            f"load along the strut {say.up(result.ladder.load or result.forces.axial_checked)}; its base pushes "
+            f"load along the strut {say.up(result.tally.load or result.forces.axial_checked)}; its base pushes "
             f"{say.up(result.forces.thrust_checked)} out along the ground"
         )
     lines.append(_build(result, say))
@@ -155,7 +155,7 @@ def _hold(result: LoadResult, say: LoadSay) -> str:
     if way is None or way.per_base is None:
         return "hold: no strap or chain here holds this thrust at these angles"
     each = _each(way, say, known=result.forces is not None)
-    return f"hold: {each}; {way.per_base * (result.ladder.wanted or 1)} in all, {way.usable} usable"
+    return f"hold: {each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"
 
 
 def _each(way: TieWay, say: LoadSay, *, known: bool) -> str:

@@ -1,4 +1,4 @@
-"""The page of ``reach``: assemblies, union, blind spots, how many at once; and the ladder at one length."""
+"""The page of ``reach``: assemblies, union, blind spots, how many at once; and the tally at one length."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Source
 from cache_check.model.result import Reach, ReachResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, ladder, lengths
+from cache_check.report import basis, lengths, tally
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Page, Paragraph, Section, Table, words
 from cache_check.report.say import Say
@@ -17,7 +17,7 @@ from cache_check.report.say import Say
 def page(result: ReachResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The page; the asked length, if any, comes first."""
     say = Say(result.basis.units, result.names)
-    at = () if result.at is None else (ladder.ladder((result.at,), say),)
+    at = () if result.at is None else (tally.tally((result.at,), say),)
     return Page(
         f"{result.title}: what it reaches",
         (

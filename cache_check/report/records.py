@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 from cache_check.model.rule import Severity
 from cache_check.units import System
 
@@ -37,7 +37,7 @@ class Input(Shape):
     sha256: str
 
 
-class Tally(Shape):
+class BySeverity(Shape):
     """Findings, or broken rules, by severity."""
 
     stop: Count
@@ -147,16 +147,16 @@ class BindingShape(Shape):
     part_types_tried: Count
 
 
-class RungCount(Shape):
-    """The count on a rung; null where it was not asked.  ``why_zero`` is null unless the count fell to zero here."""
+class StepCount(Shape):
+    """The count on a step; null where it was not asked.  ``why_zero`` is null unless the count fell to zero here."""
 
-    rung: Rung
+    step: Step
     count: Count | None
     why_zero: str | None
 
 
-class LadderShape(Shape):
-    """The ladder at one length or range."""
+class TallyShape(Shape):
+    """The tally at one length or range."""
 
     label: str
     shortest_mm: float
@@ -164,10 +164,10 @@ class LadderShape(Shape):
     load_n: float | None
     design_factor: float | None
     wanted: Count | None
-    rungs: list[RungCount]
+    steps: list[StepCount]
     met: bool | None
-    asked_rung: Rung
-    with_one_lost_from: Rung
+    asked_step: Step
+    one_missing_from: Step
     worst_to_lose: list[str]
     binds: BindingShape
     example: PackingShape
@@ -219,8 +219,8 @@ class ReachShape(Shape):
     by_fitting: list[FittingReach]
 
 
-class StepShape(Shape):
-    """One step of a profile."""
+class StretchShape(Shape):
+    """One stretch of a profile."""
 
     from_mm: float
     to_mm: float
@@ -230,18 +230,18 @@ class StepShape(Shape):
 
 
 class ProfileShape(Shape):
-    """How many at once by length on a rung."""
+    """How many at once by length on a step."""
 
-    rung: Rung
+    step: Step
     proven: bool
-    steps: list[StepShape]
+    stretches: list[StretchShape]
 
 
 class MatchedShape(Shape):
     """Where so many stand at once, and the set whose common reach is longest."""
 
     count: Count
-    rung: Rung
+    step: Step
     lengths: list[SpanShape]
     longest_common: SpanShape | None
     example: PackingShape | None

@@ -13,7 +13,6 @@ from cache_check.model.result import (
     BuildResult,
     CheckResult,
     Gap,
-    Ladder,
     MatchedSet,
     Packing,
     PartLine,
@@ -21,6 +20,7 @@ from cache_check.model.result import (
     Reach,
     ReachResult,
     SceneAnswer,
+    Tally,
 )
 from cache_check.model.rule import SEVERITIES, RuleBook
 from cache_check.report import answers
@@ -36,8 +36,8 @@ def check(result: CheckResult, book: RuleBook) -> answers.CheckShape:
         name=result.name,
         title=result.title,
         basis=basis(result.basis, book),
-        findings_by_severity=to.Tally(**{one: sum(f.severity == one for f in found) for one in SEVERITIES}),
-        ladders=[ladder(one) for one in result.ladders],
+        findings_by_severity=to.BySeverity(**{one: sum(f.severity == one for f in found) for one in SEVERITIES}),
+        tallies=[tally(one) for one in result.tallies],
         scenes=[scene(one) for one in result.scenes],
         reach=reach(result.reach),
         profiles=[_profile(one) for one in result.profiles],
@@ -55,7 +55,7 @@ def reach_answer(result: ReachResult, book: RuleBook) -> answers.ReachAnswer:
         name=result.name,
         title=result.title,
         basis=basis(result.basis, book),
-        at=None if result.at is None else ladder(result.at),
+        at=None if result.at is None else tally(result.at),
         reach=reach(result.reach),
         profiles=[_profile(one) for one in result.profiles],
         assemblies_listed=len(result.reach.assemblies) == result.reach.count,
@@ -110,20 +110,20 @@ def basis(one: Basis, book: RuleBook) -> to.BasisShape:
     )  # fmt: skip
 
 
-def ladder(one: Ladder) -> to.LadderShape:
-    """The ladder at one length or range."""
+def tally(one: Tally) -> to.TallyShape:
+    """The tally at one length or range."""
     why = dict(one.why_zero)
-    return to.LadderShape(
+    return to.TallyShape(
         label=one.label,
         shortest_mm=_mm(one.shortest),
         longest_mm=_mm(one.longest),
         load_n=_number(one.load),
         design_factor=_number(one.factor),
         wanted=one.wanted,
-        rungs=[to.RungCount(rung=rung, count=count, why_zero=why.get(rung)) for rung, count in one.counts],
+        steps=[to.StepCount(step=step, count=count, why_zero=why.get(step)) for step, count in one.counts],
         met=one.met,
-        asked_rung=one.asked_rung,
-        with_one_lost_from=one.lost_rung,
+        asked_step=one.asked_step,
+        one_missing_from=one.missing_step,
         worst_to_lose=list(one.lost),
         binds=_binding(one.binding),
         example=_packing(one.best),
@@ -205,21 +205,21 @@ def scene(one: SceneAnswer) -> to.SceneShape:
 
 
 def _profile(one: Profile) -> to.ProfileShape:
-    steps = [
-        to.StepShape(
-            from_mm=_mm(step.low), to_mm=_mm(step.high), from_included=step.low_included,
-            to_included=step.high_included, count=step.count,
+    stretches = [
+        to.StretchShape(
+            from_mm=_mm(stretch.low), to_mm=_mm(stretch.high), from_included=stretch.low_included,
+            to_included=stretch.high_included, count=stretch.count,
         )
-        for step in one.steps
+        for stretch in one.stretches
     ]  # fmt: skip
-    return to.ProfileShape(rung=one.rung, proven=one.proven, steps=steps)
+    return to.ProfileShape(step=one.step, proven=one.proven, stretches=stretches)
 
 
 def matched_set(one: MatchedSet) -> to.MatchedShape:
     """A matched set."""
     return to.MatchedShape(
         count=one.count,
-        rung=one.rung,
+        step=one.step,
         lengths=span_shapes(one.spans),
         longest_common=span_shapes([one.common])[0] if one.common else None,
         example=None if one.packing is None else _packing(one.packing),

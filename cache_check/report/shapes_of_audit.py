@@ -9,8 +9,8 @@ from cache_check.model.count import CountSheet
 from cache_check.model.history import Again, History, KeptFinding, Since
 from cache_check.model.rule import SEVERITIES, RuleBook
 from cache_check.report import answer_audit as to
-from cache_check.report.records import Tally
-from cache_check.report.shapes import basis, finding, ladder
+from cache_check.report.records import BySeverity
+from cache_check.report.shapes import basis, finding, tally
 
 
 def audit(result: AuditResult, book: RuleBook) -> to.AuditShape:
@@ -26,11 +26,11 @@ def audit(result: AuditResult, book: RuleBook) -> to.AuditShape:
         result=to.VerdictShape(
             outcome=result.verdict.outcome, policy=result.verdict.policy, why=list(result.verdict.why)
         ),
-        findings_by_severity=Tally(
+        findings_by_severity=BySeverity(
             **{one: sum(found.finding.severity == one for found in result.findings) for one in SEVERITIES}
         ),
         compared=[
-            to.ComparedShape(label=one.label, by_the_book=ladder(one.book), today=ladder(one.today))
+            to.ComparedShape(label=one.label, by_the_book=tally(one.book), today=tally(one.today))
             for one in result.compared
         ],
         costs=[_cost(one, labels) for one in result.costs],
@@ -96,9 +96,9 @@ def _ahead(one: Ahead, labels: Sequence[str]) -> to.AheadShape:
             to.CourseShape(
                 label=label,
                 steps=[to.StepAhead(from_day=day.isoformat(), count=count) for day, count in steps],
-                then=ladder(then),
+                then=tally(then),
             )
-            for label, steps, then in zip(labels, one.steps, one.ladders, strict=True)
+            for label, steps, then in zip(labels, one.steps, one.tallies, strict=True)
         ],
     )  # fmt: skip
 
@@ -132,7 +132,7 @@ def _since(one: Since) -> to.SinceShape:
         gone=[_kept(found, "", 0) for found in one.gone],
         struts=[
             to.StrutsShape(
-                label=struts.label, rung=struts.rung, wanted=struts.wanted, by_the_book=struts.book,
+                label=struts.label, step=struts.step, wanted=struts.wanted, by_the_book=struts.book,
                 today=struts.today, audit_before=before,
             )
             for struts, before in one.struts

@@ -22,7 +22,7 @@ def buy(result: BuyResult, book: RuleBook) -> to.BuyShape:
         basis=basis(result.basis, book),
         currency=result.currency,
         must_leave=list(result.policy),
-        rungs=[to.RungAsked(scene=one.scene, need=one.need, rung=one.rung) for one in result.asks],
+        steps=[to.StepAsked(scene=one.scene, need=one.need, step=one.step) for one in result.asks],
         purchases=[_purchase(one) for one in result.purchases],
     )
 
@@ -34,7 +34,7 @@ def county(one: County) -> to.CountyShape:
             to.RigServed(rig=rig, title=title, scenes=[_served(scene) for scene in scenes])
             for (rig, title), scenes in zip(one.rigs, one.served, strict=True)
         ],
-        rungs=[to.RungAsked(scene=scene, need=need, rung=rung) for scene, need, rung in one.rungs],
+        steps=[to.StepAsked(scene=scene, need=need, step=step) for scene, need, step in one.steps],
         moves=[
             to.MoveShape(
                 pieces=[to.MovedPiece(part=part, giver=giver) for part, giver in move.pieces],

@@ -16,7 +16,7 @@ from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.need import Needs
-from cache_check.model.result import RUNGS
+from cache_check.model.result import STEPS
 from cache_check.model.rule import Setting
 
 BOOK_DAY = date(2026, 1, 15)
@@ -32,10 +32,10 @@ def audited(
     return api.audit(cache, read_rules(), count, needs=needs, suppose=suppose, **more)
 
 
-def rungs(result: AuditResult) -> tuple[list[int | None], list[int | None]]:
+def steps(result: AuditResult) -> tuple[list[int | None], list[int | None]]:
     """The counts of the only need, by the book and today."""
     (one,) = result.compared
-    return [one.book.count(rung) for rung in RUNGS], [one.today.count(rung) for rung in RUNGS]
+    return [one.book.count(step) for step in STEPS], [one.today.count(step) for step in STEPS]
 
 
 def told(result: AuditResult) -> set[tuple[str, str]]:
@@ -75,7 +75,7 @@ def test_audit_worked_by_hand() -> None:
     On 1 April body D-1, inspected on 30 March 2025, is 367 days from its inspection, one over the 366 ruled.
     One body is left: usable, buildable and standing are 1.  Base B-1 has one point left, so one base can be
     restrained; of 5 straps one is cut and one has no legible label, 3 are left, enough for one base.  Restrained
-    and rated are 1, with one lost 0.  The need of 2 is met by the book and not today, so the rig is out of service.
+    and rated are 1, one missing 0.  The need of 2 is met by the book and not today, so the rig is out of service.
 
     No fault mended alone gives a strut back: with D-1 the bases still allow one, with B-1 the bodies do.  Alone on
     the book, D-1 out leaves 1 body and B-1 damaged leaves 1 base: each takes a strut and the need.  One strap out
@@ -83,7 +83,7 @@ def test_audit_worked_by_hand() -> None:
     """
     result = audited(*faulty(), needs=TWO_AT_50)
 
-    assert rungs(result) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
+    assert steps(result) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
     assert (result.verdict.outcome, result.verdict.policy) == ("out of service", "AUD-1")
     costs = {one.cause.serial or one.cause.part: (one.back, one.alone, one.unmet_alone) for one in result.costs}
     assert costs == {
@@ -130,14 +130,14 @@ def test_tagged_piece_does_not_stop_the_rig() -> None:
 
 
 def test_blank_sheet_proves_nothing() -> None:
-    """A sheet that came back blank counts no piece on any rung above the book, unless policy takes blanks as booked."""
+    """A sheet that came back blank counts no piece on any step above the book, unless policy takes blanks as booked."""
     cache = audited_cache()
     blank = CountSheet(rig=cache.id, on=DAY, by="A. B.", second="C. D.")
     strict = audited(cache, blank, needs=TWO_AT_50)
     as_booked = audited(cache, blank, change("CNT-3", blank_as_book=True), needs=TWO_AT_50)
 
-    assert rungs(strict)[1] == [2, 0, 0, 0, 0, 0, 0]
-    assert rungs(as_booked)[1] == rungs(as_booked)[0]
+    assert steps(strict)[1] == [2, 0, 0, 0, 0, 0, 0]
+    assert steps(as_booked)[1] == steps(as_booked)[0]
     assert all("CNT-3" in {one.finding.rule for one in result.findings} for result in (strict, as_booked))
 
 
@@ -148,7 +148,7 @@ def test_damaged_point_mended_gives_its_strut_back() -> None:
     (cost,) = result.costs
 
     assert (cost.cause.serial, cost.back, cost.met_again, cost.alone) == ("B-1", (1,), 1, (1,))
-    assert rungs(result)[1] == [2, 2, 2, 2, 1, 1, 0]
+    assert steps(result)[1] == [2, 2, 2, 2, 1, 1, 0]
 
 
 def test_found_surplus_is_not_counted_on() -> None:
@@ -158,7 +158,7 @@ def test_found_surplus_is_not_counted_on() -> None:
     count = counted(cache, {"body": {"found": 2, "usable": 2}}, extra=(extra,))
     result = audited(cache, count, needs=TWO_AT_50)
 
-    assert rungs(result)[1] == rungs(result)[0]
+    assert steps(result)[1] == steps(result)[0]
     whats = [one.finding.what for one in result.findings if one.finding.rule == "CNT-1"]
     assert whats == ["1 × body: extra; on no book; not counted on until it is",
                      "body X-1: extra; on no book; not counted on until it is"]  # fmt: skip
@@ -186,8 +186,8 @@ def test_piece_at_repair_that_is_here_stays_out() -> None:
     silent = audited(cache, counted(cache), needs=TWO_AT_50)
     written = audited(cache, counted(cache, {"D-1": {"state": "in service"}}), needs=TWO_AT_50)
 
-    assert rungs(silent)[1][1] == 1
-    assert rungs(written)[1][1] == 2
+    assert steps(silent)[1][1] == 1
+    assert steps(written)[1][1] == 2
 
 
 def test_lot_line_with_a_fault_tells_its_pieces_apart() -> None:
@@ -220,7 +220,7 @@ def test_ahead_says_the_first_day_out_and_the_struts_then() -> None:
     assert [(fall.on, fall.serial, fall.rule) for fall in result.ahead.falls] == [(date(2026, 6, 3), "D-1", "INS-1")]
     assert result.ahead.steps == (((DAY, 2), (date(2026, 6, 3), 1)),)
     assert result.ahead.until == date(2026, 10, 1)
-    assert result.ahead.ladders[0].met is False
+    assert result.ahead.tallies[0].met is False
 
 
 def test_book_is_judged_on_its_own_day() -> None:
@@ -229,18 +229,18 @@ def test_book_is_judged_on_its_own_day() -> None:
     dated = audited(cache.changed(book_date=BOOK_DAY), None, needs=TWO_AT_50)
     undated = audited(cache, None, needs=TWO_AT_50)
 
-    assert rungs(dated) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
-    assert rungs(undated)[0] == rungs(dated)[0]
+    assert steps(dated) == ([2, 2, 2, 2, 2, 2, 1], [2, 1, 1, 1, 1, 1, 0])
+    assert steps(undated)[0] == steps(dated)[0]
 
 
 def test_more_missing_is_never_better() -> None:
-    """Whatever piece is missing besides, no rung of today rises."""
+    """Whatever piece is missing besides, no step of today rises."""
     cache = audited_cache()
     names = [cache.catalogue.by_id[line.part].name for line in cache.stock if not line.items]
-    whole = rungs(audited(cache, counted(cache), needs=TWO_AT_50))[1]
+    whole = steps(audited(cache, counted(cache), needs=TWO_AT_50))[1]
     for name in names:
         fewer = counted(cache, {name: {"found": 0, "usable": None}})
-        less = rungs(audited(cache, fewer, needs=TWO_AT_50))[1]
+        less = steps(audited(cache, fewer, needs=TWO_AT_50))[1]
         assert all((a or 0) <= (b or 0) for a, b in zip(less, whole, strict=True)), name
 
 

@@ -112,7 +112,7 @@ def _profile(seed: int, flavour: str) -> Benchmark:
     def product() -> list[int]:
         found = profile(Muster(cache, instance.book, TODAY), "restrained")
         assert found.proven
-        return [step.count for step in found.steps]
+        return [step.count for step in found.stretches]
 
     def baseline() -> list[int]:
         columns, stock = baselines.restrained_columns(*parts, joinery(*parts).assemblies())

@@ -26,7 +26,7 @@ def found(cache: Cache, rule: str, *settings: Any, needs: Needs | None = None) -
     return [finding for finding in checked(cache, *settings, needs=needs).findings if finding.rule == rule]
 
 
-def test_a_need_that_is_short_says_rung_and_what_binds() -> None:
+def test_a_need_that_is_short_says_step_and_what_binds() -> None:
     """Rescue 41 stands three of the four struts at 78 in, and only a pair of parts opens the fourth."""
     needs = needs_of([{"at": 78, "count": 4, "load": 6000, "factor": 2}])
     [one] = found(rescue_41(), "NEED-1", needs=needs)
@@ -83,7 +83,7 @@ def test_an_unrestrained_need_is_held_against_standing() -> None:
     needs = needs_of([{"at": 50, "load": 9000, "restrained": False}])
     [one] = found(tidy(counts={"strap": 0}), "CAP-1", needs=needs)
 
-    assert "2 struts standing" in one.what
+    assert "2 struts assembled at once" in one.what
 
 
 @pytest.mark.parametrize(("factor", "load"), [(4, 5400), (2, 10800)])

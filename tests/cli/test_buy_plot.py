@@ -19,7 +19,7 @@ def texts(path: Path) -> str:
 
 
 def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
-    """Caution, rungs, the day of the prices and their currency stand in the drawing; stdout is the page alone."""
+    """Caution, steps, the day of the prices and their currency stand in the drawing; stdout is the page alone."""
     made = tmp_path / "buy.svg"
     run = cache_check(*ASKED, "--format", "json", "--plot", made)
 
@@ -29,7 +29,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     assert "This is a planning aid. It is not a load rating" in said
     assert "Quillfen quote 1, dated 2026-02-16, in USD" in said
     assert "rated: Car on its side: roof side" in said
-    assert "standing: Low contact under 31 in: low sill" in said
+    assert "assembled at once: Low contact under 31 in: low sill" in said
     assert "8,558.00 USD for 14 pieces meets every scene" in said
     assert "cost, USD" in said
 

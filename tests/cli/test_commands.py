@@ -104,8 +104,8 @@ def test_what_is_supposed_is_done_and_said() -> None:
 
     def restrained(*options: str) -> int:
         (found,) = answer("check", "rescue-41.yaml", *ON, *options)["answers"]
-        (at_48,) = [one for one in found["ladders"] if one["shortest_mm"] == 1219.2]
-        counts = {one["rung"]: one["count"] for one in at_48["rungs"]}
+        (at_48,) = [one for one in found["tallies"] if one["shortest_mm"] == 1219.2]
+        counts = {one["step"]: one["count"] for one in at_48["steps"]}
         assert len(found["basis"]["supposed"]) == len(options) // 2
         return int(counts["restrained"])
 
@@ -120,7 +120,7 @@ def test_design_factor_halves_the_rated_load() -> None:
 
     def rated(factor: str) -> int:
         (found,) = answer("reach", "rescue-41.yaml", "--at", "78", "--load", "6000", "--factor", factor)["answers"]
-        return int(next(one["count"] for one in found["at"]["rungs"] if one["rung"] == "rated"))
+        return int(next(one["count"] for one in found["at"]["steps"] if one["step"] == "rated"))
 
     # The chart's row 84 in with one extension holds 12,000 lbf: 6,000 at 2:1, 3,000 at 4:1.
     assert (rated("2:1"), rated("4:1")) == (3, 0)

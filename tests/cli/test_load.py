@@ -68,9 +68,9 @@ def test_several_caches_each_by_itself_or_pooled() -> None:
     pooled = json.loads(cache_check("load", *both, "--pool").stdout)["answers"]
 
     def rated(answer: dict[str, object]) -> int:
-        ladder = answer["ladder"]
-        assert isinstance(ladder, dict)
-        return int(next(rung["count"] for rung in ladder["rungs"] if rung["rung"] == "rated"))
+        tally = answer["tally"]
+        assert isinstance(tally, dict)
+        return int(next(step["count"] for step in tally["steps"] if step["step"] == "rated"))
 
     assert [one["name"] for one in apart] == ["rescue-41", "rescue-44"]
     assert len(pooled) == 1

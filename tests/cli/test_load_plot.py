@@ -19,7 +19,7 @@ def said(path: Path) -> str:
 
 
 def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
-    """Verdict, rungs, rig, day, rules, factor, units and caution stand in the drawing, pre-tension as counted."""
+    """Verdict, steps, rig, day, rules, factor, units and caution stand in the drawing, pre-tension as counted."""
     made = tmp_path / "car.svg"
     run = cache_check(*CAR, "--format", "json", "--plot", made)
 
@@ -30,7 +30,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     for part in (
         "Rescue 41: Car on its side",
         "MET only on a stiff pad of at least 10.5 in square under each base",
-        "6 standing, 3 restrained, 3 rated, 3 with one",
+        "6 assembled at once, 3 restrained, 3 rated, 3 with one",
         "rig: rescue-41", "today: 2026-11-25", "rules: version 2026.1", "design factor: 2:1", "pounds-force",
         "This is a planning aid.", "Pre-tension of straps is counted on top of the load.",
         "strut 64.7 in", "strap 1: 30.4 deg left", "GOVERNS: chart P-chart",

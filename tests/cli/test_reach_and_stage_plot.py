@@ -24,7 +24,7 @@ def said(path: Path) -> str:
 
 
 def test_reach_chart_says_what_it_rests_on(tmp_path: Path) -> None:
-    """Caution, rungs, load, factor, day, rules and units stand in the drawing; stdout is JSON and nothing else."""
+    """Caution, steps, load, factor, day, rules and units stand in the drawing; stdout is JSON and nothing else."""
     made = tmp_path / "reach.svg"
     run = cache_check(*REACH, "--format", "json", "--plot", made)
 
@@ -32,7 +32,7 @@ def test_reach_chart_says_what_it_rests_on(tmp_path: Path) -> None:
     assert json.loads(run.stdout)["schema"].startswith("cache-check/reach/")
     text = said(made)
     assert "This is a planning aid. It is not a load rating" in text
-    assert "Struts are counted on the rungs buildable, standing, restrained, rated. Rated for 6000lbf." in text
+    assert "Struts are counted on the steps buildable, assembled at once, restrained, rated. Rated for 6000lbf." in text
     assert "counted on: rescue-41 2026-03-01; today: 2026-11-25; rules: version" in text
     assert "design factor: 2:1; units: inches, pounds, pounds-force" in text
     assert "unknown: hinged-base: 1 with a blank inspection date" in text
@@ -40,7 +40,7 @@ def test_reach_chart_says_what_it_rests_on(tmp_path: Path) -> None:
 
 
 def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:
-    """The sets that ``stage`` proposes, their parts by number, rung, order, caution and basis stand in the drawing."""
+    """The sets that ``stage`` proposes, their parts by number, step, order, caution and basis stand in the drawing."""
     made = tmp_path / "stage.svg"
     run = cache_check(*STAGE, "--format", "json", "--plot", made)
 
@@ -48,7 +48,7 @@ def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:
     text = said(made)
     assert "A (proposed): 41.0 to 53.5 in" in text
     assert "1 hinged-base · 2 short-body · 3 extension-10 · 4 flat-fitting" in text
-    assert "Each set is a strut on the rung standing" in text
+    assert "Each set is a strut on the step standing" in text
     assert "Parts are numbered in the order they are put together, from the ground up" in text
     assert "This is a planning aid. It is not a load rating" in text
     assert "rules: version" in text

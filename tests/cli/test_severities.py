@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from report.sample_results import build_result, check_result, finding, ladder
+from report.sample_results import build_result, check_result, finding, tally
 
 from cache_check.cli import severities
 
@@ -12,20 +12,20 @@ from cache_check.cli import severities
 def test_need_that_is_not_met_is_short_without_any_finding() -> None:
     """The exit status does not depend on a rule that somebody may have switched off."""
     (scene,) = check_result().scenes
-    met = ladder(met=True)
+    met = tally(met=True)
     whole = replace(scene, served=scene.wanted)
 
     assert list(severities.of_check(check_result(findings=(), scenes=(whole,)))) == ["short"]
-    assert list(severities.of_check(check_result(findings=(), ladders=(met,)))) == ["short"]
-    assert not list(severities.of_check(check_result(findings=(), ladders=(met,), scenes=(whole,))))
+    assert list(severities.of_check(check_result(findings=(), tallies=(met,)))) == ["short"]
+    assert not list(severities.of_check(check_result(findings=(), tallies=(met,), scenes=(whole,))))
 
 
-def test_ladder_without_a_need_is_never_short() -> None:
+def test_tally_without_a_need_is_never_short() -> None:
     """Round lengths are looked at, not wanted."""
-    asked = ladder(wanted=None, met=None)
+    asked = tally(wanted=None, met=None)
 
-    assert list(severities.of_check(check_result(ladders=(asked,), scenes=(), findings=(finding(),)))) == ["short"]
-    assert not list(severities.of_check(check_result(ladders=(asked,), scenes=(), findings=())))
+    assert list(severities.of_check(check_result(tallies=(asked,), scenes=(), findings=(finding(),)))) == ["short"]
+    assert not list(severities.of_check(check_result(tallies=(asked,), scenes=(), findings=())))
 
 
 def test_build_short_of_pieces_is_short_and_one_that_is_not_legal_a_stop() -> None:

@@ -309,7 +309,7 @@ def blind_spots(found: Iterable[Found]) -> list[Span]:
 
 @dataclass(frozen=True)
 class Question:
-    """A rung and what is asked of each strut.  ``load`` None asks for no rating."""
+    """A step and what is asked of each strut.  ``load`` None asks for no rating."""
 
     shortest: Length
     longest: Length

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from cache_check.model.family import Catalogue, Family
 from cache_check.model.part import Part
-from cache_check.model.result import RUNGS
+from cache_check.model.result import STEPS
 from cache_check.model.rule import Setting
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NEWTON_PER_LBF
 from laws import books
 from laws import strategies as drawn
@@ -30,9 +30,9 @@ def asks(draw: st.DrawFn, cache: drawn.Drawn) -> Ask:
     return Ask(shortest, longest, load, None, draw(st.booleans()))
 
 
-def _rungs(cache: drawn.Drawn, ask: Ask) -> Counts:
-    found = ladder(Muster(cache.cache, cache.book, date(2026, 3, 1)), ask, "drawn")
-    return tuple(found.count(rung) for rung in RUNGS)
+def _steps(cache: drawn.Drawn, ask: Ask) -> Counts:
+    found = tally(Muster(cache.cache, cache.book, date(2026, 3, 1)), ask, "drawn")
+    return tuple(found.count(step) for step in STEPS)
 
 
 def _never_less(more: Counts, less: Counts) -> bool:
@@ -41,13 +41,13 @@ def _never_less(more: Counts, less: Counts) -> bool:
 
 @FEWER
 @given(drawn.caches(), st.data())
-def test_one_more_piece_never_lowers_a_rung(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """Whatever is added, no count on any rung falls, with one lost among them."""
+def test_one_more_piece_never_lowers_a_step(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """Whatever is added, no count on any step falls, one missing among them."""
     ask = data.draw(asks(cache))
     part = data.draw(st.sampled_from(sorted(cache.counts)))
     more = drawn.Drawn(cache.catalogue, cache.counts | {part: cache.counts[part] + 1}, cache.book, cache.damaged)
 
-    assert _never_less(_rungs(more, ask), _rungs(cache, ask))
+    assert _never_less(_steps(more, ask), _steps(cache, ask))
 
 
 STRICTER = (
@@ -66,21 +66,21 @@ STRICTER = (
 
 @FEWER
 @given(drawn.caches(), st.data(), st.sampled_from(STRICTER))
-def test_a_stricter_rule_never_raises_a_rung(cache: drawn.Drawn, data: st.DataObject, rule: Setting) -> None:
+def test_a_stricter_rule_never_raises_a_step(cache: drawn.Drawn, data: st.DataObject, rule: Setting) -> None:
     """Against the delivered rules a stricter one leaves every count as it is or lower."""
     ask = data.draw(asks(cache))
     delivered = drawn.Drawn(cache.catalogue, cache.counts, books.book(), cache.damaged)
     stricter = drawn.Drawn(cache.catalogue, cache.counts, books.book([rule]), cache.damaged)
 
-    assert _never_less(_rungs(delivered, ask), _rungs(stricter, ask))
+    assert _never_less(_steps(delivered, ask), _steps(stricter, ask))
 
 
 @FEWER
 @given(drawn.caches(), st.data())
-def test_each_rung_is_no_higher_than_the_one_below(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """Struts only get lost on the way up the ladder (restraint asked for)."""
+def test_each_step_is_no_higher_than_the_one_below(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """Struts only get lost on the way up the tally (restraint asked for)."""
     ask = data.draw(asks(cache))
-    counts = [n for n in _rungs(cache, Ask(ask.shortest, ask.longest, ask.load)) if n is not None]
+    counts = [n for n in _steps(cache, Ask(ask.shortest, ask.longest, ask.load)) if n is not None]
 
     assert counts == sorted(counts, reverse=True)
 
@@ -88,11 +88,11 @@ def test_each_rung_is_no_higher_than_the_one_below(cache: drawn.Drawn, data: st.
 @FEWER
 @given(drawn.caches(), st.data(), st.randoms(use_true_random=False))
 def test_order_and_names_change_nothing(cache: drawn.Drawn, data: st.DataObject, draw: Random) -> None:
-    """Parts in another order under other names give the same count on every rung."""
+    """Parts in another order under other names give the same count on every step."""
     ask = data.draw(asks(cache))
     other = _renamed(cache, draw)
 
-    assert _rungs(other, ask) == _rungs(cache, ask)
+    assert _steps(other, ask) == _steps(cache, ask)
 
 
 def _renamed(cache: drawn.Drawn, draw: Random) -> drawn.Drawn:

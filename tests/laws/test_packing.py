@@ -1,4 +1,4 @@
-"""How many at once: every rung is what exhaustive packing finds."""
+"""How many at once: every step is what exhaustive packing finds."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from benchmarks import baselines
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cache_check.model.result import Packing, Rung
+from cache_check.model.result import Packing, Step
 from cache_check.planning.packing.choice import shown
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NEWTON_PER_LBF
 from laws import books, generators, oracles
 from laws import strategies as drawn
@@ -42,10 +42,10 @@ def _ask(question: Question) -> Ask:
     return Ask(shortest, longest, question.load, question.factor, question.restrained)
 
 
-def _top(question: Question) -> Rung:
+def _top(question: Question) -> Step:
     if question.load is not None:
         return "rated"
-    return "restrained" if question.restrained else "standing"
+    return "restrained" if question.restrained else "assembled at once"
 
 
 @FEWER
@@ -74,21 +74,21 @@ def test_rated_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject)
 
 @FEWER
 @given(drawn.caches(), st.data(), st.booleans())
-def test_the_ladder_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
-    """Usable, buildable, standing, restrained, rated and with one lost are all the definition's."""
+def test_the_tally_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
+    """Usable, buildable, standing, restrained, rated and one missing are all the definition's."""
     rig = cache.rig
     question = data.draw(questions(rig, loaded=loaded))
     plain = Question(question.shortest, question.longest)
     bodies = sum(cache.counts[part.id] for part in cache.catalogue.parts if part.kind == "body")
 
-    found = ladder(_muster(cache), _ask(question), "drawn")
+    found = tally(_muster(cache), _ask(question), "drawn")
 
     assert (found.count("on the book"), found.count("usable")) == (bodies, bodies)
     assert found.count("buildable") == rig.buildable(plain)
-    assert found.count("standing") == rig.most(plain)
+    assert found.count("assembled at once") == rig.most(plain)
     assert found.count("restrained") == rig.most(Question(question.shortest, question.longest, restrained=True))
     assert found.count("rated") == (rig.most(question) if loaded else None)
-    assert found.count("with one lost") == rig.with_one_lost(question)
+    assert found.count("one missing") == rig.with_one_lost(question)
 
 
 @FEWER
@@ -103,7 +103,7 @@ def test_lost_parts_are_those_whose_loss_is_worst(cache: drawn.Drawn, data: st.D
     losses = rig.after_losses(question)
     worst = min(losses.values(), default=0)
 
-    found = ladder(_muster(cache), _ask(question), "drawn")
+    found = tally(_muster(cache), _ask(question), "drawn")
 
     expected = {part for part, left in losses.items() if left == worst} if worst < rig.most(question) else set()
     assert set(found.lost) == expected
@@ -140,7 +140,7 @@ def test_the_same_question_gets_the_same_plan(cache: drawn.Drawn, data: st.DataO
     first, other = data.draw(questions(rig)), data.draw(questions(rig))
     asked_before = _muster(cache)
     shown(asked_before, _ask(other), _top(other))
-    ladder(asked_before, _ask(other), "drawn")
+    tally(asked_before, _ask(other), "drawn")
 
     plan = shown(asked_before, _ask(first), _top(first))
 
@@ -156,7 +156,7 @@ def test_what_binds(cache: drawn.Drawn, data: st.DataObject) -> None:
     part = data.draw(st.sampled_from(sorted(cache.counts)))
     more = drawn.Drawn(cache.catalogue, cache.counts | {part: cache.counts[part] + 1}, cache.book, cache.damaged)
 
-    binding = ladder(_muster(cache), _ask(question), "drawn").binding
+    binding = tally(_muster(cache), _ask(question), "drawn").binding
 
     assert (part in binding.singles) == (more.rig.most(question) > rig.most(question))
 

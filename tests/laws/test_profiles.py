@@ -9,7 +9,7 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cache_check.model.result import Profile, Rung
+from cache_check.model.result import Profile, Step
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.units import NEWTON_PER_LBF
@@ -17,7 +17,7 @@ from laws import strategies as drawn
 from laws.oracles import Question
 
 FEWER = settings(drawn.SETTINGS, max_examples=50)
-RUNGS: list[Rung] = ["standing", "restrained"]
+STEPS: list[Step] = ["assembled at once", "restrained"]
 
 
 def _muster(cache: drawn.Drawn) -> Muster:
@@ -25,24 +25,24 @@ def _muster(cache: drawn.Drawn) -> Muster:
 
 
 def _at(found: Profile, length: Fraction) -> int:
-    """The count of the one step that holds a length; lengths beyond all steps count none."""
+    """The count of the one stretch that holds a length; lengths beyond all stretches count none."""
     holding = [
-        step.count
-        for step in found.steps
-        if (step.low < length or (step.low == length and step.low_included))
-        and (length < step.high or (length == step.high and step.high_included))
+        stretch.count
+        for stretch in found.stretches
+        if (stretch.low < length or (stretch.low == length and stretch.low_included))
+        and (length < stretch.high or (length == stretch.high and stretch.high_included))
     ]
     assert len(holding) <= 1
     return holding[0] if holding else 0
 
 
 @FEWER
-@given(drawn.caches(), st.sampled_from(RUNGS))
-def test_profile_is_the_oracles_at_every_breakpoint_and_between(cache: drawn.Drawn, rung: Rung) -> None:
+@given(drawn.caches(), st.sampled_from(STEPS))
+def test_profile_is_the_oracles_at_every_breakpoint_and_between(cache: drawn.Drawn, step: Step) -> None:
     """At each length where the count can change, and in the middle of each span between, the count is exact."""
-    expected = cache.rig.profile(Question(0, 0, restrained=rung == "restrained"))
+    expected = cache.rig.profile(Question(0, 0, restrained=step == "restrained"))
 
-    found = profile(_muster(cache), rung)
+    found = profile(_muster(cache), step)
 
     assert found.proven
     assert {length: _at(found, length) for length in expected} == expected
@@ -61,27 +61,27 @@ def test_rated_profile_steps_at_chart_rows_too(cache: drawn.Drawn, kips: int, fa
 
 
 @FEWER
-@given(drawn.caches(), st.sampled_from(RUNGS))
-def test_steps_follow_one_another(cache: drawn.Drawn, rung: Rung) -> None:
+@given(drawn.caches(), st.sampled_from(STEPS))
+def test_steps_follow_one_another(cache: drawn.Drawn, step: Step) -> None:
     """Steps rise, meet without gap or overlap, and neighbours differ in count."""
-    for one, two in pairwise(profile(_muster(cache), rung).steps):
+    for one, two in pairwise(profile(_muster(cache), step).stretches):
         assert one.high == two.low
         assert one.high_included != two.low_included
         assert one.count != two.count
 
 
 @settings(drawn.SETTINGS, max_examples=25)
-@given(drawn.caches(), st.sampled_from(RUNGS))
-def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, rung: Rung) -> None:
+@given(drawn.caches(), st.sampled_from(STEPS))
+def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, step: Step) -> None:
     """For each n there is one entry; its reach is the longest that n struts at once all cover, and its plan does."""
     rig = cache.rig
-    restrained = rung == "restrained"
+    restrained = step == "restrained"
     muster = _muster(cache)
-    found = profile(muster, rung)
+    found = profile(muster, step)
 
     matched = matched_sets(muster, found)
 
-    most = max((step.count for step in found.steps), default=0)
+    most = max((stretch.count for stretch in found.stretches), default=0)
     assert [entry.count for entry in matched] == list(range(1, most + 1))
     for entry in matched:
         longest = rig.longest_common(entry.count, Question(0, 0, restrained))

@@ -47,10 +47,12 @@ def test_rows_are_what_check_and_reach_print() -> None:
         (found,) = answers("check", file, "--needs", "needs.yaml")
         printed = cache_check("check", file, "--needs", "needs.yaml", "--units", "us", *ON).stdout
         bodies = [one for one in found["parts"] if one["kind"] == "body"]
-        most = {one["rung"]: max((step["count"] for step in one["steps"]), default=0) for one in found["profiles"]}
+        most = {
+            one["step"]: max((stretch["count"] for stretch in one["stretches"]), default=0) for one in found["profiles"]
+        }
         assert int(row[at["bodies on the book"]]) == sum(one["on_the_book"] for one in bodies)
         assert int(row[at["usable"]]) == sum(one["usable"] for one in bodies)
-        assert int(row[at["most standing at once"]]) == most["standing"]
+        assert int(row[at["most assembled at once"]]) == most["assembled at once"]
         assert int(row[at["most restrained at once"]]) == most["restrained"]
         assert f"Needs: {row[at['needs']]}. Findings: {row[at['findings']]}." in " ".join(printed.split())
         reach = " ".join(cache_check("reach", file, "--units", "us", *ON).stdout.split())

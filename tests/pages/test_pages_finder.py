@@ -62,7 +62,7 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
     assert loose.said.startswith(
         "hinged-base + short-body + extension-22 + edge-head3 joints to make; body set to 33.0 in"
     )
-    assert "rung buildable" in answer.said
+    assert "step buildable" in answer.said
     assert "A planning aid, not a load rating." in answer.said
     assert opened.said == []
     assert len(set(opened.asked)) == 1

@@ -42,13 +42,13 @@ def test_sheet_is_as_kept() -> None:
 
 
 def test_sheet_begins_with_the_verdict_and_ends_with_lines_to_sign(tmp_path: Path) -> None:
-    """Verdict with rungs, what to set, drawings, chain, short cuts, findings, what it rests on, lines to sign."""
+    """Verdict with steps, what to set, drawings, chain, short cuts, findings, what it rests on, lines to sign."""
     text = page_of(tmp_path, *asked("trailer-one-end")).read_text()
 
     places = [
         text.index(part)
         for part in (
-            "<p>SHORT 1: not enough here for this load. At this length 6 standing, 3 restrained, 3 rated",
+            "<p>SHORT 1: not enough here for this load. At this length 6 assembled at once, 3 restrained, 3 rated",
             "strut 53.1 in long", "Drawn to scale</h2>", "(1) along the strut, checked: 5,774 lbf",
             "Chain of ratings</h2>", "GOVERNS: chart P-chart", "chart P-chart governs, 73 % to spare",
             "Rule of thumb beside statics</h2>", "Why they differ", "Findings</h2>", "What this rests on</h2>",

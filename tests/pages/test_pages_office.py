@@ -143,14 +143,14 @@ def test_without_prices_pieces_are_counted(tmp_path: Path) -> None:
 
 
 def test_rigs_side_by_side_with_the_pool(tmp_path: Path) -> None:
-    """Each need has its rung, each rig's struts, and all together what ``check --pool`` serves."""
+    """Each need has its step, each rig's struts, and all together what ``check --pool`` serves."""
     page = page_of(tmp_path, *COUNTY, "--only", "office").read_text()
     heads, *rows = table(part(page, "Rigs side by side"))
     run = cache_check("check", *COUNTY[:2], "--pool", *COUNTY[2:], *ON, "--format", "json")
     pooled = [need["served"] for scene in json.loads(run.stdout)["answers"][0]["scenes"] for need in scene["needs"]]
 
-    assert heads[2:] == ["rung", "wanted", "Rescue 41", "Rescue 44", "all together"]
-    assert [row[2] for row in rows] == ["rated"] * 4 + ["standing", "rated"]
+    assert heads[2:] == ["step", "wanted", "Rescue 41", "Rescue 44", "all together"]
+    assert [row[2] for row in rows] == ["rated"] * 4 + ["assembled at once", "rated"]
     assert [int(row[-1]) for row in rows] == pooled
     assert rows[3][3:] == ["4", "3 SHORT 1", "1 SHORT 3", "4"]
 

@@ -11,8 +11,8 @@ from builders import NOT_LISTED, change, checked, moved, needs_of, ready_set, re
 from cache_check import api
 from cache_check.files.read import pool, read_rules
 from cache_check.model.cache import Cache
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 TODAY = date(2026, 4, 1)
@@ -26,7 +26,7 @@ def muster(cache: Cache) -> Muster:
 
 def test_pitfall_32_two_things_bind_at_once() -> None:
     """At 78 in no single part opens a fourth strut, a long body with a strap does: the pair is named, nothing else."""
-    steps = ladder(muster(rescue_41()), AT_78, "mixer")
+    steps = tally(muster(rescue_41()), AT_78, "mixer")
 
     assert steps.count("rated") == 3
     assert steps.binding.singles == ()
@@ -47,7 +47,7 @@ def test_pitfall_33_the_best_mix_is_found_and_is_the_same_every_time() -> None:
         catalogue=cache.catalogue.changed(parts=cache.catalogue.parts[::-1]), stock=cache.stock[::-1]
     )
     ask = Ask(58 * NM_PER_INCH, 58 * NM_PER_INCH)
-    plans = [ladder(muster(one), ask, "asked").best for one in (cache, turned, cache)]
+    plans = [tally(muster(one), ask, "asked").best for one in (cache, turned, cache)]
 
     assert plans[0].count == 2
     assert {(a.body, a.load) for a, _ in plans[0].assemblies} == {("T/body", "T/tall-head"), ("T/long", "T/head")}
@@ -57,7 +57,7 @@ def test_pitfall_33_the_best_mix_is_found_and_is_the_same_every_time() -> None:
 def test_pitfall_35_one_piece_lost_is_not_one_strut_lost() -> None:
     """With a spare body, a lost body costs nothing and a lost base a strut; taking each away says the same."""
     cache = tidy(counts={"body": 3})
-    steps = ladder(muster(cache), Ask(50 * NM_PER_INCH, 50 * NM_PER_INCH), "asked")
+    steps = tally(muster(cache), Ask(50 * NM_PER_INCH, 50 * NM_PER_INCH), "asked")
     left = {}
     for part in ("body", "base", "head", "strap", "pin", "ext-6"):
         gone = api.WhatIf(without=((part, 1),), on=TODAY)
@@ -66,7 +66,7 @@ def test_pitfall_35_one_piece_lost_is_not_one_strut_lost() -> None:
         left[f"T/{part}"] = at.count("restrained") or 0
 
     assert left["T/body"] == 2
-    assert steps.count("with one lost") == min(left.values()) == 1
+    assert steps.count("one missing") == min(left.values()) == 1
     assert set(steps.lost) == {part for part, struts in left.items() if struts == 1}
 
 
@@ -105,18 +105,18 @@ def test_pitfall_40_a_rule_switched_off_leaves_its_trace() -> None:
 
 
 def test_pitfall_41_zero_is_never_said_without_its_reason() -> None:
-    """Wherever a rung is zero and the one below is not, the ladder says why."""
+    """Wherever a step is zero and the one below is not, the tally says why."""
     caches = [
         rescue_41(), rescue_41(strap=0), rescue_41(hinged_base=0), tidy(chart={"rows": []}),
         tidy(out={"body": {"repair": 2}}), tidy(counts={"pin": 0}), tidy(counts={"strap": 1}),
     ]  # fmt: skip
     for cache in caches:
         for inches in (30, 50, 78, 200):
-            steps = ladder(
+            steps = tally(
                 muster(cache), Ask(inches * NM_PER_INCH, inches * NM_PER_INCH, 6000 * NEWTON_PER_LBF), "asked"
             )
-            counts = [(rung, n) for rung, n in steps.counts if n is not None and rung != "with one lost"]
-            wanting = {rung for (_, below), (rung, n) in pairwise(counts) if below and not n}
+            counts = [(step, n) for step, n in steps.counts if n is not None and step != "one missing"]
+            wanting = {step for (_, below), (step, n) in pairwise(counts) if below and not n}
 
             assert wanting == set(dict(steps.why_zero))
             assert all(dict(steps.why_zero).values())
@@ -136,7 +136,7 @@ def test_pitfall_42_nobody_counted_is_not_none() -> None:
 
 def test_pitfall_44_most_struts_and_longest_strut_are_not_had_at_once() -> None:
     """Two struts stand together to 61 in; 73 in takes all extensions for one, and each count has its own span."""
-    matched = {one.count: one for one in checked(tidy()).matched if one.rung == "standing"}
+    matched = {one.count: one for one in checked(tidy()).matched if one.step == "assembled at once"}
 
     assert matched[1].spans == ((35 * NM_PER_INCH, 73 * NM_PER_INCH),)
     assert matched[2].spans == ((35 * NM_PER_INCH, 61 * NM_PER_INCH),)
@@ -148,5 +148,5 @@ def test_pitfall_44_needs_of_one_scene_share_one_stock() -> None:
     needs = needs_of([{"at": 73}, {"at": 65}])
     result = checked(tidy(), needs=needs)
 
-    assert [steps.met for steps in result.ladders] == [True, True]
+    assert [steps.met for steps in result.tallies] == [True, True]
     assert (result.scenes[0].served, result.scenes[0].wanted) == (1, 2)

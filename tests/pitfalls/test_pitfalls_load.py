@@ -69,7 +69,7 @@ def test_pitfall_09_nothing_past_the_last_row() -> None:
     assert best(result).margin is None
     assert not best(result).carries
     assert {"CAP-3", "CAP-1"} <= rules(result)
-    assert result.ladder.count("rated") == 0
+    assert result.tally.count("rated") == 0
 
 
 def test_pitfall_10_a_blank_cell_carries_nothing() -> None:
@@ -78,8 +78,8 @@ def test_pitfall_10_a_blank_cell_carries_nothing() -> None:
     result = loaded(cache, contact_height=56, angle=90, vertical=1)
 
     assert [one.rated for one in result.carriers] == [None]
-    assert result.ladder.count("restrained") == 2
-    assert result.ladder.count("rated") == 0
+    assert result.tally.count("restrained") == 2
+    assert result.tally.count("rated") == 0
 
 
 def test_pitfall_24_height_is_not_strut_length() -> None:
@@ -127,7 +127,7 @@ def test_pitfall_27_the_chart_is_held_against_the_force_along_the_strut() -> Non
     assert pounds(one.rated) == 8000
     assert pounds(one.links[0].demand) == pytest.approx(6000 * math.sqrt(2))
     assert not one.carries
-    assert result.ladder.count("rated") == 0
+    assert result.tally.count("rated") == 0
 
 
 def test_pitfall_28_a_chart_at_two_to_one_is_not_divided_again() -> None:
@@ -152,10 +152,10 @@ def test_pitfall_29_pre_tension_comes_on_top() -> None:
 
     assert tight.push is not None
     assert pounds(tight.push.strut) == pytest.approx(2 * 300 * math.cos(math.pi / 6) / 0.5)
-    assert slack.ladder.load is not None
-    assert tight.ladder.load == slack.ladder.load + tight.push.strut
+    assert slack.tally.load is not None
+    assert tight.tally.load == slack.tally.load + tight.push.strut
     assert tight.ties[0].tension == slack.ties[0].tension + 300 * NEWTON_PER_LBF
-    assert best(tight).links[0].demand == tight.ladder.load
+    assert best(tight).links[0].demand == tight.tally.load
 
 
 def test_pitfall_29_pre_tension_that_moves_the_vehicle_is_told() -> None:
@@ -189,7 +189,7 @@ def test_pitfall_31_both_straps_on_one_side_are_refused() -> None:
 
     assert "one side" in result.refused
     assert (result.lines, result.ties) == ((), ())
-    assert [result.ladder.count(rung) for rung in ("standing", "restrained", "rated")] == [2, 0, 0]
+    assert [result.tally.count(step) for step in ("assembled at once", "restrained", "rated")] == [2, 0, 0]
     assert {finding.rule: finding.severity for finding in result.findings}["STR-3"] == "stop"
     assert not any(one.carries for one in result.carriers)
 
@@ -230,7 +230,7 @@ def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:
     say = LoadSay("us", ())
 
     assert say.length(result.geometry.length, "up") == "60.1 in"
-    assert say.up(result.ladder.load) == "4,619 lbf"
+    assert say.up(result.tally.load) == "4,619 lbf"
     assert say.down(Fraction("7999.9") * NEWTON_PER_LBF) == "7,999 lbf"
     assert percent(Fraction("0.0499")) == "4 %"
     assert percent(Fraction("-0.0001")) == "1 % short"

@@ -72,8 +72,8 @@ def test_pitfall_10_a_blank_cell_is_unrated() -> None:
     )
 
     assert rated(56, 0) is None
-    assert result.ladders[0].count("restrained") == 2
-    assert result.ladders[0].count("rated") == 0
+    assert result.tallies[0].count("restrained") == 2
+    assert result.tallies[0].count("rated") == 0
 
 
 @pytest.mark.parametrize("wrong", ["1,500", "1,5 kN", "5 ton", "2 tons", "1.5 mt", "3 stone"])
@@ -136,7 +136,7 @@ def test_pitfall_28_a_chart_at_two_to_one_is_not_divided_by_two_again() -> None:
 def test_pitfall_28_straps_are_not_re_rated_by_the_design_factor() -> None:
     """The working load limit of web holds a factor already: at 4:1 as many struts are restrained as at 2:1."""
     counts = [
-        checked(tidy(), needs=needs_of([{"at": 50, "load": 3000, "factor": factor}])).ladders[0].count("rated")
+        checked(tidy(), needs=needs_of([{"at": 50, "load": 3000, "factor": factor}])).tallies[0].count("rated")
         for factor in (1, 2, 4)
     ]
 

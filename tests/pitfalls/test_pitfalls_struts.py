@@ -11,10 +11,10 @@ from builders import change, checked, ready_set, rescue_41, tidy
 from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
-from cache_check.model.result import Ladder, Rung
+from cache_check.model.result import Step, Tally
 from cache_check.model.rule import Setting
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH, length_nm
 
 TODAY = date(2026, 4, 1)
@@ -27,16 +27,16 @@ CHAIN: dict[str, dict[str, Any]] = {
 }
 
 
-def ladder_at(cache: Cache, inches: float | str, *settings: Setting) -> Ladder:
-    """The ladder of a cache at one length."""
+def tally_at(cache: Cache, inches: float | str, *settings: Setting) -> Tally:
+    """The tally of a cache at one length."""
     length = length_nm(inches, "us")
     book = read_rules().changed(settings=(*cache.settings, *settings), rigs=cache.rigs)
-    return ladder(Muster(cache, book, TODAY), Ask(length, length), "asked")
+    return tally(Muster(cache, book, TODAY), Ask(length, length), "asked")
 
 
-def count(cache: Cache, inches: float | str, rung: Rung = "standing", *settings: Setting) -> int | None:
-    """The struts of a cache at one length on a rung."""
-    return ladder_at(cache, inches, *settings).count(rung)
+def count(cache: Cache, inches: float | str, step: Step = "assembled at once", *settings: Setting) -> int | None:
+    """The struts of a cache at one length on a step."""
+    return tally_at(cache, inches, *settings).count(step)
 
 
 def union(cache: Cache) -> list[tuple[float, float]]:
@@ -50,7 +50,7 @@ def broken(cache: Cache, *parts: str) -> set[str]:
 
 
 def test_pitfall_01_the_union_of_lengths_hides_that_one_strut_reaches_it() -> None:
-    """73 in is inside the reach, and one strut only can be there: the ladder says one."""
+    """73 in is inside the reach, and one strut only can be there: the tally says one."""
     assert union(tidy()) == [(35, 73)]
     assert count(tidy(), 73) == 1
     assert count(tidy(), 50) == 2
@@ -123,19 +123,24 @@ def test_pitfall_18_an_adapter_is_consumed_and_shifts_the_hole_grid() -> None:
 
 
 def test_pitfall_19_retired_loaned_and_training_pieces_are_not_counted() -> None:
-    """Each state other than in service takes its piece off every rung above the book."""
+    """Each state other than in service takes its piece off every step above the book."""
     for status in ("retired", "loaned", "training", "repair", "missing", "quarantined", "unknown"):
-        steps = ladder_at(tidy(out={"body": {status: 1}}), 50)
+        steps = tally_at(tidy(out={"body": {status: 1}}), 50)
 
-        assert [steps.count(rung) for rung in ("on the book", "usable", "buildable", "standing")] == [2, 1, 1, 1]
+        assert [steps.count(step) for step in ("on the book", "usable", "buildable", "assembled at once")] == [
+            2,
+            1,
+            1,
+            1,
+        ]
 
 
 def test_pitfall_20_the_shortest_strut_has_no_eyes() -> None:
     """At 30.5 in Rescue 41 stands on flat fittings alone, which have no points: none is restrained, with the reason."""
-    steps = ladder_at(rescue_41(), 30.5)
+    steps = tally_at(rescue_41(), 30.5)
 
     assert count(rescue_41(), 29.5) == 1  # both ends flat
-    assert (steps.count("standing"), steps.count("restrained")) == (2, 0)
+    assert (steps.count("assembled at once"), steps.count("restrained")) == (2, 0)
     assert (
         dict(steps.why_zero)["restrained"] == "no assembly on a base with enough attachment points covers this length"
     )

@@ -10,24 +10,24 @@ from laws import books
 from cache_check.model.cache import Item, Stock
 from cache_check.model.family import Catalogue
 from cache_check.model.part import End, Fitting, Point
-from cache_check.model.result import Ladder
-from cache_check.planning.packing.ladder import ladder
+from cache_check.model.result import Tally
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import profile
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NEWTON_PER_LBF
 
 INCH = 25_400_000
 
 
-def _ladder(inches: float, pounds: int | None = None, *, restrained: bool = True, **changed: int) -> Ladder:
+def _tally(inches: float, pounds: int | None = None, *, restrained: bool = True, **changed: int) -> Tally:
     cache = rescue_41(**changed)
     load = None if pounds is None else pounds * NEWTON_PER_LBF
     length = round(inches * INCH)
     muster = Muster(cache, books.book(cache.settings), date(2026, 3, 1))
-    return ladder(muster, Ask(length, length, load, None, restrained), "by hand")
+    return tally(muster, Ask(length, length, load, None, restrained), "by hand")
 
 
-def _counts(found: Ladder) -> list[int | None]:
+def _counts(found: Tally) -> list[int | None]:
     return [number for _, number in found.counts]
 
 
@@ -39,7 +39,7 @@ def test_at_78_inches() -> None:
     So 3 stand, with 3 pins each of 16; 3 hinged bases of 5 take 6 straps of 7.  At 78 in the row of 84 in holds:
     12,000 lbf with one extension, 6,000 at two to one, met exactly.  A fourth wants a long body and an eighth strap.
     """
-    found = _ladder(78, 6000)
+    found = _tally(78, 6000)
 
     assert _counts(found) == [7, 7, 3, 3, 3, 3, 2]
     assert found.lost == ("P/long-body",)
@@ -48,7 +48,7 @@ def test_at_78_inches() -> None:
 
 def test_at_78_inches_with_more_load() -> None:
     """6,001 lbf is more than the row of 84 in allows at two to one: none is rated, and none is without extension."""
-    assert _counts(_ladder(78, 6001))[-2:] == [0, 0]
+    assert _counts(_tally(78, 6001))[-2:] == [0, 0]
 
 
 def test_at_60_inches() -> None:
@@ -58,31 +58,31 @@ def test_at_60_inches() -> None:
     65.5 in at least open): 3 struts, 3 pins each, 9.  That is 15 of 16 pins; a fourth short body takes two
     extension-10 and 4 pins.  Losing a pin leaves 15, losing a strap 6: neither costs a restrained strut.
     """
-    found = _ladder(60, 8000)
+    found = _tally(60, 8000)
 
     assert _counts(found) == [7, 7, 7, 6, 3, 3, 3]
     assert found.lost == ()
     assert found.binding.singles == ("P/strap",)
-    assert _ladder(60, restrained=False).binding.singles == ()
-    assert set(_ladder(60, restrained=False, joint_pin=18).binding.singles) == {
+    assert _tally(60, restrained=False).binding.singles == ()
+    assert set(_tally(60, restrained=False, joint_pin=18).binding.singles) == {
         "P/joint-pin",  # 19 pins: as above, with the fourth short body
         "P/long-body",  # four long bodies and three short ones take 8 + 9
         "P/extension-22",  # three long bodies and four short ones take 6 + 12
     }
-    assert _ladder(60, restrained=False, joint_pin=19).count("standing") == 7
+    assert _tally(60, restrained=False, joint_pin=19).count("assembled at once") == 7
 
 
 def test_four_struts_with_four_straps_are_four_straps_short() -> None:
     """Two straps on every base (common practice, no source): four straps hold two bases, and eight hold four."""
-    assert _ladder(36, strap=4).count("restrained") == 2
-    assert _ladder(36, strap=7).count("restrained") == 3
-    assert _ladder(36, strap=8).count("restrained") == 4
+    assert _tally(36, strap=4).count("restrained") == 2
+    assert _tally(36, strap=7).count("restrained") == 3
+    assert _tally(36, strap=8).count("restrained") == 4
 
 
 def test_a_load_rated_at_four_to_one_doubles_at_two_to_one() -> None:
     """21,600 lbf failing load is 5,400 lbf at 4:1 and 10,800 lbf at 2:1 (common practice, no source); here 24,000."""
-    assert _ladder(42, 12_000).count("rated") == 3
-    assert _ladder(42, 12_001).count("rated") == 0
+    assert _tally(42, 12_000).count("rated") == 3
+    assert _tally(42, 12_001).count("rated") == 0
 
 
 def test_both_ends_of_a_reach_count() -> None:
@@ -92,12 +92,12 @@ def test_both_ends_of_a_reach_count() -> None:
     the flat fitting as its head, or a flat fitting under another head from 30 in up: one strut each.
     """
     cache = rescue_41()
-    found = profile(Muster(cache, books.book(cache.settings), date(2026, 3, 1)), "standing")
+    found = profile(Muster(cache, books.book(cache.settings), date(2026, 3, 1)), "assembled at once")
 
-    first = found.steps[0]
+    first = found.stretches[0]
     assert (first.low, first.low_included, first.count) == (round(29.5 * INCH), True, 1)
-    assert _ladder(29.5).count("standing") == 1
-    assert _ladder(31).count("restrained") == 2
+    assert _tally(29.5).count("assembled at once") == 1
+    assert _tally(31).count("restrained") == 2
 
 
 def test_a_piece_without_points_can_be_lost_as_a_head() -> None:
@@ -121,6 +121,6 @@ def test_a_piece_without_points_can_be_lost_as_a_head() -> None:
     damaged = cache.model_copy(update={"catalogue": catalogue, "stock": stock})
     muster = Muster(damaged, books.book(cache.settings), date(2026, 3, 1))
 
-    found = ladder(muster, Ask(36 * INCH, 36 * INCH), "by hand")
+    found = tally(muster, Ask(36 * INCH, 36 * INCH), "by hand")
 
-    assert (found.count("restrained"), found.count("with one lost"), found.lost) == (3, 2, ("P/plate",))
+    assert (found.count("restrained"), found.count("one missing"), found.lost) == (3, 2, ("P/plate",))

@@ -74,8 +74,8 @@ def test_hardware_is_a_link_of_the_chain() -> None:
     other = loaded(tidy(parts=MARKED | unmarked, counts=counts), vertical=3000, **AT)
 
     assert best(one).governing.link == "binder"
-    assert one.ladder.count("rated") == 0
-    assert other.ladder.count("rated") == 2
+    assert one.tally.count("rated") == 0
+    assert other.tally.count("rated") == 2
     assert "WLL-2" in rules(other)
 
 
@@ -83,9 +83,9 @@ def test_unknown_points_hold_nothing_where_the_rule_says_so() -> None:
     """WLL-2 set to count no unknown: a base with unmarked points restrains nothing that is rated."""
     strict = change("WLL-2", unknown_counts=False)
 
-    assert loaded(tidy(), vertical=1000, **AT).ladder.count("rated") == 2
-    assert loaded(tidy(), strict, vertical=1000, **AT).ladder.count("rated") == 0
-    assert loaded(tidy(parts=MARKED), strict, vertical=1000, **AT).ladder.count("rated") == 2
+    assert loaded(tidy(), vertical=1000, **AT).tally.count("rated") == 2
+    assert loaded(tidy(), strict, vertical=1000, **AT).tally.count("rated") == 0
+    assert loaded(tidy(parts=MARKED), strict, vertical=1000, **AT).tally.count("rated") == 2
 
 
 def test_an_unmarked_strap_takes_its_default_and_an_unknown_one_holds_nothing() -> None:
@@ -94,8 +94,8 @@ def test_an_unmarked_strap_takes_its_default_and_an_unknown_one_holds_nothing() 
     unknown = loaded(tidy(parts={"strap": {"wll": None}}), vertical=3000, **AT)
 
     assert pounds(by_size.ties[0].rated) == 2000
-    assert by_size.ladder.count("rated") == 2
-    assert unknown.ladder.count("restrained") == 0
+    assert by_size.tally.count("rated") == 2
+    assert unknown.tally.count("restrained") == 0
     assert "WLL-1" in rules(unknown)
 
 
@@ -106,9 +106,9 @@ def test_a_base_is_held_by_what_the_thrust_takes_not_by_the_minimum(straps: int)
     result = loaded(cache, contact_height=35, angle=45, vertical=5000, half_angles=30)
 
     assert result.ties[0].per_base == 3
-    assert result.ladder.count("standing") == 4
-    assert result.ladder.count("restrained") == min(4, straps // 3)
-    assert sum(number for _, number in result.ladder.best.ties) == 3 * result.ladder.best.count
+    assert result.tally.count("assembled at once") == 4
+    assert result.tally.count("restrained") == min(4, straps // 3)
+    assert sum(number for _, number in result.tally.best.ties) == 3 * result.tally.best.count
 
 
 def _many(strong: int, weak: int, chains: int) -> Cache:
@@ -161,7 +161,7 @@ def test_straps_and_chain_of_unlike_strength_are_packed_exactly(strong: int, wea
     per_base = {way.part.removeprefix("T/"): way.per_base or 99 for way in result.ties}
 
     assert per_base == {"strap": 3, "web": 5, "chain": 2}
-    assert result.ladder.count("restrained") == _by_trying(
+    assert result.tally.count("restrained") == _by_trying(
         {"strap": strong, "web": weak, "chain": chains}, per_base, bases=6
     )
 
@@ -230,7 +230,7 @@ def test_the_pad_is_the_side_that_the_ground_asks() -> None:
     assert "GND-1" not in rules(padded)
     assert best(padded).governing.kind == "ground"
     assert not best(small).carries
-    assert small.ladder.count("rated") == 0
+    assert small.tally.count("rated") == 0
 
 
 def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
@@ -287,7 +287,7 @@ def test_a_length_that_is_not_reached_names_its_neighbours() -> None:
     assert result.carriers == ()
     assert [one.length // NM_PER_INCH for one in result.near] == [45, 47]
     assert float(result.near[0].angle_deg or 0) == pytest.approx(math.degrees(math.asin(40 / 45)))
-    assert result.ladder.count("standing") == 0
+    assert result.tally.count("assembled at once") == 0
 
 
 def test_the_design_factor_is_the_command_s_then_the_situation_s_then_the_policy_s() -> None:
@@ -324,8 +324,8 @@ def test_without_straps_the_base_is_held_by_nothing_that_counts() -> None:
     """No strap and no chain: counted as standing, never as restrained, and told to be short."""
     result = loaded(tidy(), contact_height=40, angle=60, vertical=1000, ties="none")
 
-    assert result.ladder.count("standing") == 2
-    assert result.ladder.count("restrained") == 0
+    assert result.tally.count("assembled at once") == 2
+    assert result.tally.count("restrained") == 0
     assert "STR-1" in rules(result)
     assert result.ties == ()
 
@@ -366,8 +366,8 @@ def test_a_tie_of_unknown_limit_is_never_among_those_that_hold() -> None:
     parts: dict[str, Any] = MARKED | {"strap": {"wll": None}, "chain": {"kind": "chain", "wll": 5000}}
     result = loaded(tidy(parts=parts, counts={"strap": 8, "chain": 2}), vertical=3000, **AT)
 
-    assert result.ladder.count("restrained") == 1
-    assert result.ladder.best.ties == (("T/chain", 2),)
+    assert result.tally.count("restrained") == 1
+    assert result.tally.best.ties == (("T/chain", 2),)
 
 
 def test_more_than_ten_to_a_base_is_no_way_of_holding_it() -> None:
@@ -375,7 +375,7 @@ def test_more_than_ten_to_a_base_is_no_way_of_holding_it() -> None:
     result = loaded(tidy(parts=MARKED | {"strap": {"wll": 100}}, counts={"strap": 60}), vertical=3000, **AT)
 
     assert result.ties[0].per_base is None
-    assert result.ladder.count("restrained") == 0
+    assert result.tally.count("restrained") == 0
     assert "WLL-1" in rules(result)
 
 

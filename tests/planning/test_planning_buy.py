@@ -107,7 +107,7 @@ def test_spare_pins_are_those_that_the_rules_ask_for() -> None:
 
 
 def test_a_met_scene_stands_any_one_loss() -> None:
-    """Two struts on two of everything: with one lost one more of each is bought, but of straps one only."""
+    """Two struts on two of everything: one missing one more of each is bought, but of straps one only."""
     needs = needs_of([{"at": 40, "count": 2}])
 
     found = bought(tidy(), needs, FULL, one_lost=True)

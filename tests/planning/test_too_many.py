@@ -18,7 +18,7 @@ from cache_check.model.need import Needs
 from cache_check.model.result import Binding, SceneAnswer
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.report import of_check
-from cache_check.report.ladder import scene_met
+from cache_check.report.tally import scene_met
 
 STORE = generators.large(0, "scarce")
 SCENE = stores.scene_of(0, 40, 2000, reach=(90, 115))
@@ -30,7 +30,7 @@ def test_a_store_of_millions_of_assemblies_is_refused_not_guessed() -> None:
 
     assert joinery(STORE.catalogue, STORE.counts, STORE.book).count() > 1_000_000
     with pytest.raises(NoPlanError, match="limit reached"):
-        muster.most(Ask(60 * 25_400_000, 60 * 25_400_000), "standing")
+        muster.most(Ask(60 * 25_400_000, 60 * 25_400_000), "assembled at once")
 
 
 def test_check_plans_the_scenes_of_a_large_store_and_says_what_it_leaves_out() -> None:
@@ -41,9 +41,9 @@ def test_check_plans_the_scenes_of_a_large_store_and_says_what_it_leaves_out() -
     assert 0 < answer.served <= answer.bound < answer.wanted
     assert sum(served for _, _, served in answer.by_need) == answer.served == answer.packing.count
     assert result.reach.count > 1_000_000
-    assert (result.ladders, result.profiles, result.matched) == ((), (), ())
+    assert (result.tallies, result.profiles, result.matched) == ((), (), ())
     assert [part for part, _ in result.untold] == [
-        "the ladder", "how many at once, by length", "matched sets", "what binds in a scene",
+        "struts on each step", "how many at once, by length", "matched sets", "what binds in a scene",
     ]  # fmt: skip
     page = str(of_check.page(result, STORE.book))
     assert page.count("Not worked out: limit reached") == 3
@@ -60,8 +60,8 @@ def test_a_large_store_is_a_command(tmp_path: Path, capsys: pytest.CaptureFixtur
     (told,) = json.loads(capsys.readouterr().out)["answers"]
     assert status == 1
     assert told["scenes"][0]["served"] <= told["scenes"][0]["at_most"] < told["scenes"][0]["wanted"]
-    assert told["ladders"] == []
-    assert "the ladder" in [one["part"] for one in told["not_worked_out"]]
+    assert told["tallies"] == []
+    assert "struts on each step" in [one["part"] for one in told["not_worked_out"]]
 
 
 @pytest.mark.parametrize(
@@ -73,6 +73,6 @@ def test_a_bound_is_never_called_the_most(served: int, bound: int, said: str) ->
     answer = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), Binding((), (), 0, "no"))
 
     assert scene_met(answer) == said
-    page = str(of_check.page(check_result(scenes=(answer,), ladders=()), STORE.book))
+    page = str(of_check.page(check_result(scenes=(answer,), tallies=()), STORE.book))
     assert (f"at least {served}, at most {bound} (not proven)" in page) == (served < bound)
     assert ("not proven either way" in page) == (served < 10 <= bound)

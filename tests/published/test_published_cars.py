@@ -98,7 +98,7 @@ def rated(cache: Cache, car: Car, factor: int) -> int:
         multiplier=str(MULTIPLIER),
     )  # fmt: skip
     suppose = api.WhatIf(on=date(2026, 11, 25), factor=Fraction(factor))
-    return api.load(cache, read_rules(), asked, suppose=suppose).ladder.count("rated") or 0
+    return api.load(cache, read_rules(), asked, suppose=suppose).tally.count("rated") or 0
 
 
 def test_the_table_is_the_one_meant() -> None:

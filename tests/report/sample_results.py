@@ -11,13 +11,12 @@ from cache_check.model.assembly import Assembly, Broken, Verdict
 from cache_check.model.cache import Source
 from cache_check.model.finding import Finding
 from cache_check.model.result import (
-    RUNGS,
+    STEPS,
     Basis,
     Binding,
     BuildResult,
     CheckResult,
     Gap,
-    Ladder,
     MatchedSet,
     Packing,
     PartLine,
@@ -26,7 +25,8 @@ from cache_check.model.result import (
     ReachResult,
     RulesResult,
     SceneAnswer,
-    Step,
+    Stretch,
+    Tally,
 )
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
 from cache_check.units import System
@@ -68,13 +68,13 @@ def packing(count: int = 3, bound: int | None = None) -> Packing:
     return Packing(count, count if bound is None else bound, made, ties)
 
 
-def ladder(counts: tuple[int | None, ...] = (7, 7, 6, 4, 3, 3, 2), **changed: Any) -> Ladder:
-    """Four struts wanted at 50 in for 6,000 lbf; ``counts`` by rung."""
-    one = Ladder(
+def tally(counts: tuple[int | None, ...] = (7, 7, 6, 4, 3, 3, 2), **changed: Any) -> Tally:
+    """Four struts wanted at 50 in for 6,000 lbf; ``counts`` by step."""
+    one = Tally(
         label="roof side", shortest=50 * INCH, longest=50 * INCH, wanted=4,
-        load=Fraction("26689.3292956"), factor=Fraction(2), counts=tuple(zip(RUNGS, counts, strict=True)),
-        why_zero=(), lost_rung="rated", lost=("P/strap",), best=packing(counts[5] or 0),
-        binding=Binding(("P/strap",), (), 5), asked_rung="rated", met=False,
+        load=Fraction("26689.3292956"), factor=Fraction(2), counts=tuple(zip(STEPS, counts, strict=True)),
+        why_zero=(), missing_step="rated", lost=("P/strap",), best=packing(counts[5] or 0),
+        binding=Binding(("P/strap",), (), 5), asked_step="rated", met=False,
     )  # fmt: skip
     return replace(one, **changed)
 
@@ -89,9 +89,9 @@ def finding(**changed: Any) -> Finding:
     return replace(one, **changed)
 
 
-def steps(*told: tuple[int, int, int]) -> tuple[Step, ...]:
+def stretches(*told: tuple[int, int, int]) -> tuple[Stretch, ...]:
     """Steps of (low, high, count), both ends included."""
-    return tuple(Step(low, high, True, True, count) for low, high, count in told)
+    return tuple(Stretch(low, high, True, True, count) for low, high, count in told)
 
 
 def check_result(**changed: Any) -> CheckResult:
@@ -100,16 +100,16 @@ def check_result(**changed: Any) -> CheckResult:
         count=1, assemblies=(assembly(),), union=((48 * INCH, 71 * INCH), (80 * INCH, 90 * INCH)),
         blind_spots=((71 * INCH, 80 * INCH),), by_fitting=(("head", "P/head", ((48 * INCH, 71 * INCH),)),),
     )  # fmt: skip
-    scene = SceneAnswer("car", "Car on its side", 4, 3, 3, (("roof side", 4, 3),), packing(), ladder().binding)
+    scene = SceneAnswer("car", "Car on its side", 4, 3, 3, (("roof side", 4, 3),), packing(), tally().binding)
     one = CheckResult(
         name="rig-1", title="Rig 1", basis=basis(), names=NAMES,
         parts=(
             PartLine("P/strap", "strap", "Strap", None, 0, ()),
             PartLine("P/body", "body", "Body", 7, 5, (("repair", 1), ("overdue", 1))),
         ),
-        ladders=(ladder(),), scenes=(scene,), reach=reached,
-        profiles=(Profile("standing", steps((48 * INCH, 71 * INCH, 3)), True),),
-        matched=(MatchedSet(3, "standing", ((48 * INCH, 71 * INCH),), (48 * INCH, 71 * INCH), packing()),),
+        tallies=(tally(),), scenes=(scene,), reach=reached,
+        profiles=(Profile("assembled at once", stretches((48 * INCH, 71 * INCH, 3)), True),),
+        matched=(MatchedSet(3, "assembled at once", ((48 * INCH, 71 * INCH),), (48 * INCH, 71 * INCH), packing()),),
         gaps=(Gap("straps", 7, 10, "5 bases need 10 straps at two each: 3 short", "STR-1"),),
         findings=(finding(), finding(severity="stop", rule="MAT-1", figures=())),
     )  # fmt: skip
@@ -119,7 +119,7 @@ def check_result(**changed: Any) -> CheckResult:
 def reach_result(**changed: Any) -> ReachResult:
     """A reach with one assembly, asked at 50 in."""
     whole = check_result()
-    one = ReachResult("rig-1", "Rig 1", basis(), NAMES, whole.reach, whole.profiles, ladder(wanted=None, met=None))
+    one = ReachResult("rig-1", "Rig 1", basis(), NAMES, whole.reach, whole.profiles, tally(wanted=None, met=None))
     return replace(one, **changed)
 
 

@@ -21,14 +21,14 @@ from report.sample_results import (
     assembly,
     build_result,
     check_result,
-    ladder,
     packing,
     reach_result,
     rules_result,
+    tally,
 )
 
 ANSWERS = {
-    "check": [check_json([check_result()], BOOK), check_json([check_result(), check_result(ladders=())], BOOK)],
+    "check": [check_json([check_result()], BOOK), check_json([check_result(), check_result(tallies=())], BOOK)],
     "reach": [reach_json(reach_result(), BOOK), reach_json(reach_result(at=None), BOOK)],
     "build": [build_json(build_result(), BOOK), build_json(build_result(legal=True), BOOK)],
     "rules": [rules_json(rules_result())],
@@ -82,8 +82,8 @@ def test_envelope_is_the_same_for_all(command: str, text: str) -> None:
 
 def test_lengths_and_loads_are_exact_and_in_si() -> None:
     """50 in is 1270 mm, 6,000 lbf is 26689.3292956 N: nothing is rounded in JSON."""
-    odd = ladder(shortest=25_400_001, longest=1_270_000_000)
-    (found,) = json.loads(check_json([check_result(ladders=(odd,))], BOOK))["answers"][0]["ladders"]
+    odd = tally(shortest=25_400_001, longest=1_270_000_000)
+    (found,) = json.loads(check_json([check_result(tallies=(odd,))], BOOK))["answers"][0]["tallies"]
 
     assert (found["shortest_mm"], found["longest_mm"]) == (25.400001, 1270.0)
     assert found["load_n"] == 26689.3292956
@@ -91,15 +91,15 @@ def test_lengths_and_loads_are_exact_and_in_si() -> None:
 
 
 def test_unknown_and_not_asked_are_null() -> None:
-    """An unknown weight, an uncounted part and a rung that was not asked are null, and their keys are there."""
-    no_load = ladder((7, 7, 6, 4, 3, None, 2), load=None, factor=None, best=packing(3))
-    answer = json.loads(check_json([check_result(ladders=(no_load,))], BOOK))["answers"][0]
+    """An unknown weight, an uncounted part and a step that was not asked are null, and their keys are there."""
+    no_load = tally((7, 7, 6, 4, 3, None, 2), load=None, factor=None, best=packing(3))
+    answer = json.loads(check_json([check_result(tallies=(no_load,))], BOOK))["answers"][0]
 
     assert answer["parts"][0]["on_the_book"] is None
-    rated = answer["ladders"][0]["rungs"][5]
-    assert rated == {"rung": "rated", "count": None, "why_zero": None}
-    assert answer["ladders"][0]["load_n"] is None
-    assert answer["ladders"][0]["example"]["assemblies"][0]["assembly"]["mass_kg"] is None
+    rated = answer["tallies"][0]["steps"][5]
+    assert rated == {"step": "rated", "count": None, "why_zero": None}
+    assert answer["tallies"][0]["load_n"] is None
+    assert answer["tallies"][0]["example"]["assemblies"][0]["assembly"]["mass_kg"] is None
     heavy = replace(reach_result().reach, assemblies=(assembly(mass=Fraction(5, 2)),))
     found = json.loads(reach_json(reach_result(reach=heavy), BOOK))["answers"][0]
     assert found["assemblies"][0]["mass_kg"] == 2.5

@@ -131,7 +131,7 @@ def test_arrows_are_as_long_as_the_forces() -> None:
     forces, seen, above = result.forces, side(result), plan(result)
     assert forces is not None
     expected = {
-        "along": float(result.ladder.load or 0), "upright": float(forces.vertical),
+        "along": float(result.tally.load or 0), "upright": float(forces.vertical),
         "thrust": float(forces.thrust_checked), "ground": float(forces.base_reaction),
     }  # fmt: skip
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from cache_check.model.result import RUNGS, Binding, CheckResult, Reach
+from cache_check.model.result import STEPS, Binding, CheckResult, Reach
 from cache_check.report import of_build, of_check, of_reach, of_rules
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Page, Paragraph, Points, Table
@@ -18,10 +18,10 @@ from report.sample_results import (
     basis,
     build_result,
     check_result,
-    ladder,
     packing,
     reach_result,
     rules_result,
+    tally,
 )
 
 
@@ -84,35 +84,35 @@ def test_no_cell_is_blank(page: Page) -> None:
 
 
 def test_check_page_keeps_its_order() -> None:
-    """A crew finds the ladder first and the caution last."""
+    """A crew finds the tally first and the caution last."""
     assert [section.heading for section in check_page().sections] == [
-        "In short", "The ladder", "Scenes", "Reach and blind spots", "How many at once, by length", "Matched sets",
-        "Gaps", "Findings", "Parts", "What this rests on", "Caution",
+        "In short", "Struts on each step", "Scenes", "Reach and blind spots", "How many at once, by length",
+        "Matched sets", "Gaps", "Findings", "Parts", "What this rests on", "Caution",
     ]  # fmt: skip
 
 
-def test_every_rung_is_named_and_counted() -> None:
-    """The ladder has a column for each rung, in order, with its count under it."""
+def test_every_step_is_named_and_counted() -> None:
+    """The tally has a column for each step, in order, with its count under it."""
     table = tables(check_page())[0]
     heads = [column.head for column in table.columns]
 
-    assert heads[-len(RUNGS) - 1 : -1] == list(RUNGS)
+    assert heads[-len(STEPS) - 1 : -1] == list(STEPS)
     assert table.rows == (("roof side", "50.0", "6,000 at 2:1", "4", "7", "7", "6", "4", "3", "3", "2", "SHORT 1"),)
 
 
-def test_rung_that_was_not_asked_is_not_a_zero() -> None:
-    """Without a load the rated rung reads "not asked"."""
-    asked_nothing = ladder((7, 7, 6, 4, 3, None, 2), load=None, factor=None, wanted=None, met=None)
-    table = tables(check_page(ladders=(asked_nothing,), scenes=()))[0]
+def test_step_that_was_not_asked_is_not_a_zero() -> None:
+    """Without a load the rated step reads "not asked"."""
+    asked_nothing = tally((7, 7, 6, 4, 3, None, 2), load=None, factor=None, wanted=None, met=None)
+    table = tables(check_page(tallies=(asked_nothing,), scenes=()))[0]
 
     assert table.rows == (("50.0", "7", "7", "6", "4", "3", "not asked", "2"),)
 
 
 def test_zero_says_why() -> None:
-    """A count that falls to zero has its reason under the ladder."""
-    none = ladder((7, 7, 0, 0, 0, 0, 0), why_zero=(("buildable", "nothing covers it"),), best=packing(0), lost=())
+    """A count that falls to zero has its reason under the tally."""
+    none = tally((7, 7, 0, 0, 0, 0, 0), why_zero=(("buildable", "nothing covers it"),), best=packing(0), lost=())
 
-    assert "buildable 0: nothing covers it" in said(check_page(ladders=(none,)))
+    assert "buildable 0: nothing covers it" in said(check_page(tallies=(none,)))
 
 
 def test_what_binds_and_one_lost_stand_with_their_need() -> None:
@@ -122,7 +122,7 @@ def test_what_binds_and_one_lost_stand_with_their_need() -> None:
 
     assert texts[at + 1 : at + 5] == [
         "rated at once: 3; 4 wanted: SHORT 1",
-        "with one lost: 2 left of those rated, the worst to lose being strap",
+        "one missing: 2 left of those rated, the worst to lose being strap",
         "what binds: one more strap would allow the next strut.",
         "one way: 3 x base + body + head: 48.0 to 71.0 in, weight unknown",
     ]
@@ -163,7 +163,7 @@ def test_in_short_counts_needs_and_findings() -> None:
 
 def test_no_reach_is_said_in_words() -> None:
     """A cache that builds nothing says so everywhere instead of leaving sections empty."""
-    nothing = check_page(ladders=(), scenes=(), profiles=(), matched=(), gaps=(), findings=(), parts=(),
+    nothing = check_page(tallies=(), scenes=(), profiles=(), matched=(), gaps=(), findings=(), parts=(),
                          reach=Reach(0, (), (), (), ()))  # fmt: skip
     texts = said(nothing)
 
@@ -237,7 +237,7 @@ def test_rule_card_says_why_and_what_changed_it() -> None:
 
 def test_binding_at_a_need_that_nothing_helps() -> None:
     """That nothing helps is said, not left out."""
-    stuck: CheckResult = check_result(ladders=(ladder(binding=Binding((), (), 9)),))
+    stuck: CheckResult = check_result(tallies=(tally(binding=Binding((), (), 9)),))
 
     assert any("no one part and no pair of parts" in text for text in said(of_check.page(stuck, BOOK)))
 

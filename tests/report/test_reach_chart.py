@@ -1,4 +1,4 @@
-"""The reach chart: what its bars, steps, ticks and hatches stand for."""
+"""The reach chart: what its bars, stretches, ticks and hatches stand for."""
 
 from __future__ import annotations
 
@@ -56,9 +56,9 @@ def texts(axes: Axes) -> list[str]:
     return [one.get_text() for one in axes.texts]
 
 
-def at(depth: Axes, rung: int, length: float) -> float:
-    """How high the outline of a rung stands over a length that is no breakpoint."""
-    edge = depth.patches[rung].get_xy()  # type: ignore[attr-defined]
+def at(depth: Axes, step: int, length: float) -> float:
+    """How high the outline of a step stands over a length that is no breakpoint."""
+    edge = depth.patches[step].get_xy()  # type: ignore[attr-defined]
     crossing = [a[1] for a, b in pairwise(edge) if a[0] < length < b[0] and a[1] == b[1]]
     return max(crossing, default=0)
 
@@ -100,14 +100,14 @@ def test_blind_spots_are_hatched_and_named() -> None:
 
 
 def test_depth_is_the_profile() -> None:
-    """Over each step of each rung the outline stands as high as the count: at 50 in 7 buildable, 6 standing, 3 held."""
+    """Over each stretch the outline stands as high as the count: at 50 in 7 buildable, 6 at once, 3 held."""
     result, _, depth = drawn(rescue_41())
 
     assert [at(depth, n, 50.0) for n in range(3)] == [7, 6, 3]
     for n, profile in enumerate(result.profiles):
-        for step in profile.steps:
-            if step.low < step.high:
-                assert at(depth, n, (step.low + step.high) / 2 / IN) == step.count
+        for stretch in profile.stretches:
+            if stretch.low < stretch.high:
+                assert at(depth, n, (stretch.low + stretch.high) / 2 / IN) == stretch.count
 
 
 def test_holes_are_ticks() -> None:

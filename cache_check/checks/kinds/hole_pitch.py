@@ -16,14 +16,14 @@ from cache_check.model.rule import Rule
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
-    for need, ladder in asked(facts):
-        if ladder.met or need.shortest != need.longest:
+    for need, tally in asked(facts):
+        if tally.met or need.shortest != need.longest:
             continue
         bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
         for body in bodies:
             nearest = _nearest(facts, body, need.longest)
             if nearest is not None:
-                yield _between(facts, rule, need, ladder.label, body, nearest)
+                yield _between(facts, rule, need, tally.label, body, nearest)
 
 
 def _between(facts: Facts, rule: Rule, need: Need, label: str, body: Body, nearest: tuple[int, int]) -> Finding:

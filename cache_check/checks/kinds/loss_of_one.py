@@ -13,14 +13,14 @@ from cache_check.model.rule import Rule
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each need that is met, though not with one piece lost."""
-    for need, ladder in asked(facts):
-        left = ladder.count("with one lost")
-        if ladder.met and left is not None and left < need.count:
-            lost = say.listed((say.name(facts, part) for part in ladder.lost), "or")
+    for need, tally in asked(facts):
+        left = tally.count("one missing")
+        if tally.met and left is not None and left < need.count:
+            lost = say.listed((say.name(facts, part) for part in tally.lost), "or")
             yield say.finding(
                 facts, rule,
-                what=f"{ladder.label}: met, but not with one {lost} lost",
-                effect=f"{left} of {say.several(need.count, 'strut')} {ladder.lost_rung} would be left",
+                what=f"{tally.label}: met, but not with one {lost} lost",
+                effect=f"{left} of {say.several(need.count, 'strut')} {tally.missing_step} would be left",
                 figures=(("want_count", need.count), ("left_count", left)),
-                part=ladder.lost[0] if len(ladder.lost) == 1 else "",
+                part=tally.lost[0] if len(tally.lost) == 1 else "",
             )  # fmt: skip

@@ -18,5 +18,5 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         if book.is_on(rule.id, families) and not book.value(rule.id, "rated", families):
             yield say.finding(
                 facts, rule, what=f"builds that mix families {say.listed(families)} can be made; they are unrated",
-                effect="they count as standing and restrained, never as rated",
+                effect="they count as assembled at once and restrained, never as rated",
             )  # fmt: skip

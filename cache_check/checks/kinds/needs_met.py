@@ -1,4 +1,4 @@
-"""Every need is met on the rung it asks for, and every scene is served whole."""
+"""Every need is met on the step it asks for, and every scene is served whole."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need
-from cache_check.model.result import Ladder, Rung, SceneAnswer
+from cache_check.model.result import SceneAnswer, Step, Tally
 from cache_check.model.rule import Rule
 
 if TYPE_CHECKING:
@@ -19,29 +19,29 @@ if TYPE_CHECKING:
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each need that is short, and for each scene of several needs that is not served whole."""
-    for need, ladder in asked(facts):
-        if not ladder.met:
-            yield _need(facts, rule, need, ladder)
+    for need, tally in asked(facts):
+        if not tally.met:
+            yield _need(facts, rule, need, tally)
     for answer in facts.answers:
         if answer.served < answer.wanted and len(answer.by_need) > 1:
             yield _scene(facts, rule, answer)
 
 
-def _need(facts: Facts, rule: Rule, need: Need, ladder: Ladder) -> Finding:
-    wanted, rung = need.count, ladder.asked_rung
-    there = ladder.count(rung) or 0
+def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
+    wanted, step = need.count, tally.asked_step
+    there = tally.count(step) or 0
     carrying = ""
-    if ladder.load is not None and ladder.factor is not None:
-        carrying = f" for {say.force(facts, ladder.load, 'up')} at {say.ratio(ladder.factor)}"
-    reasons = [f"{at}: {why}" for at, why in ladder.why_zero if need.restrained or at != "restrained"]
+    if tally.load is not None and tally.factor is not None:
+        carrying = f" for {say.force(facts, tally.load, 'up')} at {say.ratio(tally.factor)}"
+    reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]
     return say.finding(
         facts, rule,
-        what=f"{ladder.label}: {say.several(wanted, 'strut')} wanted {rung}{carrying} "
-        f"{say.over(facts, ladder.shortest, ladder.longest)}, {there} there: {wanted - there} short",
-        effect="; ".join([*reasons, say.binds(facts, ladder.binding)]),
+        what=f"{tally.label}: {say.several(wanted, 'strut')} wanted {step}{carrying} "
+        f"{say.over(facts, tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
+        effect="; ".join([*reasons, say.binds(facts, tally.binding)]),
         figures=(
             ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
-            ("shortest_nm", ladder.shortest), ("longest_nm", ladder.longest), ("rung", rung),
+            ("shortest_nm", tally.shortest), ("longest_nm", tally.longest), ("step", step),
         ),
     )  # fmt: skip
 
@@ -63,15 +63,15 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     """One finding when fewer struts stand, or stand restrained, in a situation than it takes, load or no load."""
-    ladder = facts.result.ladder
-    rung: Rung = "restrained" if facts.result.situation.ties != "none" else "standing"
-    wanted, there = ladder.wanted or 1, ladder.count(rung) or 0
+    tally = facts.result.tally
+    step: Step = "restrained" if facts.result.situation.ties != "none" else "assembled at once"
+    wanted, there = tally.wanted or 1, tally.count(step) or 0
     if there < wanted:
-        reasons = [f"{at}: {why}" for at, why in ladder.why_zero if at != "rated"]
+        reasons = [f"{at}: {why}" for at, why in tally.why_zero if at != "rated"]
         yield say.finding(
             facts, rule,
-            what=f"{say.several(wanted, 'strut')} wanted {rung} "
-            f"{say.over(facts, ladder.shortest, ladder.longest)}, {there} there: {wanted - there} short",
-            effect="; ".join(reasons or [say.binds(facts, ladder.binding)]),
+            what=f"{say.several(wanted, 'strut')} wanted {step} "
+            f"{say.over(facts, tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
+            effect="; ".join(reasons or [say.binds(facts, tally.binding)]),
             figures=(("want_count", wanted), ("have_count", there), ("short_count", wanted - there)),
         )  # fmt: skip

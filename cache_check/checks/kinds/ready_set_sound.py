@@ -40,7 +40,7 @@ def _illegal(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
         if broken.severity == "stop":
             yield say.finding(
                 facts, rule, what=f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}",
-                effect="it is no strut under the rules in force and counts on no rung",
+                effect="it is no strut under the rules in force and counts on no step",
                 where=ready.where, rig=ready.rig,
             )  # fmt: skip
 

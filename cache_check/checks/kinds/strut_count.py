@@ -15,17 +15,17 @@ if TYPE_CHECKING:
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     """One finding when fewer are planned, or fewer can stand here, than the floor."""
-    one, ladder = facts.result.situation, facts.result.ladder
+    one, tally = facts.result.situation, facts.result.tally
     floors = {"car": facts.muster.book.value(rule.id, "car"), "heavy": facts.muster.book.value(rule.id, "heavy")}
     yield from _limit(facts, rule)
     if one.vehicle is None:
         return
-    floor, there = floors[one.vehicle], ladder.count(ladder.asked_rung) or 0
+    floor, there = floors[one.vehicle], tally.count(tally.asked_step) or 0
     planned = one.sharing if one.struts is not None else None
     if planned is not None and planned < floor:
         what = f"{say.several(planned, 'strut')} planned on a {one.vehicle} vehicle, the policy's floor is {floor}"
     elif there < floor:
-        what = f"{say.several(there, 'strut')} {ladder.asked_rung} here, the policy's floor for this class is {floor}"
+        what = f"{say.several(there, 'strut')} {tally.asked_step} here, the policy's floor for this class is {floor}"
     else:
         return
     yield say.finding(

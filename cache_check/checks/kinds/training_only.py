@@ -27,7 +27,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         if pieces:
             yield say.finding(
                 facts, rule, what=f"{say.pieces(facts, line.part, pieces)} for training only, counted as usable",
-                effect=f"every rung is too high by them; {counting[0].id} is set so",
+                effect=f"every step is too high by them; {counting[0].id} is set so",
                 figures=(("training_count", pieces),), part=line.part, where=line.where, rig=line.rig,
             )  # fmt: skip
 

@@ -19,7 +19,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             yield say.finding(
                 facts, rule,
                 what=f"{say.name(facts, line.part)} is listed without a figure",
-                effect="taken as none on every rung above the book",
+                effect="taken as none on every step above the book",
                 part=line.part, where=line.where, rig=line.rig,
             )  # fmt: skip
     for rig in cache.rigs:

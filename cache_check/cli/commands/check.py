@@ -35,7 +35,7 @@ def command(
 ) -> None:
     """What CACHES can build, at once, and what they lack.
 
-    The ladder from the book to one piece lost, at your needs or at a few round
+    The tally from the book to one piece lost, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
     from cache_check import api

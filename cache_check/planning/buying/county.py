@@ -33,7 +33,7 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
             moves += rig.moves(s, rigs)
     return County(
         rigs=tuple((muster.cache.id, muster.cache.title) for muster in musters),
-        rungs=tuple((scene.id, need.id, ask_of(need).top) for scene in scenes for need in scene.needs),
+        steps=tuple((scene.id, need.id, ask_of(need).top) for scene in scenes for need in scene.needs),
         served=tuple(rig.answer() for rig in rigs),
         moves=tuple(moves),
     )

@@ -65,7 +65,7 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
     ask, wide = buyer.shop.ask(s, n), buyer.shop.wide
     if buyer.shop.ways[s, n]:
         return _short_of(buyer, s, n, everything, most)
-    if not wide.mask(ask, "standing"):
+    if not wide.mask(ask, "assembled at once"):
         return _length(wide, ask)
     if ask.restrained and not wide.mask(ask, "restrained"):
         return "assemblies that cover it stand on bases that cannot be restrained with what is owned and on offer"

@@ -6,8 +6,8 @@ from cache_check.model.need import Scene
 from cache_check.model.office import Losses, PartLoss
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.packing.ladder import parts_in_play
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.tally import parts_in_play
 from cache_check.planning.solving.programme import Progress, silent
 
 Stock = tuple[int, ...]

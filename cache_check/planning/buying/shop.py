@@ -5,7 +5,7 @@ bought.  For each scene there is a copy of the packing for each *loss* that it m
 piece of a part.  A row of the stock that could not run out whatever is built is left out.
 
 What counts as *capability* is, first, the scenes met whole, each as often as its weight says; then the struts
-served in all scenes, weighted alike.  A scene is met when all its needs are served, on the rung that each asks,
+served in all scenes, weighted alike.  A scene is met when all its needs are served, on the step that each asks,
 with the spares left over that the policy asks for; and it still is, without spares, whichever piece is lost
 that it must stand the loss of.
 """

@@ -17,7 +17,7 @@ from cache_check.loads.solve import Setup, ratio
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import TieWay
 from cache_check.model.part import Tie
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook
 from cache_check.model.tie_rating import TieRating
 from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
@@ -197,7 +197,7 @@ def ties_ruled(book: RuleBook, family: str) -> int:
 class Here(Muster):
     """A muster for one situation: bases held by as many ties as the thrust takes, assemblies that carry the load.
 
-    ``carrying`` are the assemblies whose whole chain carries; the rung rated asks for them.
+    ``carrying`` are the assemblies whose whole chain carries; the step rated asks for them.
     """
 
     def __init__(self, like: Muster, wanted: dict[str, int]) -> None:
@@ -219,14 +219,14 @@ class Here(Muster):
 
     @cached_property
     def _number(self) -> dict[Assembly, int]:
-        """The standing column of each assembly: they come first, in the order of the assemblies."""
+        """The column without ties of each assembly: they come first, in the order of the assemblies."""
         return {assembly: i for i, assembly in enumerate(self.columns.assemblies)}
 
     @cached_property
     def _carrying_here(self) -> int:
         return self.columns.where(self.carrying.__contains__)
 
-    def mask(self, ask: Ask, rung: Rung, *, owned: bool = True) -> int:
+    def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """See ``Muster``; rated are only those whose whole chain carries."""
-        mask = super().mask(ask, rung, owned=owned)
-        return mask & self._carrying_here if rung == "rated" else mask
+        mask = super().mask(ask, step, owned=owned)
+        return mask & self._carrying_here if step == "rated" else mask

@@ -15,14 +15,14 @@ from cache_check.loads.slip import foot_friction_needed, head_friction_needed
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, unit_forces
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.part import Tie
-from cache_check.model.result import Ladder, Rung
+from cache_check.model.result import Step, Tally
 from cache_check.model.situation import Situation
 from cache_check.model.tie_rating import DefaultWll, rating_of
 from cache_check.planning.loading.carrying import Demand, leading
 from cache_check.planning.loading.holding import Here, doubled, ties_ruled, way_of
 from cache_check.planning.loading.sharing import Shared
-from cache_check.planning.packing.ladder import ladder
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
 
 NO_BALANCE = "straps, strut and vehicle find no balance"
@@ -183,30 +183,30 @@ def here_of(muster: Muster, ways: tuple[TieWay, ...]) -> Here:
     return Here(muster, {way.part: way.per_base for way in ways if way.per_base is not None})
 
 
-def counted(here: Here, demand: Demand, found: tuple[Carrier, ...], wanted: int | None, label: str) -> Ladder:
-    """The ladder at this length: bases held by as many ties as the thrust takes, rated where the chain carries."""
+def counted(here: Here, demand: Demand, found: tuple[Carrier, ...], wanted: int | None, label: str) -> Tally:
+    """The tally at this length: bases held by as many ties as the thrust takes, rated where the chain carries."""
     own = max((way.own for way in demand.ways if way.per_base is not None), default=Fraction(0))
     load = None if demand.known is None else demand.known.axial_checked + own
     ask = Ask(demand.length, demand.length, load, demand.factor, demand.held)
     here.carrying = frozenset(one.assembly for one in found if one.carries)
-    counts = ladder(here, ask, label, wanted)
+    counts = tally(here, ask, label, wanted)
     _verify_ties(here, demand, counts)
-    return replace(counts, why_zero=tuple(_why(demand, found, rung, why) for rung, why in counts.why_zero))
+    return replace(counts, why_zero=tuple(_why(demand, found, step, why) for step, why in counts.why_zero))
 
 
-def _why(demand: Demand, found: tuple[Carrier, ...], rung: Rung, why: str) -> tuple[Rung, str]:
+def _why(demand: Demand, found: tuple[Carrier, ...], step: Step, why: str) -> tuple[Step, str]:
     """Why a count is zero here: what this situation refuses comes before what the cache lacks."""
-    if rung == "restrained" and demand.refused:
-        return rung, demand.refused
-    if rung == "restrained" and not any(way.per_base for way in demand.ways):
-        return rung, "no strap or chain here holds this thrust at these angles"
+    if step == "restrained" and demand.refused:
+        return step, demand.refused
+    if step == "restrained" and not any(way.per_base for way in demand.ways):
+        return step, "no strap or chain here holds this thrust at these angles"
     best = next((one for one in found if not one.refused), None)
-    if rung == "rated" and best is not None and best.governing.kind != "strut":
-        return rung, f"{best.governing.link} is not rated for it"
-    return rung, why
+    if step == "rated" and best is not None and best.governing.kind != "strut":
+        return step, f"{best.governing.link} is not rated for it"
+    return step, why
 
 
-def _verify_ties(here: Here, demand: Demand, counts: Ladder) -> None:
+def _verify_ties(here: Here, demand: Demand, counts: Tally) -> None:
     """Refuse a packing whose ties are not all rated for what the thrust puts on them.
 
     Raises:

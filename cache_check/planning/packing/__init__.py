@@ -1,1 +1,1 @@
-"""How many struts stand at once from shared parts, with proof: ladder, profile, what binds."""
+"""How many struts stand at once from shared parts, with proof: tally, profile, what binds."""

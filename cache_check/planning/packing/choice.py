@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cache_check.model.assembly import Assembly
-from cache_check.model.result import Packing, Rung
+from cache_check.model.result import Packing, Step
 from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
@@ -80,12 +80,12 @@ def ties_of_holds(
     return tuple(taken)
 
 
-def shown(muster: Muster, ask: Ask, rung: Rung, at_most: int | None = None) -> Packing:
-    """The chosen packing of the most struts (or ``at_most``) for an ask on a rung, verified."""
-    count, plan, most = settled(muster.packer, muster.stock, muster.mask(ask, rung), at_most)
+def shown(muster: Muster, ask: Ask, step: Step, at_most: int | None = None) -> Packing:
+    """The chosen packing of the most struts (or ``at_most``) for an ask on a step, verified."""
+    count, plan, most = settled(muster.packer, muster.stock, muster.mask(ask, step), at_most)
     packing = as_packing(muster, plan, most)
     assert packing.count == count
-    verify(muster, ask, rung, packing)
+    verify(muster, ask, step, packing)
     return packing
 
 

@@ -1,7 +1,7 @@
 """Columns: every way of standing up one strut, with what it takes from the stock.
 
 A *row* is something of which there is so much: pieces of a part, bases with enough usable points, straps or
-chains alike in kind and hardware.  A *column* is one strut: an assembly alone (standing), or an assembly with
+chains alike in kind and hardware.  A *column* is one strut: an assembly alone (assembled), or an assembly with
 a way of restraining its base (restrained).  Sets of columns are whole numbers used as bit masks, so that
 "all columns that cover 78 in" is one number and asking whether two sets meet is one operation.
 """
@@ -158,9 +158,9 @@ class Columns(Rows):
             )
         super().__init__(joined, book, pointed)
         self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
-        self.all: tuple[Column, ...] = (*self._standing(), *self._restrained())
+        self.all: tuple[Column, ...] = (*self._assembled(), *self._restrained())
 
-    def _standing(self) -> list[Column]:
+    def _assembled(self) -> list[Column]:
         return [
             Column(i, None, self.uses_of(assembly, None), len(assembly.parts))
             for i, assembly in enumerate(self.assemblies)
@@ -184,14 +184,14 @@ class Columns(Rows):
         return mask
 
     @cached_property
-    def standing(self) -> int:
+    def assembled(self) -> int:
         """The mask of the columns that stand without restraint."""
         return (1 << len(self.assemblies)) - 1
 
     @cached_property
     def restrained(self) -> int:
         """The mask of the columns with a restrained base."""
-        return ((1 << len(self.all)) - 1) ^ self.standing
+        return ((1 << len(self.all)) - 1) ^ self.assembled
 
     @cached_property
     def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:

@@ -12,7 +12,7 @@ from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import rated_for
 from cache_check.model.cache import Cache
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.packing import Packed, Packer
@@ -26,7 +26,7 @@ MORE = 2
 class Ask:
     """One length or range (nm) that every strut must cover without rebuilding, and what each must carry.
 
-    ``load`` (N) None: no load is asked.  ``restrained`` False leaves restraint out of the rated rung.
+    ``load`` (N) None: no load is asked.  ``restrained`` False leaves restraint out of the rated step.
     """
 
     shortest: int
@@ -36,11 +36,11 @@ class Ask:
     restrained: bool = True
 
     @property
-    def top(self) -> Rung:
-        """The highest rung that is asked for."""
+    def top(self) -> Step:
+        """The highest step that is asked for."""
         if self.load is not None:
             return "rated"
-        return "restrained" if self.restrained else "standing"
+        return "restrained" if self.restrained else "assembled at once"
 
 
 class Muster:
@@ -110,20 +110,20 @@ class Muster:
             return ask.factor
         return max(Fraction(self.book.value(rule.id, "factor")) for rule in self.book.of_kind("load_check"))
 
-    def mask(self, ask: Ask, rung: Rung, *, owned: bool = True) -> int:
-        """The columns that do an ask on a rung; with ``owned`` only those that the stock can build at all."""
-        held = rung != "standing" and (ask.restrained or rung == "restrained")
+    def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
+        """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
+        held = step != "assembled at once" and (ask.restrained or step == "restrained")
         mask = self.columns.covering(ask.shortest, ask.longest)
-        mask &= self.columns.restrained if held else self.columns.standing
+        mask &= self.columns.restrained if held else self.columns.assembled
         if owned:
             mask &= self._there
-        if rung == "rated" and ask.load is not None and mask:
+        if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask.longest, ask.load, self.factor(ask))
         return mask
 
-    def most(self, ask: Ask, rung: Rung) -> Packed:
-        """The most struts at once that do an ask on a rung."""
-        return self.packer.most(self.stock, self.mask(ask, rung))
+    def most(self, ask: Ask, step: Step) -> Packed:
+        """The most struts at once that do an ask on a step."""
+        return self.packer.most(self.stock, self.mask(ask, step))
 
     @cached_property
     def chart_edges(self) -> list[int]:
@@ -154,7 +154,7 @@ class Muster:
 
     def buildable(self, ask: Ask) -> int:
         """Usable bodies that at least one legal assembly, built alone, takes over the whole ask."""
-        mask = self.mask(ask, "standing")
+        mask = self.mask(ask, "assembled at once")
         bodies = {
             assembly.body
             for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True)

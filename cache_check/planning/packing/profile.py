@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.model.assembly import Span
-from cache_check.model.result import MatchedSet, Profile, Rung, Step
+from cache_check.model.result import MatchedSet, Profile, Step, Stretch
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 
@@ -26,68 +26,68 @@ def breakpoints(muster: Muster) -> list[int]:
     return sorted(ends | {edge for edge in muster.chart_edges if min(ends) < edge < max(ends)})
 
 
-def profile(muster: Muster, rung: Rung, load: Fraction | None = None, factor: Fraction | None = None) -> Profile:
-    """The profile on one rung, from the shortest to the longest length that any assembly reaches.
+def profile(muster: Muster, step: Step, load: Fraction | None = None, factor: Fraction | None = None) -> Profile:
+    """The profile on one step, from the shortest to the longest length that any assembly reaches.
 
     Counts can change only at breakpoints; each is asked itself and once in the open span to the next, since
     reaches include both their ends.
     """
     ends = breakpoints(muster)
-    steps: list[Step] = []
+    stretches: list[Stretch] = []
     proven = True
     for i, end in enumerate(ends):
-        spans = [Step(end, end, True, True, 0)]
+        spans = [Stretch(end, end, True, True, 0)]
         if i + 1 < len(ends):
-            spans.append(Step(end, ends[i + 1], False, False, 0))
-        for step in spans:
+            spans.append(Stretch(end, ends[i + 1], False, False, 0))
+        for stretch in spans:
             # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
-            at = step.low if step.low_included else step.low + 1
-            if at == step.high and not step.low_included:
+            at = stretch.low if stretch.low_included else stretch.low + 1
+            if at == stretch.high and not stretch.low_included:
                 continue
-            packed = _count(muster, at, rung, load, factor)
+            packed = _count(muster, at, step, load, factor)
             proven = proven and packed[0] == packed[1]
-            _append(steps, replace(step, count=packed[0]))
-    return Profile(rung, tuple(steps), proven)
+            _append(stretches, replace(stretch, count=packed[0]))
+    return Profile(step, tuple(stretches), proven)
 
 
-def _count(muster: Muster, length: int, rung: Rung, load: Fraction | None, factor: Fraction | None) -> tuple[int, int]:
+def _count(muster: Muster, length: int, step: Step, load: Fraction | None, factor: Fraction | None) -> tuple[int, int]:
     ask = Ask(length, length, load, factor)
-    if rung == "buildable":
+    if step == "buildable":
         count = muster.buildable(ask)
         return count, count
-    packed = muster.most(ask, rung)
+    packed = muster.most(ask, step)
     return packed.count, packed.most
 
 
-def _append(steps: list[Step], step: Step) -> None:
-    if steps and steps[-1].count == step.count:
-        steps[-1] = replace(steps[-1], high=step.high, high_included=step.high_included)
+def _append(stretches: list[Stretch], stretch: Stretch) -> None:
+    if stretches and stretches[-1].count == stretch.count:
+        stretches[-1] = replace(stretches[-1], high=stretch.high, high_included=stretch.high_included)
     else:
-        steps.append(step)
+        stretches.append(stretch)
 
 
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
     """For n = 1, 2, 3 ...: where n struts can stand at once, and the n whose common reach is longest."""
-    most = max((step.count for step in of.steps), default=0)
+    most = max((stretch.count for stretch in of.stretches), default=0)
     return tuple(_matched(muster, of, number) for number in range(1, most + 1))
 
 
 def _matched(muster: Muster, of: Profile, number: int) -> MatchedSet:
     spans: list[Span] = []
-    for step in of.steps:
-        if step.count >= number:
-            if spans and spans[-1][1] == step.low:
-                spans[-1] = (spans[-1][0], step.high)
+    for stretch in of.stretches:
+        if stretch.count >= number:
+            if spans and spans[-1][1] == stretch.low:
+                spans[-1] = (spans[-1][0], stretch.high)
             else:
-                spans.append((step.low, step.high))
-    common = _longest_common(muster, of.rung, number)
+                spans.append((stretch.low, stretch.high))
+    common = _longest_common(muster, of.step, number)
     if common is None:
-        return MatchedSet(number, of.rung, tuple(spans), None, None)
-    packing = shown(muster, Ask(*common), of.rung, at_most=number)
-    return MatchedSet(number, of.rung, tuple(spans), common, packing)
+        return MatchedSet(number, of.step, tuple(spans), None, None)
+    packing = shown(muster, Ask(*common), of.step, at_most=number)
+    return MatchedSet(number, of.step, tuple(spans), common, packing)
 
 
-def _longest_common(muster: Muster, rung: Rung, number: int) -> Span | None:
+def _longest_common(muster: Muster, step: Step, number: int) -> Span | None:
     """The longest span that n struts built together all cover without rebuilding; the lowest among equals.
 
     As the low end rises more columns cover a span to the same high end, so the highest high end never falls:
@@ -107,7 +107,7 @@ def _longest_common(muster: Muster, rung: Rung, number: int) -> Span | None:
     for low in lows:
         while at < len(highs) and highs[at] < low:
             at += 1
-        while at < len(highs) and muster.most(Ask(low, highs[at]), rung).count >= number:
+        while at < len(highs) and muster.most(Ask(low, highs[at]), step).count >= number:
             if best is None or highs[at] - low > best[1] - best[0]:
                 best = (low, highs[at])
             at += 1

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from cache_check.model.assembly import Assembly
-    from cache_check.model.result import Packing, Rung
+    from cache_check.model.result import Packing, Step
     from cache_check.planning.packing.muster import Ask, Muster
 
 
@@ -26,14 +26,14 @@ class FalsePlanError(CacheCheckError):
     """A plan of our own that does not hold: our fault, never the reader's."""
 
 
-def verify(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> None:
+def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
     """Refuse a packing that breaks a rule, takes what is not there, or does not do what was asked.
 
     Raises:
         FalsePlanError: with everything that is wrong.
     """
-    wrong = [*_wrong_struts(muster, ask, rung, packing), *_wrong_stock(muster, packing)]
-    if rung == "restrained" or (rung == "rated" and ask.restrained):
+    wrong = [*_wrong_struts(muster, ask, step, packing), *_wrong_stock(muster, packing)]
+    if step == "restrained" or (step == "rated" and ask.restrained):
         wrong += _wrong_restraint(muster, packing)
     if packing.count != sum(number for _, number in packing.assemblies) or packing.count > packing.bound:
         wrong.append(f"{packing.count} struts are claimed, at most {packing.bound} proven")
@@ -73,7 +73,7 @@ def _held_bases(packing: Packing) -> Counter[str]:
     return bases
 
 
-def _wrong_struts(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> Iterator[str]:
+def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Iterator[str]:
     catalogue = muster.cache.catalogue
     for assembly, _ in packing.assemblies:
         parts = [catalogue.by_id[part] for part in assembly.parts]
@@ -90,7 +90,7 @@ def _wrong_struts(muster: Muster, ask: Ask, rung: Rung, packing: Packing) -> Ite
         spans = [(low + fixed, high + fixed) for low, high in settable(body)]
         if not any(low <= ask.shortest and ask.longest <= high for low, high in spans):
             yield f"{assembly.parts} does not cover {ask.shortest} to {ask.longest} nm"
-        if rung == "rated" and ask.load is not None:
+        if step == "rated" and ask.load is not None:
             rated = rated_for(assembly, ask.longest, muster.factor(ask), catalogue, muster.book)
             if rated is None or rated < ask.load:
                 yield f"{assembly.parts} is not rated for the load asked"

@@ -1,6 +1,6 @@
 """Ready sets: the best choice by all its goals in order, each proven.
 
-The goals: struts served on their rungs (as many as the loose cache serves); fewest joints made or broken on scene,
+The goals: struts served on their steps (as many as the loose cache serves); fewest joints made or broken on scene,
 weighted; the largest least margin; the lightest heaviest set; fewest pieces; a fixed order.
 
 Pins are left out of the first programme, since they seldom bind.  If the choice it makes has a pin for every

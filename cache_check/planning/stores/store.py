@@ -57,7 +57,7 @@ def _part(muster: Muster, rows: Rows, wants: Sequence[Want], plan: Plan, want: i
     """The part of a plan that serves one want, verified for what that asks."""
     part = tuple((strut, number) for strut, number in plan if strut.want == want)
     packing = as_packing(muster, rows, part, wants[want].count)
-    verify(muster, wants[want].ask, wants[want].rung, packing)
+    verify(muster, wants[want].ask, wants[want].step, packing)
     return packing
 
 

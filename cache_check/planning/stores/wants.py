@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cache_check.loads.capacity import charted, of_strength
-from cache_check.model.result import Rung
+from cache_check.model.result import Step
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.stores.blocks import Blocks, Numbers, Table
 
@@ -20,20 +20,20 @@ Truths = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Want:
-    """So many struts for an ask on a rung: ``held`` where bases must be, ``load`` (N) and ``factor`` where rated."""
+    """So many struts for an ask on a step: ``held`` where bases must be, ``load`` (N) and ``factor`` where rated."""
 
     ask: Ask
-    rung: Rung
+    step: Step
     count: int
     held: bool
     load: Fraction | None
     factor: Fraction
 
 
-def want_of(muster: Muster, ask: Ask, rung: Rung, count: int) -> Want:
-    """An ask on a rung, as ``Muster.mask`` reads it."""
-    held = rung != "standing" and (ask.restrained or rung == "restrained")
-    return Want(ask, rung, count, held, ask.load if rung == "rated" else None, muster.factor(ask))
+def want_of(muster: Muster, ask: Ask, step: Step, count: int) -> Want:
+    """An ask on a step, as ``Muster.mask`` reads it."""
+    held = step != "assembled at once" and (ask.restrained or step == "restrained")
+    return Want(ask, step, count, held, ask.load if step == "rated" else None, muster.factor(ask))
 
 
 @dataclass(frozen=True)

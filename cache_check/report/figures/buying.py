@@ -21,7 +21,7 @@ FOOT_LINE, LETTERS = 0.15, 170
 
 
 def draw(results: Sequence[BuyResult]) -> Figure:
-    """A row for each cache, at most ``MOST_CACHES``; caution, rungs and the day of the prices stand under them."""
+    """A row for each cache, at most ``MOST_CACHES``; caution, steps and the day of the prices stand under them."""
     shown = results[:MOST_CACHES]
     lines = tuple(_foot(results))
     highs = [max(frontier.high(one), before_after.high(one.purchases)) + 0.4 for one in shown]
@@ -46,7 +46,7 @@ def _row(row: FigureBase, one: BuyResult) -> None:
 
 
 def _foot(results: Sequence[BuyResult]) -> list[str]:
-    """What the page says for a drawing on it: what each list costs, rungs, prices, basis, caution."""
+    """What the page says for a drawing on it: what each list costs, steps, prices, basis, caution."""
     told = [
         f"{one.title}, {of_buy.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
         for one in results
@@ -54,17 +54,17 @@ def _foot(results: Sequence[BuyResult]) -> list[str]:
     ]
     if len(results) > MOST_CACHES:
         told.append(f"{len(results) - MOST_CACHES} more caches are not drawn.")
-    told.append(_rungs(results[0]))
+    told.append(_steps(results[0]))
     quotes = dict.fromkeys(quote for one in results for purchase in one.purchases for quote in purchase.quotes)
     told.append(f"Prices: {'; '.join(map(of_buy.dated, quotes)) or 'none; lists are of the fewest pieces'}.")
     told += [f"{one.title}: {'; '.join(basis.head(one.basis).items)}." for one in results]
     return [line for text in (*told, " ".join(said())) for line in wrap(short(plain(text), 1200), LETTERS)]
 
 
-def _rungs(one: BuyResult) -> str:
-    """Which needs are counted on which rung."""
-    by_rung: dict[str, list[str]] = {}
+def _steps(one: BuyResult) -> str:
+    """Which needs are counted on which step."""
+    by_step: dict[str, list[str]] = {}
     for ask in one.asks:
-        by_rung.setdefault(ask.rung, []).append(f"{ask.title or ask.scene}: {ask.need}")
-    parts = (f"{rung}: {listed(needs, 'and')}" for rung, needs in by_rung.items())
-    return f"Struts served are counted on the rung that each need asks. {'. '.join(parts)}."
+        by_step.setdefault(ask.step, []).append(f"{ask.title or ask.scene}: {ask.need}")
+    parts = (f"{step}: {listed(needs, 'and')}" for step, needs in by_step.items())
+    return f"Struts served are counted on the step that each need asks. {'. '.join(parts)}."

@@ -117,7 +117,7 @@ def newtons_per_unit(result: LoadResult, here: Places) -> float:
 def along(result: LoadResult) -> Fraction:
     """The force along the strut that is checked, N."""
     assert result.forces is not None
-    return result.ladder.load or result.forces.axial_checked
+    return result.tally.load or result.forces.axial_checked
 
 
 def arrows(result: LoadResult, say: LoadSay, here: Places) -> tuple[Arrow, ...]:

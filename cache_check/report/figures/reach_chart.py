@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from cache_check import units
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.result import Profile, Reach, Rung, Step
+from cache_check.model.result import Profile, Reach, Step, Stretch
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 from cache_check.report.say import MANY_SPANS, Say
@@ -23,13 +23,13 @@ MOST_ROWS = 20
 """Bars that one printed side holds at a size that can be read."""
 ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
 SMALL = 9
-_RUNGS: dict[Rung, dict[str, Any]] = {
+_STEPS: dict[Step, dict[str, Any]] = {
     "buildable": {"facecolor": "white", "edgecolor": canvas.GREY, "linestyle": (0, (4, 2))},
-    "standing": {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
+    "assembled at once": {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
     "restrained": {"facecolor": "#f0dfc4", "edgecolor": canvas.OCHRE, "hatch": "////"},
     "rated": {"facecolor": "white", "edgecolor": canvas.INK, "hatch": "xxx"},
 }
-"""Each rung lies within the one before it, so it is drawn over it."""
+"""Each step lies within the one before it, so it is drawn over it."""
 
 
 @dataclass(frozen=True)
@@ -198,9 +198,9 @@ def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any)
 
 def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
     for one in profiles:
-        x, y = _outline([step for step in one.steps if step.count], say)
-        axes.fill(x, y, linewidth=1.3, **_RUNGS[one.rung])
-    top = max((step.count for one in profiles for step in one.steps), default=0)
+        x, y = _outline([stretch for stretch in one.stretches if stretch.count], say)
+        axes.fill(x, y, linewidth=1.3, **_STEPS[one.step])
+    top = max((stretch.count for one in profiles for stretch in one.stretches), default=0)
     axes.set_ylim(0, max(top, 1) + 0.6)
     axes.yaxis.get_major_locator().set_params(integer=True, nbins=10)  # type: ignore[call-arg]
     axes.grid(axis="y", color=canvas.LINE, linewidth=0.4)
@@ -210,11 +210,11 @@ def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
     axes.set_ylabel("struts", fontsize=SMALL + 1)
 
 
-def _outline(steps: Sequence[Step], say: Say) -> tuple[list[float], list[int]]:
+def _outline(stretches: Sequence[Stretch], say: Say) -> tuple[list[float], list[int]]:
     """The outline of a profile: down to zero wherever a length is not reached; a single setting is a spike."""
     x: list[int] = []
     y: list[int] = []
-    for one in steps:
+    for one in stretches:
         if not x or x[-1] != one.low:
             x += [x[-1], one.low] if x else [one.low]
             y += [0, 0] if y else [0]
@@ -229,10 +229,10 @@ def _legend(figure: FigureBase, profiles: Sequence[Profile], blind: bool) -> Non
 
     marks = []
     for one in profiles:
-        how = "each by itself" if one.rung == "buildable" else "at once"
-        said = f"{one.rung}, {how}" + ("" if one.proven else "; not proven, there may be more")
-        marks.append(Patch(linewidth=1.3, label=said if any(s.count for s in one.steps) else f"{one.rung}: none",
-                           **_RUNGS[one.rung]))  # fmt: skip
+        how = "each by itself" if one.step == "buildable" else "at once"
+        said = f"{one.step}, {how}" + ("" if one.proven else "; not proven, there may be more")
+        marks.append(Patch(linewidth=1.3, label=said if any(s.count for s in one.stretches) else f"{one.step}: none",
+                           **_STEPS[one.step]))  # fmt: skip
     if blind:
         marks.append(Patch(label="blind: no assembly", **_BLIND))
     figure.legend(handles=marks, loc="outside upper left", fontsize=SMALL, frameon=False, handlelength=2.6,

@@ -16,7 +16,7 @@ TITLE = 0.35
 
 
 def draw(result: ReachResult, load: str | None = None) -> Figure:
-    """The chart under its title; ``load`` (as asked) is what the rung rated is for."""
+    """The chart under its title; ``load`` (as asked) is what the step rated is for."""
     say = Say(result.basis.units, result.names)
     lines = foot.lines(_told(result, load, say), [(result.title, result.basis)], reach_chart.WIDE)
     high = reach_chart.high(result.reach, result.profiles, say)
@@ -31,6 +31,6 @@ def draw(result: ReachResult, load: str | None = None) -> Figure:
 def _told(result: ReachResult, load: str | None, say: Say) -> list[str]:
     bars = reach_chart.rows(result.reach, say)
     told = [f"Each bar is {bars.each}; bars are not to be had at once."] if bars.rows else []
-    rungs = ", ".join(one.rung for one in result.profiles)
-    told.append(f"Struts are counted on the rungs {rungs}." + (f" Rated for {short(load, 40)}." if load else ""))
+    steps = ", ".join(one.step for one in result.profiles)
+    told.append(f"Struts are counted on the steps {steps}." + (f" Rated for {short(load, 40)}." if load else ""))
     return told

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 MOST_CACHES, MOST_SETS = 6, 12
 TITLE = 0.4
-RUNG = "Each set is a strut on the rung standing; whether it is restrained or rated is not drawn."
+STEP = "Each set is a strut on the step assembled at once; whether it is restrained or rated is not drawn."
 
 
 def draw(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
@@ -37,7 +37,7 @@ def draw(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
 
 
 def _told(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> list[str]:
-    told = [RUNG, sets_to_scale.KEY]
+    told = [STEP, sets_to_scale.KEY]
     if len(results) > MOST_CACHES:
         told.append(f"{len(results) - MOST_CACHES} more caches are not drawn.")
     cut = sum(max(0, len(one.sets) - MOST_SETS) for one in shown[:MOST_CACHES])

@@ -31,7 +31,7 @@ FACTORS = tuple(map(Fraction, (2, 3, 4, 5)))
 def part(card: CardResult, say: Say, key: str = "finder") -> Part:
     """The finder of one cache; ``key`` begins the ids of its fields."""
     told = Paragraph(
-        "On a screen: type what the tape says, press Find. Each answer is on the rung buildable: it can be built by "
+        "On a screen: type what the tape says, press Find. Each answer is on the step buildable: it can be built by "
         "itself. How many stand at once is told on this page by length."
     )
     return Part("Find a strut", (told, Widget("finder.html.j2", "finder.js", key, _Facts(card, say).data())))

@@ -24,7 +24,7 @@ _OF_NEED = (
     Column("to", ("to",), "length", "to this, without rebuilding"),
     Column("load", ("load",), "force", "what each strut must carry"),
     Column("factor", ("factor",), "factor", "design factor, as 2; blank is the policy's"),
-    Column("restrained", ("restrained",), "flag", "no asks for standing struts only", ("yes", "no")),
+    Column("restrained", ("restrained",), "flag", "no asks for no restraint", ("yes", "no")),
     Column("note", ("note",), wide=24),
 )
 TABLE = Table(

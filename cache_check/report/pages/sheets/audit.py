@@ -1,4 +1,4 @@
-"""The audit page: the result, what is left of each rung, each finding with what it costs, and lines to sign."""
+"""The audit page: the result, what is left of each step, each finding with what it costs, and lines to sign."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from dataclasses import replace
 from cache_check.model.audit import AuditResult, Compared
 from cache_check.model.cache import Source
 from cache_check.model.report import ReportResult
-from cache_check.model.result import RUNGS
+from cache_check.model.result import STEPS
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
-from cache_check.report.figures import canvas, ladder_book_today
+from cache_check.report.figures import book_today, canvas
 from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
 from cache_check.report.say import NOT_ASKED
@@ -77,21 +77,21 @@ def _with_figures(part: Part, result: AuditResult, key: str) -> Part:
     if len(result.compared) > MOST_FIGURES:
         figures.append(Paragraph(f"{len(result.compared) - MOST_FIGURES} more are in the table, not drawn."))
     at = next(n for n, one in enumerate(part.blocks) if isinstance(one, Table)) + 1
-    told = Paragraph("In the table 7 > 6 is 7 by the book and 6 today. Drawn, a rung is a step:")
+    told = Paragraph("In the table 7 > 6 is 7 by the book and 6 today. Drawn, a step is a step:")
     return Part(part.heading, (*part.blocks[:at], told, *figures, *part.blocks[at:]))
 
 
 def _figure(one: Compared, key: str) -> Figure:
     name = short(one.label, 60)
-    title = f"Struts on each rung for {name}, by the book and today"
-    return Figure(canvas.inline(ladder_book_today.draw(one), title, key), f"{name}: {_changed(one)}.")
+    title = f"Struts on each step for {name}, by the book and today"
+    return Figure(canvas.inline(book_today.draw(one), title, key), f"{name}: {_changed(one)}.")
 
 
 def _changed(one: Compared) -> str:
-    """The rungs that differ, in words."""
-    pairs = [(rung, *(_count(ladder.count(rung)) for ladder in (one.book, one.today))) for rung in RUNGS]
-    said = [f"{rung} {book} by the book, {today} today" for rung, book, today in pairs if book != today]
-    return "; ".join(said) or "every rung today is as by the book"
+    """The steps that differ, in words."""
+    pairs = [(step, *(_count(tally.count(step)) for tally in (one.book, one.today))) for step in STEPS]
+    said = [f"{step} {book} by the book, {today} today" for step, book, today in pairs if book != today]
+    return "; ".join(said) or "every step today is as by the book"
 
 
 def _count(count: int | None) -> str:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from cache_check.model.cache import Source
 from cache_check.model.county import CountyIndex, RigShown
 from cache_check.model.report import ReportResult
-from cache_check.model.result import CheckResult, Rung
+from cache_check.model.result import CheckResult, Step
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
 from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, short, words
@@ -63,8 +63,8 @@ def _rests(index: CountyIndex) -> Points:
 
 def _rigs(index: CountyIndex, say: Say) -> Table:
     heads = (
-        "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most standing at once|#most restrained at once|"
-        "needs|findings"
+        "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
+        "#most restrained at once|needs|findings"
     )
     return Table(words(heads), tuple(_rig(one, say) for one in index.rigs))
 
@@ -83,17 +83,17 @@ def _rig(one: RigShown, say: Say) -> tuple[str, ...]:
         str(sum(line.usable for line in bodies)),
         say.reachable(one.check.reach.union),
         str(len(one.check.reach.blind_spots)),
-        _most(one.check, "standing"),
+        _most(one.check, "assembled at once"),
         _most(one.check, "restrained"),
         of_check.needs_met(one.check),
-        findings.tally(one.check.findings),
+        findings.by_severity(one.check.findings),
     )
 
 
-def _most(check: CheckResult, rung: Rung) -> str:
+def _most(check: CheckResult, step: Step) -> str:
     """The most struts at once at any one length."""
-    found = [one for one in check.profiles if one.rung == rung]
-    most = max((step.count for one in found for step in one.steps), default=0)
+    found = [one for one in check.profiles if one.step == step]
+    most = max((stretch.count for one in found for stretch in one.stretches), default=0)
     return str(most) if all(one.proven for one in found) else f"{most} found, not proven"
 
 

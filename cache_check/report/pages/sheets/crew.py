@@ -70,7 +70,7 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     blocks.append(
         Paragraph(
             f"Rated along the strut at {ratio(card.factor)}, at or under each length; a strut by itself, its straps "
-            f"not. Rung of each set: standing; restrained only where it says held by. {sets_to_scale.KEY}"
+            f"not. Step of each set: assembled at once; restrained only where it says held by. {sets_to_scale.KEY}"
         )
     )
     if card.across:
@@ -143,7 +143,7 @@ def _facts(one: SetShown, say: Say) -> Iterator[str]:
 
 def _held(one: SetShown, say: Say) -> str:
     if one.ties:
-        return f"{say.pieces(one.ties)} (rung restrained)"
+        return f"{say.pieces(one.ties)} (step restrained)"
     return f"NOTHING: not restrained; it wants {one.ties_wanted}" if one.ties_wanted else "NOTHING: not restrained"
 
 
@@ -179,11 +179,11 @@ def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
     """The chart in words."""
     reach = card.reach
     each = f"Each bar is {bars.each}. " if bars.rows else ""
-    rungs = listed([one.rung for one in card.profiles], "and")
-    most = ", ".join(f"{one.rung} {max((step.count for step in one.steps), default=0)}" for one in card.profiles)
+    steps = listed([one.step for one in card.profiles], "and")
+    most = ", ".join(f"{one.step} {max((step.count for step in one.stretches), default=0)}" for one in card.profiles)
     whole = f"All together: {say.reachable(reach.union)}. " if reach.count else ""
     blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. "
-    return f"{each}{whole}{blind}Under it, struts by length on the rungs {rungs}; the most at any length: {most}."
+    return f"{each}{whole}{blind}Under it, struts by length on the steps {steps}; the most at any length: {most}."
 
 
 def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:

@@ -90,7 +90,7 @@ def _sets(card: CardResult, say: Say) -> Iterator[Block | Figure]:
         yield Paragraph(f"{len(card.sets) - MOST_SETS} more sets: {CREW_PAGE}.")
     yield Paragraph(
         f"Rated along the strut at {ratio(card.factor)}, at or under that length; a strut by itself, its straps not. "
-        "Rung of each set: standing; restrained only where it says held by."
+        "Step of each set: assembled at once; restrained only where it says held by."
     )
     if card.across:
         yield Points("About several sets:", _across(card.across))

@@ -19,7 +19,7 @@ from cache_check.report.page import Block, Paragraph, Points, Table, short, word
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
 
 KIND, NAME, ORDER = "load", "Load check", 40
-WIDE_PARTS = ("In short", "Drawn to scale", "Assemblies at", "The ladder", "Signed")
+WIDE_PARTS = ("In short", "Drawn to scale", "Assemblies at", "Struts on each step", "Signed")
 """Parts that take the whole width; what stands between them is set in two columns where there is room."""
 CHAIN = "Chain of ratings"
 MOST_ROWS = 3

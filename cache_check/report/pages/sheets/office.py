@@ -85,7 +85,7 @@ def _changed(one: Purchase, name: str, key: str) -> Figure:
     then = "every scene is met" if one.whole else f"{counted(short_of, 'scene')} still short"
     left = len(one.after) - before_after.MOST_SCENES
     more = f" {counted(left, 'more scene')} in the table, not drawn." if left > 0 else ""
-    return Figure(drawn, f"Each scene's struts on the rung that its needs ask; with the list {then}.{more}")
+    return Figure(drawn, f"Each scene's struts on the step that its needs ask; with the list {then}.{more}")
 
 
 def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Blocks:
@@ -111,7 +111,7 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
         return
     yield Points(*_worst(losses, say))
     yield Paragraph(
-        "Today, without anything bought. In each cell: struts served, on the rung in the head, all needs of the scene "
+        "Today, without anything bought. In each cell: struts served, on the step in the head, all needs of the scene "
         "at once, with one usable piece gone (and with all of them gone). Costliest first. Of a base, one with enough "
         "attachment points is lost first."
     )
@@ -132,9 +132,9 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
 
 
 def _head(result: OfficeResult, scene: str, title: str, _weight: int) -> str:
-    """A scene and the rungs that its needs ask."""
-    rungs = listed(dict.fromkeys(ask.rung for ask in result.asks if ask.scene == scene), "and")
-    return f"{short(title or scene, 40)}, {rungs}".replace("|", "/")
+    """A scene and the steps that its needs ask."""
+    steps = listed(dict.fromkeys(ask.step for ask in result.asks if ask.scene == scene), "and")
+    return f"{short(title or scene, 40)}, {steps}".replace("|", "/")
 
 
 def _of(served: int, wanted: int) -> str:

@@ -8,7 +8,7 @@
   const SHOWN = 8;
   const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before "
     + "use, check again after every movement; nobody goes under or between on a strut that has not been verified.";
-  const RUNG = "Each answer is on the rung buildable, by itself; with its straps, restrained. How many stand at once is "
+  const STEP = "Each answer is on the step buildable, by itself; with its straps, restrained. How many stand at once is "
     + "told on this page by length. Not looked at: the ground, how the head is held, how long the straps are, friction.";
 
   /* ---- exact numbers ---- */
@@ -460,7 +460,7 @@
     const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
     made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
     made.push(...buildsShown(given, ask, answer));
-    made.push(make("p", "", outSaid(given, ask)), make("p", "", RUNG), make("p", "caution", CAUTION));
+    made.push(make("p", "", outSaid(given, ask)), make("p", "", STEP), make("p", "caution", CAUTION));
     return made;
   }
 

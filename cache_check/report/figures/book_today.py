@@ -1,4 +1,4 @@
-"""The rungs of one need or length as steps: what stood on each by the book, and what is left of it today."""
+"""The steps of one need or length as steps: what stood on each by the book, and what is left of it today."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from cache_check.model.audit import Compared
-from cache_check.model.result import RUNGS, Ladder
+from cache_check.model.result import STEPS, Tally
 from cache_check.report.figures import canvas
 
 if TYPE_CHECKING:
@@ -19,9 +19,9 @@ SMALL = 8.5
 
 
 def draw(one: Compared) -> Figure:
-    """A step for each rung: hatched what the book had, filled what is there today, a dashed line at what is wanted.
+    """A step for each step: hatched what the book had, filled what is there today, a dashed line at what is wanted.
 
-    A rung that was not asked has no step and says so.
+    A step that was not asked has no step and says so.
     """
     with canvas.look():
         figure = canvas.blank(WIDE, HIGH)
@@ -41,8 +41,8 @@ def draw(one: Compared) -> Figure:
     return figure
 
 
-def _counts(ladder: Ladder) -> list[int | None]:
-    return [ladder.count(rung) for rung in RUNGS]
+def _counts(tally: Tally) -> list[int | None]:
+    return [tally.count(step) for step in STEPS]
 
 
 def _said(book: int | None, today: int | None) -> str:
@@ -61,8 +61,8 @@ def _steps(axes: Axes, counts: Sequence[int | None], label: str, **look: Any) ->
 def _dress(axes: Axes, one: Compared) -> None:
     top = max([*(count or 0 for count in _counts(one.book) + _counts(one.today)), one.today.wanted or 0, 1])
     axes.set_ylim(0, top * 1.22)
-    axes.set_xlim(0, len(RUNGS))
-    axes.set_xticks([place + 0.5 for place in range(len(RUNGS))], RUNGS, rotation=32, ha="right", fontsize=SMALL,
+    axes.set_xlim(0, len(STEPS))
+    axes.set_xticks([place + 0.5 for place in range(len(STEPS))], STEPS, rotation=32, ha="right", fontsize=SMALL,
                     rotation_mode="anchor")  # fmt: skip
     axes.tick_params(axis="y", labelsize=SMALL)
     axes.locator_params(axis="y", integer=True)

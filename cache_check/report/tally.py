@@ -1,36 +1,38 @@
-"""The ladder and the scenes: how many struts on each rung, why not more, and one way to build them."""
+"""The tally and the scenes: how many struts on each step, why not more, and one way to build them."""
 
 from __future__ import annotations
 
-from cache_check.model.result import RUNGS, Ladder, SceneAnswer
+from cache_check.model.result import STEPS, SceneAnswer, Tally
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven, ratio
 
 EACH_ALONE = (
-    "Struts counted on each rung. Each row is worked out by itself from the whole cache, "
+    "Struts counted on each step. Each row is worked out by itself from the whole cache, "
     "so rows may not be added together."
 )
-HEADS = "|".join(f"#{rung}" for rung in RUNGS)
+HEADS = "|".join(f"#{step}" for step in STEPS)
 
 
-def ladder(ladders: tuple[Ladder, ...], say: Say) -> Section:
+def tally(tallies: tuple[Tally, ...], say: Say) -> Section:
     """One row per need or length, then why, what binds and one way to build it."""
-    if not ladders:
-        return Section("The ladder", (Paragraph("No length was asked and no assembly is legal: nothing to count."),))
-    notes = tuple(_notes(one, say) for one in ladders)
-    return Section("The ladder", (Paragraph(EACH_ALONE), _table(ladders, say), *notes))
+    if not tallies:
+        return Section(
+            "Struts on each step", (Paragraph("No length was asked and no assembly is legal: nothing to count."),)
+        )
+    notes = tuple(_notes(one, say) for one in tallies)
+    return Section("Struts on each step", (Paragraph(EACH_ALONE), _table(tallies, say), *notes))
 
 
-def _table(ladders: tuple[Ladder, ...], say: Say) -> Table:
-    needs = any(one.wanted is not None for one in ladders)
-    loads = any(one.load is not None for one in ladders)
+def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
+    needs = any(one.wanted is not None for one in tallies)
+    loads = any(one.load is not None for one in tallies)
     heads = ["need"] * needs + [f"length, {say.length_unit}"]
     heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
     rows = []
-    for one in ladders:
+    for one in tallies:
         row = [one.label] * needs + [say.asked(one.shortest, one.longest)]
         row += [_load(one, say)] * loads + [NOT_ASKED if one.wanted is None else str(one.wanted)] * needs
-        row += [_count(one.count(rung)) for rung in RUNGS]
+        row += [_count(one.count(step)) for step in STEPS]
         rows.append(tuple(row + [met(one)] * needs))
     return Table(words("|".join(heads) + f"|{HEADS}" + "|met" * needs), tuple(rows))
 
@@ -39,29 +41,29 @@ def _count(count: int | None) -> str:
     return NOT_ASKED if count is None else str(count)
 
 
-def _load(one: Ladder, say: Say) -> str:
+def _load(one: Tally, say: Say) -> str:
     if one.load is None:
         return NOT_ASKED
     return say.demand(one.load, one.factor)
 
 
-def met(one: Ladder) -> str:
+def met(one: Tally) -> str:
     """Whether a need is met, in the words of the page."""
     if one.met is None or one.wanted is None:
         return NOT_ASKED
     return "met" if one.met else f"SHORT {max(1, one.wanted - one.best.count)}"
 
 
-def _notes(one: Ladder, say: Say) -> Points:
-    items = [f"{rung} 0: {why}" for rung, why in one.why_zero]
-    items.append(f"{one.asked_rung} at once: {proven(one.best)}{_wanted(one)}")
+def _notes(one: Tally, say: Say) -> Points:
+    items = [f"{step} 0: {why}" for step, why in one.why_zero]
+    items.append(f"{one.asked_step} at once: {proven(one.best)}{_wanted(one)}")
     items.append(_lost(one, say))
     items.append(say.binds(one.binding))
     return Points(f"{lead(one, say)}:", (*items, *say.example(one.best)))
 
 
-def lead(one: Ladder, say: Say) -> str:
-    """What a ladder was asked, in one line."""
+def lead(one: Tally, say: Say) -> str:
+    """What a tally was asked, in one line."""
     length = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
     said = length if one.wanted is None else f"{one.label}, {length}"
     if one.load is None:
@@ -70,13 +72,13 @@ def lead(one: Ladder, say: Say) -> str:
     return f"{said}, {say.demand(one.load, None)} {say.force_unit} each{at}"
 
 
-def _wanted(one: Ladder) -> str:
+def _wanted(one: Tally) -> str:
     return "" if one.wanted is None else f"; {one.wanted} wanted: {met(one)}"
 
 
-def _lost(one: Ladder, say: Say) -> str:
-    left = one.count("with one lost")
-    said = f"with one lost: {_count(left)} left of those {one.lost_rung}"
+def _lost(one: Tally, say: Say) -> str:
+    left = one.count("one missing")
+    said = f"one missing: {_count(left)} left of those {one.missing_step}"
     if one.lost:
         return f"{said}, the worst to lose being {listed(say.all_names(one.lost))}"
     return f"{said}; no single loss costs a strut" if one.best.count else said

@@ -14,8 +14,8 @@ from matplotlib.container import BarContainer
 from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.audit import Compared
-from cache_check.model.result import RUNGS
-from cache_check.report.figures.ladder_book_today import draw
+from cache_check.model.result import STEPS
+from cache_check.report.figures.book_today import draw
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -33,7 +33,7 @@ def compared() -> Compared:
 
 
 def bars(figure: Figure) -> dict[str, list[tuple[int, float]]]:
-    """The rung and height of each bar, by what it is labelled."""
+    """The step and height of each bar, by what it is labelled."""
     (axes,) = figure.axes
     return {
         str(group.get_label()): [(int(bar.get_x()), bar.get_height()) for bar in group.patches]
@@ -43,13 +43,13 @@ def bars(figure: Figure) -> dict[str, list[tuple[int, float]]]:
 
 
 def test_steps_are_the_counts(compared: Compared) -> None:
-    """Each asked rung is a bar as high as its count, by the book and today; a rung not asked has none, and says so."""
+    """Each asked step is a bar as high as its count, by the book and today; a step not asked has none, and says so."""
     figure = draw(compared)
 
-    for label, ladder in (("by the book", compared.book), ("today", compared.today)):
-        asked = [(place, ladder.count(rung)) for place, rung in enumerate(RUNGS)]
+    for label, tally in (("by the book", compared.book), ("today", compared.today)):
+        asked = [(place, tally.count(step)) for place, step in enumerate(STEPS)]
         assert bars(figure)[label] == [(place, count) for place, count in asked if count is not None]
-    assert compared.book.count("standing") != compared.today.count("standing")
+    assert compared.book.count("assembled at once") != compared.today.count("assembled at once")
     assert "not\nasked" in [text.get_text() for text in figure.axes[0].texts]
 
 

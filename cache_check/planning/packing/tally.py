@@ -1,31 +1,31 @@
-"""The ladder: the struts counted on each rung, for one length or range."""
+"""The tally: the struts counted on each step, for one length or range."""
 
 from __future__ import annotations
 
-from cache_check.model.result import Ladder, Packing, Rung
+from cache_check.model.result import Packing, Step, Tally
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 
 
-def ladder(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ladder:
-    """The ladder of a muster for an ask; "with one lost" starts from the highest rung asked."""
+def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
+    """The tally of a muster for an ask; "one missing" starts from the highest step asked."""
     top = ask.top
     best: Packing = shown(muster, ask, top)
-    counts: dict[Rung, int | None] = {
+    counts: dict[Step, int | None] = {
         "on the book": _bodies(muster, muster.cache.counted),
         "usable": _bodies(muster, muster.usable.counts),
         "buildable": muster.buildable(ask),
-        "standing": muster.most(ask, "standing").count,
+        "assembled at once": muster.most(ask, "assembled at once").count,
         "restrained": muster.most(ask, "restrained").count,
         "rated": best.count if ask.load is not None else None,
     }
     parts = parts_in_play(muster)
     packer, rows = muster.packer, muster.columns.changed
     left, lost = one_lost(packer, muster.stock, muster.mask(ask, top), best.count, parts, rows)
-    counts["with one lost"] = left
+    counts["one missing"] = left
     wide = muster.mask(ask, top, owned=False)
-    return Ladder(
+    return Tally(
         label=label,
         shortest=ask.shortest,
         longest=ask.longest,
@@ -34,11 +34,11 @@ def ladder(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> L
         factor=muster.factor(ask) if ask.load is not None else None,
         counts=tuple(counts.items()),
         why_zero=tuple(_why_zero(muster, ask, counts)),
-        lost_rung=top,
+        missing_step=top,
         lost=lost,
         best=best,
         binding=binding(packer, muster.stock, wide, best.count, parts, rows),
-        asked_rung=top,
+        asked_step=top,
         met=None if wanted is None else best.count >= wanted,
     )
 
@@ -57,21 +57,21 @@ def parts_in_play(muster: Muster) -> tuple[str, ...]:
     )
 
 
-def _why_zero(muster: Muster, ask: Ask, counts: dict[Rung, int | None]) -> list[tuple[Rung, str]]:
-    """For each rung whose count is zero while the one below is not, the reason in words."""
-    reasons: list[tuple[Rung, str]] = []
-    below: Rung = "on the book"
-    for rung, count in counts.items():
-        if count is None or rung == "with one lost":
+def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[tuple[Step, str]]:
+    """For each step whose count is zero while the one below is not, the reason in words."""
+    reasons: list[tuple[Step, str]] = []
+    below: Step = "on the book"
+    for step, count in counts.items():
+        if count is None or step == "one missing":
             continue
         if count == 0 and counts[below]:
-            reasons.append((rung, _reason(muster, ask, rung)))
-        below = rung
+            reasons.append((step, _reason(muster, ask, step)))
+        below = step
     return reasons
 
 
-def _reason(muster: Muster, ask: Ask, rung: Rung) -> str:
-    reasons: dict[Rung, tuple[tuple[bool, str], ...]] = {
+def _reason(muster: Muster, ask: Ask, step: Step) -> str:
+    reasons: dict[Step, tuple[tuple[bool, str], ...]] = {
         "usable": ((True, "no strut body is usable today"),),
         "buildable": ((True, "no legal assembly of the usable parts covers this length without rebuilding"),),
         "restrained": (
@@ -87,4 +87,4 @@ def _reason(muster: Muster, ask: Ask, rung: Rung) -> str:
             (True, "no chart row rates a build for this load at this length and factor"),
         ),
     }
-    return next(says for holds, says in reasons.get(rung, ((True, "the parts do not suffice for one strut"),)) if holds)
+    return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)

@@ -7,26 +7,26 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from cache_check.model.result import Step
+from cache_check.model.result import Stretch
 from cache_check.report.say import Say
 
 
 @dataclass(frozen=True)
 class _End:
-    """An end of a step as it is shown."""
+    """An end of a stretch as it is shown."""
 
     value: Fraction
     text: str
     included: bool
 
 
-def shown_steps(steps: Sequence[Step], say: Say) -> Iterator[tuple[str, str]]:
-    """(lengths, count) of each step, rising in length; single settings in a row of one count are counted.
+def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[str, str]]:
+    """(lengths, count) of each stretch, rising in length; single settings in a row of one count are counted.
 
-    Where two counts meet between two figures that can be shown, the lower count takes the doubt.  A step too
+    Where two counts meet between two figures that can be shown, the lower count takes the doubt.  A stretch too
     short to be shown takes its neighbour's lower count.
     """
-    kept = _settled(_merged(steps), say)
+    kept = _settled(_merged(stretches), say)
     shown = [(one, _ends(kept, i, say)) for i, one in enumerate(kept)]
     for (alone, count), group in groupby(shown, key=lambda pair: (_alone(kept, pair[0]), pair[0].count)):
         together = list(group)
@@ -39,10 +39,10 @@ def shown_steps(steps: Sequence[Step], say: Say) -> Iterator[tuple[str, str]]:
                 yield _lengths(low, high), str(count)
 
 
-def _merged(steps: Sequence[Step]) -> list[Step]:
-    """Neighbours of one count as one step; steps of no strut left out."""
-    merged: list[Step] = []
-    for one in steps:
+def _merged(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """Neighbours of one count as one stretch; stretches of no strut left out."""
+    merged: list[Stretch] = []
+    for one in stretches:
         if merged and merged[-1].count == one.count and _touch(merged[-1], one):
             merged[-1] = replace(merged[-1], high=one.high, high_included=one.high_included)
         elif one.count:
@@ -50,26 +50,26 @@ def _merged(steps: Sequence[Step]) -> list[Step]:
     return merged
 
 
-def _touch(lower: Step, upper: Step) -> bool:
+def _touch(lower: Stretch, upper: Stretch) -> bool:
     return lower.high == upper.low and (lower.high_included or upper.low_included)
 
 
-def _beside(steps: list[Step], i: int) -> tuple[int, int]:
-    """The counts just below and just above a step; 0 where nothing touches it."""
-    before = steps[i - 1].count if i and _touch(steps[i - 1], steps[i]) else 0
-    after = steps[i + 1].count if i + 1 < len(steps) and _touch(steps[i], steps[i + 1]) else 0
+def _beside(stretches: list[Stretch], i: int) -> tuple[int, int]:
+    """The counts just below and just above a stretch; 0 where nothing touches it."""
+    before = stretches[i - 1].count if i and _touch(stretches[i - 1], stretches[i]) else 0
+    after = stretches[i + 1].count if i + 1 < len(stretches) and _touch(stretches[i], stretches[i + 1]) else 0
     return before, after
 
 
-def _alone(steps: list[Step], one: Step) -> bool:
-    """Whether a step is a single setting with nothing on either side."""
-    return one.low == one.high and _beside(steps, steps.index(one)) == (0, 0)
+def _alone(stretches: list[Stretch], one: Stretch) -> bool:
+    """Whether a stretch is a single setting with nothing on either side."""
+    return one.low == one.high and _beside(stretches, stretches.index(one)) == (0, 0)
 
 
-def _ends(steps: list[Step], i: int, say: Say) -> tuple[_End, _End]:
-    one = steps[i]
-    before, after = _beside(steps, i)
-    if _alone(steps, one):
+def _ends(stretches: list[Stretch], i: int, say: Say) -> tuple[_End, _End]:
+    one = stretches[i]
+    before, after = _beside(stretches, i)
+    if _alone(stretches, one):
         value, text = say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest")
         return _End(value, text, True), _End(value, text, True)
     low = _end(one.low, one.low_included, one.count > before, one.count > before, say)
@@ -84,15 +84,15 @@ def _end(nm: int, included: bool, up: bool, higher: bool, say: Say) -> _End:
     return _End(value, say.bare_length(nm, "up" if up else "down"), included if exact else higher)
 
 
-def _settled(steps: list[Step], say: Say) -> list[Step]:
+def _settled(stretches: list[Stretch], say: Say) -> list[Stretch]:
     """Steps with counts lowered until each of them can be shown."""
-    for i, one in enumerate(steps):
-        low, high = _ends(steps, i, say)
+    for i, one in enumerate(stretches):
+        low, high = _ends(stretches, i, say)
         if low.value < high.value or (low.value == high.value and low.included and high.included):
             continue
-        count = max((beside for beside in _beside(steps, i) if beside < one.count), default=0)
-        return _settled(_merged([*steps[:i], replace(one, count=count), *steps[i + 1 :]]), say)
-    return steps
+        count = max((beside for beside in _beside(stretches, i) if beside < one.count), default=0)
+        return _settled(_merged([*stretches[:i], replace(one, count=count), *stretches[i + 1 :]]), say)
+    return stretches
 
 
 def _lengths(low: _End, high: _End) -> str:
