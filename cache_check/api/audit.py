@@ -102,11 +102,11 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     def unfit(item: Item) -> bool:
         return bool(fitness.of(item, on)[1])
 
-    as_book = [bool(book.value(rule.id, "blank_as_book")) for rule in book.of_kind("not_looked_at")]
+    as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
     owners = {
         item.serial.strip().casefold(): item.rig for other in others for line in other.stock for item in line.items
     }
-    return as_counted(cache, count, blank_as_book=any(as_book), unfit=unfit, owners=owners)
+    return as_counted(cache, count, blank_as_book=as_book, unfit=unfit, owners=owners)
 
 
 def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[Muster, Muster]:
@@ -174,7 +174,7 @@ def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, s
     if book.by_id[finding.rule].kind != "out_of_service" or not finding.what.endswith(": missing"):
         return False
     number = str(dict(finding.figures).get("out_count"))
-    counting = any(book.is_on(rule.id) for rule in book.of_kind("book_against_count"))
+    counting = bool(book.in_force("book_against_count"))
     return counting and (finding.part, finding.serial, number) in told
 
 

@@ -129,12 +129,7 @@ def _unsound(facts: Facts) -> list[str]:
     from cache_check.checks.kinds import ready_set_sound
 
     book = facts.muster.book
-    return [
-        finding.what
-        for rule in book.of_kind("ready_set_sound")
-        if book.is_on(rule.id)
-        for finding in ready_set_sound.check(facts, rule)
-    ]
+    return [finding.what for rule in book.in_force("ready_set_sound") for finding in ready_set_sound.check(facts, rule)]
 
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:

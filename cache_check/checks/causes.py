@@ -18,8 +18,7 @@ class Reasons:
     def __init__(self, muster: Muster) -> None:
         self.muster = muster
         self.fitness = Fitness(muster.book, muster.cache.catalogue)
-        count = (rule.id for rule in muster.book.of_kind("book_against_count") if muster.book.is_on(rule.id))
-        self.count_rule = next(count, "")
+        self.count_rule = next((rule.id for rule in muster.book.in_force("book_against_count")), "")
 
     def of(self, item: Item, on: date) -> tuple[str, str]:
         """(rule, why) that a piece is not usable on a day; ("", "") where it is."""

@@ -38,7 +38,7 @@ class Counts:
 
 def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Cost, ...]:
     """Every cause with what it costs, the dearest first; causes of the same effect are worked out once."""
-    points = next((r.id for r in today.book.of_kind("attachment_points") if today.book.is_on(r.id)), "")
+    points = next((rule.id for rule in today.book.in_force("attachment_points")), "")
     counts = Counts(asked)
     now, booked = counts.of(today), counts.of(by_book)
     known: dict[tuple[object, ...], Cost] = {}

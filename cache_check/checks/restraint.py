@@ -75,7 +75,7 @@ class Restraint:
         """Whether web and chain may not share a base."""
         book = self.facts.muster.book
         families = {self.facts.muster.cache.catalogue.by_id[part].family for part in pointed_bases(self.facts)}
-        return any(book.is_on(rule.id, (family,)) for rule in book.of_kind("unmixed_ties") for family in families)
+        return any(book.in_force("unmixed_ties", (family,)) for family in families)
 
     @cached_property
     def placed(self) -> int:
@@ -122,8 +122,7 @@ class Restraint:
         return self._most(columns, {("place", kind): number for kind, number in places.items()})
 
     def _hardware(self, needs: dict[str, int]) -> list[tuple[_Row, int]]:
-        book = self.facts.muster.book
-        on = any(book.is_on(rule.id) for rule in book.of_kind("anchor_hardware"))
+        on = self.facts.muster.book.in_force("anchor_hardware")
         return [(("hardware", part), number) for part, number in needs.items()] if on else []
 
     def _most(self, columns: list[_Taken], places: dict[_Row, int]) -> int:

@@ -11,7 +11,7 @@ from cache_check.model.rule import RuleBook
 
 def verdict(book: RuleBook, compared: Sequence[Compared], found: Sequence[AuditFinding]) -> Verdict:
     """The result of an audit.  A rule that is off judges nothing; of several the gravest holds."""
-    rules = [rule for rule in book.of_kind("audit_result") if book.is_on(rule.id)]
+    rules = book.in_force("audit_result")
     if not rules:
         return Verdict("not judged", "", ("no rule in force says what passes",))
     judged = [_by(book, rule.id, compared, found) for rule in rules]

@@ -75,11 +75,8 @@ def _out_of_line(line: Stock, fitness: Fitness, on: date) -> list[tuple[str, Ite
 
 def _least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
     """For each fitting, the usable attachment points that a restrained base of it must have."""
-    rules = book.of_kind("attachment_points")
     return {
-        part.id: max(
-            (int(book.value(r.id, "min", (part.family,))) for r in rules if book.is_on(r.id, (part.family,))), default=0
-        )
+        part.id: int(book.ruled("attachment_points", "min", (part.family,), 0))
         for part in cache.catalogue.parts
         if isinstance(part, Fitting)
     }

@@ -82,8 +82,7 @@ def charted(
 
 
 def _mixed_rated(families: list[str], book: RuleBook) -> bool:
-    rules = book.of_kind("mixed_rating")
-    return all(bool(book.value(rule.id, "rated", families)) for rule in rules if book.is_on(rule.id, families))
+    return bool(book.ruled("mixed_rating", "rated", families, True))
 
 
 def _charts(family: str, body: str, catalogue: Catalogue) -> list[Chart]:

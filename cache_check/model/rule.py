@@ -104,6 +104,18 @@ class RuleBook(Record):
         """The rules of a kind, on or off."""
         return tuple(rule for rule in self.rules if rule.kind == kind)
 
+    def in_force(self, kind: str, families: Iterable[str] | None = None) -> tuple[Rule, ...]:
+        """The rules of a kind that are on for what uses ``families`` (None: for any of the cache's)."""
+        return tuple(rule for rule in self.of_kind(kind) if self.is_on(rule.id, families))
+
+    def ruled(self, kind: str, parameter: str, families: Iterable[str] | None = None, default: Any = None) -> Any:
+        """The strictest value in force of a parameter of the rules of a kind; ``default`` where none of them is on."""
+        rules = self.in_force(kind, families)
+        if not rules:
+            return default
+        way = rules[0].parameters[parameter].stricter
+        return _strictest([self.value(rule.id, parameter, families) for rule in rules], way)
+
     def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
         """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""
         spec = self.by_id[rule].parameters[parameter]

@@ -35,7 +35,7 @@ def _in_use(inspection: Inspection) -> Iterator[tuple[str, int, int]]:
     by_id, counts = muster.cache.catalogue.by_id, muster.usable.counts
     bodies = sum(n for part, n in counts.items() if by_id[part].kind == "body")
     bases = min(bodies, sum(pointed_bases(facts).values()))
-    each = max((int(muster.book.value(r.id, "min")) for r in muster.book.of_kind("straps_per_base")), default=0)
+    each = int(muster.book.ruled("straps_per_base", "min", default=0))
     yield "straps or chains", each * bases, sum(n for part, n in counts.items() if by_id[part].kind in TIES)
     pads = sum(n for part, n in counts.items() if by_id[part].kind == "pad")
     if any(by_id[line.part].kind == "pad" for line in muster.cache.stock):

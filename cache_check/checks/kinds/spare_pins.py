@@ -67,14 +67,7 @@ def _at_bodies(facts: Facts) -> Counter[str]:
         if part.kind != "body" or not isinstance(part, TwoEnded):
             continue
         family = (part.family,)
-        each = max(
-            (
-                int(book.value(rule.id, "per_joint", family))
-                for rule in book.of_kind("pin_per_joint")
-                if book.is_on(rule.id, family)
-            ),
-            default=0,
-        )
+        each = int(book.ruled("pin_per_joint", "per_joint", family, 0))
         for end in (part.lower, part.upper):
             pin = catalogue.pin_of.get(end.name, CAPTIVE)
             if pin != CAPTIVE:

@@ -306,7 +306,5 @@ def _more(kind: str) -> int:
 
 def _spare_pins(muster: Muster, family: str) -> tuple[int, Fraction]:
     """The spare pins that the rules ask for: at least so many, and a share of those in use."""
-    rules = [rule.id for rule in muster.book.of_kind("spare_pins") if muster.book.is_on(rule.id, (family,))]
-    least = max((int(muster.book.value(rule, "min", (family,))) for rule in rules), default=0)
-    share = max((Fraction(muster.book.value(rule, "share", (family,))) for rule in rules), default=Fraction(0))
-    return least, share
+    ruled = muster.book.ruled
+    return int(ruled("spare_pins", "min", (family,), 0)), Fraction(ruled("spare_pins", "share", (family,), 0))

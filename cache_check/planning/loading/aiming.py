@@ -21,12 +21,10 @@ MOST_TIES = 10
 
 def angles_ruled(muster: Muster) -> tuple[Fraction, ...]:
     """The flattest and the steepest angle of the rules in force, degrees from the horizontal; none if no rule is on."""
-    rules = [rule for rule in muster.book.of_kind("strut_angle") if muster.book.is_on(rule.id)]
-    if not rules:
+    book = muster.book
+    if not book.in_force("strut_angle"):
         return ()
-    flat = max(Fraction(muster.book.value(rule.id, "min")) for rule in rules)
-    steep = min(Fraction(muster.book.value(rule.id, "max")) for rule in rules)
-    return tuple(dict.fromkeys((flat, steep)))
+    return tuple(dict.fromkeys(Fraction(book.ruled("strut_angle", limit)) for limit in ("min", "max")))
 
 
 def aim(height: int, angle: Fraction, sets: Sequence[SetShown]) -> Aim:
@@ -58,10 +56,8 @@ def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) ->
 
 def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     """The narrowest and the widest half-angle of straps in plan that the rules allow."""
-    book = muster.book
-    widest = [Fraction(book.value(r.id, "max")) for r in book.of_kind("strap_spread") if book.is_on(r.id)]
-    narrowest = [Fraction(book.value(r.id, "min")) for r in book.of_kind("strap_narrow") if book.is_on(r.id)]
-    return max(narrowest, default=Fraction(0)), min(widest, default=Fraction(89))
+    ruled = muster.book.ruled
+    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
 
 
 def tie_holds(muster: Muster, per_base: int, half_angle: Fraction, table: DefaultWll) -> tuple[TieHold, ...]:

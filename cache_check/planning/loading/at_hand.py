@@ -27,14 +27,12 @@ def facts(
     half_angle, tight = widest_deg(muster), pretension_ruled(muster)
     fans = tuple(_fan(number, half_angle) for number in range(max(1, per_base), MOST_PER_BASE + 1))
     tensions = tuple(_tension(fan.number, half_angle) for fan in fans)
-    rules = [rule for rule in muster.book.of_kind("strut_angle") if muster.book.is_on(rule.id)]
-    flattest = [Fraction(muster.book.value(rule.id, "min")) for rule in rules]
-    steepest = [Fraction(muster.book.value(rule.id, "max")) for rule in rules]
+    ruled = muster.book.ruled
     parts = muster.cache.catalogue.parts
     return FinderFacts(
-        angle_rules=tuple(rule.id for rule in rules),
-        flattest_deg=max((Fraction(FLATTEST_DEG), *flattest)),
-        steepest_deg=min((Fraction(STEEPEST_DEG), *steepest)),
+        angle_rules=tuple(rule.id for rule in muster.book.in_force("strut_angle")),
+        flattest_deg=max(Fraction(FLATTEST_DEG), Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))),
+        steepest_deg=min(Fraction(STEEPEST_DEG), Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG))),
         half_angle_deg=half_angle,
         ties_per_base=per_base,
         fans=fans,

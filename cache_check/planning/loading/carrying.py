@@ -162,8 +162,7 @@ def _ties(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None
 
 def unknown_counts(muster: Muster) -> bool:
     """Whether a base counts though its points or hardware carry no limit."""
-    rules = [rule for rule in muster.book.of_kind("restraint_marked") if muster.book.is_on(rule.id)]
-    return all(bool(muster.book.value(rule.id, "unknown_counts")) for rule in rules)
+    return bool(muster.book.ruled("restraint_marked", "unknown_counts", default=True))
 
 
 def area_under(muster: Muster, one: Situation, base: str) -> Fraction | None:
@@ -181,7 +180,7 @@ def _ground(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | No
     Where it does not suffice the pad that it takes is printed, and is part of the answer.
     """
     soil = demand.one.soil
-    if soil is None or not any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("ground_bearing")):
+    if soil is None or not muster.book.in_force("ground_bearing"):
         return
     area = area_under(muster, demand.one, assembly.ground)
     rated = None if area is None else area * soil
@@ -214,12 +213,11 @@ def _head(muster: Muster, one: Situation, assembly: Assembly) -> tuple[str, bool
     said = f"made for {one.contact}" if made else f"not listed for {one.contact}"
     if not head.contacts:
         said = "the book does not say what it is made for"
-    rules = [rule for rule in muster.book.of_kind("head_for_contact") if muster.book.is_on(rule.id)]
+    rules = muster.book.in_force("head_for_contact")
     stops = any(muster.book.severity(rule.id) == "stop" for rule in rules)
     return said, made and captures(muster, one.contact), "" if made or not stops else f"head {said}"
 
 
 def captures(muster: Muster, contact: str) -> bool:
     """Whether a kind of contact holds a head made for it."""
-    rules = [rule for rule in muster.book.of_kind("head_captured") if muster.book.is_on(rule.id)]
-    return all(contact in muster.book.value(rule.id, "captured") for rule in rules)
+    return contact in muster.book.ruled("head_captured", "captured", default=(contact,))

@@ -168,7 +168,7 @@ class HeldColumns(Columns):
     def ways(self, family: str) -> tuple[Hold, ...]:
         """See ``Rows``; as many as hold the thrust."""
         least = ties_ruled(self.book, family)
-        mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
+        mixed = not self.book.in_force("unmixed_ties", (family,))
         numbers = {group: max(least, each) for group in range(len(self.groups)) if (each := self._each(group))}
         ways = []
         for number in sorted(set(numbers.values())):
@@ -190,8 +190,7 @@ class HeldColumns(Columns):
 
 def ties_ruled(book: RuleBook, family: str) -> int:
     """The ruled minimum of straps or chains on a base of a family."""
-    rules = [rule for rule in book.of_kind("straps_per_base") if book.is_on(rule.id, (family,))]
-    return max((int(book.value(rule.id, "min", (family,))) for rule in rules), default=0)
+    return int(book.ruled("straps_per_base", "min", (family,), 0))
 
 
 class Here(Muster):

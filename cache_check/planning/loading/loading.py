@@ -60,8 +60,7 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> Straps:
 def _refused(muster: Muster, angles: tuple[Fraction, ...], widest: Fraction) -> str:
     if not any(angle <= 0 for angle in angles) or not any(angle >= 0 for angle in angles):
         return "all straps lie on one side of the strut's line: the base swings, no tension holds it"
-    on = any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("strap_spread"))
-    if on and any(abs(angle) > widest for angle in angles):
+    if muster.book.in_force("strap_spread") and any(abs(angle) > widest for angle in angles):
         most = max(abs(angle) for angle in angles)
         return f"a strap runs {float(most):.4g} deg from the strut's line, the widest allowed is {float(widest):g} deg"
     return ""
@@ -69,8 +68,7 @@ def _refused(muster: Muster, angles: tuple[Fraction, ...], widest: Fraction) -> 
 
 def widest_deg(muster: Muster) -> Fraction:
     """The widest half-angle in plan that the rules allow, degrees."""
-    rules = muster.book.of_kind("strap_spread")
-    return min(Fraction(muster.book.value(rule.id, "max")) for rule in rules)
+    return min(Fraction(muster.book.value(rule.id, "max")) for rule in muster.book.of_kind("strap_spread"))
 
 
 @dataclass(frozen=True)
@@ -94,8 +92,7 @@ def pretensioned(muster: Muster, one: Situation) -> Situation:
 
 def pretension_ruled(muster: Muster) -> Fraction:
     """The policy's pre-tension of each strap, N, where a situation names none."""
-    rules = [rule for rule in muster.book.of_kind("strap_tension") if muster.book.is_on(rule.id)]
-    return max((Fraction(muster.book.value(rule.id, "pretension")) for rule in rules), default=Fraction(0))
+    return Fraction(muster.book.ruled("strap_tension", "pretension", default=0))
 
 
 def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, shared: Shared) -> Statics:
@@ -128,8 +125,7 @@ def asked_for(one: Situation) -> tuple[str, bool]:
 
 def least_sideways(muster: Muster) -> Fraction:
     """The least thrust to hold as a share of the vertical."""
-    rules = [rule for rule in muster.book.of_kind("least_sideways") if muster.book.is_on(rule.id)]
-    return max((Fraction(muster.book.value(rule.id, "share")) for rule in rules), default=Fraction(0))
+    return Fraction(muster.book.ruled("least_sideways", "share", default=0))
 
 
 def ways_of(muster: Muster, one: Situation, solved: Statics, table: DefaultWll) -> tuple[TieWay, ...]:

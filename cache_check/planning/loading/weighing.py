@@ -169,9 +169,4 @@ def wanted_of(muster: Muster, one: Situation, solved: Statics, shared: Shared, b
 
 def floor_of(muster: Muster, one: Situation) -> int:
     """The policy's least number of struts for a class of vehicle; 1 where no class is said."""
-    rules = [rule for rule in muster.book.of_kind("strut_count") if muster.book.is_on(rule.id)]
-    if one.vehicle is None:
-        return 1
-    counts = {"car": [muster.book.value(rule.id, "car") for rule in rules]}
-    counts["heavy"] = [muster.book.value(rule.id, "heavy") for rule in rules]
-    return max((int(count) for count in counts[one.vehicle]), default=1)
+    return 1 if one.vehicle is None else int(muster.book.ruled("strut_count", one.vehicle, default=1))

@@ -102,11 +102,8 @@ class Rows:
 
     def ways(self, family: str) -> tuple[Hold, ...]:
         """Every way of holding a base of a family."""
-        rules = self.book.of_kind("straps_per_base")
-        number = max(
-            (int(self.book.value(r.id, "min", (family,))) for r in rules if self.book.is_on(r.id, (family,))), default=0
-        )
-        mixed = not any(self.book.is_on(rule.id, (family,)) for rule in self.book.of_kind("unmixed_ties"))
+        number = int(self.book.ruled("straps_per_base", "min", (family,), 0))
+        mixed = not self.book.in_force("unmixed_ties", (family,))
         return holds(self.groups, number, mixed)
 
     def held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
@@ -114,8 +111,7 @@ class Rows:
         return [(_points_row(base), 1), *((_ties_row(i), n) for i, n in hold.ties), *self._hardware(hold)]
 
     def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
-        on = any(self.book.is_on(rule.id) for rule in self.book.of_kind("anchor_hardware"))
-        return list(hold.hardware) if on else []
+        return list(hold.hardware) if self.book.in_force("anchor_hardware") else []
 
     def _uses(self, taken: list[tuple[str, int]]) -> Uses:
         total: dict[int, int] = {}

@@ -113,7 +113,7 @@ def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
     for part, number in packing.ties:
         tie = muster.cache.catalogue.by_id[part]
         assert isinstance(tie, Tie)
-        if any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("anchor_hardware")):
+        if muster.book.in_force("anchor_hardware"):
             for name, each in tie.needs.items():
                 taken[name] += each * number
     for part, number in taken.items():
@@ -143,7 +143,7 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
         kinds[muster.cache.catalogue.by_id[part].kind] += number
     if kinds.total() < sum(each):
         wrong.append(f"{kinds.total()} straps or chains on bases that take at least {sum(each)}")
-    elif any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("unmixed_ties")) and not _unmixed(each, kinds):
+    elif muster.book.in_force("unmixed_ties") and not _unmixed(each, kinds):
         wrong.append("some base would be held by straps and chains together")
     return wrong
 
@@ -158,5 +158,4 @@ def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
 
 def _ties_per_base(muster: Muster, base: str) -> int:
     family = (muster.cache.catalogue.by_id[base].family,)
-    rules = [rule for rule in muster.book.of_kind("straps_per_base") if muster.book.is_on(rule.id, family)]
-    return max((int(muster.book.value(rule.id, "min", family)) for rule in rules), default=0)
+    return int(muster.book.ruled("straps_per_base", "min", family, 0))

@@ -69,7 +69,7 @@ def _in(assembly: Assembly, catalogue: Catalogue, place: Compartment, book: Rule
     if width is not None and place.width is not None and width > place.width:
         return None
     long = assembly.closed + place.clearance
-    if long <= place.length or not any(book.is_on(rule.id) for rule in book.of_kind("stowed_length")):
+    if long <= place.length or not book.in_force("stowed_length"):
         return Lie(place, width, place.length - long, unchecked=unchecked)
     if place.diagonal and place.width is not None and on_diagonal(long, width or 0, place.length, place.width):
         return Lie(place, width, 0, diagonal=True, unchecked=unchecked)
@@ -125,13 +125,9 @@ def carry(mass: Fraction | None, book: RuleBook) -> Carry:
 
 def carry_limits(book: RuleBook) -> tuple[Fraction | None, Fraction | None]:
     """The heaviest sets (kg) that one person and two persons carry; None where no rule in force says."""
-    rules = [rule.id for rule in book.of_kind("carry_weight") if book.is_on(rule.id)]
-    if not rules:
+    if not book.in_force("carry_weight"):
         return None, None
-    return (
-        min(Fraction(book.value(rule, "one_person")) for rule in rules),
-        min(Fraction(book.value(rule, "two_persons")) for rule in rules),
-    )
+    return Fraction(book.ruled("carry_weight", "one_person")), Fraction(book.ruled("carry_weight", "two_persons"))
 
 
 def may_be_carried(assembly: Assembly, book: RuleBook) -> bool:

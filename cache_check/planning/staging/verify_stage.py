@@ -70,7 +70,7 @@ def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[s
             long = one.assembly.closed + place.clearance
             across = place.diagonal and one.stowed.diagonal and place.width is not None
             fits = long**2 <= place.length**2 + (place.width or 0) ** 2 if across else long <= place.length
-            if not fits and any(muster.book.is_on(rule.id) for rule in muster.book.of_kind("stowed_length")):
+            if not fits and muster.book.in_force("stowed_length"):
                 yield f"set {one.name} does not fit {place.id}"
     if muster.cache.compartments and any(not one.stowed.compartment for one in sets):
         yield "a set lies in no compartment"
