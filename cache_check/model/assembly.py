@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
+from typing import Annotated
 
-Span = tuple[int, int]
+from cache_check.model.told import UNTOLD, Kilograms, Nm, Pieces, keys
+
+Span = Annotated[tuple[Nm, Nm], keys("from to")]
 """Closed interval of lengths in nanometres, both ends included; equal ends are a single setting."""
 
 
@@ -17,16 +19,16 @@ class Assembly:
     ``mass`` (kg, with pins, without straps) is None where the mass of any piece is unknown.
     """
 
-    ground: str
-    below: tuple[str, ...]
+    ground: Annotated[str, UNTOLD]
+    below: Annotated[tuple[str, ...], UNTOLD]
     body: str
-    above: tuple[str, ...]
-    load: str
+    above: Annotated[tuple[str, ...], UNTOLD]
+    load: Annotated[str, UNTOLD]
     spans: tuple[Span, ...]
     extensions: int
     joints: int
-    pins: tuple[tuple[str, int], ...]
-    mass: Fraction | None
+    pins: Pieces
+    mass: Kilograms | None
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -34,22 +36,22 @@ class Assembly:
         return (self.ground, *self.below, self.body, *self.above, self.load)
 
     @property
-    def closed(self) -> int:
+    def closed(self) -> Nm:
         """Shortest settable length, nm."""
         return self.spans[0][0]
 
     @property
-    def open(self) -> int:
+    def open(self) -> Nm:
         """Longest settable length, nm."""
         return self.spans[-1][1]
 
     @property
-    def identity(self) -> tuple[str, str, str, tuple[str, ...]]:
+    def identity(self) -> Annotated[tuple[str, str, str, tuple[str, ...]], UNTOLD]:
         """What makes two stacks the same assembly, whatever their order."""
         return (self.ground, self.load, self.body, tuple(sorted(self.below + self.above)))
 
     @property
-    def order(self) -> tuple[int, int, int, tuple[str, ...]]:
+    def order(self) -> Annotated[tuple[int, int, int, tuple[str, ...]], UNTOLD]:
         """The fixed order of assemblies: fewest parts, then shortest closed, then shortest open, then by part ids."""
         return (len(self.below) + len(self.above), self.closed, self.open, self.parts)
 
@@ -83,7 +85,7 @@ class Verdict:
     legal: bool
     broken: tuple[Broken, ...]
     assembly: Assembly | None
-    short_of: tuple[tuple[str, int, int], ...]
+    short_of: Annotated[tuple[tuple[str, int, int], ...], keys("part wanted usable")]
     nearest: Assembly | None
     changes: int
     notes: tuple[str, ...] = ()

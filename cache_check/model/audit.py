@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Tally
+from cache_check.model.told import UNTOLD, Names, keys
 
 Outcome = Literal["pass", "pass with fixes", "out of service", "not judged"]
 
@@ -43,7 +44,7 @@ class Cost:
     unmet_alone: int
 
     @property
-    def weight(self) -> tuple[int, int, int, int]:
+    def weight(self) -> Annotated[tuple[int, int, int, int], UNTOLD]:
         """What to sort by: needs met again, struts back, needs lost by it alone, struts lost by it alone."""
         return (self.met_again, sum(self.back), self.unmet_alone, sum(self.alone))
 
@@ -93,7 +94,7 @@ class Ahead:
     until: date
     falls: tuple[Fall, ...]
     tallies: tuple[Tally, ...]
-    steps: tuple[tuple[tuple[date, int], ...], ...]
+    steps: tuple[Annotated[tuple[tuple[date, int], ...], keys("from_day count")], ...]
 
 
 @dataclass(frozen=True)
@@ -125,7 +126,7 @@ class AuditResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     count: CountSheet | None
     book: str
     book_on: date | None

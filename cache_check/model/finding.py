@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from cache_check.model.rule import SEVERITIES, Severity
+from cache_check.model.told import UNTOLD, keys
 
 
 @dataclass(frozen=True)
@@ -22,12 +24,12 @@ class Finding:
     effect: str
     remedy: str
     source: str
-    figures: tuple[tuple[str, int | str], ...] = ()
+    figures: Annotated[tuple[tuple[str, int | str], ...], keys("name value", by_name=True)] = ()
     part: str = ""
     where: str = ""
     serial: str = ""
 
     @property
-    def order(self) -> tuple[int, str, str, str, str]:
+    def order(self) -> Annotated[tuple[int, str, str, str, str], UNTOLD]:
         """Gravest first, then by rule, rig and part."""
         return (SEVERITIES.index(self.severity), self.rule, self.rig, self.part, self.what)

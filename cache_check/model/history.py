@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from cache_check.model.rule import Severity
+from cache_check.model.told import keys
 
 
 @dataclass(frozen=True)
@@ -74,7 +76,7 @@ class Since:
     repeated: tuple[Again, ...]
     new: tuple[Again, ...]
     gone: tuple[KeptFinding, ...]
-    struts: tuple[tuple[KeptStruts, int | None], ...]
+    struts: Annotated[tuple[tuple[KeptStruts, int | None], ...], keys("struts audit_before")]
     """The struts of the last audit, each with what it was today in the audit before."""
 
 

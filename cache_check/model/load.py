@@ -8,21 +8,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Tally
 from cache_check.model.situation import Situation
+from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
 
 
 @dataclass(frozen=True)
 class Geometry:
     """The strut as set: contact above the seat, base out from under it, length between the seats, steepness."""
 
-    height: int
-    offset: int
-    length: int
+    height: Nm
+    offset: Nm
+    length: Nm
     angle_deg: Fraction
 
 
@@ -35,10 +36,10 @@ class StrapLine:
 
     plan_angle_deg: Fraction
     rise_deg: Fraction
-    length: int | None
+    length: Nm | None
     unit: Fraction
     worst: Fraction
-    pretension: Fraction
+    pretension: Newtons
 
 
 @dataclass(frozen=True)
@@ -51,18 +52,18 @@ class Forces:
     ground pushes back, ``bearing`` the most that the ground sees.
     """
 
-    whole: Fraction
-    share: Fraction
+    whole: Newtons
+    share: Newtons
     share_by: str
-    vertical: Fraction
-    axial: Fraction
-    thrust: Fraction
-    axial_with_straps: Fraction
-    axial_checked: Fraction
-    thrust_checked: Fraction
+    vertical: Newtons
+    axial: Newtons
+    thrust: Newtons
+    axial_with_straps: Newtons
+    axial_checked: Newtons
+    thrust_checked: Newtons
     governs_thrust: str
-    base_reaction: Fraction
-    bearing: Fraction
+    base_reaction: Newtons
+    bearing: Newtons
     pivot_stays_down: bool | None
 
 
@@ -76,9 +77,9 @@ class Comparison:
     """
 
     what: str
-    practice: Fraction
-    statics: Fraction | None
-    along_strut: Fraction | None
+    practice: Newtons
+    statics: Newtons | None
+    along_strut: Newtons | None
     rests_on: str
     differ: str
     tie: str = ""
@@ -91,7 +92,7 @@ class ShareOf:
     """One way in which struts may share a load, and what each then takes."""
 
     by: str
-    each: Fraction
+    each: Newtons
     governs: bool
 
 
@@ -107,19 +108,19 @@ class TieWay:
 
     part: str
     kind: Literal["strap", "chain"]
-    rated: Fraction | None
+    rated: Newtons | None
     rated_by: str
     per_base: int | None
     each_side: int
     on_the_line: int
-    tension: Fraction
+    tension: Newtons
     per_thrust: Fraction
-    pretension: Fraction
-    own: Fraction
+    pretension: Newtons
+    own: Newtons
     usable: int
     bases: int
-    one_lost: Fraction | None
-    length: int | None
+    one_lost: Newtons | None
+    length: Nm | None
 
 
 @dataclass(frozen=True)
@@ -133,10 +134,10 @@ class LinkCheck:
 
     link: str
     kind: Literal["strut", "tie", "point", "hardware", "ground"]
-    rated: Fraction | None
-    fixed: Fraction
+    rated: Newtons | None
+    fixed: Newtons
     per_load: Fraction
-    demand: Fraction | None
+    demand: Newtons | None
     why: str = ""
     counts: bool = True
 
@@ -150,7 +151,7 @@ class LinkCheck:
         return self.rated / self.demand if self.demand else None
 
     @property
-    def largest(self) -> Fraction | None:
+    def largest(self) -> Newtons | None:
         """The most of the strut's share of the load that the link takes; None where unrated or not loaded by it."""
         if self.rated is None or not self.per_load:
             return None
@@ -175,15 +176,15 @@ class Carrier:
     assembly: Assembly
     links: tuple[LinkCheck, ...]
     governing: LinkCheck
-    rated: Fraction | None
-    chart_row: tuple[str, int] | None
+    rated: Newtons | None
+    chart_row: Annotated[tuple[str, Nm] | None, keys("chart up_to")]
     margin: Fraction | None
     way: TieWay | None
     head: str
     captured: bool | None
     carries: bool
     refused: str
-    largest: Fraction | None
+    largest: Newtons | None
 
 
 @dataclass(frozen=True)
@@ -194,13 +195,13 @@ class Ground:
     ``pads`` are pads of the cache that are large enough: part and usable pieces.
     """
 
-    soil: Fraction | None
-    bearing: Fraction
+    soil: Pascals | None
+    bearing: Newtons
     on: str
-    area: Fraction | None
-    pressure: Fraction | None
-    pad_side: int | None
-    pads: tuple[tuple[str, int], ...]
+    area: SquareMetres | None
+    pressure: Pascals | None
+    pad_side: Nm | None
+    pads: Pieces
 
 
 @dataclass(frozen=True)
@@ -219,10 +220,10 @@ class Push:
     ``sideways`` is what uneven pre-tension pulls the base to one side with, 0 where it is even.
     """
 
-    each: Fraction
-    strut: Fraction
-    lift: Fraction
-    sideways: Fraction
+    each: Newtons
+    strut: Newtons
+    lift: Newtons
+    sideways: Newtons
     share: Fraction | None
 
 
@@ -230,10 +231,10 @@ class Push:
 class ChainInstead:
     """The smallest listed chain that holds in place of straps, one for each: size (nm), grade, limit, pull."""
 
-    size: int
+    size: Nm
     grade: int
-    rated: Fraction
-    tension: Fraction
+    rated: Newtons
+    tension: Newtons
     source: str
 
 
@@ -242,17 +243,32 @@ class Largest:
     """The other way round: the largest (or least, as ``way`` says) value that still passes, and what stops it."""
 
     what: str
-    value: Fraction | None
+    value: Annotated[Fraction | None, UNTOLD]
     dimension: Literal["force", "length", "pressure"]
     way: Literal["at most", "at least"]
     because: str
+
+    @property
+    def force(self) -> Newtons | None:
+        """The value where it is a force."""
+        return self.value if self.dimension == "force" else None
+
+    @property
+    def length(self) -> Nm | None:
+        """The value where it is a length, a whole number of nanometres."""
+        return None if self.dimension != "length" or self.value is None else int(self.value)
+
+    @property
+    def pressure(self) -> Pascals | None:
+        """The value where it is a pressure."""
+        return self.value if self.dimension == "pressure" else None
 
 
 @dataclass(frozen=True)
 class Near:
     """A length beside the one needed that this cache does reach, and the angle that it then has at that height."""
 
-    length: int
+    length: Nm
     angle_deg: Fraction | None
 
 
@@ -261,7 +277,7 @@ class Wanted:
     """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor."""
 
     count: int
-    each: Fraction
+    each: Newtons
     by: str
     floor: int
 
@@ -277,7 +293,7 @@ class LoadResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     situation: Situation
     geometry: Geometry
     assumed: tuple[str, ...]

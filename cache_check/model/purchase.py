@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated
 
 from cache_check.model.result import Basis, SceneAnswer, Step
 from cache_check.model.served import NeedAsked, SceneServed
+from cache_check.model.told import Hundredths, Names, keys
 
 
 @dataclass(frozen=True)
@@ -23,10 +25,10 @@ class BuyLine:
     packs: int
     pack: int
     pieces: int
-    price: int
-    fixed: int
-    cost: int
-    opens: tuple[tuple[str, int, int], ...]
+    price: Hundredths
+    fixed: Hundredths
+    cost: Hundredths
+    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without")]
 
 
 @dataclass(frozen=True)
@@ -36,10 +38,10 @@ class FrontierPoint:
     ``met`` are ids of the scenes met whole; ``pieces`` are (part, source, pieces).
     """
 
-    cost: int
+    cost: Hundredths
     met: tuple[str, ...]
     struts: int
-    pieces: tuple[tuple[str, str, int], ...]
+    pieces: Annotated[tuple[tuple[str, str, int], ...], keys("part source count")]
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,7 @@ class Giving:
     """What a rig that gives pieces serves by itself before and after: (scene, struts before, struts after)."""
 
     title: str
-    scenes: tuple[tuple[str, int, int], ...]
+    scenes: Annotated[tuple[tuple[str, int, int], ...], keys("scene before after")]
 
 
 @dataclass(frozen=True)
@@ -100,9 +102,9 @@ class Purchase:
     """
 
     quotes: tuple[Quote, ...]
-    budget: int | None
+    budget: Hundredths | None
     lines: tuple[BuyLine, ...]
-    cost: int
+    cost: Hundredths
     pieces: int
     whole: bool
     before: tuple[SceneServed, ...]
@@ -122,7 +124,7 @@ class BuyResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     currency: str
     policy: tuple[str, ...]
     asks: tuple[NeedAsked, ...]
@@ -136,7 +138,7 @@ class Move:
     ``pieces`` are (part, title of the rig that gives it).
     """
 
-    pieces: tuple[tuple[str, str], ...]
+    pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver")]
     taker: str
     scene: str
     served_before: int
@@ -150,7 +152,7 @@ class County:
     ``steps`` are (scene, need, step): what each need is counted on, the same for every rig.
     """
 
-    rigs: tuple[tuple[str, str], ...]
-    steps: tuple[tuple[str, str, Step], ...]
+    rigs: Annotated[tuple[tuple[str, str], ...], keys("rig title")]
+    steps: Annotated[tuple[tuple[str, str, Step], ...], keys("scene need step")]
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]

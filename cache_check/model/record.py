@@ -26,6 +26,7 @@ from pydantic import (
 )
 
 from cache_check import units
+from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
 
 
 class Record(BaseModel):
@@ -72,20 +73,20 @@ def _schema(dimension: str, example: str) -> WithJsonSchema:
     )
 
 
-Length = Annotated[int, PlainValidator(_reader("length")), AfterValidator(_positive), _schema("length", '"62 in"')]
+Length = Annotated[Nm, PlainValidator(_reader("length")), AfterValidator(_positive), _schema("length", '"62 in"')]
 LengthOrZero = Annotated[
-    int, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
+    Nm, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
 ]
-Force = Annotated[Fraction, PlainValidator(_reader("force")), AfterValidator(_positive), _schema("force", '"6000 lbf"')]
-SignedLength = Annotated[int, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
+Force = Annotated[Newtons, PlainValidator(_reader("force")), AfterValidator(_positive), _schema("force", '"6000 lbf"')]
+SignedLength = Annotated[Nm, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
 ForceOrZero = Annotated[
-    Fraction, PlainValidator(_reader("force")), AfterValidator(_not_negative), _schema("force", '"0 lbf"')
+    Newtons, PlainValidator(_reader("force")), AfterValidator(_not_negative), _schema("force", '"0 lbf"')
 ]
-Angle = Annotated[Fraction, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
+Angle = Annotated[Degrees, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
 Pressure = Annotated[
-    Fraction, PlainValidator(_reader("pressure")), AfterValidator(_positive), _schema("pressure", '"2000 psf"')
+    Pascals, PlainValidator(_reader("pressure")), AfterValidator(_positive), _schema("pressure", '"2000 psf"')
 ]
-Mass = Annotated[Fraction, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
+Mass = Annotated[Kilograms, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
 
 
 def _ratio(value: object) -> Fraction:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly, Span, Verdict
 from cache_check.model.cache import Source
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule, Setting
+from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pieces, keys
 from cache_check.units import System
 
 Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
@@ -35,7 +36,7 @@ class Basis:
     rigs: tuple[str, ...]
     pooled: bool
     units: System
-    book_dates: tuple[tuple[str, date | None], ...]
+    book_dates: Annotated[tuple[tuple[str, date | None], ...], keys("rig counted_on")]
     on: date
     factor: Fraction | None
     rules_version: str
@@ -44,7 +45,7 @@ class Basis:
     changes: tuple[str, ...]
     ignored: tuple[str, ...]
     unknown: tuple[str, ...]
-    sources: tuple[Source, ...]
+    sources: Annotated[tuple[Source, ...], UNTOLD]
     stricter: tuple[str, ...] = ()
 
 
@@ -58,8 +59,8 @@ class Packing:
 
     count: int
     bound: int
-    assemblies: tuple[tuple[Assembly, int], ...]
-    ties: tuple[tuple[str, int], ...] = ()
+    assemblies: Annotated[tuple[tuple[Assembly, int], ...], keys("assembly number")]
+    ties: Pieces = ()
 
     @property
     def proven(self) -> bool:
@@ -76,7 +77,7 @@ class Binding:
     """
 
     singles: tuple[str, ...]
-    pairs: tuple[tuple[str, str], ...]
+    pairs: Annotated[tuple[tuple[str, str], ...], keys("one other")]
     tried: int
     untold: str = ""
 
@@ -91,13 +92,13 @@ class Tally:
     """
 
     label: str
-    shortest: int
-    longest: int
+    shortest: Nm
+    longest: Nm
     wanted: int | None
-    load: Fraction | None
+    load: Newtons | None
     factor: Fraction | None
-    counts: tuple[tuple[Step, int | None], ...]
-    why_zero: tuple[tuple[Step, str], ...]
+    counts: Annotated[tuple[tuple[Step, int | None], ...], keys("step count")]
+    why_zero: Annotated[tuple[tuple[Step, str], ...], keys("step why")]
     missing_step: Step
     lost: tuple[str, ...]
     best: Packing
@@ -119,7 +120,7 @@ class SceneAnswer:
     wanted: int
     served: int
     bound: int
-    by_need: tuple[tuple[str, int, int], ...]
+    by_need: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
     packing: Packing
     binding: Binding
 
@@ -131,8 +132,8 @@ class Stretch:
     The ends are included where the flags say so: at a breakpoint the count can differ from both sides.
     """
 
-    low: int
-    high: int
+    low: Nm
+    high: Nm
     low_included: bool
     high_included: bool
     count: int
@@ -174,7 +175,7 @@ class Reach:
     assemblies: tuple[Assembly, ...]
     union: tuple[Span, ...]
     blind_spots: tuple[Span, ...]
-    by_fitting: tuple[tuple[str, str, tuple[Span, ...]], ...]
+    by_fitting: Annotated[tuple[tuple[str, str, tuple[Span, ...]], ...], keys("serves_as part reach")]
 
 
 @dataclass(frozen=True)
@@ -202,7 +203,7 @@ class PartLine:
     title: str
     on_book: int | None
     usable: int
-    out: tuple[tuple[str, int], ...]
+    out: Annotated[tuple[tuple[str, int], ...], keys("why count")]
 
 
 @dataclass(frozen=True)
@@ -212,7 +213,7 @@ class CheckResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     parts: tuple[PartLine, ...]
     tallies: tuple[Tally, ...]
     scenes: tuple[SceneAnswer, ...]
@@ -221,7 +222,7 @@ class CheckResult:
     matched: tuple[MatchedSet, ...]
     gaps: tuple[Gap, ...]
     findings: tuple[Finding, ...]
-    untold: tuple[tuple[str, str], ...] = ()
+    untold: Annotated[tuple[tuple[str, str], ...], keys("part why")] = ()
 
 
 @dataclass(frozen=True)
@@ -231,7 +232,7 @@ class ReachResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     reach: Reach
     profiles: tuple[Profile, ...]
     at: Tally | None
@@ -244,7 +245,7 @@ class BuildResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     verdict: Verdict
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Annotated
 
 from cache_check.model.result import Step
+from cache_check.model.told import Newtons, Nm, keys
 
 
 @dataclass(frozen=True)
@@ -20,9 +22,9 @@ class NeedAsked:
     weight: int
     need: str
     wanted: int
-    shortest: int
-    longest: int
-    load: Fraction | None
+    shortest: Nm
+    longest: Nm
+    load: Newtons | None
     factor: Fraction | None
     step: Step
 
@@ -37,7 +39,7 @@ class SceneServed:
     scene: str
     title: str
     weight: int
-    needs: tuple[tuple[str, int, int], ...]
+    needs: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
     met: bool
 
     @property

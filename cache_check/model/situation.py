@@ -38,6 +38,7 @@ from cache_check.model.record import (
     SignedLength,
     Text,
 )
+from cache_check.model.told import Degrees, Newtons
 
 UNKNOWN = "unknown"
 MayBeUnknown = Literal["vertical", "weight", "lever", "soil"]
@@ -108,7 +109,7 @@ FLATTEST_DEG, STEEPEST_DEG = 1, 90
 Steepness = Annotated[Angle, _within(FLATTEST_DEG, STEEPEST_DEG)]
 """A strut flatter than 1 degree is no strut."""
 Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
-Weight = Annotated[Fraction, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
+Weight = Annotated[Newtons, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
 
 
 class PlanAngle(Record):
@@ -209,14 +210,14 @@ class Situation(Record):
         return self.struts or max(1, len(self.strut_places))
 
     @property
-    def steepness(self) -> Fraction | None:
+    def steepness(self) -> Degrees | None:
         """The angle from the horizontal, degrees, where an angle was given."""
         if self.angle_from_vertical is not None:
             return 90 - self.angle_from_vertical
         return self.angle
 
     @property
-    def plan_angles(self) -> tuple[Fraction, ...]:
+    def plan_angles(self) -> tuple[Degrees, ...]:
         """The plan angle of each strap, degrees, positive to the left; empty where anchors or nothing is given."""
         if len(self.half_angles) == 1:
             return (self.half_angles[0].size, -self.half_angles[0].size)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.result import Basis, MatchedSet
 from cache_check.model.served import SceneServed
+from cache_check.model.told import Kilograms, Names, Newtons, Nm, Pieces, keys
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class Stowed:
 
     compartment: str
     rig: str
-    spare_length: int
+    spare_length: Nm
     diagonal: bool
     unchecked: tuple[str, ...]
 
@@ -41,10 +41,10 @@ class ReadySetPlan:
     assembly: Assembly
     carry: Carry
     stowed: Stowed
-    ties: tuple[tuple[str, int], ...]
+    ties: Pieces
     ties_wanted: int
-    rated: tuple[tuple[int, Fraction | None], ...]
-    turns_into: tuple[tuple[Assembly, int, int], ...]
+    rated: Annotated[tuple[tuple[Nm, Newtons | None], ...], keys("length load")]
+    turns_into: Annotated[tuple[tuple[Assembly, int, int], ...], keys("assembly joints_broken joints_made")]
 
 
 @dataclass(frozen=True)
@@ -72,8 +72,8 @@ class StrutOnScene:
     sets: tuple[str, ...]
     loose: tuple[str, ...]
     made: int
-    margin: int
-    ties: tuple[tuple[str, int], ...]
+    margin: Nm
+    ties: Pieces
 
     @property
     def as_built(self) -> bool:
@@ -88,7 +88,7 @@ class SceneStaged:
     served: SceneServed
     struts: tuple[StrutOnScene, ...]
     steps: tuple[StepOnScene, ...]
-    ties: tuple[tuple[str, int], ...]
+    ties: Pieces
 
     @property
     def joints(self) -> int:
@@ -107,8 +107,8 @@ class Staging:
     sets: tuple[ReadySetPlan, ...]
     scenes: tuple[SceneStaged, ...]
     weighted_joints: int
-    least_margin: int | None
-    loose: tuple[tuple[str, int], ...]
+    least_margin: Nm | None
+    loose: Pieces
     holes: tuple[Span, ...]
 
 
@@ -123,10 +123,10 @@ class StageResult:
     name: str
     title: str
     basis: Basis
-    names: tuple[tuple[str, str], ...]
+    names: Names
     most_sets: int
-    one_person: Fraction | None
-    two_persons: Fraction | None
+    one_person: Kilograms | None
+    two_persons: Kilograms | None
     staging: Staging | None
     matched: tuple[MatchedSet, ...]
     stowed: tuple[ReadySetPlan, ...] = ()

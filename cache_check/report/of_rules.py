@@ -15,7 +15,7 @@ def page(result: RulesResult, system: System) -> Page:
 
     A setting that holds for one family or one rig of several shows under the settings only.
     """
-    book = RuleBook(version=result.version, rules=result.rules, settings=result.settings)
+    book = book_of(result)
     if len(result.rules) == 1:
         return _card(result, book, system)
     changed = {setting.rule for setting in result.settings}
@@ -32,6 +32,11 @@ def page(result: RulesResult, system: System) -> Page:
     table = Table(words("rule|title|in force|parameters|changed"), rows)
     blocks: list[Block] = [Paragraph(f"Version {result.version}, {counted(len(result.rules), 'rule')}."), table]
     return Page("Rules in force", (Section("Rules", tuple(blocks)), _settings(result, book, system)))
+
+
+def book_of(result: RulesResult) -> RuleBook:
+    """The rules of an answer, to ask what is in force."""
+    return RuleBook(version=result.version, rules=result.rules, settings=result.settings)
 
 
 def _state(rule: Rule, book: RuleBook) -> str:

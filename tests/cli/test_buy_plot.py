@@ -24,7 +24,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     run = cache_check(*ASKED, "--format", "json", "--plot", made)
 
     assert run.returncode == 0
-    assert json.loads(run.stdout)["schema"] == "cache-check/buy/1"
+    assert json.loads(run.stdout)["schema"] == "cache-check/buy/2"
     said = " ".join(texts(made).split())
     assert "This is a planning aid. It is not a load rating" in said
     assert "Quillfen quote 1, dated 2026-02-16, in USD" in said

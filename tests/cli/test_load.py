@@ -70,7 +70,7 @@ def test_several_caches_each_by_itself_or_pooled() -> None:
     def rated(answer: dict[str, object]) -> int:
         tally = answer["tally"]
         assert isinstance(tally, dict)
-        return int(next(step["count"] for step in tally["steps"] if step["step"] == "rated"))
+        return int(next(step["count"] for step in tally["counts"] if step["step"] == "rated"))
 
     assert [one["name"] for one in apart] == ["rescue-41", "rescue-44"]
     assert len(pooled) == 1
@@ -87,9 +87,9 @@ def test_friction_and_pre_tension_are_told_where_they_count() -> None:
     assert "Friction under the base is counted at a coefficient of 0.2." in page
     assert "Friction is not counted" not in page
     assert any("counted at a coefficient of 0.2" in line for line in answer["caution"])
-    assert answer["answers"][0]["basis"]["friction_counted"] is True
-    assert answer["answers"][0]["basis"]["pretension_counted"] is True
-    assert plain["answers"][0]["basis"]["friction_counted"] is False
+    assert answer["answers"][0]["slip"]["counted"] == 0.2
+    assert answer["answers"][0]["push"] is not None
+    assert (plain["answers"][0]["slip"]["counted"], plain["answers"][0]["push"]) == (0, None)
     assert "Friction is not counted. Pre-tension of straps is not counted." in plain["caution"]
 
 

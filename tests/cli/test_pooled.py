@@ -15,7 +15,9 @@ RIGS = ("rescue-41.yaml", "truck-9.yaml")
 
 
 def _assemblies(*arguments: str) -> Any:
-    return json.loads(cache_check("reach", *arguments, *ON, "--format", "json").stdout)["answers"][0]["assemblies"]
+    return json.loads(cache_check("reach", *arguments, *ON, "--format", "json").stdout)["answers"][0]["reach"][
+        "assemblies"
+    ]
 
 
 @pytest.mark.parametrize("command", ["reach", "graph"])

@@ -50,7 +50,7 @@ def test_rows_are_what_check_and_reach_print() -> None:
         most = {
             one["step"]: max((stretch["count"] for stretch in one["stretches"]), default=0) for one in found["profiles"]
         }
-        assert int(row[at["bodies on the book"]]) == sum(one["on_the_book"] for one in bodies)
+        assert int(row[at["bodies on the book"]]) == sum(one["on_book"] for one in bodies)
         assert int(row[at["usable"]]) == sum(one["usable"] for one in bodies)
         assert int(row[at["most assembled at once"]]) == most["assembled at once"]
         assert int(row[at["most restrained at once"]]) == most["restrained"]
@@ -65,7 +65,7 @@ def test_matrix_is_that_of_buy() -> None:
     text = part(page, "Rigs side by side")
     run = cache_check("buy", *RIGS, "--needs", "needs.yaml", "--no-frontier", *ON, "--format", "json")
     county = json.loads(run.stdout)["county"]
-    served = [[need["served"] for scene in rig["scenes"] for need in scene["needs"]] for rig in county["rigs"]]
+    served = [[need["served"] for scene in rig for need in scene["needs"]] for rig in county["served"]]
 
     _, *rows = table(text)
     assert [[int(row[4 + n].split(" ")[0]) for row in rows] for n in range(3)] == served

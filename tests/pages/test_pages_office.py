@@ -104,7 +104,7 @@ def test_list_is_that_of_buy() -> None:
     assert hundredths(table(part(text, "The list"))[-1][5]) == found["cost_hundredths"]
     steps = table(part(text, "From today to everything met"))[1:]
     assert [(hundredths(row[1]), int(row[3])) for row in steps] == [
-        (one["cost_hundredths"], one["struts_served"]) for one in found["frontier"]
+        (one["cost_hundredths"], one["struts"]) for one in found["frontier"]
     ]
 
 

@@ -59,9 +59,9 @@ def test_a_large_store_is_a_command(tmp_path: Path, capsys: pytest.CaptureFixtur
 
     (told,) = json.loads(capsys.readouterr().out)["answers"]
     assert status == 1
-    assert told["scenes"][0]["served"] <= told["scenes"][0]["at_most"] < told["scenes"][0]["wanted"]
+    assert told["scenes"][0]["served"] <= told["scenes"][0]["bound"] < told["scenes"][0]["wanted"]
     assert told["tallies"] == []
-    assert "struts on each step" in [one["part"] for one in told["not_worked_out"]]
+    assert "struts on each step" in [one["part"] for one in told["untold"]]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -14,8 +14,9 @@ from golden.files import GOLDEN, SCHEMAS, compare
 
 from cache_check import __version__
 from cache_check.model.cache import Source
-from cache_check.report.as_json import build_json, check_json, reach_json, rules_json
+from cache_check.report.as_json import as_json
 from cache_check.report.caution import CAUTION
+from cache_check.report.told import as_told
 from report.sample_results import (
     BOOK,
     assembly,
@@ -28,10 +29,13 @@ from report.sample_results import (
 )
 
 ANSWERS = {
-    "check": [check_json([check_result()], BOOK), check_json([check_result(), check_result(tallies=())], BOOK)],
-    "reach": [reach_json(reach_result(), BOOK), reach_json(reach_result(at=None), BOOK)],
-    "build": [build_json(build_result(), BOOK), build_json(build_result(legal=True), BOOK)],
-    "rules": [rules_json(rules_result())],
+    "check": [
+        as_json("check", [check_result()], BOOK),
+        as_json("check", [check_result(), check_result(tallies=())], BOOK),
+    ],
+    "reach": [as_json("reach", [reach_result()], BOOK), as_json("reach", [reach_result(at=None)], BOOK)],
+    "build": [as_json("build", [build_result()], BOOK), as_json("build", [build_result(legal=True)], BOOK)],
+    "rules": [as_json("rules", [rules_result()], BOOK)],
 }
 EACH = [(command, text) for command, texts in ANSWERS.items() for text in texts]
 
@@ -75,7 +79,7 @@ def test_envelope_is_the_same_for_all(command: str, text: str) -> None:
     answer = json.loads(text)
 
     assert list(answer) == ["schema", "tool", "caution", "inputs", "answers"]
-    assert answer["schema"] == f"cache-check/{command}/1"
+    assert answer["schema"] == f"cache-check/{command}/2"
     assert answer["tool"] == {"name": "cache-check", "version": __version__}
     assert answer["caution"] == list(CAUTION)
 
@@ -83,25 +87,25 @@ def test_envelope_is_the_same_for_all(command: str, text: str) -> None:
 def test_lengths_and_loads_are_exact_and_in_si() -> None:
     """50 in is 1270 mm, 6,000 lbf is 26689.3292956 N: nothing is rounded in JSON."""
     odd = tally(shortest=25_400_001, longest=1_270_000_000)
-    (found,) = json.loads(check_json([check_result(tallies=(odd,))], BOOK))["answers"][0]["tallies"]
+    (found,) = json.loads(as_json("check", [check_result(tallies=(odd,))], BOOK))["answers"][0]["tallies"]
 
     assert (found["shortest_mm"], found["longest_mm"]) == (25.400001, 1270.0)
     assert found["load_n"] == 26689.3292956
-    assert found["design_factor"] == 2.0
+    assert found["factor"] == 2.0
 
 
 def test_unknown_and_not_asked_are_null() -> None:
     """An unknown weight, an uncounted part and a step that was not asked are null, and their keys are there."""
     no_load = tally((7, 7, 6, 4, 3, None, 2), load=None, factor=None, best=packing(3))
-    answer = json.loads(check_json([check_result(tallies=(no_load,))], BOOK))["answers"][0]
+    answer = json.loads(as_json("check", [check_result(tallies=(no_load,))], BOOK))["answers"][0]
 
-    assert answer["parts"][0]["on_the_book"] is None
-    rated = answer["tallies"][0]["steps"][5]
-    assert rated == {"step": "rated", "count": None, "why_zero": None}
+    assert answer["parts"][0]["on_book"] is None
+    rated = answer["tallies"][0]["counts"][5]
+    assert rated == {"step": "rated", "count": None}
     assert answer["tallies"][0]["load_n"] is None
-    assert answer["tallies"][0]["example"]["assemblies"][0]["assembly"]["mass_kg"] is None
+    assert answer["tallies"][0]["best"]["assemblies"][0]["assembly"]["mass_kg"] is None
     heavy = replace(reach_result().reach, assemblies=(assembly(mass=Fraction(5, 2)),))
-    found = json.loads(reach_json(reach_result(reach=heavy), BOOK))["answers"][0]
+    found = json.loads(as_json("reach", [reach_result(reach=heavy)], BOOK))["answers"][0]["reach"]
     assert found["assemblies"][0]["mass_kg"] == 2.5
 
 
@@ -109,8 +113,8 @@ def test_figures_of_findings_say_their_unit() -> None:
     """A figure kept in nanometres is shown in millimetres, and its name says so."""
     found = json.loads(ANSWERS["check"][0])["answers"][0]["findings"]
 
-    assert [one["severity"] for one in found] == ["stop", "short"]
-    assert found[1]["figures"] == [{"name": "have_count", "value": 7}, {"name": "longest_mm", "value": 1270.0}]
+    (short,) = [one for one in found if one["severity"] == "short"]
+    assert short["figures"] == [{"name": "have_count", "value": 7}, {"name": "longest_mm", "value": 1270.0}]
 
 
 @pytest.mark.parametrize(("command", "text"), EACH)
@@ -123,7 +127,7 @@ def test_no_key_speaks_of_nanometres(command: str, text: str) -> None:
 def test_inputs_are_named_once_with_their_digest() -> None:
     """A family file shared by two caches is one input."""
     more = [Source(path="needs.yaml", sha256="cd" * 32)]
-    inputs = json.loads(check_json([check_result(), check_result()], BOOK, more))["inputs"]
+    inputs = json.loads(as_json("check", [check_result(), check_result()], BOOK, more))["inputs"]
 
     assert inputs == [{"path": "a.yaml", "sha256": "ab" * 32}, {"path": "needs.yaml", "sha256": "cd" * 32}]
 
@@ -133,3 +137,21 @@ def test_settings_carry_their_unit() -> None:
     (setting,) = json.loads(ANSWERS["rules"][0])["answers"][0]["settings"]
 
     assert setting["values"] == [{"name": "max", "value": 812.8, "value_unit": "mm"}]
+
+
+def test_a_tuple_of_unlike_things_without_keys_is_refused() -> None:
+    """Nobody can tell what the members of a bare pair are, so no answer may hold one."""
+
+    @dataclass(frozen=True)
+    class Bare:
+        pair: tuple[str, int]
+
+    with pytest.raises(TypeError, match="needs Keys"):
+        as_told(Bare(("a", 1)), None)
+
+
+def test_serials_of_findings_are_told() -> None:
+    """A finding about one piece says which."""
+    (answer,) = json.loads(as_json("check", [check_result()], BOOK))["answers"]
+
+    assert [one["serial"] for one in answer["findings"]] == [one.serial for one in check_result().findings]

@@ -82,9 +82,9 @@ def command(
         result = api.keep_audit(result, record)
     beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *asked.policies])
     if form == "json":
-        from cache_check.report.as_json import audit_json
+        from cache_check.report.as_json import as_json
 
-        emit(audit_json(result, book, beside))
+        emit(as_json("audit", [result], book, beside))
     else:
         emit(render([of_audit.page(result, book, beside)], form))
     leave(severities(result), fail_on)

@@ -55,9 +55,9 @@ def command(
     read = given.one_cache([cache, *others], book, pool=bool(others))
     result = api.build(read, book, parts, suppose=asked.suppose)
     if form == "json":
-        from cache_check.report.as_json import build_json
+        from cache_check.report.as_json import as_json
 
-        emit(build_json(result, book, given.sources(asked.policies)))
+        emit(as_json("build", [result], book, given.sources(asked.policies)))
     else:
         emit(render([of_build.page(result, book, given.sources(asked.policies))], form))
     leave(severities.of_build(result.verdict), fail_on)

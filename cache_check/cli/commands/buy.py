@@ -137,9 +137,9 @@ def command(
         drawn(plot, buying.draw(results))
     beside = given.sources([needs, *prices, *givers, *asked.policies])
     if form == "json":
-        from cache_check.report.as_json import buy_json
+        from cache_check.report.as_json import as_json
 
-        emit(buy_json(results, county, book, beside))
+        emit(as_json("buy", results, book, beside, county=county))
     else:
         pages = [of_buy.page(result, book, beside) for result in results]
         emit(render([of_county.page(county), *pages] if county else pages, form))

@@ -51,9 +51,9 @@ def command(
     beside = given.sources([*([needs] if needs else []), *asked.policies])
     results = [api.check(one, book, needs=wanted, suppose=suppose) for one in ([pooled(read)] if pool else read)]
     if form == "json":
-        from cache_check.report.as_json import check_json
+        from cache_check.report.as_json import as_json
 
-        emit(check_json(results, book, beside))
+        emit(as_json("check", results, book, beside))
     else:
         pages = [of_check.page(result, book, beside) for result in results]
         emit(render([of_check.summary(results), *pages] if len(pages) > 1 else pages, form))

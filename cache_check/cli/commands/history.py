@@ -58,9 +58,9 @@ def command(
         raise click.UsageError("--says and --by go with --correct N")
     found = api.history(record, rig)
     if form == "json":
-        from cache_check.report.as_json import history_json
+        from cache_check.report.as_json import as_json
 
-        emit(history_json(found))
+        emit(as_json("history", [found]))
     else:
         emit(render([of_history.page(found, entry)], form))
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

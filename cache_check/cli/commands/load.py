@@ -67,9 +67,9 @@ def command(
 
         drawn(plot, load_all.draw(results[0]))
     if form == "json":
-        from cache_check.report.as_json import load_json
+        from cache_check.report.as_json import as_json
 
-        emit(load_json(results, book, beside))
+        emit(as_json("load", results, book, beside, "; ".join(dict.fromkeys(of_load.counted(one) for one in results))))
     else:
         emit(render([of_load.page(result, book, beside) for result in results], form))
     leave((finding.severity for result in results for finding in result.findings), fail_on)

@@ -63,8 +63,8 @@ def command(
 
         draw(plot, reaching.draw(result, load))
     if form == "json":
-        from cache_check.report.as_json import reach_json
+        from cache_check.report.as_json import as_json
 
-        emit(reach_json(result, book, given.sources(asked.policies)))
+        emit(as_json("reach", [result], book, given.sources(asked.policies)))
     else:
         emit(render([of_reach.page(result, book, given.sources(asked.policies))], form))

@@ -34,9 +34,9 @@ def command(rule: str | None, cache: Path | None, asked: Asked, form: Form) -> N
     if rule:
         result = given.only(result, rule)
     if form == "json":
-        from cache_check.report.as_json import rules_json
+        from cache_check.report.as_json import as_json
 
         named = [source for one in read for source in one.sources]
-        emit(rules_json(result, [*named, *given.sources(asked.policies)]))
+        emit(as_json("rules", [result], of_rules.book_of(result), [*named, *given.sources(asked.policies)]))
     else:
         emit(render([of_rules.page(result, asked.units or (read[0].units if read else "us"))], form))

@@ -88,9 +88,9 @@ def command(
             staged_sets.draw(results, [api.staged_sets(one, book, result, suppose=suppose) for one, result in both]),
         )
     if form == "json":
-        from cache_check.report.as_json import stage_json
+        from cache_check.report.as_json import as_json
 
-        emit(stage_json(results, book, beside))
+        emit(as_json("stage", results, book, beside))
     else:
         emit(render([of_stage.page(result, book, beside) for result in results], form))
     leave((severity for result in results for severity in severities(result)), fail_on)
