@@ -17,8 +17,9 @@ from itertools import combinations_with_replacement, product
 from math import lcm, prod
 
 from cache_check.joining.groups import Group, Groups, Limit, Vector
-from cache_check.joining.joints import Joints
+from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
+from cache_check.joining.seats import families_of
 from cache_check.joining.settings import settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
@@ -123,7 +124,8 @@ class Joinery:
             for h, load in enumerate(groups.heads):
                 pairs = len(ground.parts) * len(load.parts) - len(only_piece(ground, load))
                 for b, body in enumerate(groups.bodies):
-                    stacks = sum(map(self._number, self.shapes.between(g, b, h)))
+                    shapes = (shape for shape in self.shapes.between(g, b, h) if not shape.again)
+                    stacks = sum(map(self._number, shapes))
                     total += pairs * len(body.parts) * stacks
         return total
 
@@ -157,9 +159,14 @@ class Joinery:
             )
         return self._measured[key]
 
-    def assemblies(self) -> Iterator[Assembly]:
-        """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them."""
+    def assemblies(self, *, again: bool = False) -> Iterator[Assembly]:
+        """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them.
+
+        With ``again`` an assembly that can be joined with other pins, none of them fewer in all, comes with each.
+        """
         for block in self.blocks:
+            if block.shape.again and not again:
+                continue
             alone = only_piece(block.ground, block.load)
             for stack in block.stacks:
                 build = self._builder(block.shape, stack)
@@ -172,20 +179,29 @@ class Joinery:
         return self._builder(shape, stack)(ground, body, load)
 
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
-        """The assembly of parts in a legal order, ground to load, whatever the stock holds."""
-        pins: Counter[str] = Counter()
-        for pin in self.joints.pins_along(parts):
-            if pin is not None:
-                pins[pin[0]] += pin[1]
+        """The assembly of parts in a legal order, ground to load, whatever the stock holds.
+
+        Of the ways to pin it the one for which the stock lacks the fewest pins, then the one that takes the fewest.
+        """
+        return min(
+            self.assemblies_of(parts), key=lambda one: sum(max(0, n - self.counts.get(p, 0)) for p, n in one.pins)
+        )
+
+    def assemblies_of(self, parts: Sequence[Part]) -> tuple[Assembly, ...]:
+        """The same in every way to pin it that is worth its pins, the fewest pins first."""
+        each = self.joints.pins_each(families_of(tuple(parts)))
         at = next(i for i, part in enumerate(parts) if part.kind == "body")
-        build = self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), tuple(sorted(pins.items())))
-        return build(parts[0], parts[at], parts[-1])
+        pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))
+        return tuple(
+            self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken)(parts[0], parts[at], parts[-1])
+            for taken in pins
+        )
 
     def _builder(self, shape: Shape, stack: Stack) -> Callable[[Part, Part, Part], Assembly]:
         return self._between(*_laid_out(shape, stack), shape.pins)
 
     def _between(
-        self, below: tuple[Part, ...], above: tuple[Part, ...], pins: tuple[tuple[str, int], ...]
+        self, below: tuple[Part, ...], above: tuple[Part, ...], pins: Pins
     ) -> Callable[[Part, Part, Part], Assembly]:
         """Builds assemblies of any base, body and head around the same pieces and pins."""
         pieces = (*below, *above)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import pairwise, product
+from dataclasses import dataclass
+from itertools import product
 
 from cache_check.joining.assemblies import Block, Joinery
 from cache_check.joining.joints import Joints, sides
 from cache_check.joining.kind import Kind
-from cache_check.joining.seats import Place, Seat, families_of, seats
+from cache_check.joining.seats import Seat, families_of, places, seats
 from cache_check.model.assembly import Assembly, Broken, Verdict
 from cache_check.model.part import LINEAR, Part
 
@@ -18,29 +19,12 @@ def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
     """Every rule that a stack (ground to load) breaks, for the way of turning its parts that breaks the fewest."""
     whole = [(kind, says) for kind in joints.kinds if (says := kind.stack(tuple(parts)))]
     sums = list(_sums(parts, joints))
-    ways = [seats(part, place) for part, place in zip(parts, _places(parts), strict=True)]
-    tried = [_of_seats(stack, joints) for stack in product(*ways)]
-    seated = min(tried, key=lambda broken: (sum(kind.stops for kind, _ in broken), len(broken)), default=[])
-    return tuple(_broken(kind, says) for kind, says in [*whole, *sums, *seated])
+    return tuple(_broken(kind, says) for kind, says in [*whole, *sums, *_of_seats(parts, joints)])
 
 
 def _broken(kind: Kind, says: str) -> Broken:
     rule = kind.rule
     return Broken(rule.id, rule.title, kind.book.severity(rule.id), says, rule.source, rule.remedy)
-
-
-def _places(parts: Sequence[Part]) -> list[Place]:
-    """Where each part of a list stands: fittings at the two ends, the rest by the side of the first body."""
-    body = next((i for i, part in enumerate(parts) if part.kind == "body"), len(parts))
-    places: list[Place] = []
-    for i, part in enumerate(parts):
-        if part.kind == "body":
-            places.append("body")
-        elif part.kind == "fitting":
-            places.append("ground" if i == 0 else "load")
-        else:
-            places.append("below" if i < body else "above")
-    return places
 
 
 def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
@@ -52,13 +36,52 @@ def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
             yield kind, kind.over(total, most)
 
 
-def _of_seats(stack: tuple[Seat, ...], joints: Joints) -> list[tuple[Kind, str]]:
-    families = families_of(tuple(seat.part for seat in stack))
-    found = [wrong for seat in stack for wrong in joints.broken_seat(seat, joints.kinds, families)]
-    for lower, upper in pairwise(stack):
-        if lower.top is not None and upper.bottom is not None:
-            found += joints.broken_joint(lower, upper, joints.kinds, families)
-    return found + [wrong for side in sides(stack) for wrong in joints.broken_side(side, joints.kinds, families)]
+Wrong = tuple[tuple[Kind, str], ...]
+
+
+@dataclass(frozen=True)
+class _Sat:
+    """The parts so far as they sit: the number of each one's way up, and what their seats and joints break."""
+
+    ways: tuple[int, ...]
+    stack: tuple[Seat, ...]
+    seats: Wrong
+    joints: Wrong
+
+    @property
+    def cost(self) -> tuple[int, int, tuple[int, ...]]:
+        """Fewest breaches that stop, then fewest in all, then the first ways up."""
+        broken = self.seats + self.joints
+        return (sum(kind.stops for kind, _ in broken), len(broken), self.ways)
+
+
+def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
+    """What the seats, joints and sides break, each part the way up that breaks the least.
+
+    What a joint breaks depends on its two seats alone, so the best of each way up of the last part is all that is kept.
+    """
+    families = families_of(tuple(parts))
+    best = [_Sat((), (), (), ())]
+    for part, place in zip(parts, places(parts), strict=True):
+        best = [
+            min((_with(one, n, seat, joints, families) for one in best), key=lambda sat: sat.cost)
+            for n, seat in enumerate(seats(part, place))
+            if best
+        ]
+    if best:
+        sat = min(best, key=lambda sat: sat.cost)
+        yield from (*sat.seats, *sat.joints)
+        for side in sides(sat.stack):
+            yield from joints.broken_side(side, joints.kinds, families)
+
+
+def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[str]) -> _Sat:
+    """The next part on top of those that sit already."""
+    met: Wrong = ()
+    if one.stack and one.stack[-1].top is not None and seat.bottom is not None:
+        met = tuple(joints.broken_joint(one.stack[-1], seat, joints.kinds, families))
+    own = tuple(joints.broken_seat(seat, joints.kinds, families))
+    return _Sat((*one.ways, way), (*one.stack, seat), one.seats + own, one.joints + met)
 
 
 def explain(parts: Sequence[Part], joined: Joinery) -> Verdict:
@@ -93,7 +116,7 @@ def _short_of(
 
 
 def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
-    placed = zip(parts, _places(parts), strict=True)
+    placed = zip(parts, places(parts), strict=True)
     sat = [next(iter(seats(part, place)), None) for part, place in placed]
     return tuple(
         note

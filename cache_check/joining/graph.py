@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from cache_check.joining.joints import Joints
-from cache_check.joining.seats import PLACES, Place, Seat, seats
+from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats
 from cache_check.model.family import Catalogue
 from cache_check.model.rule import RuleBook
 
@@ -52,7 +52,9 @@ def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> 
         for lower in present[place]:
             for upper in (seat for after in follow for seat in present[after]):
                 if joints.may_join(lower, upper):
-                    pin, number = joints.pin(lower, upper) or ("", 0)
+                    pin = joints.pin(lower, upper)
+                    number = joints.pins_each(families_of((lower.part, upper.part))) if pin else 0
+                    pin = pin if number else ""
                     rule = joints.allowed_by(lower, upper)
                     graph.add_edge(node(lower), node(upper), rule=rule, pin=pin, pins=number)
     return graph

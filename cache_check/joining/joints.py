@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
 from cache_check.joining.kind import Kind, kinds_in_force
 from cache_check.joining.kinds import pin_per_joint
-from cache_check.joining.seats import PLACES, Seat, families_of, seats
+from cache_check.joining.seats import Seat, families_of, places, seats
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Part
 from cache_check.model.rule import RuleBook
+
+Pins = tuple[tuple[str, int], ...]
+"""Loose pins by part id, with how many."""
+Pinned = tuple[str, ...]
+"""The loose pin of each joint, ground to load; "" where it takes none."""
 
 
 class Joints:
@@ -21,6 +28,7 @@ class Joints:
         self.catalogue = catalogue
         self.book = book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
+        self._each: dict[frozenset[str], int] = {}
 
     @cached_property
     def stopping(self) -> tuple[Kind, ...]:
@@ -66,11 +74,11 @@ class Joints:
         """Whether no stopping rule forbids the seat in a stack of the part's own family."""
         return next(self.broken_seat(seat, self.stopping), None) is None
 
-    def may_join(self, lower: Seat, upper: Seat) -> bool:
-        """Whether no stopping rule forbids the joint in a stack of the two parts' families."""
+    def may_join(self, lower: Seat, upper: Seat, families: frozenset[str] | None = None) -> bool:
+        """Whether no stopping rule forbids the joint; in a stack of the two parts' families unless given."""
         if lower.top is None or upper.bottom is None:
             return False
-        return next(self.broken_joint(lower, upper, self.stopping), None) is None
+        return next(self.broken_joint(lower, upper, self.stopping, families), None) is None
 
     def may_follow(self, passed: tuple[Part, ...], part: Part, families: frozenset[str]) -> bool:
         """Whether no stopping rule forbids a piece next inward after those passed."""
@@ -85,26 +93,52 @@ class Joints:
             return False
         return not any(next(self.broken_side(side, kinds, families), None) for side in sides(stack))
 
-    def pin(self, lower: Seat, upper: Seat, families: frozenset[str] | None = None) -> tuple[str, int] | None:
-        """The loose pin that a joint takes and how many; None where it takes none."""
-        families = families_of((lower.part, upper.part)) if families is None else families
-        for kind in self.kinds:
-            if isinstance(kind, pin_per_joint.Check):
-                return kind.pins(lower, upper, families)
-        return None
+    def pin(self, lower: Seat, upper: Seat) -> str:
+        """The loose pin that a joint takes; "" where it takes none."""
+        return self._pinning.pin(lower, upper) if self._pinning else ""
 
-    def pins_along(self, parts: Sequence[Part]) -> tuple[tuple[str, int] | None, ...]:
-        """The loose pin of each joint of a legal stack or a part of one, ground to load; None where none is taken."""
+    def pins_each(self, families: frozenset[str]) -> int:
+        """How many pins a joint that takes loose ones has in a stack of these families."""
+        if families not in self._each:
+            self._each[families] = self._pinning.number(families) if self._pinning else 0
+        return self._each[families]
+
+    @cached_property
+    def _pinning(self) -> pin_per_joint.Check | None:
+        return next((kind for kind in self.kinds if isinstance(kind, pin_per_joint.Check)), None)
+
+    def ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
+        """The loose pin of each joint of a stack or a part of one, ground to load, in every way that is worth its pins.
+
+        Parts that may sit either way up can take other pins the other way.  A way is left out where another takes no
+        more of any pin; the fewest pins come first.  Of an illegal stack, the ways with the fewest faults.
+        """
         families = families_of(tuple(parts))
-        return tuple(self._pin_between(lower, upper, families) for lower, upper in pairwise(parts))
+        ways = [seats(part, place) for part, place in zip(parts, places(parts), strict=True)]
+        reached = [[_Turned(self._faults(seat, families), ())] for seat in ways[0]]
+        for below, above in pairwise(ways):
+            reached = [
+                _least(
+                    way.joined(self._faults(upper, families) + (not self.may_join(lower, upper, families)), pin)
+                    for lower, turned in zip(below, reached, strict=True)
+                    for pin in (self.pin(lower, upper),)
+                    for way in turned
+                )
+                for upper in above
+            ]
+        found = _least(way for turned in reached for way in turned)
+        fewest = min((way.faults for way in found), default=0)
+        return tuple(way.pins for way in found if way.faults == fewest)
 
-    def _pin_between(self, lower: Part, upper: Part, families: frozenset[str]) -> tuple[str, int] | None:
-        """Whichever way up two neighbours have to sit to mate."""
-        for below in _ways(lower):
-            for above in _ways(upper):
-                if self.may_join(below, above):
-                    return self.pin(below, above, families)
-        return None
+    def _faults(self, seat: Seat, families: frozenset[str]) -> int:
+        return sum(1 for _ in self.broken_seat(seat, self.stopping, families))
+
+    def pins_along(self, parts: Sequence[Part], pins: Pins | None = None) -> tuple[tuple[str, int] | None, ...]:
+        """The loose pins of each joint in the way that takes ``pins`` in all, else in the one that takes the fewest."""
+        each = self.pins_each(families_of(tuple(parts)))
+        ways = self.ways_to_pin(parts)
+        way = next((way for way in ways if total(way, each) == pins), ways[0])
+        return tuple((pin, each) if pin and each else None for pin in way)
 
     def allowed_by(self, lower: Seat, upper: Seat) -> str:
         """The id of the rule that allows a legal joint: the adapter rule at an adapter, else that ends mate."""
@@ -119,6 +153,30 @@ def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     return below, above[::-1]
 
 
-def _ways(part: Part) -> Iterator[Seat]:
-    for place in PLACES:
-        yield from seats(part, place)
+@dataclass(frozen=True)
+class _Turned:
+    """One way of turning the parts so far: rules that it breaks, and the loose pin of each joint."""
+
+    faults: int
+    pins: Pinned
+
+    def joined(self, faults: int, pin: str) -> _Turned:
+        return _Turned(self.faults + faults, (*self.pins, pin))
+
+    def spares(self, other: _Turned) -> bool:
+        """Whether this way makes another needless: no more faults, and no more of any pin."""
+        return self.faults <= other.faults and Counter(filter(None, self.pins)) <= Counter(filter(None, other.pins))
+
+
+def _least(ways: Iterable[_Turned]) -> list[_Turned]:
+    """The ways that no other makes needless, the fewest pins first."""
+    kept: list[_Turned] = []
+    for way in sorted(ways, key=lambda way: (way.faults, sum(map(bool, way.pins)), sorted(way.pins), way.pins)):
+        if not any(other.spares(way) for other in kept):
+            kept.append(way)
+    return kept
+
+
+def total(pinned: Iterable[str], each: int) -> Pins:
+    """The pins of joints that each have one in all, where a joint has so many."""
+    return tuple(sorted((pin, n * each) for pin, n in Counter(filter(None, pinned)).items() if each))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -41,3 +42,17 @@ def seats(part: Part, place: Place) -> tuple[Seat, ...]:
 def families_of(parts: tuple[Part, ...]) -> frozenset[str]:
     """The families that speak for a stack: those of its parts, adapters left out."""
     return frozenset(part.family for part in parts if part.kind != "adapter")
+
+
+def places(parts: Sequence[Part]) -> list[Place]:
+    """Where each part of a list stands: fittings at the two ends, the rest by the side of the first body."""
+    body = next((i for i, part in enumerate(parts) if part.kind == "body"), len(parts))
+    found: list[Place] = []
+    for i, part in enumerate(parts):
+        if part.kind == "body":
+            found.append("body")
+        elif part.kind == "fitting":
+            found.append("ground" if i == 0 else "load")
+        else:
+            found.append("below" if i < body else "above")
+    return found

@@ -6,35 +6,40 @@ Runs of pieces are grown inward from a fitting, base or head alike; two runs and
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
 from operator import add
 
 from cache_check.joining.groups import Group, Groups, Vector
+from cache_check.joining.joints import Pins, total
 from cache_check.joining.seats import Place, Seat
 
 
 @dataclass(frozen=True)
 class Shape:
-    """A legal shape: piece groups below and above the body (ground to load), and the loose pins it takes."""
+    """A legal shape: piece groups below and above the body (ground to load), and the loose pins it takes.
+
+    Where the same pieces can be joined with other pins, none of them fewer in all, there is a shape for each; all but
+    the one with the fewest pins say that they come ``again``.
+    """
 
     vector: Vector
     below: tuple[int, ...]
     above: tuple[int, ...]
-    pins: tuple[tuple[str, int], ...]
+    pins: Pins
     families: frozenset[str]
+    again: bool = False
 
 
 @dataclass(frozen=True)
 class _Run:
-    """A run of pieces from a fitting inward: the innermost seat, and what has been passed."""
+    """A run of pieces from a fitting inward: the innermost seat, and what has been passed; a pin for each joint."""
 
     seat: Seat
     vector: Vector
     groups: tuple[int, ...]
     seats: tuple[Seat, ...]
-    pins: tuple[tuple[str, int], ...]
+    pins: Counter[str]
 
 
 class Shapes:
@@ -48,7 +53,7 @@ class Shapes:
         self._bodies = groups.bodies
         self._runs_in: dict[tuple[Place, int, int, int], list[_Run]] = {}
         self._shapes: dict[tuple[int, int, int], tuple[Shape, ...]] = {}
-        self._joints: dict[tuple[int, int], tuple[bool, tuple[tuple[str, int], ...]]] = {}
+        self._joints: dict[tuple[int, int], tuple[bool, str]] = {}
 
     @cached_property
     def _piece_seats(self) -> dict[Place, list[tuple[int, Seat]]]:
@@ -65,24 +70,26 @@ class Shapes:
     def _runs(self, fitting: Seat) -> list[_Run]:
         """Every run of pieces that can stand on a fitting, shortest first.
 
-        Of runs with one vector, one innermost seat and one innermost extension the first stands for all: what
-        may come further in depends on nothing else.
+        Of runs with one vector, one innermost seat and one innermost extension the first stands for all that take no
+        fewer of some pin: what may come further in depends on nothing else.
         """
         place: Place = "below" if fitting.place == "ground" else "above"
-        runs = [_Run(fitting, (0,) * len(self._pieces), (), (), ())]
-        seen: set[tuple[int, bool, int, Vector]] = set()
+        runs = [_Run(fitting, (0,) * len(self._pieces), (), (), Counter())]
+        seen: dict[tuple[int, bool, int, Vector], list[Counter[str]]] = {}
         for run in runs:
             for i, seat in self._piece_seats[place]:
                 vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
                 key = (i, seat.turned, self._innermost((*run.groups, i)), vector)
                 families = self._groups.families(vector) | {fitting.part.family}
-                if key in seen or not self._meet(run.seat, seat) or not self._groups.may_hold(vector, families):
+                if not self._meet(run.seat, seat) or not self._groups.may_hold(vector, families):
+                    continue
+                pins = self._with_pin(run, seat)
+                if any(other <= pins for other in seen.get(key, ())):
                     continue
                 passed = tuple(before.part for before in run.seats)
                 if self._rules.reads and not self._rules.may_follow(passed, seat.part, families):
                     continue
-                seen.add(key)
-                pins = self._with_pin(run.pins, run.seat, seat)
+                seen.setdefault(key, []).append(pins)
                 runs.append(_Run(seat, vector, (*run.groups, i), (*run.seats, seat), pins))
         return runs
 
@@ -94,22 +101,22 @@ class Shapes:
                     return i
         return -1
 
-    def _with_pin(self, pins: tuple[tuple[str, int], ...], outer: Seat, inner: Seat) -> tuple[tuple[str, int], ...]:
-        return pins + self._meeting(outer, inner)[1]
+    def _with_pin(self, run: _Run, inner: Seat) -> Counter[str]:
+        pin = self._meeting(run.seat, inner)[1]
+        return run.pins + Counter((pin,)) if pin else run.pins
 
     def _meet(self, outer: Seat, inner: Seat) -> bool:
         return self._meeting(outer, inner)[0]
 
-    def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, tuple[tuple[str, int], ...]]:
-        """Whether two seats may join, and the pins of their joint; asked once for each two.
+    def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, str]:
+        """Whether two seats may join, and the pin of their joint ("" for none); asked once for each two.
 
         The seats are those kept by this object, so that their identity tells them.
         """
         key = (id(outer), id(inner))
         if key not in self._joints:
             joint = self._joint(outer, inner)
-            pin = self._rules.pin(*joint)
-            self._joints[key] = (self._rules.may_join(*joint), (pin,) if pin else ())
+            self._joints[key] = (self._rules.may_join(*joint), self._rules.pin(*joint))
         return self._joints[key]
 
     @cached_property
@@ -121,14 +128,25 @@ class Shapes:
         }
 
     def between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
-        """The legal shapes between three groups, one for each vector, fewest pieces below the body, in order."""
+        """The legal shapes between three groups, in order: for each vector the fewest pins, then fewest below the body.
+
+        A vector comes again only with pins of which some other shape of it takes more.
+        """
         key = (base, body, head)
         if key not in self._shapes:
-            self._shapes[key] = self._worked_out(*key)
+            found = self._worked_out(*key)
+            for shapes in found.values():
+                shapes.sort(key=lambda shape: (sum(n for _, n in shape.pins), len(shape.below), shape.pins))
+                shapes[1:] = [replace(shape, again=True) for shape in shapes[1:]]
+            every = (shape for shapes in found.values() for shape in shapes)
+            self._shapes[key] = tuple(
+                sorted(every, key=lambda shape: (sum(shape.vector), shape.again, shape.below, shape.above, shape.pins))
+            )
         return self._shapes[key]
 
-    def _worked_out(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
-        found: dict[Vector, Shape] = {}
+    def _worked_out(self, base: int, body: int, head: int) -> dict[Vector, list[Shape]]:
+        """The shapes of each vector that no other of it makes needless."""
+        found: dict[Vector, list[Shape]] = {}
         ends = frozenset(
             {self._ends["ground"][base].family, self._bodies[body].family, self._ends["load"][head].family}
         )
@@ -137,17 +155,31 @@ class Shapes:
             for lower in self._reaching("ground", base, body, way):
                 for upper in uppers:
                     vector = tuple(map(add, lower.vector, upper.vector))
-                    kept = found.get(vector)
-                    if kept is not None and len(kept.below) <= len(lower.groups):
+                    kept = found.get(vector, [])
+                    if kept and not self._pins_differ and len(kept[0].below) <= len(lower.groups):
                         continue
                     families = ends | self._groups.families(vector)
-                    if self._groups.may_hold(vector, families) and self._may_stand(
-                        base, head, lower, seat, upper, families
-                    ):
-                        shape = self._shape(base, head, vector, lower, seat, upper, families)
-                        if all(self._groups.counts.get(pin, 0) >= n for pin, n in shape.pins):
-                            found[vector] = shape
-        return tuple(sorted(found.values(), key=lambda shape: (sum(shape.vector), shape.below, shape.above)))
+                    if not self._groups.may_hold(vector, families):
+                        continue
+                    shape = self._shape(vector, lower, seat, upper, families)
+                    if self._worth(shape, kept) and self._may_stand(base, head, lower, seat, upper, families):
+                        found[vector] = [other for other in kept if not _spares(shape, other)] + [shape]
+        return found
+
+    @cached_property
+    def _pins_differ(self) -> bool:
+        """Whether the same parts could be joined with other pins: only where unlike ends are listed as mates.
+
+        Else each joint joins two ends of one name, and a stack's ends are those of its parts however they sit.
+        """
+        return any(family.mates for family in self._rules.catalogue.families)
+
+    def _worth(self, shape: Shape, kept: list[Shape]) -> bool:
+        """Whether the stock has the pins of a shape, and no other makes it needless."""
+        return all(self._groups.counts.get(pin, 0) >= n for pin, n in shape.pins) and not any(
+            _spares(other, shape) and (other.pins != shape.pins or len(other.below) <= len(shape.below))
+            for other in kept
+        )
 
     @cached_property
     def _body_seats(self) -> list[tuple[Seat, ...]]:
@@ -172,15 +204,12 @@ class Shapes:
             return True
         return self._rules.may_stand(self._stack(base, head, lower, seat, upper), families)
 
-    def _shape(
-        self, base: int, head: int, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]
-    ) -> Shape:
-        pins: Counter[str] = Counter()
-        if len(families) > 1 and self._groups.outspoken:
-            stack = self._stack(base, head, lower, seat, upper)
-            taken = [taking for pair in pairwise(stack) if (taking := self._rules.pin(*pair, families))]
-        else:
-            taken = [*self._with_pin(lower.pins, lower.seat, seat), *self._with_pin(upper.pins, upper.seat, seat)]
-        for pin, number in taken:
-            pins[pin] += number
-        return Shape(vector, lower.groups, upper.groups[::-1], tuple(sorted(pins.items())), families)
+    def _shape(self, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> Shape:
+        pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)
+        taken = total(pins.elements(), self._rules.pins_each(families))
+        return Shape(vector, lower.groups, upper.groups[::-1], taken, families)
+
+
+def _spares(one: Shape, other: Shape) -> bool:
+    """Whether a shape takes no more of any pin than another of the same vector."""
+    return Counter(dict(one.pins)) <= Counter(dict(other.pins))

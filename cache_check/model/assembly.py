@@ -51,9 +51,10 @@ class Assembly:
         return (self.ground, self.load, self.body, tuple(sorted(self.below + self.above)))
 
     @property
-    def order(self) -> Annotated[tuple[int, int, int, tuple[str, ...]], UNTOLD]:
-        """The fixed order of assemblies: fewest parts, then shortest closed, then shortest open, then by part ids."""
-        return (len(self.below) + len(self.above), self.closed, self.open, self.parts)
+    def order(self) -> Annotated[tuple[object, ...], UNTOLD]:
+        """The fixed order of assemblies: fewest parts, shortest closed, shortest open, part ids, fewest pins, pins."""
+        pins = sum(n for _, n in self.pins)
+        return (len(self.below) + len(self.above), self.closed, self.open, self.parts, pins, self.pins)
 
     def covers(self, shortest: int, longest: int) -> bool:
         """Whether every length from ``shortest`` to ``longest`` can be set without rebuilding."""

@@ -40,7 +40,7 @@ class Sitting:
 
 @dataclass(frozen=True)
 class Found:
-    """One legal assembly.  ``orders`` are legal stacks of part ids, ``pins`` what each such order takes."""
+    """One legal assembly.  ``orders`` are legal stacks of part ids, ``pins`` what they take, each way up their parts may sit."""
 
     identity: Identity
     spans: tuple[Span, ...]
@@ -252,15 +252,15 @@ def _found(
     if whole_breaks(book, ground, middle, body, load):
         return None
     families = families_of([ground, body, load, *middle])
-    legal: dict[tuple[str, ...], Take] = {}
-    # Without listed mates every joint joins two ends of one name, so all orders take the same pins.
+    legal: set[tuple[tuple[str, ...], Take]] = set()
+    # Without listed mates every joint joins two ends of one name, so all orders and turnings take the same pins.
     one_is_enough = not any(family.mates for family in catalogue.families)
     for below, above in orders(body, middle):
         if order_breaks(book, families, below, above):
             continue
         stack = (ground, *below, body, *above, load)
         for turned in turnings(catalogue, book, families, stack):
-            legal[tuple(part.id for part in stack)] = pins_of(catalogue, book, turned)
+            legal.add((tuple(part.id for part in stack), pins_of(catalogue, book, turned)))
             if one_is_enough:
                 break
         if legal and one_is_enough:
@@ -271,8 +271,8 @@ def _found(
     return Found(
         identity=(ground.id, load.id, body.id, tuple(sorted(part.id for part in middle))),
         spans=tuple((low + more, high + more) for low, high in body_spans(body)),
-        orders=frozenset(legal),
-        pins=frozenset(legal.values()),
+        orders=frozenset(order for order, _ in legal),
+        pins=frozenset(taken for _, taken in legal),
         extensions=sum(part.kind == "extension" for part in middle),
     )
 

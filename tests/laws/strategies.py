@@ -247,9 +247,10 @@ def family_records(draw: st.DrawFn, name: str, odd: frozenset[str]) -> Family:
     found = {connector: draw(pins) for connector in (name, f"{name}-tube", f"{name}-key")}
     listed: tuple[Mate, ...] = ()
     if "mates" in odd:
-        # Their joint takes the pin of both plain connectors: then no order of the parts takes other pins.
-        found[f"{name}-key"] = found[name]
-        listed = (Mate(ends=(f"{name}-key", name), pin=found[name]),)
+        # Their joint may take another pin than either connector's own: then the way up of a part decides its pins.
+        listed = (Mate(ends=(f"{name}-key", name), pin=draw(pins)),)
+        if draw(st.booleans()):
+            listed += (Mate(ends=(f"{name}-key", f"{name}-key"), pin=draw(pins)),)
     return Family(id=name, connectors=found, mates=listed, charts=draw(charts(name)))
 
 

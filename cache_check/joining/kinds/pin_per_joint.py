@@ -11,13 +11,19 @@ from cache_check.model.family import CAPTIVE
 class Check(Kind):
     """Says which loose pin a joint takes, and how many."""
 
-    def pins(self, lower: Seat, upper: Seat, families: frozenset[str]) -> tuple[str, int] | None:
-        """The loose pin of a joint and its number; None for a joint that carries its own."""
-        if lower.top is None or upper.bottom is None or not self.is_on(families):
-            return None
-        if lower.top.name == upper.bottom.name:
-            pin = self.catalogue.pin_of.get(lower.top.name, CAPTIVE)
-        else:
-            pin = listed_pin(lower.top, upper.bottom, self.catalogue) or CAPTIVE
-        number = int(self.value("per_joint", families))
-        return (pin, number) if number and pin != CAPTIVE else None
+    def pin(self, lower: Seat, upper: Seat) -> str:
+        """The loose pin of a joint, "" where it carries its own; a listed pair's own word goes before its connector's.
+
+        Every stack of the same parts joins the same ends, so that without listed pairs it takes the same pins
+        however they sit; with them the way up decides.
+        """
+        if lower.top is None or upper.bottom is None:
+            return ""
+        pin = listed_pin(lower.top, upper.bottom, self.catalogue)
+        if pin is None and lower.top.name == upper.bottom.name:
+            pin = self.catalogue.pin_of.get(lower.top.name)
+        return "" if pin in (None, CAPTIVE) else pin
+
+    def number(self, families: frozenset[str]) -> int:
+        """How many a joint that takes loose pins has in a stack of these families."""
+        return int(self.value("per_joint", families)) if self.is_on(families) else 0

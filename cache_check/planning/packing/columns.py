@@ -153,7 +153,9 @@ class Columns(Rows):
                 "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
             )
         super().__init__(joined, book, pointed)
-        self.assemblies: tuple[Assembly, ...] = tuple(sorted(joined.assemblies(), key=lambda assembly: assembly.order))
+        self.assemblies: tuple[Assembly, ...] = tuple(
+            sorted(joined.assemblies(again=True), key=lambda assembly: assembly.order)
+        )
         self.all: tuple[Column, ...] = (*self._assembled(), *self._restrained())
 
     def _assembled(self) -> list[Column]:
@@ -191,7 +193,7 @@ class Columns(Rows):
 
     @cached_property
     def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
-        """For each column with leaner ones (the same with one piece less): its number, and theirs."""
+        """For each column with leaner ones (one piece less, and no more of anything): its number, and theirs."""
 
         def key(column: Column, without: int | None = None) -> object:
             assembly = self.assemblies[column.assembly]
@@ -200,11 +202,15 @@ class Columns(Rows):
                 del pieces[without]
             return (assembly.ground, assembly.body, assembly.load, column.hold, tuple(pieces))
 
-        number = {key(column): i for i, column in enumerate(self.all)}
+        alike: dict[object, list[int]] = {}
+        for i, column in enumerate(self.all):
+            alike.setdefault(key(column), []).append(i)
         found = []
         for i, column in enumerate(self.all):
             pieces = range(len(self.assemblies[column.assembly].parts) - 3)
-            others = {number[less] for without in pieces if (less := key(column, without)) in number}
+            less = {other for without in pieces for other in alike.get(key(column, without), ())}
+            # One piece less can mean a pin more, where the piece stood between two ends that take one.
+            others = [other for other in less if _within(self.all[other].uses, column.uses)]
             if others:
                 found.append((i, tuple(others)))
         return tuple(found)
@@ -265,6 +271,12 @@ class Columns(Rows):
 
 def _linear(assembly: Assembly) -> list[tuple[str, int]]:
     return [(part, 1) for part in assembly.parts] + list(assembly.pins)
+
+
+def _within(one: Uses, other: Uses) -> bool:
+    """Whether one takes no more of anything than another."""
+    most = dict(other)
+    return all(most.get(row, 0) >= number for row, number in one)
 
 
 def _points_row(part: str) -> str:

@@ -50,10 +50,10 @@ def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], he
         FalsePlanError: with everything that is wrong.
     """
     wrong = list(_wrong_stock(muster, whole))
-    together: Counter[tuple[str, ...]] = Counter()
+    together: Counter[Assembly] = Counter()
     for part in parts:
-        together.update({assembly.parts: number for assembly, number in part.assemblies})
-    if together != Counter({assembly.parts: number for assembly, number in whole.assemblies}):
+        together.update(dict(part.assemblies))
+    if together != Counter(dict(whole.assemblies)):
         wrong.append("the parts of the plan are not the plan")
     bases = sum((_held_bases(part) for part in held), Counter[str]())
     wrong += [f"{n} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points"
@@ -119,14 +119,15 @@ def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
     for part, number in taken.items():
         if number > muster.usable.counts.get(part, 0):
             yield f"{number} {part} are taken, {muster.usable.counts.get(part, 0)} usable"
-    wrong_pins = [a.parts for a, _ in packing.assemblies if Counter(dict(a.pins)) != _pins(muster, a)]
-    if wrong_pins:
-        yield f"the pins of {wrong_pins[0]} are not one in each joint that takes one"
+    for assembly, _ in packing.assemblies:
+        if not is_made_of_its_parts(muster, assembly):
+            yield f"the pins of {assembly.parts} are not those of its joints, whichever way up its parts sit"
 
 
-def _pins(muster: Muster, assembly: Assembly) -> Counter[str]:
-    again = muster.joined.assembly_of([muster.cache.catalogue.by_id[part] for part in assembly.parts])
-    return Counter(dict(again.pins))
+def is_made_of_its_parts(muster: Muster, assembly: Assembly) -> bool:
+    """Whether an assembly is what its parts make in their order, in some way of turning and pinning them."""
+    parts = [muster.cache.catalogue.by_id[part] for part in assembly.parts]
+    return assembly in muster.joined.assemblies_of(parts)
 
 
 def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:

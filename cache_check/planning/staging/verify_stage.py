@@ -15,7 +15,7 @@ from cache_check.model.need import Scene
 from cache_check.model.result import Packing
 from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.verify import FalsePlanError
+from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_parts
 from cache_check.planning.packing.verify import verify as verify_packing
 from cache_check.planning.scenes import ask_of
 
@@ -48,8 +48,7 @@ def _wrong_sets(muster: Muster, most_sets: int, sets: tuple[ReadySetPlan, ...]) 
         taken.update(one.assembly.parts)
         taken.update(dict(one.assembly.pins))
         taken.update(dict(one.ties))
-        again = muster.joined.assembly_of([muster.cache.catalogue.by_id[part] for part in one.assembly.parts])
-        if again != one.assembly:
+        if not is_made_of_its_parts(muster, one.assembly):
             yield f"set {one.name} is not what its parts make"
     for part, number in taken.items():
         if number > muster.usable.counts.get(part, 0):

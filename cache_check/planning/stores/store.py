@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
 from cache_check.model.result import Binding, Packing, SceneAnswer
 from cache_check.planning.packing.choice import ties_of_holds
@@ -63,10 +64,9 @@ def _part(muster: Muster, rows: Rows, wants: Sequence[Want], plan: Plan, want: i
 
 def as_packing(muster: Muster, rows: Rows, plan: Plan, most: int) -> Packing:
     """A plan as assemblies, in their order, and straps."""
-    built: dict[tuple[str, ...], int] = {}
-    assemblies = {strut.assembly.parts: strut.assembly for strut, _ in plan}
+    built: dict[Assembly, int] = {}
     for strut, number in plan:
-        built[strut.assembly.parts] = built.get(strut.assembly.parts, 0) + number
-    listed = sorted(((assemblies[parts], number) for parts, number in built.items()), key=lambda one: one[0].order)
+        built[strut.assembly] = built.get(strut.assembly, 0) + number
+    listed = sorted(built.items(), key=lambda one: one[0].order)
     ties = ties_of_holds(rows, [(strut.hold, number) for strut, number in plan], muster.usable.counts)
     return Packing(sum(built.values()), most, tuple(listed), ties)
