@@ -144,7 +144,7 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     return SetShown(
         name=ready.id, built=True, parts=ready.parts, where=ready.where, rig=ready.rig, serials=ready.serials,
         assembly=assembly, unfit=tuple(_unsound(replace(facts, muster=alone))), carry="unknown", ties=(),
-        ties_wanted=0, rated=(), joints=_joints(muster, ready.parts) if assembly else (),
+        ties_wanted=0, rated=(), joints=_joints(muster, assembly) if assembly else (),
     )  # fmt: skip
 
 
@@ -156,14 +156,16 @@ def _proposed(muster: Muster, plan: ReadySetPlan) -> SetShown:
     return SetShown(
         name=plan.name, built=False, parts=plan.assembly.parts, where=plan.stowed.compartment, rig=plan.stowed.rig,
         serials=(), assembly=plan.assembly, unfit=(), carry=plan.carry, ties=plan.ties, ties_wanted=plan.ties_wanted,
-        rated=plan.rated, joints=_joints(muster, plan.assembly.parts),
+        rated=plan.rated, joints=_joints(muster, plan.assembly),
     )  # fmt: skip
 
 
-def _joints(muster: Muster, parts: Sequence[str]) -> tuple[JointMade, ...]:
-    pins = muster.joined.joints.pins_along([muster.cache.catalogue.by_id[part] for part in parts])
+def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
+    parts = [muster.cache.catalogue.by_id[part] for part in made.parts]
+    pins = muster.joined.joints.pins_along(parts, made.pins)
     return tuple(
-        JointMade(lower, upper, *(pin or ("", 0))) for (lower, upper), pin in zip(pairwise(parts), pins, strict=True)
+        JointMade(lower, upper, *(pin or ("", 0)))
+        for (lower, upper), pin in zip(pairwise(made.parts), pins, strict=True)
     )
 
 

@@ -40,7 +40,7 @@ class Sitting:
 
 @dataclass(frozen=True)
 class Found:
-    """One legal assembly.  ``orders`` are legal stacks of part ids, ``pins`` what they take, each way up their parts may sit."""
+    """One legal assembly.  ``orders`` are legal stacks of part ids, ``pins`` what they take, whichever way up."""
 
     identity: Identity
     spans: tuple[Span, ...]
@@ -188,6 +188,12 @@ def pins_of(catalogue: Catalogue, book: RuleBook, stack: Sequence[Sitting]) -> T
         if pin != CAPTIVE:
             taken[pin] += each
     return frozenset((pin, pieces) for pin, pieces in taken.items() if pieces)
+
+
+def pins_of_order(catalogue: Catalogue, book: RuleBook, stack: Sequence[Part]) -> frozenset[Take]:
+    """What a stack takes in each legal way up of its parts."""
+    ways = turnings(catalogue, book, families_of(stack), stack)
+    return frozenset(pins_of(catalogue, book, turned) for turned in ways)
 
 
 def stack_is_legal(catalogue: Catalogue, book: RuleBook, ids: Sequence[str], body_at: int) -> bool:

@@ -328,10 +328,10 @@ def rule_books() -> st.SearchStrategy[RuleBook]:
 
 
 @st.composite
-def caches(draw: st.DrawFn, *, most_families: int = 2) -> Drawn:
-    """A whole drawn cache that the oracle can bear."""
+def caches(draw: st.DrawFn, *, most_families: int = 2, odd: frozenset[str] | None = None) -> Drawn:
+    """A whole drawn cache that the oracle can bear, odd in a few ways, or in just those given."""
     book = draw(rule_books())
-    odd = frozenset(draw(st.sets(st.sampled_from(ODD), max_size=3)))
+    odd = frozenset(draw(st.sets(st.sampled_from(ODD), max_size=3))) if odd is None else odd
     catalogue = draw(catalogues(odd, most_families=most_families))
     pieces = draw(counts(catalogue, odd))
     middles = [part.id for part in catalogue.parts if part.kind in ("extension", "adapter")]
@@ -350,3 +350,8 @@ def lengths(draw: st.DrawFn, ends_nm: list[int]) -> tuple[int, int]:
     at = st.sampled_from(ends_nm) if ends_nm else inches(10, 40)
     one, two = sorted((draw(at), draw(st.one_of(at, inches(10, 40)))))
     return draw(st.sampled_from([(one, one), (two, two), (one, two)]))
+
+
+def turned_caches(*, most_families: int = 2) -> st.SearchStrategy[Drawn]:
+    """Caches with few pins, where the way up that a part sits can decide which it takes."""
+    return caches(most_families=most_families, odd=frozenset({"turned", "keys", "mates", "scarce"}))

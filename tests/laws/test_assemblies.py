@@ -11,7 +11,6 @@ from benchmarks import baselines
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cache_check.joining.arrays import arrays_of
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue
@@ -47,30 +46,6 @@ def test_counted_is_listed(cache: drawn.Drawn) -> None:
     joined = _joinery(cache)
 
     assert joined.count() == sum(1 for _ in joined.assemblies())
-
-
-@drawn.SETTINGS
-@given(drawn.caches())
-def test_rows_of_numbers_are_the_listed_assemblies(cache: drawn.Drawn) -> None:
-    """The listing as arrays has each assembly once, with its closed and open length."""
-    joined = _joinery(cache)
-    rows = arrays_of(joined)
-
-    found = Counter(
-        (
-            rows.fittings[ground].id,
-            rows.fittings[load].id,
-            rows.bodies[body].id,
-            tuple(sorted(part.id for part in rows.stacks[stack].pieces)),
-            int(closed),
-            int(opened),
-        )
-        for ground, load, body, stack, closed, opened in zip(
-            rows.ground, rows.load, rows.body, rows.stack, rows.closed, rows.open, strict=True
-        )
-    )
-
-    assert found == Counter((*one.identity, one.spans[0][0], one.spans[-1][1]) for one in joined.assemblies())
 
 
 @drawn.SETTINGS

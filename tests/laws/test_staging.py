@@ -37,8 +37,12 @@ def reachable(draw: st.DrawFn, rig: oracles.Rig, number: int) -> Need:
 
 @st.composite
 def yards(draw: st.DrawFn) -> tuple[drawn.Drawn, tuple[Scene, ...]]:
-    """A cache of a few assemblies of one family without damage, and two or three scenes of it."""
+    """A cache of a few assemblies of one family without damage, and two or three scenes of it.
+
+    Without listed pairs of unlike mates, since the yard knows one pin for each joint of two parts.
+    """
     cache = replace(draw(drawn.caches(most_families=1)), damaged={})
+    assume(not any(family.mates for family in cache.catalogue.families))
     rig = cache.rig
     assume(2 <= len(rig.found) <= 10)
     asked = tuple(

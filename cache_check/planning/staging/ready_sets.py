@@ -13,7 +13,7 @@ from cache_check.planning.packing.choice import ties_taken
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.on_scene import set_names
-from cache_check.planning.staging.runs import Split, splits
+from cache_check.planning.staging.runs import Split, splits, stack_of
 from cache_check.planning.staging.stowing import Lie, carry
 
 MOST_CHANGES = 2
@@ -134,10 +134,11 @@ def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple
     if any(loose.get(pin, 0) < n for pin, n in pins.items()):
         return None
     best: tuple[int, int] | None = None
-    for split in splits(other.parts):
+    made, wanted = (stack_of(one.parts, [None] * (len(one.parts) - 1)) for one in (assembly, other))
+    for split in splits(wanted):
         if best is not None and split.joints >= sum(best):
             break
-        broken = next((one.joints for one in splits(assembly.parts) if _yields(one, split, loose)), None)
+        broken = next((one.joints for one in splits(made) if _yields(one, split, loose)), None)
         if broken is not None and (best is None or broken + split.joints < sum(best)):
             best = (broken, split.joints)
     return best

@@ -8,13 +8,18 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import pairwise
 
 Run = tuple[str, ...]
-"""Neighbouring parts, ground to load."""
+"""Neighbouring parts, ground to load, between each two the loose pin of their joint ("" for none).
+
+The pins tell apart runs of the same parts that sit another way up: one of them cannot stand in for the other.
+"""
+Pinned = Sequence[tuple[str, int] | None]
+"""The loose pins of the joints of a stack, ground to load."""
 Supply = tuple[tuple[Run, int], ...]
 
 
@@ -36,23 +41,29 @@ class Split:
         return dict(Counter(self.runs))
 
 
+def stack_of(parts: Sequence[str], pins: Pinned) -> Run:
+    """A whole stack as one run."""
+    above = [(part, pin[0] if pin else "") for part, pin in zip(parts, pins, strict=False)]
+    return (*(one for joint in above for one in joint), parts[-1])
+
+
 @cache
-def splits(parts: Run) -> tuple[Split, ...]:
+def splits(stack: Run) -> tuple[Split, ...]:
     """Every way of taking a stack as runs, from whole to all apart, those with fewer joints between first."""
-    places = len(parts) - 1
+    places = len(stack) // 2
     found = []
     for mask in range(1 << places):
         at = tuple(i for i in range(places) if mask >> i & 1)
-        ends = [0, *(i + 1 for i in at), len(parts)]
-        found.append(Split(tuple(parts[a:b] for a, b in pairwise(ends)), at))
+        ends = [0, *(i + 1 for i in at), places + 1]
+        found.append(Split(tuple(stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)), at))
     return tuple(sorted(found, key=lambda split: (split.joints, split.at)))
 
 
-def runs_of(parts: Run) -> Iterator[Run]:
+def runs_of(stack: Run) -> Iterator[Run]:
     """Every run of two or more parts in a stack."""
-    for start in range(len(parts)):
-        for end in range(start + 2, len(parts) + 1):
-            yield parts[start:end]
+    for start in range(0, len(stack), 2):
+        for end in range(start + 3, len(stack) + 1, 2):
+            yield stack[start:end]
 
 
 @dataclass(frozen=True)
@@ -64,13 +75,13 @@ class Opening:
     pins: tuple[tuple[str, int], ...]
 
 
-def openings(parts: Run, pins: tuple[tuple[str, int] | None, ...], useful: frozenset[Run]) -> tuple[Opening, ...]:
+def openings(stack: Run, pins: Pinned, useful: frozenset[Run]) -> tuple[Opening, ...]:
     """The ways to open a ready set that yield more than any other with as few joints broken; whole first.
 
     ``pins`` are the loose pins of its joints, ground to load; empty where they need not be counted.
     """
     found: list[Opening] = []
-    for split in splits(parts):
+    for split in splits(stack):
         yields = {run: n for run, n in split.counted.items() if run in useful}
         freed: dict[str, int] = {}
         for place in split.at if pins else ():

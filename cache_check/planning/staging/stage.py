@@ -13,6 +13,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 
 from cache_check.errors import NoPlanError
+from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits
@@ -21,7 +22,7 @@ from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.solving.programme import Clock, Programme, Progress, in_order, proven, silent
 from cache_check.planning.solving.solvers import make_solver, solved, solver
-from cache_check.planning.staging.runs import Run, Split
+from cache_check.planning.staging.runs import Split
 from cache_check.planning.staging.staging import Candidate, Plan, Stager, Way
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
@@ -141,17 +142,17 @@ def _pinned(stager: Stager, chosen: Chosen) -> bool:
         for (candidate, _), split in zip(chosen.sets, served.opened, strict=True):
             pins.update(dict(candidate.assembly.pins))
             if split is not None:
-                pins.subtract(_at(stager, candidate.parts, split))
+                pins.subtract(_at(stager, candidate.assembly, split))
         for way in served.built:
-            pins.update(_at(stager, way.assembly.parts, way.split))
+            pins.update(_at(stager, way.assembly, way.split))
         if any(n > stager.muster.usable.counts[pin] for pin, n in pins.items()):
             return False
     return True
 
 
-def _at(stager: Stager, parts: Run, split: Split) -> Counter[str]:
+def _at(stager: Stager, assembly: Assembly, split: Split) -> Counter[str]:
     """The loose pins of the joints at which a stack is split."""
-    pins = stager.pins_of(parts)
+    pins = stager.pins_of(assembly)
     found: Counter[str] = Counter()
     for place in split.at:
         pin = pins[place]

@@ -28,7 +28,7 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.solving.programme import Draft, Goal
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Run, Split, openings, runs_of, splits
+from cache_check.planning.staging.runs import Opening, Run, Split, openings, runs_of, splits, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 
 Terms = list[tuple[int, int]]
@@ -42,7 +42,7 @@ class Candidate:
     lies: tuple[Lie, ...]
 
     @property
-    def parts(self) -> Run:
+    def parts(self) -> tuple[str, ...]:
         """Its parts, ground to load."""
         return self.assembly.parts
 
@@ -83,13 +83,14 @@ class Stager:
         self.served = served
         self.sets = sets
         self.catalogue = muster.cache.catalogue
+        self._stacks: dict[Assembly, Run] = {}
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
         """What may be left built: legal, carried, and lying somewhere."""
         places, book = self.muster.cache.compartments, self.muster.book
         found = []
-        for assembly in self.muster.joined.assemblies():
+        for assembly in self.muster.joined.assemblies(again=True):
             if may_be_carried(assembly, book):
                 ways = lies(assembly, self.catalogue, places, book)
                 if ways:
@@ -99,7 +100,7 @@ class Stager:
     @cached_property
     def ways(self) -> tuple[tuple[Way, ...], ...]:
         """For each scene every way to stand up a strut of it, from runs that some candidate has."""
-        there = {run for candidate in self.candidates for run in runs_of(candidate.parts)}
+        there = {run for candidate in self.candidates for run in runs_of(self.stack(candidate.assembly))}
         return tuple(tuple(self._ways(scene, there)) for scene in self.scenes)
 
     def _ways(self, scene: Scene, there: set[Run]) -> Iterable[Way]:
@@ -109,13 +110,20 @@ class Stager:
             for i in bits(self.muster.mask(ask, ask.top)):
                 column = columns.all[i]
                 assembly = columns.assemblies[column.assembly]
-                for split in splits(assembly.parts):
+                for split in splits(self.stack(assembly)):
                     if all(len(run) == 1 or run in there for run in split.runs):
                         yield Way(n, column, assembly, split, margin(assembly, need.shortest, need.longest))
 
-    def pins_of(self, parts: Run) -> tuple[tuple[str, int] | None, ...]:
-        """The loose pins of the joints of a stack, ground to load."""
-        return self.muster.joined.joints.pins_along([self.catalogue.by_id[part] for part in parts])
+    def pins_of(self, assembly: Assembly) -> tuple[tuple[str, int] | None, ...]:
+        """The loose pins of the joints of an assembly, ground to load."""
+        parts = [self.catalogue.by_id[part] for part in assembly.parts]
+        return self.muster.joined.joints.pins_along(parts, assembly.pins)
+
+    def stack(self, assembly: Assembly) -> Run:
+        """An assembly as one run; told apart by its pins, if its parts can sit another way."""
+        if assembly not in self._stacks:
+            self._stacks[assembly] = stack_of(assembly.parts, self.pins_of(assembly))
+        return self._stacks[assembly]
 
     @cached_property
     def in_sets(self) -> Counter[str]:
@@ -152,7 +160,7 @@ class Stager:
 
     def openings(self, candidate: Candidate, useful: frozenset[Run], *, pins: bool) -> tuple[Opening, ...]:
         """The ways to open a candidate for a scene; ``pins``: whether pins set free are counted."""
-        return openings(candidate.parts, self.pins_of(candidate.parts) if pins else (), useful)
+        return openings(self.stack(candidate.assembly), self.pins_of(candidate.assembly) if pins else (), useful)
 
     def leave(self, plan: Plan) -> None:
         """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""

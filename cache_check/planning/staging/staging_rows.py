@@ -134,7 +134,7 @@ class SceneRows:
             for pin, n in one.pins:
                 rows.setdefault(pin, []).append((x, -n))
         for way, x in self._own:
-            pins = self.stager.pins_of(way.assembly.parts)
+            pins = self.stager.pins_of(way.assembly)
             for place in way.split.at:
                 pin_there = pins[place]
                 if pin_there is not None:

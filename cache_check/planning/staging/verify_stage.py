@@ -19,7 +19,9 @@ from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_p
 from cache_check.planning.packing.verify import verify as verify_packing
 from cache_check.planning.scenes import ask_of
 
-Stack = list[str]
+Jointed = tuple[str, tuple[str, int] | None]
+"""A part, and the loose pin of the joint above it."""
+Stack = list[Jointed]
 
 
 def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: Staging) -> None:
@@ -76,8 +78,11 @@ def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[s
 
 
 def _played(muster: Muster, sets: tuple[ReadySetPlan, ...], staged: SceneStaged) -> Iterator[str]:
-    """Plays a scene: break the joints, then make them from what lies about, and see the struts."""
-    about: list[Stack] = [list(one.assembly.parts) for one in sets]
+    """Plays a scene: break the joints, then make them from what lies about, and see the struts.
+
+    A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's pins.
+    """
+    about: list[Stack] = [_stack(muster, one.assembly) for one in sets]
     owner = {one.name: i for i, one in enumerate(sets)}
     pieces: dict[int, list[Stack]] = {i: [stack] for i, stack in enumerate(about)}
     loose = Counter(muster.usable.counts)
@@ -89,46 +94,55 @@ def _played(muster: Muster, sets: tuple[ReadySetPlan, ...], staged: SceneStaged)
     lying = Counter(tuple(stack) for stacks in pieces.values() for stack in stacks)
     for strut in staged.struts:
         made = [(step.lower, step.upper) for step in staged.steps if step.does == "make" and step.of == strut.name]
-        for run in _runs(strut.assembly, made):
-            if len(run) == 1 and run[0] in strut.loose and loose[run[0]] > 0:
-                loose[run[0]] -= 1
+        for run in _runs(_stack(muster, strut.assembly), made):
+            parts = tuple(part for part, _ in run)
+            if len(run) == 1 and parts[0] in strut.loose and loose[parts[0]] > 0:
+                loose[parts[0]] -= 1
             elif lying[run] > 0:
                 lying[run] -= 1
             else:
-                yield f"{staged.served.scene}: {strut.name} wants {' + '.join(run)}, which does not lie about"
+                yield f"{staged.served.scene}: {strut.name} wants {' + '.join(parts)}, which does not lie about"
     yield from _wrong_pins(muster, lying, staged)
+
+
+def _stack(muster: Muster, assembly: Assembly) -> Stack:
+    """The parts of an assembly, each with the loose pin of the joint above it."""
+    parts = [muster.cache.catalogue.by_id[part] for part in assembly.parts]
+    above = muster.joined.joints.pins_along(parts, assembly.pins)
+    return list(zip(assembly.parts, (*above, None), strict=True))
 
 
 def _break(stacks: list[Stack], lower: str, upper: str) -> bool:
     for stack in stacks:
         for i in range(len(stack) - 1):
-            if (stack[i], stack[i + 1]) == (lower, upper):
+            if (stack[i][0], stack[i + 1][0]) == (lower, upper):
                 stacks.append(stack[i + 1 :])
-                del stack[i + 1 :]
+                stack[i:] = [(lower, None)]
                 return True
     return False
 
 
-def _runs(assembly: Assembly, made: list[tuple[str, str]]) -> list[tuple[str, ...]]:
+def _runs(stack: Stack, made: list[tuple[str, str]]) -> list[tuple[Jointed, ...]]:
     """A strut's parts in the runs between the joints made, which are told in order from the ground."""
     wanted = list(made)
-    runs: list[list[str]] = [[assembly.parts[0]]]
-    for lower, upper in pairwise(assembly.parts):
+    runs: list[Stack] = [[stack[0]]]
+    for (lower, _), (upper, pin) in pairwise(stack):
         if wanted and wanted[0] == (lower, upper):
             wanted.pop(0)
-            runs.append([upper])
+            runs[-1][-1] = (lower, None)
+            runs.append([(upper, pin)])
         else:
-            runs[-1].append(upper)
+            runs[-1].append((upper, pin))
     return [tuple(run) for run in runs]
 
 
-def _wrong_pins(muster: Muster, lying: Counter[tuple[str, ...]], staged: SceneStaged) -> Iterator[str]:
+def _wrong_pins(muster: Muster, lying: Counter[tuple[Jointed, ...]], staged: SceneStaged) -> Iterator[str]:
     """The loose pins in all joints at the end: of struts, and of what is left of the sets."""
-    joints, by_id = muster.joined.joints, muster.cache.catalogue.by_id
     pins: Counter[str] = Counter()
-    stacks = [strut.assembly.parts for strut in staged.struts] + [run for run in lying.elements() if len(run) > 1]
-    for stack in stacks:
-        for pin in joints.pins_along([by_id[part] for part in stack]):
+    for strut in staged.struts:
+        pins.update(dict(strut.assembly.pins))
+    for run in lying.elements():
+        for _, pin in run:
             if pin is not None:
                 pins[pin[0]] += pin[1]
     for pin_id, number in pins.items():

@@ -1,0 +1,103 @@
+"""Stacks whose parts may sit either way up, and the pins that each way takes, worked out by hand.
+
+Connector A takes a loose pin, connector B carries its own.  The body has A below and B above and may be turned over.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from cache_check import api
+from cache_check.files.needs import read_needs
+from cache_check.files.read import read_cache, read_rules
+from cache_check.model.cache import Cache
+
+FAMILY = """
+family: A
+units: us
+joint_pin: pin
+connectors: {{B: captive}}
+mates: {mates}
+parts:
+  body: {{kind: body, closed: 20, open: 30, lock: collar, upper: B, either_way_up: true, mass: 10}}
+  extension: {{kind: extension, length: 10, lower: B, either_way_up: true, mass: 5}}
+  base: {{kind: fitting, serves: base, adds: 2, end: {base}, points: 2, mass: 5}}
+  head: {{kind: fitting, serves: head, adds: 2, end: B, mass: 2}}
+  pin: {{kind: pin, mass: 0.1}}
+  hook: {{kind: pin, mass: 0.2}}
+  strap: {{kind: strap, wll: 3000, mass: 3}}
+"""
+NEEDS = """
+needs: drill
+units: us
+scenes:
+  one: {{needs: [{{id: side, count: {count}, length: {length}}}]}}
+"""
+TODAY = api.WhatIf(on=date(2026, 3, 2))
+UNLIKE = "[{ends: [A, B]}]"
+"""Lists A and B as mates whose joint carries its own pin."""
+
+
+def rig(folder: Path, base: str, mates: str, counts: str) -> Cache:
+    """A rig of the family above with counts by part."""
+    (folder / "a.yaml").write_text(FAMILY.format(base=base, mates=mates), encoding="utf-8")
+    text = f"cache: rig\nunits: us\nbook_date: 2026-03-01\nfamilies: [a.yaml]\nparts: {{{counts}}}\n"
+    (folder / "rig.yaml").write_text(text, encoding="utf-8")
+    return read_cache(folder / "rig.yaml", read_rules())
+
+
+def met(folder: Path, cache: Cache, count: int, length: int) -> tuple[int, int]:
+    """How many of so many restrained struts `check` and `stage` serve at once, each plan verified on the way."""
+    (folder / "needs.yaml").write_text(NEEDS.format(count=count, length=length), encoding="utf-8")
+    needs = read_needs(folder / "needs.yaml")
+    checked = api.check(cache, read_rules(), needs=needs, suppose=TODAY)
+    staged = api.stage(cache, read_rules(), needs=needs, sets=2, suppose=TODAY)
+    assert staged.staging is not None
+    return checked.scenes[0].served, len(staged.staging.scenes[0].struts)
+
+
+def pins(cache: Cache, *parts: str) -> int:
+    """The loose pins of a build that must be legal."""
+    verdict = api.build(cache, read_rules(), parts, suppose=TODAY).verdict
+    assert verdict.legal
+    assert verdict.assembly is not None
+    assert not verdict.short_of
+    return sum(n for _, n in verdict.assembly.pins)
+
+
+def test_two_parts_that_meet_both_turned_over(tmp_path: Path) -> None:
+    """Base and head close on captive ends, so body and extension meet at their pinned ends: one pin, not none."""
+    cache = rig(tmp_path, "B", "[]", "body: 1, extension: 1, base: 1, head: 1, pin: 1, strap: 2")
+
+    assert pins(cache, "base", "body", "extension", "head") == 1
+    assert pins(cache, "base", "extension", "body", "head") == 1
+    assert met(tmp_path, cache, 1, 40) == (1, 1)
+
+
+def test_the_way_up_with_no_pin_is_the_one_counted(tmp_path: Path) -> None:
+    """Turned over, the captive end of the body is below: no joint takes a pin, and one pin is no bound."""
+    cache = rig(tmp_path, "A", UNLIKE, "body: 2, base: 2, head: 2, pin: 1, strap: 4")
+
+    assert pins(cache, "base", "body", "head") == 0
+    assert met(tmp_path, cache, 2, 30) == (2, 2)
+
+
+def test_with_no_pin_at_all_what_is_legal_is_buildable(tmp_path: Path) -> None:
+    """One legal assembly, and the bodies that it builds: the two counts rest on the same pins."""
+    cache = rig(tmp_path, "A", UNLIKE, "body: 2, base: 2, head: 2, strap: 4")
+    found = api.check(cache, read_rules(), suppose=TODAY)
+
+    assert found.reach.count == 1
+    assert [one.count for one in found.profiles[0].stretches] == [2]
+
+
+def test_a_way_that_takes_other_pins_is_a_column_of_its_own(tmp_path: Path) -> None:
+    """Upright a strut takes one pin, turned over two hooks: with just these, two stand, each its own way."""
+    mates = "[{ends: [A, B], pin: hook}]"
+    cache = rig(tmp_path, "A", mates, "body: 2, base: 2, head: 2, pin: 1, hook: 2, strap: 4")
+    short = rig(tmp_path, "A", mates, "body: 2, base: 2, head: 2, pin: 1, hook: 1, strap: 4")
+
+    assert met(tmp_path, cache, 2, 30) == (2, 2)
+    assert met(tmp_path, short, 2, 30) == (1, 1)
+    assert pins(cache, "base", "body", "head") == 1
