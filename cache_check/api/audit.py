@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, in_force, names_of, scenes_of
+from cache_check.api.base import WhatIf, basis_of, in_force, names_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Verdict
@@ -60,7 +60,7 @@ def audit(
     settled = in_force(cache, book, suppose)
     counted = _counted(cache, settled, count, on, others)
     today, by_book = _musters(cache, counted, settled, on)
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
     costs = costs_of(asked, by_book, today)

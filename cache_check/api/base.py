@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache, Stock
-from cache_check.model.need import Needs, Scene
+from cache_check.model.need import Scene
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
@@ -97,22 +97,15 @@ def units_of(cache: Cache, suppose: WhatIf | None) -> System:
     return (suppose.units if suppose else None) or cache.units
 
 
-def scenes_of(needs: Needs | None, suppose: WhatIf | None) -> tuple[Scene, ...]:
-    """The scenes asked about; a supposed design factor replaces the needs' own."""
-    scenes = needs.scenes if needs else ()
-    if suppose is None or suppose.factor is None:
-        return scenes
-    factor = suppose.factor
-    return tuple(scene.changed(needs=tuple(need.changed(factor=factor) for need in scene.needs)) for scene in scenes)
-
-
 def names_of(muster: Muster) -> tuple[tuple[str, str], ...]:
     """The short name of every part."""
     return tuple(muster.cache.catalogue.short_names.items())
 
 
-def basis_of(muster: Muster, suppose: WhatIf | None, *, asked: bool) -> Basis:
-    """What a page must say that it rests on; ``asked`` where a load was asked for."""
+def basis_of(
+    muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
+) -> Basis:
+    """What a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is used."""
     cache, book = muster.cache, muster.book
     suppose = suppose or WhatIf()
     changes = [f"without {'all' if n is None else n} {name}" for name, n in suppose.without]
@@ -125,7 +118,8 @@ def basis_of(muster: Muster, suppose: WhatIf | None, *, asked: bool) -> Basis:
         units=units_of(cache, suppose),
         book_dates=cache.book_dates,
         on=muster.on,
-        factor=muster.factor() if asked else None,
+        factor=muster.factor().k if asked else None,
+        factors=factors,
         rules_version=book.version,
         settings=book.settings,
         stricter=book.contested(),
@@ -135,3 +129,10 @@ def basis_of(muster: Muster, suppose: WhatIf | None, *, asked: bool) -> Basis:
         unknown=muster.usable.unknown,
         sources=cache.sources,
     )
+
+
+def higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:
+    """The needs that ask a higher design factor than the rules do, with it."""
+    ruled = muster.factor().k
+    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.load is not None]
+    return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)

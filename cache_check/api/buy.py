@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id, scenes_of
+from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
@@ -68,7 +68,7 @@ def buy(
     from cache_check.planning.scenes import asked
 
     terms = terms or BuyTerms()
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     if not scenes:
         raise AskError("there is no scene to buy for; name a needs file with at least one")
     muster = muster_of(cache, book, suppose)
@@ -110,7 +110,7 @@ def county(
     from cache_check.planning.solving.programme import silent
 
     musters = [muster_of(cache, book, suppose) for cache in caches]
-    return of_county(musters, scenes_of(needs, suppose), progress or silent)
+    return of_county(musters, needs.scenes if needs else (), progress or silent)
 
 
 def _policy(cache: Cache, terms: BuyTerms) -> Policy:

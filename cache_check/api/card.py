@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of, units_of
+from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
@@ -68,7 +68,8 @@ def card(
         title=cache.title,
         basis=basis_of(muster, suppose, asked=True),
         names=names_of(muster),
-        factor=muster.factor(),
+        factor=muster.factor().k,
+        factor_said=muster.factor().said,
         sets=sets,
         across=across,
         angles_deg=angles,
@@ -199,7 +200,7 @@ def _helpers(
     from cache_check.files.pool import pool
     from cache_check.planning.scenes import scene
 
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     here = [scene(muster, one) for one in scenes]
     most = _most_restrained(muster)
     found = []
@@ -238,19 +239,18 @@ def _pieces(muster: Muster) -> Iterator[Piece]:
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:
-    from cache_check.loads.capacity import rated_for
+    from cache_check.loads.rating import DesignFactor
 
-    catalogue = muster.cache.catalogue
-    body = catalogue.by_id[one.body]
-    assert body.kind == "body"
     added = sum(_added(muster, part) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
-    rated: list[tuple[int, Fraction | None]] = []
+    rated: list[tuple[int, Fraction | None, Fraction | None]] = []
     for end in ends:
-        load = rated_for(one, end, Fraction(1), catalogue, muster.book)
-        if rated and rated[-1][1] == load:
+        load, marked = (
+            muster.capacity.rated(one, end, end, DesignFactor(Fraction(1), said=said)) for said in (True, False)
+        )
+        if rated and rated[-1][1:] == (load, marked):
             rated.pop()
-        rated.append((end, load))
+        rated.append((end, load, marked))
     return ChartLine(one, added, tuple(rated), muster.usable.pointed.get(one.ground, 0) > 0)
 
 

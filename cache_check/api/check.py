@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, scenes_of
+from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, higher_factors, muster_of, names_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
@@ -32,7 +32,7 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
 
     muster = muster_of(cache, book, suppose)
     reached = reach_of(muster.joined, LIST_AT_MOST)
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     facts = Facts(muster, scenes, tallies, answers, reached)
@@ -41,7 +41,7 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     return CheckResult(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=_loaded(tallies, scenes)),
+        basis=basis_of(muster, suppose, asked=_loaded(tallies, scenes), factors=higher_factors(muster, scenes)),
         names=names_of(muster),
         parts=muster.usable.lines,
         tallies=tallies,

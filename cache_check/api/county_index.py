@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, scenes_of
+from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
 from cache_check.api.office import tried
 from cache_check.model.cache import Cache
 from cache_check.model.county import CountyIndex, RigShown
@@ -35,7 +35,7 @@ def _rig(cache: Cache, book: RuleBook, needs: Needs | None, suppose: WhatIf | No
     from cache_check.joining.falling_due import falling_due
 
     muster = muster_of(cache, book, suppose)
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     checked, unproven = tried(lambda: check(cache, book, needs=needs, suppose=suppose))
     due = falling_due(muster.cache, muster.book, muster.on)
     return RigShown(

@@ -14,6 +14,7 @@ from cache_check.model.situation import Situation
 
 if TYPE_CHECKING:
     from cache_check.loads.solve import Shape
+    from cache_check.planning.loading.carrying import Demand
     from cache_check.planning.loading.loading import Statics, Straps
     from cache_check.planning.loading.sharing import Shared
     from cache_check.planning.packing.muster import Muster
@@ -37,8 +38,6 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")
     suppose = suppose or WhatIf()
-    if suppose.factor is None and situation.factor is not None:
-        suppose = replace(suppose, factor=situation.factor)
     muster = muster_of(cache, book, suppose)
     one = pretensioned(muster, situation)
     shape = shape_of(one)
@@ -85,10 +84,11 @@ def _answer(
     from cache_check.files.default_wll import default_wll
     from cache_check.planning.loading import loading, weighing
     from cache_check.planning.loading.carrying import carriers, leading
+    from cache_check.planning.packing.muster import Ask
 
     table = default_wll()
     ways = () if straps.refused else loading.ways_of(muster, one, solved, table)
-    demand = loading.demand_of(one, solved, ways, muster.factor(), straps.refused)
+    demand = loading.demand_of(one, solved, ways, muster.factor(Ask(1, 1, factor=one.factor)), straps.refused)
     here = loading.here_of(muster, ways)
     found = carriers(here, demand)
     wanted = max(one.sharing, weighing.floor_of(muster, one))
@@ -102,7 +102,7 @@ def _answer(
     return LoadResult(
         name=muster.cache.id,
         title=muster.cache.title,
-        basis=basis_of(muster, suppose, asked=True),
+        basis=basis_of(muster, suppose, asked=True, factors=_factor(one, demand)),
         names=names_of(muster),
         situation=one,
         geometry=solved.setup.shape.geometry(),
@@ -125,6 +125,12 @@ def _answer(
         near=loading.near(muster, solved.setup.shape, demand.length),
         findings=(),
     )
+
+
+def _factor(one: Situation, demand: Demand) -> tuple[tuple[str, Fraction], ...]:
+    """The situation with its own design factor where that is the one used."""
+    own = one.factor is not None and one.factor == demand.factor.k
+    return ((one.title or "this situation", demand.factor.k),) if own else ()
 
 
 def _own_upright(sine: Fraction, best: Carrier | None) -> Fraction:

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-from cache_check.api.base import WhatIf, basis_of, in_force, muster_of, names_of, scenes_of
+from cache_check.api.base import WhatIf, basis_of, in_force, muster_of, names_of
 from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
@@ -63,7 +63,7 @@ def _office(
     from cache_check.planning.scenes import asked
     from cache_check.planning.solving.programme import silent
 
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     if not scenes:
         raise AskError("there is no scene for the office page; name a needs file with at least one")
     terms = BuyTerms(seconds=seconds)
@@ -123,7 +123,7 @@ def _together(
     gone = sum((Counter(muster.gone) for muster in musters), Counter())
     settled = in_force(whole, book, suppose or WhatIf())
     muster = Muster(whole, settled, musters[0].on, dict(gone))
-    answers = (scene(muster, one) for one in scenes_of(needs, suppose))
+    answers = (scene(muster, one) for one in (needs.scenes if needs else ()))
     return tuple(tuple(served for _, _, served in one.by_need) for one in answers)
 
 

@@ -37,7 +37,7 @@ def reach(
     steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
     profiles = [profile(muster, step) for step in steps]
     if load is not None:
-        profiles.append(profile(muster, "rated", load, muster.factor()))
+        profiles.append(profile(muster, "rated", load))
     label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
     return ReachResult(
         name=cache.id,
@@ -46,5 +46,5 @@ def reach(
         names=names_of(muster),
         reach=reach_of(muster.joined, list_at_most),
         profiles=tuple(profiles),
-        at=None if at is None else tally(muster, Ask(at, at, load, muster.factor()), label),
+        at=None if at is None else tally(muster, Ask(at, at, load), label),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, scenes_of
+from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
@@ -41,7 +41,7 @@ def stage(
     if sets < 1:
         raise AskError(f"{sets} ready sets is none; ask for one at least")
     muster = muster_of(cache, book, suppose)
-    scenes = scenes_of(needs, suppose)
+    scenes = needs.scenes if needs else ()
     staging = _staging(muster, scenes, sets, seconds, progress) if scenes else None
     matched = () if scenes else _matched(muster)
     one, two = carry_limits(muster.book)

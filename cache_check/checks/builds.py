@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Mustered
 from cache_check.joining.assemblies import Block
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import merged, settable
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Item, ReadySet
+from cache_check.model.family import Chart
 from cache_check.model.need import Need
 from cache_check.model.part import Body, Fitting
 from cache_check.model.result import Tally
@@ -36,11 +37,13 @@ def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:
             yield ready, muster.joined.assembly_of(parts)
 
 
-def families_on_book(facts: Facts) -> tuple[str, ...]:
-    """Families of which the cache lists a strut body, counted or not, in the order of the files."""
+def charts_on_book(facts: Mustered) -> Iterator[Chart]:
+    """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
     cache = facts.muster.cache
     listed = {line.part for line in cache.stock if line.count != 0}
-    return tuple(dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed))
+    for family in dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed):
+        record = cache.catalogue.family.get(family)
+        yield from record.charts if record else ()
 
 
 def usable_bodies(facts: Facts) -> dict[str, int]:

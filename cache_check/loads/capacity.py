@@ -1,8 +1,8 @@
-"""What one assembly is rated for at a length and a design factor, and which link governs.
+"""What one assembly is rated for over a length or range and a design factor, and which link governs.
 
 The chart of the body's family speaks for a complete strut of that family's own parts; a part that states its
-own strength caps it.  No chart, no row at or above the length, a blank cell, a factor that is not stated, or
-families mixed: unrated.
+own strength caps it.  No chart, a chart in doubt, no row at or above a length, a blank cell, a factor that is
+not stated, or families mixed: unrated.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cache_check.loads.chart import Row, rated_load
-from cache_check.loads.rating import rated_at_factor, rated_from_ultimate
+from cache_check.loads.chart import lowest_load
+from cache_check.loads.doubt import doubted, rows_of
+from cache_check.loads.rating import DesignFactor, rated_at_factor, rated_from_ultimate
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
@@ -21,87 +22,100 @@ from cache_check.model.rule import RuleBook
 
 @dataclass(frozen=True)
 class Link:
-    """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated."""
+    """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated.
+
+    ``unknown`` says that some figure is missing or in doubt, so that who has it could tell; past the last row, and
+    where families are mixed, there is none to be had.
+    """
 
     name: str
     rated: Fraction | None
     why: str = ""
+    unknown: bool = False
 
 
-def links(assembly: Assembly, length: int, factor: Fraction, catalogue: Catalogue, book: RuleBook) -> tuple[Link, ...]:
-    """Every link of an assembly set to ``length`` (nm) at a design factor, charts first."""
-    return (
-        *_charted(assembly, length, factor, catalogue, book),
-        *(
-            Link(part.name, of_strength(part.strength, factor), "its own strength")
-            for part in map(catalogue.by_id.__getitem__, dict.fromkeys((*assembly.parts, *dict(assembly.pins))))
-            if part.strength is not None
-        ),
-    )
+class Capacity:
+    """What assemblies of a catalogue are rated for under the rules in force.
+
+    Every verb and page asks here, so that what is in doubt is in doubt for all of them.
+    """
+
+    def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
+        self.catalogue = catalogue
+        self.book = book
+        self._doubts: dict[tuple[str, str], tuple[str, ...]] = {}
+
+    def links(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> tuple[Link, ...]:
+        """Every link of an assembly set anywhere from ``shortest`` to ``longest`` (nm), charts first."""
+        parts = [self.catalogue.by_id[part] for part in assembly.parts]
+        families = tuple(dict.fromkeys(part.family for part in parts if part.kind != "adapter"))
+        return (
+            *self.charted(families, assembly.body, assembly.extensions, shortest, longest, factor),
+            *(
+                Link(part.name, rated := of_strength(part.strength, factor), "its own strength", rated is None)
+                for part in map(
+                    self.catalogue.by_id.__getitem__, dict.fromkeys((*assembly.parts, *dict(assembly.pins)))
+                )
+                if part.strength is not None
+            ),
+        )
+
+    def rated(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> Fraction | None:
+        """The rated load (N) of an assembly at every length of a range; None is unrated, never infinite."""
+        return lowest(self.links(assembly, shortest, longest, factor))
+
+    def charted(
+        self, families: tuple[str, ...], body: str, extensions: int, shortest: int, longest: int, factor: DesignFactor
+    ) -> Iterator[Link]:
+        """What charts say of every strut of these families (adapters aside) on a body, with so many extensions."""
+        if len(families) > 1 and not self.book.ruled("mixed_rating", "rated", families, True):
+            yield Link("families " + " and ".join(families), None, "mixed families are unrated")
+            return
+        for family in families:
+            charts = charts_for(self.catalogue, family, body)
+            if not charts:
+                yield Link(f"family {family}", None, "no chart", unknown=True)
+            yield from (self._of_chart(chart, shortest, longest, extensions, factor) for chart in charts)
+
+    def _of_chart(self, chart: Chart, shortest: int, longest: int, extensions: int, factor: DesignFactor) -> Link:
+        name, rows, doubts = f"chart {chart.id}", rows_of(chart), self.doubts(chart)
+        if doubts:
+            return Link(name, None, f"in doubt: {', '.join(doubts)}", unknown=True)
+        if chart.states == "rated load" and chart.factor is None:
+            return Link(name, None, "the design factor of its loads is not stated", unknown=True)
+        load = lowest_load(rows, shortest, longest, extensions)
+        if load is None:
+            blank = longest <= rows[-1].limit and any(len(row.loads) > extensions for row in rows)
+            return Link(name, None, "no figure at this length and build", unknown=blank)
+        return Link(name, _at(load, chart.factor, factor))
+
+    def doubts(self, chart: Chart) -> tuple[str, ...]:
+        """The rules in force that call a chart in doubt; while any does, nothing rests on it."""
+        key = (chart.family, chart.id)
+        if key not in self._doubts:
+            self._doubts[key] = tuple(dict.fromkeys(rule for rule, _ in doubted(chart, self.catalogue, self.book)))
+        return self._doubts[key]
 
 
-def governing(chain: tuple[Link, ...]) -> Link:
-    """The link that governs: the first unrated one, else the lowest."""
-    unrated = next((link for link in chain if link.rated is None), None)
-    return unrated or min(chain, key=lambda link: link.rated or 0)
-
-
-def rated_for(
-    assembly: Assembly, length: int, factor: Fraction, catalogue: Catalogue, book: RuleBook
-) -> Fraction | None:
-    """The rated load (N) of an assembly at a length (nm) and a design factor; None is unrated, never infinite."""
-    return governing(links(assembly, length, factor, catalogue, book)).rated
-
-
-def _charted(assembly: Assembly, length: int, factor: Fraction, catalogue: Catalogue, book: RuleBook) -> Iterator[Link]:
-    parts = [catalogue.by_id[part] for part in assembly.parts]
-    families = tuple(dict.fromkeys(part.family for part in parts if part.kind != "adapter"))
-    return charted(families, assembly.body, assembly.extensions, length, factor, catalogue, book)
-
-
-def charted(
-    families: tuple[str, ...],
-    body: str,
-    extensions: int,
-    length: int,
-    factor: Fraction,
-    catalogue: Catalogue,
-    book: RuleBook,
-) -> Iterator[Link]:
-    """What charts say of every strut of these families (adapters aside) on a body, with so many extensions."""
-    if len(families) > 1 and not _mixed_rated(list(families), book):
-        yield Link("families " + " and ".join(families), None, "mixed families are unrated")
-        return
-    for family in families:
-        charts = _charts(family, body, catalogue)
-        if not charts:
-            yield Link(f"family {family}", None, "no chart")
-        for chart in charts:
-            rated = _of_chart(chart, length, extensions, factor)
-            yield Link(f"chart {chart.id}", rated, "" if rated is not None else "no figure at this length and build")
-
-
-def _mixed_rated(families: list[str], book: RuleBook) -> bool:
-    return bool(book.ruled("mixed_rating", "rated", families, True))
-
-
-def _charts(family: str, body: str, catalogue: Catalogue) -> list[Chart]:
+def charts_for(catalogue: Catalogue, family: str, body: str) -> list[Chart]:
+    """The charts of a family that speak for a body."""
     record = catalogue.family.get(family)
     return [chart for chart in (record.charts if record else ()) if not chart.bodies or body in chart.bodies]
 
 
-def _of_chart(chart: Chart, length: int, extensions: int, factor: Fraction) -> Fraction | None:
-    rows = [Row(row.length, row.loads) for row in chart.rows]
-    load = rated_load(rows, length, extensions)
-    if load is None:
-        return None
-    if chart.states == "failure load":
-        return rated_from_ultimate(load, factor)
-    return rated_at_factor(load, chart.factor, factor)
+def lowest(links: tuple[Link, ...]) -> Fraction | None:
+    """The lowest of some links; None where any of them is unrated, or there is none."""
+    loads = [link.rated for link in links]
+    return None if None in loads else min((load for load in loads if load is not None), default=None)
 
 
-def of_strength(strength: Strength, factor: Fraction) -> Fraction | None:
+def of_strength(strength: Strength, factor: DesignFactor) -> Fraction | None:
     """What a part's own strength is rated for (N) at a design factor; None is unrated."""
-    if strength.failure_load is not None:
-        return rated_from_ultimate(strength.failure_load, factor)
-    return rated_at_factor(strength.rated_load, strength.factor, factor)
+    if strength.failure_load is None and strength.factor is None:
+        return None
+    return _at(strength.failure_load or strength.rated_load or 0, strength.factor, factor)
+
+
+def _at(load: Fraction | int, stated: Fraction | None, factor: DesignFactor) -> Fraction:
+    """A failure load (``stated`` None), or one rated at a stated factor, at a design factor."""
+    return rated_from_ultimate(load, factor.k) if stated is None else rated_at_factor(load, stated, factor)

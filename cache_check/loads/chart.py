@@ -33,8 +33,14 @@ Kind = Literal[
     "rises with extensions",
     "rises with length and extensions",
     "falls faster than Euler",
-    "blank before a rated row",
+    "smaller than any likely load",
+    "larger than any likely load",
+    "far over the same row with one extension more",
+    "far from the other charts of its family",
+    "design factor larger than any likely one",
 ]
+RISES: tuple[Kind, ...] = ("rises with length", "rises with extensions", "rises with length and extensions")
+"""What no strut does: such a figure is put right, never only answered for."""
 
 
 @dataclass(frozen=True)
@@ -74,25 +80,31 @@ def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
     return place if place < len(rows) else None
 
 
-def rated_load(rows: Sequence[Row], length: Exact, extensions: int) -> Exact | None:
-    """The load at a length: the cell of the row at or above it.  A blank cell is unrated, even above a rated one.
+def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions: int) -> Exact | None:
+    """The load over a range of lengths: the lowest cell of all rows that it touches.  One blank leaves it unrated.
 
     Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         rows: sorted by limit.
-        length: of the strut as set, over 0, in the rows' unit.
+        shortest: of the lengths that the strut is set to, over 0, in the rows' unit.
+        longest: at least ``shortest``; equal for one length.
         extensions: how many, 0 or more.
 
     Returns:
-        The cell's load, or None: unrated (past the last row or column, or blank).
+        The lowest load, or None: unrated somewhere (past the last row or column, or blank).
 
     Raises:
         ValueError: out of range.
     """
     column = _extensions(extensions)
-    place = row_at_or_above(rows, length)
-    return None if place is None else _cell(rows[place], column)
+    first, last = row_at_or_above(rows, shortest), row_at_or_above(rows, longest)
+    if longest < shortest:
+        raise ValueError(f"longest length is {longest}; it must be at least the shortest, {shortest}")
+    if first is None or last is None:
+        return None
+    loads = [_cell(row, column) for row in rows[first : last + 1]]
+    return None if None in loads else min(load for load in loads if load is not None)
 
 
 class Unrated(NamedTuple):
@@ -142,7 +154,7 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
     """Everything in a chart that does not make sense; empty for a sane one.
 
     Rows sorted, all figures over 0; never rising with length, with extensions or with both; falling no faster
-    than 1 / L^2 (``column.least_by_euler``); no blank in a column above a rated cell.
+    than 1 / L^2 (``column.least_by_euler``).  A blank is no flaw: it rates nothing.
     Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
@@ -154,7 +166,7 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
     first = [*_disorder(rows), *_not_positive(rows)]
     if first:
         return first
-    found = [*_rises(rows), *_falls_too_fast(rows), *_blanks(rows)]
+    found = [*_rises(rows), *_falls_too_fast(rows)]
     return sorted(found, key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
 
 
@@ -222,11 +234,3 @@ def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
             if load < least:
                 yield Flaw("falls faster than Euler", place, column, against=against, least=least)
         last[column] = (place, load)
-
-
-def _blanks(rows: Sequence[Row]) -> Iterator[Flaw]:
-    last_rated: dict[int, int] = {column: place for place, column, _ in _cells(rows)}
-    for column, last in last_rated.items():
-        for place in range(last):
-            if _cell(rows[place], column) is None:
-                yield Flaw("blank before a rated row", place, column, against=last)

@@ -138,6 +138,7 @@ class CardResult:
     basis: Basis
     names: tuple[tuple[str, str], ...]
     factor: Fraction
+    factor_said: bool
     sets: tuple[SetShown, ...]
     across: tuple[str, ...]
     angles_deg: tuple[Fraction, ...]

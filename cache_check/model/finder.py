@@ -15,13 +15,14 @@ from cache_check.model.assembly import Assembly
 class ChartLine:
     """One assembly for the finder: what it is rated for at factor 1 by length, and whether its base can be held.
 
-    ``rated`` are (longest length, load) in rising steps; dividing by a factor gives the load at that factor; None is
-    unrated.  ``fixed`` is all but the body's own setting.
+    ``rated`` are (longest length, load, load as marked) in rising steps: the load divided by a factor is that at a
+    factor that was asked for; one that was not never raises it over what is marked.  None is unrated.  ``fixed`` is
+    all but the body's own setting.
     """
 
     assembly: Assembly
     fixed: int
-    rated: tuple[tuple[int, Fraction | None], ...]
+    rated: tuple[tuple[int, Fraction | None, Fraction | None], ...]
     holdable: bool
 
 

@@ -30,6 +30,8 @@ STEPS: tuple[Step, ...] = (
 class Basis:
     """What every page must say that it rests on (design factor None: no load was asked).
 
+    ``factors`` are the needs or situations for which a higher design factor is used, with it.
+
     ``stricter`` says where rigs of a pool differ on a rule, and which value is used.
     """
 
@@ -47,6 +49,7 @@ class Basis:
     unknown: tuple[str, ...]
     sources: Annotated[tuple[Source, ...], UNTOLD]
     stricter: tuple[str, ...] = ()
+    factors: tuple[tuple[str, Fraction], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     return tuple(
         NeedAsked(
             wanted.id, wanted.title, wanted.weight, need.id, need.count, need.shortest, need.longest, need.load,
-            muster.factor(ask_of(need)) if need.load is not None else None, ask_of(need).top,
+            muster.factor(ask_of(need)).k if need.load is not None else None, ask_of(need).top,
         )
         for need in wanted.needs
     )  # fmt: skip

@@ -26,6 +26,7 @@ def head(basis: Basis) -> Points:
     books = ", ".join(f"{rig} {day(counted)}" for rig, counted in basis.book_dates)
     pooled = " (pooled as one)" if basis.pooled else ""
     factor = "not asked, since no load is" if basis.factor is None else ratio(basis.factor)
+    factor += "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
     system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
     items = [
         f"rig: {', '.join(basis.rigs)}{pooled}",

@@ -10,8 +10,7 @@ import pytest
 from builders import NOT_LISTED, change, checked, needs_of, rescue_41, tidy
 
 from cache_check.files.read import read_rules
-from cache_check.loads.capacity import rated_for
-from cache_check.loads.rating import rated_at_factor
+from cache_check.loads.rating import DesignFactor, rated_at_factor
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs
@@ -92,10 +91,11 @@ def test_a_load_rated_at_four_to_one_doubles_at_two_to_one(factor: int, load: in
     chart = {"factor": 4, "rows": [{"length": 75, "loads": [5400, 5400, 5400]}]}
     muster = Muster(tidy(chart=chart), read_rules(), date(2026, 4, 1))
     assembly = next(iter(muster.joined.assemblies()))
-    rated = rated_for(assembly, 50 * NM_PER_INCH, Fraction(factor), muster.cache.catalogue, muster.book)
+    at, asked = 50 * NM_PER_INCH, DesignFactor(Fraction(factor), said=True)
+    rated = muster.capacity.rated(assembly, at, at, asked)
 
     assert rated == load * NEWTON_PER_LBF
-    assert rated_at_factor(5400, Fraction(4), Fraction(factor)) == load
+    assert rated_at_factor(5400, Fraction(4), asked) == load
 
 
 def test_at_most_two_extensions_and_36_in_of_them() -> None:
@@ -111,10 +111,9 @@ def test_at_most_two_extensions_and_36_in_of_them() -> None:
     [
         ([(55, [8000, 7600]), (75, [8100, 4700])], "0 extensions: 8,100 lbf rises with length, at most 8,000 lbf"),
         ([(55, [8000, 8200]), (75, [5000, 4700])], "1 extension: 8,200 lbf rises with extensions, at most 8,000 lbf"),
-        ([(55, [8000, None]), (75, [5000, 4700])], "1 extension: blank blank before a rated row"),
         ([(55, [8000, 7600]), (75, [1000, 4700])], "0 extensions: 1,000 lbf falls faster than Euler, at least"),
     ],
-    ids=["longer", "more extensions", "blank", "too fast"],
+    ids=["longer", "more extensions", "too fast"],
 )
 def test_a_chart_that_makes_no_sense_is_stopped_with_its_cell(rows: list[Any], says: str) -> None:
     """The cell, its figure and what would be right are named."""

@@ -138,9 +138,12 @@ def _chart(draw: Random, family: str, size: Size) -> Chart:
     load = draw.randint(20, 28)
     rows = []
     for number in range(10):
-        loads = [max(load - 2 * number - 2 * column, 0) for column in range(size.most_extensions + 1)]
-        cells = tuple(value * 1000 * NEWTON_PER_LBF if value else None for value in loads)
-        rows.append(ChartRow(length=(36 + 12 * number) * INCH, loads=cells))
+        length = 36 + 12 * number
+        loads = [36000 * load * (10 - column) // (10 * length) for column in range(size.most_extensions + 1)]
+        cells = tuple(
+            value * NEWTON_PER_LBF if load > 2 * number + 2 * column else None for column, value in enumerate(loads)
+        )
+        rows.append(ChartRow(length=length * INCH, loads=cells))
     return Chart(id=f"{family}/chart", family=family, states="failure load", rows=tuple(rows))
 
 

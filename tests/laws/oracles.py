@@ -20,6 +20,7 @@ from typing import Any
 from cache_check.model.family import CAPTIVE, Catalogue, Chart
 from cache_check.model.part import Adapter, Body, End, Extension, Fitting, Part, Strength
 from cache_check.model.rule import RuleBook
+from cache_check.units import NEWTON_PER_LBF
 
 Counts = Mapping[str, int]
 Span = tuple[int, int]
@@ -324,52 +325,87 @@ class Question:
     factor: Fraction | None = None
 
 
-def at_factor(strength: Strength | None, factor: Fraction) -> Fraction | None:
+@dataclass(frozen=True)
+class Asked:
+    """A design factor, and whether somebody said so: only then is a load raised over what its maker marked."""
+
+    k: Fraction
+    said: bool
+
+    def of(self, marked: Fraction, stated: Fraction) -> Fraction:
+        """What a load rated at a stated factor counts for."""
+        raised = marked * stated / self.k
+        return raised if self.said else min(marked, raised)
+
+
+def in_doubt(chart: Chart, book: RuleBook) -> bool:
+    """Whether a chart rises, falls faster than 1 / L^2, or holds a figure that is not likely."""
+    cells = [(row.length, n, load) for row in chart.rows for n, load in enumerate(row.loads) if load is not None]
+    sane, likely = book.is_on("CAP-2", (chart.family,)), book.is_on("CAP-6", (chart.family,))
+    for length, n, load in cells:
+        if likely and not 300 * NEWTON_PER_LBF <= load <= 100_000 * NEWTON_PER_LBF:
+            return True
+        if likely and any(a == length and b == n + 1 and load > 3 * other for a, b, other in cells):
+            return True
+        if sane and any(a <= length and b <= n and load > other for a, b, other in cells):
+            return True
+        longer = [(a, other) for a, b, other in cells if b == n and a > length]
+        if sane and longer and longer[0][1] * longer[0][0] ** 2 < load * length**2:
+            return True
+    return False
+
+
+def at_factor(strength: Strength | None, factor: Asked) -> Fraction | None:
     """The load at a design factor; None where the rating's own factor is not stated."""
     if strength is None:
         return None
     if strength.failure_load is not None:
-        return strength.failure_load / factor
+        return strength.failure_load / factor.k
     if strength.factor is None:
         return None
     assert strength.rated_load is not None
-    return strength.rated_load * strength.factor / factor
+    return factor.of(strength.rated_load, strength.factor)
 
 
-def chart_load(chart: Chart, length: Length, extensions: int, factor: Fraction) -> Fraction | None:
-    """The row at or above the length, the column of that many extensions; None is unrated."""
-    for row in chart.rows:
-        if row.length >= length:
+def chart_load(chart: Chart, span: tuple[Length, Length], extensions: int, factor: Asked) -> Fraction | None:
+    """The least of the rows at or above each length, in the column of that many extensions; None is unrated."""
+    edges = [0, *(row.length for row in chart.rows)]
+    if edges[-1] < span[1]:
+        return None
+    found = []
+    for over, row in zip(edges, chart.rows, strict=False):
+        if over < span[1] and row.length >= span[0]:
             printed = row.loads[extensions] if extensions < len(row.loads) else None
-            if printed is None:
+            if printed is None or (chart.states == "rated load" and chart.factor is None):
                 return None
-            if chart.states == "failure load":
-                return printed / factor
-            return None if chart.factor is None else printed * chart.factor / factor
-    return None
+            found.append(printed / factor.k if chart.factor is None else factor.of(printed, chart.factor))
+    return min(found)
 
 
-def rated_load(catalogue: Catalogue, one: Found, length: Length, factor: Fraction) -> Fraction | None:
-    """What an assembly of one family carries at this length and factor; None is unrated."""
+def rated_load(
+    catalogue: Catalogue, book: RuleBook, one: Found, span: tuple[Length, Length], factor: Asked
+) -> Fraction | None:
+    """What an assembly of one family carries at these lengths and factor; None is unrated."""
     parts = [catalogue.by_id[i] for i in one.parts]
     body = catalogue.by_id[one.identity[2]]
     if families_of(parts) != (body.family,):
         return None
     charts = [c for c in catalogue.family[body.family].charts if not c.bodies or body.id in c.bodies]
-    if not charts:
+    if not charts or any(in_doubt(chart, book) for chart in charts):
         return None
-    loads = [chart_load(chart, length, one.extensions, factor) for chart in charts]
+    loads = [chart_load(chart, span, one.extensions, factor) for chart in charts]
     loads += [at_factor(part.strength, factor) for part in parts if part.strength is not None]
     return None if None in loads else min(load for load in loads if load is not None)
 
 
 def carries(catalogue: Catalogue, book: RuleBook, one: Found, question: Question) -> bool:
-    """Whether an assembly is rated for the asked load, if any, at the longer end; factor None takes the policy's."""
+    """Whether an assembly is rated for the asked load, if any, at every length; the policy's factor where stricter."""
     if question.load is None:
         return True
-    families = families_of(catalogue.by_id[i] for i in one.parts)
-    factor = question.factor or book.value("CAP-1", "factor", families)
-    rated = rated_load(catalogue, one, question.longest, factor)
+    policy = book.value("CAP-1", "factor")
+    said = question.factor is not None and question.factor >= policy
+    factor = Asked(max(policy, question.factor or 1), said)
+    rated = rated_load(catalogue, book, one, (question.shortest, question.longest), factor)
     return rated is not None and rated >= question.load
 
 

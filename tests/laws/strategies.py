@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from fractions import Fraction
+from math import prod
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, settings
@@ -229,14 +230,25 @@ def adapters(draw: st.DrawFn, families: tuple[str, ...], number: int, odd: froze
 
 @st.composite
 def charts(draw: st.DrawFn, family: str) -> tuple[Chart, ...]:
-    """Mostly one chart of a few rows, with blanks."""
+    """Mostly one chart of a few rows, with blanks; it falls with length and with extensions unless a cell is odd."""
     lengths = sorted(draw(st.sets(inches(10, 48), max_size=4)))
     if not lengths:
         return ()
-    loads = st.lists(st.one_of(st.none(), pounds(4, 24)), min_size=1, max_size=3).map(tuple)
+    top, fall = draw(pounds(4, 24)), draw(st.sampled_from([0, 1, 2]))
+    columns = draw(st.lists(st.sampled_from([Fraction(1), Fraction(9, 10), Fraction(1, 2)]), min_size=1, max_size=3))
+    loads = [
+        [top * Fraction(lengths[0], length) ** fall * prod(columns[: n + 1]) for n in range(len(columns))]
+        for length in lengths
+    ]
+    if draw(seldom(5)):
+        row, odd = draw(st.sampled_from(loads)), draw(st.sampled_from([Fraction(10), Fraction(1, 10), Fraction(9, 8)]))
+        row[draw(st.integers(0, len(row) - 1))] *= odd
     states = draw(st.sampled_from(["failure load", "rated load"]))
     factor = draw(st.sampled_from([None, Fraction(2), Fraction(4)])) if states == "rated load" else None
-    rows = tuple(ChartRow(length=length, loads=draw(loads)) for length in lengths)
+    rows = tuple(
+        ChartRow(length=length, loads=tuple(None if draw(seldom(5)) else load for load in row))
+        for length, row in zip(lengths, loads, strict=True)
+    )
     return (Chart(id=f"{family}/chart", family=family, states=states, factor=factor, rows=rows),)
 
 

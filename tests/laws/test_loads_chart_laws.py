@@ -8,7 +8,7 @@ from itertools import pairwise
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from cache_check.loads.chart import Exact, Row, flaws, rated_load, unrated_spans
+from cache_check.loads.chart import Exact, Row, flaws, lowest_load, unrated_spans
 
 LIMITS = st.lists(st.integers(10, 200), min_size=1, max_size=6, unique=True).map(sorted)
 
@@ -47,7 +47,7 @@ def _slow(rows: list[Row], length: Exact, extensions: int) -> Exact | None:
 @given(_charts(), st.fractions(1, 250, max_denominator=8), st.integers(0, 4))
 def test_reading_a_chart(rows: list[Row], length: Fraction, extensions: int) -> None:
     """The load at a length is what a person finds who runs a finger down the rows."""
-    assert rated_load(rows, length, extensions) == _slow(rows, length, extensions)
+    assert lowest_load(rows, length, length, extensions) == _slow(rows, length, extensions)
 
 
 @given(
@@ -60,12 +60,28 @@ def test_a_sane_chart_never_rewards_length(rows: list[Row], one: Fraction, other
     """A chart made to be sane has no flaw, and never rates a longer strut, or one more extension, higher."""
     assert flaws(rows) == []
     short, long = sorted((one, other))
-    near, far = rated_load(rows, short, extensions), rated_load(rows, long, extensions)
-    more = rated_load(rows, short, extensions + 1)
+    near, far = lowest_load(rows, short, short, extensions), lowest_load(rows, long, long, extensions)
+    more = lowest_load(rows, short, short, extensions + 1)
 
     assert near is None or far is None or far <= near
     assert near is None or more is None or more <= near
     assert near is not None or far is None
+
+
+@given(_charts(), st.integers(1, 220), st.integers(0, 60), st.integers(0, 3), st.data())
+def test_a_range_is_never_better_than_any_length_in_it(
+    rows: list[Row], short: int, travel: int, extensions: int, data: st.DataObject
+) -> None:
+    """A range takes the least of its lengths, and a lower or blank cell never makes it carry more."""
+    whole = lowest_load(rows, short, short + travel, extensions)
+    each = [lowest_load(rows, short + n, short + n, extensions) for n in range(travel + 1)]
+    place = data.draw(st.integers(0, len(rows) - 1))
+    worse = tuple(data.draw(st.none() | st.just(1)) if load is not None else None for load in rows[place].loads)
+    spoilt = [*rows[:place], Row(rows[place].limit, worse), *rows[place + 1 :]]
+    after = lowest_load(spoilt, short, short + travel, extensions)
+
+    assert whole == (None if None in each else min(load for load in each if load is not None))
+    assert after is None or (whole is not None and after <= whole)
 
 
 @given(_charts())
@@ -99,4 +115,4 @@ def test_unrated_spans_are_where_nothing_is_rated(rows: list[Row], extensions: i
     for step in range(2 * travel + 1):
         length = closed + Fraction(step, 2)
         inside = any(span.over < length <= span.up_to or (span.first and length == span.over) for span in spans)
-        assert inside == (rated_load(rows, length, extensions) is None)
+        assert inside == (lowest_load(rows, length, length, extensions) is None)

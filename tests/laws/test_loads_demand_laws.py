@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.loads import column, demand, geometry, inverse, pretension, share, slip
+from cache_check.loads import demand, geometry, inverse, pretension, share, slip
 from cache_check.loads.restraint import Strap
 
 ANGLE = st.floats(1, 89)
@@ -138,16 +137,6 @@ def test_struts_needed_is_the_fewest(load: float, rated: float) -> None:
 
     assert count * rated >= load * (1 - 1e-11)
     assert count == 1 or (count - 1) * rated < load
-
-
-@given(st.floats(1, 1e5), LENGTH, st.floats(1, 5))
-def test_euler_falls_with_the_square(stiff: float, length: float, times: float) -> None:
-    """Euler's load at a longer length is what the chart test takes as least."""
-    short, long = column.euler_load(stiff, 1, length), column.euler_load(stiff, 1, length * times)
-    assume(short < 1e12)
-
-    least = column.least_by_euler(Fraction(short), Fraction(length), Fraction(length * times))
-    assert float(least) == pytest.approx(long)
 
 
 @given(FORCE, FORCE)

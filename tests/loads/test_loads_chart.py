@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from cache_check.loads.chart import Flaw, Row, flaws, rated_load, row_at_or_above, unrated_spans
-from cache_check.loads.rating import governing_link, rated_at_factor, rated_from_ultimate
+from cache_check.loads.chart import Row, flaws, lowest_load, row_at_or_above, unrated_spans
+from cache_check.loads.rating import DesignFactor, rated_at_factor, rated_from_ultimate
 
 FAMILY_P = [
     Row(48, (24_000, 22_000, 20_000)),
@@ -37,7 +37,7 @@ FAMILY_P = [
 )
 def test_row_at_or_above(length: Fraction, extensions: int, load: int | None) -> None:
     """The row at or above governs, never one between, past the end or from a blank."""
-    assert rated_load(FAMILY_P, length, extensions) == load
+    assert lowest_load(FAMILY_P, length, length, extensions) == load
 
 
 def test_rows_are_found_exactly_in_either_unit() -> None:
@@ -49,19 +49,30 @@ def test_rows_are_found_exactly_in_either_unit() -> None:
 
 
 def test_a_blank_above_a_rated_row_is_still_unrated() -> None:
-    """A blank row governs its lengths, though a longer row is rated; and the chart is called odd."""
+    """A blank row governs its lengths, though a longer row is rated; a range that touches it is unrated."""
     rows = [Row(48, (None,)), Row(60, (1000,))]
 
-    assert rated_load(rows, 40, 0) is None
-    assert rated_load(rows, 50, 0) == 1000
-    assert flaws(rows) == [Flaw("blank before a rated row", 0, 0, against=1)]
+    assert lowest_load(rows, 40, 40, 0) is None
+    assert lowest_load(rows, 50, 50, 0) == 1000
+    assert lowest_load(rows, 45, 50, 0) is None
+    assert lowest_load(rows, 49, 60, 0) == 1000
+    assert flaws(rows) == []
+
+
+@pytest.mark.parametrize(
+    ("shortest", "longest", "load"), [(40, 48, 24_000), (40, 49, 20_000), (49, 72, 16_000), (70, 73, None)]
+)
+def test_a_range_takes_the_lowest_of_all_rows_it_touches(shortest: int, longest: int, load: int | None) -> None:
+    """Both ends count, and every row between them."""
+    assert lowest_load(FAMILY_P, shortest, longest, 0) == load
+    assert lowest_load([Row(10, (3,)), Row(20, (1,)), Row(30, (2,))], 5, 25, 0) == 1
 
 
 def test_the_county_chart_is_sane() -> None:
     """The invented chart has no flaw, and an empty one neither."""
     assert flaws(FAMILY_P) == []
     assert flaws([]) == []
-    assert rated_load([], 50, 0) is None
+    assert lowest_load([], 50, 50, 0) is None
 
 
 @pytest.mark.parametrize(
@@ -75,7 +86,6 @@ def test_the_county_chart_is_sane() -> None:
         ([Row(48, (100, 101))], "rises with extensions", 0, 1),
         ([Row(48, (100, None)), Row(60, (None, 101))], "rises with length and extensions", 1, 1),
         ([Row(48, (100,)), Row(96, (24,))], "falls faster than Euler", 1, 0),
-        ([Row(48, (100,)), Row(60, (None,)), Row(72, (90,))], "blank before a rated row", 1, 0),
     ],
 )
 def test_each_flaw(rows: list[Row], kind: str, row: int, extensions: int | None) -> None:
@@ -108,22 +118,18 @@ def test_unrated_spans(extensions: int, closed: int, opened: int, spans: list[tu
 
 
 def test_design_factor() -> None:
-    """A failure load is divided by the factor; a chart at 2:1 is not divided by 2 again; unstated is unknown."""
+    """A failure load is divided by the factor; a chart at 2:1 is not divided by 2 again."""
+    two, three, four = (DesignFactor(Fraction(k), said=True) for k in (2, 3, 4))
+
     assert rated_from_ultimate(24_000, 4) == 6000
-    assert rated_at_factor(24_000, 1, 4) == 6000
-    assert rated_at_factor(12_000, 2, 2) == 12_000
-    assert rated_at_factor(12_000, 2, 4) == 6000
-    assert rated_at_factor(12_000, None, 2) is None
-    assert rated_at_factor(None, 1, 2) is None
-    assert rated_at_factor(20_000, 1, 3) == Fraction(20_000, 3)
+    assert rated_at_factor(24_000, 1, four) == 6000
+    assert rated_at_factor(12_000, 2, two) == 12_000
+    assert rated_at_factor(12_000, 2, four) == 6000
+    assert rated_at_factor(20_000, 1, three) == Fraction(20_000, 3)
 
 
-def test_governing_link() -> None:
-    """The weakest link governs; an unrated one leaves all unrated, and is named; a tie goes to the first."""
-    weakest = governing_link({"body chart": 9000, "straps": Fraction(15_001, 2), "ground": 8000})
-    unrated = governing_link({"body chart": 100, "head": None, "base": 50})
-    tie = governing_link({"first": 10, "second": 10})
-
-    assert (weakest.link, weakest.rated) == ("straps", Fraction(15_001, 2))
-    assert (unrated.link, unrated.rated) == ("head", None)
-    assert tie.link == "first"
+def test_a_load_its_maker_rated_is_used_as_marked_unless_another_factor_was_said() -> None:
+    """5,400 at 4:1 stays 5,400 under rules of 2:1, is 10,800 where 2:1 was said, and 2,700 at 8:1 either way."""
+    assert rated_at_factor(5400, 4, DesignFactor(Fraction(2))) == 5400
+    assert rated_at_factor(5400, 4, DesignFactor(Fraction(2), said=True)) == 10_800
+    assert {rated_at_factor(5400, 4, DesignFactor(Fraction(8), said=said)) for said in (True, False)} == {2700}

@@ -136,10 +136,10 @@ def typed(length: Fraction, rig: Rig) -> str:
 
 def load_of(rig: Rig, rng: random.Random, one: Any, length: int, factor: str) -> str:
     """A load: none, exactly what an assembly is rated for, that with a little more, or any."""
-    from cache_check.loads.capacity import rated_for
+    from cache_check.loads.rating import DesignFactor
 
     unit = units.force_n(f"1 {units.shown_unit('force', rig.system)}")
-    rated = rated_for(one, length, Fraction(factor), rig.cache.catalogue, rig.muster.book)
+    rated = rig.muster.capacity.rated(one, length, length, DesignFactor(Fraction(factor), said=True))
     drawn = rng.random()
     if drawn < 0.15:
         return ""

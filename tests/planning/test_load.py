@@ -290,13 +290,15 @@ def test_a_length_that_is_not_reached_names_its_neighbours() -> None:
     assert result.tally.count("assembled at once") == 0
 
 
-def test_the_design_factor_is_the_command_s_then_the_situation_s_then_the_policy_s() -> None:
-    """4:1 in the situation, 1:1 by the command over it, 2:1 by policy with neither."""
+def test_the_design_factor_is_the_stricter_of_the_situation_s_and_the_command_s_or_the_policy_s() -> None:
+    """4:1 in the situation, also with 1:1 by the command; 2:1 by policy with neither; 1:1 by the command alone."""
     assert pounds(best(loaded(tidy(), vertical=1000, factor=4, **AT)).rated) == 4000
     assert pounds(best(loaded(tidy(), vertical=1000, **AT)).rated) == 8000
     suppose = api.WhatIf(factor=Fraction(1))
     one = api.load(tidy(), read_rules(), situation(vertical=1000, factor=4, **AT), suppose=suppose)
-    assert pounds(best(one).rated) == 16_000
+    assert pounds(best(one).rated) == 4000
+    bare = api.load(tidy(), read_rules(), situation(vertical=1000, **AT), suppose=suppose)
+    assert pounds(best(bare).rated) == 16_000
 
 
 def test_a_strut_past_its_pivot_is_refused() -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from cache_check.loads.chart import Row, flaws, rated_load
+from cache_check.loads.chart import Row, flaws, lowest_load
 from cache_check.loads.column import least_by_euler
 from cache_check.loads.demand import lateral_floor
 
@@ -32,11 +32,11 @@ def test_telescoping_shore(row: dict[str, str]) -> None:
     chart = [Row(closed, (near,)), Row(extended, (far,))]
 
     assert flaws(chart) == []
-    assert rated_load(chart, closed, 0) == near
-    assert rated_load(chart, closed + Fraction(1, 64), 0) == far
-    assert rated_load(chart, extended, 0) == far
-    assert rated_load(chart, extended + Fraction(1, 64), 0) is None
-    assert rated_load(chart, closed, 1) is None
+    assert lowest_load(chart, closed, closed, 0) == near
+    assert lowest_load(chart, closed + Fraction(1, 64), extended, 0) == far
+    assert lowest_load(chart, extended, extended, 0) == far
+    assert lowest_load(chart, extended, extended + Fraction(1, 64), 0) is None
+    assert lowest_load(chart, closed, closed, 1) is None
     assert [flaw.kind for flaw in flaws([Row(closed, (far,)), Row(extended, (near,))])] == ["rises with length"]
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from cache_check.loads.rating import governing_link, rated_from_ultimate
+from cache_check.loads.rating import rated_from_ultimate
 from cache_check.loads.restraint import straps_needed
 
 DATA = Path(__file__).parent / "data"
@@ -81,29 +81,6 @@ def test_aggregate_rule(wll: int, count: int) -> None:
 
     assert needed == int(_rule("worked: required aggregate WLL"))
     assert straps_needed(needed, wll).total == count
-
-
-def test_weakest_link() -> None:
-    """CFR393.108-TEXT (read): a tiedown is rated as the lowest of its parts, tensioner and anchor points."""
-    assert _rule("assembly WLL is the lowest of its components incl. tensioner and of its anchor points") == "min"
-    tiedown = governing_link({"webbing": 3000, "tensioner": 2500, "anchor point": 4000})
-    assert (tiedown.link, tiedown.rated) == ("tensioner", 2500)
-
-
-HOLDFASTS = _rows("picket_holdfast_capacity")
-
-
-@pytest.mark.parametrize(
-    "row",
-    HOLDFASTS,
-    ids=[f"{row['source']} {row['combination']} {row['status']}".replace("memory", "from memory") for row in HOLDFASTS],
-)
-def test_holdfast_governs(row: dict[str, str]) -> None:
-    """NAV14251-6-45 (read) and FM5-125 (from memory): pickets in loam govern a restraint of 4,500 lb chain."""
-    capacity = int(row["holding_lb"])
-    restraint = governing_link({"chain": 4500, "holdfast": capacity})
-
-    assert (restraint.link, restraint.rated) == ("holdfast", capacity)
 
 
 FACTORS = [row for row in _rows("design_factors") if row["basis"].startswith("breaking")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import families_on_book
+from cache_check.checks.builds import charts_on_book
 from cache_check.checks.facts import Facts
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
@@ -13,19 +13,22 @@ from cache_check.model.rule import Rule
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
-    """A finding for each chart of the families on the rig that leaves something unsaid."""
-    for family in families_on_book(facts):
-        record = facts.muster.cache.catalogue.family.get(family)
-        for chart in record.charts if record else ():
-            unsaid = _unsaid(chart)
-            if unsaid:
-                factor = "design factor" in unsaid
-                yield say.finding(
-                    facts, rule, what=f"chart {chart.id} of family {family}: {say.listed(unsaid)} not stated",
-                    effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
-                    if factor
-                    else "nobody can tell whether it is the maker's current sheet",
-                )  # fmt: skip
+    """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
+    for chart in charts_on_book(facts):
+        unsaid = _unsaid(chart)
+        if unsaid:
+            factor = "design factor" in unsaid
+            yield say.finding(
+                facts, rule, what=f"chart {chart.id} of family {chart.family}: {say.listed(unsaid)} not stated",
+                effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
+                if factor
+                else "nobody can tell whether it is the maker's current sheet",
+            )  # fmt: skip
+        if chart.sure:
+            yield say.finding(
+                facts, rule, what=f"chart {chart.id} of family {chart.family} says sure: {chart.why.strip()}",
+                effect="figures that the rules would call unlikely are counted as they stand",
+            )  # fmt: skip
 
 
 def _unsaid(chart: Chart) -> list[str]:

@@ -9,7 +9,9 @@ from cache_check.checks import say
 from cache_check.checks.builds import spans_by_build, usable_bodies
 from cache_check.checks.facts import Facts
 from cache_check.joining.settings import merged
-from cache_check.loads.chart import Row, unrated_spans
+from cache_check.loads.capacity import charts_for
+from cache_check.loads.chart import unrated_spans
+from cache_check.loads.doubt import rows_of
 from cache_check.model.assembly import Span
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
@@ -21,7 +23,8 @@ if TYPE_CHECKING:
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each usable body without a chart, and for each chart with the lengths it does not rate."""
-    charts = {body: _charts(facts, body) for body in usable_bodies(facts)}
+    catalogue = facts.muster.cache.catalogue
+    charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in usable_bodies(facts)}
     for body, found in charts.items():
         if not found:
             yield _no_chart(facts, rule, body)
@@ -34,13 +37,6 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             yield _no_row(facts, rule, record, beyond)
 
 
-def _charts(facts: Facts, body: str) -> list[Chart]:
-    """The charts that speak for a body."""
-    catalogue = facts.muster.cache.catalogue
-    record = catalogue.family.get(catalogue.by_id[body].family)
-    return [chart for chart in (record.charts if record else ()) if not chart.bodies or body in chart.bodies]
-
-
 def _no_chart(facts: Facts, rule: Rule, body: str) -> Finding:
     number = facts.muster.usable.counts[body]
     return say.finding(
@@ -51,7 +47,7 @@ def _no_chart(facts: Facts, rule: Rule, body: str) -> Finding:
 
 def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
     """By number of extensions, the lengths that can be built and have no figure in a chart."""
-    rows = [Row(row.length, row.loads) for row in chart.rows]
+    rows = rows_of(chart)
     found: dict[int, list[Span]] = {}
     for (_, extensions), lengths in spans.items():
         for low, high in lengths:

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cache_check.loads.capacity import links
-from cache_check.loads.chart import Row, row_at_or_above
+from cache_check.loads.capacity import charts_for
+from cache_check.loads.chart import row_at_or_above
+from cache_check.loads.doubt import rows_of
+from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import Carrier, Forces, LinkCheck, TieWay
 from cache_check.model.part import Fitting, Footprint, Hardware, Tie
@@ -23,7 +25,7 @@ class Demand:
 
     one: Situation
     length: int
-    factor: Fraction
+    factor: DesignFactor
     each: Forces
     known: Forces | None
     ways: tuple[TieWay, ...]
@@ -122,7 +124,7 @@ def _link(
 def _strut(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
     own = way.own if way else Fraction(0)
     names = muster.cache.catalogue.short_names
-    for link in links(assembly, demand.length, demand.factor, muster.cache.catalogue, muster.book):
+    for link in muster.capacity.links(assembly, demand.length, demand.length, demand.factor):
         name = next((short for part, short in names.items() if link.name == part.rpartition("/")[2]), link.name)
         yield _link(demand, name, "strut", link.rated, own, "axial_checked", Fraction(1), link.why)
 
@@ -194,12 +196,11 @@ def _ground(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | No
 
 def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, int] | None:
     """The chart and the length limit of the row that speaks for an assembly at a length."""
-    family = muster.cache.catalogue.family.get(muster.cache.catalogue.by_id[assembly.body].family)
-    for chart in family.charts if family else ():
-        if not chart.bodies or assembly.body in chart.bodies:
-            place = row_at_or_above([Row(row.length, row.loads) for row in chart.rows], length)
-            if place is not None:
-                return chart.id, chart.rows[place].length
+    catalogue = muster.cache.catalogue
+    for chart in charts_for(catalogue, catalogue.by_id[assembly.body].family, assembly.body):
+        place = row_at_or_above(rows_of(chart), length)
+        if place is not None and not muster.capacity.doubts(chart):
+            return chart.id, chart.rows[place].length
     return None
 
 

@@ -10,6 +10,7 @@ from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.geometry import angle_of_length_deg
 from cache_check.loads.pretension import lift_on_vehicle, sideways_pull, strut_force
+from cache_check.loads.rating import DesignFactor
 from cache_check.loads.restraint import Strap
 from cache_check.loads.slip import foot_friction_needed, head_friction_needed
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, unit_forces
@@ -183,7 +184,7 @@ def counted(here: Here, demand: Demand, found: tuple[Carrier, ...], wanted: int 
     """The tally at this length: bases held by as many ties as the thrust takes, rated where the chain carries."""
     own = max((way.own for way in demand.ways if way.per_base is not None), default=Fraction(0))
     load = None if demand.known is None else demand.known.axial_checked + own
-    ask = Ask(demand.length, demand.length, load, demand.factor, demand.held)
+    ask = Ask(demand.length, demand.length, load, demand.one.factor, demand.held)
     here.carrying = frozenset(one.assembly for one in found if one.carries)
     counts = tally(here, ask, label, wanted)
     _verify_ties(here, demand, counts)
@@ -257,7 +258,7 @@ def push_of(solved: Statics, way: TieWay | None) -> Push | None:
     return Push(most, own, lift, sideways, share)
 
 
-def demand_of(one: Situation, solved: Statics, ways: tuple[TieWay, ...], factor: Fraction, refused: str) -> Demand:
+def demand_of(one: Situation, solved: Statics, ways: tuple[TieWay, ...], factor: DesignFactor, refused: str) -> Demand:
     """What is asked of every assembly."""
     return Demand(
         one=one,

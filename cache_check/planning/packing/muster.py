@@ -10,10 +10,11 @@ from functools import cached_property
 
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.stock import Usable, usable
-from cache_check.loads.capacity import rated_for
+from cache_check.loads.capacity import Capacity
+from cache_check.loads.rating import DesignFactor
 from cache_check.model.cache import Cache
 from cache_check.model.result import Step
-from cache_check.model.rule import RuleBook
+from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.solving.solvers import make_solver
@@ -26,7 +27,8 @@ MORE = 2
 class Ask:
     """One length or range (nm) that every strut must cover without rebuilding, and what each must carry.
 
-    ``load`` (N) None: no load is asked.  ``restrained`` False leaves restraint out of the rated step.
+    ``load`` (N) None: no load is asked.  ``factor`` is the design factor that it names itself; where the rules ask
+    more, theirs holds.  ``restrained`` False leaves restraint out of the rated step.
     """
 
     shortest: int
@@ -52,7 +54,7 @@ class Muster:
         self.on = on
         self.gone = dict(gone or {})
         self.usable: Usable = usable(cache, book, on, gone)
-        self._rated: dict[tuple[int, Fraction, Fraction], int] = {}
+        self._rated: dict[tuple[int, int, Fraction, DesignFactor], int] = {}
 
     @cached_property
     def joined(self) -> Joinery:
@@ -104,11 +106,27 @@ class Muster:
     def _there(self) -> int:
         return self.columns.within(self.stock)
 
-    def factor(self, ask: Ask | None = None) -> Fraction:
-        """The design factor of an ask, or the policy's."""
-        if ask is not None and ask.factor is not None:
-            return ask.factor
-        return max(Fraction(self.book.value(rule.id, "factor")) for rule in self.book.of_kind("load_check"))
+    @cached_property
+    def capacity(self) -> Capacity:
+        """What the assemblies are rated for."""
+        return Capacity(self.cache.catalogue, self.book)
+
+    @cached_property
+    def in_doubt(self) -> tuple[str, ...]:
+        """The charts that are in doubt, each with the rules that say so."""
+        charts = [chart for family in self.cache.catalogue.families for chart in family.charts]
+        return tuple(f"{one.id} ({', '.join(said)})" for one in charts if (said := self.capacity.doubts(one)))
+
+    @cached_property
+    def _factor(self) -> DesignFactor:
+        return factor_ruled(self.book)
+
+    def factor(self, ask: Ask | None = None) -> DesignFactor:
+        """The design factor of an ask: the higher of its own and the rules'."""
+        ruled = self._factor
+        if ask is None or ask.factor is None or ask.factor < ruled.k:
+            return ruled
+        return DesignFactor(ask.factor, said=True)
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
@@ -118,7 +136,7 @@ class Muster:
         if owned:
             mask &= self._there
         if step == "rated" and ask.load is not None and mask:
-            mask &= self._carrying(ask.longest, ask.load, self.factor(ask))
+            mask &= self._carrying(ask, ask.load, self.factor(ask))
         return mask
 
     def most(self, ask: Ask, step: Step) -> Packed:
@@ -130,15 +148,17 @@ class Muster:
         """The row lengths of all charts, rising: between two of them no rating changes."""
         return sorted({r.length for f in self.cache.catalogue.families for c in f.charts for r in c.rows})
 
-    def _carrying(self, length: int, load: Fraction, factor: Fraction) -> int:
-        """The columns whose assembly is rated for a load at a length; worked out once between two chart rows."""
-        between = bisect_left(self.chart_edges, length)
-        key = (between, load, factor)
+    def rows_touched(self, ask: Ask) -> tuple[int, int]:
+        """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
+        return bisect_left(self.chart_edges, ask.shortest), bisect_left(self.chart_edges, ask.longest)
+
+    def _carrying(self, ask: Ask, load: Fraction, factor: DesignFactor) -> int:
+        """The columns whose assembly is rated for a load over an ask; worked out once between two chart rows."""
+        key = (*self.rows_touched(ask), load, factor)
         if key not in self._rated:
-            catalogue = self.cache.catalogue
 
             def carries(index: int) -> bool:
-                rated = rated_for(self.columns.assemblies[index], length, factor, catalogue, self.book)
+                rated = self.capacity.rated(self.columns.assemblies[index], ask.shortest, ask.longest, factor)
                 return rated is not None and rated >= load
 
             mask = 0
@@ -161,3 +181,19 @@ class Muster:
             if columns & mask
         }
         return sum(self.usable.counts[body] for body in bodies)
+
+
+def factor_ruled(book: RuleBook) -> DesignFactor:
+    """The design factor that the rules ask for; a family's own is never lowered by what is said for all."""
+    rules = book.of_kind("load_check")
+    in_force = [Fraction(book.value(rule.id, "factor")) for rule in rules]
+    said = [Fraction(one.values["factor"]) for one in factors_set(book)]
+    of_family = [Fraction(one.values["factor"]) for one in factors_set(book) if one.family is not None]
+    k = max(*in_force, *of_family, Fraction(1))
+    return DesignFactor(k, said=k in said)
+
+
+def factors_set(book: RuleBook) -> tuple[Setting, ...]:
+    """The settings that name a design factor, in their order."""
+    rules = {rule.id for rule in book.of_kind("load_check")}
+    return tuple(one for one in book.settings if one.rule in rules and "factor" in one.values)

@@ -26,7 +26,7 @@ def breakpoints(muster: Muster) -> list[int]:
     return sorted(ends | {edge for edge in muster.chart_edges if min(ends) < edge < max(ends)})
 
 
-def profile(muster: Muster, step: Step, load: Fraction | None = None, factor: Fraction | None = None) -> Profile:
+def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile:
     """The profile on one step, from the shortest to the longest length that any assembly reaches.
 
     Counts can change only at breakpoints; each is asked itself and once in the open span to the next, since
@@ -44,14 +44,14 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None, factor: Fr
             at = stretch.low if stretch.low_included else stretch.low + 1
             if at == stretch.high and not stretch.low_included:
                 continue
-            packed = _count(muster, at, step, load, factor)
+            packed = _count(muster, at, step, load)
             proven = proven and packed[0] == packed[1]
             _append(stretches, replace(stretch, count=packed[0]))
     return Profile(step, tuple(stretches), proven)
 
 
-def _count(muster: Muster, length: int, step: Step, load: Fraction | None, factor: Fraction | None) -> tuple[int, int]:
-    ask = Ask(length, length, load, factor)
+def _count(muster: Muster, length: int, step: Step, load: Fraction | None) -> tuple[int, int]:
+    ask = Ask(length, length, load)
     if step == "buildable":
         count = muster.buildable(ask)
         return count, count

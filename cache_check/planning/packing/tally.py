@@ -31,7 +31,7 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         longest=ask.longest,
         wanted=wanted,
         load=ask.load,
-        factor=muster.factor(ask) if ask.load is not None else None,
+        factor=muster.factor(ask).k if ask.load is not None else None,
         counts=tuple(counts.items()),
         why_zero=tuple(_why_zero(muster, ask, counts)),
         missing_step=top,
@@ -84,6 +84,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
         ),
         "rated": (
             (not muster.chart_edges, "no chart: unrated"),
+            *((True, f"a chart is in doubt, so nothing rests on it: {says}") for says in muster.in_doubt[:1]),
             (True, "no chart row rates a build for this load at this length and factor"),
         ),
     }

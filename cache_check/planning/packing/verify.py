@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from cache_check.errors import CacheCheckError
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import settable
-from cache_check.loads.capacity import rated_for
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
 
 if TYPE_CHECKING:
@@ -91,7 +90,7 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
         if not any(low <= ask.shortest and ask.longest <= high for low, high in spans):
             yield f"{assembly.parts} does not cover {ask.shortest} to {ask.longest} nm"
         if step == "rated" and ask.load is not None:
-            rated = rated_for(assembly, ask.longest, muster.factor(ask), catalogue, muster.book)
+            rated = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
             if rated is None or rated < ask.load:
                 yield f"{assembly.parts} is not rated for the load asked"
 

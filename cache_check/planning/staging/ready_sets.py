@@ -6,7 +6,6 @@ from collections import Counter
 from fractions import Fraction
 
 from cache_check.joining.reach import reach_of
-from cache_check.loads.capacity import rated_for
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_taken
@@ -62,9 +61,9 @@ def _told(
 
 def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:
     """What it is rated for closed, mid and open, at the policy's factor; mid is a length that it can be set to."""
-    factor, catalogue = muster.factor(), muster.cache.catalogue
+    factor = muster.factor()
     lengths = dict.fromkeys((assembly.closed, _mid(assembly), assembly.open))
-    return tuple((length, rated_for(assembly, length, factor, catalogue, muster.book)) for length in lengths)
+    return tuple((length, muster.capacity.rated(assembly, length, length, factor)) for length in lengths)
 
 
 def _mid(assembly: Assembly) -> int:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -10,7 +9,8 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from cache_check.loads.capacity import charted, of_strength
+from cache_check.loads.capacity import lowest, of_strength
+from cache_check.loads.rating import DesignFactor
 from cache_check.model.result import Step
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.stores.blocks import Blocks, Numbers, Table
@@ -27,7 +27,7 @@ class Want:
     count: int
     held: bool
     load: Fraction | None
-    factor: Fraction
+    factor: DesignFactor
 
 
 def want_of(muster: Muster, ask: Ask, step: Step, count: int) -> Want:
@@ -65,9 +65,9 @@ class Asked:
         self.muster = muster
         self.blocks = blocks
         self.wants = tuple(wants)
-        self._charted: dict[tuple[frozenset[str], str, int, int, Fraction], Fraction | None] = {}
+        self._charted: dict[tuple[object, ...], Fraction | None] = {}
         self._carrying: dict[tuple[object, ...], tuple[bool, ...]] = {}
-        self._weak: dict[tuple[Fraction, Fraction], frozenset[str]] = {}
+        self._weak: dict[tuple[Fraction, DesignFactor], frozenset[str]] = {}
         kinds: dict[Kind, list[int]] = {}
         for n, want in enumerate(self.wants):
             kinds.setdefault(Kind(want.held, self._too_weak(want)), []).append(n)
@@ -121,23 +121,20 @@ class Asked:
     def _row_of(self, table: Table, want: Want) -> tuple[bool, ...]:
         if want.load is None:
             return (True,) * len(table.bodies)
-        between = bisect_left(self.muster.chart_edges, want.ask.longest)
-        key = (table.block.shape.families, table.extensions, table.bodies, between, want.factor, want.load)
+        touched = self.muster.rows_touched(want.ask)
+        key = (table.block.shape.families, table.extensions, table.bodies, touched, want.factor, want.load)
         if key not in self._carrying:
             self._carrying[key] = tuple(self._rated(table, body, want) for body in table.bodies)
         return self._carrying[key]
 
     def _rated(self, table: Table, body: str, want: Want) -> bool:
-        between = bisect_left(self.muster.chart_edges, want.ask.longest)
-        key = (table.block.shape.families, body, table.extensions, between, want.factor)
+        key = (table.block.shape.families, body, table.extensions, self.muster.rows_touched(want.ask), want.factor)
         if key not in self._charted:
-            links = charted(
-                tuple(sorted(table.block.shape.families)), body, table.extensions, want.ask.longest, want.factor,
-                self.muster.cache.catalogue, self.muster.book,
+            links = self.muster.capacity.charted(
+                tuple(sorted(table.block.shape.families)), body, table.extensions, want.ask.shortest, want.ask.longest,
+                want.factor,
             )  # fmt: skip
-            rated = [link.rated for link in links]
-            known = [load for load in rated if load is not None]
-            self._charted[key] = min(known) if known and len(known) == len(rated) else None
+            self._charted[key] = lowest(tuple(links))
         load = self._charted[key]
         assert want.load is not None
         return load is not None and load >= want.load

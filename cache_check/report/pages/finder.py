@@ -65,6 +65,7 @@ class _Facts:
             "pretension": self._grains(facts.pretension, "up"),
             "unmarked_counts": facts.unmarked_counts,
             "factor": _exact(self.card.factor),
+            "factor_said": self.card.factor_said,
             "factors": self._factors(),
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=self._none_usable)],
@@ -167,13 +168,16 @@ class _Facts:
         return [[self._index[part], number] for part, number in counts]
 
     def _line(self, one: ChartLine) -> dict[str, Any]:
-        """One assembly; ``rated`` is at factor 1, at or under each length."""
+        """One assembly; ``rated`` is at factor 1 and as marked, at or under each length."""
         return {
             "parts": [self._index[part] for part in one.assembly.parts],
             "pins": self._counts(one.assembly.pins),
             "spans": one.assembly.spans,
             "fixed": one.fixed,
-            "rated": [[end, None if load is None else self._grains(load, "down")] for end, load in one.rated],
+            "rated": [
+                [end, *(None if load is None else self._grains(load, "down") for load in loads)]
+                for end, *loads in one.rated
+            ],
             "joints": one.assembly.joints,
             "weight": self.say.weight(one.assembly.mass),
         }

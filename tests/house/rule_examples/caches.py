@@ -26,6 +26,10 @@ _ONE = needs_of([{"at": 50, "load": 3000}])
 _STRUT = (ready_set("A", "base", "body", "head"),)
 
 
+def _row(length: int, *loads: int) -> dict[str, Any]:
+    return {"length": length, "loads": loads}
+
+
 def _breaks(rule: str, *also: str, needs: Needs | None = None, **changes: Any) -> Example:
     return Example(tidy(**changes), says=frozenset({rule, *also}), needs=needs)
 
@@ -74,12 +78,26 @@ CACHES: dict[str, tuple[Example, Example]] = {
     ),
     "CAP-2": (
         _SOUND,
-        _breaks("CAP-2", chart={"rows": [{"length": 55, "loads": [8, 7, 6]}, {"length": 75, "loads": [9, 7, 6]}]}),
+        _breaks("CAP-2", chart={"rows": [_row(55, 8000, 7000, 6000), _row(75, 9000, 7000, 6000)]}),
+    ),
+    # A cell of just the largest likely load passes; a pound more does not.
+    "CAP-6": (
+        _keeps(chart={"rows": [_row(75, 100_000, 90_000, 80_000)]}),
+        _breaks("CAP-6", chart={"rows": [_row(75, 100_001, 90_000, 80_000)]}),
+    ),
+    "CAP-7": (
+        _keeps(needs=needs_of([{"at": 50, "load": 3000, "factor": 2}])),
+        _breaks("CAP-7", needs=needs_of([{"at": 50, "load": 3000, "factor": 1}])),
+    ),
+    # Rated at 4:1 and nothing asked, the mark stands; asked at 2:1 it is told.
+    "CAP-8": (
+        _keeps(chart={"factor": 4}, needs=needs_of([{"at": 50, "load": 3000}])),
+        _breaks("CAP-8", chart={"factor": 4}, needs=needs_of([{"at": 50, "load": 3000, "factor": 2}])),
     ),
     "CAP-4": (_SOUND, _breaks("CAP-4", chart={"edition": ""})),
     "CAP-3": (
-        _keeps(chart={"rows": [{"length": 73, "loads": [8, 7, 6]}]}),
-        _breaks("CAP-3", chart={"rows": [{"length": 72, "loads": [8, 7, 6]}]}),
+        _keeps(chart={"rows": [_row(73, 8000, 7000, 6000)]}),
+        _breaks("CAP-3", chart={"rows": [_row(72, 8000, 7000, 6000)]}),
     ),
     "ADP-2": (
         _keeps(parts={"adapter": _ADAPTER}, counts={"adapter": 1, "pin": 10}),

@@ -20,6 +20,8 @@ _OF_CHART = (
     Column("edition", ("edition",), note="as the sheet prints it", wide=18),
     Column("dated", ("dated",), "date", "year-month-day"),
     Column("bodies", ("bodies",), "list", "the bodies it is for; blank is all of the family", wide=18),
+    Column("sure", ("sure",), "flag", "yes if unlikely figures are right as they stand", ("yes", "no")),
+    Column("why sure", ("why",), note="who looked, and where it says so", wide=18),
 )
 _LENGTH = Column("up to length", ("length",), "length", "at or under this length of the whole strut")
 _LOADS = tuple(

@@ -163,10 +163,13 @@
   /** The first of the fans that holds a thrust; more straps do not always hold more, so each is looked at. */
   const firstThatHolds = (holds, thrust) => holds.findIndex((most) => atMost(thrust, whole(most)));
 
-  /** The rated load at factor 1 (grains) of a line at a length, and up to where it holds; null is unrated. */
-  function ratedAt(line, length) {
-    const [end, load] = line.rated.find(([most]) => length <= most) || [null, null];
-    return load === null ? null : { load: whole(load), end };
+  /** The rated load at factor 1 (grains) of a line at a length, and up to where it holds; null is unrated.
+      A factor that nobody asked for raises nothing over what the maker marked. */
+  function ratedAt(line, length, ask) {
+    const [end, load, marked] = line.rated.find(([most]) => length <= most) || [null, null, null];
+    if (load === null) return null;
+    const most = times(whole(marked), ask.factor);
+    return { load: ask.unsaid && atMost(most, whole(load)) ? most : whole(load), end };
   }
 
   const covers = (line, length) => line.spans.some(([low, high]) => low <= length && length <= high);
@@ -254,7 +257,7 @@
 
   /** What is to be known of one stack: verdict on its rating, its base, and where it ranks. */
   function judged(given, ask, shape, have, held, strut, line) {
-    const rated = ratedAt(line, shape.length);
+    const rated = ratedAt(line, shape.length, ask);
     const bare = held.why || unheld(given, have, held.tie, held.fan, strut.thrust, line.parts[0]);
     const verdict = compared(ask, strut, rated);
     const at = rated && { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end };
@@ -552,6 +555,7 @@
         value: tried("value", (text) => this.readValue(text, known)),
         load: tried("load", (text) => (text.trim() ? this.given.readForce(text) : null)),
         factor: this.field("factor").value === "other" ? tried("typed", readFactor) : over(this.field("factor").value),
+        unsaid: !this.given.data.factor_said && this.field("factor").value === this.given.data.factor,
         tie: this.field("tie").value === "" ? null : Number(this.field("tie").value),
         outs: this.readOuts(wrong),
         setsOut: new Set([...this.form.querySelectorAll("[data-set]:checked")].map((one) => Number(one.dataset.set))),
