@@ -239,13 +239,15 @@ def test_angle_at_the_limit_is_answered(opened: Opened, made: Made) -> None:
     assert screen.ask({**SIXTY, "value": "64.400001"}).big == ""
 
 
-def test_factor_under_the_policy_is_said(opened: Opened, made: Made) -> None:
-    """At a policy of 4:1 the page starts there; 2:1 is answered, and said to be under the policy."""
+def test_factor_under_the_policy_is_no_answer(opened: Opened, made: Made) -> None:
+    """At a policy of 4:1 the page starts there; 2.5:1 is refused, as ``load`` never uses it either."""
     screen = rescue_41(opened, made, "--factor", "4:1")
 
     assert "rated 4,000 lbf at 4:1" in a_set(screen.ask(SIXTY), "A").said
-    assert "Design factor 2:1, UNDER the policy's 4:1." in screen.ask({**SIXTY, "factor": "2:1"}).said
-    assert "rated 6,400 lbf at 2.5:1" in a_set(screen.ask({**SIXTY, "factor": "other", "typed": "2.5"}), "A").said
+    assert screen.ask({**SIXTY, "factor": "other", "typed": "2.5"}).wrong == (
+        "The policy of this page asks 4:1: write that or more.",
+    )
+    assert "rated 3,200 lbf at 5:1" in a_set(screen.ask({**SIXTY, "factor": "other", "typed": "5"}), "A").said
 
 
 @pytest.mark.parametrize(
@@ -293,11 +295,13 @@ def test_none_that_does_it_is_said_first(opened: Opened, made: Made) -> None:
 
 
 def test_more_out_than_there_is(opened: Opened, made: Made) -> None:
-    """More pieces out than are usable, or a factor under 1, is no answer either."""
+    """More pieces out than are usable, or a factor under the policy's, is no answer either."""
     screen = rescue_41(opened, made)
 
     assert screen.ask(SIXTY, {"strap": 8}).wrong == ("Write a whole number from 0 to 7.",)
-    assert screen.ask({**SIXTY, "factor": "other", "typed": "0.99"}).wrong == ("A design factor is 1 or more.",)
+    assert screen.ask({**SIXTY, "factor": "other", "typed": "1.99"}).wrong == (
+        "The policy of this page asks 2:1: write that or more.",
+    )
     assert screen.ask({"known": "length", "value": "40", "height": "52"}).wrong == (
         "It is shorter than the contact is high.",
     )

@@ -112,7 +112,7 @@ def cases(rig: Rig, seed: int) -> Iterator[Case]:
             length = rng.randint(one.closed * 19 // 20, one.open * 21 // 20)
             angle = rng.choice([45, 50, 60, round(rng.uniform(42, 73), 1)])
             height, known, value = f"{float(in_unit(length * 4 // 5, rig)):.1f}", "angle", f"{angle:g}"
-        factor = rng.choice(["2", "2", "2.5", "3", "4", "1"])
+        factor = rng.choice(["2", "2", "2.5", "3", "4", "6"])
         names = rng.sample(sorted(stock), rng.choice([0, 0, 1, 3]))
         yield Case(
             height, known, value, load_of(rig, rng, one, length, factor), rng.choice(["along", "upright"]), factor,

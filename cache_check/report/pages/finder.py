@@ -118,10 +118,10 @@ class _Facts:
         return None if holds is None else [self._grains(one, "down") for one in holds]
 
     def _factors(self) -> list[dict[str, Any]]:
-        """The factors to choose from, the policy's first."""
+        """The factors to choose from, the policy's first and none under it."""
         policy = self.card.factor
         said = [{"value": _exact(policy), "label": f"{ratio(policy)}, the policy of this page"}]
-        return said + [{"value": _exact(one), "label": ratio(one)} for one in FACTORS if one != policy]
+        return said + [{"value": _exact(one), "label": ratio(one)} for one in FACTORS if one > policy]
 
     def _name(self, part: str) -> str:
         return short(self.say.name(part), LONGEST_NAME)

@@ -437,9 +437,7 @@
   }
 
   function loadSaid(given, ask, strut) {
-    const policy = over(given.data.factor);
-    const under = atMost(policy, ask.factor) ? "" : `, UNDER the policy's ${ratioOf(policy)}`;
-    const factor = `Design factor ${ratioOf(ask.factor)}${under}.`;
+    const factor = `Design factor ${ratioOf(ask.factor)}.`;
     if (strut.axial === null) return `Load unknown: not compared with any rating. ${factor}`;
     const thrust = strut.thrust === null ? "unknown, since the angle is" : given.force(strut.thrust, "up");
     const tight = whole(given.data.pretension);
@@ -554,7 +552,7 @@
         height: tried("height", (text) => this.readHeight(text, known)),
         value: tried("value", (text) => this.readValue(text, known)),
         load: tried("load", (text) => (text.trim() ? this.given.readForce(text) : null)),
-        factor: this.field("factor").value === "other" ? tried("typed", readFactor) : over(this.field("factor").value),
+        factor: this.field("factor").value === "other" ? this.readFactor(tried) : over(this.field("factor").value),
         unsaid: !this.given.data.factor_said && this.field("factor").value === this.given.data.factor,
         tie: this.field("tie").value === "" ? null : Number(this.field("tie").value),
         outs: this.readOuts(wrong),
@@ -563,6 +561,16 @@
       if (!wrong.size) fitted(ask, wrong);
       this.mistakes(wrong);
       return wrong.size ? null : ask;
+    }
+
+    /** A factor typed; less than the policy of the page is never used. */
+    readFactor(tried) {
+      const policy = over(this.given.data.factor);
+      return tried("typed", (text) => {
+        const factor = read(text.replace(/\s*:\s*1\s*$/, ""), "", "2.5");
+        if (!atMost(policy, factor)) throw Error(`The policy of this page asks ${ratioOf(policy)}: write that or more.`);
+        return factor;
+      });
     }
 
     readHeight(text, known) {
@@ -627,12 +635,6 @@
       this.find();
       this.answer.focus();
     }
-  }
-
-  function readFactor(text) {
-    const factor = read(text.replace(/\s*:\s*1\s*$/, ""), "", "2.5");
-    if (!atMost(whole(1), factor)) throw Error("A design factor is 1 or more.");
-    return factor;
   }
 
   /** What does not go together. */
