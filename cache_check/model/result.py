@@ -49,7 +49,7 @@ class Basis:
     unknown: tuple[str, ...]
     sources: Annotated[tuple[Source, ...], UNTOLD]
     stricter: tuple[str, ...] = ()
-    factors: tuple[tuple[str, Fraction], ...] = ()
+    factors: Annotated[tuple[tuple[str, Fraction], ...], keys("asked_by factor")] = ()
 
 
 @dataclass(frozen=True)
