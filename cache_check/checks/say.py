@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from cache_check.checks.facts import Mustered
-from cache_check.model.finding import Finding
+from cache_check.model.finding import Figure, Finding
 from cache_check.model.result import Binding, Gap
 from cache_check.model.rule import Rule
 from cache_check.units import Rounding, show
@@ -20,7 +20,7 @@ def finding(
     *,
     what: str,
     effect: str,
-    figures: tuple[tuple[str, int | str], ...] = (),
+    figures: tuple[tuple[str, Figure], ...] = (),
     part: str = "",
     where: str = "",
     rig: str = "",
@@ -128,12 +128,7 @@ def binds(facts: Mustered, binding: Binding) -> str:
     """What stops the next strut."""
     if binding.untold:
         return f"what stops the next strut: {binding.untold}"
-    if binding.singles:
-        return f"one more {listed((name(facts, part) for part in binding.singles), 'or')} allows the next strut"
-    if binding.pairs:
-        pairs = (
-            f"two more {name(facts, a)}" if a == b else f"one more {name(facts, a)} with one more {name(facts, b)}"
-            for a, b in binding.pairs
-        )
-        return f"no single part helps; {listed(pairs, 'or')} allows the next strut"
-    return "neither one part more nor two together allow the next strut"
+    more = binding.more(facts.muster.cache.catalogue.short_names)
+    if not more:
+        return "neither one part more nor two together allow the next strut"
+    return f"{'' if binding.singles else 'no single part helps; '}{', or '.join(more)} allows the next strut"

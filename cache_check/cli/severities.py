@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from cache_check.model.assembly import Verdict
+    from cache_check.model.assembly import Legality
     from cache_check.model.audit import AuditResult
     from cache_check.model.purchase import BuyResult
     from cache_check.model.result import CheckResult
@@ -14,14 +14,14 @@ if TYPE_CHECKING:
 
 
 def of_check(result: CheckResult) -> Iterator[str]:
-    """The severity of every finding; a need or scene that is not met is "short"."""
+    """The severity of every finding; a need or scene that is not met, or not known to be, is "short"."""
     yield from (finding.severity for finding in result.findings)
     unmet = any(tally.met is False for tally in result.tallies)
-    if unmet or any(scene.served < scene.wanted for scene in result.scenes):
+    if unmet or not all(scene.met for scene in result.scenes):
         yield "short"
 
 
-def of_build(verdict: Verdict) -> Iterator[str]:
+def of_build(verdict: Legality) -> Iterator[str]:
     """The severity of every broken rule; too few usable pieces are "short"."""
     yield from (broken.severity for broken in verdict.broken)
     if verdict.short_of:

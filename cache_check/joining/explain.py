@@ -11,7 +11,7 @@ from cache_check.joining.assemblies import Block, Joinery
 from cache_check.joining.joints import Joints, sides
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat, families_of, places, seats
-from cache_check.model.assembly import Assembly, Broken, Verdict
+from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.part import LINEAR, Part
 
 
@@ -84,7 +84,7 @@ def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[s
     return _Sat((*one.ways, way), (*one.stack, seat), one.seats + own, one.joints + met)
 
 
-def explain(parts: Sequence[Part], joined: Joinery) -> Verdict:
+def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
     """Whether parts in this order (ground to load) may be built, what they break, and the nearest legal build.
 
     ``parts`` are linear parts of the catalogue; the nearest build is made of the pieces that are usable.
@@ -94,7 +94,7 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Verdict:
     legal = not any(wrong.severity == "stop" for wrong in broken)
     assembly = joined.assembly_of(parts) if legal else None
     nearest, changes = nearest_build(parts, joined)
-    return Verdict(
+    return Legality(
         parts=tuple(part.id for part in parts),
         legal=legal,
         broken=broken,

@@ -74,7 +74,7 @@ class Broken:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Legality:
     """The answer to "may these parts, in this order, be built?".
 
     ``assembly`` is there when the stack is legal; ``short_of`` names parts of which the cache has too few

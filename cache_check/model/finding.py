@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Annotated
 
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.model.told import UNTOLD, keys
 
+Figure = int | Fraction | str
+
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding.  ``figures`` are pairs of a name that ends in its unit and a value in base units or text.
+    """One finding.  ``figures`` are pairs of a name that ends in its unit and an exact value in base units, or text.
 
     ``serial`` is there where the finding is about one piece that has one.
     """
@@ -24,7 +27,7 @@ class Finding:
     effect: str
     remedy: str
     source: str
-    figures: Annotated[tuple[tuple[str, int | str], ...], keys("name value", by_name=True)] = ()
+    figures: Annotated[tuple[tuple[str, Figure], ...], keys("name value", by_name=True)] = ()
     part: str = ""
     where: str = ""
     serial: str = ""

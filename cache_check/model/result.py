@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from cache_check.model.assembly import Assembly, Span, Verdict
+from cache_check.model.assembly import Assembly, Legality, Span
 from cache_check.model.cache import Source
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule, Setting
 from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pieces, keys
+from cache_check.model.verdict import Link, Verdict, worst
 from cache_check.units import System
 
 Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
@@ -84,13 +86,20 @@ class Binding:
     tried: int
     untold: str = ""
 
+    def more(self, names: Mapping[str, str]) -> tuple[str, ...]:
+        """What would allow the next strut, in words: "one more a or b"; else each pair."""
+        if self.singles:
+            return ("one more " + " or ".join(names.get(part, part) for part in self.singles),)
+        pairs = [(names.get(one, one), names.get(two, two)) for one, two in self.pairs]
+        return tuple(f"two more {a}" if a == b else f"one more {a} with one more {b}" for a, b in pairs)
+
 
 @dataclass(frozen=True)
 class Tally:
     """The struts counted on each step, for one length or range that each must cover.
 
-    A step of None was not asked (no load given).  ``why_zero`` says, per step, why a count is zero
-    where the step below is not.  ``missing_step`` is the step that "one missing" starts from, and ``lost``
+    A step of None was not asked (no load given, or no rule says what it is).  ``why_zero`` says, per step, why a count
+    is zero where the step below is not.  ``missing_step`` is the step that "one missing" starts from, and ``lost``
     names the part types (or restraint pieces) whose loss is worst, empty when no loss costs a strut.
     """
 
@@ -107,7 +116,18 @@ class Tally:
     best: Packing
     binding: Binding
     asked_step: Step
-    met: bool | None
+    links: tuple[Link, ...] = ()
+    missing: Link | None = None
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The verdict on a need; None where nothing was wanted."""
+        return worst(self.links) if self.wanted is not None else None
+
+    @property
+    def met(self) -> bool | None:
+        """Whether a need is met for certain; None where nothing was wanted."""
+        return None if self.wanted is None else self.verdict == "met"
 
     def count(self, step: Step) -> int | None:
         """The count on a step; None where it was not asked."""
@@ -116,7 +136,11 @@ class Tally:
 
 @dataclass(frozen=True)
 class SceneAnswer:
-    """All needs of one scene at once: how many of the wanted struts are served on the asked steps."""
+    """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
+
+    ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
+    types whose loss is worst.  ``missing`` stands beside a verdict that is met.
+    """
 
     scene: str
     title: str
@@ -126,6 +150,20 @@ class SceneAnswer:
     by_need: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
     packing: Packing
     binding: Binding
+    links: tuple[Link, ...] = ()
+    left: int = 0
+    lost: tuple[str, ...] = ()
+    missing: Link | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict on the whole scene."""
+        return worst(self.links)
+
+    @property
+    def met(self) -> bool:
+        """Whether the whole scene is met for certain."""
+        return self.verdict == "met"
 
 
 @dataclass(frozen=True)
@@ -249,7 +287,7 @@ class BuildResult:
     title: str
     basis: Basis
     names: Names
-    verdict: Verdict
+    verdict: Legality
 
 
 @dataclass(frozen=True)

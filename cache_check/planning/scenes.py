@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
 from cache_check.model.served import NeedAsked
-from cache_check.planning.packing.binding import binding
+from cache_check.model.verdict import Link, worst
+from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import as_packing, settled
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.packing.tally import parts_in_play
+from cache_check.planning.packing.verdicts import (
+    Field,
+    hoped_stock,
+    missing,
+    state_of,
+    unknowns,
+)
 from cache_check.planning.packing.verify import verify, verify_together
 from cache_check.planning.solving.solvers import make_solver
 
@@ -26,7 +35,7 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     return tuple(
         NeedAsked(
             wanted.id, wanted.title, wanted.weight, need.id, need.count, need.shortest, need.longest, need.load,
-            muster.factor(ask_of(need)).k if need.load is not None else None, ask_of(need).top,
+            muster.factor(ask_of(need)).k if need.load is not None else None, muster.top(ask_of(need)),
         )
         for need in wanted.needs
     )  # fmt: skip
@@ -42,38 +51,78 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
         from cache_check.planning.stores.store import scene_of_store
 
         return scene_of_store(muster, wanted, asks)
-    owned: list[int] = []
-    columns: list[Column] = []
-    origin: list[tuple[int, int]] = []
-    rows = len(muster.columns.rows)
-    for n, ask in enumerate(asks):
-        there = muster.mask(ask, ask.top)
-        for i in bits(muster.mask(ask, ask.top, owned=False)):
-            column = muster.columns.all[i]
-            columns.append(Column(column.assembly, column.hold, (*column.uses, (rows + n, 1)), column.pieces))
-            origin.append((n, i))
-            if there >> i & 1:
-                owned.append(len(columns) - 1)
-    packer = Packer(tuple(columns), rows + len(asks), make_solver)
-    stock = (*muster.stock, *(need.count for need in wanted.needs))
-    count, plan, most = settled(packer, stock, sum(1 << i for i in owned))
-    by_need = _by_need(muster, wanted, asks, [(origin[column], number) for column, number in plan])
-    every = (1 << len(columns)) - 1
-    whole = as_packing(muster, _whole([(origin[column][1], number) for column, number in plan]), most)
-    held = [part for part, ask in zip(by_need, asks, strict=True) if ask.restrained]
+    field = _field(muster, wanted, asks)
+    packer, stock, number = field.packer, field.stock, sum(need.count for need in wanted.needs)
+    count, plan, most = settled(packer, stock, field.counted)
+    taken = [(field.needs[column], field.origin[column][1], times) for column, times in plan]
+    by_need = _by_need(muster, wanted, asks, taken)
+    whole = as_packing(muster, _whole([(column, times) for _, column, times in taken]), most)
+    held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
+    left, lost = one_lost(packer, stock, field.counted, count, muster.parts_there, muster.columns.changed)
+    links = _links(muster, asks, field, count, number)
     return SceneAnswer(
         scene=wanted.id,
         title=wanted.title,
-        wanted=sum(need.count for need in wanted.needs),
+        wanted=number,
         served=count,
         bound=most,
         by_need=tuple(
             (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
         ),
         packing=whole,
-        binding=binding(packer, stock, every, count, parts_in_play(muster), muster.columns.changed),
+        binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
+        links=links,
+        left=left,
+        lost=lost,
+        missing=missing(muster, field, number, left, lost) if worst(links) == "met" else None,
     )
+
+
+@dataclass(frozen=True)
+class _SceneField(Field):
+    """The columns of all needs of a scene; ``needs`` says which need each is for, ``wide`` are those to be bought."""
+
+    needs: tuple[int, ...]
+    wide: int
+
+
+def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
+    columns: list[Column] = []
+    origin: list[tuple[Ask, int]] = []
+    needs: list[int] = []
+    masks = {"counted": 0, "sure": 0, "hoped": 0, "wide": 0}
+    rows = len(muster.columns.rows)
+    for n, ask in enumerate(asks):
+        ways = {
+            "counted": muster.mask(ask, ask.top),
+            "sure": muster.sure(ask, ask.top),
+            "hoped": muster.hoped(ask, ask.top),
+            "wide": muster.mask(ask, ask.top, owned=False),
+        }
+        for i in bits(ways["wide"] | ways["hoped"]):
+            column = muster.columns.all[i]
+            for name, mask in ways.items():
+                masks[name] |= (mask >> i & 1) << len(columns)
+            columns.append(Column(column.assembly, column.hold, (*column.uses, (rows + n, 1)), column.pieces))
+            origin.append((ask, i))
+            needs.append(n)
+    return _SceneField(
+        packer=Packer(tuple(columns), rows + len(asks), make_solver),
+        stock=(*muster.stock, *(need.count for need in wanted.needs)),
+        origin=origin,
+        needs=tuple(needs),
+        **masks,
+    )
+
+
+def _links(muster: Muster, asks: list[Ask], field: Field, count: int, wanted: int) -> tuple[Link, ...]:
+    """All needs at once, then everything that is not known about their struts."""
+    hoped = count
+    if count < wanted:
+        hoped = field.packer.most(hoped_stock(muster, field.stock, wanted), field.hoped).count
+    together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
+    return (together, *unknowns(muster, asks, field, wanted, [together]))
 
 
 def _whole(taken: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
@@ -83,11 +132,11 @@ def _whole(taken: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     return tuple(sorted(total.items()))
 
 
-def _by_need(muster: Muster, wanted: Scene, asks: list[Ask], taken: list[tuple[tuple[int, int], int]]) -> list[Packing]:
+def _by_need(muster: Muster, wanted: Scene, asks: list[Ask], taken: list[tuple[int, int, int]]) -> list[Packing]:
     """The part of a plan that serves each need, verified for what that need asks."""
     packings = []
     for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):
-        plan = _whole([(column, number) for (which, column), number in taken if which == n])
+        plan = _whole([(column, number) for which, column, number in taken if which == n])
         packing = as_packing(muster, plan, need.count)
         verify(muster, ask, ask.top, packing)
         packings.append(packing)

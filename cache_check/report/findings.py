@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from cache_check import units
-from cache_check.model.finding import Finding
+from cache_check.model.finding import Figure, Finding
 from cache_check.model.result import Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.page import Paragraph, Points, Section, Table, words
@@ -67,7 +67,7 @@ def one(finding: Finding, say: Say) -> Points:
     return Points(lead, tuple(items))
 
 
-def figure(name: str, value: int | str, say: Say) -> str:
+def figure(name: str, value: Figure, say: Say) -> str:
     """A figure in words: its name without the unit, its value in the page's."""
     for suffix, dimension in _SUFFIX.items():
         if name.endswith(suffix) and not isinstance(value, str):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.model.assembly import Assembly, Broken, Verdict
+from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.cache import Source
 from cache_check.model.result import BuildResult
 from cache_check.model.rule import RuleBook
@@ -21,7 +21,7 @@ def page(result: BuildResult, book: RuleBook, read: Sequence[Source] = ()) -> Pa
     return Page(
         f"{result.title}: {say.stack(verdict.parts)}",
         (
-            Section("Verdict", (Paragraph(_verdict(verdict)), reminder(), *_short(verdict, say))),
+            Section("Legality", (Paragraph(_verdict(verdict)), reminder(), *_short(verdict, say))),
             Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),)),
             Section("As built", _built(verdict.assembly, say)),
             Section("Nearest legal build", (_nearest(verdict, say),)),
@@ -33,7 +33,7 @@ def page(result: BuildResult, book: RuleBook, read: Sequence[Source] = ()) -> Pa
     )
 
 
-def _verdict(verdict: Verdict) -> str:
+def _verdict(verdict: Legality) -> str:
     if not verdict.legal:
         return "NOT LEGAL: do not build it."
     if verdict.short_of:
@@ -41,7 +41,7 @@ def _verdict(verdict: Verdict) -> str:
     return "Legal, and the usable pieces suffice for one."
 
 
-def _short(verdict: Verdict, say: Say) -> tuple[Block, ...]:
+def _short(verdict: Legality, say: Say) -> tuple[Block, ...]:
     lines = tuple(f"{say.name(part)}: {want} wanted, {have} usable" for part, want, have in verdict.short_of)
     return (Points("Short of:", lines),) if lines else ()
 
@@ -66,7 +66,7 @@ def _facts(one: Assembly, say: Say) -> tuple[str, ...]:
     )
 
 
-def _nearest(verdict: Verdict, say: Say) -> Block:
+def _nearest(verdict: Legality, say: Say) -> Block:
     if verdict.nearest is None:
         return Paragraph("None: the usable parts make no legal assembly.")
     if not verdict.changes:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from cache_check.model.cache import Source
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
+from cache_check.model.verdict import Verdict
 from cache_check.report import basis, findings, lengths, tally
 from cache_check.report.caution import caution, reminder
 from cache_check.report.page import Page, Paragraph, Section, Table, words
@@ -47,19 +48,17 @@ def in_short(result: CheckResult) -> str:
 
 def needs_met(result: CheckResult) -> str:
     """How many needs and scenes are met."""
-    asked = [one.met for one in result.tallies if one.met is not None]
+    asked = [one.verdict for one in result.tallies if one.verdict is not None]
     if not asked and not result.scenes:
         return "not asked"
-    alone = f"{asked.count(True)} of {len(asked)} met, each by itself" if asked else "each by itself not worked out"
-    return f"{alone}; {_whole(result)}" if result.scenes else alone
+    alone = f"{_of(asked)} met, each by itself" if asked else "each by itself not worked out"
+    return f"{alone}; {_of([one.verdict for one in result.scenes])} scenes met whole" if result.scenes else alone
 
 
-def _whole(result: CheckResult) -> str:
-    """How many scenes are met whole; of those that are neither met nor short for certain, how many."""
-    whole = sum(one.served >= one.wanted for one in result.scenes)
-    open_still = sum(one.served < one.wanted <= one.bound for one in result.scenes)
-    said = f"{whole} of {len(result.scenes)} scenes met whole"
-    return f"{said}, {open_still} not proven either way" if open_still else said
+def _of(verdicts: Sequence[Verdict]) -> str:
+    """How many are met, of how many; and of how many it is not known."""
+    unknown = verdicts.count("not known")
+    return f"{verdicts.count('met')} of {len(verdicts)}" + (f" ({unknown} not known)" if unknown else "")
 
 
 def summary(results: Sequence[CheckResult]) -> Page:

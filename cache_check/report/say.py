@@ -154,12 +154,10 @@ class Say:
         """What stops the next strut."""
         if binding.untold:
             return f"{start}: {binding.untold}."
-        if binding.singles:
-            one = listed(self.all_names(binding.singles))
-            return f"{start}: one more {one} would allow the next strut."
-        if binding.pairs:
-            pairs = listed([f"{one} with one more {two}" for one, two in map(self.all_names, binding.pairs)])
-            return f"{start}: no single part helps; together one more {pairs} would."
+        more = binding.more(self._called)
+        if more:
+            alone = "" if binding.singles else "no single part helps; "
+            return f"{start}: {alone}{', or '.join(more)} would allow the next strut."
         tried = counted(binding.tried, "part type")
         return f"{start}: no one part and no pair of parts would allow the next strut ({tried} tried)."
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from cache_check.model.result import STEPS, SceneAnswer, Tally
+from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven, ratio
 
@@ -48,16 +51,31 @@ def _load(one: Tally, say: Say) -> str:
 
 
 def met(one: Tally) -> str:
-    """Whether a need is met, in the words of the page."""
-    if one.met is None or one.wanted is None:
+    """The verdict on a need, in the words of the page."""
+    if one.verdict is None or one.wanted is None:
         return NOT_ASKED
-    return "met" if one.met else f"SHORT {max(1, one.wanted - one.best.count)}"
+    return _verdict(one.verdict, one.wanted - one.best.count, one.missing)
+
+
+def _verdict(verdict: Verdict, short: int, missing: Link | None) -> str:
+    """A verdict, how many are short of it, and beside a met that it is not met with one missing."""
+    if verdict == "not met":
+        return f"NOT MET, {max(1, short)} short"
+    beside = "" if missing is None or missing.state == "holds" else f"; one missing {OF_STATE[missing.state].upper()}"
+    return f"{verdict.upper()}{beside}"
+
+
+def open_links(links: Iterable[Link]) -> tuple[str, ...]:
+    """What keeps a verdict from met: each link that is not known, why, and who could tell; what binds says the rest."""
+    unknown = [link for link in broken(links) if link.state == "unknown"]
+    return tuple(f"not known: {link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
 
 
 def _notes(one: Tally, say: Say) -> Points:
     items = [f"{step} 0: {why}" for step, why in one.why_zero]
-    items.append(f"{one.asked_step} at once: {proven(one.best)}{_wanted(one)}")
-    items.append(_lost(one, say))
+    step = one.asked_step.removesuffix(" at once")
+    items.append(f"{step} at once: {proven(one.best)}{_wanted(one)}")
+    items += [*open_links(one.links), _lost(one, say)]
     items.append(say.binds(one.binding))
     return Points(f"{lead(one, say)}:", (*items, *say.example(one.best)))
 
@@ -73,7 +91,11 @@ def lead(one: Tally, say: Say) -> str:
 
 
 def _wanted(one: Tally) -> str:
-    return "" if one.wanted is None else f"; {one.wanted} wanted: {met(one)}"
+    return "" if one.wanted is None else f"; {one.wanted} wanted: {met(one)}{_beside(one.missing)}"
+
+
+def _beside(missing: Link | None) -> str:
+    return "" if missing is None or missing.state == "holds" else f" ({missing.why})"
 
 
 def _lost(one: Tally, say: Say) -> str:
@@ -102,18 +124,17 @@ def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
 
 
 def scene_met(one: SceneAnswer) -> str:
-    """Whether a whole scene is met; where the most is not proven, how short it is at least and at most."""
+    """The verdict on a whole scene; where the most is not proven, how short it is at least and at most."""
     short = one.wanted - one.served
-    if short <= 0:
-        return "met"
-    if one.served == one.bound:
-        return f"SHORT {short}"
-    return f"SHORT {max(0, one.wanted - one.bound)} to {short} (not proven)"
+    if one.served < one.wanted and one.served < one.bound:
+        return f"{one.verdict.upper()}, {max(0, one.wanted - one.bound)} to {short} short (not proven)"
+    return _verdict(one.verdict, short, one.missing)
 
 
 def _scene_notes(one: SceneAnswer, say: Say) -> Points:
     served = str(one.served) if one.served == one.bound else f"at least {one.served}, at most {one.bound} (not proven)"
-    items = [f"served at once: {served}; {one.wanted} wanted: {scene_met(one)}"]
+    items = [f"served at once: {served}; {one.wanted} wanted: {scene_met(one)}{_beside(one.missing)}"]
+    items += open_links(one.links)
     if one.served < one.wanted:
         items.append(say.binds(one.binding))
     return Points(f"{one.title or one.scene}:", (*items, *say.example(one.packing)))

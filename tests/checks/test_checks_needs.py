@@ -56,9 +56,9 @@ def test_one_lost_is_said_with_the_piece() -> None:
         tidy(counts={"strap": 6, "base": 3, "head": 3, "pin": 9}), "N1-1", needs=needs_of([{"at": 50, "count": 2}])
     )
 
-    assert one.what == "drill 1: need 1: met, but not with one body lost"
+    assert one.what == "drill 1: need 1: not met with one body missing"
     assert one.part == "T/body"
-    assert one.effect == "1 of 2 struts restrained would be left"
+    assert one.effect == "1 of 2 left, worst without one body"
 
 
 def test_a_need_that_is_unmet_is_not_told_of_one_lost() -> None:

@@ -8,7 +8,7 @@ from laws import books
 
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.explain import explain
-from cache_check.model.assembly import Verdict
+from cache_check.model.assembly import Legality
 
 INCH = 25_400_000
 
@@ -18,7 +18,7 @@ def _joined(**changed: int) -> Joinery:
     return joinery(cache.catalogue, cache.counted, books.book(cache.settings))
 
 
-def _explained(*names: str, **changed: int) -> Verdict:
+def _explained(*names: str, **changed: int) -> Legality:
     joined = _joined(**changed)
     return explain([joined.catalogue.by_id[f"P/{name}"] for name in names], joined)
 

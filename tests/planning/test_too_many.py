@@ -16,7 +16,9 @@ from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
 from cache_check.model.need import Needs
 from cache_check.model.result import Binding, SceneAnswer
+from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.verdicts import state_of
 from cache_check.report import of_check
 from cache_check.report.tally import scene_met
 
@@ -66,13 +68,20 @@ def test_a_large_store_is_a_command(tmp_path: Path, capsys: pytest.CaptureFixtur
 
 @pytest.mark.parametrize(
     ("served", "bound", "said"),
-    [(10, 10, "met"), (7, 7, "SHORT 3"), (7, 8, "SHORT 2 to 3 (not proven)"), (7, 12, "SHORT 0 to 3 (not proven)")],
+    [
+        (10, 10, "MET"),
+        (7, 7, "NOT MET, 3 short"),
+        (7, 8, "NOT MET, 2 to 3 short (not proven)"),
+        (7, 12, "NOT KNOWN, 0 to 3 short (not proven)"),
+    ],
 )
 def test_a_bound_is_never_called_the_most(served: int, bound: int, said: str) -> None:
     """Where plan and bound differ both are shown, and the scene is called neither met nor short for certain."""
-    answer = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), Binding((), (), 0, "no"))
+    together = Link("all at once", state_of(served, bound, 10))
+    binds = Binding((), (), 0, "no")
+    answer = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), binds, (together,))
 
     assert scene_met(answer) == said
     page = str(of_check.page(check_result(scenes=(answer,), tallies=()), STORE.book))
     assert (f"at least {served}, at most {bound} (not proven)" in page) == (served < bound)
-    assert ("not proven either way" in page) == (served < 10 <= bound)
+    assert ("(1 not known)" in page) == (served < 10 <= bound)

@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from cache_check.model.assembly import Assembly, Broken, Verdict
+from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.cache import Source
 from cache_check.model.finding import Finding
 from cache_check.model.result import (
@@ -29,6 +29,7 @@ from cache_check.model.result import (
     Tally,
 )
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
+from cache_check.model.verdict import Link, State
 from cache_check.units import System
 
 INCH = 25_400_000
@@ -68,13 +69,18 @@ def packing(count: int = 3, bound: int | None = None) -> Packing:
     return Packing(count, count if bound is None else bound, made, ties)
 
 
+def links(state: State) -> tuple[Link, ...]:
+    """The one link of a verdict."""
+    return (Link("rated", state, "3 of 4"),)
+
+
 def tally(counts: tuple[int | None, ...] = (7, 7, 6, 4, 3, 3, 2), **changed: Any) -> Tally:
     """Four struts wanted at 50 in for 6,000 lbf; ``counts`` by step."""
     one = Tally(
         label="roof side", shortest=50 * INCH, longest=50 * INCH, wanted=4,
         load=Fraction("26689.3292956"), factor=Fraction(2), counts=tuple(zip(STEPS, counts, strict=True)),
         why_zero=(), missing_step="rated", lost=("P/strap",), best=packing(counts[5] or 0),
-        binding=Binding(("P/strap",), (), 5), asked_step="rated", met=False,
+        binding=Binding(("P/strap",), (), 5), asked_step="rated", links=links("does not hold"),
     )  # fmt: skip
     return replace(one, **changed)
 
@@ -100,7 +106,9 @@ def check_result(**changed: Any) -> CheckResult:
         count=1, assemblies=(assembly(),), union=((48 * INCH, 71 * INCH), (80 * INCH, 90 * INCH)),
         blind_spots=((71 * INCH, 80 * INCH),), by_fitting=(("head", "P/head", ((48 * INCH, 71 * INCH),)),),
     )  # fmt: skip
-    scene = SceneAnswer("car", "Car on its side", 4, 3, 3, (("roof side", 4, 3),), packing(), tally().binding)
+    scene = SceneAnswer(
+        "car", "Car on its side", 4, 3, 3, (("roof side", 4, 3),), packing(), tally().binding, links("does not hold")
+    )
     one = CheckResult(
         name="rig-1", title="Rig 1", basis=basis(), names=NAMES,
         parts=(
@@ -119,7 +127,7 @@ def check_result(**changed: Any) -> CheckResult:
 def reach_result(**changed: Any) -> ReachResult:
     """A reach with one assembly, asked at 50 in."""
     whole = check_result()
-    one = ReachResult("rig-1", "Rig 1", basis(), NAMES, whole.reach, whole.profiles, tally(wanted=None, met=None))
+    one = ReachResult("rig-1", "Rig 1", basis(), NAMES, whole.reach, whole.profiles, tally(wanted=None))
     return replace(one, **changed)
 
 
@@ -128,7 +136,7 @@ def build_result(*, legal: bool = False) -> BuildResult:
     broken = Broken(
         "EXT-2", "Total extension length", "stop", "44 in, at most 32 in", "common practice", "a longer body"
     )
-    verdict = Verdict(
+    verdict = Legality(
         parts=("P/base", "P/body", "P/head"), legal=legal, broken=() if legal else (broken,),
         assembly=assembly() if legal else None, short_of=(("P/pin", 2, 1),) if legal else (),
         nearest=assembly(), changes=0 if legal else 1,

@@ -97,12 +97,14 @@ def test_every_step_is_named_and_counted() -> None:
     heads = [column.head for column in table.columns]
 
     assert heads[-len(STEPS) - 1 : -1] == list(STEPS)
-    assert table.rows == (("roof side", "50.0", "6,000 at 2:1", "4", "7", "7", "6", "4", "3", "3", "2", "SHORT 1"),)
+    assert table.rows == (
+        ("roof side", "50.0", "6,000 at 2:1", "4", "7", "7", "6", "4", "3", "3", "2", "NOT MET, 1 short"),
+    )
 
 
 def test_step_that_was_not_asked_is_not_a_zero() -> None:
     """Without a load the rated step reads "not asked"."""
-    asked_nothing = tally((7, 7, 6, 4, 3, None, 2), load=None, factor=None, wanted=None, met=None)
+    asked_nothing = tally((7, 7, 6, 4, 3, None, 2), load=None, factor=None, wanted=None)
     table = tables(check_page(tallies=(asked_nothing,), scenes=()))[0]
 
     assert table.rows == (("50.0", "7", "7", "6", "4", "3", "not asked", "2"),)
@@ -121,7 +123,7 @@ def test_what_binds_and_one_lost_stand_with_their_need() -> None:
     at = texts.index("roof side, 50.0 in, 6,000 lbf each at 2:1:")
 
     assert texts[at + 1 : at + 5] == [
-        "rated at once: 3; 4 wanted: SHORT 1",
+        "rated at once: 3; 4 wanted: NOT MET, 1 short",
         "one missing: 2 left of those rated, the worst to lose being strap",
         "what binds: one more strap would allow the next strut.",
         "one way: 3 x base + body + head: 48.0 to 71.0 in, weight unknown",

@@ -60,7 +60,8 @@ def test_what_binds_names_singles_else_pairs_else_neither() -> None:
     assert US.binds(Binding(("P/strap", "P/base"), (), 5)).endswith(
         "one more strap or base would allow the next strut."
     )
-    assert "together one more body with one more strap would" in US.binds(Binding((), (("P/body", "P/strap"),), 5))
+    pairs = Binding((), (("P/body", "P/strap"), ("P/strap", "P/strap")), 5)
+    assert "one more body with one more strap, or two more strap would allow" in US.binds(pairs)
     assert "no one part and no pair of parts" in US.binds(Binding((), (), 5))
     assert "(5 part types tried)" in US.binds(Binding((), (), 5))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil
 from typing import TYPE_CHECKING
 
 from cache_check.checks import say
@@ -35,7 +34,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             f"{say.verb(need.count - rated, 'is', 'are')} missing for want of rating" + (f": {why}" if why else ""),
             figures=(
                 ("want_count", need.count), ("have_count", rated), (f"{below}_count", there),
-                ("load_n", ceil(tally.load)), ("longest_nm", tally.longest),
+                ("load_n", tally.load), ("longest_nm", tally.longest),
             ),
         )  # fmt: skip
 

@@ -1,4 +1,4 @@
-"""A need that is met stays met when any one usable piece is gone."""
+"""What is met stays met when any one usable piece is missing before anything is set: each need, and whole scenes."""
 
 from __future__ import annotations
 
@@ -9,18 +9,29 @@ from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
+from cache_check.model.verdict import Link
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
-    """A finding for each need that is met, though not with one piece lost."""
+    """A finding for each need, and for each scene of several needs, that is met, and not with one piece missing."""
     for need, tally in asked(facts):
-        left = tally.count("one missing")
-        if tally.met and left is not None and left < need.count:
-            lost = say.listed((say.name(facts, part) for part in tally.lost), "or")
-            yield say.finding(
-                facts, rule,
-                what=f"{tally.label}: met, but not with one {lost} lost",
-                effect=f"{left} of {say.several(need.count, 'strut')} {tally.missing_step} would be left",
-                figures=(("want_count", need.count), ("left_count", left)),
-                part=tally.lost[0] if len(tally.lost) == 1 else "",
-            )  # fmt: skip
+        if tally.missing is not None and tally.missing.state != "holds":
+            left = tally.count("one missing") or 0
+            yield _short(facts, rule, tally.label, tally.missing, need.count, left, tally.lost)
+    for one in facts.answers:
+        if one.missing is not None and one.missing.state != "holds" and len(one.by_need) > 1:
+            yield _short(facts, rule, f"scene {one.scene}", one.missing, one.wanted, one.left, one.lost)
+
+
+def _short(
+    facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int, lost: tuple[str, ...]
+) -> Finding:
+    sure = "not known to be met" if missing.state == "unknown" else "not met"
+    piece = say.listed((say.name(facts, part) for part in lost), "or") if lost else "piece"
+    return say.finding(
+        facts, rule,
+        what=f"{label}: {sure} with one {piece} missing",
+        effect=missing.why,
+        figures=(("want_count", wanted), ("left_count", min(left, wanted))),
+        part=lost[0] if len(lost) == 1 else "",
+    )  # fmt: skip

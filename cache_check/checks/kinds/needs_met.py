@@ -12,19 +12,38 @@ from cache_check.model.finding import Finding
 from cache_check.model.need import Need
 from cache_check.model.result import SceneAnswer, Step, Tally
 from cache_check.model.rule import Rule
+from cache_check.model.verdict import Link, broken
 
 if TYPE_CHECKING:
     from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
-    """A finding for each need that is short, and for each scene of several needs that is not served whole."""
+    """A finding for each need that is not met, or not known to be, and for each such scene of several needs."""
     for need, tally in asked(facts):
-        if not tally.met:
+        if tally.verdict == "not known":
+            yield _unknown(facts, rule, tally.label, tally.links)
+        elif not tally.met:
             yield _need(facts, rule, need, tally)
     for answer in facts.answers:
-        if answer.served < answer.wanted and len(answer.by_need) > 1:
-            yield _scene(facts, rule, answer)
+        if len(answer.by_need) > 1 or not facts.tallies:
+            if answer.verdict == "not known" and answer.served >= answer.wanted:
+                yield _unknown(facts, rule, f"scene {answer.scene}", answer.links)
+            elif not answer.met:
+                yield _scene(facts, rule, answer)
+
+
+def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> Finding:
+    """Neither a yes nor a no: everything that is not known, and who could tell."""
+    unknown = [link for link in broken(links) if link.state == "unknown"]
+    return say.finding(
+        facts, rule,
+        what=f"{label}: not known whether it is met; "
+        + "; ".join(f"{link.name}: {link.why}" for link in unknown),
+        effect="nobody can count on it until this is known: "
+        + "; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)),
+        figures=(("unknown_count", len(unknown)),),
+    )  # fmt: skip
 
 
 def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:

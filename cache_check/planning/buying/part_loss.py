@@ -7,7 +7,6 @@ from cache_check.model.office import Losses, PartLoss
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.tally import parts_in_play
 from cache_check.planning.solving.programme import Progress, silent
 
 Stock = tuple[int, ...]
@@ -23,9 +22,9 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
     buyer = Buyer(shop)
     today = _served(buyer, shop.have)
     parts = []
-    for part in parts_in_play(shop.wide):
+    for part in shop.wide.parts_in_play:
         rows = shop.rows(part)
-        if usable := shop.have[rows[0]]:
+        if usable := muster.usable.counts[part]:
             progress(f"what the loss of {part} costs")
             one, none = _gone(shop.have, rows, 1), _gone(shop.have, rows, usable)
             parts.append(PartLoss(part, usable, _served(buyer, one), _served(buyer, none)))

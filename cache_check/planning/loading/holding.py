@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 from math import comb
@@ -156,11 +157,11 @@ class HeldColumns(Columns):
 
     def _groups(self) -> tuple[TieGroup, ...]:
         """Ties alike in kind, hardware and in how many of them hold."""
-        alike: dict[tuple[str, tuple[tuple[str, int], ...], int | None], list[str]] = {}
+        alike: dict[tuple[TieGroup, int | None], list[str]] = {}
         for group in super()._groups():
             for part in group.parts:
-                alike.setdefault((group.kind, group.needs, self.wanted.get(part)), []).append(part)
-        return tuple(TieGroup(kind, needs, tuple(parts)) for (kind, needs, _), parts in alike.items())
+                alike.setdefault((group, self.wanted.get(part)), []).append(part)
+        return tuple(replace(group, parts=tuple(parts)) for (group, _), parts in alike.items())
 
     def _each(self, group: int) -> int | None:
         return self.wanted.get(self.groups[group].parts[0])
@@ -224,6 +225,23 @@ class Here(Muster):
     @cached_property
     def _carrying_here(self) -> int:
         return self.columns.where(self.carrying.__contains__)
+
+    @cached_property
+    def restraint_ruled(self) -> bool:
+        """See ``Muster``; here the thrust says how many ties hold a base, whatever is ruled."""
+        return True
+
+    def sure(self, ask: Ask, step: Step) -> int:
+        """See ``Muster``; what is unknown is told link by link here."""
+        return self.mask(ask, step)
+
+    def hoped(self, ask: Ask, step: Step) -> int:
+        """See ``sure``."""
+        return self.mask(ask, step)
+
+    def hoped_pieces(self, wanted: int) -> dict[str, int]:
+        """See ``sure``."""
+        return {}
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """See ``Muster``; rated are only those whose whole chain carries."""

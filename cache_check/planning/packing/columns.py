@@ -17,10 +17,12 @@ from math import inf
 from operator import or_
 
 from cache_check.errors import NoPlanError
+from cache_check.files.default_wll import default_wll
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.part import TIES, Tie
+from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
+from cache_check.model.tie_rating import rating_of
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.solving.solver import Uses
 
@@ -38,10 +40,14 @@ class Hold:
 
 @dataclass(frozen=True)
 class TieGroup:
-    """Straps or chains alike in kind and in the hardware they need, so that it is all one which is taken."""
+    """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
+
+    ``rated`` where what they hold is known, by mark or by size.
+    """
 
     kind: str
     needs: tuple[tuple[str, int], ...]
+    rated: bool
     parts: tuple[str, ...]
 
 
@@ -57,12 +63,17 @@ class Column:
 
 def tie_groups(joined: Joinery) -> tuple[TieGroup, ...]:
     """The straps and chains of a catalogue in groups, in the order of the catalogue."""
-    found: dict[tuple[str, tuple[tuple[str, int], ...]], list[str]] = {}
+    found: dict[tuple[str, tuple[tuple[str, int], ...], bool], list[str]] = {}
     for part in joined.catalogue.parts:
         if isinstance(part, Tie):
             needs = tuple(sorted((name, n) for name, n in part.needs.items() if n))
-            found.setdefault((part.kind, needs), []).append(part.id)
-    return tuple(TieGroup(kind, needs, tuple(parts)) for (kind, needs), parts in found.items())
+            found.setdefault((part.kind, needs, _rated(part)), []).append(part.id)
+    return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
+
+
+def _rated(tie: Tie) -> bool:
+    """Whether what a strap or chain holds is known; the published table is read only where a mark is missing."""
+    return tie.wll is not None or (tie.size is not None and rating_of(tie, default_wll()).rated is not None)
 
 
 def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
@@ -105,6 +116,15 @@ class Rows:
         number = int(self.book.ruled("straps_per_base", "min", (family,), 0))
         mixed = not self.book.in_force("unmixed_ties", (family,))
         return holds(self.groups, number, mixed)
+
+    def rated(self, hold: Hold) -> bool:
+        """Whether what each strap or chain of a base holds is known."""
+        return all(self.groups[i].rated for i, _ in hold.ties)
+
+    def marked(self, base: str, hold: Hold) -> bool:
+        """Whether the attachment points of a base and the hardware of its ties carry a limit."""
+        by_id = self.joined.catalogue.by_id
+        return all(not unmarked(by_id[part]) for part in (base, *(name for name, _ in self._hardware(hold))))
 
     def held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
         """What holding a base takes: a base with points, ties, and their hardware."""
@@ -192,6 +212,20 @@ class Columns(Rows):
         return ((1 << len(self.all)) - 1) ^ self.assembled
 
     @cached_property
+    def rating_known(self) -> int:
+        """The mask of the columns that have no strap or chain of which nobody knows what it holds."""
+        if all(group.rated for group in self.groups):
+            return (1 << len(self.all)) - 1
+        return mask_of((i for i, one in enumerate(self.all) if one.hold is None or self.rated(one.hold)), len(self.all))
+
+    @cached_property
+    def all_marked(self) -> int:
+        """The mask of the columns that have no point and no hardware without a limit in their restraint."""
+        grounds = [assembly.ground for assembly in self.assemblies]
+        kept = (i for i, one in enumerate(self.all) if one.hold is None or self.marked(grounds[one.assembly], one.hold))
+        return mask_of(kept, len(self.all))
+
+    @cached_property
     def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
         """For each column with leaner ones (one piece less, and no more of anything): its number, and theirs."""
 
@@ -267,6 +301,13 @@ class Columns(Rows):
             if at >= 0 and spans[at][1] >= longest:
                 mask |= columns
         return mask
+
+
+def unmarked(part: Part) -> bool:
+    """Whether a base or a piece of hardware holds nobody knows how much: a point, or the piece, has no limit."""
+    if isinstance(part, Fitting):
+        return any(point.wll is None for point in part.points)
+    return isinstance(part, Hardware) and part.wll is None
 
 
 def _linear(assembly: Assembly) -> list[tuple[str, int]]:

@@ -54,7 +54,7 @@ class Muster:
         self.on = on
         self.gone = dict(gone or {})
         self.usable: Usable = usable(cache, book, on, gone)
-        self._rated: dict[tuple[int, int, Fraction, DesignFactor], int] = {}
+        self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
 
     @cached_property
     def joined(self) -> Joinery:
@@ -128,16 +128,65 @@ class Muster:
             return ruled
         return DesignFactor(ask.factor, said=True)
 
+    @cached_property
+    def parts_in_play(self) -> tuple[str, ...]:
+        """The part types that some column uses, in the order of the catalogue."""
+        used = {row for column in self.columns.all for row, _ in column.uses}
+        parts = (part for part in self.cache.catalogue.parts if part.kind != "pad")
+        return tuple(part.id for part in parts if set(self.columns.changed(part.id)) & used)
+
+    @cached_property
+    def parts_there(self) -> tuple[str, ...]:
+        """Of the part types in play, those of which one can go missing: some piece is usable."""
+        return tuple(part for part in self.parts_in_play if self.usable.counts[part])
+
+    @cached_property
+    def restraint_ruled(self) -> bool:
+        """Whether some rule in force says how many straps or chains hold a base; else no count is called restrained."""
+        families = {part.family for part in self.cache.catalogue.parts if part.id in self.usable.least_points}
+        return any(self.book.ruled("straps_per_base", "min", (family,), 0) for family in families)
+
+    def holds(self, ask: Ask, step: Step) -> bool:
+        """Whether an ask on a step wants its bases restrained, and a rule says what that is."""
+        return self.restraint_ruled and step != "assembled at once" and (ask.restrained or step == "restrained")
+
+    def top(self, ask: Ask) -> Step:
+        """The highest step asked for that can be told: nothing is called restrained where no rule says what that is."""
+        return "assembled at once" if ask.top == "restrained" and not self.restraint_ruled else ask.top
+
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
-        held = step != "assembled at once" and (ask.restrained or step == "restrained")
+        held = self.holds(ask, step)
         mask = self.columns.covering(ask.shortest, ask.longest)
         mask &= self.columns.restrained if held else self.columns.assembled
         if owned:
             mask &= self._there
         if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask, ask.load, self.factor(ask))
+            if held:
+                mask &= self.columns.rating_known
+                if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
+                    mask &= self.columns.all_marked
         return mask
+
+    def sure(self, ask: Ask, step: Step) -> int:
+        """Of the columns that the stock can build and that do an ask on a step, those of which nothing is unknown."""
+        mask = self.mask(ask, step)
+        marks = step == "rated" and self.holds(ask, step) and bool(self.book.in_force("restraint_marked"))
+        return mask & self.columns.all_marked if marks else mask
+
+    def hoped(self, ask: Ask, step: Step) -> int:
+        """The columns that would do an ask on a step if all that nobody knows turned out well."""
+        mask = self.columns.covering(ask.shortest, ask.longest)
+        mask &= self.columns.restrained if self.holds(ask, step) else self.columns.assembled
+        if step == "rated" and ask.load is not None and mask:
+            mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
+        return mask
+
+    def hoped_pieces(self, wanted: int) -> dict[str, int]:
+        """Pieces that may be there and usable and are not counted, by part: as many as ``wanted`` struts could take."""
+        most = 2 * wanted * max((number for column in self.columns.all for _, number in column.uses), default=1)
+        return dict.fromkeys(self.cache.uncounted, most)
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""
@@ -152,14 +201,17 @@ class Muster:
         """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
         return bisect_left(self.chart_edges, ask.shortest), bisect_left(self.chart_edges, ask.longest)
 
-    def _carrying(self, ask: Ask, load: Fraction, factor: DesignFactor) -> int:
-        """The columns whose assembly is rated for a load over an ask; worked out once between two chart rows."""
-        key = (*self.rows_touched(ask), load, factor)
+    def _carrying(self, ask: Ask, load: Fraction, factor: DesignFactor, hoped: bool = False) -> int:
+        """The columns whose assembly is rated for a load over an ask; worked out once between two chart rows.
+
+        With ``hoped`` also those that may be, for all that anybody knows.
+        """
+        key = (*self.rows_touched(ask), load, factor, hoped)
         if key not in self._rated:
 
             def carries(index: int) -> bool:
-                rated = self.capacity.rated(self.columns.assemblies[index], ask.shortest, ask.longest, factor)
-                return rated is not None and rated >= load
+                found = self.capacity.links(self.columns.assemblies[index], ask.shortest, ask.longest, factor)
+                return all((hoped and one.unknown) if one.rated is None else one.rated >= load for one in found)
 
             mask = 0
             for index, columns in enumerate(self.columns.of_assembly):

@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 from cache_check.model.result import Packing, Step, Tally
+from cache_check.model.verdict import worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.verdicts import need_links, one_missing
 
 
 def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
     """The tally of a muster for an ask; "one missing" starts from the highest step asked."""
-    top = ask.top
+    top = muster.top(ask)
     best: Packing = shown(muster, ask, top)
     counts: dict[Step, int | None] = {
         "on the book": _bodies(muster, muster.cache.counted),
         "usable": _bodies(muster, muster.usable.counts),
         "buildable": muster.buildable(ask),
         "assembled at once": muster.most(ask, "assembled at once").count,
-        "restrained": muster.most(ask, "restrained").count,
+        "restrained": muster.most(ask, "restrained").count if muster.restraint_ruled else None,
         "rated": best.count if ask.load is not None else None,
     }
-    parts = parts_in_play(muster)
+    parts = muster.parts_in_play
     packer, rows = muster.packer, muster.columns.changed
-    left, lost = one_lost(packer, muster.stock, muster.mask(ask, top), best.count, parts, rows)
+    left, lost = one_lost(packer, muster.stock, muster.mask(ask, top), best.count, muster.parts_there, rows)
     counts["one missing"] = left
+    why = tuple(_why_zero(muster, ask, counts))
+    links = need_links(muster, ask, wanted, counts, dict(why)) if wanted else ()
     wide = muster.mask(ask, top, owned=False)
     return Tally(
         label=label,
@@ -33,28 +37,19 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         load=ask.load,
         factor=muster.factor(ask).k if ask.load is not None else None,
         counts=tuple(counts.items()),
-        why_zero=tuple(_why_zero(muster, ask, counts)),
+        why_zero=why,
         missing_step=top,
         lost=lost,
         best=best,
         binding=binding(packer, muster.stock, wide, best.count, parts, rows),
         asked_step=top,
-        met=None if wanted is None else best.count >= wanted,
+        links=links,
+        missing=one_missing(muster, ask, wanted, left, lost) if wanted and worst(links) == "met" else None,
     )
 
 
 def _bodies(muster: Muster, counts: dict[str, int]) -> int:
     return sum(counts.get(part.id, 0) for part in muster.cache.catalogue.parts if part.kind == "body")
-
-
-def parts_in_play(muster: Muster) -> tuple[str, ...]:
-    """The part types that some column uses, in the order of the catalogue."""
-    used = {row for column in muster.columns.all for row, _ in column.uses}
-    return tuple(
-        part.id
-        for part in muster.cache.catalogue.parts
-        if part.kind != "pad" and set(muster.columns.changed(part.id)) & used
-    )
 
 
 def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[tuple[Step, str]]:

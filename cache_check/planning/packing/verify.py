@@ -32,7 +32,7 @@ def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
         FalsePlanError: with everything that is wrong.
     """
     wrong = [*_wrong_struts(muster, ask, step, packing), *_wrong_stock(muster, packing)]
-    if step == "restrained" or (step == "rated" and ask.restrained):
+    if muster.holds(ask, step):
         wrong += _wrong_restraint(muster, packing)
     if packing.count != sum(number for _, number in packing.assemblies) or packing.count > packing.bound:
         wrong.append(f"{packing.count} struts are claimed, at most {packing.bound} proven")

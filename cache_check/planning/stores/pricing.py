@@ -54,11 +54,13 @@ class Pricing:
         self.holds = {base: tuple(self._ways(base)) for base in self._bases}
 
     def _ways(self, base: str) -> Iterator[tuple[Hold, Uses]]:
-        """Every way of holding a base that the stock has the means for, with what it takes."""
+        """Every way of holding a base that the stock has the means for, with what it takes; none by ties unrated."""
         rows = self.blocks.rows
         if base not in rows.pointed:
             return
         for hold in rows.ways(self.blocks.joined.catalogue.by_id[base].family):
+            if not rows.rated(hold):
+                continue
             taken: dict[int, int] = {}
             for name, number in rows.held(base, hold):
                 taken[rows.row[name]] = taken.get(rows.row[name], 0) + number

@@ -32,8 +32,7 @@ class Want:
 
 def want_of(muster: Muster, ask: Ask, step: Step, count: int) -> Want:
     """An ask on a step, as ``Muster.mask`` reads it."""
-    held = step != "assembled at once" and (ask.restrained or step == "restrained")
-    return Want(ask, step, count, held, ask.load if step == "rated" else None, muster.factor(ask))
+    return Want(ask, step, count, muster.holds(ask, step), ask.load if step == "rated" else None, muster.factor(ask))
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,165 @@
+"""What a verdict on wanted struts rests on: links that hold, do not hold or are not known, and who could tell.
+
+A count says how many struts stand for all that the book says.  A verdict asks more: that enough of them stand of
+which nothing is unknown; and where too few stand, whether enough could if every unknown turned out well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from cache_check.model.result import Step
+from cache_check.model.verdict import Link, State
+from cache_check.planning.packing.binding import one_lost, one_more
+from cache_check.planning.packing.choice import settled
+from cache_check.planning.packing.columns import unmarked
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.packing import Packer
+
+Taken = tuple[Ask, int, int]
+"""So many struts of a column of the muster, for an ask."""
+
+
+@dataclass(frozen=True)
+class Field:
+    """Columns to choose from: which are counted, which of these are sure, which may be hoped for; and the stock.
+
+    ``origin`` gives the ask that a column serves, and its number in the muster.
+    """
+
+    packer: Packer
+    stock: tuple[int, ...]
+    origin: Sequence[tuple[Ask, int]]
+    counted: int
+    sure: int
+    hoped: int
+
+    def taken(self, stock: tuple[int, ...], mask: int, wanted: int) -> list[Taken]:
+        """The chosen plan of so many struts."""
+        _, plan, _ = settled(self.packer, stock, mask, wanted)
+        return [(*self.origin[column], number) for column, number in plan]
+
+
+def state_of(there: int, hoped: int, wanted: int) -> State:
+    """Enough there, or enough only if what is unknown turns out well, or not even then."""
+    return "holds" if there >= wanted else "unknown" if hoped >= wanted else "does not hold"
+
+
+def hoped_stock(muster: Muster, stock: tuple[int, ...], wanted: int) -> tuple[int, ...]:
+    """The stock with all that may be there and nobody has counted."""
+    for part, number in muster.hoped_pieces(wanted).items():
+        stock = one_more(stock, muster.columns.changed(part), number)
+    return stock
+
+
+def need_links(
+    muster: Muster, ask: Ask, wanted: int, counts: Mapping[Step, int | None], why: Mapping[Step, str]
+) -> tuple[Link, ...]:
+    """The links of a need by itself: each step that it asks for, then everything that is not known about its struts."""
+    top = muster.top(ask)
+    steps: list[Step] = ["assembled at once"]
+    steps += ["restrained"] if muster.holds(ask, "restrained") and ask.restrained else []
+    steps += ["rated"] if top == "rated" else []
+    stock = hoped_stock(muster, muster.stock, wanted)
+    found: list[Link] = []
+    for step in steps:
+        there = counts[step] or 0
+        hoped = there
+        if there < wanted:
+            hoped = muster.packer.most(stock, muster.hoped(ask, step)).count
+        says = f"{there} of {wanted}" + (f": {why[step]}" if step in why else "")
+        found.append(Link(step, state_of(there, hoped, wanted), says))
+    return (*found, *unknowns(muster, [ask], _field(muster, ask), wanted, found))
+
+
+def _field(muster: Muster, ask: Ask) -> Field:
+    top = muster.top(ask)
+    origin = [(ask, i) for i in range(len(muster.columns.all))]
+    return Field(
+        muster.packer, muster.stock, origin, muster.mask(ask, top), muster.sure(ask, top), muster.hoped(ask, top)
+    )
+
+
+def one_missing(muster: Muster, ask: Ask, wanted: int, left: int, lost: Sequence[str]) -> Link:
+    """Whether a need that is met stays met with any one piece missing."""
+    return missing(muster, _field(muster, ask), wanted, left, lost)
+
+
+def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, found: Sequence[Link]) -> Iterator[Link]:
+    """Everything that is not known and keeps a yes from being one; nothing where the answer is no."""
+    if any(link.state == "does not hold" for link in found):
+        return
+    if not muster.restraint_ruled and any(ask.restrained for ask in asks):
+        yield UNRULED
+    stock = field.stock
+    if any(link.state == "unknown" for link in found):
+        stock = hoped_stock(muster, stock, wanted)
+        yield from facts(muster, field.taken(stock, field.hoped, wanted), muster.stock)
+    elif field.packer.most(stock, field.sure).count < wanted:
+        yield from facts(muster, field.taken(stock, field.counted, wanted), muster.stock)
+
+
+UNRULED = Link(
+    "restraint", "unknown", "no rule in force says how many straps or chains hold a base",
+    "switch the rule on, or write in the need that it is not to be restrained",
+)  # fmt: skip
+
+
+def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tuple[Link, ...]:
+    """What is not known of the struts of a plan: pieces nobody counted, charts, points, straps, chains, hardware."""
+    found = [*_uncounted(muster, taken, stock)]
+    for ask, number, _ in taken:
+        column = muster.columns.all[number]
+        assembly = muster.columns.assemblies[column.assembly]
+        step = muster.top(ask)
+        if step == "rated":
+            chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
+            found += [Link(one.name, "unknown", one.why, "ask the maker") for one in chain if one.unknown]
+            if column.hold is not None:
+                found += _of_hold(muster, assembly.ground, [i for i, _ in column.hold.ties])
+    return tuple({link.name: link for link in found}.values())
+
+
+def _uncounted(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> Iterator[Link]:
+    use: dict[int, int] = {}
+    for _, number, times in taken:
+        for row, each in muster.columns.all[number].uses:
+            use[row] = use.get(row, 0) + each * times
+    for part in muster.hoped_pieces(1):
+        row = muster.columns.changed(part)[0]
+        if use.get(row, 0) > stock[row]:
+            yield Link(f"count of {_name(muster, part)}", "unknown", "nobody counted", "count it and write the figure")
+
+
+def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]:
+    by_id = muster.cache.catalogue.by_id
+    if unmarked(by_id[base]):
+        yield Link(
+            f"points of {_name(muster, base)}", "unknown", "no limit on the book", "ask the maker, or read it off"
+        )
+    for group in (muster.columns.groups[i] for i in groups):
+        for part in group.parts if not group.rated else ():
+            if muster.usable.counts[part]:
+                yield Link(_name(muster, part), "unknown", "no mark and no size that is listed", "read its label")
+        for part, _ in group.needs:
+            if unmarked(by_id[part]):
+                yield Link(_name(muster, part), "unknown", "no limit on the book", "read the limit off the piece")
+
+
+def _name(muster: Muster, part: str) -> str:
+    return muster.cache.catalogue.by_id[part].title or muster.cache.catalogue.short_names.get(part, part)
+
+
+def missing(muster: Muster, field: Field, wanted: int, left: int, lost: Sequence[str]) -> Link:
+    """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``."""
+    worst_of = f", worst without one {' or one '.join(_name(muster, part) for part in lost)}" if lost else ""
+    says = f"{min(left, wanted)} of {wanted} left{worst_of}"
+    if left < wanted:
+        return Link("one missing", "does not hold", says, "hold one more of what is worst to lose")
+    if field.sure != field.counted:
+        most = field.packer.most(field.stock, field.sure).count
+        there, _ = one_lost(field.packer, field.stock, field.sure, most, muster.parts_there, muster.columns.changed)
+        if there < wanted:
+            return Link("one missing", "unknown", f"{there} of {wanted} for certain", "find out what is not known")
+    return Link("one missing", "holds", says)
