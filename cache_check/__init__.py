@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from cache_check.api.build import build
     from cache_check.api.buy import BuyTerms, buy, county
     from cache_check.api.check import check
+    from cache_check.api.exercise import exercise
     from cache_check.api.graph import graph
     from cache_check.api.load import load
     from cache_check.api.reach import reach
@@ -38,6 +39,7 @@ __all__ = [
     "buy",
     "check",
     "county",
+    "exercise",
     "graph",
     "load",
     "pool",
@@ -59,6 +61,7 @@ _HOME = {
         "buy",
         "check",
         "county",
+        "exercise",
         "graph",
         "load",
         "reach",

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from cache_check.api.buy import BuyTerms, buy, county
     from cache_check.api.card import staged_sets
     from cache_check.api.check import check
+    from cache_check.api.exercise import exercise
     from cache_check.api.graph import graph
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
@@ -39,6 +40,7 @@ __all__ = [
     "check",
     "correct",
     "county",
+    "exercise",
     "graph",
     "history",
     "keep_audit",
@@ -58,6 +60,7 @@ _HOME = {
     "buy": ("BuyTerms", "buy", "county"),
     "card": ("staged_sets",),
     "check": ("check",),
+    "exercise": ("exercise",),
     "graph": ("graph",),
     "history": ("correct", "history", "keep_audit"),
     "load": ("load",),

@@ -9,6 +9,7 @@ from typing import Any
 from cache_check import __version__
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Source
+from cache_check.model.exercise import ExerciseResult
 from cache_check.model.history import History
 from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult, County
@@ -31,6 +32,7 @@ ANSWERS: dict[str, type] = {
     "buy": BuyResult,
     "audit": AuditResult,
     "history": History,
+    "exercise": ExerciseResult,
 }
 _MORE: dict[str, dict[str, type]] = {"buy": {"county": County}}
 """What stands beside the answers of a command, null where it was not asked."""

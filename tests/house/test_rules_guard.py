@@ -59,7 +59,8 @@ def _words(calls: Iterable[ast.Call]) -> set[str]:
 def _readers(kind: str) -> list[Path]:
     """The files that put rules of a kind to work."""
     own = [folder / f"{kind}.py" for folder in KIND_FOLDERS if (folder / f"{kind}.py").is_file()]
-    return own + [path for path in PACKAGE.rglob("*.py") if kind in _words(_calls(path, "of_kind"))]
+    asking = ("of_kind", "in_force", "ruled")
+    return own + [p for p in PACKAGE.rglob("*.py") if any(kind in _words(_calls(p, method)) for method in asking)]
 
 
 def test_rule_ids_are_unique() -> None:

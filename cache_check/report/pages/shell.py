@@ -29,7 +29,7 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     widgets = [block for one in sheets for part in one.parts for block in part.blocks if isinstance(block, Widget)]
     scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets))
     return (
-        _environment()
+        environment()
         .get_template("page.html.j2")
         .render(
             title=title,
@@ -67,7 +67,8 @@ def _file(name: str) -> str:
     return _templates().joinpath(name).read_text(encoding="utf-8")
 
 
-def _environment() -> Environment:
+def environment() -> Environment:
+    """Templates of pages: every text escaped, an unknown name an error."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     made = Environment(

@@ -1,0 +1,83 @@
+"""What exercises are made from: one rig, its rules, and the verbs asked of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from cache_check.api.base import WhatIf, names_of
+from cache_check.api.exercises.draw import Draw
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.cache import Cache
+from cache_check.model.exercise import Card, Level
+from cache_check.model.need import Needs
+from cache_check.model.result import ReachResult
+from cache_check.model.rule import RuleBook
+from cache_check.units import NM_PER_INCH, NM_PER_MM, show
+
+WRONG = 3
+"""Wrong choices beside the right one."""
+
+
+@dataclass(frozen=True)
+class Ground:
+    """One rig and what is supposed of it; figures are said in its units."""
+
+    cache: Cache
+    book: RuleBook
+    suppose: WhatIf
+    needs: Needs | None = None
+
+    @cached_property
+    def reached(self) -> ReachResult:
+        """Assemblies, union and profiles of the whole rig."""
+        from cache_check.api.reach import reach
+
+        return reach(self.cache, self.book, suppose=self.suppose)
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """The short name of every part."""
+        from cache_check.api.base import muster_of
+
+        return dict(names_of(muster_of(self.cache, self.book, self.suppose)))
+
+    @property
+    def assemblies(self) -> tuple[Assembly, ...]:
+        """The legal assemblies, where they are few enough to be listed."""
+        return self.reached.reach.assemblies
+
+    @property
+    def grain(self) -> int:
+        """The unit that lengths of questions are whole numbers of, nm: an inch, or 50 mm."""
+        return NM_PER_INCH if self.cache.units == "us" else 50 * NM_PER_MM
+
+    def lengths(self, spans: Sequence[Span]) -> list[int]:
+        """Whole lengths inside some spans."""
+        grain = self.grain
+        return [at * grain for low, high in spans for at in range(-(-low // grain), high // grain + 1)]
+
+    def stack(self, parts: Sequence[str]) -> str:
+        """Parts from ground to load."""
+        return " + ".join(self.names.get(part, part) for part in parts)
+
+    def length(self, nm: int) -> str:
+        """A length of a question: a whole number of its unit, so exact."""
+        return show(nm, "length", self.cache.units, "nearest")
+
+    def without(self, pieces: Sequence[tuple[str, int]]) -> WhatIf:
+        """What is supposed, with some more pieces gone."""
+        return replace(self.suppose, without=(*self.suppose.without, *pieces))
+
+
+def card(
+    draw: Draw, kind: str, level: Level, question: str, right: str, wrong: Sequence[str], why: str, rests: str,
+    command: str,
+) -> Card | None:  # fmt: skip
+    """A card with one right choice among wrong ones, in a drawn order; None where there is no wrong one to offer."""
+    others = [one for one in dict.fromkeys(wrong) if one != right]
+    if not others:
+        return None
+    choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
+    return Card(kind, level, question, tuple(choices), (choices.index(right),), why, rests, command)

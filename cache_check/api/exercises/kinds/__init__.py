@@ -1,0 +1,1 @@
+"""Kinds of exercise: one file each, found by its name."""

@@ -1,0 +1,73 @@
+"""Cards for training: questions about one rig, with proven answers on a key of their own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.options import FILE, Asked, supposing
+from cache_check.cli.output import emit, write_file
+
+if TYPE_CHECKING:
+    from cache_check.model.exercise import Level
+
+ORDER = 34
+
+
+@click.command(
+    "exercise",
+    epilog="\b\nExamples:\n  cache-check exercise rescue-41.yaml --seed 7 --key\n"
+    "  cache-check exercise rescue-41.yaml --count 20 -o cards.html",
+)
+@click.argument("cache", type=FILE)
+@click.option("--needs", type=FILE, metavar="FILE", help="A needs file, whose lengths and loads are asked about.")
+@click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many cards.")
+@click.option(
+    "--seed", type=click.IntRange(0, 999_999), default=1, show_default=True, help="Which cards: the same for the same."
+)
+@click.option("--level", type=click.Choice(("first", "usual", "hard")), help="Only cards of this level.")
+@click.option("--key", is_flag=True, help="Show the key too, after the cards.")
+@click.option(
+    "-o", "--output", type=FILE, metavar="FILE.html", help="Write a page to print (two cards a side) and answer on."
+)
+@click.option("--format", "form", type=click.Choice(("table", "json")), default="table", show_default=True)
+@supposing
+def command(
+    cache: Path,
+    needs: Path | None,
+    count: int,
+    seed: int,
+    level: Level | None,
+    key: bool,
+    output: Path | None,
+    form: str,
+    asked: Asked,
+) -> None:
+    """Cards with questions about CACHE whose answers are proven, and a key.
+
+    The same seed gives the same cards on every machine. A card is an exercise:
+    it is for training and never for a scene. Nothing about persons is kept.
+    """
+    from cache_check import api
+    from cache_check.files.read import read_needs
+    from cache_check.report import of_exercise
+    from cache_check.report.render import render
+
+    book = asked.book()
+    read = given.one_cache([cache], book, pool=False)
+    wanted = read_needs(needs) if needs else None
+    result = api.exercise(read, book, count=count, seed=seed, level=level, needs=wanted, suppose=asked.suppose)
+    beside = given.sources([*([needs] if needs else []), *asked.policies])
+    if output is not None:
+        from cache_check.report.pages.exercise import html
+
+        write_file(output, html(result, book, beside), replace=True)
+    elif form == "json":
+        from cache_check.report.as_json import as_json
+
+        emit(as_json("exercise", [result], book, beside))
+    else:
+        emit(render([of_exercise.cards(result), *([of_exercise.key(result, book, beside)] if key else [])], "table"))

@@ -1,0 +1,44 @@
+"""Exercises: cards with a question about one rig, and a key that the verbs have proven."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cache_check.model.result import Basis
+from cache_check.model.told import Names
+
+Level = Literal["first", "usual", "hard"]
+LEVELS: tuple[Level, ...] = ("first", "usual", "hard")
+
+
+@dataclass(frozen=True)
+class Card:
+    """One question with its choices.
+
+    ``right`` are the numbers (from 0) of the choices that are right, ``why`` what shows it, ``command`` the words that
+    ask the tool the same, ``rests`` the rule or the step that the answer rests on.
+    """
+
+    kind: str
+    level: Level
+    question: str
+    choices: tuple[str, ...]
+    right: tuple[int, ...]
+    why: str
+    rests: str
+    command: str
+
+
+@dataclass(frozen=True)
+class ExerciseResult:
+    """Cards from one rig.  The same seed gives the same cards on every machine; ``short`` says why there are fewer."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: Names
+    seed: int
+    wanted: int
+    cards: tuple[Card, ...]
+    short: str = ""

@@ -1,0 +1,133 @@
+"""Exercises: the key of every card is what the verbs say when they are asked anew, and the wrong choices are wrong."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from cli.running import SAMPLES, cache_check
+
+import cache_check as cc
+from cache_check.api.exercise import kinds
+from cache_check.api.exercises.draw import Draw
+from cache_check.model.cache import Cache
+from cache_check.model.exercise import Card, ExerciseResult
+from cache_check.model.rule import RuleBook
+
+ON = date(2026, 11, 25)
+
+
+@pytest.fixture(scope="module")
+def book() -> RuleBook:
+    """The rules as they are published."""
+    return cc.read_rules()
+
+
+@pytest.fixture(scope="module", params=["rescue-41.yaml", "rescue-44.yaml"])
+def rig(request: pytest.FixtureRequest, book: RuleBook) -> Cache:
+    """A rig of the sample county."""
+    return cc.read_cache(SAMPLES / request.param, book)
+
+
+@pytest.fixture(scope="module")
+def made(rig: Cache, book: RuleBook) -> ExerciseResult:
+    """Forty cards of it."""
+    return cc.exercise(rig, book, count=40, seed=11, suppose=cc.WhatIf(on=ON))
+
+
+def of_kind(made: ExerciseResult, kind: str) -> list[Card]:
+    """The cards of a kind."""
+    return [one for one in made.cards if one.kind == kind]
+
+
+def test_every_kind_gives_cards(made: ExerciseResult, rig: Cache) -> None:
+    """Rescue 41 is rich enough for every kind; each card has one question, at least two choices and its key."""
+    if rig.id == "rescue-41":
+        assert len({one.kind for one in made.cards}) == len(kinds())
+    for one in made.cards:
+        assert 2 <= len(one.choices) == len(set(one.choices))
+        assert one.right
+        assert set(one.right) < set(range(len(one.choices)))
+
+
+def test_the_seed_settles_the_cards(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """The same seed: the same cards, in whatever number; another seed: others."""
+    again = cc.exercise(rig, book, count=12, seed=11, suppose=cc.WhatIf(on=ON))
+    other = cc.exercise(rig, book, count=12, seed=12, suppose=cc.WhatIf(on=ON))
+
+    assert again.cards == made.cards[:12]
+    assert other.cards != again.cards
+
+
+def test_draws_are_these_on_every_machine() -> None:
+    """By ``printf '7:here:1' | sha256sum``: its digits as a whole number leave 769 by 1,000; 7:there:1 leaves 720."""
+    assert [Draw(7, "here").below(1_000), Draw(7, "there").below(1_000)] == [769, 720]
+
+
+def test_what_stops_the_next_is_what_one_more_allows(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """One more of the key gives one strut more at that length; one more of a wrong choice does not."""
+    for one in of_kind(made, "what stops the next")[:3]:
+        at = _length(one.question)
+        before = _restrained(rig, book, at)
+        for n, part in enumerate(one.choices):
+            after = _restrained(rig, book, at, extra=((part, 1),))
+            assert after - before == (1 if n in one.right else 0), (one.question, part)
+
+
+def test_what_hurts_most_costs_a_strut(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """Without one of the key a strut is lost at that length; without one of a wrong choice none is."""
+    for one in of_kind(made, "what hurts most")[:3]:
+        at = _length(one.question)
+        step = "restrained" if "restrained at once" in one.question else "assembled at once"
+        before = _count(rig, book, at, step)
+        for n, part in enumerate(one.choices):
+            lost = before - _count(rig, book, at, step, without=((part, 1),))
+            assert lost == (1 if n in one.right else 0), (one.question, part)
+
+
+def test_may_be_joined_is_what_build_says(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """``build`` breaks the rule of the key, and none of the wrong ones; or none that stops where the key says yes."""
+    for one in of_kind(made, "may be joined"):
+        parts = one.command.split()[3:]
+        broken = {
+            f"no: {rule.title} ({rule.rule})"
+            for rule in cc.build(rig, book, parts, suppose=cc.WhatIf(on=ON)).verdict.broken
+            if rule.severity == "stop"
+        }
+        assert {one.choices[n] for n in one.right} == (broken or {"yes, they may"})
+
+
+def test_at_once_is_what_reach_counts(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """What the card's own command counts, with the pieces gone that are set up."""
+    for one in of_kind(made, "at once")[:3]:
+        gone = tuple((part, int(n)) for part, n in re.findall(r"--without (\S+)=(\d+)", one.command))
+        assert one.choices[one.right[0]] == str(_restrained(rig, book, _length(one.question), without=gone))
+
+
+def test_the_command_shows_no_key_unless_asked() -> None:
+    """The cards alone; the key after them with --key; each says that it is an exercise; bad words end in status 2."""
+    plain = cache_check("exercise", "rescue-41.yaml", "--count", "3", "--on", "2026-11-25")
+    keyed = cache_check("exercise", "rescue-41.yaml", "--count", "3", "--key", "--on", "2026-11-25")
+
+    assert plain.returncode == keyed.returncode == 0
+    assert "An exercise, for training" in plain.stdout
+    assert "rests on" not in plain.stdout
+    assert "rests on" in keyed.stdout
+    assert cache_check("exercise", "rescue-41.yaml", "--level", "none").returncode == 2
+
+
+def _length(question: str) -> int:
+    (inches,) = re.findall(r"at ([\d.]+) in", question, re.IGNORECASE)
+    return int(Fraction(inches) * 25_400_000)
+
+
+def _restrained(rig: Cache, book: RuleBook, at: int, **pieces: tuple[tuple[str, int], ...]) -> int:
+    return _count(rig, book, at, "restrained", **pieces)
+
+
+def _count(rig: Cache, book: RuleBook, at: int, step: str, **pieces: tuple[tuple[str, int], ...]) -> int:
+    tally = cc.reach(rig, book, at=at, suppose=cc.WhatIf(on=ON, **pieces)).at  # type: ignore[arg-type]
+    assert tally is not None
+    return tally.count(step) or 0  # type: ignore[arg-type]
