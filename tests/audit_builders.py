@@ -44,6 +44,8 @@ def counted(
         lot = expected(stock) or 0
         if lot or not stock.items:
             base = {"part": part.id, "where": stock.where, "found": lot, "usable": lot}
+            if isinstance(part, Fitting) and part.points:
+                base["points"] = len(part.points) * lot
             made.append(CountLine.model_validate(base | dict(changed.pop(part.name, {}))))
         for item in stock.items:
             base = {"part": part.id, "serial": item.serial, "where": item.where, "found": 1, "usable": 1}

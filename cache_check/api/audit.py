@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import WhatIf, basis_of, in_force, names_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
-from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Verdict
+from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, Item
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
@@ -20,6 +20,7 @@ from cache_check.units import show
 if TYPE_CHECKING:
     from cache_check.checks.costs import Asked
     from cache_check.checks.counted import Counted
+    from cache_check.checks.inspection import Inspection
     from cache_check.planning.packing.muster import Muster
 
 NO_DAY = date.min
@@ -51,8 +52,14 @@ def audit(
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
         NoPlanError: an optimum could not be proven in time.
     """
+    from cache_check.api.base import LIST_AT_MOST
     from cache_check.checks.costs import costs_of
-    from cache_check.checks.verdict import verdict
+    from cache_check.checks.counted import looked
+    from cache_check.checks.facts import Facts
+    from cache_check.checks.inspection import Inspection
+    from cache_check.checks.verdict import Audited, verdict
+    from cache_check.joining.reach import reach_of
+    from cache_check.planning.scenes import scene
 
     _check_asked(cache, count, suppose)
     suppose = suppose or WhatIf()
@@ -64,8 +71,11 @@ def audit(
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
     costs = costs_of(asked, by_book, today)
-    found = _findings(cache, count, counted, today, scenes, compared, costs)
-    judged = verdict(settled, compared, found)
+    answers = tuple(scene(today, wanted) for wanted in scenes)
+    tallies = tuple(one.today for one in compared)
+    facts = Facts(today, scenes, tallies, answers, reach_of(today.joined, LIST_AT_MOST))
+    found = _findings(Inspection(facts, cache, book_hash(cache), count, counted), costs)
+    judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
         name=cache.id,
         title=cache.title,
@@ -79,6 +89,7 @@ def audit(
         costs=costs,
         findings=(*_result_finding(today, judged), *found),
         ahead=_ahead(today, asked, ahead) if ahead else None,
+        looked=looked(count, counted),
     )
 
 
@@ -92,21 +103,29 @@ def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None)
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
-    from cache_check.checks.counted import Counted, as_counted
+    from cache_check.checks.counted import Counted, Judge, as_counted, fold, two_books
     from cache_check.joining.fitness import Fitness
+    from cache_check.joining.stock import least_points
 
+    owners = {
+        fold(item.serial): item.rig
+        for other in others
+        if other.id != cache.id
+        for line in other.stock
+        for item in line.items
+    }
+    twice = two_books(cache, owners)
     if count is None:
-        return Counted(cache)
+        return Counted(cache, twice)
     fitness = Fitness(book, cache.catalogue)
 
     def unfit(item: Item) -> bool:
         return bool(fitness.of(item, on)[1])
 
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
-    owners = {
-        item.serial.strip().casefold(): item.rig for other in others for line in other.stock for item in line.items
-    }
-    return as_counted(cache, count, blank_as_book=as_book, unfit=unfit, owners=owners)
+    counted = as_counted(cache, count, Judge(unfit, as_book, owners, least_points(cache, book)))
+    counted.differences += twice
+    return counted
 
 
 def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[Muster, Muster]:
@@ -141,32 +160,27 @@ def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
     return Compared(one.label, book, now)
 
 
-def _findings(
-    cache: Cache,
-    count: CountSheet | None,
-    counted: Counted,
-    today: Muster,
-    scenes: tuple[Scene, ...],
-    compared: Sequence[Compared],
-    costs: Sequence[Cost],
-) -> tuple[AuditFinding, ...]:
-    from cache_check.api.base import LIST_AT_MOST
-    from cache_check.checks.facts import Facts
-    from cache_check.checks.inspection import Inspection, audit_findings
+def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:
+    from cache_check.checks.inspection import audit_findings
     from cache_check.checks.run import findings
-    from cache_check.joining.reach import reach_of
-    from cache_check.planning.scenes import scene
 
-    answers = tuple(scene(today, wanted) for wanted in scenes)
-    facts = Facts(today, scenes, tuple(one.today for one in compared), answers, reach_of(today.joined, LIST_AT_MOST))
-    inspection = Inspection(facts, cache, book_hash(cache), count, counted)
+    facts, counted = inspection.facts, inspection.counted
+    book = facts.muster.book
     twice = {(one.part, one.serial, f"{one.number}") for one in counted.differences if one.sort == "missing"}
-    whole = [one for one in findings(facts) if not _told_by_count(today.book, one, twice)]
+    whole = [one for one in findings(facts) if not _told_by_count(book, one, twice)]
     found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
     by_piece: dict[tuple[str, str], list[Cost]] = {}
     for cost in costs:
         by_piece.setdefault((cost.cause.part, cost.cause.serial), []).append(cost)
-    return tuple(_priced(finding, by_piece) for finding in found)
+    untagged = {(one.part, one.serial) for one in counted.untagged}
+    return tuple(_priced(finding, by_piece, untagged, _column(book, finding)) for finding in found)
+
+
+def _column(book: RuleBook, finding: Finding) -> str:
+    """The column of a count sheet that shows whether what a finding names is mended."""
+    from cache_check.checks.run import kind
+
+    return getattr(kind(book.by_id[finding.rule].kind), "LOOKED_AT", "")
 
 
 def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, str]]) -> bool:
@@ -178,23 +192,27 @@ def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, s
     return counting and (finding.part, finding.serial, number) in told
 
 
-def _priced(finding: Finding, costs: dict[tuple[str, str], list[Cost]]) -> AuditFinding:
-    """A finding with the cost of the pieces that it is about."""
-    mine = costs.get((finding.part, finding.serial), [])
+def _priced(
+    finding: Finding, costs: dict[tuple[str, str], list[Cost]], untagged: set[tuple[str, str]], column: str
+) -> AuditFinding:
+    """A finding with the cost of the pieces that it is about; contained if they are out and do not lie untagged."""
+    piece = (finding.part, finding.serial)
+    mine = costs.get(piece, [])
     named = [cost for cost in mine if cost.cause.rule == finding.rule]
     if not named and finding.serial:
         named = mine
-    return AuditFinding(finding, named[0] if named else None, contained=bool(finding.serial and mine))
+    contained = bool(finding.serial and mine) and piece not in untagged
+    return AuditFinding(finding, named[0] if named else None, contained, column=column)
 
 
-def _result_finding(today: Muster, judged: Verdict) -> Iterable[AuditFinding]:
+def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFinding]:
     """The finding that the rig is out of service, where it is."""
     from cache_check.checks import say
-    from cache_check.checks.inspection import Audited
+    from cache_check.checks.inspection import Mustering
 
     if judged.outcome == "out of service":
         finding = say.finding(
-            Audited(today), today.book.by_id[judged.policy], what="; ".join(judged.why),
+            Mustering(today), today.book.by_id[judged.policy], what="; ".join(judged.why),
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,36 +17,39 @@ if TYPE_CHECKING:
 
 
 def keep_audit(result: AuditResult, path: Path) -> AuditResult:
-    """Keep an audit in a record; the answer says as which entry, and how often each finding was met in a row.
+    """Keep an audit in a record; the answer says as which entry, and on how many days in a row each finding was met.
 
     Raises:
-        InputError: the record cannot be read or written.
+        InputError: the record is not sound, or cannot be read or written.
     """
     from cache_check.files.record import audit_entry, keep, kept_findings
     from cache_check.files.record_in import read_record
 
-    before: tuple[Entry, ...] = read_record(path).entries if path.exists() and path.stat().st_size else ()
-    mine = [entry for entry in before if entry.kind == "audit" and entry.rig == result.name]
+    entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
+    on = result.basis.on.isoformat()
+    open_before = _Course()
+    for entry in _days(one for one in _valid(entries) if one.rig == result.name and one.on < on):
+        open_before.take(entry)
     findings = tuple(
-        replace(one, times=1 + _in_a_row(kept.key, mine))
+        replace(one, times=1 + open_before.times(kept.key))
         for one, kept in zip(result.findings, kept_findings(result), strict=True)
     )
     return replace(result, findings=findings, kept=keep(path, audit_entry(result)))
 
 
 def correct(path: Path, number: int, says: str, by: str, on: date | None = None) -> Kept:
-    """Add a correction of an entry; the entry itself stays as it is.
+    """Add a correction of an entry; the entry itself stays as it is, and no longer counts.
 
     Raises:
         AskError: there is no such entry, or nothing is said.
-        InputError: the record cannot be read or written.
+        InputError: the record is not sound, or cannot be read or written.
     """
-    from cache_check.files.record import correction_entry, keep, refuse
+    from cache_check.files.record import correction_entry, keep
+    from cache_check.files.record_in import refuse_no_file
 
     if not says.strip() or not by.strip():
         raise AskError("a correction says what is wrong, and who says so")
-    if not path.is_file():
-        raise refuse(path, "there is no such record", "cache-check audit --record makes one")
+    refuse_no_file(path)
 
     def there(connection: sqlite3.Connection) -> None:
         if connection.execute("SELECT 1 FROM entry WHERE number = ?", (number,)).fetchone() is None:
@@ -56,17 +59,23 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
     return keep(path, entry, there)
 
 
-def history(path: Path, rig: str | None = None) -> History:
+def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) -> History:
     """A record, and what changed on each rig from its audit before to its last.
 
+    Args:
+        path: the record.
+        rig: only the audits of this rig.
+        receipts: hashes that were told when entries were kept, to compare.
+
     Raises:
-        AskError: no entry is of the rig asked for.
+        AskError: no entry is of the rig asked for, or a receipt is none.
         InputError: nothing in the file can be read as a record.
     """
     from cache_check.files.record_in import read_record
 
-    found = read_record(path)
+    found = read_record(path, receipts)
     audits = [entry for entry in found.entries if entry.kind == "audit"]
+    valid = _valid(found.entries)
     rigs = list(dict.fromkeys(entry.rig for entry in audits))
     if rig is not None:
         if rig not in rigs:
@@ -75,43 +84,81 @@ def history(path: Path, rig: str | None = None) -> History:
         numbers = {entry.number for entry in audits if entry.rig == rig}
         entries = tuple(e for e in found.entries if e.number in numbers or e.corrects in numbers)
         found = replace(found, entries=entries)
-    return replace(found, since=tuple(_since([e for e in audits if e.rig == one]) for one in rigs))
+    days = {one: _days(entry for entry in valid if entry.rig == one) for one in rigs}
+    return replace(
+        found,
+        since=tuple(_since(audited) for audited in days.values() if audited),
+        late=tuple(_late(valid)),
+        corrected=tuple(one.number for one in audits if one not in valid),
+    )
 
 
-def _since(audits: list[Entry]) -> Since:
-    last = audits[-1]
-    earlier = audits[-2] if len(audits) > 1 else None
-    now = tuple(_again(audits))
-    had = {finding.key for finding in earlier.findings} if earlier else set()
-    keys = {finding.key for finding in last.findings}
+def _valid(entries: Sequence[Entry]) -> list[Entry]:
+    """The audits that no correction takes back, in the order in which they were kept."""
+    corrected = {entry.corrects for entry in entries}
+    return [entry for entry in entries if entry.kind == "audit" and entry.number not in corrected]
+
+
+def _late(audits: Sequence[Entry]) -> Iterable[int]:
+    """The audits kept after one of a later day of the same rig."""
+    last: dict[str, str] = {}
+    for entry in audits:
+        if entry.on < last.get(entry.rig, ""):
+            yield entry.number
+        last[entry.rig] = max(entry.on, last.get(entry.rig, ""))
+
+
+def _days(audits: Iterable[Entry]) -> list[Entry]:
+    """One audit for each day, the last kept of it, in the order of the days."""
+    by_day = {entry.on: entry for entry in audits}
+    return [by_day[on] for on in sorted(by_day)]
+
+
+@dataclass
+class _Course:
+    """What is open as one audit follows another.
+
+    What an audit did not look at stays open as it was; what it looked at and did not find is gone.
+    """
+
+    open: dict[str, Again] = field(default_factory=dict)
+    gone: list[KeptFinding] = field(default_factory=list)
+
+    def take(self, entry: Entry) -> None:
+        """Let an audit of a later day follow."""
+        found = {one.key: one for one in entry.findings}
+        missing = [one for key, one in self.open.items() if key not in found]
+        self.gone = [one.finding for one in missing if entry.looked_at(one.finding)]
+        unseen = {one.finding.key: one for one in missing if not entry.looked_at(one.finding)}
+        now = {
+            key: Again(one, self.open[key].since if key in self.open else entry.on, 1 + self.times(key))
+            for key, one in found.items()
+        }
+        self.open = now | unseen
+
+    def times(self, key: str) -> int:
+        """On how many days in a row a finding was found, days on which nobody looked left out."""
+        return self.open[key].times if key in self.open else 0
+
+
+def _since(days: Sequence[Entry]) -> Since:
+    course, before = _Course(), _Course()
+    for entry in days:
+        before = _Course(dict(course.open))
+        course.take(entry)
+    last = days[-1]
+    earlier = days[-2] if len(days) > 1 else None
+    found = [course.open[key] for key in dict.fromkeys(one.key for one in last.findings)]
+    keys = {one.finding.key for one in found}
     was = {one.label: one.today for one in earlier.struts} if earlier else {}
     return Since(
         rig=last.rig,
         earlier=earlier.number if earlier else None,
         later=last.number,
-        open=now,
-        repeated=tuple(one for one in now if one.times > 1),
-        new=tuple(one for one in now if earlier is not None and one.finding.key not in had),
-        gone=tuple(one for one in earlier.findings if one.key not in keys) if earlier else (),
+        open=tuple(found),
+        repeated=tuple(one for one in found if one.times > 1),
+        new=tuple(one for one in found if earlier is not None and one.finding.key not in before.open),
+        gone=tuple(course.gone),
+        unseen=tuple(one for key, one in course.open.items() if key not in keys),
         struts=tuple((one, was.get(one.label)) for one in last.struts),
     )
-
-
-def _again(audits: list[Entry]) -> Iterator[Again]:
-    """The findings of the last audit, each with since when it is open."""
-    for finding in audits[-1].findings:
-        times = 1 + _in_a_row(finding.key, audits[:-1])
-        yield Again(finding, audits[-times].on, times)
-
-
-def _in_a_row(key: str, audits: list[Entry]) -> int:
-    """In how many of the last audits, without a break, something was found."""
-    times = 0
-    for entry in reversed(audits):
-        if all(one.key != key for one in entry.findings):
-            break
-        times += 1
-    return times
-
-
-__all__ = ["KeptFinding", "correct", "history", "keep_audit"]

@@ -1,23 +1,25 @@
 """The cache as it was counted: the book with what an inspector found in place of what it says.
 
-It never flatters: what nobody looked at is unknown, what is on no book is not counted on until it is, and a piece
-that the book has elsewhere stays there until somebody writes its state.
+It never flatters: what nobody looked at is unknown, what is tagged is out, what is on no book is not counted on until
+it is, and a piece that the book has elsewhere stays there until somebody writes its state.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock
 from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.part import Fitting, Part
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")
 """States in which a piece is not looked for on the rig."""
-Sort = Literal["missing", "extra", "wrong place", "wrong rig", "not as booked", "set"]
+Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
+_SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
+"""Columns in which an inspector says that something was looked at."""
 
 
 @dataclass(frozen=True)
@@ -44,13 +46,42 @@ class Blank:
     columns: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Untagged:
+    """Pieces that are out of use and lie on the rig without a tag."""
+
+    part: str
+    serial: str
+    number: int
+    where: str
+
+
 @dataclass
 class Counted:
-    """The cache as counted, where it differs from the book, and what nobody looked at."""
+    """The cache as counted, where it differs from the book, what nobody looked at, and what lies untagged.
+
+    ``points_unseen`` are bases, by part and serial, whose points were left blank: they count as having none.
+    """
 
     cache: Cache
     differences: list[Difference] = field(default_factory=list)
     blanks: list[Blank] = field(default_factory=list)
+    untagged: list[Untagged] = field(default_factory=list)
+    points_unseen: set[tuple[str, str]] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class Judge:
+    """What the count is held against.
+
+    ``unfit`` says whether what is known of a piece keeps it from use; ``owners`` whose rig a serial of another book
+    belongs to, serials folded; ``least_points`` the points that a base must have to be restrained, by part.
+    """
+
+    unfit: Callable[[Item], bool]
+    blank_as_book: bool = False
+    owners: dict[str, str] = field(default_factory=dict)
+    least_points: dict[str, int] = field(default_factory=dict)
 
 
 def expected(stock: Stock) -> int | None:
@@ -65,210 +96,168 @@ def same_place(one: str, two: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(two.casefold().split())
 
 
+def fold(serial: str) -> str:
+    """A serial as it is compared: capitals and spaces tell no two apart."""
+    return serial.strip().casefold()
+
+
+def points_made(part: Part) -> int:
+    """The attachment points that a base was made with; none of any other part."""
+    return len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
+
+
+def given(line: CountLine) -> dict[str, Any]:
+    """What a line says of each of its pieces, by field of the piece."""
+    said = {
+        "label": line.label, "inspected": line.inspected, "acquired": line.acquired, "expires": line.expires,
+        "measured": line.measured, "condition": line.condition or None, "where": line.where or None,
+    }  # fmt: skip
+    return {name: value for name, value in said.items() if value is not None}
+
+
 @dataclass
-class _Work:
-    """Works through a book line by line; ``owners`` says for serials of other rigs whose they are."""
+class Work:
+    """Works through a book line by line."""
 
     book: Cache
     count: CountSheet
-    blank_as_book: bool
-    unfit: Callable[[Item], bool]
-    owners: dict[str, str]
+    judge: Judge
     result: Counted
+
+    def __post_init__(self) -> None:
+        self.by_part: dict[str, list[CountLine]] = {}
+        for line in self.count.lines:
+            self.by_part.setdefault(line.part, []).append(self._agreed(line))
+        self.parts = {line.part for line in self.book.stock}
+        self.booked = {fold(item.serial): item.part for line in self.book.stock for item in line.items}
 
     def line(self, stock: Stock) -> Stock:
         """A line of the book as it was counted."""
-        lines = [line for line in self.count.lines if line.part == stock.part]
-        by_serial = {_fold(line.serial): line for line in lines if line.serial}
-        items = [self._item(stock, item, by_serial.pop(_fold(item.serial), None)) for item in stock.items]
+        from cache_check.checks.counted_lots import lot
+
+        lines = self.by_part.get(stock.part, [])
+        by_serial = {fold(line.serial): line for line in lines if line.serial}
+        items = [self._item(stock, item, by_serial.pop(fold(item.serial), None)) for item in stock.items]
         for line in by_serial.values():
             if line.found != 0:
-                self._unbooked(line, 1)
-        return self._lot(stock, items, [line for line in lines if not line.serial])
+                self.unbooked(line, 1)
+        return lot(self, stock, items, [line for line in lines if not line.serial])
+
+    def _agreed(self, line: CountLine) -> CountLine:
+        """A line with the lower of two counts, where the second person wrote a number and it is another."""
+        second = int(line.second) if line.second.isdecimal() else line.found
+        if second is None or line.found is None or second == line.found:
+            return line
+        says = f"{line.found} counted first, {second} by the second person; the lower is taken"
+        self.differs("two counts", line.part, line.serial, abs(line.found - second), "", line.where, says)
+        lower = min(line.found, second)
+        return line.changed(found=lower, usable=None if line.usable is None else min(line.usable, lower))
 
     def _item(self, stock: Stock, item: Item, line: CountLine | None) -> Item:
         booked = item.where or stock.where
         if line is None or line.found is None:
-            if item.status not in AWAY:
-                self._blank(item.part, item.serial, 1, booked, ("found",))
-            unseen = item.status == "in service" and not self.blank_as_book
+            self.blank(item.part, item.serial, 1, booked, ("found",))
+            unseen = item.status == "in service" and not self.judge.blank_as_book
             return item.changed(status="unknown") if unseen else item
         if line.found == 0:
+            return self._not_found(item, line, booked)
+        self.placed(item.part, item.serial, 1, booked, line.where)
+        return self._seen(item, line, booked)
+
+    def _not_found(self, item: Item, line: CountLine, booked: str) -> Item:
+        """A piece that is not on the rig: away as the book has it, or as its line says, else missing."""
+        if line.state is None or line.state not in AWAY:
             if item.status in AWAY:
                 return item
-            self._differs("missing", item.part, item.serial, 1, booked, "", "not found")
+            self.differs("missing", item.part, item.serial, 1, booked, "", "not found")
             return item.changed(status="missing")
-        self._placed(item.part, item.serial, 1, booked, line.where)
-        return self._seen(item, line, booked)
+        if line.state != item.status:
+            says = f"the book has it as {item.status}, the count as {line.state}"
+            self.differs("not as booked", item.part, item.serial, 1, booked, "", says)
+        return item.changed(status=line.state)
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
         """A piece that was found, with what its line says of it."""
-        blank = [name for name in ("usable", "label") if getattr(line, name) is None]
-        if line.points is None and _has_points(self.book.catalogue.by_id[item.part]):
-            blank.append("points")
-        self._blank(item.part, item.serial, 1, line.where or booked, tuple(blank))
-        status: Status = line.state or item.status
+        known = item.changed(status=line.state or item.status, **given(line))
+        made = points_made(self.book.catalogue.by_id[item.part])
+        if line.points is not None:
+            known = known.changed(points_usable=min(line.points, made))
+        out = self.judge.unfit(known)
         if line.state is None and item.status in AWAY:
             says = f"the book has it as {item.status}, and it is here; not counted on until its state is written"
-            self._differs("not as booked", item.part, item.serial, 1, booked, line.where, says)
-        elif status == "in service" and line.usable == 0:
-            status = "quarantined"
-        return item.changed(status=status, **_given(line))
+            self.differs("not as booked", item.part, item.serial, 1, booked, line.where, says)
+        elif line.rig and line.rig != self.book.id:
+            self.differs("wrong rig", item.part, item.serial, 1, booked, line.where, f"marked for {line.rig}")
+            known = known.changed(status="unknown")
+        elif not out and (line.usable == 0 or line.tag):
+            out, known = True, known.changed(status="quarantined")
+        damaged = known.points_usable is not None and known.points_usable < made
+        if (out or damaged) and not line.tag:
+            self.result.untagged.append(Untagged(item.part, item.serial, 1, line.where or booked))
+        return self._unknown(known, line, made, booked, out=out)
 
-    def _unbooked(self, line: CountLine, number: int) -> None:
+    def _unknown(self, known: Item, line: CountLine, made: int, booked: str, *, out: bool) -> Item:
+        """The piece less what was left blank; of one that is out of use nothing more need be known."""
+        if out:
+            return known
+        blank = ["usable"] if line.usable is None and line.state is None else []
+        blank += [name for name in ("label", *(["points"] if made else [])) if getattr(line, name) is None]
+        self.blank(known.part, known.serial, 1, line.where or booked, tuple(blank))
+        if self.judge.blank_as_book:
+            return known
+        if "points" in blank:
+            self.result.points_unseen.add((known.part, known.serial))
+            known = known.changed(points_usable=0)
+        if "label" in blank:
+            known = known.changed(label="unknown")
+        return known.changed(status="unknown") if "usable" in blank else known
+
+    def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
-        owner = line.rig if line.rig and line.rig != self.book.id else self.owners.get(_fold(line.serial), "")
+        owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(fold(line.serial), "")
+        part = self.booked.get(fold(line.serial)) if line.serial else None
         sort: Sort = "wrong rig" if owner else "extra"
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
-        self._differs(sort, line.part, line.serial, number, owner, line.where, says)
+        if part:
+            says = f"the book has this serial as {self.book.catalogue.short_names[part]}"
+        self.differs(sort, line.part, line.serial, number, owner, line.where, says)
+        if line.serial and not line.tag and (line.usable == 0 or line.state not in (None, "in service")):
+            self.result.untagged.append(Untagged(line.part, line.serial, 1, line.where))
 
-    def _lot(self, stock: Stock, items: list[Item], lines: list[CountLine]) -> Stock:
-        """The pieces without serials."""
-        own = [line for line in lines if not line.rig or line.rig == self.book.id]
-        for line in lines:
-            if line not in own and line.found:
-                self._unbooked(line, line.found)
-        seen = [line for line in own if line.found is not None]
-        return self._seen_lot(stock, items, seen) if seen else self._unseen_lot(stock, items)
-
-    def _seen_lot(self, stock: Stock, items: list[Item], seen: list[CountLine]) -> Stock:
-        for line in seen:
-            self._placed(stock.part, "", line.found or 0, stock.where, line.where)
-            if line.usable is None and line.state is None and line.found:
-                self._blank(stock.part, "", line.found, line.where or stock.where, ("usable",))
-        found = sum(line.found or 0 for line in seen)
-        booked = expected(stock)
-        wanted = found if booked is None else booked
-        self._compare(stock, wanted, found, seen)
-        here = min(found, wanted)
-        unfit = _unfit(stock, seen, here)
-        made = self._told_apart(stock, seen, here - unfit.total(), len(items))
-        out: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status in AWAY})
-        out["missing"] += wanted - here
-        count = len(items) + here + out.total()
-        out.update(unfit)
-        return stock.changed(count=count, out=dict(+out), items=(*items, *made))
-
-    def _unseen_lot(self, stock: Stock, items: list[Item]) -> Stock:
-        """A lot that nobody looked at."""
-        wanted = expected(stock)
-        if wanted is None:
-            self._blank(stock.part, "", 0, stock.where, ("found",))
-            return stock
-        out: Counter[Status] = Counter(stock.out)
-        if wanted:
-            self._blank(stock.part, "", wanted, stock.where, ("found",))
-            if not self.blank_as_book:
-                out["unknown"] += wanted - sum(n for status, n in stock.out.items() if status not in AWAY)
-        return stock.changed(out=dict(+out), items=tuple(items))
-
-    def _compare(self, stock: Stock, wanted: int, found: int, seen: list[CountLine]) -> None:
-        if found < wanted:
-            says = f"{wanted} on the book, {found} found"
-            self._differs("missing", stock.part, "", wanted - found, stock.where, "", says)
-        elif found > wanted:
-            self._unbooked(seen[-1], found - wanted)
-
-    def _told_apart(self, stock: Stock, seen: list[CountLine], most: int, start: int) -> list[Item]:
-        """Fit pieces of which a line says something that matters: each a piece of its own from here on."""
-        made: list[Item] = []
-        name = self.book.catalogue.short_names[stock.part]
-        for line in seen:
-            fields = _given(line)
-            whole = Item.model_construct(serial="?", part=stock.part, rig=stock.rig, **fields)
-            if not self._matters(whole, fields):
-                continue
-            number = (line.found or 0) if line.usable is None else line.usable
-            for _ in range(min(number, most - len(made))):
-                made.append(whole.changed(serial=f"{name} without serial {start + len(made) + 1}"))
-        return made
-
-    def _matters(self, piece: Item, fields: dict[str, Any]) -> bool:
-        if not set(fields) - {"where", "label"} and piece.label != "unreadable":
-            return False
-        designed = len(getattr(self.book.catalogue.by_id[piece.part], "points", ()))
-        fewer = piece.points_usable is not None and piece.points_usable < designed
-        dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
-        return fewer or dated or self.unfit(piece)
-
-    def _placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
+    def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
+        """Tell of pieces that are not where the book has them."""
         if number and booked and found and not same_place(booked, found):
-            self._differs("wrong place", part, serial, number, booked, found, f"belongs in {booked}")
+            self.differs("wrong place", part, serial, number, booked, found, f"belongs in {booked}")
 
-    def _differs(self, sort: Sort, part: str, serial: str, number: int, booked: str, found: str, says: str) -> None:
+    def differs(self, sort: Sort, part: str, serial: str, number: int, booked: str, found: str, says: str) -> None:
+        """Note a difference between book and count."""
         self.result.differences.append(Difference(sort, part, serial, number, booked, found, says))
 
-    def _blank(self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...]) -> None:
+    def blank(self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...]) -> None:
+        """Note what was left blank, if anything."""
         if columns:
             self.result.blanks.append(Blank(part, serial, number, where, columns))
 
 
-def _has_points(part: Part) -> bool:
-    """Whether a part is a base that has attachment points."""
-    return isinstance(part, Fitting) and "base" in part.serves and bool(part.points)
+def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
+    """Serials of a book that another rig's book lists too."""
+    return [
+        Difference(
+            "two books", item.part, item.serial, 1, item.where or line.where, "",
+            f"the book of {owners[fold(item.serial)]} lists it too",
+        )
+        for line in book.stock
+        for item in line.items
+        if fold(item.serial) in owners
+    ]  # fmt: skip
 
 
-def _fold(serial: str) -> str:
-    return serial.strip().casefold()
-
-
-def _given(line: CountLine) -> dict[str, Any]:
-    """What a line says of a piece, by field of the piece."""
-    given = {
-        "label": line.label, "inspected": line.inspected, "acquired": line.acquired, "expires": line.expires,
-        "points_usable": line.points, "measured": line.measured, "condition": line.condition or None,
-        "where": line.where or None,
-    }  # fmt: skip
-    return {name: value for name, value in given.items() if value is not None}
-
-
-def _unfit(stock: Stock, seen: list[CountLine], most: int) -> Counter[Status]:
-    """Found pieces that are not fit, by state: those the book knows of, then those that the count adds."""
-    out: Counter[Status] = Counter()
-    for line in seen:
-        here = line.found or 0
-        if line.state not in (None, "in service"):
-            out[line.state or "unknown"] += here
-        elif line.usable is not None:
-            out["quarantined"] += here - line.usable
-    known: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status not in AWAY and n})
-    for status, number in known.items():
-        same = min(number, out["quarantined"]) if status != "quarantined" else 0
-        out["quarantined"] -= same
-        out[status] = max(out[status], number)
-    return _at_most(out, most)
-
-
-def _at_most(out: Counter[Status], most: int) -> Counter[Status]:
-    """The same, no more than there are."""
-    kept: Counter[Status] = Counter()
-    for status, number in out.items():
-        kept[status] = max(0, min(number, most - kept.total()))
-    return kept
-
-
-def as_counted(
-    book: Cache,
-    count: CountSheet,
-    *,
-    blank_as_book: bool,
-    unfit: Callable[[Item], bool],
-    owners: dict[str, str] | None = None,
-) -> Counted:
-    """The cache of one rig as counted.
-
-    Args:
-        book: what it should be.
-        count: what was found.
-        blank_as_book: take what nobody looked at as the book has it, else as unknown.
-        unfit: whether what is known of a piece keeps it from being used.
-        owners: whose rig a serial belongs to, serials in lower case.
-    """
+def as_counted(book: Cache, count: CountSheet, judge: Judge) -> Counted:
+    """The cache of one rig as counted: what it should be, with what was found in place of it."""
     result = Counted(book)
-    work = _Work(book, count, blank_as_book, unfit, owners or {}, result)
+    work = Work(book, count, judge, result)
     stock = [work.line(line) for line in book.stock]
-    booked = {line.part for line in book.stock}
-    for part in dict.fromkeys(line.part for line in count.lines if line.part not in booked):
+    for part in dict.fromkeys(line.part for line in count.lines if line.part not in work.parts):
         stock.append(work.line(Stock(part=part, rig=book.id, count=0)))
     result.cache = book.changed(stock=tuple(stock), ready_sets=tuple(_sets(book, count, result)))
     return result
@@ -279,17 +268,34 @@ def _sets(book: Cache, count: CountSheet, result: Counted) -> Iterator[ReadySet]
     lines = {line.id: line for line in count.sets}
     for ready in book.ready_sets:
         line = lines.get(ready.id)
+        name = f"ready set {ready.id}"
         if line is None or line.found is None:
-            result.blanks.append(Blank("", f"ready set {ready.id}", 1, ready.where, ("found",)))
+            result.blanks.append(Blank("", name, 1, ready.where, ("found",)))
             yield ready
             continue
-        name = f"ready set {ready.id}"
         if not line.found:
             says = f"{name} is on the book and not built"
             result.differences.append(Difference("set", "", name, 1, ready.where, "", says))
             continue
+        if line.held is None:
+            result.blanks.append(Blank("", name, 1, ready.where, ("held",)))
         moved = bool(line.where) and not same_place(line.where, ready.where)
         if moved:
             says = f"{name} belongs in {ready.where}"
             result.differences.append(Difference("set", "", name, 1, ready.where, line.where, says))
         yield ready.changed(where=line.where) if moved else ready
+
+
+def looked(count: CountSheet | None, counted: Counted) -> Looked:
+    """What a count looked at, line by line; of a lot in several places, the columns that every line fills in."""
+    if count is None:
+        return Looked()
+    own = {fold(item.serial): item.serial for line in counted.cache.stock for item in line.items}
+    seen: dict[tuple[str, str], set[str]] = {}
+    for line in count.lines:
+        if line.found is not None:
+            columns = {name for name in _SHOWN if getattr(line, name, None) not in (None, "")}
+            seen.setdefault((line.part, own.get(fold(line.serial), line.serial)), columns).intersection_update(columns)
+    blank = dict.fromkeys((one.part, one.serial) for one in counted.blanks)
+    whole = tuple((part, serial, tuple(sorted(columns))) for (part, serial), columns in seen.items())
+    return Looked(tuple(one for one in whole if one[:2] not in blank), tuple(blank))

@@ -18,7 +18,7 @@ from cache_check.planning.packing.muster import Muster
 
 
 @dataclass(frozen=True)
-class Audited:
+class Mustering:
     """The muster of a cache as counted, for what is said of the rig as a whole."""
 
     muster: Muster

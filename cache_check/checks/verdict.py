@@ -1,47 +1,131 @@
-"""Pass, pass with fixes, or out of service: by the policy that a rule states."""
+"""What an audit comes to, by the policy that a rule states: the worst of its links."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from cache_check.checks import say
-from cache_check.model.audit import AuditFinding, Compared, Outcome, Verdict
+from cache_check.checks.counted import Counted
+from cache_check.model.audit import AuditFinding, AuditVerdict, Compared, Outcome
+from cache_check.model.count import CountSheet
+from cache_check.model.result import SceneAnswer
 from cache_check.model.rule import RuleBook
+from cache_check.model.verdict import Link
+
+TAGGING = "tagged_out"
+FIXES = "nothing is left to fix"
+_GRAVE: tuple[Outcome, ...] = ("pass", "pass with fixes", "not known", "out of service")
 
 
-def verdict(book: RuleBook, compared: Sequence[Compared], found: Sequence[AuditFinding]) -> Verdict:
+@dataclass(frozen=True)
+class Audited:
+    """What the result is made of; ``count`` None: nobody counted."""
+
+    book: RuleBook
+    count: CountSheet | None
+    counted: Counted
+    compared: Sequence[Compared]
+    scenes: Sequence[SceneAnswer]
+    found: Sequence[AuditFinding]
+
+    def of_kind(self, kind: str) -> list[AuditFinding]:
+        """The findings of the rules of a kind."""
+        rules = {rule.id for rule in self.book.of_kind(kind)}
+        return [one for one in self.found if one.finding.rule in rules]
+
+
+def verdict(audited: Audited) -> AuditVerdict:
     """The result of an audit.  A rule that is off judges nothing; of several the gravest holds."""
-    rules = book.in_force("audit_result")
+    rules = audited.book.in_force("audit_result")
     if not rules:
-        return Verdict("not judged", "", ("no rule in force says what passes",))
-    judged = [_by(book, rule.id, compared, found) for rule in rules]
-    grave: tuple[Outcome, ...] = ("pass", "pass with fixes", "out of service")
-    return max(judged, key=lambda one: grave.index(one.outcome))
+        return AuditVerdict("not judged", "", (Link("judged", "unknown", "no rule in force says what passes"),))
+    judged = [_by(audited, rule.id) for rule in rules]
+    return max(judged, key=lambda one: _GRAVE.index(one.outcome))
 
 
-def _by(book: RuleBook, rule: str, compared: Sequence[Compared], found: Sequence[AuditFinding]) -> Verdict:
-    unmet = [one.label for one in compared if _lost(one)]
-    stops = [one for one in found if one.finding.severity == "stop" and not one.contained]
-    fixes = [one for one in found if one.finding.severity != "note"]
-    most_unmet, most_stops, most_fixes = (
-        int(most) for most in (book.value(rule, "unmet"), book.value(rule, "stops"), book.value(rule, "fixes"))
+def _by(audited: Audited, rule: str) -> AuditVerdict:
+    book = audited.book
+    links = (
+        _tagged(audited),
+        _stops(audited, int(book.value(rule, "stops"))),
+        _needs(audited, int(book.value(rule, "unmet"))),
+        _looked(audited),
+        _fixes(audited, int(book.value(rule, "fixes"))),
     )
-    why = []
-    if len(unmet) > most_unmet:
-        needs = f"{say.several(len(unmet), 'need')} met by the book and not today ({say.listed(unmet)})"
-        why.append(f"{needs}; {most_unmet} allowed")
-    if len(stops) > most_stops:
-        ids = say.listed(dict.fromkeys(one.finding.rule for one in stops))
-        why.append(f"{say.several(len(stops), 'stop finding')} not settled by a tag ({ids}); {most_stops} allowed")
-    if why:
-        return Verdict("out of service", rule, tuple(why))
-    if len(fixes) > most_fixes:
-        return Verdict("pass with fixes", rule, (f"{say.several(len(fixes), 'finding')} to fix",))
-    return Verdict("pass", rule, ("nothing to fix",))
+    states = {link.name: link.state for link in links}
+    mended = states.pop(FIXES) == "holds"
+    outcome: Outcome = "pass" if mended else "pass with fixes"
+    if "does not hold" in states.values():
+        outcome = "out of service"
+    elif "unknown" in states.values():
+        outcome = "not known"
+    return AuditVerdict(outcome, rule, links)
 
 
-def _lost(one: Compared) -> bool:
-    """Whether a need that the book meets is not met today; with no needs, whether a length is lost whole."""
-    if one.today.met is not None:
-        return bool(one.book.met) and not one.today.met
-    return one.book.best.count > 0 and one.today.best.count == 0
+def _looked(audited: Audited) -> Link:
+    """Every line of the count sheet was looked at."""
+    name = "every line was looked at"
+    if audited.count is None:
+        return Link(name, "unknown", "nobody counted; the book alone is audited", "count the rig")
+    blanks = {(one.part, one.serial) for one in audited.counted.blanks}
+    if not blanks:
+        return Link(name, "holds")
+    lines = say.several(len(blanks), "line")
+    return Link(name, "unknown", f"{lines} not looked at, or not wholly", "go back, look, and fill in every line")
+
+
+def _tagged(audited: Audited) -> Link:
+    """Nothing out of use lies untagged where it could be taken."""
+    name = "what is out of use is tagged"
+    untagged = audited.of_kind(TAGGING)
+    if not untagged:
+        return Link(name, "unknown", "nobody counted") if audited.count is None else Link(name, "holds")
+    pieces = sum(one.number for one in audited.counted.untagged)
+    why = f"{say.several(pieces, 'piece')} out of use {say.verb(pieces, 'lies', 'lie')} there without a tag"
+    return Link(name, "does not hold", why, "tag each, and write the number of the tag on the sheet")
+
+
+def _stops(audited: Audited, most: int) -> Link:
+    """No finding that stops is left but those that a tag settles."""
+    name = "nothing stops the rig"
+    tagging = {id(one) for one in audited.of_kind(TAGGING)}
+    stops = [one for one in audited.found if one.finding.severity == "stop" and not one.contained]
+    stops = [one for one in stops if id(one) not in tagging]
+    if len(stops) <= most:
+        return Link(name, "holds")
+    ids = say.listed(dict.fromkeys(one.finding.rule for one in stops))
+    why = f"{say.several(len(stops), 'stop finding')} not settled by a tag ({ids}); {most} allowed"
+    return Link(name, "does not hold", why, "mend what they name")
+
+
+def _needs(audited: Audited, most: int) -> Link:
+    """What the rig must do it can do today, each need by itself and each scene at once."""
+    name = "it does what it must"
+    unmet = [*_unmet(audited.compared), *(one.scene for one in audited.scenes if _short(one))]
+    if len(unmet) <= most:
+        return Link(name, "holds")
+    asked = any(one.today.met is not None for one in audited.compared)
+    what = "not met with what was found fit today" if asked else "lost whole"
+    why = f"{say.several(len(unmet), 'need' if asked else 'length')} {what} ({say.listed(unmet)}); {most} allowed"
+    return Link(name, "does not hold", why, "mend what costs most first")
+
+
+def _unmet(compared: Sequence[Compared]) -> Iterator[str]:
+    """Needs not met today, whatever the book says; where none were asked, lengths that are lost to the book."""
+    for one in compared:
+        lost = one.book.best.count > 0 and one.today.best.count == 0 if one.today.met is None else not one.today.met
+        if lost:
+            yield one.label
+
+
+def _short(scene: SceneAnswer) -> bool:
+    """Whether a scene of several needs is not served whole; one of a single need is that need."""
+    return scene.served < scene.wanted and len(scene.by_need) > 1
+
+
+def _fixes(audited: Audited, most: int) -> Link:
+    fixes = [one for one in audited.found if one.finding.severity != "note"]
+    if len(fixes) <= most:
+        return Link(FIXES, "holds")
+    return Link(FIXES, "does not hold", f"{say.several(len(fixes), 'finding')} to fix", "put right what they name")

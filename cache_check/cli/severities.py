@@ -41,7 +41,7 @@ def of_buy(result: BuyResult) -> Iterator[str]:
 
 
 def of_audit(result: AuditResult) -> Iterator[str]:
-    """The severity of every finding; a need that is not met today is "short"."""
+    """The severity of every finding; a result that is no pass, or not known, is "short"."""
     yield from (one.finding.severity for one in result.findings)
-    if any(one.today.met is False for one in result.compared):
+    if result.verdict.outcome in ("not known", "out of service"):
         yield "short"

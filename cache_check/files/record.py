@@ -1,10 +1,10 @@
-"""The record of audits: an SQLite file to which entries are only ever added, each chained to the one before.
+"""Adds to the record of audits: an SQLite file to which entries are only ever added, each chained to the one before.
 
 An entry is one row: a JSON text, and the SHA-256 of the hash before it with that text.  It is written in one
 transaction that holds the write lock from its first step, so that a process killed at any moment leaves either
 the whole entry or nothing, and two writers take turns.  Triggers refuse changes; somebody who goes around them
-breaks the chain.  What nobody can see from the file alone is a chain rewritten whole, or cut at its end with the
-counter set back: for that there is the receipt, the hash that was told when an entry was kept.
+breaks the chain, and to a record that is not sound nothing is added.  A new record is made beside its name, with
+its first entry in it, and then takes the name: no empty file is ever left that could be taken for a record.
 """
 
 from __future__ import annotations
@@ -12,46 +12,33 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
+import tempfile
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import asdict
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import InputError, Mistake
+from cache_check.files.record_in import (
+    APPLICATION,
+    GUARDS,
+    START,
+    TABLE,
+    chained,
+    checked,
+    own,
+    refuse,
+    refuse_no_file,
+)
 from cache_check.model.audit import AuditResult, Kept
+from cache_check.model.count import CountSheet
 from cache_check.model.history import KeptFinding, KeptStruts
 
-APPLICATION = 0x43434B31
-MARK = "cache_check_record"
-START = sha256(b"cache_check record").hexdigest()
-"""The hash that the first entry is chained to."""
 _WAIT_S = 30.0
-_PAGE_BYTES = 65_536
-"""Large, so that an entry lies in one piece and can be salvaged from a damaged file."""
-_SCHEMA = (
-    "CREATE TABLE IF NOT EXISTS entry "
-    "(number INTEGER PRIMARY KEY AUTOINCREMENT, body TEXT NOT NULL, hash TEXT NOT NULL)",
-    "CREATE TRIGGER IF NOT EXISTS entry_is_not_changed BEFORE UPDATE ON entry "
-    "BEGIN SELECT RAISE(ABORT, 'an entry is never changed; write a correction'); END",
-    "CREATE TRIGGER IF NOT EXISTS entry_is_not_deleted BEFORE DELETE ON entry "
-    "BEGIN SELECT RAISE(ABORT, 'an entry is never deleted; write a correction'); END",
-)
-TRIGGERS = ("entry_is_not_changed", "entry_is_not_deleted")
+_Check = Callable[[sqlite3.Connection], None]
 
 
-def refuse(path: Path, what: str, right: str = "") -> InputError:
-    """A refusal that names the record."""
-    return InputError([Mistake(str(path), what, right)])
-
-
-def chained(before: str, body: str) -> str:
-    """The hash of an entry."""
-    return sha256(f"{before}\n{body}".encode()).hexdigest()
-
-
-def keep(path: Path, entry: dict[str, Any], check: Callable[[sqlite3.Connection], None] | None = None) -> Kept:
+def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept:
     """Add an entry; when this returns it is on the disk.
 
     Args:
@@ -60,66 +47,71 @@ def keep(path: Path, entry: dict[str, Any], check: Callable[[sqlite3.Connection]
         check: asked within the transaction, with the record open, whether the entry may be added.
 
     Raises:
-        InputError: the file is no record, is damaged, cannot be written, or is held by another writer too long.
+        InputError: the file is no record, is not sound, cannot be written, or is held by another writer too long.
     """
-    new = not path.exists()
     try:
-        with closing(_open_to_write(path)) as connection:
-            kept = _add(connection, path, entry, check)
+        return _kept(path, entry, check) if path.exists() else _begun(path, entry)
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise refuse(path, *_said(error)) from None
-    if new:
-        _sync_folder(path.parent)
+    except OSError as error:
+        raise refuse(path, f"cannot be written: {error.strerror or error}") from None
+
+
+def _begun(path: Path, entry: dict[str, Any]) -> Kept:
+    """A new record with its first entry; where another writer was quicker, the entry is added to theirs."""
+    with tempfile.TemporaryDirectory(dir=path.parent, prefix=f".{path.name[:50]}.") as folder:
+        made = Path(folder) / "record"
+        with closing(_open_to_write(made)) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            connection.execute(f"PRAGMA application_id = {APPLICATION}")
+            for statement in (TABLE, *GUARDS.values()):
+                connection.execute(statement)
+            kept = _added(connection, path, entry)
+        try:
+            os.link(made, path)
+        except FileExistsError:
+            return _kept(path, entry, None)
+    _sync_folder(path.parent)
     return kept
+
+
+def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
+    """An entry added to a record that is there."""
+    refuse_no_file(path)
+    with closing(_open_to_write(path)) as connection:
+        connection.execute("BEGIN IMMEDIATE")
+        if not own(connection):
+            raise refuse(path, "is a database, and not a record of audits", "name another file")
+        _, faults = checked(connection)
+        if faults:
+            raise refuse(
+                path, f"is not sound, so nothing was added: {'; '.join(faults[:3])}",
+                "look at it with cache-check history, keep it as it is, and begin another",
+            )  # fmt: skip
+        if check is not None:
+            check(connection)
+        return _added(connection, path, entry)
 
 
 def _open_to_write(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
-    connection.execute(f"PRAGMA page_size = {_PAGE_BYTES}")
-    connection.execute("PRAGMA synchronous = EXTRA")
+    try:
+        connection.execute("PRAGMA synchronous = EXTRA")
+    except BaseException:
+        connection.close()
+        raise
     return connection
 
 
-def _add(
-    connection: sqlite3.Connection,
-    path: Path,
-    entry: dict[str, Any],
-    check: Callable[[sqlite3.Connection], None] | None,
-) -> Kept:
-    connection.execute("BEGIN IMMEDIATE")
-    try:
-        if not own(connection):
-            raise refuse(path, "is a database, and not a record of audits", "name another file")
-        connection.execute(f"PRAGMA application_id = {APPLICATION}")
-        for statement in _SCHEMA:
-            connection.execute(statement)
-        if check is not None:
-            check(connection)
-        number, before = _last(connection)
-        body = json.dumps({MARK: 1, "entry": number + 1, **entry}, ensure_ascii=True, separators=(",", ":"))
-        ending = chained(before, body)
-        connection.execute("INSERT INTO entry (number, body, hash) VALUES (?, ?, ?)", (number + 1, body, ending))
-        connection.execute("COMMIT")
-    except BaseException:
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
-        raise
-    return Kept(str(path), number + 1, ending)
-
-
-def own(connection: sqlite3.Connection) -> bool:
-    """Whether an open file is a record, or an empty one that may become one."""
-    (application,) = connection.execute("PRAGMA application_id").fetchone()
-    (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    return bool(application == APPLICATION or (application == 0 and tables == 0))
-
-
-def _last(connection: sqlite3.Connection) -> tuple[int, str]:
-    """The number and hash of the last entry; numbers of entries that are gone are not given out again."""
+def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) -> Kept:
+    """The entry put last and made lasting; whoever closes the connection before this is through takes all back."""
     row = connection.execute("SELECT number, hash FROM entry ORDER BY number DESC LIMIT 1").fetchone()
-    number, before = row or (0, START)
-    given = connection.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entry'").fetchone()
-    return max(number, given[0] if given else 0), before
+    last, before = row or (0, START)
+    body = json.dumps({"entry": last + 1, **entry}, ensure_ascii=True, separators=(",", ":"))
+    ending = chained(before, body)
+    connection.execute("INSERT INTO entry (number, body, hash) VALUES (?, ?, ?)", (last + 1, body, ending))
+    connection.execute("COMMIT")
+    return Kept(str(path), last + 1, ending)
 
 
 def _said(error: Exception) -> tuple[str, str]:
@@ -161,6 +153,10 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
         "book": result.book,
         "count": count.sha256 if count else "",
         "rules": result.basis.rules_version,
+        "counted": count is not None,
+        "seen": [list(one) for one in result.looked.seen],
+        "blank": [list(one) for one in result.looked.blank],
+        "lines": _written(count),
         "findings": [asdict(kept) for kept in kept_findings(result)],
         "struts": [
             asdict(
@@ -171,13 +167,21 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
     }
 
 
+def _written(count: CountSheet | None) -> list[dict[str, Any]]:
+    """The lines of a count as they were filled in: tags, notes and initials with them."""
+    lines = (*count.lines, *count.sets) if count else ()
+    return [line.model_dump(mode="json", exclude_defaults=True) for line in lines]
+
+
 def kept_findings(result: AuditResult) -> list[KeptFinding]:
     """The findings of an audit as they are kept, each with its key."""
-    found = [one.finding for one in result.findings]
     return [
-        KeptFinding(key(one.rule, one.part, one.serial, one.what), one.rule, one.severity, one.part, one.serial,
-                    one.where, one.what)
-        for one in found
+        KeptFinding(
+            key(one.rule, one.part, one.serial, one.what), one.rule, one.severity, one.part, one.serial, one.where,
+            one.what, audited.column,
+        )
+        for audited in result.findings
+        for one in (audited.finding,)
     ]  # fmt: skip
 
 

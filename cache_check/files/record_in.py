@@ -1,46 +1,112 @@
-"""Reads a record of audits as far as it can be read, and says everything that is wrong with it."""
+"""What a record of audits is, and how far a file is one: its guards, its numbers and its chain of hashes.
+
+The chain holds no secret.  It shows an entry that was edited, taken out or put elsewhere; it cannot show a chain that
+was written anew from its start, or cut at its end with the counter set back.  For that there is the receipt: the hash
+that was told, and printed for signing, when an entry was kept.
+"""
 
 from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
+from dataclasses import fields
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from cache_check.files.record import MARK, START, TRIGGERS, chained, own, refuse
-from cache_check.model.history import Entry, History, KeptFinding, KeptStruts
+from cache_check.errors import AskError, InputError, Mistake
+from cache_check.model.history import Entry, History, KeptFinding, KeptStruts, Receipt
 from cache_check.model.rule import SEVERITIES
 
-_LARGEST = 500_000_000
-_HEX = 64
+APPLICATION = 0x43434B31
+START = sha256(b"cache_check record").hexdigest()
+"""The hash that the first entry is chained to."""
+TABLE = "CREATE TABLE entry (number INTEGER PRIMARY KEY AUTOINCREMENT, body TEXT NOT NULL, hash TEXT NOT NULL)"
+GUARDS = {
+    name: f"CREATE TRIGGER {name} BEFORE {what} ON entry "
+    f"BEGIN SELECT RAISE(ABORT, 'an entry is never {done}; write a correction'); END"
+    for name, what, done in (
+        ("entry_is_not_changed", "UPDATE", "changed"),
+        ("entry_is_not_deleted", "DELETE", "deleted"),
+    )
+}
+_LEAST_RECEIPT = 12
+"""Letters of a receipt that tell entries apart; so many are shown in the list of entries."""
 _DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError)
 """What a damaged file leads to; the database names damaged things in its messages, which then are no text."""
+_MOST_TRIED = 100_000
+"""Entries asked for one by one where the list of them is damaged."""
 _Row = tuple[int, str, str]
 """Number, body, hash."""
 
 
-def read_record(path: Path) -> History:
-    """A record, entries in their order; what is wrong with it stands in its faults.
+def refuse(path: Path, what: str, right: str = "") -> InputError:
+    """A refusal that names the record."""
+    return InputError([Mistake(str(path), what, right)])
+
+
+def refuse_no_file(path: Path) -> None:
+    """Refuse what is no file at all, and a file that holds nothing: a record holds its first entry from the start.
 
     Raises:
-        InputError: there is no such file, or nothing in it can be read as a record.
+        InputError: there is no such file, it is something else, or it is empty.
     """
-    if not path.is_file():
+    if not path.exists():
         raise refuse(path, "there is no such record", "cache-check audit --record makes one")
-    faults: list[str] = []
+    if not path.is_file():
+        raise refuse(path, "is not a file", "name the record of audits")
+    if not path.stat().st_size:
+        raise refuse(
+            path, "is empty: not a record of audits, and if it was one, every entry is gone",
+            "look for a copy; to begin another, name a file that is not there",
+        )  # fmt: skip
+
+
+def chained(before: str, body: str) -> str:
+    """The hash of an entry."""
+    return sha256(f"{before}\n{body}".encode()).hexdigest()
+
+
+def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
+    """A record, entries in their order; what is wrong with it stands in its faults.
+
+    Args:
+        path: the record.
+        receipts: hashes that were told when entries were kept, whole or their first letters.
+
+    Raises:
+        InputError: there is no such file, it is empty, or nothing in it can be read as a record.
+        AskError: a receipt is none.
+    """
+    refuse_no_file(path)
     try:
-        rows = _rows(path, faults)
+        with closing(_connect(path)) as connection:
+            if not own(connection):
+                raise refuse(path, "is a database of something else, and not a record of audits")
+            rows, faults = checked(connection)
     except _DAMAGE as error:
-        faults.append(f"the file is damaged: {error}" if isinstance(error, sqlite3.Error) else "the file is damaged")
-        rows = []
-    if faults:
-        rows = _with_salvaged(path, rows, faults)
-    if not rows and faults:
-        raise refuse(path, "is not a record of audits, or nothing in it can be read", "; ".join(faults[:2]))
-    return History(str(path), tuple(_entries(rows, faults)), tuple(faults))
+        why = f": {error}" if isinstance(error, sqlite3.Error) else ""
+        raise refuse(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
+    if not rows:
+        raise refuse(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
+    entries = tuple(_entries(rows, faults))
+    checks = tuple(_receipt(given, entries) for given in receipts)
+    faults += [
+        f"no entry has the receipt {one.given}: the entry that it was given for was changed or taken out, "
+        "or the whole record was written anew"
+        for one in checks if one.entry is None
+    ]  # fmt: skip
+    return History(str(path), entries, tuple(faults), checks)
+
+
+def _receipt(given: str, entries: Sequence[Entry]) -> Receipt:
+    written = "".join(given.split()).casefold()
+    if len(written) < _LEAST_RECEIPT or set(written) - set("0123456789abcdef"):
+        raise AskError(f"{given!r} is not a receipt; write at least its first {_LEAST_RECEIPT} letters and digits")
+    return Receipt(written, next((one.number for one in entries if one.hash.startswith(written)), None))
 
 
 def _connect(path: Path) -> sqlite3.Connection:
@@ -63,94 +129,94 @@ def _opened(path: Path, mode: str) -> sqlite3.Connection:
     return connection
 
 
-def _rows(path: Path, faults: list[str]) -> list[_Row]:
-    with closing(_connect(path)) as connection:
-        if not own(connection):
-            raise sqlite3.DatabaseError("it is a database of something else")
-        names = {name for (name,) in connection.execute("SELECT name FROM sqlite_master")}
-        if "entry" not in names:
-            return []
-        gone = [name for name in TRIGGERS if name not in names]
-        if gone:
-            faults.append("the guards against changes were taken out of the file")
-        damage = [text for (text,) in connection.execute("PRAGMA integrity_check(5)") if text != "ok"]
-        faults += [f"the file is damaged: {text.splitlines()[0]}" for text in damage[:1]]
-        return list(_each(connection, _highest(connection, faults), faults))
+def own(connection: sqlite3.Connection) -> bool:
+    """Whether an open file is a record."""
+    (application,) = connection.execute("PRAGMA application_id").fetchone()
+    return bool(application == APPLICATION)
 
 
-def _highest(connection: sqlite3.Connection, faults: list[str]) -> int:
-    """The highest number that was ever given out."""
-    found = [0]
-    for question in ("SELECT max(number) FROM entry", "SELECT seq FROM sqlite_sequence WHERE name = 'entry'"):
-        try:
-            row = connection.execute(question).fetchone()
-        except _DAMAGE:
-            faults.append("the list of entries is damaged")
-            continue
-        found.append(row[0] if row and isinstance(row[0], int) else 0)
-    return min(max(found), 1_000_000)
+def checked(connection: sqlite3.Connection) -> tuple[list[_Row], list[str]]:
+    """Every row that can be read, and what is wrong: guards, damage, numbers that are gone, hashes that disagree."""
+    told = dict(connection.execute("SELECT name, sql FROM sqlite_master"))
+    faults = []
+    if any(told.get(name) != sql for name, sql in GUARDS.items()):
+        faults.append("the guards against changes were taken out of the file, or changed")
+    damage = [text for (text,) in connection.execute("PRAGMA integrity_check(5)") if text != "ok"]
+    faults += [f"the file is damaged: {text.splitlines()[0]}" for text in damage[:1]]
+    if "entry" not in told:
+        return [], [*faults, "the list of entries is gone"]
+    given_out = _given_out(connection, faults)
+    rows = list(_rows(connection, given_out, faults))
+    faults += _gaps([number for number, _, _ in rows], given_out)
+    faults += _unchained(rows)
+    return rows, faults
 
 
-def _each(connection: sqlite3.Connection, last: int, faults: list[str]) -> Iterator[_Row]:
+def _rows(connection: sqlite3.Connection, given_out: int, faults: list[str]) -> Iterator[_Row]:
     """Every entry by its number, so that one that cannot be read does not hide the others."""
-    for number in range(1, last + 1):
+    numbers: Iterable[int]
+    try:
+        numbers = [number for (number,) in connection.execute("SELECT number FROM entry ORDER BY number")]
+    except _DAMAGE:
+        faults.append("the list of entries is damaged")
+        numbers = range(1, min(given_out, _MOST_TRIED) + 1)
+    for number in numbers:
         try:
             row = connection.execute("SELECT body, hash FROM entry WHERE number = ?", (number,)).fetchone()
         except _DAMAGE:
-            faults.append(f"entry {number} cannot be read")
-            continue
+            row = None
         if row is None:
-            faults.append(f"entry {number} is gone")
-        elif isinstance(row[0], str) and isinstance(row[1], str):
-            yield number, row[0], row[1]
+            continue  # told among the numbers that are gone
+        body, ending = row
+        if isinstance(body, str) and isinstance(ending, str):
+            yield number, body, ending
         else:
             faults.append(f"entry {number} is no text")
 
 
-def _with_salvaged(path: Path, rows: list[_Row], faults: list[str]) -> list[_Row]:
-    """The rows, with those that lie whole in the bytes of a damaged file."""
-    known = {number: (number, body, ending) for number, body, ending in rows}
-    salvaged = 0
-    with path.open("rb") as file:
-        text = file.read(_LARGEST).decode("latin-1")
-    start = text.find(f'{{"{MARK}":1,')
-    while start >= 0:
-        found = _salvage(text, start)
-        if found is not None and found[0] not in known:
-            known[found[0]] = found
-            salvaged += 1
-        start = text.find(f'{{"{MARK}":1,', start + 1)
-    if salvaged:
-        faults.append(f"{salvaged} entries were read from the bytes of the file; others may be lost")
-    return [known[number] for number in sorted(known)]
-
-
-def _salvage(text: str, start: int) -> _Row | None:
+def _given_out(connection: sqlite3.Connection, faults: list[str]) -> int:
+    """The highest number that was ever given to an entry."""
     try:
-        data, end = json.JSONDecoder().raw_decode(text, start)
-    except (ValueError, RecursionError):
-        return None
-    ending = text[end : end + _HEX]
-    number = data.get("entry")
-    if not isinstance(number, int) or len(ending) < _HEX or set(ending) - set("0123456789abcdef"):
-        return None
-    return number, text[start:end], ending
+        row = connection.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entry'").fetchone()
+    except _DAMAGE:
+        faults.append("the counter of entries is damaged")
+        return 0
+    return row[0] if row and isinstance(row[0], int) else 0
 
 
-def _entries(rows: list[_Row], faults: list[str]) -> Iterator[Entry]:
-    """The entries, each with whether it follows from the one before."""
+def _gaps(numbers: Sequence[int], given_out: int) -> Iterator[str]:
+    """The runs of numbers that no entry has."""
+    expected = 1
+    for number in (*numbers, max(given_out, 0, *numbers) + 1):
+        if number > expected:
+            run = f"entry {expected} is" if number == expected + 1 else f"entries {expected} to {number - 1} are"
+            yield f"{run} gone, or cannot be read"
+        expected = number + 1
+
+
+def _unchained(rows: Sequence[_Row]) -> Iterator[str]:
+    """The entries whose hash does not follow from the one before and from what they say."""
     before, expected = START, 1
     for number, body, ending in rows:
-        sound = chained(before, body) == ending
-        if not sound:
+        if chained(before, body) != ending:
             link = "does not follow from the one before it" if number == expected else "follows a gap"
-            faults.append(f"entry {number} {link}: it, or one before it, was changed or is missing")
+            yield f"entry {number} {link}: it, or one before it, was changed or is missing"
         before, expected = ending, number + 1
-        entry = _entry(number, body, ending, sound=sound)
+
+
+def _entries(rows: Sequence[_Row], faults: list[str]) -> Iterator[Entry]:
+    """The entries, each with whether it follows from the one before."""
+    before = START
+    for number, body, ending in rows:
+        entry = _entry(number, body, ending, sound=chained(before, body) == ending)
+        before = ending
         if entry is None:
             faults.append(f"entry {number} is not what an entry is")
         else:
             yield entry
+
+
+_TEXTS = ("rig", "on", "by", "second", "outcome", "book", "says")
 
 
 def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
@@ -160,16 +226,13 @@ def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
         return Entry(
             number=number,
             kind=str(data["kind"]),
-            rig=str(data.get("rig", "")),
-            on=str(data.get("on", "")),
-            by=str(data.get("by", "")),
-            second=str(data.get("second", "")),
-            outcome=str(data.get("outcome", "")),
-            book=str(data.get("book", "")),
-            says=str(data.get("says", "")),
+            **{name: str(data.get(name, "")) for name in _TEXTS},
             corrects=int(corrects) if corrects is not None else None,
             findings=tuple(_finding(one) for one in data.get("findings", ())),
-            struts=tuple(KeptStruts(**one) for one in data.get("struts", ())),
+            struts=tuple(KeptStruts(**_known(KeptStruts, one)) for one in data.get("struts", ())),
+            counted=bool(data.get("counted")),
+            seen=tuple((str(part), str(serial), tuple(columns)) for part, serial, columns in data.get("seen", ())),
+            blank=tuple((str(part), str(serial)) for part, serial in data.get("blank", ())),
             hash=ending,
             sound=sound,
         )
@@ -178,7 +241,12 @@ def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
 
 
 def _finding(one: dict[str, Any]) -> KeptFinding:
-    finding = KeptFinding(**one)
+    finding = KeptFinding(**_known(KeptFinding, one))
     if finding.severity not in SEVERITIES:
         raise ValueError(finding.severity)
     return finding
+
+
+def _known(record: type[Any], one: dict[str, Any]) -> dict[str, Any]:
+    """What this version knows of; an entry that another version kept may say more."""
+    return {field.name: one[field.name] for field in fields(record) if field.name in one}

@@ -43,7 +43,7 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
         out[line.part].update(reason for reason, _ in reasons)
         fallen[line.part] += [item for _, item in reasons if item is not None]
         counts[line.part] += (line.count or 0) - len(reasons)
-    least = _least_points(cache, book)
+    least = least_points(cache, book)
     pointed = _pointed(cache, counts, fallen, least)
     for part, number in (gone or {}).items():
         counts[part] -= number
@@ -73,7 +73,7 @@ def _out_of_line(line: Stock, fitness: Fitness, on: date) -> list[tuple[str, Ite
     return reasons
 
 
-def _least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
+def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
     """For each fitting, the usable attachment points that a restrained base of it must have."""
     return {
         part.id: int(book.ruled("attachment_points", "min", (part.family,), 0))

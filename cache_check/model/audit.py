@@ -10,8 +10,10 @@ from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Tally
 from cache_check.model.told import UNTOLD, Names, keys
+from cache_check.model.verdict import Link
 
-Outcome = Literal["pass", "pass with fixes", "out of service", "not judged"]
+Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not judged"]
+"""From the best to the worst; "not known" where nothing stops the rig but not every line was looked at."""
 
 
 @dataclass(frozen=True)
@@ -54,13 +56,23 @@ class AuditFinding:
     """A finding, the pieces it is about, what it costs, and how often in a row it was found.
 
     ``contained``: the piece that it names is already counted out, so tagging it is all that is to do.
-    ``times`` counts this audit too; 0 where no record is kept.
+    ``times`` counts the days on which it was found, this one too; 0 where no record is kept.  ``column`` is the column
+    of a count sheet that shows whether it is mended; empty where any look at the line does.
     """
 
     finding: Finding
     cost: Cost | None
     contained: bool
     times: int = 0
+    column: str = ""
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a count looked at: part, serial (empty for a lot) and columns of each line; and what was left blank."""
+
+    seen: Annotated[tuple[tuple[str, str, tuple[str, ...]], ...], keys("part serial columns")] = ()
+    blank: Annotated[tuple[tuple[str, str], ...], keys("part serial")] = ()
 
 
 @dataclass(frozen=True)
@@ -98,12 +110,18 @@ class Ahead:
 
 
 @dataclass(frozen=True)
-class Verdict:
-    """The result, the policy that gives it, and why."""
+class AuditVerdict:
+    """The result, the policy that gives it, and the links that it is the worst of."""
 
     outcome: Outcome
     policy: str
-    why: tuple[str, ...]
+    links: tuple[Link, ...]
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """What keeps it from a pass, in the order of the links: what stops the rig, what nobody knows, what to fix."""
+        held = (f"{link.name}: {link.state}; {link.why}" for link in self.links if link.state != "holds")
+        return tuple(held) or ("nothing to fix",)
 
 
 @dataclass(frozen=True)
@@ -130,9 +148,10 @@ class AuditResult:
     count: CountSheet | None
     book: str
     book_on: date | None
-    verdict: Verdict
+    verdict: AuditVerdict
     compared: tuple[Compared, ...]
     costs: tuple[Cost, ...]
     findings: tuple[AuditFinding, ...]
     ahead: Ahead | None
+    looked: Looked = Looked()
     kept: Kept | None = None

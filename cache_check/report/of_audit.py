@@ -171,7 +171,7 @@ def _one(number: int, one: AuditFinding, say: Say) -> Points:
     if one.finding.severity == "stop" and one.contained:
         items.append("the piece is counted out: tag it")
     if one.times > 1:
-        items.append(f"REPEAT: found in {one.times} audits in a row")
+        items.append(f"REPEAT: found on {one.times} days in a row")
     return Points(f"{number}. {points.lead}", (*items, TO_FILL))
 
 

@@ -4,38 +4,64 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cache_check.model.history import Again, Entry, History, KeptFinding, Since
-from cache_check.report.page import Page, Paragraph, Points, Section, Table, words
+from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
+from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.say import counted
 
 _UNSIGNED = "nobody"
 
 
 def page(history: History, entry: int | None = None) -> Page:
     """The page of a record; with ``entry`` the findings of that audit too."""
-    sections = [_soundness(history), _entries(history)]
+    sections = [soundness(history), _entries(history)]
     sections += [_since(one) for one in history.since]
     sections += [_whole(one) for one in history.entries if one.number == entry]
     return Page(f"Record of audits: {history.path}", tuple(sections))
 
 
-def _soundness(history: History) -> Section:
+def soundness(history: History) -> Section:
+    """What was checked, and what nobody can see from the file alone."""
     read = f"{len(history.entries)} entries read."
-    if not history.faults:
-        said = f"{read} Each follows from the one before: nothing was changed, and none between them is missing."
-        return Section("Is the record sound", (Paragraph(said),))
-    lead = f"NOT SOUND. {read} What could be read is shown; do not rely on it alone:"
-    return Section("Is the record sound", (Points(lead, history.faults),))
+    blocks: list[Block] = []
+    if history.faults:
+        blocks.append(Points(f"NOT SOUND. {read} What could be read is shown; do not rely on it:", history.faults))
+    else:
+        blocks.append(Paragraph(f"{read} Links agree: each entry follows from the one before."))
+    blocks += [Paragraph(_received(history, one)) for one in history.receipts if one.entry is not None]
+    if not history.receipts:
+        last = history.entries[-1]
+        blocks.append(
+            Paragraph(
+                "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: "
+                "compare the last receipt, printed on the signed page, with that of "
+                f"entry {last.number}: {last.hash}"
+            )
+        )
+    return Section("Is the record sound", tuple(blocks))
+
+
+def _received(history: History, one: Receipt) -> str:
+    later = [entry.number for entry in history.entries if one.entry is not None and entry.number > one.entry]
+    said = f"Receipt {one.given[:12]} is that of entry {one.entry}: up to there the record is what it was then."
+    if not later:
+        return said
+    listed = f"entry {later[0]}" if len(later) == 1 else f"entries {later[0]} to {later[-1]}"
+    return f"{said} It says nothing of {listed}, kept since: give the receipt of entry {later[-1]} too."
 
 
 def _entries(history: History) -> Section:
     if not history.entries:
         return Section("Entries", (Paragraph("None."),))
-    rows = tuple(_entry(one) for one in history.entries)
-    return Section("Entries", (Table(words("#entry|kind|rig|on|by|result|#findings|sound|receipt"), rows),))
+    rows = tuple(_entry(history, one) for one in history.entries)
+    return Section("Entries", (Table(words("#entry|kind|rig|on|by|result|#findings|follows|receipt"), rows),))
 
 
-def _entry(one: Entry) -> tuple[str, ...]:
+def _entry(history: History, one: Entry) -> tuple[str, ...]:
     result = f"corrects {one.corrects}: {one.says}" if one.corrects is not None else one.outcome
+    if one.number in history.corrected:
+        result = f"{result}; corrected, does not count"
+    if one.number in history.late:
+        result = f"{result}; late, kept after a later day's"
     by = " and ".join(name for name in (one.by, one.second) if name) or _UNSIGNED
     return (
         str(one.number), one.kind, one.rig or "as corrected", one.on, by, result, str(len(one.findings)),
@@ -49,16 +75,17 @@ def _since(one: Since) -> Section:
         _points("Open", one.open),
         _points("Found again", one.repeated),
         _points("New", one.new),
-        Points("Gone since:", tuple(_says(finding) for finding in one.gone))
+        _points("Not looked at since, so still open", one.unseen),
+        Points("Looked at and gone:", tuple(_says(finding) for finding in one.gone))
         if one.gone
-        else Points("Gone since: none."),
+        else Points("Looked at and gone: none."),
         Points("Struts on the step asked:", tuple(_struts(one))),
     )
     return Section(f"{one.rig}: entry {one.later}, {before}", blocks)
 
 
 def _points(lead: str, found: Iterable[Again]) -> Points:
-    items = tuple(f"{_says(one.finding)} (since {one.since}, {one.times} in a row)" for one in found)
+    items = tuple(f"{_says(one.finding)} (since {one.since}, {counted(one.times, 'day')} in a row)" for one in found)
     return Points(f"{lead}: {len(items)}", items) if items else Points(f"{lead}: none.")
 
 

@@ -94,6 +94,7 @@ def test_audit_worked_by_hand() -> None:
     assert told(result) == {
         ("AUD-1", ""), ("INS-1", "D-1"), ("PTS-1", "B-1"), ("PTS-2", "B-1"), ("WEB-2", "S-1"), ("LAB-1", "S-2"),
         ("CNT-1", "T/pin"), ("CNT-1", "S-5"), ("NEED-1", ""),
+        *(("TAG-1", one) for one in ("D-1", "B-1", "S-1", "S-2")),
     }  # fmt: skip
 
 
@@ -118,15 +119,40 @@ def test_pass_with_fixes_by_the_same_policy() -> None:
 
 
 def test_tagged_piece_does_not_stop_the_rig() -> None:
-    """A stop finding on one piece is settled by its tag; one on a chart or a set that is illegal is not."""
+    """A stop finding on one piece is settled by its tag, and by nothing else; one on an illegal set is not."""
     cache = audited_cache()
-    tagged = audited(cache, counted(cache, {"S-1": {"condition": "burnt"}}))
+    untagged = audited(cache, counted(cache, {"S-1": {"condition": "burnt"}}))
+    tagged = audited(cache, counted(cache, {"S-1": {"condition": "burnt", "tag": "T-1"}}))
     illegal = cache.changed(ready_sets=(ready_set("A", "head", "body", "head"),))
     stopped = audited(illegal, counted(illegal))
 
+    assert untagged.verdict.outcome == "out of service"
+    assert "1 piece out of use lies there without a tag" in untagged.verdict.why[0]
     assert tagged.verdict.outcome == "pass with fixes"
     assert stopped.verdict.outcome == "out of service"
     assert "SET-1" in stopped.verdict.why[0]
+
+
+def test_no_line_left_blank_passes() -> None:
+    """Whatever policy makes of a blank, an audit of which a line was not looked at is not known, never a pass."""
+    cache = audited_cache(ready_sets=(ready_set("A", "base", "body", "head"),))
+    book_only = audited(cache, None)
+    assert book_only.verdict.outcome == "not known"
+    assert any("nobody counted; the book alone is audited" in why for why in book_only.verdict.why)
+    blanks: list[tuple[str, dict[str, Any]]] = [
+        ("S-1", {"found": None, "usable": None}), ("S-1", {"usable": None}), ("S-1", {"label": None}),
+        ("ext-6", {"usable": None}), ("base", {"points": None}), ("A", {"held": None}), ("A", {"found": None}),
+    ]  # fmt: skip
+    for name, blank in blanks:
+        count = (
+            counted(cache, None, {name: {"found": True, "held": True} | blank})
+            if name == "A"
+            else counted(cache, {name: blank})
+        )
+        for as_booked in (False, True):
+            setting = change("CNT-3", blank_as_book=as_booked)
+            outcome = audited(cache, count, setting, needs=needs_of([{"at": 50, "restrained": False}])).verdict.outcome
+            assert outcome == "not known", (name, blank, as_booked)
 
 
 def test_blank_sheet_proves_nothing() -> None:
@@ -167,7 +193,7 @@ def test_found_surplus_is_not_counted_on() -> None:
 def test_serial_of_another_rig_is_named() -> None:
     """A serial that another rig's book lists is told as that rig's, and is not counted here."""
     cache = audited_cache()
-    other = audited_cache(items={"body": [{"serial": "LB-11", **SEEN}]})
+    other = audited_cache(items={"body": [{"serial": "LB-11", **SEEN}], "strap": []})
     stock = tuple(
         line.changed(rig="rescue-9", items=tuple(item.changed(rig="rescue-9") for item in line.items))
         for line in other.stock
@@ -201,13 +227,15 @@ def test_lot_line_with_a_fault_tells_its_pieces_apart() -> None:
     assert out == {"strap without serial 1", "strap without serial 2"}
 
 
-def test_unmet_by_the_book_is_no_fault_of_the_audit() -> None:
-    """A need that the book itself does not meet is told, and does not put the rig out of service."""
+def test_need_unmet_today_is_no_pass_whatever_the_book_says() -> None:
+    """The same rig has the same result whatever its book lists; a policy may allow so many needs."""
     cache = audited_cache()
-    result = audited(cache, counted(cache), needs=needs_of([{"at": 50, "count": 3}]))
+    three = needs_of([{"at": 50, "count": 3}])
+    result = audited(cache, counted(cache), needs=three)
 
-    assert result.verdict.outcome == "pass with fixes"
+    assert result.verdict.outcome == "out of service"
     assert ("NEED-1", "") in told(result)
+    assert audited(cache, counted(cache), change("AUD-1", unmet=1), needs=three).verdict.outcome == "pass with fixes"
 
 
 def test_ahead_says_the_first_day_out_and_the_struts_then() -> None:

@@ -1,6 +1,7 @@
-"""Run as a program: kills writers of a record at many points, and says what was reported and what is there.
+"""Run as a program with a folder and a number: kills writers of a record at so many points, in each of three ways.
 
-It prints one JSON object.  It forks, so it is a process of its own and not part of the test's.
+It prints one JSON object: what was reported, and what is there.  It forks, so it is a process of its
+own and not part of the test's.
 """
 
 from __future__ import annotations
@@ -55,22 +56,45 @@ def killed_after(path: Path, steps: int) -> bool:
     return said == b"kept"
 
 
-def at_every_step(path: Path) -> dict[str, object]:
-    """Kill at step 1, 2, 3 ... until a writer gets through; what the record held after each."""
-    held = len(read_record(path).entries) if path.exists() else 0
-    kills = 0
+def steps_of(path: Path) -> int:
+    """Steps of the database that one entry takes."""
+    taken = [0]
+    opened = record._open_to_write
+
+    def counting(path: Path) -> sqlite3.Connection:
+        connection = opened(path)
+
+        def step() -> int:
+            taken[0] += 1
+            return 0
+
+        connection.set_progress_handler(step, 1)
+        return connection
+
+    record._open_to_write = counting
+    record.keep(path, entry(0))
+    record._open_to_write = opened
+    return taken[0]
+
+
+def at_steps(path: Path, points: int) -> dict[str, object]:
+    """Kill at so many steps, from the first to the last, on a new record each time or on the one that is there."""
+    new = not path.exists()
+    last = steps_of(path)
     faults: list[str] = []
-    for steps in range(1, 5000):
+    held = 0 if new else len(read_record(path).entries)
+    kills = 0
+    for steps in sorted({1 + last * number // points for number in range(points)} | set(range(last - 5, last + 1))):
+        if new:
+            path.unlink(missing_ok=True)
         kept = killed_after(path, steps)
+        kills += not kept
         found = read_record(path) if path.exists() else None
         now = len(found.entries) if found else 0
         faults += found.faults if found else ()
         if now not in ((held + 1,) if kept else (held, held + 1)):
             faults.append(f"step {steps}: {held} entries became {now}, reported kept: {kept}")
-        held = now
-        if kept:
-            break
-        kills += 1
+        held = 0 if new else now
     return {"kills": kills, "entries": held, "faults": faults}
 
 
@@ -80,7 +104,7 @@ def at_any_moment(path: Path, wanted: int) -> dict[str, object]:
     reported: list[str] = []
     faults: list[str] = []
     kills = 0
-    while (len(reported) < wanted or kills < 25) and kills < 300:
+    while (len(reported) < wanted or kills < wanted) and kills < 10 * wanted:
         kills += 1
         reader, writer = os.pipe()
         child = os.fork()
@@ -104,10 +128,10 @@ def at_any_moment(path: Path, wanted: int) -> dict[str, object]:
 
 
 if __name__ == "__main__":
-    folder = Path(sys.argv[1])
+    folder, points = Path(sys.argv[1]), int(sys.argv[2])
     answer = {
-        "new": at_every_step(folder / "new.db"),
-        "old": at_every_step(folder / "new.db"),
-        "moments": at_any_moment(folder / "moments.db", 40),
+        "new": at_steps(folder / "new.db", points),
+        "old": at_steps(folder / "new.db", points),
+        "moments": at_any_moment(folder / "moments.db", points),
     }
     sys.stdout.write(json.dumps(answer))

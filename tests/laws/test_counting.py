@@ -8,7 +8,7 @@ from audit_builders import audited_cache
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.checks.counted import AWAY, as_counted
+from cache_check.checks.counted import AWAY, Judge, as_counted
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.count import CountLine, CountSheet
 from laws.strategies import SETTINGS
@@ -73,7 +73,7 @@ def fit(count: CountSheet) -> int:
 def test_counting_never_flatters(book: Cache, drawn: list[CountLine], blank_as_book: bool) -> None:
     """As counted there are no more pieces than booked, no more in service, and no more than were found fit."""
     count = CountSheet(rig="tidy", lines=tuple(drawn))
-    counted = as_counted(book, count, blank_as_book=blank_as_book, unfit=lambda item: item.condition == "cut")
+    counted = as_counted(book, count, Judge(lambda item: item.condition == "cut", blank_as_book))
     before, after = straps(book), straps(counted.cache)
     Stock.model_validate(after.model_dump())
 
@@ -92,9 +92,7 @@ def test_counting_never_flatters(book: Cache, drawn: list[CountLine], blank_as_b
 def test_a_blank_sheet_counts_nothing_or_all(book: Cache) -> None:
     """Nobody looked: nothing is in service; taken as booked, everything is as the book has it."""
     blank = CountSheet(rig="tidy")
-    strict, booked = (
-        as_counted(book, blank, blank_as_book=as_book, unfit=lambda item: False) for as_book in (False, True)
-    )
+    strict, booked = (as_counted(book, blank, Judge(lambda item: False, as_book)) for as_book in (False, True))
 
     assert in_service(straps(strict.cache)) == 0
     assert in_service(straps(booked.cache)) == in_service(straps(book))
@@ -111,10 +109,16 @@ def test_finding_all_as_booked_changes_nothing(book: Cache) -> None:
     known = sum(n for state, n in line.out.items() if state not in AWAY)
     seen = [CountLine(part=line.part, where=line.where, found=lot, usable=lot - known)]
     seen += [
-        CountLine(part=line.part, serial=item.serial, found=int(item.status not in AWAY), usable=None, label="legible")
+        CountLine(
+            part=line.part,
+            serial=item.serial,
+            found=int(item.status not in AWAY),
+            label="legible",
+            usable=1 if item.status == "in service" else None,
+        )
         for item in line.items
     ]
-    counted = as_counted(book, CountSheet(rig="tidy", lines=tuple(seen)), blank_as_book=False, unfit=lambda item: False)
+    counted = as_counted(book, CountSheet(rig="tidy", lines=tuple(seen)), Judge(lambda item: False))
     after = straps(counted.cache)
 
     assert not counted.differences
@@ -129,7 +133,7 @@ def test_more_in_a_state_than_the_book_knows() -> None:
         CountLine(part="T/strap", where="drawer 1", found=2, usable=2),
         CountLine(part="T/strap", where="the cab", found=2, state="training"),
     )
-    counted = as_counted(book, CountSheet(rig="tidy", lines=seen), blank_as_book=False, unfit=lambda item: False)
+    counted = as_counted(book, CountSheet(rig="tidy", lines=seen), Judge(lambda item: False))
 
     assert straps(counted.cache).out == {"training": 2}
     assert in_service(straps(counted.cache)) == 2

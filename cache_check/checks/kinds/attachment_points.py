@@ -15,6 +15,8 @@ from cache_check.model.part import Fitting
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "points"
+
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""

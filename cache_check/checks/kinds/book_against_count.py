@@ -15,6 +15,8 @@ _EFFECTS = {
     "extra": "not counted on until it is entered in the book",
     "wrong place": "counted, but not where people will look for it",
     "wrong rig": "not counted here; its own rig is short of it",
+    "two books": "one piece cannot be on two rigs: one of the books is wrong",
+    "two counts": "nobody knows which is right until it is counted again",
     "not as booked": "not counted on until its state is written",
     "set": "people will look for a built set that is not there",
 }

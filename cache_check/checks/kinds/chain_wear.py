@@ -14,6 +14,8 @@ from cache_check.model.finding import Finding
 from cache_check.model.part import Chain
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "measured"
+
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each chain that was measured too thin, or that no limit judges."""

@@ -10,6 +10,8 @@ from cache_check.model.finding import Finding
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "points"
+
 
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece with fewer usable attachment points than it was made with."""

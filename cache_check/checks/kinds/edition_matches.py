@@ -11,6 +11,8 @@ from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "edition"
+
 
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each label that names another edition than the chart, and each chart younger than the book."""

@@ -11,6 +11,8 @@ from cache_check.checks.inspection import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "held"
+
 
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each set that is loose or was not looked at, and each compartment that carries too much."""

@@ -13,6 +13,8 @@ from cache_check.model.cache import Item, Stock
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "usable"
+
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece expired or overdue, and one for each line that has pieces with a blank date.

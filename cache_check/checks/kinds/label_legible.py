@@ -10,6 +10,8 @@ from cache_check.checks.inspection import left, of_piece
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "label"
+
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece whose label takes it out of use, and is not out for another reason."""

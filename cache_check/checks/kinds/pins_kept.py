@@ -10,6 +10,8 @@ from cache_check.checks.inspection import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "pins"
+
 
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each line of which the inspector wrote that pins or keepers are not with it."""

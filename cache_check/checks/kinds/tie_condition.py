@@ -12,6 +12,8 @@ from cache_check.files.removal import removal
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "condition"
+
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece that its condition takes out of use, with the criteria that its words name."""

@@ -11,6 +11,8 @@ from cache_check.model.cache import Status
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "usable"
+
 TRAINING: Status = "training"
 
 

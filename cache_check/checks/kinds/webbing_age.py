@@ -10,6 +10,8 @@ from cache_check.checks.inspection import left, of_piece
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
+LOOKED_AT = "usable"
+
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each strap with a serial that its age takes out of use."""

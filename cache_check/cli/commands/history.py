@@ -21,6 +21,13 @@ ORDER = 28
 @click.command("history", epilog="\b\nExample:\n  cache-check history audits.db --rig rescue-41")
 @click.argument("record", type=FILE)
 @click.option("--rig", metavar="NAME", help="Only the audits of this rig.")
+@click.option(
+    "--receipt",
+    "receipts",
+    multiple=True,
+    metavar="HASH",
+    help="A receipt, as printed on a signed page, to compare; its first 12 letters do. May be repeated.",
+)
 @click.option("--entry", type=click.IntRange(1), metavar="N", help="Show this entry in full.")
 @click.option(
     "--correct",
@@ -35,6 +42,7 @@ ORDER = 28
 def command(
     record: Path,
     rig: str | None,
+    receipts: tuple[str, ...],
     entry: int | None,
     correct: int | None,
     says: str | None,
@@ -42,10 +50,11 @@ def command(
     on: date | None,
     form: Form,
 ) -> None:
-    """Show the audits kept in RECORD, and whether the record is sound.
+    """Show the audits kept in RECORD, and how far the record can be trusted.
 
-    Findings that are open, found again, new or gone since the audit before. The
-    exit status is 1 where the record is not sound; what can be read is shown.
+    Findings that are open, found again, new, not looked at or gone since the
+    audit before. The exit status is 1 where the record is not sound, or has not
+    the --receipt that is given; what can be read is shown.
     """
     from cache_check import api
     from cache_check.report import of_history
@@ -56,7 +65,7 @@ def command(
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
-    found = api.history(record, rig)
+    found = api.history(record, rig, receipts)
     if form == "json":
         from cache_check.report.as_json import as_json
 

@@ -57,6 +57,10 @@ AUDITS: dict[str, tuple[Example, Example]] = {
     "CNT-1": (_keeps(), _breaks("CNT-1", lines={"ext-6": {"where": "the floor"}})),
     "CNT-3": (_keeps(), _breaks("CNT-3", lines={"S-1": {"label": None}})),
     "CNT-4": (_keeps(), _breaks("CNT-4", second="")),
+    "TAG-1": (
+        _keeps(_SOUND, "OOS-1", "SPR-1", lines={"S-1": {"tag": "T-1"}}),
+        _breaks("TAG-1", "AUD-1", "OOS-1", "SPR-1", lines={"S-1": {"usable": 0}}),
+    ),
     "LAB-1": (Example(_strap()), Example(_strap(label="unreadable"), says=frozenset({"LAB-1"}))),
     # Ten years with two leap days are 3,652 days: a strap acquired on 1 April 2016 is in its last day.
     "WEB-1": (
@@ -69,7 +73,7 @@ AUDITS: dict[str, tuple[Example, Example]] = {
     "CHN-1": (Example(_chain("19")), Example(_chain("18"), says=frozenset({"CHN-1"}))),
     "PTS-2": (
         _keeps(_BASES),
-        _breaks("PTS-2", "PTS-1", cache=_BASES, lines={"B-1": {"points": 1}}),
+        _breaks("PTS-2", "OOS-1", "BAL-1", cache=_BASES, lines={"B-1": {"points": 1, "tag": "T-1"}}),
     ),
     "PIN-3": (_keeps(lines={"S-1": {"pins": True}}), _breaks("PIN-3", lines={"body": {"pins": False}})),
     "SPR-1": (_keeps(), _breaks("SPR-1", "CNT-1", lines={"S-5": {"found": 0, "usable": None}})),
@@ -79,8 +83,10 @@ AUDITS: dict[str, tuple[Example, Example]] = {
         _breaks("REV-1", lines={"body": {"edition": "T-2"}}),
     ),
     "TRN-1": (
-        _keeps(audited_cache(counts={"body": 3}, out={"body": {"training": 1}}), "OOS-1"),
-        _breaks("TRN-1", "OOS-1", "SET-1", cache=_DRILL),
+        _keeps(
+            audited_cache(counts={"body": 3}, out={"body": {"training": 1}}), "OOS-1", lines={"body": {"tag": "T-1"}}
+        ),
+        _breaks("TRN-1", "OOS-1", "SET-1", cache=_DRILL, lines={"D-1": {"tag": "T-1"}}),
     ),
     "AUD-1": (
         _keeps(_SOUND, "N1-1", needs=_TWO),

@@ -1,0 +1,182 @@
+"""Lots as they were counted: pieces without serials, of which a line says how many were found, fit and tagged."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cache_check.checks.counted import AWAY, Untagged, expected, given, points_made
+from cache_check.model.cache import Item, Status, Stock
+from cache_check.model.count import CountLine
+
+if TYPE_CHECKING:
+    from cache_check.checks.counted import Work
+
+
+def tags(written: str) -> int:
+    """How many tags are written on a line: "12, 13" are two, "12-14" are three."""
+    number = 0
+    for one in re.split(r"[,;\s]+(?:and\s+)?", written.strip()):
+        run = re.fullmatch(r"\D*(\d{1,6})-\D*(\d{1,6})", one)
+        number += int(run[2]) - int(run[1]) + 1 if run and int(run[1]) < int(run[2]) else bool(one)
+    return number
+
+
+def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> Stock:
+    """A line of the book: its pieces with serials as counted, and of the rest what was found."""
+    own = [line for line in lines if not line.rig or line.rig == work.book.id]
+    for line in lines:
+        if line not in own and line.found:
+            work.unbooked(line, line.found)
+    seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
+    return _seen_lot(work, stock, items, seen) if seen else _unseen_lot(work, stock, items)
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """A line that was filled in: how many of those found are fit, in which state the others are, how many untagged.
+
+    ``each`` are the fit pieces of which the line says something that matters, told apart; ``short`` of the points of
+    the fit ones are not usable, None where nobody looked at them.
+    """
+
+    line: CountLine
+    found: int
+    fit: int
+    status: Status
+    out: int
+    untagged: int
+    blank: bool
+    each: Item | None
+    short: int | None
+
+    @classmethod
+    def of(cls, work: Work, stock: Stock, line: CountLine) -> _Seen:
+        """A line as it is meant; tags and blanks take pieces out, never put any back."""
+        found = line.found or 0
+        whole, bad = _piece(work, stock, line)
+        stated = line.state not in (None, "in service")
+        usable = 0 if stated else found if line.usable is None else line.usable
+        fit = max(0, usable if bad else min(usable, found - tags(line.tag)))
+        out = found if bad else found - fit
+        blank = bool(found) and line.usable is None and line.state is None and not bad and fit > 0
+        made = points_made(work.book.catalogue.by_id[stock.part])
+        short = 0 if not made or not fit else None if line.points is None else max(0, made * found - line.points)
+        status: Status = line.state if stated and line.state else "quarantined"
+        worn = -(-short // made) if short and not bad else 0  # bases that lost a point are out of use with it
+        untagged = max(0, min(found, out + worn) - tags(line.tag))
+        return cls(line, found, fit, status, out, untagged, blank, whole, short)
+
+
+def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool]:
+    """One piece of a line, where what the line says of it matters; and whether that takes it out of use."""
+    fields = given(line)
+    whole: Any = Item.model_construct(serial="?", part=stock.part, rig=stock.rig, **fields)
+    dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
+    told = bool(set(fields) - {"where", "label"}) or whole.label == "unreadable"
+    bad = told and work.judge.unfit(whole)
+    return (whole if bad or dated else None), bad
+
+
+def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen]) -> Stock:
+    for one in seen:
+        work.placed(stock.part, "", one.found, stock.where, one.line.where)
+        columns = (*(["usable"] if one.blank else []), *(["points"] if one.short is None else []))
+        work.blank(stock.part, "", one.found, one.line.where or stock.where, columns)
+    found = sum(one.found for one in seen)
+    booked = expected(stock)
+    wanted = found if booked is None else booked
+    _compare(work, stock, wanted, found, seen)
+    here = min(found, wanted)
+    unfit = _unfit(work, stock, seen, here)
+    made = _told_apart(work, stock, seen, here - unfit.total(), len(items))
+    out: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status in AWAY})
+    out["missing"] += wanted - here
+    count = len(items) + here + out.total()
+    out.update(unfit)
+    return stock.changed(count=count, out=dict(+out), items=(*items, *made))
+
+
+def _unseen_lot(work: Work, stock: Stock, items: list[Item]) -> Stock:
+    """A lot that nobody looked at; of a part that is not on the book none is looked for."""
+    if stock.part not in work.parts:
+        return stock.changed(items=tuple(items))
+    wanted = expected(stock)
+    away = sum(n for status, n in stock.out.items() if status in AWAY)
+    if wanted is None or wanted or away or not stock.items:
+        work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",))
+    out: Counter[Status] = Counter(stock.out)
+    if wanted and not work.judge.blank_as_book:
+        out["unknown"] += wanted - sum(n for status, n in stock.out.items() if status not in AWAY)
+    return stock.changed(out=dict(+out), items=tuple(items))
+
+
+def _compare(work: Work, stock: Stock, wanted: int, found: int, seen: list[_Seen]) -> None:
+    if found < wanted:
+        says = f"{wanted} on the book, {found} found"
+        work.differs("missing", stock.part, "", wanted - found, stock.where, "", says)
+    elif found > wanted:
+        work.unbooked(seen[-1].line, found - wanted)
+
+
+def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[Status]:
+    """Found pieces that are not fit, by state: those the book knows of, then those that the count adds."""
+    out: Counter[Status] = Counter()
+    untagged = sum(one.untagged for one in seen)
+    for one in seen:
+        out[one.status] += one.found - one.fit
+        if one.blank and not work.judge.blank_as_book:
+            out["unknown"] += one.fit
+    known: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status not in AWAY and n})
+    untagged += max(0, known.total() - sum(one.out for one in seen))
+    if untagged:
+        work.result.untagged.append(Untagged(stock.part, "", untagged, seen[0].line.where or stock.where))
+    for status, number in known.items():
+        same = min(number, out["quarantined"]) if status != "quarantined" else 0
+        out["quarantined"] -= same
+        out[status] = max(out[status], number)
+    return _at_most(out, most)
+
+
+def _at_most(out: Counter[Status], most: int) -> Counter[Status]:
+    """The same, no more than there are."""
+    kept: Counter[Status] = Counter()
+    for status, number in out.items():
+        kept[status] = max(0, min(number, most - kept.total()))
+    return kept
+
+
+def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: int) -> list[Item]:
+    """Fit pieces of which a line says something that matters: each a piece of its own from here on, worst first."""
+    made: list[Item] = []
+    name = work.book.catalogue.short_names[stock.part]
+    for one in seen:
+        points = _points(work, stock, one)
+        apart = one.fit if one.each is not None else len(points)
+        for number in range(min(apart, most - len(made))):
+            serial = f"{name} without serial {start + len(made) + 1}"
+            piece: Any = one.each or Item.model_construct(serial="?", part=stock.part, rig=stock.rig)
+            if number < len(points):
+                piece = piece.changed(points_usable=points[number])
+                if one.short is None:
+                    work.result.points_unseen.add((stock.part, serial))
+            made.append(piece.changed(serial=serial))
+    return made
+
+
+def _points(work: Work, stock: Stock, one: _Seen) -> list[int]:
+    """The points of those fit bases of a line that have fewer than they were made with, the fewest first.
+
+    A number for a whole lot does not say which base lost its points, so they are taken where it costs most: from one
+    base after the other until it cannot be restrained.
+    """
+    designed = points_made(work.book.catalogue.by_id[stock.part])
+    if one.short is None:
+        return [] if work.judge.blank_as_book else [0] * one.fit
+    least = max(1, min(work.judge.least_points.get(stock.part, 1), designed))
+    each = designed - least + 1
+    bad = min(one.fit, one.short // each) if designed else 0
+    rest = one.short - bad * each
+    return [least - 1] * bad + ([designed - rest] if 0 < rest < each and bad < one.fit else [])

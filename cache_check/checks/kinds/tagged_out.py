@@ -1,0 +1,26 @@
+"""What is out of use and lies on the rig bears a tag, so that nobody takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cache_check.checks import say
+from cache_check.checks.inspection import Inspection
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+
+LOOKED_AT = "usable"
+
+
+def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+    """A finding for each piece, or so many of a lot, that the count found out of use and not tagged."""
+    for one in inspection.counted.untagged:
+        name = say.name(inspection, one.part)
+        piece = f"{name} {one.serial}" if one.serial else say.pieces(inspection, one.part, one.number)
+        found = say.finding(
+            inspection, rule, what=f"{piece}: out of use, and not tagged",
+            effect="it lies where somebody could take it and build with it",
+            figures=(("untagged_count", one.number),), part=one.part, where=one.where, rig=inspection.book.id,
+        )  # fmt: skip
+        yield replace(found, serial=one.serial)
