@@ -65,6 +65,14 @@ _RIGHT: dict[Dimension, str] = {
     "angle": 'write a number of degrees, for example "60 deg"',
     "pressure": 'write a number with psf, psi or kPa, for example "2000 psf" or "100 kPa"',
 }
+_POSSIBLE: dict[Dimension, tuple[Fraction, Fraction]] = {
+    "length": (Fraction(1), Fraction(10**14)),
+    "force": (Fraction(1, 1000), Fraction(10**9)),
+    "mass": (Fraction(1, 10**6), Fraction(10**7)),
+    "angle": (Fraction(1, 1000), Fraction(360)),
+    "pressure": (Fraction(1), Fraction(10**10)),
+}
+"""What nothing here can be under or over, 0 aside: 1 nm to 100 km, 1 mN to 1 GN, 1 mg to 10,000 t, 1 Pa to 10 GPa."""
 _A: dict[Dimension, str] = {name: f"{'an' if name == 'angle' else 'a'} {name}" for name in _RIGHT}
 _NUMBER = re.compile(
     r"""(?P<sign>-?)(?:(?P<whole>\d+)(?:\s+|-)(?P<top>\d+)/(?P<bottom>\d+)
@@ -155,19 +163,19 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
         if unit is None:
             raise QuantityError(f"{text!r} carries no unit; {_RIGHT[dimension]}")
         total += term.value * _scale(dimension, unit)
+    least, most = _POSSIBLE[dimension]
+    if total and not least <= abs(total) <= most:
+        raise QuantityError(f"{text!r} is no possible {dimension}; look for a digit or a unit that is wrong")
     return total
 
 
-def length_nm(value: object, system: System | None = None) -> int:
-    """A length in whole nanometres.
+def length_nm(value: object, system: System | None = None, rounding: Rounding = "up") -> int:
+    """A length in whole nanometres; one that is finer (1/128 in, say) is rounded, up unless down is the safe side.
 
     Raises:
-        QuantityError: not a length, or one that is no whole number of nanometres (1/128 in, say).
+        QuantityError: not a length.
     """
-    nanometres = parse(value, "length", system)
-    if nanometres.denominator != 1:
-        raise QuantityError(f"{value!r} is finer than 1/64 in or 0.000001 mm; write it to 1/64 in or in mm")
-    return int(nanometres)
+    return int(rounded(parse(value, "length", system), Fraction(1), rounding))
 
 
 def force_n(value: object, system: System | None = None) -> Fraction:

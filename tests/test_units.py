@@ -94,10 +94,10 @@ def test_what_is_no_length_is_refused(written: str) -> None:
         units.length_nm(written)
 
 
-def test_a_length_finer_than_a_nanometre_is_refused() -> None:
-    """1/128 in is no whole number of nanometres, so it is refused and not rounded in silence."""
-    with pytest.raises(QuantityError, match="finer than 1/64 in"):
-        units.length_nm("1/128 in")
+def test_a_length_finer_than_a_nanometre_is_rounded_to_the_safe_side() -> None:
+    """1/128 in is 198,437.5 nm: up unless down is the safe side, as for an open length."""
+    assert units.length_nm("1/128 in") == 198_438
+    assert units.length_nm("1/128 in", rounding="down") == 198_437
 
 
 @SETTINGS

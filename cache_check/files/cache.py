@@ -14,6 +14,7 @@ from cache_check.files.family import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader
+from cache_check.files.words import shown
 from cache_check.model.cache import Cache
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Part
@@ -42,6 +43,10 @@ def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
     for number, name in enumerate(written if isinstance(written, list) else ()):
         if isinstance(name, str) and name.strip():
             _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
+        else:
+            reading.fault(
+                ("families", number), f"{shown(name)} is not the name of a file", "write it, as family-p.yaml"
+            )
     found.complete = isinstance(written, list) and len(found.pages) == len(written)
     return found
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import Field, StrictInt, model_validator
+from pydantic import Field, StrictInt, field_validator, model_validator
 
 from cache_check.errors import InputError
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.need import Need, Needs, Scene
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, Text
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, ShortLength, Text
 from cache_check.units import System
 
 _ONE_OF_THEM = "write either one length, or a range as from and to"
@@ -22,12 +22,19 @@ class NeedEntry(Record):
     id: Name
     count: Annotated[StrictInt, Field(ge=1, le=1000)]
     length: Length | None = None
-    shortest: Length | None = Field(default=None, alias="from")
+    shortest: ShortLength | None = Field(default=None, alias="from")
     longest: Length | None = Field(default=None, alias="to")
     load: Force | None = None
     factor: Factor | None = None
     restrained: Flag = True
     note: Text = ""
+
+    @field_validator("load", "factor", mode="before")
+    @classmethod
+    def _not_blank(cls, value: Any) -> Any:
+        if value is None:
+            raise ValueError("is blank; write it, or take the line out where none is asked")
+        return value
 
     @model_validator(mode="after")
     def _one_or_range(self) -> NeedEntry:

@@ -58,7 +58,7 @@ def _parameter_value(reading: Reading, route: Route, written: Any) -> None:
     if not isinstance(kind, str) or kind not in get_args(ParameterType):
         return
     try:
-        written["value"] = value(written["value"], cast("ParameterType", kind), reading.units)
+        written["value"] = value(written["value"], cast("ParameterType", kind), written.get("stricter"), reading.units)
     except NotThatTypeError as error:
         reading.fault((*route, "value"), error.what, error.right)
 

@@ -14,13 +14,14 @@ from cache_check import units
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean, listed, shown
-from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook, Setting
+from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, RuleBook, Setting
 from cache_check.units import System
 
 SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": False}
 _ON_OR_OFF = "write on or off"
 _OR_ENTRIES = "write on, off, or the entries to change"
 RESERVED = ("on", "severity", "why")
+_Reader = Callable[[Any, System | None, units.Rounding], Any]
 
 
 class NotThatTypeError(ValueError):
@@ -44,7 +45,7 @@ def switch(written: Any) -> bool:
     raise NotThatTypeError(f"{shown(written)} is not on or off", _ON_OR_OFF)
 
 
-def _whole(written: Any, _units: System | None) -> int:
+def _whole(written: Any, _units: System | None, _rounding: units.Rounding) -> int:
     if isinstance(written, bool) or not isinstance(written, int):
         raise NotThatTypeError(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
     if written < 0:
@@ -52,7 +53,7 @@ def _whole(written: Any, _units: System | None) -> int:
     return written
 
 
-def _share(written: Any, _units: System | None) -> Fraction:
+def _share(written: Any, _units: System | None, _rounding: units.Rounding) -> Fraction:
     text = str(written).strip()
     try:
         number = Decimal(text.removesuffix("%").removesuffix(":1").strip())
@@ -67,19 +68,20 @@ def _share(written: Any, _units: System | None) -> Fraction:
     return Fraction(number) / (100 if text.endswith("%") else 1)
 
 
-def _words(written: Any, _units: System | None) -> tuple[str, ...]:
+def _words(written: Any, _units: System | None, _rounding: units.Rounding) -> tuple[str, ...]:
     words = [written] if isinstance(written, str) else written
     if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
         raise NotThatTypeError(f"{shown(written)} is not a list of words", "write [one, another]")
-    return tuple(word.strip() for word in words)
+    return tuple(word.strip().lower() for word in words)
 
 
-def _quantity(dimension: units.Dimension) -> Callable[[Any, System | None], int | Fraction]:
-    def read(written: Any, system: System | None) -> int | Fraction:
+def _quantity(dimension: units.Dimension) -> _Reader:
+    def read(written: Any, system: System | None, rounding: units.Rounding) -> int | Fraction:
         try:
-            value = (
-                units.length_nm(written, system) if dimension == "length" else units.parse(written, dimension, system)
-            )
+            if dimension == "length":
+                value: int | Fraction = units.length_nm(written, system, rounding)
+            else:
+                value = units.parse(written, dimension, system)
         except units.QuantityError as error:
             what, _, right = str(error).partition("; ")
             raise NotThatTypeError(what, right) from None
@@ -92,7 +94,7 @@ def _quantity(dimension: units.Dimension) -> Callable[[Any, System | None], int 
     return read
 
 
-_READERS: Mapping[ParameterType, Callable[[Any, System | None], Any]] = {
+_READERS: Mapping[ParameterType, _Reader] = {
     "count": _whole,
     "days": _whole,
     "length": _quantity("length"),
@@ -100,20 +102,33 @@ _READERS: Mapping[ParameterType, Callable[[Any, System | None], Any]] = {
     "mass": _quantity("mass"),
     "angle": _quantity("angle"),
     "ratio": _share,
-    "switch": lambda written, _units: switch(written),
+    "switch": lambda written, _units, _rounding: switch(written),
     "words": _words,
 }
 
 
-def value(written: Any, kind: ParameterType, system: System | None) -> Any:
-    """A parameter's value in base units; a bare number takes the unit of ``system``.
+def value(written: Any, kind: ParameterType, stricter: Any, system: System | None) -> Any:
+    """A parameter's value in base units, rounded to its ``stricter`` side; a bare number takes the unit of ``system``.
 
     Raises:
         NotThatTypeError: it is not of the type.
     """
     if written is None:
         raise NotThatTypeError("is blank", "write a value, or take the line out")
-    return _READERS[kind](written, system)
+    return _READERS[kind](written, system, "down" if stricter == "lower" else "up")
+
+
+def _bounded(found: Any, parameter: Parameter) -> Any:
+    """A value that the parameter can have.
+
+    Raises:
+        NotThatTypeError: it is under the least or over the most.
+    """
+    if parameter.least is not None and found < parameter.least:
+        raise NotThatTypeError(f"is under {parameter.least}, which it can never be", f"write {parameter.least} or more")
+    if parameter.most is not None and found > parameter.most:
+        raise NotThatTypeError(f"is over {parameter.most}, which it can never be", f"write {parameter.most} or less")
+    return found
 
 
 class SettingsReader:
@@ -172,7 +187,8 @@ class SettingsReader:
                 raise NotThatTypeError(f"{shown(written)} is not text", "write the reason in words")
             taken["why"] = written
         elif name in parameters:
-            taken["values"][name] = value(written, parameters[name].type, self.reading.units)
+            one = parameters[name]
+            taken["values"][name] = _bounded(value(written, one.type, one.stricter, self.reading.units), one)
         else:
             names = [*parameters, *RESERVED]
             right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"

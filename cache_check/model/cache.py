@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.family import Catalogue
-from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Record, Text
+from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Record, ShortLength, Text
 from cache_check.model.rule import Setting
 from cache_check.units import System
 
@@ -66,9 +66,9 @@ class Compartment(Record):
 
     id: Name
     rig: Name
-    length: Length
-    width: Length | None = None
-    height: Length | None = None
+    length: ShortLength
+    width: ShortLength | None = None
+    height: ShortLength | None = None
     clearance: LengthOrZero = 0
     carries: Mass | None = None
     diagonal: Flag = False

@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.part import Part
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, Text
+from cache_check.model.record import Factor, Flag, Force, Name, Record, ShortLength, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""
@@ -25,7 +25,7 @@ class Mate(Record):
 class ChartRow(Record):
     """One row of a load chart: at or under ``length``, the load with 0, 1, 2 ... extensions; None is unrated."""
 
-    length: Length
+    length: ShortLength
     loads: tuple[Force | None, ...]
 
 

@@ -9,7 +9,20 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from cache_check.model.record import Count, Factor, Flag, Force, Length, LengthOrZero, Mass, Name, Record, Text
+from cache_check.model.record import (
+    Count,
+    Factor,
+    Flag,
+    Force,
+    Length,
+    LengthOrZero,
+    Mass,
+    Name,
+    Record,
+    ShortLength,
+    Text,
+    Word,
+)
 
 Kind = Literal["body", "extension", "adapter", "fitting", "pin", "strap", "chain", "hardware", "pad"]
 Gender = Literal["", "plug", "socket"]
@@ -115,15 +128,17 @@ class Body(TwoEnded):
 
     kind: Literal["body"] = "body"
     closed: Length
-    open: Length
+    open: ShortLength
     lock: Literal["collar", "holes", "pin only", "unknown"] = "unknown"
     holes: Holes | None = None
-    pull_apart: Length | None = None
+    pull_apart: ShortLength | None = None
 
     @model_validator(mode="after")
     def _lengths_agree(self) -> Body:
         if self.open < self.closed:
             raise ValueError("open is shorter than closed")
+        if self.pull_apart is not None and self.pull_apart <= self.open:
+            raise ValueError("pull_apart is where the inner tube leaves, so it is longer than open")
         if (self.lock == "holes") != (self.holes is not None):
             raise ValueError('lock: holes and the entry "holes" (pitch, first, fine) go together')
         if self.holes and self.holes.first is not None and not self.closed <= self.holes.first <= self.open:
@@ -154,8 +169,8 @@ class Point(Record):
 class Footprint(Record):
     """Length and width of what stands on the ground."""
 
-    length: Length
-    width: Length
+    length: ShortLength
+    width: ShortLength
 
 
 class Fitting(PartBase):
@@ -167,7 +182,7 @@ class Fitting(PartBase):
     end: End
     points: tuple[Point, ...] = ()
     footprint: Footprint | None = None
-    contacts: frozenset[Name] = frozenset()
+    contacts: frozenset[Word] = frozenset()
     index: Text = ""
 
     @model_validator(mode="before")
@@ -199,7 +214,7 @@ class Tie(PartBase):
 
     wll: Force | None = None
     size: Length | None = None
-    length: Length | None = None
+    length: ShortLength | None = None
     needs: dict[Name, Count] = Field(default_factory=dict)
 
 

@@ -40,13 +40,15 @@ class Record(BaseModel):
         return cast("Self", type(self).model_construct(**own | fields))
 
 
-def _reader(dimension: units.Dimension) -> Callable[[object, ValidationInfo], Fraction | int]:
+def _reader(
+    dimension: units.Dimension, rounding: units.Rounding = "up"
+) -> Callable[[object, ValidationInfo], Fraction | int]:
     def read(value: object, info: ValidationInfo) -> Fraction | int:
         if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
             return value
         system = (info.context or {}).get("units")
         if dimension == "length":
-            return units.length_nm(value, system)
+            return units.length_nm(value, system, rounding)
         return units.parse(value, dimension, system)
 
     return read
@@ -74,6 +76,10 @@ def _schema(dimension: str, example: str) -> WithJsonSchema:
 
 
 Length = Annotated[Nm, PlainValidator(_reader("length")), AfterValidator(_positive), _schema("length", '"62 in"')]
+ShortLength = Annotated[
+    int, PlainValidator(_reader("length", "down")), AfterValidator(_positive), _schema("length", '"62 in"')
+]
+"""A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""
 LengthOrZero = Annotated[
     Nm, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
 ]
@@ -137,4 +143,6 @@ Money = Annotated[
 Count = Annotated[StrictInt, Field(ge=0)]
 Flag = StrictBool
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Word = Annotated[str, StringConstraints(strip_whitespace=True, to_lower=True, min_length=1, max_length=200)]
+"""A kind of thing, which is the same whether or not it is written with a capital."""
 Text = Annotated[str, StringConstraints(max_length=10_000)]

@@ -22,7 +22,7 @@ Stricter = Literal["lower", "higher", "on", "off", "fewer"]
 
 
 class Parameter(Record):
-    """A parameter: its type, its value in base units, and which way is stricter.
+    """A parameter: its type, its value in base units, which way is stricter, and what it can never be under or over.
 
     "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps the words both lists hold.
     """
@@ -30,6 +30,8 @@ class Parameter(Record):
     type: ParameterType
     value: Any
     stricter: Stricter
+    least: int | None = None
+    most: int | None = None
     about: Text = ""
 
 

@@ -32,11 +32,11 @@ from cache_check.model.record import (
     ForceOrZero,
     Length,
     LengthOrZero,
-    Name,
     Pressure,
     Record,
     SignedLength,
     Text,
+    Word,
 )
 from cache_check.model.told import Degrees, Newtons
 
@@ -187,7 +187,7 @@ class Situation(Record):
     pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
     friction: Annotated[Share, _within(0, 1)] = Fraction(0)
     face: Annotated[Angle, _within(0, 90)] | None = None
-    contact: Name | None = None
+    contact: Word | None = None
     soil: Pressure | None = None
     pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
     factor: Factor | None = None
