@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from datetime import date
 from fractions import Fraction
 
 import pytest
+import yaml
 from cli.running import SAMPLES, cache_check
 
 import cache_check as cc
@@ -104,6 +106,37 @@ def test_at_once_is_what_reach_counts(made: ExerciseResult, rig: Cache, book: Ru
     for one in of_kind(made, "at once")[:3]:
         gone = tuple((part, int(n)) for part, n in re.findall(r"--without (\S+)=(\d+)", one.command))
         assert one.choices[one.right[0]] == str(_restrained(rig, book, _length(one.question), without=gone))
+
+
+def test_which_reaches_is_height_over_sine(made: ExerciseResult) -> None:
+    """The length at that height and angle lies in the reach of the right build and of no other."""
+    for one in of_kind(made, "which reaches"):
+        height, angle = re.findall(r"is ([\d.]+) in above .* at (\d+) degrees", one.question)[0]
+        length = float(height) / math.sin(math.radians(float(angle)))
+        for n, choice in enumerate(one.choices):
+            low, high = map(float, re.findall(r"\(([\d.]+) to ([\d.]+) in\)", choice)[0])
+            assert (low <= length <= high) == (n in one.right), (one.question, choice)
+
+
+def test_what_it_carries_is_the_row_at_or_above(made: ExerciseResult) -> None:
+    """Read anew from the family's file: the row at or above, the column by extensions, the failure load over two."""
+    (chart,) = yaml.safe_load((SAMPLES / "family-p.yaml").read_text())["charts"]
+    rows = {row["length"]: row["loads"] for row in chart["rows"]}
+    for one in of_kind(made, "what it carries"):
+        stack, at = re.findall(r"^(.*), set to ([\d.]+) in", one.question)[0]
+        row = min(limit for limit in rows if limit >= Fraction(at))
+        load = rows[row][stack.count("extension")]
+        assert [one.choices[n] for n in one.right] == [f"{load / 2:,.0f} lbf"]
+
+
+def test_two_faults_are_two_and_the_rest_is_fine(made: ExerciseResult) -> None:
+    """Two lines are short, away or cannot be read; in every other line as many are found as the book has."""
+    for one in of_kind(made, "two faults"):
+        assert len(one.right) == 2
+        for n, line in enumerate(one.choices):
+            book, found = re.findall(r": (\d+) x .*; (?:(\d+) found)?", line)[0]
+            wrong = "cannot be read" in line or "not found" in line or bool(found and found != book)
+            assert wrong == (n in one.right), line
 
 
 def test_the_command_shows_no_key_unless_asked() -> None:

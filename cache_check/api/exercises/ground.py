@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, names_of
+from cache_check.api.base import WhatIf, muster_of, names_of
 from cache_check.api.exercises.draw import Draw
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
@@ -15,6 +17,9 @@ from cache_check.model.need import Needs
 from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, show
+
+if TYPE_CHECKING:
+    from cache_check.planning.packing.muster import Muster
 
 WRONG = 3
 """Wrong choices beside the right one."""
@@ -37,11 +42,19 @@ class Ground:
         return reach(self.cache, self.book, suppose=self.suppose)
 
     @cached_property
+    def muster(self) -> Muster:
+        """What the rig can build."""
+        return muster_of(self.cache, self.book, self.suppose)
+
+    @cached_property
     def names(self) -> dict[str, str]:
         """The short name of every part."""
-        from cache_check.api.base import muster_of
+        return dict(names_of(self.muster))
 
-        return dict(names_of(muster_of(self.cache, self.book, self.suppose)))
+    @property
+    def on(self) -> date:
+        """The day that is judged by."""
+        return self.muster.on
 
     @property
     def assemblies(self) -> tuple[Assembly, ...]:

@@ -51,10 +51,9 @@ def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, .
 
 def _rules(ground: Ground) -> list[str]:
     """The rules that can stop a build, as a wrong answer names them; rules about single pieces cannot."""
-    from cache_check.api.base import muster_of
     from cache_check.joining.kind import Kind
 
-    kinds = muster_of(ground.cache, ground.book, ground.suppose).joined.joints.kinds
+    kinds = ground.muster.joined.joints.kinds
     hooks = ("seat", "joint", "inward", "stack", "limit")
     return [
         f"no: {kind.rule.title} ({kind.rule.id})"
