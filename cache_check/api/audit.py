@@ -212,7 +212,7 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
 
     if judged.outcome == "out of service":
         finding = say.finding(
-            Mustering(today), today.book.by_id[judged.policy], what="; ".join(judged.why),
+            Mustering(today), today.book.by_id[judged.policy], what="does not hold: " + "; ".join(link.name for link in judged.links if link.state == "does not hold"),
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)

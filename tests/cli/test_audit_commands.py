@@ -35,6 +35,8 @@ def filled(path: Path, cache: str = "rescue-44.yaml", **found: str) -> Path:
             cells = dict(zip(heads, row, strict=True))
             number = "yes" if cells["serial"] or cells["part"].startswith("ready") else cells["book"]
             number = found.get(cells["part"].replace("-", "_"), number)
+            bases = 0 if cells["part"] != "hinged-base" else 1 if cells["serial"] else int(number)
+            cells["points"] = str(2 * bases) if bases else ""
             cells |= {"found": number, "usable": number, "label": "legible" if cells["serial"] else "", "held": ""}
             row[:] = [cells[head] for head in heads]
     out = io.StringIO()
@@ -47,14 +49,14 @@ def test_sheet_count_audit_record_history(tmp_path: Path) -> None:
     """The whole way: a sheet is printed, filled in, audited, kept, corrected and looked up."""
     count, record = filled(tmp_path / "count.csv", strap="2"), tmp_path / "audits.db"
     first = cache_check("audit", "rescue-44.yaml", count, *NEEDS, *ON, "--record", record, "--ahead", "12 months")
-    again = cache_check("audit", "rescue-44.yaml", count, *NEEDS, *ON, "--record", record)
+    again = cache_check("audit", "rescue-44.yaml", count, *NEEDS, "--on", "2026-11-26", "--record", record)
     corrected = cache_check("history", record, "--correct", "1", "--says", "wrong day", "--by", "A. B.", *ON)
 
     assert first.returncode == again.returncode == 1
     assert "Costs most: 4 x strap, missing (CNT-1)" in " ".join(first.stdout.split())
     assert "AHEAD, UNTIL 2027-11-25" in first.stdout
     assert f"Kept in {record} as entry 1. Receipt:" in first.stdout.replace("\n", " ")
-    assert "REPEAT: found in 2 audits in a row" in again.stdout
+    assert "REPEAT: found on 2 days in a row" in again.stdout
     assert "REPEAT" not in first.stdout
     assert corrected.returncode == 0
     assert "corrects 1:" in corrected.stdout
