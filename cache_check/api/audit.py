@@ -211,8 +211,9 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
     from cache_check.checks.inspection import Mustering
 
     if judged.outcome == "out of service":
+        held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
         finding = say.finding(
-            Mustering(today), today.book.by_id[judged.policy], what="does not hold: " + "; ".join(link.name for link in judged.links if link.state == "does not hold"),
+            Mustering(today), today.book.by_id[judged.policy], what=f"does not hold: {held}",
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)
