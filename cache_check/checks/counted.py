@@ -17,6 +17,8 @@ from cache_check.model.part import Fitting, Part
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")
 """States in which a piece is not looked for on the rig."""
+NO_TAG = ("", "-", "no", "none")
+"""What says that there is no tag."""
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
 """Columns in which an inspector says that something was looked at."""
@@ -182,17 +184,17 @@ class Work:
         made = points_made(self.book.catalogue.by_id[item.part])
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
-        out = self.judge.unfit(known)
+        out, tagged = self.judge.unfit(known), line.tag.strip().casefold() not in NO_TAG
         if line.state is None and item.status in AWAY:
             says = f"the book has it as {item.status}, and it is here; not counted on until its state is written"
             self.differs("not as booked", item.part, item.serial, 1, booked, line.where, says)
         elif line.rig and line.rig != self.book.id:
             self.differs("wrong rig", item.part, item.serial, 1, booked, line.where, f"marked for {line.rig}")
             known = known.changed(status="unknown")
-        elif not out and (line.usable == 0 or line.tag):
+        elif not out and (line.usable == 0 or tagged):
             out, known = True, known.changed(status="quarantined")
         damaged = known.points_usable is not None and known.points_usable < made
-        if (out or damaged) and not line.tag:
+        if (out or damaged) and not tagged:
             self.result.untagged.append(Untagged(item.part, item.serial, 1, line.where or booked))
         return self._unknown(known, line, made, booked, out=out)
 
@@ -221,7 +223,11 @@ class Work:
         if part:
             says = f"the book has this serial as {self.book.catalogue.short_names[part]}"
         self.differs(sort, line.part, line.serial, number, owner, line.where, says)
-        if line.serial and not line.tag and (line.usable == 0 or line.state not in (None, "in service")):
+        if (
+            line.serial
+            and line.tag.strip().casefold() in NO_TAG
+            and (line.usable == 0 or line.state not in (None, "in service"))
+        ):
             self.result.untagged.append(Untagged(line.part, line.serial, 1, line.where))
 
     def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:

@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from cache_check.checks.counted import AWAY, Untagged, expected, given, points_made
+from cache_check.checks.counted import AWAY, NO_TAG, Untagged, expected, given, points_made
 from cache_check.model.cache import Item, Status, Stock
 from cache_check.model.count import CountLine
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 def tags(written: str) -> int:
     """How many tags are written on a line: "12, 13" are two, "12-14" are three."""
     number = 0
+    if written.strip().casefold() in NO_TAG:
+        return 0
     for one in re.split(r"[,;\s]+(?:and\s+)?", written.strip()):
         run = re.fullmatch(r"\D*(\d{1,6})-\D*(\d{1,6})", one)
         number += int(run[2]) - int(run[1]) + 1 if run and int(run[1]) < int(run[2]) else bool(one)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cache_check.checks import say
@@ -100,28 +100,29 @@ def _stops(audited: Audited, most: int) -> Link:
 
 
 def _needs(audited: Audited, most: int) -> Link:
-    """What the rig must do it can do today, each need by itself and each scene at once."""
+    """What the rig must do it can do today, each need by itself and each scene at once, whatever its book can."""
     name = "it does what it must"
-    unmet = [*_unmet(audited.compared), *(one.scene for one in audited.scenes if _short(one))]
-    if len(unmet) <= most:
+    wanted = [(one.label, one.today.verdict) for one in audited.compared if one.today.verdict]
+    if not wanted:
+        return _lengths(audited, name, most)
+    wanted += [(one.scene, one.verdict) for one in audited.scenes if len(one.by_need) > 1]
+    unmet, unknown = ([label for label, verdict in wanted if verdict == of] for of in ("not met", "not known"))
+    if len(unmet) > most:
+        why = f"{say.several(len(unmet), 'need')} not met with what was found fit today ({say.listed(unmet)})"
+        return Link(name, "does not hold", f"{why}; {most} allowed", "mend what costs most first")
+    if unknown:
+        why = f"{say.several(len(unknown), 'need')} not known to be met ({say.listed(unknown)})"
+        return Link(name, "unknown", why, "see cache-check check for what is not known of each")
+    return Link(name, "holds")
+
+
+def _lengths(audited: Audited, name: str, most: int) -> Link:
+    """Where no need was asked: no length that the book has is lost whole."""
+    lost = [one.label for one in audited.compared if one.book.best.count > 0 and one.today.best.count == 0]
+    if len(lost) <= most:
         return Link(name, "holds")
-    asked = any(one.today.met is not None for one in audited.compared)
-    what = "not met with what was found fit today" if asked else "lost whole"
-    why = f"{say.several(len(unmet), 'need' if asked else 'length')} {what} ({say.listed(unmet)}); {most} allowed"
+    why = f"no strut is left at {say.several(len(lost), 'length')} ({say.listed(lost)}); {most} allowed"
     return Link(name, "does not hold", why, "mend what costs most first")
-
-
-def _unmet(compared: Sequence[Compared]) -> Iterator[str]:
-    """Needs not met today, whatever the book says; where none were asked, lengths that are lost to the book."""
-    for one in compared:
-        lost = one.book.best.count > 0 and one.today.best.count == 0 if one.today.met is None else not one.today.met
-        if lost:
-            yield one.label
-
-
-def _short(scene: SceneAnswer) -> bool:
-    """Whether a scene of several needs is not served whole; one of a single need is that need."""
-    return scene.served < scene.wanted and len(scene.by_need) > 1
 
 
 def _fixes(audited: Audited, most: int) -> Link:

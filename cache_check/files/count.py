@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -22,10 +23,13 @@ from cache_check.files.workbook.sheets.entry import put_row
 from cache_check.files.workbook.table import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
+from cache_check.model.part import Fitting
 from cache_check.model.record import Flag, Name, Record, Text
 from cache_check.units import System
 
 _DAYS = ("inspected", "acquired", "expires")
+_EACH = re.compile(r"(\d{1,3})\s*each")
+MOST_FOUND = 100_000
 _YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false"})
 
@@ -71,6 +75,7 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
     file = reading.record(_CountFile, data)
     if file is not None:
         _no_line_twice(reading, file)
+        _possible(reading, file, catalogue)
     reading.finish()
     if file is None:
         raise InputError(reading.in_order())
@@ -100,6 +105,7 @@ def _line(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
         entry["part"] = names.resolve(reading, (*route, "part"), entry["part"])
     for name in ("found", "usable"):
         entry[name] = _number(entry.get(name), bool(entry.get("serial")))
+    entry["points"] = _in_all(entry.get("points"), entry["found"])
     return {key: value for key, value in entry.items() if value is not None}
 
 
@@ -111,13 +117,36 @@ def _number(written: Any, serial: bool) -> Any:
     return 1 if word in _YES else 0 if word in _NO else written
 
 
+def _in_all(written: Any, found: Any) -> Any:
+    """Attachment points in all, where a sheet says "2 each"."""
+    each = _EACH.fullmatch(str(written).strip().casefold()) if written is not None else None
+    return int(each[1]) * found if each and isinstance(found, int) else written
+
+
+def _possible(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
+    """Refuse numbers that no rig can hold, and points that the pieces found were not made with."""
+    for number, line in enumerate(file.lines):
+        part = catalogue.by_id.get(line.part)  # a name that is none was told already
+        made = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
+        most = made * (line.found or 0)
+        if (line.found or 0) > MOST_FOUND:
+            what, right = f"{line.found} found; no rig holds more than {MOST_FOUND:,}", "write how many you found"
+            reading.fault(("lines", number, "found"), what, right)
+        elif line.points is not None and line.points > most:
+            what = f"{line.points} points of {line.found or 'a number not written'} found, made with {made} each"
+            right = f'write how many are fit in all, at most {most}, or as "2 each"'
+            reading.fault(("lines", number, "points"), what, right)
+
+
 def _no_line_twice(reading: Reading, file: _CountFile) -> None:
     seen: dict[tuple[str, ...], int] = {}
     for number, line in enumerate(file.lines):
-        key = (line.part, "serial", line.serial) if line.serial else (line.part, "place", line.where.casefold())
+        place = " ".join(line.where.casefold().split())
+        key = ("serial", line.serial.strip().casefold()) if line.serial else (line.part, "place", place)
         if key in seen:
             what = f"{line.part!r} {line.serial or 'in this place'} is counted already"
-            reading.fault(("lines", number), what, "put both in one line")
+            right = "each serial is one piece: put both in one line, or write the other's own serial"
+            reading.fault(("lines", number), what, right if line.serial else "put both in one line")
         seen[key] = number
         if line.serial and (line.found or 0) > 1:
             reading.fault(

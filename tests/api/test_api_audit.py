@@ -315,3 +315,67 @@ def test_causes_alike_are_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> No
         assert sum(one.cause.part == "T/body" for one in result.costs) == number
 
     assert work[300] == work[3]
+
+
+@pytest.mark.parametrize(("points", "restrained"), [(8, 4), (7, 3), (6, 2), (5, 1), (4, 0), (0, 0), (None, 0)], ids=str)
+def test_points_of_a_lot_take_bases_out_where_it_costs_most(points: int | None, restrained: int) -> None:
+    """Of four bases with two points each, so many fit in all: every point gone takes a base; blank takes them all."""
+    counts = {"body": 4, "base": 4, "head": 4, "pin": 16, "strap": 9}
+    cache = audited_cache(counts=counts, items={"strap": []})
+    result = audited(cache, counted(cache, {"base": {"points": points}}), needs=needs_of([{"at": 50, "count": 4}]))
+    (one,) = result.compared
+
+    assert one.today.count("assembled at once") == 4
+    assert one.today.count("restrained") == restrained
+    assert ("TAG-1", "T/base") in told(result) or points in (8, None)
+
+
+def test_tags_on_a_line_take_as_many_pieces_out() -> None:
+    """A tag takes its piece out whatever the line says besides; of a lot each tag takes one."""
+    cache = audited_cache(items={"strap": []}, counts={"strap": 6})
+    for line, left, untagged in (
+        ({"found": 6, "usable": 6, "tag": "12, 13"}, 4, 0), ({"found": 6, "usable": 4, "tag": "12-13"}, 4, 0),
+        ({"found": 6, "usable": 3, "tag": "12"}, 3, 2), ({"found": 6, "usable": 6, "tag": "-"}, 6, 0),
+    ):  # fmt: skip
+        result = audited(cache, counted(cache, {"strap": line}))
+        assert sum(cost.cause.number for cost in result.costs if cost.cause.part == "T/strap") == 6 - left
+        figures = [dict(one.finding.figures) for one in result.findings if one.finding.rule == "TAG-1"]
+        assert [one["untagged_count"] for one in figures] == ([untagged] if untagged else [])
+
+
+def test_second_count_and_initials_are_used() -> None:
+    """Two counts that differ are told and the lower counts; one person who signs twice is one pair of eyes."""
+    cache = audited_cache()
+    result = audited(cache, counted(cache, {"pin": {"second": "6"}}, by="A. B.", second="a. b. "))
+    findings = {(one.finding.rule, one.finding.what) for one in result.findings}
+
+    assert ("CNT-1", "2 × pin: two counts; 8 counted first, 6 by the second person; the lower is taken") in findings
+    assert ("CNT-1", "2 × pin: missing; 8 on the book, 6 found") in findings
+    assert ("CNT-4", "one person signed as both") in findings
+    whole = counted(cache, by="", second="")
+    initialled = whole.changed(lines=tuple(line.changed(initials="A. B.", second="C. D.") for line in whole.lines))
+    assert {one.finding.rule for one in audited(cache, whole).findings} == {"CNT-4"}
+    assert audited(cache, initialled).verdict.outcome == "pass"
+
+
+def test_one_serial_on_two_rigs_is_told_with_a_count_and_without() -> None:
+    """A serial that another rig's book lists too, in capitals or not, is a finding."""
+    cache = audited_cache(items={"body": [{"serial": "lb-11", **SEEN}]})
+    other = audited_cache(items={"body": [{"serial": "LB-11", **SEEN}], "strap": []}).changed(id="rescue-9")
+    stock = tuple(
+        line.changed(items=tuple(item.changed(rig="rescue-9") for item in line.items)) for line in other.stock
+    )
+    for count in (None, counted(cache)):
+        result = audited(cache, count, others=[other.changed(stock=stock)])
+        says = "body lb-11: two books; the book of rescue-9 lists it too"
+        assert ("CNT-1", says) in {(one.finding.rule, one.finding.what) for one in result.findings}
+
+
+def test_at_repair_is_not_missing() -> None:
+    """A piece that the count says is at repair is that, though the book has it here; found no or blank alike."""
+    cache = audited_cache(items={"body": [{"serial": "D-1", **SEEN}]})
+    result = audited(cache, counted(cache, {"D-1": {"found": 0, "usable": None, "state": "repair"}}))
+    (found,) = [one.finding for one in result.findings if one.finding.rule == "CNT-1"]
+
+    assert found.what == "body D-1: not as booked; the book has it as in service, the count as repair"
+    assert [cost.cause.why for cost in result.costs] == ["repair"]

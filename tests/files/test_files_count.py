@@ -184,6 +184,14 @@ REFUSED = {
     "two days": ({"HB-01": {"inspected": "1/3/2026"}}, "'1/3/2026' may be two different days"),
     "unknown part": ({"strap": {"part": "strop"}}, "there is no part 'strop'; did you mean 'strap'?"),
     "same serial twice": ({"HB-01": {"serial": "HB-02"}}, "'P/hinged-base' HB-02 is counted already"),
+    "more points than made": ({"HB-01": {"found": "yes", "points": "3"}}, "3 points of 1 found, made with 2 each"),
+    "more points than a lot has": (
+        {"hinged-base": {"found": "4", "points": "99"}},
+        "99 points of 4 found, made with 2 each",
+    ),
+    "points of a strap": ({"strap": {"found": "4", "points": "1"}}, "1 points of 4 found, made with 0 each"),
+    "more than any rig holds": ({"strap": {"found": "1000000000"}}, "no rig holds more than 100,000"),
+    "serial under two parts": ({"HB-01": {"serial": "sb-01"}}, "sb-01 is counted already"),
     "set neither there nor not": ({"ready set: A": {"found": "perhaps"}}, "'perhaps' is not yes or no"),
 }
 
@@ -231,3 +239,13 @@ def test_rig_named_with_semicolons_is_read_back(tmp_path: Path) -> None:
     with made.open("w", encoding="utf-8", newline="") as file:
         csv.writer(file, delimiter=";").writerows(rows)
     assert read_count(made, cache.catalogue).rig == "a;b;c"
+
+
+@pytest.mark.parametrize(("written", "points"), [("7", 7), ("8", 8), ("2 each", 8), ("0", 0)])
+def test_points_of_a_lot_are_in_all(written: str, points: int, tmp_path: Path) -> None:
+    """A number of points on the line of a lot is of all its bases; the sheet may say each."""
+    cache = read_cache(RESCUE_41)
+    change = {"hinged-base": {"found": "4", "usable": "4", "points": written}}
+    count = read_count(filled_in(tmp_path / "count.csv", cache, change), cache.catalogue)
+
+    assert [line.points for line in count.lines if line.part == "P/hinged-base" and not line.serial] == [points]

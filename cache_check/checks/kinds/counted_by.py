@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.inspection import Inspection
+from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -16,6 +17,14 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         yield say.finding(inspection, rule, what=what, effect=effect, rig=inspection.book.id)
 
 
+def _signed(count: CountSheet, head: str, column: str) -> set[str]:
+    """Who signed: the head of the sheet, or every line of it; nobody where a line is not signed."""
+    signed = getattr(count, head).strip()
+    lines = [line for line in count.lines if line.found is not None]
+    names = [signed] if signed else [getattr(line, column).strip() for line in lines]
+    return {name.casefold() for name in names} if all(names) else set()
+
+
 def _wrong(inspection: Inspection, rule: Rule) -> Iterator[tuple[str, str]]:
     count, on = inspection.count, inspection.muster.on
     if count is None:
@@ -24,10 +33,14 @@ def _wrong(inspection: Inspection, rule: Rule) -> Iterator[tuple[str, str]]:
     if count.book and count.book != inspection.book_hash:
         what = f"the sheet was made from book {count.book}, this book is {inspection.book_hash}"
         yield what, "what changed in the book since is not on the sheet"
-    if not count.by.strip():
+    first, second = _signed(count, "by", "initials"), _signed(count, "second", "second")
+    if not first:
         yield "nobody signed the count", "nobody can be asked"
-    if inspection.muster.book.value(rule.id, "second") and not count.second.strip():
-        yield "no second person signed the count", "one pair of eyes"
+    if inspection.muster.book.value(rule.id, "second"):
+        if not second:
+            yield "no second person signed the count", "one pair of eyes"
+        elif second <= first:
+            yield "one person signed as both", "one pair of eyes"
     if count.on is None:
         yield "the count has no date", "nobody knows how old it is"
     elif count.on > on:
