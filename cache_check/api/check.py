@@ -17,8 +17,17 @@ if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
 
 
-def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: WhatIf | None = None) -> CheckResult:
+def check(
+    cache: Cache,
+    book: RuleBook,
+    *,
+    needs: Needs | None = None,
+    suppose: WhatIf | None = None,
+    whole: bool = True,
+) -> CheckResult:
     """The main job: the tally at the needs, reach, matched sets, gaps and findings of one cache or pool.
+
+    What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest.
 
     Raises:
         AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
@@ -37,7 +46,7 @@ def check(cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: 
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     facts = Facts(muster, scenes, tallies, answers, reached)
     steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
-    profiles = () if muster.large else tuple(profile(muster, step) for step in steps)
+    profiles = () if muster.large or not whole else tuple(profile(muster, step) for step in steps)
     return CheckResult(
         name=cache.id,
         title=cache.title,

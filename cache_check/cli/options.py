@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 Option = Callable[[Callable[..., Any]], Callable[..., Any]]
-Form = Literal["table", "json", "csv", "markdown"]
 FORMATS = ("table", "json", "csv", "markdown")
 FAIL_ON = ("stop", "short", "watch", "note", "never")
 FILE = click.Path(path_type=Path)
@@ -154,11 +153,29 @@ def _supposing() -> tuple[Option, ...]:
 
 
 def shown(command: Decorated) -> Decorated:
-    """The format of the answer."""
-    how = click.Choice(FORMATS)
-    return click.option("--format", "form", type=how, default="table", show_default=True, help="How to show it.")(
-        command
-    )
+    """How the answer is shown; told to the command as ``view``."""
+
+    @wraps(command)
+    def viewed(*args: Any, form: Any, show: tuple[str, ...], color: bool | None, **given: Any) -> Any:
+        from cache_check.cli.screen import view
+
+        return command(*args, view=view(form, show, color), **given)
+
+    decorated: Callable[..., Any] = viewed
+    for option in _showing():
+        decorated = option(decorated)
+    return decorated  # type: ignore[return-value]
+
+
+def _showing() -> tuple[Option, ...]:
+    return (
+        click.option("--color/--no-color", default=None,
+                     help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
+        click.option("--show", multiple=True, metavar="SECTION",
+                     help='A section of the whole answer, or "all"; the short answer names them. May be repeated.'),
+        click.option("--format", "form", type=click.Choice(FORMATS), default="table", show_default=True,
+                     help="How to show it; csv and markdown are tables of data."),
+    )  # fmt: skip
 
 
 def failing(command: Decorated) -> Decorated:

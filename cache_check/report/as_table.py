@@ -1,4 +1,4 @@
-"""A page for the terminal, 100 columns wide."""
+"""A page for the terminal, as wide as it is; columns are narrowed and their cells broken over lines until they fit."""
 
 from __future__ import annotations
 
@@ -6,44 +6,42 @@ import textwrap
 from collections.abc import Iterator
 from itertools import zip_longest
 
-from tabulate import DataRow, TableFormat, tabulate
-
 from cache_check.report.page import Block, Page, Paragraph, Points, Table, plain
 
 WIDTH = 100
 _BREAK_AT = 6
 
 
-def as_table(page: Page) -> str:
+def as_table(page: Page, width: int = WIDTH) -> str:
     """The page as text."""
-    return "\n".join(_lines(page)) + "\n"
+    return "\n".join(_lines(page, width)) + "\n"
 
 
-def _lines(page: Page) -> Iterator[str]:
-    title = _wrapped(page.title)
+def _lines(page: Page, width: int) -> Iterator[str]:
+    title = _wrapped(page.title, width)
     yield from title
     yield "=" * max(len(line) for line in title)
     for section in page.sections:
         yield ""
-        yield from _wrapped(section.heading.upper())
+        yield from _wrapped(section.heading.upper(), width)
         for block in section.blocks:
-            yield from _block(block)
+            yield from _block(block, width)
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(block: Block, width: int) -> Iterator[str]:
     if isinstance(block, Paragraph):
-        yield from _wrapped(block.text)
+        yield from _wrapped(block.text, width)
     elif isinstance(block, Points):
-        yield from _wrapped(block.lead)
+        yield from _wrapped(block.lead, width)
         for item in block.items:
-            yield from _wrapped(item, "  - ", "    ")
+            yield from _wrapped(item, width, "  - ", "    ")
     else:
-        yield from _table(block)
+        yield from _table(block, width)
         yield ""
 
 
-def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
-    return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), WIDTH - len(first)))]
+def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), width - len(first)))]
 
 
 def _lines_of(text: str, width: int) -> list[str]:
@@ -51,24 +49,26 @@ def _lines_of(text: str, width: int) -> list[str]:
     return [text] if len(text) <= width else textwrap.wrap(text, width, break_on_hyphens=False)
 
 
-def _table(table: Table) -> list[str]:
-    """The table, its columns narrowed and their cells broken over lines until it fits."""
+def _table(table: Table, width: int) -> Iterator[str]:
+    """The lines of a table.  Its widths are settled here, so that no library has to find them again."""
     heads = [plain(column.head) for column in table.columns]
     rows = [[plain(cell) for cell in row] for row in table.rows]
-    gap, widths = _widths([heads, *rows])
-    broken = [_broken(row, widths) for row in rows]
+    gap, widths = _widths([heads, *rows], width)
+    above, *broken = [_broken(row, widths) for row in (heads, *rows)]
+    widths = [max(len(line[i]) for row in (above, *broken) for line in row) for i in range(len(heads))]
+    right = [column.holds == "figures" for column in table.columns]
+
+    def drawn(line: list[str]) -> str:
+        cells = zip(line, widths, right, strict=True)
+        return (" " * gap).join(cell.rjust(wide) if figures else cell.ljust(wide) for cell, wide, figures in cells)
+
+    yield from (drawn(line).rstrip() for line in above)
+    yield (" " * gap).join("-" * wide for wide in widths)
     apart = 3 * sum(len(lines) > 1 for lines in broken) > len(broken)
-    above = _broken(heads, widths)
-    body = [line for lines in broken for line in ([*lines, [""] * len(heads)] if apart else lines)]
-    between = DataRow("", " " * gap, "")
-    text = tabulate(
-        [*above, *body], tablefmt=TableFormat(None, None, None, None, between, between, 0, None), disable_numparse=True,
-        colalign=["right" if column.holds == "figures" else "left" for column in table.columns],
-    )  # fmt: skip
-    lines = [line.rstrip() for line in text.split("\n")]
-    drawn = [max(len(line[i]) for line in [*above, *body]) for i in range(len(heads))]
-    lines.insert(len(above), (" " * gap).join("-" * width for width in drawn))
-    return lines[:-1] if apart else lines
+    for number, lines in enumerate(broken):
+        if apart and number:
+            yield ""
+        yield from (drawn(line).rstrip() for line in lines)
 
 
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
@@ -77,15 +77,15 @@ def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
     return [list(line) for line in zip_longest(*cells, fillvalue="")]
 
 
-def _widths(rows: list[list[str]]) -> tuple[int, list[int]]:
+def _widths(rows: list[list[str]], width: int) -> tuple[int, list[int]]:
     """The gap between columns and the width of each: words are kept whole while they can be."""
     columns = list(zip(*rows, strict=True))
     wide = [max(len(cell) for cell in column) for column in columns]
     whole = [max(max((len(word) for word in cell.split()), default=1) for cell in column) for column in columns]
-    broken = [min(width, _BREAK_AT) for width in whole]
+    broken = [min(wide_one, _BREAK_AT) for wide_one in whole]
     for gap, least in ((2, whole), (1, whole), (1, broken)):
-        widths = _narrowed(wide, [max(1, width) for width in least], WIDTH - gap * (len(columns) - 1))
-        if sum(widths) + gap * (len(columns) - 1) <= WIDTH:
+        widths = _narrowed(wide, [max(1, one) for one in least], width - gap * (len(columns) - 1))
+        if sum(widths) + gap * (len(columns) - 1) <= width:
             break
     return gap, widths
 

@@ -41,7 +41,7 @@ def head(basis: Basis) -> Points:
 
 
 def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Section:
-    """Settings that changed rules, rules off, what was ignored or unknown, and the files read.
+    """Rigs and days, settings that changed rules, rules off, what was ignored or unknown, and the files read.
 
     ``read`` are files beside those that the basis names: needs and policies.
     """
@@ -51,6 +51,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Secti
     return Section(
         "What this rests on",
         (
+            head(basis),
             changed,
             *((_points("Where rigs differ", basis.stricter),) if basis.pooled else ()),
             _points("Rules switched off", off),

@@ -43,8 +43,18 @@ def findings(found: Iterable[Finding], say: Say) -> Section:
     """Each finding with rule, place, figures, effect and remedy."""
     ordered = sorted(found, key=lambda one: one.order)
     if not ordered:
-        return Section("Findings", (Paragraph("None."),))
-    return Section("Findings", tuple(one(finding, say) for finding in ordered))
+        return Section("Findings", (Paragraph("None."),), data((), say))
+    return Section("Findings", tuple(one(finding, say) for finding in ordered), data(ordered, say))
+
+
+def data(found: Iterable[Finding], say: Say) -> Table:
+    """A row for each finding."""
+    rows = tuple(
+        (one.severity, one.rule, one.rig, say.name(one.part) if one.part else "", one.serial, one.where, one.what,
+         one.remedy)
+        for one in found
+    )  # fmt: skip
+    return Table(words("severity|rule|rig|part|serial|place|what|do"), rows)
 
 
 def by_severity(found: Iterable[Finding]) -> str:
@@ -87,7 +97,7 @@ def parts(lines: Iterable[PartLine]) -> Section:
     """Every part type: on the book, usable, and why the rest is not."""
     rows = tuple(
         (
-            one.title,
+            one.title or one.part.rpartition("/")[2],
             one.kind,
             UNKNOWN if one.on_book is None else str(one.on_book),
             str(one.usable),

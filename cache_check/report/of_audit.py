@@ -1,18 +1,17 @@
-"""The page of ``audit``: the result, what the rig can still do, what costs most, one entry for each finding."""
+"""The answer of ``audit``: the result, what the rig can still do, what costs most, one entry for each finding."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 
-from cache_check.model.audit import Ahead, AuditFinding, AuditResult, Compared, Cost, Fall, Kept
-from cache_check.model.cache import Source
+from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Fall, Kept
 from cache_check.model.result import STEPS, Tally
-from cache_check.model.rule import RuleBook
-from cache_check.report import basis, findings
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report import basis, findings, shortly
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
-from cache_check.report.tally import lead, met
+from cache_check.report.tally import lead, met, open_links
 
 TO_FILL = "owner: ____________________  done by: ____________"
 SIDE_BY_SIDE = (
@@ -21,23 +20,78 @@ SIDE_BY_SIDE = (
 )
 
 
-def page(result: AuditResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page, in the order in which an inspector reads it."""
-    say = Say(result.basis.units, result.names)
-    sections = [
-        Section("In short", (*_in_short(result, say), reminder(), basis.head(result.basis), _count(result))),
-        _compared(result, say),
-        _costs(result, say),
-        _findings(result, say),
-    ]
-    if result.ahead is not None:
-        sections.append(_ahead(result, result.ahead, say))
-    if result.kept is not None:
-        sections.append(Section("Kept", (Paragraph(kept(result.kept)), Paragraph(f"Found before: {repeats(result)}."))))
-    return Page(
-        f"{result.title}: audit of {result.basis.on.isoformat()}",
-        (*sections, basis.rests_on(result.basis, book, read), caution()),
+TABLE = "findings"
+
+
+def _say(result: AuditResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+def _made(make: Callable[[AuditResult, Say], Section]) -> Maker:
+    return lambda one, _: make(one, _say(one))
+
+
+SECTIONS: dict[str, Maker] = {
+    "result": lambda one, _: Section("In short", (*_in_short(one, _say(one)), _count(one))),
+    "needs": _made(lambda one, say: _compared(one, say)),
+    "costs": _made(lambda one, say: _costs(one, say)),
+    "findings": _made(lambda one, say: _findings(one, say)),
+    "ahead": _made(lambda one, say: _ahead(one, say)),
+    "kept": lambda one, _: _kept(one),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+
+
+def title(result: AuditResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: audit of {result.basis.on.isoformat()}"
+
+
+def short(result: AuditResult, _: Told) -> Short:
+    """The result; each need today; a line for each cause; what costs most; where it was kept."""
+    say, one = _say(result), result.verdict
+    policy = f" ({one.policy})" if one.policy else ""
+    dearest = _dearest(result, say).removeprefix("Costs most: ").removesuffix(".")
+    needs = tuple(_need(compared, say) for compared in result.compared if compared.today.met is not None)
+    kept_at = (Line("Kept", kept(result.kept)),) if result.kept else ()
+    ahead = result.ahead
+    falls = (Line("Ahead", f"{counted(len(ahead.falls), 'piece')} out of use by {ahead.until}"),) if ahead else ()
+    return (
+        shortly.head(title(result), result.basis),
+        Part((Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome)),)),
+        Part(needs, "needs"),
+        Part(tuple(_causes(result)), "findings"),
+        Part((Line("Costs most", dearest), *falls, *kept_at)),
+        shortly.unknown(result.basis.unknown),
     )
+
+
+def _need(one: Compared, say: Say) -> Line:
+    """A need by the book and today, and what it wants where it is not met today."""
+    book, today = one.book.best.count, one.today.best.count
+    was = "" if book == today else f", {book} by the book"
+    wants = f"; wants {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
+    wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
+    text = f"{one.label}: {today} {one.today.asked_step}, {one.today.wanted} wanted{was}{wants}"
+    return shortly.verdict(one.today.verdict or "not known", text)
+
+
+def _causes(result: AuditResult) -> Iterator[Line]:
+    """A line for each piece, or each thing that is no piece, with every rule that it touches and what to do."""
+    alike: dict[tuple[str, str, str], list[AuditFinding]] = {}
+    for one in result.findings:
+        found = one.finding
+        if found.what in result.verdict.why:
+            continue
+        piece = (found.part, found.serial, "") if found.serial else (found.part, "", found.remedy)
+        alike.setdefault(piece, []).append(one)
+    for together in alike.values():
+        first = together[0].finding
+        rules = ", ".join(dict.fromkeys(one.finding.rule for one in together))
+        more = f" (and {len(together) - 1} more)" if len(together) > 1 else ""
+        mark: Mark = "not met" if first.severity in ("stop", "short") else ""
+        yield Line(first.severity.capitalize(), f"{first.what}{more}: {first.remedy} ({rules})", mark)
 
 
 def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
@@ -105,7 +159,31 @@ def _compared(result: AuditResult, say: Say) -> Section:
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     rows = tuple(_row(one, needs) for one in result.compared)
     notes = tuple(_notes(one, say) for one in result.compared)
-    return Section("By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), *notes))
+    return Section(
+        "By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), *notes), _data(result)
+    )
+
+
+def _data(result: AuditResult) -> Table:
+    """A row for each need or length, by the book and today in columns of their own."""
+    heads = "need or length|#wanted|" + "|".join(
+        f"#{step} {when}" for step in STEPS for when in ("by the book", "today")
+    )
+    rows = tuple(
+        (
+            one.label,
+            NOT_ASKED if one.today.wanted is None else str(one.today.wanted),
+            *(
+                NOT_ASKED if count is None else str(count)
+                for step in STEPS
+                for count in (one.book.count(step), one.today.count(step))
+            ),
+            met(one.book),
+            met(one.today),
+        )
+        for one in result.compared
+    )
+    return Table(words(f"{heads}|verdict by the book|verdict today"), rows)
 
 
 def _row(one: Compared, needs: bool) -> tuple[str, ...]:
@@ -116,7 +194,7 @@ def _row(one: Compared, needs: bool) -> tuple[str, ...]:
 
 def _both(book: int | str | None, today: int | str | None) -> str:
     said = [NOT_ASKED if one is None else str(one) for one in (book, today)]
-    return said[0] if said[0] == said[1] else f"{said[0]} > {said[1]}"
+    return said[0] if said[0] == said[1] else f"{said[0]}, now {said[1]}"
 
 
 def _notes(one: Compared, say: Say) -> Points:
@@ -160,7 +238,8 @@ def _piece(cost: Cost, say: Say) -> str:
 def _findings(result: AuditResult, say: Say) -> Section:
     if not result.findings:
         return Section("Findings", (Paragraph("None."),))
-    return Section("Findings", tuple(_one(number, one, say) for number, one in enumerate(result.findings, 1)))
+    points = tuple(_one(number, one, say) for number, one in enumerate(result.findings, 1))
+    return Section("Findings", points, findings.data([one.finding for one in result.findings], say))
 
 
 def _one(number: int, one: AuditFinding, say: Say) -> Points:
@@ -175,7 +254,15 @@ def _one(number: int, one: AuditFinding, say: Say) -> Points:
     return Points(f"{number}. {points.lead}", (*items, TO_FILL))
 
 
-def _ahead(result: AuditResult, ahead: Ahead, say: Say) -> Section:
+def _kept(result: AuditResult) -> Section:
+    said = kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
+    return Section("Kept", (Paragraph(said), Paragraph(f"Found before: {repeats(result)}.")))
+
+
+def _ahead(result: AuditResult, say: Say) -> Section:
+    ahead = result.ahead
+    if ahead is None:
+        return Section("Ahead", (Paragraph('Not asked; --ahead "12 months" does.'),))
     heading = f"Ahead, until {ahead.until.isoformat()}"
     if not ahead.falls:
         return Section(heading, (Paragraph("No piece with a serial falls due or expires. Others have no dates."),))

@@ -1,49 +1,79 @@
-"""The page of ``build``: may these parts, in this order, be built; if not, why not, and what may."""
+"""The answer of ``build``: may these parts, in this order, be built; if not, why not, and what may."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from cache_check.model.assembly import Assembly, Broken, Legality
-from cache_check.model.cache import Source
 from cache_check.model.result import BuildResult
-from cache_check.model.rule import RuleBook
-from cache_check.report import basis
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Block, Page, Paragraph, Points, Section
+from cache_check.report import basis, shortly
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted
 
+TABLE = "broken"
 
-def page(result: BuildResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page; the verdict comes first."""
-    say = Say(result.basis.units, result.names)
-    verdict = result.verdict
-    return Page(
-        f"{result.title}: {say.stack(verdict.parts)}",
-        (
-            Section("Legality", (Paragraph(_verdict(verdict)), reminder(), *_short(verdict, say))),
-            Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),)),
-            Section("As built", _built(verdict.assembly, say)),
-            Section("Nearest legal build", (_nearest(verdict, say),)),
-            Section("Notes", (Points("Build notes:", verdict.notes) if verdict.notes else Paragraph("None."),)),
-            Section("Rig, dates and rules", (basis.head(result.basis),)),
-            basis.rests_on(result.basis, book, read),
-            caution(),
-        ),
+
+def _say(result: BuildResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+SECTIONS: dict[str, Maker] = {
+    "broken": lambda one, _: _rules(one.verdict),
+    "built": lambda one, _: Section("As built", _built(one.verdict.assembly, _say(one))),
+    "nearest": lambda one, _: Section("Nearest legal build", (_nearest(one.verdict, _say(one)),)),
+    "notes": lambda one, _: Section("Notes", (Points("Build notes:", one.verdict.notes or ("none",)),)),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+
+
+def title(result: BuildResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: {_say(result).stack(result.verdict.parts)}"
+
+
+def short(result: BuildResult, _: Told) -> Short:
+    """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
+    say, one = _say(result), result.verdict
+    said = Line(
+        "NOT LEGAL" if not one.legal else "LEGAL", _verdict(one), "met" if one.legal and not one.short_of else "not met"
     )
+    broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
+    few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]
+    built = (
+        [Line("As built", f"{say.stack(one.assembly.parts)}: {'; '.join(_facts(one.assembly, say))}")]
+        if one.assembly
+        else []
+    )
+    near = _nearest(one, say)
+    nearest = [] if one.legal and not one.short_of else [Line("Nearest", f"{near.lead} {'; '.join(near.items)}")]
+    notes = [Line("Note", text) for text in one.notes]
+    return (
+        shortly.head(title(result), result.basis),
+        Part((said,)),
+        Part(tuple(broken), "broken"),
+        Part((*few, *built, *nearest)),
+        Part(tuple(notes), "notes"),
+        shortly.unknown(result.basis.unknown),
+    )
+
+
+def _mark(one: Legality) -> Mark:
+    return "met" if one.legal and not one.short_of else "not met"
+
+
+def _rules(verdict: Legality) -> Section:
+    data = tuple((one.severity, one.rule, one.title, one.says, one.remedy, one.source) for one in verdict.broken)
+    table = Table(words("severity|rule|title|what|do|source"), data)
+    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),), table)
 
 
 def _verdict(verdict: Legality) -> str:
     if not verdict.legal:
-        return "NOT LEGAL: do not build it."
+        return "Do not build it."
     if verdict.short_of:
-        return "Legal, but SHORT of usable pieces: it cannot be built from this cache as it is."
-    return "Legal, and the usable pieces suffice for one."
-
-
-def _short(verdict: Legality, say: Say) -> tuple[Block, ...]:
-    lines = tuple(f"{say.name(part)}: {want} wanted, {have} usable" for part, want, have in verdict.short_of)
-    return (Points("Short of:", lines),) if lines else ()
+        return "But SHORT of usable pieces: it cannot be built from this cache as it is."
+    return "The usable pieces suffice for one."
 
 
 def _broken(one: Broken) -> Points:
@@ -66,10 +96,10 @@ def _facts(one: Assembly, say: Say) -> tuple[str, ...]:
     )
 
 
-def _nearest(verdict: Legality, say: Say) -> Block:
+def _nearest(verdict: Legality, say: Say) -> Points:
     if verdict.nearest is None:
-        return Paragraph("None: the usable parts make no legal assembly.")
+        return Points("None: the usable parts make no legal assembly.")
     if not verdict.changes:
-        return Paragraph(f"These very parts, as {say.stack(verdict.nearest.parts)}.")
+        return Points(f"These very parts, as {say.stack(verdict.nearest.parts)}.")
     lead = f"{counted(verdict.changes, 'part')} changed: {say.stack(verdict.nearest.parts)}:"
     return Points(lead, _facts(verdict.nearest, say))

@@ -1,16 +1,16 @@
-"""The page of ``buy``: the list, what each line opens, before and after, and every step between."""
+"""The answer of ``buy``: the list, what each line opens, before and after, and every step between."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from cache_check.model.cache import Source
-from cache_check.model.purchase import BuyResult, Purchase, Quote
-from cache_check.model.rule import RuleBook
+from cache_check.model.purchase import BuyLine, BuyResult, Purchase, Quote
+from cache_check.model.result import Step
 from cache_check.model.served import NeedAsked, SceneServed
-from cache_check.report import basis, bought
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report import basis, bought, of_county, shortly
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 
 TOGETHER = "all quotes together"
@@ -18,17 +18,126 @@ BEFORE_AND_AFTER = "Before and after"
 STEPS = "From today to everything met"
 
 
-def page(result: BuyResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page of one cache or pool, the list first."""
-    say = Say(result.basis.units, result.names)
-    sections = [
-        Section("In short", (*_in_short(result), reminder(), basis.head(result.basis))),
-        *((_compared(result),) if len(result.purchases) > 1 else ()),
-    ]
+TABLE = "list"
+
+
+def _say(result: BuyResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Block]]) -> Maker:
+    """A section with the same for every list; where there are several each says whose it is."""
+
+    def made(result: BuyResult, _: Told) -> Section:
+        blocks: list[Block] = []
+        for one in result.purchases:
+            blocks += [Paragraph(f"{whence(result, one)}:")] if len(result.purchases) > 1 else []
+            blocks += make(result, one, _say(result))
+        return Section(heading, tuple(blocks), _joined(result, blocks))
+
+    return made
+
+
+def _joined(result: BuyResult, blocks: Sequence[Block]) -> Table | None:
+    """The first table of each list as one, each row with where the list is from."""
+    whose, rows, columns = "", [], None
+    for block in blocks:
+        if isinstance(block, Paragraph):
+            whose = block.text.removesuffix(":") if len(result.purchases) > 1 else whose
+        elif isinstance(block, Table):
+            columns = columns or block.columns
+            rows += (
+                [(whose or whence(result, result.purchases[0]), *row) for row in block.rows]
+                if block.columns == columns
+                else []
+            )
+    return Table((*words("list from"), *columns), tuple(rows)) if columns else None
+
+
+SECTIONS: dict[str, Maker] = {
+    "answer": lambda one, _: Section("In short", tuple(_in_short(one))),
+    "quotes": lambda one, _: _compared(one),
+    "list": _each("The list", lambda result, one, say: the_list(result, one, say)),
+    "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
+    "steps": _each(STEPS, lambda result, one, say: bought.frontier(one, lambda cost: money(result, cost), say)),
+    "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
+    "asked": lambda one, _: asked(one.asks, _say(one)),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+ALL_RIGS: dict[str, Callable[[Told], Section]] = {"county": lambda told: of_county.section(told.more["county"])}
+"""What is said once of several rigs, before the rigs."""
+
+
+def _steps(result: BuyResult) -> dict[tuple[str, str], Step]:
+    return {(ask.scene, ask.need): ask.step for ask in result.asks}
+
+
+def title(result: BuyResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: what to buy"
+
+
+def short(result: BuyResult, _: Told) -> Short:
+    """What each list costs and meets; the lines of the list; the scenes that it changes; what no list meets."""
+    say = _say(result)
+    answers = tuple(
+        shortly.verdict("met" if one.whole else "not met", f"{whence(result, one)}: {headline(result, one)}")
+        for one in result.purchases
+    )
+    one = result.purchases[0]
+    lines = tuple(_line(result, line, one, say) for line in one.lines) if len(result.purchases) == 1 else ()
+    never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(_never(result)))
+    return (
+        shortly.head(title(result), result.basis),
+        Part(answers, "answer"),
+        Part(lines, "list"),
+        Part(tuple(_changed(one)), "scenes"),
+        Part(never, "answer"),
+        shortly.unknown(result.basis.unknown),
+    )
+
+
+def _never(result: BuyResult) -> Iterator[str]:
     for one in result.purchases:
-        sections += _purchase(result, one, say)
-    rests = basis.rests_on(result.basis, book, read)
-    return Page(f"{result.title}: what to buy", (*sections, asked(result.asks, say), rests, caution()))
+        yield from bought.out_of_reach(one)
+
+
+def _line(result: BuyResult, line: BuyLine, one: Purchase, say: Say) -> Line:
+    cost = f", {money(result, line.cost)}" if result.currency else ""
+    does = "Move" if line.moved else "Buy"
+    return Line(
+        does, f"{line.pieces} {say.name(line.part)} from {line.source}{cost}; without: {_opens(line.opens, one.after)}"
+    )
+
+
+def _changed(one: Purchase) -> Iterator[Line]:
+    """Each scene that the list changes or leaves short; those met today as well in one line."""
+    same = []
+    for before, after in zip(one.before, one.after, strict=True):
+        name = after.title or after.scene
+        if before.met and after.met:
+            same.append(name)
+            continue
+        now = f"{before.served} of {before.wanted} today"
+        then = f", {after.served} with the list" if after.served != before.served else ", the same with the list"
+        yield shortly.verdict("met" if after.met else "not met", f"{name}: {now}{then}")
+    if same:
+        yield shortly.verdict("met", f"as today: {'; '.join(same)}")
+
+
+def several(results: Sequence[BuyResult], told: Told) -> Short:
+    """A line for each of several rigs, who is short, and the moves that help."""
+    rows = tuple(
+        shortly.verdict(
+            "met" if one.purchases[-1].whole else "not met", f"{one.title}: {headline(one, one.purchases[-1])}"
+        )
+        for one in results
+    )
+    county = told.more.get("county")
+    said = of_county.moves(county) if county else Points("")
+    moves = tuple(Line("Move", text) for text in said.items) or (Line("Move", said.lead),)
+    return (Part((Line("", "Several rigs, each by itself", wide=True),)), Part(rows, "answer"), Part(moves, "county"))
 
 
 def money(result: BuyResult, hundredths: int) -> str:
@@ -146,19 +255,11 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     return Section("What is asked", (told, Table(words(heads), rows)))
 
 
-def _purchase(result: BuyResult, one: Purchase, say: Say) -> list[Section]:
-    of = f", {whence(result, one)}" if len(result.purchases) > 1 else ""
-    steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
-    return [
-        Section(f"The list{of}", tuple(_list(result, one, say))),
-        Section(f"{BEFORE_AND_AFTER}{of}", tuple(bought.before_after(one, steps, say))),
-        Section(f"{STEPS}{of}", tuple(bought.frontier(one, lambda cost: money(result, cost), say))),
-        Section(f"Dead stock{of}", tuple(bought.dead(one, say))),
-    ]
-
-
-def _list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
-    yield _lines(result, one, say) if one.lines else Paragraph("Nothing is bought or moved.")
+def the_list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
+    """The lines of one list, what the givers then serve, and what no quote prices."""
+    if not one.lines:
+        yield Paragraph("Nothing is bought or moved.")
+    yield _lines(result, one, say)
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
@@ -172,24 +273,21 @@ def _list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
 
 
 def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
-    """The list, its pieces and its cost added up; what is paid once per order only where something is."""
-    priced, once = bool(result.currency), any(line.fixed for line in one.lines)
-    heads = "part|from|#packs|#pieces|" + "#a pack|" * priced + "#once per order|" * once + "#cost|" * priced
+    """The list, a row a part; money is nothing where no price is known."""
+    heads = "part|from|#packs|#in a pack|#pieces|#a pack|#once per order|#cost|"
     rows = tuple(
         (
             say.name(line.part),
             f"{line.source} (moved)" if line.moved else line.source,
-            str(line.packs) if line.pack == 1 else f"{line.packs} of {line.pack}",
+            str(line.packs),
+            str(line.pack),
             str(line.pieces),
-            *((money(result, line.price),) if priced else ()),
-            *((money(result, line.fixed),) if once else ()),
-            *((money(result, line.cost),) if priced else ()),
+            *((money(result, each) if result.currency else NOT_ASKED) for each in (line.price, line.fixed, line.cost)),
             _opens(line.opens, one.after),
         )
         for line in one.lines
     )
-    paid = ("",) * (priced + once) + ((money(result, one.cost),) if priced else ())
-    return Table(words(heads + "without this line"), (*rows, ("total", "", "", str(one.pieces), *paid, "")))
+    return Table(words(heads + "without this line"), rows)
 
 
 def _opens(opens: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:

@@ -1,49 +1,111 @@
-"""The page of ``check``: what a cache can build, at once, and what it lacks."""
+"""The answer of ``check``: what a cache can build, at once, and what it lacks."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.model.cache import Source
-from cache_check.model.result import CheckResult
-from cache_check.model.rule import RuleBook
+from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import Verdict
-from cache_check.report import basis, findings, lengths, tally
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Page, Paragraph, Section, Table, words
+from cache_check.report import basis, findings, lengths, shortly, tally
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Line, Paragraph, Part, Section, Short
 from cache_check.report.say import Say
 
+TABLE = "needs"
 
-def page(result: CheckResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page, in the order in which a crew reads it."""
-    say = Say(result.basis.units, result.names)
-    return Page(
-        f"{result.title}: what it can build at once, and what it lacks",
-        (
-            Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis))),
-            _told(result, "struts on each step") or tally.tally(result.tallies, say),
-            tally.scenes(result.scenes, say),
-            lengths.reach(result.reach, say),
-            _told(result, "how many at once, by length") or lengths.profiles(result.profiles, say),
-            _told(result, "matched sets") or lengths.matched(result.matched, say),
-            findings.gaps(result.gaps, say),
-            findings.findings(result.findings, say),
-            findings.parts(result.parts),
-            basis.rests_on(result.basis, book, read),
-            caution(),
+
+def _say(result: CheckResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+def _section(part: str, make: Maker) -> Maker:
+    """A section, or the reason why it was not worked out."""
+
+    def made(result: CheckResult, told: Told) -> Section:
+        why = dict(result.untold).get(part)
+        return make(result, told) if why is None else Section(part, (Paragraph(f"Not worked out: {why}."),))
+
+    return made
+
+
+SECTIONS: dict[str, Maker] = {
+    "needs": _section("struts on each step", lambda one, _: tally.tally(one.tallies, _say(one))),
+    "scenes": lambda one, _: tally.scenes(one.scenes, _say(one)),
+    "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
+    "lengths": _section("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
+    "sets": _section("matched sets", lambda one, _: lengths.matched(one.matched, _say(one))),
+    "gaps": lambda one, _: findings.gaps(one.gaps, _say(one)),
+    "findings": lambda one, _: findings.findings(one.findings, _say(one)),
+    "parts": lambda one, _: findings.parts(one.parts),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+
+
+def title(result: CheckResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: what it can build at once, and what it lacks"
+
+
+def short(result: CheckResult, told: Told) -> Short:
+    """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
+    say = _say(result)
+    steps = {one.label: one for one in result.tallies}
+    scenes = tuple(_scene(one, steps, say) for one in result.scenes)
+    alone = tuple(_length(one, say) for one in result.tallies) if not scenes else ()
+    untold = [f"{part}: {why}" for part, why in result.untold]
+    return (
+        shortly.head(result.title, result.basis),
+        Part(
+            scenes or alone or (Line("", "No legal assembly can be built.", "not met"),),
+            "scenes" if scenes else "needs",
         ),
+        shortly.todo(result.findings, told.rules, say),
+        shortly.worst_loss(result.tallies, say),
+        shortly.unknown([*result.basis.unknown, *untold]),
     )
 
 
-def _told(result: CheckResult, part: str) -> Section | None:
-    """The section that says why a part was not worked out; None where it was."""
-    why = dict(result.untold).get(part)
-    return None if why is None else Section(part[0].upper() + part[1:], (Paragraph(f"Not worked out: {why}."),))
+def _scene(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> Line:
+    """A scene: its verdict, each need wanted and got with its step, and what binds, forbids or is not known."""
+    got = []
+    for need, wanted, served in one.by_need:
+        asked = steps.get(f"{one.scene}: {need}")
+        got.append(f"{need} {served} of {wanted} {asked.asked_step if asked else 'at once'}")
+    return shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{_why(one, steps, say)}")
 
 
-def in_short(result: CheckResult) -> str:
-    """The one line that is read if no other is."""
-    return f"Needs: {needs_met(result)}. Findings: {findings.by_severity(result.findings)}."
+def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
+    """What stands in the way: what nobody knows; what holds a need at nothing, else what binds; what one loss does."""
+    if one.verdict == "not known":
+        return "; " + "; ".join(tally.open_links(one.links)).removeprefix("not known: ")
+    if one.met:
+        return "" if one.missing is None or one.missing.state == "holds" else f"; {one.missing.why}"
+    for need, wanted, served in one.by_need:
+        asked = steps.get(f"{one.scene}: {need}")
+        if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):
+            return f"; {need}: {asked.why_zero[-1][1]}"
+    return f"; wants {shortly.wants(one.binding, say)}"
+
+
+def _length(one: Tally, say: Say) -> Line:
+    """A length that nobody asked: how many restrained and assembled at once, and what would allow one more."""
+    counts = f"{one.count('restrained')} restrained at once, {one.count('assembled at once')} assembled"
+    return Line(f"{one.label}", f"{counts}; the next wants {shortly.wants(one.binding, say)}")
+
+
+def several(results: Sequence[CheckResult], told: Told) -> Short:
+    """A line for each of several caches, then what to do on each."""
+    rows = tuple(
+        Line("", f"{one.title}: {needs_met(one)}; {findings.by_severity(one.findings)}", wide=True) for one in results
+    )
+    todo = [
+        Line(line.label, f"{one.title}: {line.text}", line.mark)
+        for one in results
+        for line in shortly.todo(one.findings, told.rules, _say(one)).lines[:3]
+    ]
+    return (Part(rows, "scenes"), Part(tuple(todo[:8]), "findings"))
 
 
 def needs_met(result: CheckResult) -> str:
@@ -59,10 +121,3 @@ def _of(verdicts: Sequence[Verdict]) -> str:
     """How many are met, of how many; and of how many it is not known."""
     unknown = verdicts.count("not known")
     return f"{verdicts.count('met')} of {len(verdicts)}" + (f" ({unknown} not known)" if unknown else "")
-
-
-def summary(results: Sequence[CheckResult]) -> Page:
-    """A line for each of several caches."""
-    rows = tuple((one.title, needs_met(one), findings.by_severity(one.findings)) for one in results)
-    table = Table(words("cache|needs|findings"), rows)
-    return Page("Several caches, each by itself", (Section("In short", (table, reminder())),))

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from cache_check.model.office import Side
 from cache_check.model.purchase import County
-from cache_check.report.caution import reminder
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import listed
 
 SIDE_BY_SIDE = "Rigs side by side"
 
 
-def page(one: County) -> Page:
+def section(one: County) -> Section:
     """The matrix of rigs and needs, who is short, and the moves."""
-    return Page("The county, each rig by itself", (Section("In short", (*blocks(one), reminder())),))
+    return Section("The county, each rig by itself", blocks(one))
 
 
 def blocks(one: County) -> tuple[Block, ...]:

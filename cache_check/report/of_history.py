@@ -1,22 +1,70 @@
-"""The page of ``history``: whether the record is sound, its entries, and what changed since."""
+"""The answer of ``history``: whether the record is sound, its entries, and what changed since."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report.answer import Maker, Told
+from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import counted
 
 _UNSIGNED = "nobody"
 
 
-def page(history: History, entry: int | None = None) -> Page:
-    """The page of a record; with ``entry`` the findings of that audit too."""
-    sections = [soundness(history), _entries(history)]
-    sections += [_since(one) for one in history.since]
-    sections += [_whole(one) for one in history.entries if one.number == entry]
-    return Page(f"Record of audits: {history.path}", tuple(sections))
+TABLE = "entries"
+
+SECTIONS: dict[str, Maker] = {
+    "sound": lambda one, _: soundness(one),
+    "entries": lambda one, _: _entries(one),
+    "since": lambda one, _: Section(
+        "Since the audit before", tuple(block for rig in one.since for block in _since(rig))
+    ),
+    "entry": lambda one, told: _whole(one, told.more.get("entry")),
+}
+
+
+def title(history: History) -> str:
+    """The head of the whole page."""
+    return f"Record of audits: {history.path}"
+
+
+def short(history: History, told: Told) -> Short:
+    """Whether the record is sound, and of each rig what is open, found again, new or gone."""
+    lead, *more = [
+        text
+        for block in soundness(history).blocks
+        for text in ((block.lead, *block.items) if isinstance(block, Points) else (block.text,))  # type: ignore[union-attr]
+    ]
+    lines = [line for one in history.since for line in _rig(one)]
+    asked = told.more.get("entry")
+    entry = tuple(Line("", text) for text in _whole(history, asked).blocks[0].items) if asked else ()  # type: ignore[union-attr]
+    head = Line("Record", lead, "not met" if history.faults else "")
+    return (
+        Part((Line("", title(history), wide=True),)),
+        Part((head, *(Line("", text) for text in more)), "sound"),
+        Part(tuple(lines), "since"),
+        Part(entry, "entry"),
+    )
+
+
+def _rig(one: Since) -> Iterator[Line]:
+    """What is open on one rig and how its struts stand, the open findings by name."""
+    counts = ", ".join(
+        f"{len(found)} {word}"
+        for word, found in (
+            ("open", one.open),
+            ("found again", one.repeated),
+            ("new", one.new),
+            ("not looked at", one.unseen),
+            ("looked at and gone", one.gone),
+        )
+    )
+    yield Line("Rig", f"{one.rig}, entry {one.later}: {counts}")
+    for again in one.open:
+        yield Line("Open", f"{_says(again.finding)} (since {again.since})", "not met" if again.times > 1 else "")
+    for text in _struts(one):
+        yield Line("Struts", text)
 
 
 def soundness(history: History) -> Section:
@@ -69,9 +117,10 @@ def _entry(history: History, one: Entry) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _since(one: Since) -> Section:
+def _since(one: Since) -> tuple[Block, ...]:
     before = "its first audit" if one.earlier is None else f"since entry {one.earlier}"
-    blocks = (
+    return (
+        Paragraph(f"{one.rig}: entry {one.later}, {before}"),
         _points("Open", one.open),
         _points("Found again", one.repeated),
         _points("New", one.new),
@@ -81,7 +130,6 @@ def _since(one: Since) -> Section:
         else Points("Looked at and gone: none."),
         Points("Struts on the step asked:", tuple(_struts(one))),
     )
-    return Section(f"{one.rig}: entry {one.later}, {before}", blocks)
 
 
 def _points(lead: str, found: Iterable[Again]) -> Points:
@@ -100,6 +148,10 @@ def _struts(one: Since) -> Iterable[str]:
         yield f"{struts.label}: {struts.today} {struts.step}{was}; {struts.book} by the book{wanted}"
 
 
-def _whole(one: Entry) -> Section:
+def _whole(history: History, number: int | None) -> Section:
+    found = [one for one in history.entries if one.number == number]
+    if not found:
+        return Section("One entry in full", (Points("Not asked; --entry N does."),))
+    (one,) = found
     items = tuple(f"{_says(finding)}; {finding.where or 'place unknown'}" for finding in one.findings)
     return Section(f"Entry {one.number} in full", (Points(f"{one.kind} of {one.on}, receipt {one.hash}", items),))

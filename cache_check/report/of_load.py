@@ -1,41 +1,83 @@
-"""The page of ``load``: what to set, what it carries, what holds it; then how that was found."""
+"""The answer of ``load``: what to set, what it carries, what holds it; then how that was found."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Sequence
 
-from cache_check.model.cache import Source
 from cache_check.model.load import Carrier, Ground, LoadResult, TieWay
-from cache_check.model.rule import RuleBook
-from cache_check.report import basis, findings, load_builds, load_forces, tally
-from cache_check.report.caution import NOT_COUNTED, caution, reminder
+from cache_check.model.verdict import Verdict
+from cache_check.report import basis, findings, load_builds, load_forces, shortly, tally
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import NOT_COUNTED, caution
 from cache_check.report.load_say import LoadSay, percent
-from cache_check.report.page import Page, Paragraph, Points, Section
+from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short
+
+TABLE = "builds"
 
 
-def page(result: LoadResult, book: RuleBook, read: Iterable[Source] = ()) -> Page:
-    """The page; what a crew does with its hands comes first."""
-    say = LoadSay(result.basis.units, result.names)
-    title = f"{result.title}: {result.situation.title or 'what a strut carries here'}"
-    return Page(
-        title,
-        (
-            Section("In short", (Paragraph(in_short(result)), Points("Set it so:", _do(result, say)), reminder())),
-            load_forces.situation(result, say),
-            load_forces.forces(result, say),
-            load_forces.straps(result, say),
-            load_builds.builds(result, say),
-            tally.tally((result.tally,), say),
-            load_forces.thumb(result, say),
-            load_builds.ground(result, say),
-            load_builds.largest(result, say),
-            load_forces.friction(result, say),
-            findings.findings(result.findings, say),
-            Section("Rig, dates and rules", (basis.head(result.basis),)),
-            basis.rests_on(result.basis, book, read),
-            caution(counted(result)),
-        ),
+def _say(result: LoadResult) -> LoadSay:
+    return LoadSay(result.basis.units, result.names)
+
+
+def _made(make: Callable[[LoadResult, LoadSay], Section]) -> Maker:
+    return lambda one, _: make(one, _say(one))
+
+
+SECTIONS: dict[str, Maker] = {
+    "set": lambda one, _: Section("In short", (Paragraph(in_short(one)), Points("Set it so:", _do(one, _say(one))))),
+    "situation": _made(load_forces.situation),
+    "forces": _made(load_forces.forces),
+    "straps": _made(load_forces.straps),
+    "builds": _made(load_builds.builds),
+    "steps": lambda one, _: tally.tally((one.tally,), _say(one)),
+    "thumb": _made(load_forces.thumb),
+    "ground": _made(load_builds.ground),
+    "largest": _made(load_builds.largest),
+    "friction": _made(load_forces.friction),
+    "findings": lambda one, _: findings.findings(one.findings, _say(one)),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda one, _: caution(counted(one)),
+}
+
+
+def title(result: LoadResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: {result.situation.title or 'what a strut carries here'}"
+
+
+def short(result: LoadResult, told: Told) -> Short:
+    """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
+    say = _say(result)
+    said = verdict(result)
+    stop = any(one.severity == "stop" for one in result.findings)
+    do = () if stop else tuple(Line("Set it so", text) for text in _do(result, say))
+    assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
+    nobody_knows = [f"{one} of the situation" for one in result.situation.unknown]
+    passes = load_builds.largest(result, say).blocks[:1] if result.forces is None else ()
+    most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
+    return (
+        shortly.head(title(result), result.basis),
+        Part((shortly.verdict(said, in_short(result)),)),
+        Part(do, "set"),
+        Part(tuple(most), "largest"),
+        shortly.todo(result.findings, told.rules, say),
+        Part(assumed),
+        shortly.unknown([*nobody_knows, *result.basis.unknown]),
     )
+
+
+def several(results: Sequence[LoadResult], _: Told) -> Short:
+    """A line for each of several caches."""
+    lines = tuple(shortly.verdict(verdict(one), f"{one.title}: {in_short(one)}") for one in results)
+    return (Part((Line("", results[0].situation.title or "One situation", wide=True),)), Part(lines, "set"))
+
+
+def verdict(result: LoadResult) -> Verdict:
+    """Met, not met or not known, by the words of the line that says more."""
+    said = _verdict(result, result.tally.wanted or 1)
+    if said.startswith(("STOP", "SHORT")) or "none that large" in said:
+        return "not met"
+    return "not known" if result.forces is None or "UNKNOWN" in said else "met"
 
 
 def counted(result: LoadResult) -> str:

@@ -1,45 +1,83 @@
-"""The page of ``reach``: assemblies, union, blind spots, how many at once; and the tally at one length."""
+"""The answer of ``reach``: the asked length first; assemblies, union, blind spots, how many at once."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from cache_check.model.assembly import Assembly
-from cache_check.model.cache import Source
-from cache_check.model.result import Reach, ReachResult
-from cache_check.model.rule import RuleBook
-from cache_check.report import basis, lengths, tally
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Page, Paragraph, Section, Table, words
+from cache_check.model.result import Profile, Reach, ReachResult, Tally
+from cache_check.report import basis, lengths, shortly, tally
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
 
+TABLE = "lengths"
 
-def page(result: ReachResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page; the asked length, if any, comes first."""
-    say = Say(result.basis.units, result.names)
-    at = () if result.at is None else (tally.tally((result.at,), say),)
-    return Page(
-        f"{result.title}: what it reaches",
-        (
-            Section("In short", (reminder(), basis.head(result.basis))),
-            *at,
-            lengths.reach(result.reach, say),
-            lengths.profiles(result.profiles, say),
-            _assemblies(result.reach, say),
-            basis.rests_on(result.basis, book, read),
-            caution(),
-        ),
-    )
+
+def _say(result: ReachResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+SECTIONS: dict[str, Maker] = {
+    "at": lambda one, _: tally.tally((one.at,) if one.at else (), _say(one)),
+    "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
+    "lengths": lambda one, _: lengths.profiles(one.profiles, _say(one)),
+    "assemblies": lambda one, _: _assemblies(one.reach, _say(one)),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+
+
+def title(result: ReachResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: what it reaches"
+
+
+def short(result: ReachResult, _: Told) -> Short:
+    """The asked length and nothing else; without one, what is reached and how many at most at once."""
+    say = _say(result)
+    head = shortly.head(result.title, result.basis)
+    if result.at is not None:
+        return (head, _at(result.at, say), shortly.worst_loss((result.at,), say), shortly.unknown(result.basis.unknown))
+    spots = lengths.blind_spots(result.reach, say)
+    reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {say.reachable(result.reach.union)}")
+    blind = Line("Blind spots", "; ".join(spots) or "none")
+    most = tuple(_most(one, say) for one in result.profiles if one.stretches)
+    return (head, Part((reached, blind), "reach"), Part(most, "lengths"), shortly.unknown(result.basis.unknown))
+
+
+def _at(one: Tally, say: Say) -> Part:
+    """One length: how many on the step asked, the steps on the way there, what would allow one more, one way."""
+    label = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
+    steps = ", ".join(f"{count} {step}" for step, count in one.counts if count is not None and step != "one missing")
+    zero = f": {one.why_zero[-1][1]}" if one.why_zero and not one.best.count else ""
+    asked = "" if one.load is None else f", {tally.lead(one, say).partition(', ')[2]}"
+    lines = [
+        Line(label, f"{one.best.count} {one.asked_step}{asked}{zero}"),
+        Line("Steps", steps),
+        Line("Next wants", shortly.wants(one.binding, say)),
+    ]
+    lines += [Line("One way", text.partition(" ")[2].removeprefix("way: ")) for text in say.example(one.best)][:2]
+    return Part(tuple(lines))
+
+
+def _most(one: Profile, say: Say) -> Line:
+    """The most at once on a step, and the first lengths where."""
+    best = max(one.stretches, key=lambda stretch: stretch.count)
+    where = f"{say.bare_length(best.low, 'up')} to {say.length(best.high, 'down')}"
+    return Line("At most", f"{best.count} {one.step}, as at {where}")
 
 
 def _assemblies(reach: Reach, say: Say) -> Section:
     if not reach.assemblies:
         text = f"{reach.count:,} legal, not listed; --limit {reach.count} lists them." if reach.count else "None."
-        return Section("Assemblies", (Paragraph(text),))
-    heads = f"assembly, ground to load|#closed, {say.length_unit}|#open, {say.length_unit}|settings|#extensions"
-    rows = tuple(_row(one, say) for one in reach.assemblies)
+        return Section("Assemblies", (Paragraph(text),), _listed(reach, say))
     note = "Weight is with loose pins, without straps or chains. Each line may be built by itself, not all at once."
-    return Section("Assemblies", (Paragraph(note), Table(words(f"{heads}|#weight, {say.mass_unit}"), rows)))
+    return Section("Assemblies", (Paragraph(note), _listed(reach, say)))
+
+
+def _listed(reach: Reach, say: Say) -> Table:
+    heads = f"assembly, ground to load|#closed, {say.length_unit}|#open, {say.length_unit}|settings|#extensions"
+    return Table(words(f"{heads}|#weight, {say.mass_unit}"), tuple(_row(one, say) for one in reach.assemblies))
 
 
 def _row(one: Assembly, say: Say) -> tuple[str, ...]:

@@ -1,23 +1,67 @@
-"""The pages of ``rules``: the list, and one rule explained."""
+"""The answer of ``rules``: the list, and one rule explained."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from cache_check.model.result import RulesResult
-from cache_check.model.rule import Rule, RuleBook
+from cache_check.model.rule import SEVERITIES, Rule, RuleBook
+from cache_check.report.answer import Maker, Told
 from cache_check.report.basis import parameters_say, setting_says, value_says, where_it_holds
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
-from cache_check.report.say import counted
+from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.units import System
 
+TABLE = "rules"
 
-def page(result: RulesResult, system: System) -> Page:
-    """All rules with what is in force; the card of a rule when there is only one.
+SECTIONS: dict[str, Maker] = {
+    "rules": lambda one, told: _list(one, _system(told)),
+    "rule": lambda one, told: _card(one, book_of(one), _system(told)),
+    "settings": lambda one, told: _settings(one, book_of(one), _system(told)),
+}
 
-    A setting that holds for one family or one rig of several shows under the settings only.
-    """
-    book = book_of(result)
+
+def _system(told: Told) -> System:
+    system: System = told.more["units"]
+    return system
+
+
+def title(result: RulesResult) -> str:
+    """The head of the whole page."""
+    return f"Rules in force, version {result.version}"
+
+
+def short(result: RulesResult, told: Told) -> Short:
+    """The card of the one rule that was asked; else how many rules there are, what changed them and which are off."""
+    book, system = book_of(result), _system(told)
     if len(result.rules) == 1:
-        return _card(result, book, system)
+        (rule,) = result.rules
+        facts = [Line(what, said) for what, _, said in (text.partition(": ") for text in _facts(rule, book))]
+        values = [Line("Parameter", text) for text in _parameters(rule, book, system)]
+        head = Line("", f"{rule.id} {rule.title}; rules version {result.version}", wide=True)
+        return (Part((head,)), Part((*facts, *values)), Part(tuple(_changes(result, book, system)), "settings"))
+    off = [rule for rule in result.rules if not book.is_on(rule.id)]
+    by = ", ".join(f"{sum(book.severity(r.id) == s for r in result.rules)} {s}" for s in SEVERITIES)
+    lines = (
+        Line("Rules", f"{len(result.rules)} in the book: {by}"),
+        Line("Off", ", ".join(r.id for r in off) or "none"),
+    )
+    return (
+        Part((Line("", title(result), wide=True),)),
+        Part(lines, "rules"),
+        Part(tuple(_changes(result, book, system)) or (Line("Changed", "none"),), "settings"),
+        Part((Line("One rule", "cache-check rules ID explains it: why, source, what to do"),)),
+    )
+
+
+def _changes(result: RulesResult, book: RuleBook, system: System) -> Iterator[Line]:
+    for one in result.settings:
+        why = f": {one.why}" if one.why else ""
+        yield Line("Changed", f"{one.rule}: {setting_says(one, book, system)}; {where_it_holds(one)}; by {one.by}{why}")
+
+
+def _list(result: RulesResult, system: System) -> Section:
+    """All rules with what is in force where no family or rig of several says otherwise."""
+    book = book_of(result)
     changed = {setting.rule for setting in result.settings}
     rows = tuple(
         (
@@ -29,9 +73,7 @@ def page(result: RulesResult, system: System) -> Page:
         )
         for rule in result.rules
     )
-    table = Table(words("rule|title|in force|parameters|changed"), rows)
-    blocks: list[Block] = [Paragraph(f"Version {result.version}, {counted(len(result.rules), 'rule')}."), table]
-    return Page("Rules in force", (Section("Rules", tuple(blocks)), _settings(result, book, system)))
+    return Section("Rules", (Table(words("rule|title|in force|parameters|changed"), rows),))
 
 
 def book_of(result: RulesResult) -> RuleBook:
@@ -46,37 +88,37 @@ def _state(rule: Rule, book: RuleBook) -> str:
 
 
 def _settings(result: RulesResult, book: RuleBook, system: System) -> Section:
-    lines = tuple(
-        f"{one.rule}: {setting_says(one, book, system)}; {where_it_holds(one)}; by {one.by}"
-        + (f": {one.why}" if one.why else "")
-        for one in result.settings
+    rows = tuple(
+        (one.rule, setting_says(one, book, system), where_it_holds(one), one.by, one.why) for one in result.settings
     )
-    return Section("Settings that changed rules", (Points("Changed:", lines) if lines else Paragraph("None."),))
+    return Section("Settings that changed rules", (Table(words("rule|set to|holds for|by|why"), rows),))
 
 
-def _card(result: RulesResult, book: RuleBook, system: System) -> Page:
-    (rule,) = result.rules
-    facts = (
-        f"why: {rule.why}",
-        f"in force: {_state(rule, book)}",
-        f"source: {rule.source}",
-        f"do: {rule.remedy}",
-        f"kind: {rule.kind}",
-        f"there since: {rule.since}",
-        "it is part of what an assembly is and cannot be switched off"
+def _facts(rule: Rule, book: RuleBook) -> tuple[str, ...]:
+    """What a rule says, each with what it is before a colon."""
+    return (
+        f"Why: {rule.why}",
+        f"In force: {_state(rule, book)}",
+        f"Source: {rule.source}",
+        f"Do: {rule.remedy}",
+        f"Kind: {rule.kind}, there since {rule.since}",
+        "Fixed: it is part of what an assembly is and cannot be switched off"
         if rule.fixed
-        else "it can be switched off or changed, and the page will say so",
+        else "Not fixed: it can be switched off or changed, and every answer says so",
     )
-    parameters = tuple(
+
+
+def _parameters(rule: Rule, book: RuleBook, system: System) -> tuple[str, ...]:
+    return tuple(
         f"{name} ({one.about or one.type}): {value_says(book.value(rule.id, name), one, system)}; "
         f"stricter is {one.stricter}"
         for name, one in rule.parameters.items()
     )
-    listed = Points("Parameters:", parameters) if parameters else Paragraph("It takes no parameters.")
-    return Page(
-        f"{rule.id} {rule.title}",
-        (
-            Section("Rule", (Paragraph(f"Rules version {result.version}."), Points("What it says:", facts), listed)),
-            _settings(result, book, system),
-        ),
+
+
+def _card(result: RulesResult, book: RuleBook, system: System) -> Section:
+    blocks = tuple(
+        Points(f"{rule.id} {rule.title}:", (*_facts(rule, book), *_parameters(rule, book, system)))
+        for rule in result.rules
     )
+    return Section("Each rule in full", blocks or (Paragraph("None."),))

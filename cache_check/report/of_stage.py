@@ -1,17 +1,16 @@
-"""The page of ``stage``: the ready sets as rows, then what a crew does with them in each scene."""
+"""The answer of ``stage``: the ready sets as rows, then what a crew does with them in each scene."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from cache_check import units
-from cache_check.model.cache import Source
-from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
-from cache_check.report import basis, lengths
-from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, words
+from cache_check.report import basis, lengths, shortly
+from cache_check.report.answer import Maker, Told
+from cache_check.report.caution import caution
+from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import System
 
@@ -19,15 +18,84 @@ UNRATED = "unrated"
 _ENDS = ("closed", "mid", "open")
 
 
-def page(result: StageResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
-    """The page; the sets first, then the scenes."""
-    say = Say(result.basis.units, result.names)
-    head = Section("In short", (Paragraph(in_short(result)), reminder(), basis.head(result.basis)))
-    sections = _staged(result, result.staging, say) if result.staging else _unasked(result, say)
-    return Page(
-        f"{result.title}: what to leave built",
-        (head, *sections, basis.rests_on(result.basis, book, read), caution()),
+TABLE = "sets"
+
+
+def _say(result: StageResult) -> Say:
+    return Say(result.basis.units, result.names)
+
+
+def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Block]]) -> Maker:
+    """A section of the staging, which needs have to be given for."""
+
+    def made(result: StageResult, _: Told) -> Section:
+        one = result.staging
+        asked = tuple(make(result, one, _say(result))) if one else (Paragraph("No needs file was given."),)
+        return Section(heading, asked)
+
+    return made
+
+
+SECTIONS: dict[str, Maker] = {
+    "sets": lambda one, _: _the_sets(one, _say(one)),
+    "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), _say(one)))),
+    "scenes": _made("On scene", lambda _, one, say: _scenes(one, say)),
+    "loose": _made("What is left loose", lambda _, one, say: _loose(one, say)),
+    "turns": _made("What each set turns into", lambda _, one, say: _turns(one, say)),
+    "holes": _made("Holes between ready sets", lambda _, one, say: (_holes(one, say),)),
+    "matched": lambda one, _: lengths.matched(one.matched, _say(one)),
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+
+
+def title(result: StageResult) -> str:
+    """The head of the whole page."""
+    return f"{result.title}: what to leave built"
+
+
+def _ready(result: StageResult) -> tuple[ReadySetPlan, ...]:
+    return result.staging.sets if result.staging else result.stowed
+
+
+def short(result: StageResult, _: Told) -> Short:
+    """The sets and where they lie, each scene with its joints, and the holes between the sets."""
+    say, one = _say(result), result.staging
+    alike: dict[str, list[str]] = {}
+    for ready in _ready(result):
+        alike.setdefault(_set(ready, say), []).append(ready.name)
+    sets = tuple(Line(f"Set {', '.join(names)}", said) for said, names in alike.items())
+    scenes = tuple(_scene_line(scene) for scene in one.scenes) if one else ()
+    holes = tuple(say.blind(span) for span in one.holes) if one else ()
+    gaps = (Line("No set for", "; ".join(holes)),) if holes else ()
+    loose = (Line("Left loose", say.pieces(one.loose)),) if one else ()
+    return (
+        shortly.head(title(result), result.basis),
+        Part((Line("Sets", in_short(result)),)),
+        Part(sets, "sets"),
+        Part(scenes, "scenes"),
+        Part((*gaps, *loose)),
+        shortly.unknown(result.basis.unknown),
     )
+
+
+def _set(one: ReadySetPlan, say: Say) -> str:
+    place = _lies(one, say)[1]
+    return f"{say.stack(one.assembly.parts)}, {say.ends(one.assembly)}; lies in {place}; {one.carry} to carry"
+
+
+def _scene_line(one: SceneStaged) -> Line:
+    served = one.served
+    built = sum(strut.as_built for strut in one.struts)
+    text = f"{served.title or served.scene}: {served.served} of {served.wanted}, {built} as built"
+    return shortly.verdict(
+        "met" if served.met else "not met", f"{text}, {counted(one.joints, 'joint')} to make or break"
+    )
+
+
+def several(results: Sequence[StageResult], _: Told) -> Short:
+    """A line for each of several caches."""
+    return (Part(tuple(Line("", f"{one.title}: {in_short(one)}", wide=True) for one in results), "sets"),)
 
 
 def in_short(result: StageResult) -> str:
@@ -44,37 +112,21 @@ def in_short(result: StageResult) -> str:
     )
 
 
-def _staged(result: StageResult, one: Staging, say: Say) -> list[Section]:
-    return [
-        Section("Ready sets", tuple(_sets(result, one.sets, say))),
-        Section("On scene", tuple(_scenes(one, say))),
-        Section("What is left loose", tuple(_loose(one, say))),
-        Section("Holes between ready sets", (_holes(one, say),)),
-    ]
-
-
-def _unasked(result: StageResult, say: Say) -> list[Section]:
-    sections = [lengths.matched(result.matched, say)]
-    if result.stowed:
-        note = "Each where it would lie if it lay there by itself."
-        sections.append(
-            Section("The largest matched set, stowed", (Paragraph(note), *_sets(result, result.stowed, say)))
-        )
-    return sections
-
-
-def _sets(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
-    if not sets:
-        yield Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
-        return
+def _the_sets(result: StageResult, say: Say) -> Section:
+    """The sets as rows; where the scenes were not asked, those of the largest matched set."""
     long, mass = say.length_unit, say.mass_unit
     heads = f"set|parts, ground to load|#closed, {long}|#open, {long}|#extensions|#joints|#weight, {mass}|carried by"
-    yield Table(words(heads), tuple(_row(one, say) for one in sets))
-    where = f"set|lies in|#to spare, {long}|straps or chains|" + "|".join(
+    table = Table(words(heads), tuple(_row(one, say) for one in _ready(result)))
+    none = Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
+    lead = () if result.staging else (Paragraph("The largest matched set, each where it would lie by itself."),)
+    return Section("Ready sets", (*lead, table, Paragraph(_limits(result, say))) if table.rows else (none,), table)
+
+
+def _where(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
+    heads = f"set|lies in|#to spare, {say.length_unit}|straps or chains|" + "|".join(
         f"#rated {e}, {say.force_unit}" for e in _ENDS
     )
-    yield Table(words(where), tuple(_lies(one, say) for one in sets))
-    yield Paragraph(_limits(result, say))
+    yield Table(words(heads), tuple(_lies(one, say) for one in sets))
     unchecked = dict.fromkeys((one.stowed.compartment, what) for one in sets for what in one.stowed.unchecked)
     if unchecked:
         yield Points("Not checked:", tuple(f"{place or 'stowage'}: {what}" for place, what in unchecked))
@@ -172,7 +224,11 @@ def _step(one: StepOnScene, say: Say) -> str:
 
 
 def _loose(one: Staging, say: Say) -> Iterable[Block]:
-    yield Points(f"Loose: {say.pieces(one.loose)}.")
+    rows = tuple((say.name(part), str(count)) for part, count in one.loose)
+    yield Table(words("part|#loose"), rows)
+
+
+def _turns(one: Staging, say: Say) -> Iterable[Block]:
     alike: dict[ReadySetPlan, list[str]] = {}
     for ready in one.sets:
         like = next((other for other in alike if other.assembly == ready.assembly), ready)
@@ -189,10 +245,9 @@ def _loose(one: Staging, say: Say) -> Iterable[Block]:
         for ready, names in alike.items()
         for other, broken, made in ready.turns_into
     )
-    if rows:
-        yield Paragraph("What loose pieces make of each set by itself, where it reaches lengths that the set does not:")
-        heads = f"set|turns into|#closed, {say.length_unit}|#open, {say.length_unit}|#joints broken|#joints made"
-        yield Table(words(heads), rows)
+    yield Paragraph("What loose pieces make of each set by itself, where it reaches lengths that the set does not:")
+    heads = f"set|turns into|#closed, {say.length_unit}|#open, {say.length_unit}|#joints broken|#joints made"
+    yield Table(words(heads), rows)
 
 
 def _holes(one: Staging, say: Say) -> Points:

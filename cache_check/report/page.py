@@ -46,10 +46,43 @@ Block = Paragraph | Points | Table
 
 @dataclass(frozen=True)
 class Section:
-    """A heading and what stands under it."""
+    """A heading and what stands under it; ``data`` is its table of data, where that is not the table shown."""
 
     heading: str
     blocks: tuple[Block, ...]
+    data: Table | None = None
+
+    @property
+    def table(self) -> Table | None:
+        """What a spreadsheet gets of it: one row a thing; None where it holds no table."""
+        return self.data or next((block for block in self.blocks if isinstance(block, Table)), None)
+
+
+Mark = Literal["met", "not met", "not known", ""]
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of a short answer: what it is in a word or two, and what is said; ``mark`` gives its colour.
+
+    Without a label it stands under the line before; a ``wide`` one begins at the margin.
+    """
+
+    label: str
+    text: str
+    mark: Mark = ""
+    wide: bool = False
+
+
+@dataclass(frozen=True)
+class Part:
+    """Lines of a short answer that belong together; ``more`` names the section that has what did not fit."""
+
+    lines: tuple[Line, ...]
+    more: str = ""
+
+
+Short = tuple[Part, ...]
 
 
 @dataclass(frozen=True)

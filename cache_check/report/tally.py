@@ -23,7 +23,7 @@ def tally(tallies: tuple[Tally, ...], say: Say) -> Section:
             "Struts on each step", (Paragraph("No length was asked and no assembly is legal: nothing to count."),)
         )
     notes = tuple(_notes(one, say) for one in tallies)
-    return Section("Struts on each step", (Paragraph(EACH_ALONE), _table(tallies, say), *notes))
+    return Section("Struts on each step", (Paragraph(EACH_ALONE), _table(tallies, say), *notes), _data(tallies, say))
 
 
 def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
@@ -38,6 +38,27 @@ def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
         row += [_count(one.count(step)) for step in STEPS]
         rows.append(tuple(row + [met(one)] * needs))
     return Table(words("|".join(heads) + f"|{HEADS}" + "|met" * needs), tuple(rows))
+
+
+def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
+    """The same columns whatever was asked; what was not is blank."""
+    heads = (
+        f"need or length|#from, {say.length_unit}|#to, {say.length_unit}|#load each, {say.force_unit}|#factor|#wanted"
+    )
+    rows = tuple(
+        (
+            one.label,
+            say.bare_length(one.shortest, "nearest"),
+            say.bare_length(one.longest, "nearest"),
+            NOT_ASKED if one.load is None else say.demand(one.load, None),
+            NOT_ASKED if one.factor is None else f"{float(one.factor):g}",
+            NOT_ASKED if one.wanted is None else str(one.wanted),
+            *(_count(one.count(step)) for step in STEPS),
+            met(one),
+        )
+        for one in tallies
+    )
+    return Table(words(f"{heads}|{HEADS}|verdict"), rows)
 
 
 def _count(count: int | None) -> str:

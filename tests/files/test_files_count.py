@@ -18,9 +18,9 @@ from cache_check.files.count import read_count
 from cache_check.files.count_out import as_csv, as_workbook
 from cache_check.files.read import read_cache
 from cache_check.model.cache import Cache
+from cache_check.report.as_table import as_table
 from cache_check.report.of_sheet import LINES_TO_A_PAGE, page
 from cache_check.report.page import Table
-from cache_check.report.render import render
 
 RESCUE_41 = Path(__file__).parents[2] / "sample_caches" / "quillfen" / "rescue-41.yaml"
 Row = dict[str, str]
@@ -113,7 +113,7 @@ def test_printable_page_has_every_line_and_its_number() -> None:
     tables = [block for section in printed.sections for block in section.blocks if isinstance(block, Table)]
 
     assert [len(one.rows) for one in tables] == [LINES_TO_A_PAGE, 2]
-    text = render([printed], "table")
+    text = as_table(printed)
     assert "PAGE 1 OF 2" in text
     assert f"Page 2 of 2. Rescue 41, book {sheet.book}." in text
     for line in sheet.lines:

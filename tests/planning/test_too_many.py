@@ -19,7 +19,7 @@ from cache_check.model.result import Binding, SceneAnswer
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import state_of
-from cache_check.report import of_check
+from cache_check.report.answer import Told, View, answer, whole
 from cache_check.report.tally import scene_met
 
 STORE = generators.large(0, "scarce")
@@ -47,7 +47,7 @@ def test_check_plans_the_scenes_of_a_large_store_and_says_what_it_leaves_out() -
     assert [part for part, _ in result.untold] == [
         "struts on each step", "how many at once, by length", "matched sets", "what binds in a scene",
     ]  # fmt: skip
-    page = str(of_check.page(result, STORE.book))
+    page = str(whole("check", result, Told(STORE.book)))
     assert page.count("Not worked out: limit reached") == 3
     assert "what binds: not worked out for a store of so many assemblies" in page
     assert "design factor: not asked" not in page
@@ -79,9 +79,11 @@ def test_a_bound_is_never_called_the_most(served: int, bound: int, said: str) ->
     """Where plan and bound differ both are shown, and the scene is called neither met nor short for certain."""
     together = Link("all at once", state_of(served, bound, 10))
     binds = Binding((), (), 0, "no")
-    answer = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), binds, (together,))
+    scene = SceneAnswer("s", "", 10, served, bound, (("n", 10, served),), packing(served), binds, (together,))
 
-    assert scene_met(answer) == said
-    page = str(of_check.page(check_result(scenes=(answer,), tallies=()), STORE.book))
+    checked = check_result(scenes=(scene,), tallies=())
+    assert scene_met(scene) == said
+    page = str(whole("check", checked, Told(STORE.book)))
     assert (f"at least {served}, at most {bound} (not proven)" in page) == (served < bound)
-    assert ("(1 not known)" in page) == (served < 10 <= bound)
+    short = answer("check", [checked], Told(STORE.book), View())
+    assert ("NOT KNOWN   s: " in short) == (served < 10 <= bound)

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from cache_check.model.result import STEPS, Binding, CheckResult, Reach
-from cache_check.report import of_build, of_check, of_reach, of_rules
+from cache_check.report.answer import Told, View, answer, whole
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Page, Paragraph, Points, Table
 from report.sample_results import (
@@ -48,14 +48,14 @@ def tables(page: Page) -> list[Table]:
 
 def check_page(**changed: object) -> Page:
     """The page of the sample check."""
-    return of_check.page(check_result(**changed), BOOK)
+    return whole("check", check_result(**changed), Told(BOOK))
 
 
 ANSWERS = [
     check_page(),
-    of_reach.page(reach_result(), BOOK),
-    of_build.page(build_result(), BOOK),
-    of_build.page(build_result(legal=True), BOOK),
+    whole("reach", reach_result(), Told(BOOK)),
+    whole("build", build_result(), Told(BOOK)),
+    whole("build", build_result(legal=True), Told(BOOK)),
 ]
 
 
@@ -65,7 +65,7 @@ def test_caution_and_basis_are_on_every_page(page: Page) -> None:
     texts = said(page)
 
     assert texts[-len(CAUTION) :] == list(CAUTION)
-    assert REMINDER in texts[:6]
+    assert REMINDER in texts[: texts.index(page.sections[1].heading)]
     for needed in (
         "rules: version 7", "counted on: rig-1 unknown", "today: 2026-11-25", "supposed: without 1 strap",
         "units: inches, pounds, pounds-force", "EXT-3: not a rule of this book", "2 pads", "strap: nobody counted",
@@ -156,11 +156,13 @@ def test_uncounted_part_is_unknown_on_the_book() -> None:
     assert tables(check_page())[-2].rows[0] == ("Strap", "strap", "unknown", "0", "none")
 
 
-def test_in_short_counts_needs_and_findings() -> None:
-    """The first line says how many needs are met, by themselves and as scenes, and how many findings there are."""
-    assert said(check_page())[2] == (
-        "Needs: 0 of 1 met, each by itself; 0 of 1 scenes met whole. Findings: 1 stop, 1 short, 0 watch, 0 note."
-    )
+def test_in_short_has_each_scene_and_what_it_wants() -> None:
+    """The first lines say the head, each scene with its verdict and what binds, what to do, what hurts most."""
+    texts = said(check_page())[1:]
+
+    assert texts[1].startswith("Rig 1; counted unknown, today 2026-11-25; design factor 2:1; rules changed: EXT-2")
+    assert any(text.startswith("NOT MET: ") for text in texts[:6])
+    assert any(text.startswith("Do now: ") and "(STR-1)" in text for text in texts[:8])
 
 
 def test_no_reach_is_said_in_words() -> None:
@@ -175,9 +177,9 @@ def test_no_reach_is_said_in_words() -> None:
 
 def test_build_that_is_not_legal_says_so_first_with_rule_and_source() -> None:
     """The verdict, the broken rule in words with its source and remedy, and the nearest legal build."""
-    texts = said(of_build.page(build_result(), BOOK))
+    texts = said(whole("build", build_result(), Told(BOOK)))
 
-    assert texts[2] == "NOT LEGAL: do not build it."
+    assert "NOT LEGAL: Do not build it." in texts[:5]
     at = texts.index("STOP EXT-2 Total extension length")
     assert texts[at + 1 : at + 4] == ["44 in, at most 32 in", "do: a longer body", "source: common practice"]
     assert "1 part changed: base + body + head:" in texts
@@ -186,10 +188,10 @@ def test_build_that_is_not_legal_says_so_first_with_rule_and_source() -> None:
 
 def test_legal_build_without_pieces_is_not_said_to_be_possible() -> None:
     """Legal but short of pieces: both are said, with the figures."""
-    texts = said(of_build.page(build_result(legal=True), BOOK))
+    texts = said(whole("build", build_result(legal=True), Told(BOOK)))
 
-    assert texts[2] == "Legal, but SHORT of usable pieces: it cannot be built from this cache as it is."
-    assert "pin: 2 wanted, 1 usable" in texts
+    assert "LEGAL: But SHORT of usable pieces: it cannot be built from this cache as it is." in texts[:5]
+    assert "Short of: pin: 2 wanted, 1 usable" in texts
     assert "length, closed to open: 48.0 to 71.0 in" in texts
     assert "loose pins: 2 x pin" in texts
 
@@ -199,7 +201,7 @@ def test_reach_that_is_too_long_to_list_says_how_to() -> None:
     result = reach_result()
     many = replace(result, reach=replace(result.reach, assemblies=(), count=5000))
 
-    assert "5,000 legal, not listed; --limit 5000 lists them." in said(of_reach.page(many, BOOK))
+    assert "5,000 legal, not listed; --limit 5000 lists them." in said(whole("reach", many, Told(BOOK)))
 
 
 def test_hole_settings_have_their_blind_spots_told_in_one_line() -> None:
@@ -219,29 +221,30 @@ def test_si_page_shows_si_only() -> None:
     assert not [text for text in texts if " in," in text or " lb" in text]
 
 
-def test_summary_has_a_line_for_each_cache() -> None:
-    """Several caches begin with a line each."""
+def test_several_caches_are_a_line_each() -> None:
+    """Several caches begin with a line each, then what to do on each."""
     other = replace(check_result(), title="Rig 2", findings=())
-    rows = tables(of_check.summary([check_result(), other]))[0].rows
+    lines = answer("check", [check_result(), other], Told(BOOK), View()).splitlines()
 
-    assert [row[0] for row in rows] == ["Rig 1", "Rig 2"]
-    assert [row[2] for row in rows] == ["1 stop, 1 short, 0 watch, 0 note", "0 stop, 0 short, 0 watch, 0 note"]
+    assert lines[0] == "Rig 1: 0 of 1 met, each by itself; 0 of 1 scenes met whole; 1 stop, 1 short, 0 watch, 0 note"
+    assert lines[1].startswith("Rig 2: ")
+    assert lines[2].startswith("Do now      Rig 1: ")
 
 
 def test_rule_card_says_why_and_what_changed_it() -> None:
     """One rule: why, source, remedy, parameter and the setting that changed it."""
-    texts = said(of_rules.page(rules_result(), "us"))
+    texts = said(whole("rules", rules_result(), Told(BOOK, more={"units": "us"})))
 
-    assert {"why: slender", "source: common practice", "do: use a longer body"} <= set(texts)
+    assert {"Why: slender", "Source: common practice", "Do: use a longer body"} <= set(texts)
     assert "max (most extension length): 36.0 in; stricter is lower" in texts
-    assert "EXT-2: max 32.0 in; family P; by family P: the sheet" in texts
+    assert {"max 32.0 in", "family P", "the sheet"} <= set(texts)
 
 
 def test_binding_at_a_need_that_nothing_helps() -> None:
     """That nothing helps is said, not left out."""
     stuck: CheckResult = check_result(tallies=(tally(binding=Binding((), (), 9)),))
 
-    assert any("no one part and no pair of parts" in text for text in said(of_check.page(stuck, BOOK)))
+    assert any("no one part and no pair of parts" in text for text in said(whole("check", stuck, Told(BOOK))))
 
 
 def test_design_factor_is_shown_as_the_trade_writes_it() -> None:

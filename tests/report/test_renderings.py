@@ -1,4 +1,4 @@
-"""One page in four renderings: the same facts in the same order, and whatever people wrote stays text."""
+"""Pages on a screen and sections as tables of data: whatever people wrote stays text, and figures stay numbers."""
 
 from __future__ import annotations
 
@@ -10,13 +10,11 @@ from dataclasses import replace
 
 import pytest
 
-from cache_check.report import of_check
-from cache_check.report.as_csv import as_csv
-from cache_check.report.as_markdown import as_markdown
+from cache_check.errors import AskError
+from cache_check.report.answer import Told, View, answer, verb, whole
 from cache_check.report.as_table import WIDTH, as_table
 from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, words
-from report.sample_results import BOOK, check_result, finding
-from report.test_pages import said
+from report.sample_results import BOOK, build_result, check_result, finding, reach_result, rules_result, tally
 
 LONG = "slack " * 1666
 ODD = [
@@ -41,19 +39,10 @@ def from_markdown(text: str) -> str:
     return re.sub(r"\\(.)", r"\1", text)
 
 
-def test_all_renderings_show_the_same_facts_in_the_same_order() -> None:
-    """Each text of the page is found in each rendering, after the one before it."""
-    page = of_check.page(check_result(), BOOK)
-    markdown = from_markdown(as_markdown(page))
-    cells = [cell for row in csv.reader(io.StringIO(as_csv([page]))) for cell in row]
-    at_markdown = at_csv = 0
-    for text in said(page):
-        at_markdown = markdown.index(text, at_markdown)
-        at_csv = cells.index(text, at_csv)
-    table = unwrapped(as_table(page)).lower()
-    for text in said(page):
-        if isinstance(text, str) and len(text.split()) == 1:
-            assert unwrapped(text).lower() in table
+def tabled(command: str, result: object, form: str, show: str = "") -> str:
+    """An answer as a table of data."""
+    told = Told(BOOK, more={"units": "us"})
+    return answer(command, [result], told, View(form, (show,) if show else ()))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("text", [*ODD, LONG])
@@ -67,24 +56,57 @@ def test_table_fits_its_columns(text: str) -> None:
 
 @pytest.mark.parametrize("text", [*ODD, LONG])
 def test_csv_cells_stay_text(text: str) -> None:
-    """No cell can act as a formula; all rows have as many cells; the text is there."""
-    rows = list(csv.reader(io.StringIO(as_csv([page_with(text)]))))
+    """No cell of words can act as a formula; all rows have as many cells; the text is there."""
+    found = replace(finding(), where=text, what=text)
+    shown = tabled("check", replace(check_result(), title=text, findings=(found,)), "csv", "findings")
+    rows = list(csv.reader(io.StringIO(shown)))
 
     assert len({len(row) for row in rows}) == 1
-    assert not [cell for row in rows for cell in row if cell.startswith(("=", "+", "-", "@"))]
-    assert rows[0][1] in (plain(text), f"'{plain(text)}")
+    assert not [cell for row in rows for cell in row if cell.startswith(("=", "+", "-", "@")) and cell != text]
+    assert rows[1][0] in (plain(text), f"'{plain(text)}")
 
 
 @pytest.mark.parametrize("text", [*ODD, LONG])
 def test_markdown_stays_text(text: str) -> None:
     """Every mark is escaped, so that a reader of Markdown or HTML shows what was written."""
-    shown = as_markdown(page_with(text))
-    row = next(line for line in shown.splitlines() if line.endswith("| 1 |"))
+    shown = tabled("check", replace(check_result(), findings=(replace(finding(), where=text),)), "markdown", "findings")
+    row = shown.splitlines()[2]
 
-    assert len(re.findall(r"(?<!\\)\|", row)) == 3
+    assert len(re.findall(r"(?<!\\)\|", row)) == 10
     assert not re.search(r"(?<!\\)[<`*_]", row)
     assert html.unescape(text) == text or "\\&" in row
-    assert from_markdown(row.removeprefix("| ").removesuffix(" | 1 |")) == plain(text)
+    assert plain(text) in from_markdown(row)
+
+
+@pytest.mark.parametrize(("command", "result"), [("check", check_result()), ("reach", reach_result()),
+                                                 ("build", build_result()), ("rules", rules_result())])  # fmt: skip
+def test_csv_has_numbers_as_numbers(command: str, result: object) -> None:
+    """One head, a row a thing, and in a column of figures a number or nothing: no thousands mark, no words."""
+    made = verb(command).SECTIONS[verb(command).TABLE](result, Told(BOOK, more={"units": "us"}))
+    heads, *rows = csv.reader(io.StringIO(tabled(command, result, "csv")))
+
+    assert made.table is not None
+    assert heads == ["rig", *(column.head for column in made.table.columns)]
+    assert len(rows) == len(made.table.rows)
+    for row in rows:
+        for cell, column in zip(row[1:], made.table.columns, strict=True):
+            assert column.holds == "words" or re.fullmatch(r"(-?\d+(\.\d+)?)?", cell), (column.head, cell)
+
+
+def test_columns_are_the_same_whatever_was_asked() -> None:
+    """A need with a load, and a length that nobody asked, have the same columns."""
+    asked = tabled("check", check_result(), "csv").splitlines()[0]
+    nothing = check_result(tallies=(tally(load=None, factor=None, wanted=None),), scenes=())
+
+    assert tabled("check", nothing, "csv").splitlines()[0] == asked
+
+
+def test_a_section_that_is_not_there_is_asked_about() -> None:
+    """A name that is nearly a section's is asked about; CSV holds one table."""
+    with pytest.raises(AskError, match="did you mean 'findings'"):
+        tabled("check", check_result(), "table", "findngs")
+    with pytest.raises(AskError, match="one table"):
+        answer("check", [check_result()], Told(BOOK), View("csv", ("needs", "gaps")))
 
 
 def test_what_steers_a_terminal_is_spelled_out() -> None:
@@ -99,16 +121,9 @@ def test_odd_names_of_a_real_page_stay_text() -> None:
     """A title, a place and a finding full of marks come through every rendering."""
     odd = '=HYPERLINK("x") | <script> \x1b[31m'
     result = replace(check_result(), title=odd, findings=(finding(where=odd, what=odd),))
-    page = of_check.page(result, BOOK)
+    markdown = tabled("check", result, "markdown", "findings")
 
-    for shown in (as_table(page), as_markdown(page), as_csv([page])):
+    for shown in (as_table(whole("check", result, Told(BOOK))), markdown, tabled("check", result, "csv", "findings"),
+                  answer("check", [result], Told(BOOK), View())):  # fmt: skip
         assert "\x1b" not in shown
-    assert "<script>" not in as_markdown(page).replace("\\<script\\>", "")
-
-
-def test_several_pages_in_one_csv_have_rows_of_one_length() -> None:
-    """A strict reader of CSV can take several pages at once."""
-    rows = list(csv.reader(io.StringIO(as_csv([page_with("a"), of_check.page(check_result(), BOOK)]))))
-
-    assert len({len(row) for row in rows}) == 1
-    assert [row[0] for row in rows].count("title") == 2
+    assert "<script>" not in markdown.replace("\\<script\\>", "")

@@ -12,8 +12,8 @@ from cache_check.cli.options import FILE, Asked, failing, judging, shown
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
     from cache_check.model.cache import Cache
+    from cache_check.report.answer import View
 
 ORDER = 27
 
@@ -49,7 +49,7 @@ def command(
     others: tuple[Path, ...],
     record: Path | None,
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
 ) -> None:
     """Audit CACHE against COUNT, a filled count sheet.
@@ -59,12 +59,13 @@ def command(
     COUNT the book itself is audited.
     """
     from cache_check import api
+    from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_audit as severities
     from cache_check.files.count import read_count
     from cache_check.files.read import read_needs
-    from cache_check.report import of_audit
-    from cache_check.report.render import render
+    from cache_check.report.answer import Told
 
+    checked("audit", view)
     book = asked.book()
     (read,) = given.caches([cache], book)
     if sheet is not None:
@@ -81,12 +82,7 @@ def command(
     if record is not None:
         result = api.keep_audit(result, record)
     beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *asked.policies])
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("audit", [result], book, beside))
-    else:
-        emit(render([of_audit.page(result, book, beside)], form))
+    tell("audit", [result], Told(book, beside), view)
     leave(severities(result), fail_on)
 
 
@@ -95,20 +91,19 @@ def _write_sheet(cache: Cache, name: str) -> None:
     from cache_check import api
     from cache_check.files import count_out
     from cache_check.report import of_sheet
-    from cache_check.report.render import render
+    from cache_check.report.as_table import as_table
 
     blank = api.sheet(cache)
     suffix = Path(name).suffix.casefold()
     if name == STDOUT:
-        emit(render([of_sheet.page(blank)], "table"))
+        emit(as_table(of_sheet.page(blank)))
         return
     if suffix == ".xlsx":
         write_file(Path(name), count_out.as_workbook(blank), replace=False)
     elif suffix == ".csv":
         write_file(Path(name), count_out.as_csv(blank), replace=False)
-    elif suffix in (".txt", ".md"):
-        form = "table" if suffix == ".txt" else "markdown"
-        write_file(Path(name), render([of_sheet.page(blank)], form), replace=False)  # type: ignore[arg-type]
+    elif suffix == ".txt":
+        write_file(Path(name), as_table(of_sheet.page(blank)), replace=False)
     else:
-        raise click.UsageError(f"{name!r}: a count sheet is written as .xlsx, .csv, .txt or .md")
+        raise click.UsageError(f"{name!r}: a count sheet is written as .xlsx, .csv or .txt")
     click.echo(f"cache-check: {name} written; fill it in and give it back as COUNT", err=True)

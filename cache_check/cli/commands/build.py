@@ -10,10 +10,10 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli import severities
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
-from cache_check.cli.output import emit, leave
+from cache_check.cli.output import leave
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 30
 
@@ -39,7 +39,7 @@ def command(
     parts: tuple[str, ...],
     others: tuple[Path, ...],
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
 ) -> None:
     """May these parts be built, named from the ground to the load?
@@ -48,16 +48,12 @@ def command(
     weight and pins; and the nearest legal build from the parts of CACHE.
     """
     from cache_check import api
-    from cache_check.report import of_build
-    from cache_check.report.render import render
+    from cache_check.cli.screen import checked, tell
+    from cache_check.report.answer import Told
 
+    checked("build", view)
     book = asked.book()
     read = given.one_cache([cache, *others], book, pool=bool(others))
     result = api.build(read, book, parts, suppose=asked.suppose)
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("build", [result], book, given.sources(asked.policies)))
-    else:
-        emit(render([of_build.page(result, book, given.sources(asked.policies))], form))
+    tell("build", [result], Told(book, given.sources(asked.policies)), view)
     leave(severities.of_build(result.verdict), fail_on)

@@ -10,11 +10,11 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, shown, supposing
-from cache_check.cli.output import emit, leave
+from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 26
 
@@ -95,7 +95,7 @@ def command(
     pool: bool,
     seconds: float,
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
     plot: Path | None,
 ) -> None:
@@ -108,15 +108,16 @@ def command(
     """
     from cache_check import api
     from cache_check.cli import progress
+    from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_buy as severities
     from cache_check.errors import AskError
     from cache_check.files.read import pool as pooled
     from cache_check.files.read import read_needs, read_prices
-    from cache_check.report import of_buy, of_county
-    from cache_check.report.render import render
+    from cache_check.report.answer import Told
 
     if budget is not None and not prices and not givers:
         raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
+    checked("buy", view)
     book = asked.book()
     read = given.caches(caches, book)
     wanted, quotes = read_needs(needs), [read_prices(path) for path in prices]
@@ -136,13 +137,7 @@ def command(
 
         drawn(plot, buying.draw(results))
     beside = given.sources([needs, *prices, *givers, *asked.policies])
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("buy", results, book, beside, county=county))
-    else:
-        pages = [of_buy.page(result, book, beside) for result in results]
-        emit(render([of_county.page(county), *pages] if county else pages, form))
+    tell("buy", results, Told(book, beside, more={"county": county}), view)
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)

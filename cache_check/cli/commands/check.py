@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,10 +11,11 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli import severities
 from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
-from cache_check.cli.output import emit, leave
+from cache_check.cli.output import leave
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.model.result import CheckResult
+    from cache_check.report.answer import Told, View
 
 ORDER = 10
 
@@ -30,7 +32,7 @@ def command(
     needs: Path | None,
     pool: bool,
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
 ) -> None:
     """What CACHES can build, at once, and what they lack.
@@ -38,23 +40,26 @@ def command(
     The tally from the book to one piece lost, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
+    from cache_check.cli.screen import checked, tell
+
+    checked("check", view)
+    results, told = answered(caches, needs, pool, asked, whole=view.wants("lengths", "sets", "reach"))
+    tell("check", results, told, view)
+    leave((severity for result in results for severity in severities.of_check(result)), fail_on)
+
+
+def answered(
+    caches: Sequence[Path], needs: Path | None, pool: bool, asked: Asked, *, whole: bool = True
+) -> tuple[list[CheckResult], Told]:
+    """What is answered, before anyone has decided how to show it; not ``whole``: what the short answer shows."""
     from cache_check import api
     from cache_check.files.read import pool as pooled
     from cache_check.files.read import read_needs
-    from cache_check.report import of_check
-    from cache_check.report.render import render
+    from cache_check.report.answer import Told
 
     book = asked.book()
     read = given.caches(caches, book)
     wanted = read_needs(needs) if needs else None
-    suppose = asked.suppose
-    beside = given.sources([*([needs] if needs else []), *asked.policies])
-    results = [api.check(one, book, needs=wanted, suppose=suppose) for one in ([pooled(read)] if pool else read)]
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("check", results, book, beside))
-    else:
-        pages = [of_check.page(result, book, beside) for result in results]
-        emit(render([of_check.summary(results), *pages] if len(pages) > 1 else pages, form))
-    leave((severity for result in results for severity in severities.of_check(result)), fail_on)
+    rigs = [pooled(read)] if pool else read
+    results = [api.check(one, book, needs=wanted, suppose=asked.suppose, whole=whole) for one in rigs]
+    return results, Told(book, given.sources([*([needs] if needs else []), *asked.policies]))

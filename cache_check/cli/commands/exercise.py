@@ -54,7 +54,7 @@ def command(
     from cache_check import api
     from cache_check.files.read import read_needs
     from cache_check.report import of_exercise
-    from cache_check.report.render import render
+    from cache_check.report.as_table import as_table
 
     book = asked.book()
     read = given.one_cache([cache], book, pool=False)
@@ -70,4 +70,5 @@ def command(
 
         emit(as_json("exercise", [result], book, beside))
     else:
-        emit(render([of_exercise.cards(result), *([of_exercise.key(result, book, beside)] if key else [])], "table"))
+        pages = [of_exercise.cards(result), *([of_exercise.key(result, book, beside)] if key else [])]
+        emit("\n\n".join(as_table(page) for page in pages))

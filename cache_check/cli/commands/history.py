@@ -10,10 +10,9 @@ import click
 
 from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, day, shown
-from cache_check.cli.output import emit
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 28
 
@@ -48,7 +47,7 @@ def command(
     says: str | None,
     by: str | None,
     on: date | None,
-    form: Form,
+    view: View,
 ) -> None:
     """Show the audits kept in RECORD, and how far the record can be trusted.
 
@@ -57,19 +56,15 @@ def command(
     the --receipt that is given; what can be read is shown.
     """
     from cache_check import api
-    from cache_check.report import of_history
-    from cache_check.report.render import render
+    from cache_check.cli.screen import checked, tell
+    from cache_check.report.answer import Told
 
+    checked("history", view)
     if correct is not None:
         kept = api.correct(record, correct, says or "", by or "", on)
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
     found = api.history(record, rig, receipts)
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("history", [found]))
-    else:
-        emit(render([of_history.page(found, entry)], form))
+    tell("history", [found], Told(more={"entry": entry}), view)
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

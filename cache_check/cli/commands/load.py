@@ -9,12 +9,12 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
-from cache_check.cli.output import emit, leave
+from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 from cache_check.cli.situation_options import given_of, situating
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 25
 
@@ -34,7 +34,7 @@ def command(
     files: tuple[Path, ...],
     pool: bool,
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
     plot: Path | None,
     **options: Any,
@@ -47,11 +47,13 @@ def command(
     how many at once; the pad; and what still passes where something is unknown.
     """
     from cache_check import api
+    from cache_check.cli.screen import checked, tell
     from cache_check.errors import AskError
     from cache_check.files.read import pool as pooled
     from cache_check.report import of_load
-    from cache_check.report.render import render
+    from cache_check.report.answer import Told
 
+    checked("load", view)
     book = asked.book()
     paths, written = given.parted(files)
     if plot is not None and len(paths) > 1 and not pool:
@@ -66,10 +68,6 @@ def command(
         from cache_check.report.figures import load_all
 
         drawn(plot, load_all.draw(results[0]))
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("load", results, book, beside, "; ".join(dict.fromkeys(of_load.counted(one) for one in results))))
-    else:
-        emit(render([of_load.page(result, book, beside) for result in results], form))
+    counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
+    tell("load", results, Told(book, beside, counted), view)
     leave((finding.severity for result in results for finding in result.findings), fail_on)

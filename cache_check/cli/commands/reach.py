@@ -9,11 +9,10 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, pooling, shown, supposing
-from cache_check.cli.output import emit
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 20
 
@@ -42,13 +41,14 @@ def command(
     plot: Path | None,
     pool: bool,
     asked: Asked,
-    form: Form,
+    view: View,
 ) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
     from cache_check import api
-    from cache_check.report import of_reach
-    from cache_check.report.render import render
+    from cache_check.cli.screen import checked, tell
+    from cache_check.report.answer import Told
 
+    checked("reach", view)
     book = asked.book()
     read = given.one_cache(caches, book, pool)
     suppose = asked.suppose
@@ -62,9 +62,4 @@ def command(
         from cache_check.report.figures import reaching
 
         draw(plot, reaching.draw(result, load))
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("reach", [result], book, given.sources(asked.policies)))
-    else:
-        emit(render([of_reach.page(result, book, given.sources(asked.policies))], form))
+    tell("reach", [result], Told(book, given.sources(asked.policies)), view)

@@ -9,11 +9,11 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
-from cache_check.cli.output import emit, leave
+from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Form
+    from cache_check.report.answer import View
 
 ORDER = 24
 
@@ -50,7 +50,7 @@ def command(
     seconds: float,
     plot: Path | None,
     asked: Asked,
-    form: Form,
+    view: View,
     fail_on: str,
 ) -> None:
     """Which ready sets to leave built on CACHES.
@@ -61,12 +61,13 @@ def command(
     """
     from cache_check import api
     from cache_check.cli import progress
+    from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_stage as severities
     from cache_check.files.read import pool as pooled
     from cache_check.files.read import read_needs
-    from cache_check.report import of_stage
-    from cache_check.report.render import render
+    from cache_check.report.answer import Told
 
+    checked("stage", view)
     book = asked.book()
     read = given.caches(caches, book)
     wanted = read_needs(needs) if needs else None
@@ -87,10 +88,5 @@ def command(
             plot,
             staged_sets.draw(results, [api.staged_sets(one, book, result, suppose=suppose) for one, result in both]),
         )
-    if form == "json":
-        from cache_check.report.as_json import as_json
-
-        emit(as_json("stage", results, book, beside))
-    else:
-        emit(render([of_stage.page(result, book, beside) for result in results], form))
+    tell("stage", results, Told(book, beside), view)
     leave((severity for result in results for severity in severities(result)), fail_on)

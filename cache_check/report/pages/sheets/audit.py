@@ -10,7 +10,8 @@ from cache_check.model.cache import Source
 from cache_check.model.report import ReportResult
 from cache_check.model.result import STEPS
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, of_audit
+from cache_check.report import basis
+from cache_check.report.answer import Told, whole
 from cache_check.report.figures import book_today, canvas
 from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
@@ -33,7 +34,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page; ``key`` begins the ids of its figures."""
-    page = of_audit.page(result, book, read)
+    page = whole("audit", result, Told(book, read))
     parts = [_with_figures(_cut(part), result, key) for part in parts_of(page)]
     parts[0] = _headed(parts[0], result)
     before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]

@@ -10,6 +10,7 @@ from cache_check.model.load import LoadResult
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_load
+from cache_check.report.answer import Told, whole
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
 from cache_check.report.figures.load_drawn import BOLD
@@ -35,7 +36,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
-    say, page = LoadSay(result.basis.units, result.names), of_load.page(result, book, read)
+    say, page = LoadSay(result.basis.units, result.names), whole("load", result, Told(book, read))
     drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
     first, *rest = (one for part in parts_of(page) for one in _with_figure(part, result, say, key))
     wide = [part for part in rest if part.heading.startswith(WIDE_PARTS)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from cache_check.model.cache import Source
 from cache_check.model.office import Losses, OfficeResult
@@ -11,8 +12,10 @@ from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_buy, of_county
+from cache_check.report import bought as changes
+from cache_check.report.answer import Told
 from cache_check.report.figures import before_after, canvas, frontier
-from cache_check.report.page import Block, Page, Paragraph, Points, Table, short, words
+from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
 from cache_check.report.say import Say, counted, listed
 
@@ -63,7 +66,7 @@ def _bought(
         f"{of_buy.BEFORE_AND_AFTER}{'' if len(names) == 1 else f', {name}'}": (one, name, n)
         for n, (one, name) in enumerate(zip(bought.purchases, names, strict=True), 1)
     }
-    for part in parts_of(of_buy.page(bought, book, read)):
+    for part in parts_of(_page(bought, book, read)):
         if part.heading in drawn:
             one, name, n = drawn[part.heading]
             yield _after_table(part, _changed(one, name, f"{key}-list-{n}"))
@@ -71,6 +74,23 @@ def _bought(
             yield part
         if part.heading == "In short" and frontier.worth(bought):
             yield Part("What money does, step by step", _steps(bought, names, key))
+
+
+def _page(result: BuyResult, book: RuleBook, read: Sequence[Source]) -> Page:
+    """What ``buy`` answers, each list's sections after one another."""
+    say = Say(result.basis.units, result.names)
+    told, own = Told(book, read), of_buy.SECTIONS
+    sections = [own["answer"](result, told)] + [own["quotes"](result, told)] * (len(result.purchases) > 1)
+    for one in result.purchases:
+        of = f", {of_buy.whence(result, one)}" if len(result.purchases) > 1 else ""
+        steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
+        sections += [
+            Section(f"The list{of}", tuple(of_buy.the_list(result, one, say))),
+            Section(f"{of_buy.BEFORE_AND_AFTER}{of}", tuple(changes.before_after(one, steps, say))),
+            Section(f"{of_buy.STEPS}{of}", tuple(changes.frontier(one, partial(of_buy.money, result), say))),
+            Section(f"Dead stock{of}", tuple(changes.dead(one, say))),
+        ]
+    return Page("", (*sections, own["asked"](result, told), own["basis"](result, told)))
 
 
 def _after_table(part: Part, figure: Figure) -> Part:

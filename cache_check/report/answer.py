@@ -1,0 +1,149 @@
+"""The answer of a command in the form that was asked for: in short, section by section, as tables of data, or as JSON.
+
+Each command has a module ``of_<command>`` that says three things: ``short(result, told)``, the lines that come first;
+``SECTIONS``, its sections by name in the order of the whole page, each made from the result and what was ``told``; and
+``TABLE``, the section whose table a spreadsheet gets unless another is named.  A section more is a line more there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from importlib import import_module
+from typing import Any, Literal, Protocol, cast
+
+from cache_check.errors import AskError
+from cache_check.model.cache import Source
+from cache_check.model.rule import RuleBook
+from cache_check.report import shortly
+from cache_check.report.as_lines import as_lines
+from cache_check.report.caution import CAUTION, NOT_COUNTED
+from cache_check.report.page import Page, Section, Short
+
+Form = Literal["table", "json", "csv", "markdown"]
+ALL = "all"
+IN_SHORT = "In short"
+
+
+@dataclass(frozen=True)
+class Told:
+    """What was told beside the results: the rules, and the files read beside the caches; more for some commands."""
+
+    book: RuleBook | None = None
+    read: Sequence[Source] = ()
+    counted: str = NOT_COUNTED
+    more: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def rules(self) -> RuleBook:
+        """The rules; a command that has a basis has them."""
+        assert self.book is not None
+        return self.book
+
+
+Maker = Callable[[Any, Told], Section]
+
+
+class Verb(Protocol):
+    """What a module ``of_<command>`` says."""
+
+    SECTIONS: dict[str, Maker]
+    TABLE: str
+
+    def short(self, result: Any, told: Told) -> Short:
+        """The lines of one result that come first."""
+
+    def title(self, result: Any) -> str:
+        """The head of the whole page."""
+
+    def several(self, results: Sequence[Any], told: Told) -> Short:
+        """The lines of several results, where a command may have several."""
+
+
+@dataclass(frozen=True)
+class View:
+    """How an answer is wanted."""
+
+    form: Form = "table"
+    show: tuple[str, ...] = ()
+    width: int = 100
+    colored: bool = False
+
+    def wants(self, *sections: str) -> bool:
+        """Whether any of these sections is shown, so that it is worth working out."""
+        return self.form == "json" or ALL in self.show or any(one in self.show for one in sections)
+
+
+def verb(command: str) -> Verb:
+    """The module of a command."""
+    return cast("Verb", import_module(f"cache_check.report.of_{command}"))
+
+
+def sections(command: str, view: View) -> tuple[str, ...]:
+    """The sections that are shown, in the order of the page.
+
+    Raises:
+        AskError: one is named that there is not, or more than one as CSV.
+    """
+    of = verb(command)
+    known = [*getattr(of, "ALL_RIGS", ()), *of.SECTIONS]
+    for name in view.show:
+        if name not in (*known, ALL):
+            near = get_close_matches(name, known, n=1)
+            hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(known)} and {ALL}"
+            raise AskError(f"no section {name!r} of {command}; {hint}")
+    shown = tuple(name for name in known if name in view.show or ALL in view.show)
+    if view.form == "csv" and len(shown) > 1:
+        raise AskError("--format csv holds one table; name one section with --show")
+    return shown
+
+
+def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
+    """The text of the answer.
+
+    Raises:
+        AskError: a section is named that there is not, or that holds no table where one is wanted.
+    """
+    shown, of = sections(command, view), verb(command)
+    if view.form == "json":
+        from cache_check.report.as_json import as_json
+
+        return as_json(command, results, told.book, told.read, told.counted, **told.more)
+    if view.form != "table":
+        from cache_check.report.as_data import as_data
+
+        return as_data(of, shown or (of.TABLE,), results, told, view.form)
+    if not shown:
+        several = len(results) > 1
+        parts = of.several(results, told) if several else of.short(results[0], told)
+        return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
+    from cache_check.report.as_table import as_table
+
+    rigs = getattr(of, "ALL_RIGS", {})
+    together = [make(told) for name, make in rigs.items() if name in shown and len(results) > 1]
+    pages = [Page("All rigs together", tuple(together))] if together else []
+    pages += [page(command, one, told, shown) for one in results if set(shown) - set(rigs)]
+    text = "\n\n".join(as_table(one, view.width) for one in pages)
+    return text if "caution" in shown else f"{text}\n{shortly.CAUTION}\n"
+
+
+def page(command: str, result: Any, told: Told, shown: Sequence[str]) -> Page:
+    """The sections named of an answer, in their order; before all of them the short answer."""
+    of = verb(command)
+    made = [make(result, told) for name, make in of.SECTIONS.items() if name in shown]
+    if len(made) == len(of.SECTIONS) and made[0].heading != IN_SHORT:
+        made.insert(0, shortly.section(of.short(result, told)))
+    return Page(of.title(result), tuple(made))
+
+
+def whole(command: str, result: Any, told: Told) -> Page:
+    """Every section of an answer."""
+    return page(command, result, told, tuple(verb(command).SECTIONS))
+
+
+def beside(results: Sequence[Any], told: Told) -> str:
+    """What a table of data has no room for: what each answer rests on, and the caution."""
+    heads = [line.text for one in results if hasattr(one, "basis") for line in shortly.head(one.title, one.basis).lines]
+    caution = [told.counted if line == NOT_COUNTED else line for line in CAUTION]
+    return "\n".join([*heads, *caution])

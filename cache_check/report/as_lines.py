@@ -1,0 +1,54 @@
+"""A short answer for the terminal: a label and its text a line, never more lines than a screen holds."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from cache_check.report.page import Line, Mark, Part, Short, plain
+
+MOST = 25
+_LABEL = 12
+_ROWS_OF_A_LINE = 2
+_COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
+
+
+def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int = MOST) -> str:
+    """The short answer in at most ``most`` lines; the longest parts give way, and say where the rest is."""
+    kept = [len(part.lines) for part in short]
+    while True:
+        rows = [row for part, number in zip(short, kept, strict=True) for row in _rows(part, number, width, colored)]
+        giving = [i for i, number in enumerate(kept) if number > 1 and short[i].more]
+        if len(rows) <= most or not giving:
+            return "\n".join(rows[:most]) + "\n"
+        kept[max(giving, key=lambda i: (kept[i], i))] -= 1
+
+
+def _rows(part: Part, number: int, width: int, colored: bool) -> Iterator[str]:
+    before = None
+    for line in _kept(part, number):
+        yield from _row(line, line.label == before, width, colored)
+        before = line.label
+
+
+def _kept(part: Part, number: int) -> Sequence[Line]:
+    """As many lines as were asked, the last of them saying how many are left out."""
+    if number == len(part.lines):
+        return part.lines
+    left = len(part.lines) - number + 1
+    return (*part.lines[: number - 1], Line("", f"{left} more: --show {part.more}"))
+
+
+def _row(line: Line, again: bool, width: int, colored: bool) -> Iterator[str]:
+    """The rows of a line; its label stands once above lines of the same label that follow, save a verdict's."""
+    label = "" if again and not line.mark else line.label
+    indent = 0 if line.wide else max(_LABEL, len(label) + 2)
+    broken = textwrap.wrap(plain(line.text), max(20, width - indent), break_on_hyphens=False) or [""]
+    if len(broken) > _ROWS_OF_A_LINE:
+        last = textwrap.shorten(" ".join(broken[_ROWS_OF_A_LINE - 1 :]), max(20, width - indent), placeholder=" …")
+        broken = [*broken[: _ROWS_OF_A_LINE - 1], last]
+    for number, text in enumerate(broken):
+        head = (label if number == 0 else "").ljust(indent)
+        if colored and head.strip():
+            head = f"\x1b[{_COLOURS[line.mark]}m{head}\x1b[0m"
+        yield (head + text).rstrip()

@@ -1,0 +1,95 @@
+"""What short answers say alike: the head, what to do, what is not known, the way to the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from cache_check.model.finding import Finding
+from cache_check.model.result import Basis, Binding, Tally
+from cache_check.model.rule import RuleBook
+from cache_check.model.verdict import Verdict
+from cache_check.report.basis import day
+from cache_check.report.caution import reminder
+from cache_check.report.page import Line, Mark, Part, Points, Section, Short
+from cache_check.report.say import Say, listed, ratio
+
+CAUTION = "Planning aid, not a load rating: maker's chart, label, training and command come first."
+_TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
+"""Kinds of rule whose findings a short answer says by its verdicts, and by what hurts most when missing."""
+
+
+def head(title: str, basis: Basis) -> Part:
+    """Rig, book date, today, factor, and the rules that were changed."""
+    books = ", ".join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))
+    factor = "" if basis.factor is None else f"; design factor {ratio(basis.factor)}"
+    changed = list(dict.fromkeys([one.rule for one in basis.settings] + [f"{one} off" for one in basis.rules_off]))
+    rules = f"; rules changed: {', '.join(changed)}" if changed else ""
+    supposed = f"; supposed: {', '.join(basis.changes)}" if basis.changes else ""
+    return Part((Line("", f"{title}; counted {books}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
+
+
+def foot(sections: Iterable[str], also: str = "") -> Part:
+    """One line of caution, and where to see more."""
+    return Part((Line("Caution", CAUTION), Line("More", f"{also}--show {', '.join(sections)} or all")))
+
+
+def section(short: Short) -> Section:
+    """A short answer as the first section of a whole page."""
+    lines = [line for part in short for line in part.lines]
+    items = tuple(f"{line.label}: {line.text}" if line.label else line.text for line in lines[1:])
+    return Section("In short", (Points(lines[0].text, items), reminder()))
+
+
+def verdict(said: Verdict, text: str) -> Line:
+    """A line that begins with a verdict."""
+    return Line(said.upper(), text, said)
+
+
+def colour(said: str) -> Mark:
+    """The mark of a word that is no verdict: what is fine, what is not, and anything between."""
+    return {"pass": "met", "yes": "met", "no": "not met", "out of service": "not met"}.get(said, "not known")  # type: ignore[return-value]
+
+
+def wants(binding: Binding, say: Say) -> str:
+    """What would allow the next strut; of more than three pairs the first two, and how many others there are."""
+    if binding.untold:
+        return binding.untold
+    more = binding.more(dict(say.names))
+    if len(more) > 3:
+        more = (*more[:2], f"{len(more) - 2} other pairs")
+    return ", or ".join(more) or "neither one part more nor two would do"
+
+
+def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:
+    """What to do now: what costs nothing first, then each cause of a grave finding once, with its remedy."""
+    lines = list(first)
+    causes: dict[tuple[str, str], list[Finding]] = {}
+    for one in sorted(found, key=lambda one: one.order):
+        kind = book.by_id[one.rule].kind if one.rule in book.by_id else ""
+        if one.severity in ("stop", "short") and kind not in _TOLD_ELSEWHERE:
+            causes.setdefault((one.rule, one.remedy), []).append(one)
+    for (rule, remedy), alike in causes.items():
+        more = f" (and {len(alike) - 1} alike)" if len(alike) > 1 else ""
+        lines.append(Line("Do now", f"{alike[0].what}{more}: {remedy} ({rule})", "not met"))
+    return Part(tuple(lines), "findings")
+
+
+def worst_loss(tallies: Sequence[Tally], say: Say) -> Part:
+    """What hurts most when one piece is missing: the need that then is short, or loses most."""
+    hurt = [one for one in tallies if one.lost and one.count("one missing") is not None]
+    if not hurt:
+        return Part(())
+    unmet = [one for one in hurt if one.met and one.wanted and _left(one) < one.wanted]
+    worst = min(unmet or hurt, key=lambda one: (_left(one) - (one.wanted or one.best.count), _left(one)))
+    parts = listed(say.all_names(worst.lost))
+    text = f"1 {parts} missing leaves {_left(worst)} of {worst.best.count} {worst.missing_step}: {worst.label}"
+    return Part((Line("Worst loss", text),), "needs")
+
+
+def _left(one: Tally) -> int:
+    return one.count("one missing") or 0
+
+
+def unknown(items: Sequence[str]) -> Part:
+    """What nobody knows, a line for all of it."""
+    return Part((Line("Not known", "; ".join(items), "not known"),)) if items else Part(())
