@@ -18,7 +18,8 @@ from cache_check.report.page import Table, plain
 if TYPE_CHECKING:
     from cache_check.report.answer import Told, Verb
 
-_NUMBER = re.compile(r"-?\d[\d,]*(\.\d+)?( %)?")
+_NUMBER = re.compile(r"(-?\d[\d,]*(?:\.\d+)?)(?: [^\d\s]+| % (short))?")
+"""A figure as a page shows it: with marks of thousands, perhaps a unit; what is short of nothing is below it."""
 _ACTS = ("=", "+", "-", "@", "\t", "\r")
 _MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
 _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
@@ -48,8 +49,8 @@ def _cells(row: Sequence[str], table: Table) -> Iterator[str]:
         if column.holds == "words":
             yield cell
         else:
-            found = _NUMBER.match(cell)
-            yield found[0].replace(",", "").removesuffix(" %") if found else ""
+            found = _NUMBER.fullmatch(cell)
+            yield f"{'-' if found[2] else ''}{found[1].replace(',', '')}" if found else ""
 
 
 def _csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:

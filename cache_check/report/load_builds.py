@@ -34,26 +34,31 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
     if not result.carriers:
         items = tuple(near(one, say) for one in result.near)
         lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")
-        return Section(heading, (Points(lead, items),))
+        return Section(heading, (Points(lead, items),), _listed(result, say))
     may = [one for one in result.carriers if not one.refused]
-    listed = may[:SHOWN]
-    rows = tuple(_row(one, say) for one in listed)
-    heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare"
-    more = len(may) - len(listed)
+    more = len(may) - len(may[:SHOWN])
     blocks: list[Block] = [
         Paragraph(
             "Best first: margin, then weight, then joints. Each may be built by itself, not all at once. Rated along "
             f"the strut{say.ratio(result.basis.factor)}." + (f" {more} more not shown." if more else "")
         ),
     ]
-    if rows:
-        blocks.append(Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows))
+    table = _listed(result, say)
+    if may:
+        blocks.append(Table(table.columns, table.rows[:SHOWN]))
         blocks.append(_chain(may[0], say))
     refused = Counter(one.refused for one in result.carriers if one.refused)
     if refused:
         said = tuple(f"{counted_of(count, 'assembly', 'assemblies')}: {why}" for why, count in refused.most_common())
         blocks.append(Points("Refused here:", said))
-    return Section(heading, tuple(blocks))
+    return Section(heading, tuple(blocks), table)
+
+
+def _listed(result: LoadResult, say: LoadSay) -> Table:
+    """Every assembly that is not refused, best first."""
+    rows = tuple(_row(one, say) for one in result.carriers if not one.refused)
+    heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
+    return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
 
 
 def counted_of(count: int, noun: str, nouns: str) -> str:

@@ -98,7 +98,8 @@ def _length(one: Tally, say: Say) -> Line:
 def several(results: Sequence[CheckResult], told: Told) -> Short:
     """A line for each of several caches, then what to do on each."""
     rows = tuple(
-        Line("", f"{one.title}: {needs_met(one)}; {findings.by_severity(one.findings)}", wide=True) for one in results
+        Line("", f"{one.title}: needs {needs_met(one)}; {findings.by_severity(one.findings)}", wide=True)
+        for one in results
     )
     todo = [
         Line(line.label, f"{one.title}: {line.text}", line.mark)

@@ -98,8 +98,6 @@ def _received(history: History, one: Receipt) -> str:
 
 
 def _entries(history: History) -> Section:
-    if not history.entries:
-        return Section("Entries", (Paragraph("None."),))
     rows = tuple(_entry(history, one) for one in history.entries)
     return Section("Entries", (Table(words("#entry|kind|rig|on|by|result|#findings|follows|receipt"), rows),))
 

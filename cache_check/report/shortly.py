@@ -22,9 +22,11 @@ def head(title: str, basis: Basis) -> Part:
     """Rig, book date, today, factor, and the rules that were changed."""
     books = ", ".join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))
     factor = "" if basis.factor is None else f"; design factor {ratio(basis.factor)}"
-    changed = list(dict.fromkeys([one.rule for one in basis.settings] + [f"{one} off" for one in basis.rules_off]))
+    changed = [one.rule for one in basis.settings if one.rule not in basis.rules_off]
+    changed = list(dict.fromkeys(changed + [f"{one} off" for one in basis.rules_off]))
     rules = f"; rules changed: {', '.join(changed)}" if changed else ""
-    supposed = f"; supposed: {', '.join(basis.changes)}" if basis.changes else ""
+    changes = [one for one in basis.changes if one not in factor]
+    supposed = f"; supposed: {', '.join(changes)}" if changes else ""
     return Part((Line("", f"{title}; counted {books}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
 
 

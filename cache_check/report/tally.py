@@ -19,9 +19,8 @@ HEADS = "|".join(f"#{step}" for step in STEPS)
 def tally(tallies: tuple[Tally, ...], say: Say) -> Section:
     """One row per need or length, then why, what binds and one way to build it."""
     if not tallies:
-        return Section(
-            "Struts on each step", (Paragraph("No length was asked and no assembly is legal: nothing to count."),)
-        )
+        nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
+        return Section("Struts on each step", (nothing,), _data((), say))
     notes = tuple(_notes(one, say) for one in tallies)
     return Section("Struts on each step", (Paragraph(EACH_ALONE), _table(tallies, say), *notes), _data(tallies, say))
 

@@ -80,7 +80,7 @@ def test_several_caches_each_by_itself_or_pooled() -> None:
 def test_friction_and_pre_tension_are_told_where_they_count() -> None:
     """The caution and the basis say so, in words and in JSON."""
     counted = ("rescue-41.yaml", *AT, "--vertical", "4000", "--friction", "0.2", "--pretension", "50")
-    page = cache_check("load", *counted).stdout
+    page = cache_check("load", *counted, "--show", "all").stdout
     answer = json.loads(cache_check("load", *counted, "--format", "json").stdout)
     plain = json.loads(cache_check("load", "rescue-41.yaml", *AT, "--vertical", "4000", "--format", "json").stdout)
 

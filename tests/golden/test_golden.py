@@ -14,6 +14,7 @@ STACK = ("hinged-base", "extension-22", "extension-22", "long-body", "edge-head"
 COMMANDS = {
     "check-rescue-41.txt": ("check", "rescue-41.yaml", *ON),
     "check-rescue-41-needs.txt": ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON),
+    "check-rescue-41-needs-all.txt": ("check", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "all", *ON),
     "check-rescue-41-needs.json": ("check", "rescue-41.yaml", "--needs", "needs.yaml", "--format", "json", *ON),
     "check-rescue-44.csv": ("check", "rescue-44.yaml", "--needs", "needs.yaml", "--format", "csv", *ON),
     "check-truck-9.md": ("check", "truck-9.yaml", "--needs", "needs.yaml", "--format", "markdown", *ON),
@@ -32,6 +33,7 @@ COMMANDS = {
     "graph-truck-9.dot": ("graph", "truck-9.yaml", *ON),
     "graph-truck-9.json": ("graph", "truck-9.yaml", "--format", "json", *ON),
     "load-car-on-side.txt": ("load", "rescue-41.yaml", "car-on-side.yaml", *ON),
+    "load-car-on-side-all.txt": ("load", "rescue-41.yaml", "car-on-side.yaml", "--show", "all", *ON),
     "load-car-on-side.json": ("load", "rescue-41.yaml", "car-on-side.yaml", "--format", "json", *ON),
     "load-trailer-pooled.md": (
         "load", "rescue-41.yaml", "rescue-44.yaml", "trailer-one-end.yaml", "--pool", "--format", "markdown", *ON,
@@ -44,11 +46,15 @@ COMMANDS = {
     "buy-rescue-44.txt": (
         "buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--prices", "prices-2.yaml", *ON,
     ),
+    "buy-rescue-44-all.txt": (
+        "buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--show", "all", *ON,
+    ),
     "buy-county.json": (
         "buy", "rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", "--budget", "2500", "--prices",
         "prices-2.yaml", "--format", "json", *ON,
     ),
     "rules.txt": ("rules",),
+    "rules.csv": ("rules", "--format", "csv"),
     "rules-EXT-2.txt": ("rules", "EXT-2", "--cache", "rescue-41.yaml"),
     "schema.txt": ("schema",),
     "help.txt": ("--help",),
@@ -67,5 +73,6 @@ def test_output_is_as_kept(name: str) -> None:
     """Each command's output is what is kept, to the letter."""
     run = cache_check(*COMMANDS[name])
 
-    assert run.stderr == ""
+    tabled = "csv" in COMMANDS[name] or "markdown" in COMMANDS[name]
+    assert ("This is a planning aid." in run.stderr) if tabled else (run.stderr == "")
     compare(name, settled(run.stdout))

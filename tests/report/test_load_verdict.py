@@ -19,6 +19,6 @@ CASES = {
 def test_verdict_names_the_ground(name: str) -> None:
     """Met says on what ground: bare, on a pad of a size, or unknown."""
     options, verdict = CASES[name]
-    run = cache_check("load", "rescue-41.yaml", "car-on-side.yaml", *ON, *options)
+    run = cache_check("load", "rescue-41.yaml", "car-on-side.yaml", *ON, "--show", "set", *options)
 
     assert verdict in " ".join(run.stdout.split())

@@ -12,6 +12,7 @@ import pytest
 
 from cache_check.errors import AskError
 from cache_check.report.answer import Told, View, answer, verb, whole
+from cache_check.report.as_data import _cells
 from cache_check.report.as_table import WIDTH, as_table
 from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, words
 from report.sample_results import BOOK, build_result, check_result, finding, reach_result, rules_result, tally
@@ -127,3 +128,15 @@ def test_odd_names_of_a_real_page_stay_text() -> None:
                   answer("check", [result], Told(BOOK), View())):  # fmt: skip
         assert "\x1b" not in shown
     assert "<script>" not in markdown.replace("\\<script\\>", "")
+
+
+@pytest.mark.parametrize(
+    ("shown", "number"),
+    [("12,000", "12000"), ("1,480.00 USD", "1480.00"), ("12 % short", "-12"), ("331 %", "331"), ("unrated", ""),
+     ("2 SHORT 1", ""), ("50.0 to 66.0", "")],
+)  # fmt: skip
+def test_a_figure_that_says_more_is_never_taken_for_a_number(shown: str, number: str) -> None:
+    """What falls short is below nothing; a figure with words that change it is no number."""
+    table = Table(words("#figure"), ((shown,),))
+
+    assert list(_cells(table.rows[0], table)) == [number]
