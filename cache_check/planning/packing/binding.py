@@ -44,19 +44,17 @@ def one_lost(
 ) -> tuple[int, tuple[str, ...]]:
     """The fewest struts left after any one piece is gone, and the part types whose loss leaves so few.
 
-    A part of which there is none cannot be lost; of a base, one with enough attachment points is, where there
-    is one.  No part is named where no loss costs a strut.  A lost piece costs one strut at most: the one it
-    stood in.  It costs none where the plan leaves one to spare, and one where the bound falls.
+    ``parts`` are types of which there is a piece to lose; straps alike share a row, so that the stock cannot tell.
+    Of a base, one with enough attachment points is lost, where there is one.  No part is named where no loss costs
+    a strut.  A lost piece costs one strut at most: the one it stood in.  It costs none where the plan leaves one to
+    spare, and one where the bound falls.
     """
     plan = packer.most(stock, active)
     assert plan.count == count, "the count is the optimum that the loss is measured against"
     taken = packer.taken(plan.plan)
     costly = []
     for part in parts:
-        own, *held = rows(part)
-        if not stock[own]:
-            continue
-        lost = tuple(row for row in (own, *held) if stock[row])
+        lost = tuple(row for row in rows(part) if stock[row])
         if any(stock[row] == taken.get(row, 0) for row in lost):
             left = one_more(stock, lost, -1)
             if packer.bound(left, active) < count or packer.most(left, active).count < count:
