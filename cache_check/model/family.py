@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.part import Part
-from cache_check.model.record import Factor, Flag, Force, Name, Record, ShortLength, Text
+from cache_check.model.record import Answering, Factor, Force, Name, Record, ShortLength, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""
@@ -29,11 +29,10 @@ class ChartRow(Record):
     loads: tuple[Force | None, ...]
 
 
-class Chart(Record):
+class Chart(Answering):
     """A load chart as the family's sheet prints it.
 
     ``bodies`` empty means all bodies of the family.  It speaks for complete struts of the family's own parts.
-    ``sure`` answers, with ``why``, for figures that the rules call unlikely.
     """
 
     id: Name
@@ -43,8 +42,6 @@ class Chart(Record):
     factor: Factor | None = None
     edition: Text = ""
     dated: date | None = None
-    sure: Flag = False
-    why: Text = ""
     rows: tuple[ChartRow, ...] = Field(min_length=1)
 
     @model_validator(mode="after")
@@ -54,8 +51,6 @@ class Chart(Record):
             raise ValueError("rows must rise in length, each length once")
         if self.states == "failure load" and self.factor is not None:
             raise ValueError("factor belongs to a chart of rated loads; a failure load has none")
-        if self.sure and not self.why.strip():
-            raise ValueError("sure: true must be answered for; write the reason as why")
         return self
 
 

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.record import (
+    Answering,
     Count,
     Factor,
     Flag,
@@ -77,7 +78,7 @@ class Strength(Record):
         return self
 
 
-class PartBase(Record):
+class PartBase(Answering):
     """What every part type has.  ``id`` is "family/name"; the family of a part made up in a cache is that cache."""
 
     id: Name

@@ -23,6 +23,7 @@ from pydantic import (
     StringConstraints,
     ValidationInfo,
     WithJsonSchema,
+    model_validator,
 )
 
 from cache_check import units
@@ -146,3 +147,16 @@ Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max
 Word = Annotated[str, StringConstraints(strip_whitespace=True, to_lower=True, min_length=1, max_length=200)]
 """A kind of thing, which is the same whether or not it is written with a capital."""
 Text = Annotated[str, StringConstraints(max_length=10_000)]
+
+
+class Answering(Record):
+    """A record whose figures may look wrong.  ``sure`` answers, with ``why``, for those that rules call unlikely."""
+
+    sure: Flag = False
+    why: Text = ""
+
+    @model_validator(mode="after")
+    def _for_a_reason(self) -> Self:
+        if self.sure and not self.why.strip():
+            raise ValueError("sure: true must be answered for; write the reason as why")
+        return self

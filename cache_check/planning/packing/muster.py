@@ -11,6 +11,7 @@ from functools import cached_property
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity
+from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.cache import Cache
 from cache_check.model.result import Step
@@ -49,11 +50,12 @@ class Muster:
     """Usable pieces, legal assemblies and the packer, made once and asked often."""
 
     def __init__(self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None) -> None:
-        self.cache = cache
+        catalogue, self.unlikely = trusted(cache.catalogue, book)
+        self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
         self.book = book
         self.on = on
         self.gone = dict(gone or {})
-        self.usable: Usable = usable(cache, book, on, gone)
+        self.usable: Usable = usable(self.cache, book, on, gone)
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
 
     @cached_property

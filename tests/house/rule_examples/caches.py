@@ -21,6 +21,7 @@ _CHAIN: dict[str, dict[str, Any]] = {
 _U_HEAD: dict[str, Any] = {"kind": "fitting", "adds": 1, "serves": "head", "family": "U", "end": "T", "mass": 1}
 _ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1}
 _HOLES: dict[str, Any] = {"lock": "holes", "holes": {"pitch": 2, "fine": 1}}
+_BARE = {"at": 50, "restrained": False, "load": 3000}
 _ONE = needs_of([{"at": 50, "load": 3000}])
 
 _STRUT = (ready_set("A", "base", "body", "head"),)
@@ -73,8 +74,8 @@ CACHES: dict[str, tuple[Example, Example]] = {
         ),
     ),
     "CAP-1": (
-        _keeps(needs=needs_of([{"at": 50, "load": 8000}])),
-        _breaks("CAP-1", "NEED-1", needs=needs_of([{"at": 50, "load": 8001}])),
+        _keeps(needs=needs_of([{"at": 50, "load": 8000, "restrained": False}])),
+        _breaks("CAP-1", "NEED-1", needs=needs_of([{"at": 50, "load": 8001, "restrained": False}])),
     ),
     "CAP-2": (
         _SOUND,
@@ -86,13 +87,18 @@ CACHES: dict[str, tuple[Example, Example]] = {
         _breaks("CAP-6", chart={"rows": [_row(75, 100_001, 90_000, 80_000)]}),
     ),
     "CAP-7": (
-        _keeps(needs=needs_of([{"at": 50, "load": 3000, "factor": 2}])),
-        _breaks("CAP-7", needs=needs_of([{"at": 50, "load": 3000, "factor": 1}])),
+        _keeps(needs=needs_of([{"at": 50, "restrained": False, "load": 3000, "factor": 2}])),
+        _breaks("CAP-7", needs=needs_of([{"at": 50, "restrained": False, "load": 3000, "factor": 1}])),
     ),
     # Rated at 4:1 and nothing asked, the mark stands; asked at 2:1 it is told.
     "CAP-8": (
-        _keeps(chart={"factor": 4}, needs=needs_of([{"at": 50, "load": 3000}])),
-        _breaks("CAP-8", chart={"factor": 4}, needs=needs_of([{"at": 50, "load": 3000, "factor": 2}])),
+        _keeps(chart={"factor": 4}, needs=needs_of([_BARE])),
+        _breaks("CAP-8", chart={"factor": 4}, needs=needs_of([_BARE | {"factor": 2}])),
+    ),
+    # A strap of just the largest likely limit passes; a pound more does not.
+    "SIZ-1": (
+        _keeps(parts={"strap": {"wll": 25_000}}),
+        _breaks("SIZ-1", parts={"strap": {"wll": 25_001}}),
     ),
     "CAP-4": (_SOUND, _breaks("CAP-4", chart={"edition": ""})),
     "CAP-3": (

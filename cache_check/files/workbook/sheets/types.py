@@ -52,6 +52,8 @@ TABLE = Table(
         Column("failure load", ("strength", "failure_load"), "force", "of the part itself, if its sheet states it"),
         Column("rated load", ("strength", "rated_load"), "force", "or this, with its factor"),
         Column("rated at factor", ("strength", "factor"), "factor", "the design factor of the rated load"),
+        Column("sure", ("sure",), "flag", "yes if unlikely figures are right as they stand", ("yes", "no")),
+        Column("why sure", ("why",), note="who looked, and where it says so", wide=18),
         Column("note", ("note",), note="anything else", wide=24),
     ),
 )

@@ -1,0 +1,35 @@
+"""The figures of part types are likely ones; on a nought too many or a wrong unit nothing rests until it is answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cache_check.checks import say
+from cache_check.checks.facts import Mustered
+from cache_check.loads.likely import Unlikely
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+from cache_check.units import show
+
+
+def check(facts: Mustered, rule: Rule) -> Iterator[Finding]:
+    """A finding for each part type on the book that has an unlikely figure and does not answer for it."""
+    listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
+    for one in facts.muster.unlikely:
+        if one.part in listed:
+            yield say.finding(
+                facts, rule, part=one.part,
+                what=f"{say.name(facts, one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
+                f"{_shown(facts, one, one.least)} to {_shown(facts, one, one.most)} would be",
+                effect="it is taken as not known, and nothing rests on it until it is put right or answered for",
+            )  # fmt: skip
+
+
+load = check
+
+
+def _shown(facts: Mustered, one: Unlikely, value: object) -> str:
+    assert isinstance(value, int) or hasattr(value, "numerator")
+    if one.dimension is None:
+        return say.ratio(value)  # type: ignore[arg-type]
+    return show(value, one.dimension, facts.muster.cache.units, "nearest")  # type: ignore[arg-type]

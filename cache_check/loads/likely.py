@@ -1,0 +1,104 @@
+"""Which figures of part types are unlikely, and a catalogue in which nothing rests on them until they are answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from cache_check.files.default_wll import default_wll
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
+from cache_check.model.rule import RuleBook
+from cache_check.model.tie_rating import rating_of
+from cache_check.units import Dimension
+
+
+@dataclass(frozen=True)
+class Unlikely:
+    """One figure of a part (base unit of its dimension; None a ratio), and the bounds it lies outside of."""
+
+    part: str
+    figure: str
+    dimension: Dimension | None
+    value: Fraction | int
+    least: Fraction | int
+    most: Fraction | int
+
+
+def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unlikely, ...]]:
+    """The catalogue with every unlikely figure taken out as not known, and what was taken out.
+
+    A strength in doubt stays, as one whose factor nobody stated: it is a limit that is there and not known.
+    """
+    rules = book.in_force("figure_likely")
+    asked = [part for part in catalogue.parts if not part.sure]
+    found = tuple(one for part in asked for rule in rules for one in _of_part(part, book, rule.id))
+    if not found:
+        return catalogue, ()
+    doubted = {one.part for one in found}
+    parts = tuple(
+        _without(part, {one.figure for one in found if one.part == part.id}) if part.id in doubted else part
+        for part in catalogue.parts
+    )
+    return catalogue.changed(parts=parts), found
+
+
+def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
+    mine = (part.family,)
+    light, heavy = book.value(rule, "mass_least", mine), book.value(rule, "mass_most", mine)
+    if part.mass is not None and part.mass:
+        yield from _outside(part, "mass", "mass", part.mass, light, heavy)
+    weak, strong = book.value(rule, "wll_least", mine), book.value(rule, "wll_most", mine)
+    if isinstance(part, Tie | Hardware) and part.wll is not None:
+        yield from _outside(part, "wll", "force", part.wll, weak, strong)
+    if isinstance(part, Tie) and part.wll is not None:
+        usual = rating_of(part.changed(wll=None), default_wll()).rated
+        times = Fraction(book.value(rule, "over_usual", mine))
+        if usual is not None:
+            yield from _outside(part, "wll", "force", part.wll, weak, times * usual)
+    if isinstance(part, Fitting):
+        for point in part.points:
+            if point.wll is not None:
+                yield from _outside(part, "points", "force", point.wll, weak, 2 * strong)
+    yield from _of_sizes(part, book, rule)
+
+
+def _of_sizes(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
+    mine = (part.family,)
+    if part.strength is not None:
+        load = part.strength.failure_load or part.strength.rated_load
+        least, most = book.value(rule, "wll_least", mine), book.value(rule, "strength_most", mine)
+        assert load is not None
+        yield from _outside(part, "strength", "force", load, least, most)
+        if part.strength.factor is not None:
+            yield from _outside(part, "strength", None, part.strength.factor, 1, book.value(rule, "factor_most", mine))
+    if isinstance(part, Body) and part.holes is not None:
+        least, most = book.value(rule, "pitch_least", mine), book.value(rule, "pitch_most", mine)
+        yield from _outside(part, "holes", "length", part.holes.pitch, least, most)
+    if isinstance(part, Fitting | Pad) and part.footprint is not None:
+        for side in (part.footprint.length, part.footprint.width):
+            yield from _outside(part, "footprint", "length", side, 1, book.value(rule, "footprint_most", mine))
+
+
+def _outside(
+    part: Part, figure: str, dimension: Dimension | None, value: Fraction | int, least: Any, most: Any
+) -> Iterator[Unlikely]:
+    if not least <= value <= most:
+        yield Unlikely(part.id, figure, dimension, value, least, most)
+
+
+def _without(part: Part, figures: set[str]) -> Part:
+    """A part whose figures in doubt are not known."""
+    changed: dict[str, Any] = dict.fromkeys(figures & {"mass", "wll", "footprint"})
+    if "wll" in figures and isinstance(part, Tie):
+        changed["size"] = None  # what the mark says is not known, so neither is what stands in for a mark
+    if "points" in figures and isinstance(part, Fitting):
+        changed["points"] = tuple(point.changed(wll=None) for point in part.points)
+    if "strength" in figures and part.strength is not None:
+        load = part.strength.failure_load or part.strength.rated_load
+        changed["strength"] = Strength.model_construct(failure_load=None, rated_load=load, factor=None)
+    if "holes" in figures:
+        changed |= {"lock": "unknown", "holes": None}
+    return part.changed(**changed)
