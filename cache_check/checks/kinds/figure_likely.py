@@ -1,4 +1,4 @@
-"""The figures of part types are likely ones; on a nought too many or a wrong unit nothing rests until it is answered."""
+"""The figures of part types are likely ones; on a wrong nought or unit nothing rests until the file answers for it."""
 
 from __future__ import annotations
 
