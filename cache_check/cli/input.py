@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from cache_check.api import WhatIf
     from cache_check.model.cache import Cache, Source
+    from cache_check.model.need import Needs
     from cache_check.model.result import RulesResult
     from cache_check.model.rule import RuleBook
     from cache_check.model.situation import Situation
@@ -56,6 +57,24 @@ def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
     from cache_check.files.read import pool as pooled
 
     return pooled(read)
+
+
+def needs(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
+    """The needs of a file, without the scenes that are to be left out; None where no file is named.
+
+    Raises:
+        AskError: a scene to be left out is not there.
+        InputError: the mistakes of the file.
+    """
+    from cache_check.files.read import read_needs
+
+    read = read_needs(path) if path else None
+    if not skip:
+        return read
+    if read is None:
+        raise AskError("--skip leaves scenes of a needs file out, and none is named; give --needs FILE")
+    out = {nearest(name, [scene.id for scene in read.scenes], "scene") for name in skip}
+    return read.changed(scenes=tuple(scene for scene in read.scenes if scene.id not in out))
 
 
 def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:

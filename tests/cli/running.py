@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import subprocess
 import sys
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any, TypeVar
+
+Returned = TypeVar("Returned")
 
 ROOT = Path(__file__).parent.parent.parent
 SAMPLES = ROOT / "sample_caches" / "quillfen"
@@ -43,3 +49,9 @@ def broken_inside(verb: str, raising: str) -> list[str]:
         "run()\n"
     )
     return ["-c", code, "check", "rescue-41.yaml"]
+
+
+def awaited(made: Callable[[], Coroutine[Any, Any, Returned]]) -> Returned:
+    """What a coroutine returns, in a thread of its own: a browser that the tests drive keeps a loop in this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(lambda: asyncio.run(made())).result()

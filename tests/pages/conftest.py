@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from importlib import util
 from pathlib import Path
 from typing import Any
 
@@ -61,3 +62,12 @@ def opened(chromium: Any) -> Iterator[Opened]:
     context = chromium.new_context(viewport={"width": 1200, "height": 900})
     yield Opened(context.new_page())
     context.close()
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The script of axe-core (MPL-2.0), which a package for tests carries; nothing of it is in ours."""
+    found = util.find_spec("axe_playwright_python")
+    if found is None or found.origin is None:
+        pytest.skip("no axe-core here: .[browser]")
+    return (Path(found.origin).parent / "axe.min.js").read_text(encoding="utf-8")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from importlib import util
 from pathlib import Path
 from typing import Any
 
@@ -32,15 +31,6 @@ ALSO = (
     "bypass",
 )
 """Rules that hold too, whatever axe calls their gravity."""
-
-
-@pytest.fixture(scope="session")
-def axe() -> str:
-    """The script of axe-core (MPL-2.0), which a package for tests carries; nothing of it is in ours."""
-    found = util.find_spec("axe_playwright_python")
-    if found is None or found.origin is None:
-        pytest.skip("no axe-core here: .[browser]")
-    return (Path(found.origin).parent / "axe.min.js").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="session")

@@ -23,6 +23,7 @@ ORDER = 10
 @click.command("check", epilog="\b\nExample:\n  cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2")
 @click.argument("caches", type=FILE, nargs=-1, required=True)
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
+@click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
 @pooling
 @supposing
 @shown
@@ -30,6 +31,7 @@ ORDER = 10
 def command(
     caches: tuple[Path, ...],
     needs: Path | None,
+    skip: tuple[str, ...],
     pool: bool,
     asked: Asked,
     view: View,
@@ -43,23 +45,28 @@ def command(
     from cache_check.cli.screen import checked, tell
 
     checked("check", view)
-    results, told = answered(caches, needs, pool, asked, whole=view.wants("lengths", "sets", "reach"))
+    results, told = answered(caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"))
     tell("check", results, told, view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 
 def answered(
-    caches: Sequence[Path], needs: Path | None, pool: bool, asked: Asked, *, whole: bool = True
+    caches: Sequence[Path],
+    needs: Path | None,
+    skip: Sequence[str],
+    pool: bool,
+    asked: Asked,
+    *,
+    whole: bool = True,
 ) -> tuple[list[CheckResult], Told]:
     """What is answered, before anyone has decided how to show it; not ``whole``: what the short answer shows."""
     from cache_check import api
     from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs
     from cache_check.report.answer import Told
 
     book = asked.book()
     read = given.caches(caches, book)
-    wanted = read_needs(needs) if needs else None
+    wanted = given.needs(needs, skip)
     rigs = [pooled(read)] if pool else read
     results = [api.check(one, book, needs=wanted, suppose=asked.suppose, whole=whole) for one in rigs]
     return results, Told(book, given.sources([*([needs] if needs else []), *asked.policies]))

@@ -1,0 +1,235 @@
+"""What the worker does with a question: the commands' own readers and verbs, and pages made of their results.
+
+Nothing is worked out here.  The arguments of a question go through the commands' own parsers, so that the page and
+the terminal cannot mean two things by the same words.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from cache_check.cli.live import parts
+from cache_check.cli.live.folder import outside
+from cache_check.cli.live.question import Opened, Question, changes, command
+from cache_check.errors import AskError, CacheCheckError
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+    from cache_check.model.result import CheckResult
+    from cache_check.model.rule import RuleBook
+
+SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
+PARTS = ("chart", "sets", "buy", *SHEETS)
+
+
+@dataclass(frozen=True)
+class Task:
+    """One question and what of its answer is wanted: the page ("ask") or a part."""
+
+    kind: str
+    opened: Opened
+    question: Question
+
+
+@dataclass(frozen=True)
+class Reply:
+    """HTML, whether it is an answer (else what is wrong), the title, and the files that it was read from.
+
+    ``form`` is the question's form, for the page that is not there yet.
+    """
+
+    ok: bool
+    html: str
+    files: tuple[str, ...] = ()
+    title: str = ""
+    form: str = ""
+
+
+def reply(task: Task) -> Reply:
+    """The answer to a task; whatever goes wrong is one too."""
+    os.chdir(task.opened.folder)
+    try:
+        refused = outside(task.opened.files, ".")
+        if refused:
+            raise AskError(f"{refused[0]} does not lie in the folder that was opened; open that folder instead")
+        return _MAKERS.get(task.kind, _sheet)(task)
+    except CacheCheckError as error:
+        return Reply(False, _render("wrong.html.j2", lines=str(error).split("\n")), form=_blank_form(task))
+    except click.ClickException as error:
+        return Reply(False, _render("wrong.html.j2", lines=[error.format_message()]), form=_blank_form(task))
+    except Exception as error:
+        what = " ".join(f"{type(error).__name__}: {error}".split())[:300]
+        return Reply(False, _render("wrong.html.j2", lines=[f"our own fault, not yours: {what}"]))
+
+
+def whole(made: Reply, version: int) -> str:
+    """The page around an answer, as a browser first loads it."""
+    return _render("page.html.j2", made=made, version=version)
+
+
+def _ask(task: Task) -> Reply:
+    from cache_check.report.basis import head, setting_says
+    from cache_check.report.say import Say
+    from cache_check.report.tally import lead, open_links, scene_met
+
+    book, results = _checked(task.question.check(task.opened))
+    rigs = [
+        {
+            "result": one,
+            "say": Say(one.basis.units, one.names),
+            "head": head(one.basis).items,
+            "settings": [f"{s.rule}: {setting_says(s, book, one.basis.units)}" for s in one.basis.settings],
+        }
+        for one in results
+    ]
+    html = _render(
+        "answer.html.j2", rigs=rigs, question=task.question, lead=lead, scene_met=scene_met, open_links=open_links,
+        command=command(("check", *task.question.check(task.opened))), opened=task.opened, sheets=_sheets(task),
+        query=task.question.address.partition("?")[2],
+    )  # fmt: skip
+    files = tuple(source.path for result in results for source in result.basis.sources)
+    title = ", ".join(result.title for result in results)
+    return Reply(True, html, (*task.opened.files, *files), title, _form(task, results, book))
+
+
+def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[RuleBook, list[CheckResult]]:
+    """What ``check`` answers to arguments, read by its own options, and the rules that it judged by."""
+    from cache_check.cli.commands import check
+    from cache_check.cli.options import Asked
+
+    params = check.command.make_context("check", list(arguments)).params
+    asked = Asked(**{name: params[name] for name in Asked.__dataclass_fields__ if name in params})
+    results, told = check.answered(
+        params["caches"], params["needs"], params["skip"], params["pool"], asked, whole=whole
+    )  # fmt: skip
+    _within(results)
+    return told.rules, results
+
+
+def _form(task: Task, results: list[CheckResult], book: RuleBook) -> str:
+    """The question's form: rigs, factor, scenes, pieces, single pieces, rules."""
+    question = task.question
+    changed = changes(question.without, question.extra)
+    pieces = []
+    for one in results[:1]:
+        names = dict(one.names)
+        for line in one.parts:
+            if line.on_book:
+                name = names[line.part]
+                title = line.title or name
+                pieces.append({"name": name, "title": title, "usable": line.usable, "change": changed.get(name, 0)})
+    return _render(
+        "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs],
+        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=pieces, serials=_serials(results),
+        gone={one for one in question.without if "=" not in one}, scenes=_scenes(task),
+        rules=[(f"{rule.id}.{name}", rule.title) for rule in book.rules for name in rule.parameters],
+    )  # fmt: skip
+
+
+def _blank_form(task: Task) -> str:
+    """The form where nothing could be read: the question as it was put."""
+    question = task.question
+    return _render(
+        "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs], asked=question.rigs, parts=(),
+        serials=(), gone=(), scenes=(), rules=(),
+    )  # fmt: skip
+
+
+def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
+    from pathlib import Path
+
+    from cache_check.files.read import read_needs
+
+    scenes = read_needs(Path(task.opened.needs)).scenes if task.opened.needs else ()
+    return tuple((one.id, one.title or one.id) for one in scenes)
+
+
+def _serials(results: list[CheckResult]) -> tuple[tuple[str, str], ...]:
+    return ()
+
+
+def _within(results: list[Any]) -> None:
+    """That every file that was read lies in the opened folder, links followed.
+
+    Raises:
+        AskError: one does not.
+    """
+    for result in results:
+        for path in outside((source.path for source in result.basis.sources), "."):
+            raise AskError(f"{path} does not lie in the folder that was opened; nothing of it is shown")
+
+
+def _sheets(task: Task) -> tuple[str, ...]:
+    """The kinds of sheet that can be made from what was opened."""
+    wanting = {"load": False, "audit": False, "office": bool(task.opened.needs), "county": len(task.opened.rigs) > 1}
+    return tuple(kind for kind in SHEETS if wanting.get(kind, True))
+
+
+def _sheet(task: Task) -> Reply:
+    """A sheet as ``report`` makes it."""
+    return _printed(parts.sheet(task.kind, task.question, task.opened))
+
+
+def _chart(task: Task) -> Reply:
+    _, results = _checked(task.question.check(task.opened), whole=True)
+    return Reply(True, "".join(_render("chart.html.j2", **parts.chart(one)) for one in results[:1]))
+
+
+def _buy(task: Task) -> Reply:
+    """What ``buy`` says."""
+    if not (task.opened.needs and task.opened.prices):
+        raise AskError("buying wants needs and prices; open them with --needs and --prices")
+    return _told(parts.buy(task.question, task.opened))
+
+
+def _sets(task: Task) -> Reply:
+    """What ``stage`` says."""
+    return _told(parts.stage(task.question, task.opened))
+
+
+def _told(arguments: list[str]) -> Reply:
+    """What a command prints, as it stands, with the command."""
+    made = _printed(arguments)
+    return Reply(True, _render("told.html.j2", text=made.html, command=command(arguments))) if made.ok else made
+
+
+def _printed(arguments: list[str]) -> Reply:
+    """What a command prints, run in this process."""
+    from cache_check.cli.guard import guarded
+
+    out, said = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
+        status = guarded(arguments)
+    if status in (0, 1, 4) and out.getvalue():
+        return Reply(True, out.getvalue())
+    return Reply(False, _render("wrong.html.j2", lines=said.getvalue().removeprefix("cache-check: ").split("\n")))
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    from cache_check.report.page import plain
+
+    made = Environment(
+        loader=PackageLoader("cache_check.cli.live"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    made.filters["plain"] = plain
+    return made
+
+
+def _render(name: str, **given: Any) -> str:
+    return _environment().get_template(name).render(**given)
+
+
+_MAKERS: dict[str, Callable[[Task], Reply]] = {"ask": _ask, "chart": _chart, "sets": _sets, "buy": _buy}

@@ -1,0 +1,76 @@
+"""From the command line to a running page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from importlib.util import find_spec
+from pathlib import Path
+
+import click
+
+from cache_check.cli.live.question import Opened
+from cache_check.errors import AskError
+
+
+def begin(
+    caches: Sequence[Path],
+    needs: Path | None,
+    prices: Sequence[Path],
+    policies: Sequence[Path],
+    on: str,
+    port: int,
+    *,
+    browser: bool,
+) -> None:
+    """Serve the page until it is ended.
+
+    Raises:
+        AskError: what it takes is not installed, a file is not there, or the port is taken.
+    """
+    for name in ("starlette", "uvicorn"):
+        if find_spec(name) is None:
+            raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")
+    named = [path for path in (*caches, needs, *prices, *policies) if path is not None]
+    for path in named:
+        if not path.exists():
+            raise AskError(f"{path} is not there")
+    folder = common(named)
+    opened = Opened(
+        rigs=_by_name([_below(path, folder) for path in caches]),
+        needs=_below(needs, folder) if needs else "",
+        prices=tuple(_below(path, folder) for path in prices),
+        policies=tuple(_below(path, folder) for path in policies),
+        on=on,
+        folder=str(folder),
+    )
+
+    def ready(address: str) -> None:
+        click.echo(f"cache-check: open {address} (only this machine can; Ctrl-C ends it)", err=True)
+        if browser:
+            import webbrowser
+
+            webbrowser.open(address)
+
+    from cache_check.cli.live.serve import serve
+
+    try:
+        serve(opened, port, ready)
+    except OSError as error:
+        raise AskError(f"port {port} cannot be had: {error.strerror or error}") from None
+
+
+def common(paths: Sequence[Path]) -> Path:
+    """The folder below which all of the files lie, as they were named."""
+    import os
+
+    return Path(os.path.commonpath([path.absolute().parent for path in paths]))
+
+
+def _below(path: Path, folder: Path) -> str:
+    return str(path.absolute().relative_to(folder))
+
+
+def _by_name(files: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Each file under a name of its own: its stem, or the whole where two stems are one."""
+    stems = [Path(file).stem for file in files]
+    return tuple((file if stems.count(stem) > 1 else stem, file) for file, stem in zip(files, stems, strict=True))

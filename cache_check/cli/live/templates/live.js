@@ -1,0 +1,163 @@
+// The page of `cache-check open`: sends the question as it is typed, shows the answer, follows the files.
+// It works nothing out: every figure comes from the server, and the chart's counts are looked up where it put them.
+"use strict";
+(() => {
+  const tab = sessionStorage.tab || (sessionStorage.tab = crypto.randomUUID());
+  const form = document.getElementById("question");
+  const answer = document.getElementById("answer");
+  const state = document.getElementById("state");
+  let version = Number(document.body.dataset.version);
+  let asking = null;
+  let asked = location.pathname + location.search;
+
+  const query = () => {
+    const kept = new URLSearchParams();
+    for (const [name, value] of new FormData(form)) {
+      if (value.trim() && !(name.startsWith("change:") && Number(value) === 0)) kept.append(name, value.trim());
+    }
+    return kept;
+  };
+
+  const keyed = (place) => new Map([...place.querySelectorAll("[data-key]")].map((one) => [one.dataset.key, one]));
+
+  const show = (html) => {
+    const before = new Map([...keyed(answer)].map(([key, one]) => [key, one.dataset.said || one.textContent]));
+    const open = new Set([...answer.querySelectorAll("details[open]")].map((one) => one.id));
+    const at = answer.querySelector("#at") && answer.querySelector("#at").value;
+    answer.innerHTML = html;
+    for (const [key, one] of keyed(answer)) {
+      one.dataset.said = one.textContent;
+      if (before.has(key) && before.get(key) !== one.dataset.said) {
+        one.classList.add("changed");
+        const was = document.createElement("span");
+        was.className = "was";
+        was.textContent = ` (was ${before.get(key)})`;
+        one.append(was);
+      }
+    }
+    for (const one of answer.querySelectorAll("details")) if (open.has(one.id)) one.open = true;
+    if (at && answer.querySelector("#at")) answer.querySelector("#at").value = at;
+    ready();
+  };
+
+  const say = (text, wrong) => {
+    state.textContent = text;
+    document.body.classList.toggle("stale", Boolean(wrong));
+  };
+
+  const ask = async (because) => {
+    if (asking) asking.abort();
+    const mine = (asking = new AbortController());
+    const given = query();
+    given.set("tab", tab);
+    say("working it out …");
+    try {
+      const reply = await fetch(`/ask?${given}`, { headers: { accept: "application/json" }, signal: mine.signal });
+      if (reply.status === 409 || asking !== mine) return;
+      if (!reply.ok) throw new Error(`${reply.status}`);
+      const made = await reply.json();
+      version = made.version;
+      if (made.ok) {
+        asked = made.address;
+        history.replaceState(null, "", made.address);
+        show(made.html);
+        say(`${because || "answered"} at ${clock()}`);
+      } else {
+        document.getElementById("mistakes").innerHTML = made.html;
+        say(`This cannot be answered. Below is the last good answer; it no longer holds (${clock()}).`, true);
+      }
+      if (made.ok) document.getElementById("mistakes").innerHTML = "";
+    } catch (error) {
+      if (error.name !== "AbortError") say("The program that answers this page has ended. Start it again.", true);
+    }
+  };
+
+  const clock = () => new Date().toTimeString().slice(0, 8);
+
+  const follow = async () => {
+    for (;;) {
+      try {
+        const reply = await fetch(`/changed?since=${version}`);
+        if (!reply.ok) throw new Error();
+        const now = (await reply.json()).version;
+        if (now !== version) {
+          version = now;
+          await ask("a file was saved; answered anew");
+        }
+      } catch {
+        say("The program that answers this page has ended. Start it again.", true);
+        await new Promise((after) => setTimeout(after, 2000));
+      }
+    }
+  };
+
+  // What is only worked out when it is looked at: charts, drawings, buying.
+  const fill = async (one) => {
+    if (one.dataset.of === asked) return;
+    one.dataset.of = asked;
+    one.textContent = "working it out …";
+    const given = new URLSearchParams(asked.split("?")[1] || "");
+    given.set("tab", tab);
+    try {
+      const reply = await fetch(`/part/${one.dataset.part}?${given}`);
+      if (reply.status !== 409) one.innerHTML = await reply.text();
+      reading();
+    } catch {
+      one.textContent = "not answered";
+      delete one.dataset.of;
+    }
+  };
+
+  // The chart answers at one length: by the pointer over it, by its slider, or typed.
+  const reading = () => {
+    const at = document.getElementById("at");
+    const out = document.getElementById("at-says");
+    if (!at || !out) return;
+    const steps = [...document.querySelectorAll("#profile [data-step]")];
+    const value = Number(at.value);
+    const units = at.dataset.units;
+    const said = steps.map((step) => {
+      const found = [...step.children].find((one) => {
+        const low = Number(one.dataset.low), high = Number(one.dataset.high);
+        return (value > low || (value === low && one.dataset.lowIn)) && (value < high || (value === high && one.dataset.highIn));
+      });
+      return `${found ? found.dataset.count : 0} ${step.dataset.step}`;
+    });
+    out.textContent = `At ${at.value} ${units}: ${said.join(", ")}.`;
+  };
+
+  const ready = () => {
+    for (const one of answer.querySelectorAll("details[data-part]")) {
+      const inner = one.querySelector(".later");
+      inner.dataset.part = one.dataset.part;
+      one.addEventListener("toggle", () => one.open && fill(inner));
+      if (one.open) fill(inner);
+    }
+    reading();
+  };
+
+  let soon = 0;
+  form.addEventListener("input", () => {
+    clearTimeout(soon);
+    soon = setTimeout(ask, 30);
+  });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    ask();
+  });
+  document.addEventListener("input", (event) => event.target.id === "at" && reading());
+  document.addEventListener("pointermove", (event) => {
+    const chart = event.target.closest && event.target.closest("[data-chart]");
+    const at = document.getElementById("at");
+    if (!chart || !at) return;
+    const box = chart.getBoundingClientRect();
+    const [left, right] = [Number(chart.dataset.left), Number(chart.dataset.right)];
+    const share = ((event.clientX - box.left) / box.width - left) / (right - left);
+    if (share < 0 || share > 1) return;
+    const [low, high] = [Number(at.min), Number(at.max)];
+    at.value = String(low + share * (high - low));
+    reading();
+  });
+  ready();
+  follow();
+})();
