@@ -8,8 +8,9 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from builders import checked, needs_of, tidy
 
-from cache_check.loads.chart import Row, flaws, lowest_load
+from cache_check.loads.chart import Row, flaws
 from cache_check.loads.column import least_by_euler
 from cache_check.loads.demand import lateral_floor
 
@@ -26,18 +27,22 @@ SHORES = _rows("telescoping_steel_shore_rating")
 
 @pytest.mark.parametrize("row", SHORES, ids=[f"{row['source']} {row['model']} {row['status']}" for row in SHORES])
 def test_telescoping_shore(row: dict[str, str]) -> None:
-    """NAV-DC32: two rows, closed and extended; a length between them takes the extended load."""
+    """NAV-DC32, through ``check``: closed and extended; between them the extended load, and past them none."""
     closed, extended = 12 * int(row["length_min_ft"]), 12 * int(row["length_max_ft"])
     near, far = int(row["load_near_closed_lb"]), int(row["load_fully_extended_lb"])
-    chart = [Row(closed, (near,)), Row(extended, (far,))]
+    chart = {"rows": [{"length": closed, "loads": [near]}, {"length": extended, "loads": [far]}]}
+    body = {"closed": closed - 6, "open": extended + 6, "pull_apart": None}
+    shore = tidy(parts={"body": body, "base": {"adds": 0}, "head": {"adds": 0}}, chart=chart)
 
-    assert flaws(chart) == []
-    assert lowest_load(chart, closed, closed, 0) == near
-    assert lowest_load(chart, closed + Fraction(1, 64), extended, 0) == far
-    assert lowest_load(chart, extended, extended, 0) == far
-    assert lowest_load(chart, extended, extended + Fraction(1, 64), 0) is None
-    assert lowest_load(chart, closed, closed, 1) is None
-    assert [flaw.kind for flaw in flaws([Row(closed, (far,)), Row(extended, (near,))])] == ["rises with length"]
+    def rated(length: float, load: int) -> int | None:
+        needs = needs_of([{"at": length, "load": load, "restrained": False}])
+        return checked(shore, needs=needs).tallies[0].count("rated")
+
+    for length, load in ((closed, near), (closed + 1 / 64, far), (extended, far)):
+        assert (rated(length, load), rated(length, load + 1)) == (2, 0)
+    assert rated(extended + 1 / 64, 1) == 0
+    turned = tidy(chart={"rows": [{"length": closed, "loads": [far]}, {"length": extended, "loads": [near]}]})
+    assert any("rises with length" in one.what for one in checked(turned).findings if one.rule == "CAP-2")
 
 
 def _loads(shore: str, timber: str, status: str) -> dict[str, int]:

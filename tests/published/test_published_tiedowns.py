@@ -1,17 +1,21 @@
-"""Default working load limits, aggregate rule, weakest link and ground anchors against published tables."""
+"""Default working load limits, through ``load``, and the aggregate rule against published tables."""
 
 from __future__ import annotations
 
 import csv
+import re
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
+from builders import loaded, tidy
 
+from cache_check.files import default_wll as table_of_files
 from cache_check.loads.rating import rated_from_ultimate
 from cache_check.loads.restraint import straps_needed
+from cache_check.units import NEWTON_PER_LBF
 
 DATA = Path(__file__).parent / "data"
 RULES = Path(__file__).parents[2] / "rules" / "default_wll.yaml"
@@ -22,55 +26,93 @@ def _rows(name: str) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-def _defaults() -> dict[str, Any]:
-    table: dict[str, Any] = yaml.safe_load(RULES.read_text(encoding="utf-8"))["default_wll"]
-    return table
-
-
 def _rule(name: str) -> str:
     return next(row["value"] for row in _rows("tiedown_rules") if row["rule"] == name)
 
 
-DISPUTED = {(row["component"], row["size_in"]): row for row in _rows("tiedown_wll_disagreements")}
-CHAIN = [row for row in _rows("tiedown_chain_wll") if (f"chain grade {row['grade']}", row["size_in"]) not in DISPUTED]
-WEBBING = [row for row in _rows("tiedown_webbing_wll") if ("synthetic webbing", row["width_in"]) not in DISPUTED]
+DEFAULTS = _rows("tiedown_chain_wll") + [row | {"size_in": row["width_in"]} for row in _rows("tiedown_webbing_wll")]
 
 
-@pytest.mark.parametrize("row", CHAIN, ids=[f"{row['source']} {row['grade']} {row['size_in']}" for row in CHAIN])
-def test_default_chain(row: dict[str, str]) -> None:
-    """CFR393.108-JJK (read): each undisputed cell stands in the default table."""
-    cells = {(entry["grade"], entry["size_in"]): entry["wll_lbf"] for entry in _defaults()["chain"]}
-
-    assert cells[int(row["grade"]), row["size_in"]] == int(row["wll_lb"])
+def _kind(row: dict[str, str]) -> str:
+    return f"grade {row['grade']}" if "grade" in row else "webbing"
 
 
-@pytest.mark.parametrize("row", WEBBING, ids=[f"{row['source']} {row['width_in']}" for row in WEBBING])
-def test_default_webbing(row: dict[str, str]) -> None:
-    """CFR393.108-JJK and NYMETALCOIL (read): each undisputed width stands in the default table."""
-    widths = {entry["size_in"]: entry["wll_lbf"] for entry in _defaults()["webbing"]}
-
-    assert widths[row["width_in"]] == int(row["wll_lb"])
+def _unmarked(row: dict[str, str]) -> dict[str, Any]:
+    grade = {"kind": "chain", "grade": int(row["grade"])} if "grade" in row else {"kind": "strap"}
+    return {**grade, "size": f"{row['size_in']} in"}
 
 
-def test_the_default_table_holds_nothing_else() -> None:
-    """Every size and grade of the published tables once, no more; the disputed ones too."""
-    table = _defaults()
-    chain = [(entry["grade"], entry["size_in"]) for entry in table["chain"]]
-    webbing = [entry["size_in"] for entry in table["webbing"]]
-
-    assert sorted(chain) == sorted((int(row["grade"]), row["size_in"]) for row in _rows("tiedown_chain_wll"))
-    assert sorted(webbing) == sorted({row["width_in"] for row in _rows("tiedown_webbing_wll")})
-    assert len(CHAIN) == len(chain) - 1
+def held(**ties: dict[str, Any]) -> dict[str, Fraction | None]:
+    """What ``load`` rates each kind of strap or chain at, lbf; None is not known."""
+    result = loaded(tidy(parts=ties, counts=dict.fromkeys(ties, 2)), contact_height=40, angle=60, vertical=100)
+    found = {way.part.removeprefix("T/"): way.rated for way in result.ties}
+    return {name: None if (rated := found[name]) is None else rated / NEWTON_PER_LBF for name in ties}
 
 
-def test_unmarked_chain_is_the_weakest_grade() -> None:
-    """CFR393.108-TEXT (read): unmarked chain counts as grade 30, never above a marked grade of its size."""
-    table = _defaults()
-    grade = table["unmarked_chain_grade"]
-    weakest = {entry["size_in"]: entry["wll_lbf"] for entry in table["chain"] if entry["grade"] == grade}
+def wrong() -> list[str]:
+    """The published limits that ``load`` does not give to unmarked ties of just that size and grade."""
+    disputed = {(row["component"], row["size_in"]): row for row in _rows("tiedown_wll_disagreements")}
+    found = held(**{f"tie {n}": _unmarked(row) for n, row in enumerate(DEFAULTS)})
+    told = []
+    for row, rated in zip(DEFAULTS, found.values(), strict=True):
+        other = disputed.get((f"chain {_kind(row)}" if "grade" in row else "synthetic webbing", row["size_in"]))
+        sources = [other["wll_lb_source_a"], other["wll_lb_source_b"]] if other else [row["wll_lb"]]
+        if rated != min(map(int, sources)):
+            told.append(f"{_kind(row)} {row['size_in']}: {rated}, published {', '.join(sources)}")
+    chain = held(plain={"kind": "chain", "size": "3/8 in"})["plain"]
+    weakest = held(weakest={"kind": "chain", "size": "3/8 in", "grade": int(_rule(UNMARKED))})["weakest"]
+    return told + ([f"unmarked 3/8 chain: {chain}, grade 30 is {weakest}"] if chain != weakest else [])
 
-    assert grade == int(_rule("unmarked welded chain is rated as grade"))
-    assert all(weakest[entry["size_in"]] <= entry["wll_lbf"] for entry in table["chain"])
+
+UNMARKED = "unmarked welded chain is rated as grade"
+
+
+def test_unmarked_ties_are_rated_as_published() -> None:
+    """CFR393.108-JJK and -TEXT, NYMETALCOIL (read): each size through ``load``, the lower where two differ."""
+    assert wrong() == []
+
+
+def test_a_mark_wins_and_a_size_that_is_not_listed_is_unknown() -> None:
+    """CFR393.108-TEXT (read): the marked limit governs even where the table differs; between two sizes nothing is."""
+    assert _rule("marked WLL governs over the table even where different") == "use"
+    found = held(
+        low={"kind": "chain", "size": "3/8 in", "grade": 80, "wll": 5000},
+        high={"kind": "strap", "size": "2 in", "wll": 3333},
+        between={"kind": "chain", "size": "9/32 in", "grade": 80},
+        bare={"kind": "strap"},
+    )
+
+    assert found == {"low": 5000, "high": 3333, "between": None, "bare": None}
+
+
+def _values() -> list[tuple[str, str]]:
+    """Each figure of the default table: the line that holds it, and that line with the figure a pound higher."""
+    lines = RULES.read_text(encoding="utf-8").splitlines()
+    raised = [
+        (line, re.sub(r"(?<= wll_lbf: )\d+", lambda found: str(int(found[0]) + 1), line))
+        for line in lines
+        if "wll_lbf" in line
+    ]
+    return [*raised, ("  unmarked_chain_grade: 30", "  unmarked_chain_grade: 43")]
+
+
+@pytest.fixture
+def other_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A default table that may be changed, in place of the program's own."""
+    table = tmp_path / "default_wll.yaml"
+    monkeypatch.setattr(table_of_files, "rules_folder", lambda: tmp_path)
+    yield table
+    table_of_files.default_wll.cache_clear()
+
+
+def test_any_change_of_the_default_table_is_seen(other_table: Path) -> None:
+    """Each of its figures raised by a pound, and the grade of unmarked chain, make the published values fail."""
+    text = RULES.read_text(encoding="utf-8")
+    for line, changed in _values():
+        assert text.count(line) == 1
+        other_table.write_text(text.replace(line, changed), encoding="utf-8")
+        table_of_files.default_wll.cache_clear()
+        assert wrong(), f"nothing notices {changed}"
 
 
 @pytest.mark.parametrize(("wll", "count"), [(3000, 5), (4000, 4), (1750, 9)])
