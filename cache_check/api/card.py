@@ -15,7 +15,6 @@ from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
 from cache_check.model.finder import ChartLine
 from cache_check.model.need import Needs
-from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult
 
@@ -61,8 +60,7 @@ def card(
     per_base = max((ties_ruled(muster.book, family) for family in families), default=0)
     bases = pointed_bases(facts)
     half_angles = aiming.half_angles_ruled(muster)
-    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
-    profiles = tuple(profile(muster, step) for step in steps)
+    profiles = tuple(profile(muster, step) for step in muster.steps)
     return CardResult(
         name=cache.id,
         title=cache.title,
@@ -219,6 +217,8 @@ def _helpers(
 def _most_restrained(muster: Muster) -> int:
     from cache_check.planning.packing.profile import profile
 
+    if not muster.restraint_ruled:
+        return 0
     return max((stretch.count for stretch in profile(muster, "restrained").stretches), default=0)
 
 

@@ -9,7 +9,7 @@ from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, higher_factors,
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import CheckResult, Step, Tally
+from cache_check.model.result import CheckResult, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
@@ -45,8 +45,7 @@ def check(
     tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     facts = Facts(muster, scenes, tallies, answers, reached)
-    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
-    profiles = () if muster.large or not whole else tuple(profile(muster, step) for step in steps)
+    profiles = () if muster.large or not whole else tuple(profile(muster, step) for step in muster.steps)
     return CheckResult(
         name=cache.id,
         title=cache.title,

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
 from cache_check.model.cache import Cache
-from cache_check.model.result import ReachResult, Step
+from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.units import show
 
@@ -34,8 +34,7 @@ def reach(
     from cache_check.planning.packing.tally import tally
 
     muster = muster_of(cache, book, suppose)
-    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained")
-    profiles = [profile(muster, step) for step in steps]
+    profiles = [profile(muster, step) for step in muster.steps]
     if load is not None:
         profiles.append(profile(muster, "rated", load))
     label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")

@@ -8,7 +8,7 @@ from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import MatchedSet, Step
+from cache_check.model.result import MatchedSet
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult, Staging
 
@@ -90,8 +90,7 @@ def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
     """The matched sets, restrained where any strut can be, else assembled."""
     from cache_check.planning.packing.profile import matched_sets, profile
 
-    steps: tuple[Step, ...] = ("restrained", "assembled at once")
-    for step in steps:
+    for step in reversed(muster.steps[1:]):
         found = matched_sets(muster, profile(muster, step))
         if found:
             return found

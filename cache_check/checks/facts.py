@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -35,6 +36,21 @@ class Facts:
     def fitness(self) -> Fitness:
         """Why pieces are not usable."""
         return Fitness(self.muster.book, self.muster.cache.catalogue)
+
+    @cached_property
+    def _binding(self) -> dict[str, list[str]]:
+        """For each part that binds, the needs, lengths and scenes that it binds."""
+        rows = [(one.label, one.binding) for one in self.tallies]
+        rows += [(f"scene {one.scene}", one.binding) for one in self.answers if len(one.by_need) > 1 or not rows]
+        found: dict[str, list[str]] = {}
+        for label, binding in rows:
+            for part in {*binding.singles, *(part for pair in binding.pairs for part in pair)}:
+                found.setdefault(part, []).append(label)
+        return found
+
+    def bound_by(self, parts: Iterable[str]) -> tuple[str, ...]:
+        """The needs, lengths and scenes whose next strut one more of some of these parts allows."""
+        return tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
 
     def family_of(self, part: str) -> tuple[str, ...]:
         """The family of a part, as the book of rules wants it."""

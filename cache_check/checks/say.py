@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cache_check.checks.facts import Mustered
@@ -86,9 +86,12 @@ def word(number: int) -> str:
     return _WORDS[number] if number < len(_WORDS) else str(number)
 
 
-def outcome(short: int) -> str:
-    """How a gap ends: "3 short", or "enough"."""
-    return f"{short} short" if short else "enough"
+def outcome(short: int, binds: Sequence[str]) -> str:
+    """How a gap ends: "3 short", or "enough"; never enough where one more allows the next strut of something asked."""
+    if short or not binds:
+        return f"{short} short" if short else "enough"
+    more = f" and {len(binds) - 1} more" if len(binds) > 1 else ""
+    return f"none short, and one more helps the next strut ({binds[0]}{more})"
 
 
 def listed(names: Iterable[str], last: str = "and") -> str:

@@ -29,7 +29,7 @@ class NeedEntry(Record):
     restrained: Flag = True
     note: Text = ""
 
-    @field_validator("load", "factor", mode="before")
+    @field_validator("length", "shortest", "longest", "load", "factor", mode="before")
     @classmethod
     def _not_blank(cls, value: Any) -> Any:
         if value is None:

@@ -139,7 +139,8 @@ class SceneAnswer:
     """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
 
     ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
-    types whose loss is worst.  ``missing`` stands beside a verdict that is met.
+    types whose loss is worst.  ``missing`` stands beside a verdict that is met.  ``pins`` are those that its struts
+    take, as many of these as are wanted and can be had with pins enough.
     """
 
     scene: str
@@ -154,6 +155,7 @@ class SceneAnswer:
     left: int = 0
     lost: tuple[str, ...] = ()
     missing: Link | None = None
+    pins: Pieces = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -221,13 +223,18 @@ class Reach:
 
 @dataclass(frozen=True)
 class Gap:
-    """Something of which there is too little, in figures: "5 bases need 10 straps at two each: 3 short"."""
+    """Something of which there may be too little, in figures: "5 bases need 10 straps at two each: 3 short".
+
+    ``binds`` names the needs, scenes or lengths whose next strut one more of it would allow, alone or with another
+    part: of that nobody says that there is enough.
+    """
 
     what: str
     have: int
     want: int
     says: str
     rule: str
+    binds: tuple[str, ...] = ()
 
     @property
     def short(self) -> int:

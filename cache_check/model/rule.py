@@ -128,9 +128,19 @@ class RuleBook(Record):
         return self._in_force(rule, spec.value, spec.stricter, read, self._meant(families))
 
     def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
-        """Whether a rule is in force for what uses ``families`` (None: for any of the cache's)."""
+        """Whether a rule is in force for what uses ``families`` (None: for any of the cache's).
+
+        A rule set to nothing, at least 0 straps, is a rule off.
+        """
         meant = self._meant(families)
-        return bool(self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant))
+        on = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
+        return bool(on) and not self._asks_nothing(rule, meant)
+
+    def _asks_nothing(self, rule: str, families: tuple[str, ...]) -> bool:
+        """Whether all that a rule asks is at least none of something: set so, it is off."""
+        asked = self.by_id[rule].parameters
+        least = [name for name, one in asked.items() if one.type == "count" and one.stricter == "higher"]
+        return bool(least) and len(least) == len(asked) and not any(self.value(rule, name, families) for name in least)
 
     def _meant(self, families: Iterable[str] | None) -> tuple[str, ...]:
         return self.families if families is None else tuple(families)

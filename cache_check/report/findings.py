@@ -28,7 +28,7 @@ def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
             say.name(one.what),
             str(one.have),
             str(one.want),
-            f"SHORT {one.short}" if one.short else "enough",
+            f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough",
             one.says,
             one.rule,
         )

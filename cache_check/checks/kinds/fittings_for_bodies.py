@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
@@ -21,38 +21,45 @@ class _Circle:
     ends: frozenset[End]
     families: set[str]
     bodies: int = 0
-    bases: int = 0
-    heads: int = 0
-    either: int = 0
+    bases: dict[str, int] = field(default_factory=dict)
+    heads: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def either(self) -> int:
+        """Pieces that serve as either."""
+        return sum(number for part, number in self.bases.items() if part in self.heads)
 
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     """Bases, heads, and both together, against the usable bodies that they can be brought to."""
+    return (gap for gap, _ in _of_circles(facts, rule))
+
+
+def _of_circles(facts: Facts, rule: Rule) -> Iterator[tuple[Gap, int]]:
+    """Each gap, with how many of its pieces one strut takes."""
     circles = [circle for circle in _circles(facts) if circle.bodies]
     for circle in circles:
         of = f" of family {say.listed(sorted(circle.families))}" if len(circles) > 1 else ""
         bodies = say.several(circle.bodies, "strut body", "strut bodies") + of
         need = say.verb(circle.bodies, "needs", "need")
         either = f", {circle.either} of them either-end" if circle.either else ""
-        for what, have, want in (
-            ("bases", circle.bases, circle.bodies),
-            ("heads", circle.heads, circle.bodies),
-            ("bases and heads together", circle.bases + circle.heads - circle.either, 2 * circle.bodies),
+        for what, pieces, each in (
+            ("bases", circle.bases, 1),
+            ("heads", circle.heads, 1),
+            ("bases and heads together", circle.bases | circle.heads, 2),
         ):
-            says = f"{bodies} {need} {want} {what}: {say.outcome(max(0, want - have))} ({have} usable{either})"
-            yield Gap(what + of, have, want, says, rule.id)
+            want = each * circle.bodies
+            have, binds = sum(pieces.values()), facts.bound_by(pieces)
+            says = f"{bodies} {need} {want} {what}: {say.outcome(max(0, want - have), binds)} ({have} usable{either})"
+            yield Gap(what + of, have, want, says, rule.id, binds), each
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """One finding for each of the three that is short."""
-    for gap in gaps(facts, rule):
+    for gap, each in _of_circles(facts, rule):
         if gap.short:
-            effect = f"no more than {_struts(gap)} of the bodies can stand at once"
+            effect = f"no more than {gap.have // each} of the bodies can stand at once"
             yield say.short_finding(facts, rule, gap, effect)
-
-
-def _struts(gap: Gap) -> int:
-    return gap.have // 2 if gap.what.startswith("bases and heads") else gap.have
 
 
 def _circles(facts: Facts) -> list[_Circle]:
@@ -70,9 +77,9 @@ def _circles(facts: Facts) -> list[_Circle]:
         elif isinstance(part, Fitting):
             for circle in circles:
                 if any(mates(end, part.end, catalogue) for end in circle.ends):
-                    circle.bases += counts[part.id] * ("base" in part.serves)
-                    circle.heads += counts[part.id] * ("head" in part.serves)
-                    circle.either += counts[part.id] * (len(part.serves) == 2)
+                    for role, pieces in (("base", circle.bases), ("head", circle.heads)):
+                        if role in part.serves:
+                            pieces[part.id] = counts[part.id]
     return circles
 
 

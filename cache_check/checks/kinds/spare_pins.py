@@ -17,17 +17,17 @@ from cache_check.model.rule import Rule
 
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
-    """For each loose pin: its joints in the ready sets (without any: at both ends of every body), and spares."""
+    """For each loose pin: its joints in what takes most of it, and spares."""
     book = facts.muster.book
-    whence = "the ready sets" if facts.muster.cache.ready_sets else "two joints on every body"
-    for pin, use in sorted(_in_use(facts).items()):
+    for pin, (use, whence) in sorted(_in_use(facts).items()):
         share = Fraction(book.value(rule.id, "share"))
         spare = max(int(book.value(rule.id, "min")), ceil(share * use))
         have = facts.muster.usable.counts.get(pin, 0)
         want = use + spare
-        short = say.outcome(max(0, want - have))
+        binds = facts.bound_by([pin])
+        short = say.outcome(max(0, want - have), binds)
         says = f"{use} {say.name(facts, pin)} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
-        yield Gap(pin, have, want, says, rule.id)
+        yield Gap(pin, have, want, says, rule.id, binds)
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
@@ -35,7 +35,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     use = _in_use(facts)
     for gap in gaps(facts, rule):
         if gap.short:
-            bare = max(0, use[gap.what] - gap.have)
+            bare = max(0, use[gap.what][0] - gap.have)
             effect = (
                 f"{say.several(bare, 'pin')} short even with no spare: a strut that lacks one pin is not built"
                 if bare
@@ -44,9 +44,21 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             yield say.short_finding(facts, rule, gap, effect, part=gap.what)
 
 
-def _in_use(facts: Facts) -> Counter[str]:
-    """Loose pins in use, by part id."""
-    return _in_ready_sets(facts) if facts.muster.cache.ready_sets else _at_bodies(facts)
+def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
+    """Loose pins in use, by part id: as many as the ready sets or a scene take, whichever is more, and what takes them.
+
+    Without ready sets and scenes, those of two joints on every body.
+    """
+    uses = [("the ready sets", _in_ready_sets(facts))] if facts.muster.cache.ready_sets else []
+    uses += [(f"scene {one.scene}", Counter(dict(pins))) for one in facts.answers if (pins := one.pins)]
+    if not uses:
+        uses = [("two joints on every body", _at_bodies(facts))]
+    found: dict[str, tuple[int, str]] = {}
+    for whence, taken in uses:
+        for pin, number in taken.items():
+            if number > found.get(pin, (0, ""))[0]:
+                found[pin] = (number, whence)
+    return found
 
 
 def _in_ready_sets(facts: Facts) -> Counter[str]:

@@ -49,12 +49,13 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
         return Gap(noun, restraint.equipped, 0, says, rule.id)
     want, bases = restraint.want, restraint.wants.total()
     short = want - restraint.placed
+    binds = facts.bound_by(part for group in restraint.groups for part in group.parts)
     each = say.listed((say.word(number) for number in sorted(restraint.wants)), "or")
     says = (
         f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each: "
-        f"{say.outcome(short)}{_details(restraint)}"
+        f"{say.outcome(short, binds)}{_details(restraint)}"
     )
-    return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id)
+    return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id, binds)
 
 
 def _noun(facts: Facts) -> str:

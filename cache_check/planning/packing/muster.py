@@ -148,6 +148,11 @@ class Muster:
         families = {part.family for part in self.cache.catalogue.parts if part.id in self.usable.least_points}
         return any(self.book.ruled("straps_per_base", "min", (family,), 0) for family in families)
 
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps that are counted at every length."""
+        return ("buildable", "assembled at once", *(("restrained",) if self.restraint_ruled else ()))
+
     def holds(self, ask: Ask, step: Step) -> bool:
         """Whether an ask on a step wants its bases restrained, and a rule says what that is."""
         return self.restraint_ruled and step != "assembled at once" and (ask.restrained or step == "restrained")

@@ -90,8 +90,7 @@ def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, fou
     """Everything that is not known and keeps a yes from being one; nothing where the answer is no."""
     if any(link.state == "does not hold" for link in found):
         return
-    if not muster.restraint_ruled and any(ask.restrained for ask in asks):
-        yield UNRULED
+    yield from unruled(muster, asks)
     stock = field.stock
     if any(link.state == "unknown" for link in found):
         stock = hoped_stock(muster, stock, wanted)
@@ -100,10 +99,14 @@ def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, fou
         yield from facts(muster, field.taken(stock, field.counted, wanted), muster.stock)
 
 
-UNRULED = Link(
-    "restraint", "unknown", "no rule in force says how many straps or chains hold a base",
-    "switch the rule on, or write in the need that it is not to be restrained",
-)  # fmt: skip
+def unruled(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
+    """That nobody can call a strut restrained where no rule in force says what that is."""
+    if not muster.restraint_ruled and any(ask.restrained for ask in asks):
+        off = " and ".join(rule.id for rule in muster.book.of_kind("straps_per_base"))
+        yield Link(
+            "restraint", "unknown", f"{off} is off, so nothing says how many straps or chains hold a base",
+            "switch it on, or write restrained: false in the need",
+        )  # fmt: skip
 
 
 def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tuple[Link, ...]:

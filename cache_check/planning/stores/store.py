@@ -11,7 +11,7 @@ from cache_check.model.verdict import Link
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.columns import Rows, unmarked
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import UNRULED, state_of
+from cache_check.planning.packing.verdicts import state_of, unruled
 from cache_check.planning.packing.verify import verify, verify_together
 from cache_check.planning.solving.solvers import make_solver
 from cache_check.planning.stores.blocks import Blocks
@@ -45,24 +45,22 @@ def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneA
         by_need=tuple((need.id, need.count, part.count) for need, part in zip(wanted.needs, by_need, strict=True)),
         packing=whole,
         binding=Binding((), (), 0, UNTOLD),
-        links=_links(muster, wanted, found.count, bound),
+        links=_links(muster, wanted, asks, found.count, bound),
     )
 
 
-def _links(muster: Muster, wanted: Scene, served: int, bound: int) -> tuple[Link, ...]:
+def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, bound: int) -> tuple[Link, ...]:
     """Of a store only whether enough are served at once; with one missing, and what is unknown, are not worked out."""
     number = sum(need.count for need in wanted.needs)
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
     found = [Link("all at once", state_of(served, bound, number), says, "ask of fewer rigs together")]
-    if found[0].state == "holds" and any(need.load is not None and need.restrained for need in wanted.needs):
+    if found[0].state == "holds" and any(ask.load is not None and ask.restrained for ask in asks):
         marks = muster.book.in_force("restraint_marked") and any(
             unmarked(part) for part in muster.cache.catalogue.parts
         )
         if marks:
             found.append(Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker"))
-    if not muster.restraint_ruled and any(need.restrained for need in wanted.needs):
-        found.append(UNRULED)
-    return tuple(found)
+    return (*found, *unruled(muster, asks))
 
 
 def packed(muster: Muster, wants: Sequence[Want]) -> tuple[Rows, Generated]:
