@@ -20,6 +20,8 @@ from cache_check.model.rule import Setting, Severity
 from cache_check.model.situation import Situation
 
 US = {"units": "us"}
+MARKED = ({"wll": 5000}, {"wll": 5000})
+"""Two attachment points, each with its limit."""
 
 
 def family_p() -> tuple[Family, tuple[Part, ...]]:
@@ -34,7 +36,7 @@ def family_p() -> tuple[Family, tuple[Part, ...]]:
         make(Body, "long-body", closed=43.0, open=66.0, mass=22.5, lock="collar", pull_apart=70.0),
         make(Extension, "extension-10", length=10.0, mass=4.5),
         make(Extension, "extension-22", length=22.0, mass=8.5),
-        make(Fitting, "hinged-base", adds=3.0, mass=5.5, serves=["base"], points=2),
+        make(Fitting, "hinged-base", adds=3.0, mass=5.5, serves=["base"], points=MARKED),
         make(Fitting, "edge-head", adds=2.0, mass=2.5, serves=["head"]),
         make(Fitting, "point-head", adds=2.5, mass=2.0, serves=["head"]),
         make(Fitting, "flat-fitting", adds=1.5, mass=2.0, serves=["base", "head"]),
@@ -78,7 +80,7 @@ _TIDY: dict[str, dict[str, Any]] = {
     "body": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15},
     "ext-6": {"kind": "extension", "length": 6, "mass": 3},
     "ext-12": {"kind": "extension", "length": 12, "mass": 5},
-    "base": {"kind": "fitting", "adds": 3, "serves": "base", "points": 2, "mass": 6},
+    "base": {"kind": "fitting", "adds": 3, "serves": "base", "points": MARKED, "mass": 6},
     "head": {"kind": "fitting", "adds": 2, "serves": "head", "mass": 2},
     "pin": {"kind": "pin", "mass": "0.25"},
     "strap": {"kind": "strap", "wll": 3333, "mass": 3},

@@ -140,7 +140,7 @@ class SceneAnswer:
 
     ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
     types whose loss is worst.  ``missing`` stands beside a verdict that is met.  ``pins`` are those that its struts
-    take, as many of these as are wanted and can be had with pins enough.
+    take, those included that lack something.
     """
 
     scene: str

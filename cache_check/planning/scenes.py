@@ -6,11 +6,11 @@ from collections import Counter
 from dataclasses import dataclass
 
 from cache_check.model.need import Need, Scene
-from cache_check.model.result import Binding, Packing, SceneAnswer
+from cache_check.model.result import Packing, SceneAnswer
 from cache_check.model.served import NeedAsked
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
-from cache_check.planning.packing.binding import binding, one_lost, one_more
+from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import as_packing, settled
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits
@@ -63,7 +63,6 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     verify_together(muster, whole, by_need, held)
     left, lost = one_lost(packer, stock, field.counted, count, muster.parts_there, muster.columns.changed)
     links = _links(muster, asks, field, count, number)
-    binds = binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed)
     return SceneAnswer(
         scene=wanted.id,
         title=wanted.title,
@@ -74,9 +73,9 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
             (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
         ),
         packing=whole,
-        binding=binds,
+        binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
         links=links,
-        pins=_pins(muster, field, number, whole, binds),
+        pins=_pins(muster, field, number, whole),
         left=left,
         lost=lost,
         missing=missing(muster, field, number, left, lost) if worst(links) == "met" else None,
@@ -120,20 +119,15 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
     )
 
 
-def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing, bound: Binding) -> Pieces:
-    """The pins that the scene's struts take, as many of these as are wanted and can be had with pins enough."""
-    pins = [part.id for part in muster.cache.catalogue.parts if part.kind == "pin"]
-    parts = {*bound.singles, *(part for pair in bound.pairs for part in pair)}
+def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pieces:
+    """The pins that the scene's struts take, short ones too: those that lack anything, built of the fewest pieces."""
     plan, columns = list(taken.assemblies), muster.columns
-    if parts & set(pins):
-        most = wanted * max(number for column in columns.all for _, number in column.uses)
-        stock = field.stock
-        for pin in pins:
-            stock = one_more(stock, columns.changed(pin), most)
-        plan = [
-            (columns.assemblies[columns.all[column].assembly], number)
-            for _, column, number in field.taken(stock, field.wide, wanted)
-        ]
+    if taken.count < wanted:
+        most = wanted * max((number for column in columns.all for _, number in column.uses), default=1)
+        rows = len(columns.rows)
+        stock = (*(number + most for number in field.stock[:rows]), *field.stock[rows:])
+        plenty = field.taken(stock, field.wide, wanted)
+        plan = [(columns.assemblies[columns.all[column].assembly], number) for _, column, number in plenty]
     total = Counter[str]()
     for assembly, number in plan:
         total.update({pin: each * number for pin, each in assembly.pins})

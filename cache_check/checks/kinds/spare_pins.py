@@ -45,14 +45,13 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
-    """Loose pins in use, by part id: as many as the ready sets or a scene take, whichever is more, and what takes them.
+    """Loose pins in use, by part id, and what takes them: the ready sets or a scene, whichever takes more.
 
-    Without ready sets and scenes, those of two joints on every body.
+    Without ready sets, two joints on every body stand for them.
     """
-    uses = [("the ready sets", _in_ready_sets(facts))] if facts.muster.cache.ready_sets else []
-    uses += [(f"scene {one.scene}", Counter(dict(pins))) for one in facts.answers if (pins := one.pins)]
-    if not uses:
-        uses = [("two joints on every body", _at_bodies(facts))]
+    built = facts.muster.cache.ready_sets
+    uses = [("the ready sets", _in_ready_sets(facts)) if built else ("two joints on every body", _at_bodies(facts))]
+    uses += [(f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
     found: dict[str, tuple[int, str]] = {}
     for whence, taken in uses:
         for pin, number in taken.items():
