@@ -125,7 +125,7 @@ def test_parameters_are_typed(rule: Rule) -> None:
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_parameters_are_read(rule: Rule) -> None:
     """No parameter is there for show: the code of the rule's kind reads each by its name."""
-    read = _words([call for path in _readers(rule.kind) for call in _calls(path, "value")])
+    read = _words([call for path in _readers(rule.kind) for name in ("value", "ruled") for call in _calls(path, name)])
 
     assert set(rule.parameters) <= read
 

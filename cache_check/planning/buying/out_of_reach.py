@@ -56,7 +56,9 @@ def _rules(shop: Shop, ask: Ask) -> tuple[str, ...]:
             continue
         off = Setting(rule=rule.id, on=False, by="trying what forbids it")
         book = wide.book.changed(settings=(*wide.book.settings, off))
-        if Muster(wide.cache, book, wide.on, wide.gone).mask(ask, ask.top):
+        without = Muster(wide.cache, book, wide.on, wide.gone)
+        told = without.restraint_ruled or not ask.restrained
+        if told and without.mask(ask, ask.top):
             found.append(rule.id)
     return tuple(found)
 
