@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
-from cache_check.model.verdict import Verdict
+from cache_check.model.verdict import OF_STATE, Verdict
 from cache_check.report import basis, findings, lengths, shortly, tally
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
@@ -81,7 +81,10 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
     if one.verdict == "not known":
         return "; " + "; ".join(tally.open_links(one.links)).removeprefix("not known: ")
     if one.met:
-        return "" if one.missing is None or one.missing.state == "holds" else f"; {one.missing.why}"
+        gone = one.missing
+        return (
+            "" if gone is None or gone.state == "holds" else f"; one missing {OF_STATE[gone.state].upper()}: {gone.why}"
+        )
     for need, wanted, served in one.by_need:
         asked = steps.get(f"{one.scene}: {need}")
         if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):
@@ -91,7 +94,9 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
 
 def _length(one: Tally, say: Say) -> Line:
     """A length that nobody asked: how many restrained and assembled at once, and what would allow one more."""
-    counts = f"{one.count('restrained')} restrained at once, {one.count('assembled at once')} assembled"
+    held = one.count("restrained")
+    counts = f"{one.count('assembled at once')} assembled at once"
+    counts += ", restraint not ruled" if held is None else f", {held} restrained"
     return Line(f"{one.label}", f"{counts}; the next wants {shortly.wants(one.binding, say)}")
 
 
