@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import sys
 from collections.abc import Sequence
 
 import click
 
 from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
-from cache_check.errors import CacheCheckError
+from cache_check.errors import AskError, CacheCheckError
 
 # No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -18,6 +20,8 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 def guarded(arguments: Sequence[str]) -> int:
     """Run the command that the arguments name; the exit status is the answer."""
     try:
+        if sys.stdout is None:
+            raise AskError("standard output is closed, so there is nowhere to write the answer")
         status = group.main(list(arguments), prog_name="cache-check", standalone_mode=False)
     except click.ClickException as error:
         error.show()
@@ -31,8 +35,17 @@ def guarded(arguments: Sequence[str]) -> int:
     except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
     except Exception as error:
-        return _fault(error)
+        return _not_done(error) if isinstance(error, OSError) else _fault(error)
     return status if isinstance(status, int) else Exit.CLEAN
+
+
+def _not_done(error: OSError) -> int:
+    """Say what the system refused: a disk that is full, a name that is too long."""
+    name = str(error.filename)[:80] if error.filename is not None else "the answer could not be written"
+    _complain(f"{name}: {(error.strerror or str(error)).lower()}")
+    with contextlib.suppress(OSError):  # what is left unwritten would be tried, and complained of, again at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    return Exit.INPUT
 
 
 def _complain(text: str) -> None:

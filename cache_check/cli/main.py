@@ -14,9 +14,21 @@ def run() -> None:
     # A command makes little garbage and is soon over: to look for it as often as usual takes a tenth of its time.
     gc.set_threshold(200_000)
     arguments = sys.argv[1:]
-    if arguments == ["--help"]:
-        write(front_page())
-        sys.exit(0)
-    from cache_check.cli.guard import guarded
+    try:
+        if arguments == ["--help"] and _shown(front_page()):
+            sys.exit(0)
+        from cache_check.cli.guard import guarded
 
-    sys.exit(guarded(arguments))
+        sys.exit(guarded(arguments))
+    except KeyboardInterrupt:  # before anything that could be left half done
+        sys.stderr.write("cache-check: interrupted\n")
+        sys.exit(130)
+
+
+def _shown(page: str) -> bool:
+    """Write the front page; whether it could be written.  Where it could not, the guard says why."""
+    try:
+        write(page)
+    except (OSError, AttributeError):
+        return False
+    return True

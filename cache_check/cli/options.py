@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +13,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from cache_check.errors import AskError
+
 if TYPE_CHECKING:
     from cache_check.api import WhatIf
     from cache_check.model.rule import RuleBook
@@ -21,7 +24,22 @@ Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 Option = Callable[[Callable[..., Any]], Callable[..., Any]]
 FORMATS = ("table", "json", "csv", "markdown")
 FAIL_ON = ("stop", "short", "watch", "note", "never")
-FILE = click.Path(path_type=Path)
+
+
+class _File(click.Path):
+    """The name of a file, which a message, a page and a record can show."""
+
+    def convert(self, value: str | os.PathLike[str], param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        name = os.fspath(value)
+        if any(0xDC80 <= ord(one) <= 0xDCFF for one in name):
+            raise AskError(f"{os.fsencode(name)!r} is no name in UTF-8; give the file another name")
+        if any(len(part.encode()) > LONGEST_NAME for part in Path(name).parts):
+            raise AskError(f"{name[:40]}... is no file name: one holds at most {LONGEST_NAME} bytes")
+        return super().convert(value, param, ctx)
+
+
+LONGEST_NAME = 255
+FILE = _File(path_type=Path)
 
 
 def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:

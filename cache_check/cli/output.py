@@ -30,9 +30,13 @@ def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
     """Write a file whole or not at all, through a neighbour that takes its name; text as UTF-8.
 
     Raises:
-        AskError: the file is there and may not be replaced, or cannot be written.
+        AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
     """
+    from cache_check.files.text import was_read
+
     try:
+        if was_read(path):
+            raise AskError(f"{path} is what the answer was made from; nothing was written. Name another file")
         with _neighbour(path) as name:
             Path(name).write_bytes(text.encode() if isinstance(text, str) else text)
             Path(name).chmod(_mode(path))

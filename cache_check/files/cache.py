@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,9 @@ from cache_check.model.rule import RuleBook
 UNKNOWN = "unknown"
 ITEM_DAYS = ("acquired", "inspected", "expires")
 
+FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
+"""The variable that lets caches name families that lie elsewhere."""
+
 
 @dataclass
 class _Families:
@@ -42,13 +46,27 @@ def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
     written = reading.data.get("families", [])
     for number, name in enumerate(written if isinstance(written, list) else ()):
         if isinstance(name, str) and name.strip():
-            _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
+            if _below(reading, path.parent, name.strip(), ("families", number)):
+                _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
         else:
             reading.fault(
                 ("families", number), f"{shown(name)} is not the name of a file", "write it, as family-p.yaml"
             )
     found.complete = isinstance(written, list) and len(found.pages) == len(written)
     return found
+
+
+def _below(reading: Reading, folder: Path, name: str, route: Route) -> bool:
+    """Whether a family file lies where a cache may name it: below its own folder, or the one that was asked for."""
+    allowed = Path(os.environ.get(FAMILIES_FOLDER) or folder)
+    try:
+        below = (folder / name).resolve().is_relative_to(allowed.resolve())
+    except (OSError, ValueError):
+        return True  # no name of a file: reading it says so
+    if not below:
+        right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
+        reading.fault(route, f"{shown(name)} lies outside the folder of the cache", right)
+    return below
 
 
 def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families) -> None:

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from cache_check.errors import Mistake
 
 Route = tuple[str | int, ...]
+_OURS = tuple(f"{kind}:" for kind in ("cache", "family", "needs", "policy", "prices", "situation", "count", "rules"))
+"""How a line of a file that people write for us begins; of one that is neither so nor YAML by name nothing is shown."""
 _WIDEST = 160
 
 
@@ -59,8 +61,9 @@ class Page:
         return spot, tuple(walked)
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
-        """A mistake at a line and column of this page, with the line itself."""
-        shown = self.lines[line - 1].replace("\t", " ").rstrip() if 0 < line <= len(self.lines) else ""
+        """A mistake at a line and column of this page, with the line itself if the file is one of ours."""
+        ours = self.name.casefold().endswith((".yaml", ".yml")) or any(line.startswith(_OURS) for line in self.lines)
+        shown = self.lines[line - 1].replace("\t", " ").rstrip() if ours and 0 < line <= len(self.lines) else ""
         if not shown.isprintable() or column > _WIDEST:
             shown = ""
         if len(shown) > _WIDEST:

@@ -8,6 +8,7 @@ they stand and the field they belong to decides.  Anchors, tags and repeated key
 from __future__ import annotations
 
 import hashlib
+import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -178,8 +179,11 @@ def read_bytes(path: Path, name: str) -> bytes:
     try:
         if path.is_dir():
             raise InputError([Mistake(name, "is a folder, not a file")])
+        if path.exists() and not path.is_file():
+            raise InputError([Mistake(name, "is a pipe or a device, not a file", "save it to a file first")])
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
+            _read.add(_identity(os.fstat(file.fileno())))
     except FileNotFoundError:
         raise InputError([Mistake(name, "there is no such file", _nearby(path))]) from None
     except PermissionError:
@@ -191,6 +195,19 @@ def read_bytes(path: Path, name: str) -> bytes:
         size = LARGEST_FILE // 1_000_000
         raise InputError([Mistake(name, f"is larger than {size} MB", "split it, or check that it is the right file")])
     return raw
+
+
+_read: set[tuple[int, int]] = set()
+"""Every file that was read, so that no answer is written over one."""
+
+
+def _identity(status: os.stat_result) -> tuple[int, int]:
+    return status.st_dev, status.st_ino
+
+
+def was_read(path: Path) -> bool:
+    """Whether a file, under any of its names, was read by this process."""
+    return path.exists() and _identity(path.stat()) in _read
 
 
 def _nearby(path: Path) -> str:
