@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from cache_check.joining.fitness import Fitness
+from cache_check.joining.points import counted, least, stricter
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import Fitting
 from cache_check.model.result import PartLine
@@ -18,7 +19,8 @@ class Usable:
     """Usable pieces of a cache on a day.
 
     ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many
-    of its usable pieces have at least ``least_points`` usable attachment points.
+    of its usable pieces have at least ``least_points`` usable attachment points; and under the names of
+    ``points.counted`` how many have what stricter families ask in a mixed strut.
     """
 
     counts: dict[str, int]
@@ -43,17 +45,17 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
         out[line.part].update(reason for reason, _ in reasons)
         fallen[line.part] += [item for _, item in reasons if item is not None]
         counts[line.part] += (line.count or 0) - len(reasons)
-    least = least_points(cache, book)
-    pointed = _pointed(cache, counts, fallen, least)
+    asked = least_points(cache, book)
+    pointed = _pointed(cache, book, counts, fallen)
     for part, number in (gone or {}).items():
         counts[part] -= number
         out[part]["supposed gone"] += number
-        if part in pointed:
-            pointed[part] = max(0, pointed[part] - number)
+        for name in _names(cache, book, part):
+            pointed[name[0]] = max(0, pointed[name[0]] - number)
     return Usable(
         counts,
         pointed,
-        least,
+        asked,
         tuple(_line(cache, part, counts[part], out[part]) for part in counts),
         _unknown(cache),
         tuple(f"{n} {part}: {why}" for part in counts for why, n in sorted(out[part].items())),
@@ -75,32 +77,35 @@ def _out_of_line(line: Stock, fitness: Fitness, on: date) -> list[tuple[str, Ite
 
 def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
     """For each fitting, the usable attachment points that a restrained base of it must have."""
-    return {
-        part.id: int(book.ruled("attachment_points", "min", (part.family,), 0))
-        for part in cache.catalogue.parts
-        if isinstance(part, Fitting)
-    }
+    return {part.id: least(book, (part.family,)) for part in cache.catalogue.parts if isinstance(part, Fitting)}
 
 
-def _pointed(
-    cache: Cache, counts: dict[str, int], fallen: dict[str, list[Item]], least: dict[str, int]
-) -> dict[str, int]:
+def _names(cache: Cache, book: RuleBook, part: str) -> list[tuple[str, int]]:
+    """The names under which pieces of a fitting are counted by their points, each with its minimum."""
+    fitting = cache.catalogue.by_id[part]
+    if not isinstance(fitting, Fitting):
+        return []
+    return [(part, least(book, (fitting.family,))), *((counted(part, n), n) for n in stricter(book, fitting))]
+
+
+def _pointed(cache: Cache, book: RuleBook, counts: dict[str, int], fallen: dict[str, list[Item]]) -> dict[str, int]:
     """Usable pieces of each fitting with enough usable points; an item's own count replaces the designed one."""
     pointed: dict[str, int] = {}
-    for part, points in least.items():
-        fitting = cache.catalogue.by_id[part]
-        assert isinstance(fitting, Fitting)
-        out = {id(item) for item in fallen[part]}
+    for fitting in cache.catalogue.parts:
+        if not isinstance(fitting, Fitting):
+            continue
+        out = {id(item) for item in fallen[fitting.id]}
         serials = [
             item
             for line in cache.stock
-            if line.part == part
+            if line.part == fitting.id
             for item in line.items
             if id(item) not in out and item.points_usable is not None
         ]
-        plain = counts[part] - len(serials)
-        enough = sum(1 for item in serials if (item.points_usable or 0) >= points)
-        pointed[part] = enough + (plain if len(fitting.points) >= points else 0)
+        plain = counts[fitting.id] - len(serials)
+        for name, points in _names(cache, book, fitting.id):
+            enough = sum(1 for item in serials if (item.points_usable or 0) >= points)
+            pointed[name] = enough + (plain if len(fitting.points) >= points else 0)
     return pointed
 
 

@@ -8,10 +8,11 @@ from fractions import Fraction
 
 import pytest
 from benchmarks import baselines
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from cache_check.model.result import Packing, Step
+from cache_check.model.rule import Setting
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -90,6 +91,30 @@ def test_the_tally_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loade
     assert found.count("restrained") == rig.most(Question(question.shortest, question.longest, restrained=True))
     assert found.count("rated") == (rig.most(question) if loaded else None)
     assert found.count("one missing") == rig.with_one_lost(question)
+
+
+STRICTER = st.builds(
+    lambda rule, family, number: books.setting(rule, family=family, min=number),
+    st.sampled_from(["PTS-1", "STR-1"]), st.sampled_from(["P", "Q"]), st.integers(0, 3),
+)  # fmt: skip
+
+
+@FEWER
+@given(drawn.caches(odd=frozenset()), st.lists(STRICTER, min_size=1, max_size=2), st.data())
+def test_a_mixed_strut_is_held_as_its_strictest_family_wants(
+    cache: drawn.Drawn, stricter: list[Setting], data: st.DataObject
+) -> None:
+    """Points and ties of a base are those of the strictest family in its strut, whichever family the base is of."""
+    cache = replace(cache, book=books.book(stricter))
+    rig = cache.rig
+    mixed = [one for one in rig.found if len(oracles.families_of(cache.catalogue.by_id[p] for p in one.parts)) > 1]
+    assume(mixed)
+    low, high = data.draw(st.sampled_from(data.draw(st.sampled_from(mixed)).spans))
+    at = data.draw(st.sampled_from([low, high]))
+
+    packing = shown(_muster(cache), Ask(at, at), "restrained")
+
+    assert packing.count == packing.bound == rig.most(Question(at, at, restrained=True))
 
 
 @FEWER

@@ -166,10 +166,10 @@ class HeldColumns(Columns):
     def _each(self, group: int) -> int | None:
         return self.wanted.get(self.groups[group].parts[0])
 
-    def ways(self, family: str) -> tuple[Hold, ...]:
+    def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
         """See ``Rows``; as many as hold the thrust."""
-        least = ties_ruled(self.book, family)
-        mixed = not self.book.in_force("unmixed_ties", (family,))
+        least = max(ties_ruled(self.book, family) for family in families)
+        mixed = not self.book.in_force("unmixed_ties", tuple(sorted(families)))
         numbers = {group: max(least, each) for group in range(len(self.groups)) if (each := self._each(group))}
         ways = []
         for number in sorted(set(numbers.values())):

@@ -11,7 +11,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import accumulate, combinations_with_replacement
 from math import inf
 from operator import or_
@@ -19,6 +19,8 @@ from operator import or_
 from cache_check.errors import NoPlanError
 from cache_check.files.default_wll import default_wll
 from cache_check.joining.assemblies import Joinery
+from cache_check.joining.points import counted, least, stricter
+from cache_check.joining.seats import families_of
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
@@ -99,7 +101,8 @@ class Rows:
         self.groups = self._groups()
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
-        names += [_points_row(part) for part in self.pointed]
+        self._stricter = {part: stricter(book, joined.catalogue.by_id[part]) for part in self.pointed}
+        names += [_points_row(name) for part in self.pointed for name in self._counted(part, self._stricter[part])]
         names += [_ties_row(i) for i in range(len(self.groups))]
         self.rows: tuple[str, ...] = tuple(names)
         self.row = {name: i for i, name in enumerate(self.rows)}
@@ -109,12 +112,20 @@ class Rows:
 
     def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
         """What a strut takes: an assembly alone, or with its base held."""
-        return self._uses(_linear(assembly) + (self.held(assembly.ground, hold) if hold is not None else []))
+        if hold is None:
+            return self._uses(_linear(assembly))
+        return self._uses(_linear(assembly) + self.held(assembly.ground, hold, self.families(assembly)))
 
-    def ways(self, family: str) -> tuple[Hold, ...]:
-        """Every way of holding a base of a family."""
-        number = int(self.book.ruled("straps_per_base", "min", (family,), 0))
-        mixed = not self.book.in_force("unmixed_ties", (family,))
+    def families(self, assembly: Assembly) -> frozenset[str]:
+        """The families whose rules hold the base of an assembly: all that are in it."""
+        by_id = self.joined.catalogue.by_id
+        return families_of(tuple(by_id[part] for part in assembly.parts))
+
+    def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
+        """Every way of holding the base of a strut of these families, as the strictest of them wants it."""
+        asked = tuple(sorted(families))
+        number = int(self.book.ruled("straps_per_base", "min", asked, 0))
+        mixed = not self.book.in_force("unmixed_ties", asked)
         return holds(self.groups, number, mixed)
 
     def rated(self, hold: Hold) -> bool:
@@ -126,9 +137,18 @@ class Rows:
         by_id = self.joined.catalogue.by_id
         return all(not unmarked(by_id[part]) for part in (base, *(name for name, _ in self._hardware(hold))))
 
-    def held(self, base: str, hold: Hold) -> list[tuple[str, int]]:
-        """What holding a base takes: a base with points, ties, and their hardware."""
-        return [(_points_row(base), 1), *((_ties_row(i), n) for i, n in hold.ties), *self._hardware(hold)]
+    def held(self, base: str, hold: Hold, families: frozenset[str]) -> list[tuple[str, int]]:
+        """What holding the base of a strut takes: a base with the points its families want, ties, their hardware."""
+        most = least(self.book, families) if self._stricter[base] else 0
+        points = self._counted(base, [number for number in self._stricter[base] if number <= most])
+        return [
+            *((_points_row(name), 1) for name in points),
+            *((_ties_row(i), n) for i, n in hold.ties),
+            *self._hardware(hold),
+        ]
+
+    def _counted(self, base: str, minima: Iterable[int]) -> list[str]:
+        return [base, *(counted(base, minimum) for minimum in minima)]
 
     def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
         return list(hold.hardware) if self.book.in_force("anchor_hardware") else []
@@ -144,7 +164,8 @@ class Rows:
         """How much there is of each row."""
         have = [counts.get(name, 0) for name in self.rows]
         for part in self.pointed:
-            have[self.row[_points_row(part)]] = pointed.get(part, 0)
+            for name in self._counted(part, self._stricter[part]):
+                have[self.row[_points_row(name)]] = pointed.get(name, 0)
         for i, group in enumerate(self.groups):
             have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
         return tuple(have)
@@ -154,8 +175,11 @@ class Rows:
         for i, group in enumerate(self.groups):
             if part in group.parts:
                 return (self.row[_ties_row(i)],)
-        rows = (self.row[part],)
-        return (*rows, self.row[_points_row(part)]) if part in self.pointed else rows
+        if part not in self.pointed:
+            return (self.row[part],)
+        made = len(getattr(self.joined.catalogue.by_id[part], "points", ()))
+        names = self._counted(part, [number for number in self._stricter[part] if number <= made])
+        return (self.row[part], *(self.row[_points_row(name)] for name in names))
 
 
 class Columns(Rows):
@@ -185,12 +209,12 @@ class Columns(Rows):
         ]
 
     def _restrained(self) -> list[Column]:
-        families = {part.id: part.family for part in self.joined.catalogue.parts}
-        ways = {base: self.ways(families[base]) for base in self.pointed}
+        ways = cache(self.ways)
         return [
             Column(i, hold, self.uses_of(assembly, hold), len(assembly.parts))
             for i, assembly in enumerate(self.assemblies)
-            for hold in ways.get(assembly.ground, ())
+            if assembly.ground in self._stricter
+            for hold in ways(self.families(assembly))
         ]
 
     def within(self, stock: tuple[int, ...]) -> int:

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 
 from cache_check.errors import CacheCheckError
 from cache_check.joining.explain import broken_rules
+from cache_check.joining.points import counted, least
+from cache_check.joining.seats import families_of
 from cache_check.joining.settings import settable
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from cache_check.model.assembly import Assembly
     from cache_check.model.result import Packing, Step
@@ -54,22 +56,13 @@ def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], he
         together.update(dict(part.assemblies))
     if together != Counter(dict(whole.assemblies)):
         wrong.append("the parts of the plan are not the plan")
-    bases = sum((_held_bases(part) for part in held), Counter[str]())
-    wrong += [f"{n} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points"
-              for base, n in bases.items() if n > muster.usable.pointed.get(base, 0)]  # fmt: skip
+    wrong += wrong_points(muster, [taken for part in held for taken in part.assemblies])
     if sum((Counter(dict(part.ties)) for part in parts), Counter[str]()).total() != Counter(dict(whole.ties)).total():
         wrong.append("the straps and chains of the parts are not those of the plan")
     if whole.count > whole.bound:
         wrong.append(f"{whole.count} struts are claimed, at most {whole.bound} proven")
     if wrong:
         raise FalsePlanError("a plan failed its own verification: " + "; ".join(wrong))
-
-
-def _held_bases(packing: Packing) -> Counter[str]:
-    bases: Counter[str] = Counter()
-    for assembly, number in packing.assemblies:
-        bases[assembly.ground] += number
-    return bases
 
 
 def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Iterator[str]:
@@ -130,14 +123,8 @@ def is_made_of_its_parts(muster: Muster, assembly: Assembly) -> bool:
 
 
 def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
-    wrong = []
-    bases: Counter[str] = Counter()
-    for assembly, number in packing.assemblies:
-        bases[assembly.ground] += number
-    for base, number in bases.items():
-        if number > muster.usable.pointed.get(base, 0):
-            wrong.append(f"{number} {base} are restrained, {muster.usable.pointed.get(base, 0)} have the points")
-    each = [_ties_per_base(muster, base) for base, number in bases.items() for _ in range(number)]
+    wrong = list(wrong_points(muster, packing.assemblies))
+    each = [_ties_per_base(muster, assembly) for assembly, number in packing.assemblies for _ in range(number)]
     kinds: Counter[str] = Counter()
     for part, number in packing.ties:
         kinds[muster.cache.catalogue.by_id[part].kind] += number
@@ -148,6 +135,24 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     return wrong
 
 
+def wrong_points(muster: Muster, struts: Iterable[tuple[Assembly, int]]) -> Iterator[str]:
+    """Where restrained struts take more bases than have the points that the strictest of their families wants."""
+    wanted: dict[str, Counter[int]] = {}
+    for assembly, number in struts:
+        wanted.setdefault(assembly.ground, Counter())[least(muster.book, _families(muster, assembly))] += number
+    for base, by_points in wanted.items():
+        own = muster.usable.least_points[base]
+        for points in by_points:
+            taken = sum(n for other, n in by_points.items() if other >= points)
+            have = muster.usable.pointed.get(base if points <= own else counted(base, points), 0)
+            if taken > have:
+                yield f"{taken} {base} are restrained, {have} have {points} points"
+
+
+def _families(muster: Muster, assembly: Assembly) -> frozenset[str]:
+    return families_of(tuple(muster.cache.catalogue.by_id[part] for part in assembly.parts))
+
+
 def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
     """Whether bases that take so many ties each can all be held by straps only or by chains only."""
     by_strap = {0}
@@ -156,6 +161,5 @@ def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
     return any(held <= kinds["strap"] and sum(each) - held <= kinds["chain"] for held in by_strap)
 
 
-def _ties_per_base(muster: Muster, base: str) -> int:
-    family = (muster.cache.catalogue.by_id[base].family,)
-    return int(muster.book.ruled("straps_per_base", "min", family, 0))
+def _ties_per_base(muster: Muster, assembly: Assembly) -> int:
+    return int(muster.book.ruled("straps_per_base", "min", tuple(sorted(_families(muster, assembly))), 0))

@@ -15,7 +15,7 @@ from cache_check.model.need import Scene
 from cache_check.model.result import Packing
 from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_parts
+from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_parts, wrong_points
 from cache_check.planning.packing.verify import verify as verify_packing
 from cache_check.planning.scenes import ask_of
 
@@ -170,11 +170,8 @@ def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterato
 
 def _wrong_restraint(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterator[str]:
     """All struts of a scene together take no more bases, straps and chains than there are."""
-    held = [strut for strut in staged.struts if strut.restrained]
-    bases = Counter(strut.assembly.ground for strut in held)
-    for base, number in bases.items():
-        if number > muster.usable.pointed.get(base, 0):
-            yield f"{scene.id}: {number} {base} are held, {muster.usable.pointed.get(base, 0)} have the points"
+    held = [(strut.assembly, 1) for strut in staged.struts if strut.restrained]
+    yield from (f"{scene.id}: {wrong}" for wrong in wrong_points(muster, held))
     taken: Counter[str] = Counter()
     for strut in staged.struts:
         taken.update(dict(strut.ties))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cache_check.model.assembly import Assembly
+from cache_check.model.part import LINEAR
 from cache_check.planning.packing.columns import Hold
 from cache_check.planning.solving.solver import Uses
 from cache_check.planning.stores.blocks import NEVER, Blocks, Numbers, Pairs, Table
@@ -54,15 +55,19 @@ class Pricing:
         self.holds = {base: tuple(self._ways(base)) for base in self._bases}
 
     def _ways(self, base: str) -> Iterator[tuple[Hold, Uses]]:
-        """Every way of holding a base that the stock has the means for, with what it takes; none by ties unrated."""
+        """Every way of holding a base that the stock has the means for, with what it takes; none by ties unrated.
+
+        A base is priced apart from what stands on it, so it is held as the strictest of all families wants it.
+        """
         rows = self.blocks.rows
+        families = frozenset(part.family for part in self.blocks.joined.catalogue.parts if part.kind in LINEAR)
         if base not in rows.pointed:
             return
-        for hold in rows.ways(self.blocks.joined.catalogue.by_id[base].family):
+        for hold in rows.ways(families):
             if not rows.rated(hold):
                 continue
             taken: dict[int, int] = {}
-            for name, number in rows.held(base, hold):
+            for name, number in rows.held(base, hold, families):
                 taken[rows.row[name]] = taken.get(rows.row[name], 0) + number
             if all(number <= self.stock[row] for row, number in taken.items()):
                 yield hold, tuple(sorted(taken.items()))
