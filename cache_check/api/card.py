@@ -85,6 +85,16 @@ def card(
         reach=reached,
         profiles=profiles,
         joins=_joins(muster),
+        heads=tuple(
+            (part.id, tuple(sorted(part.contacts)))
+            for part in cache.catalogue.parts
+            if part.kind == "fitting" and "head" in part.serves
+        ),
+        charts=tuple(
+            (family.id, chart.edition or "edition not known")
+            for family in cache.catalogue.families
+            for chart in family.charts
+        ),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
         finder=at_hand.facts(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,

@@ -130,7 +130,8 @@ class Helper:
 class CardResult:
     """What door card and crew page stand on.  ``across`` are findings about several sets together.
 
-    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.
+    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``heads`` are the
+    contacts that each head is made for, ``charts`` the edition of each family's chart.
     """
 
     name: str
@@ -154,5 +155,7 @@ class CardResult:
     reach: Reach
     profiles: tuple[Profile, ...]
     joins: tuple[PartJoint, ...]
+    heads: tuple[tuple[str, tuple[str, ...]], ...]
+    charts: tuple[tuple[str, str], ...]
     lines: tuple[ChartLine, ...]
     finder: FinderFacts

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -27,14 +29,13 @@ def test_card_is_as_kept() -> None:
 def test_heights_follow_the_triangle(tmp_path: Path) -> None:
     """At 60 degrees, contact 52 in: 52/sin 60 = 60.04 in of strut and 52/tan 60 = 30.02 in out (trigonometry)."""
     text = page_of(tmp_path, "rescue-41.yaml", "--only", "door", "--angle", "60", "--angle", "45").read_text()
-
-    row = re.search(r"<bdi>52\.0</bdi>.*", text)
+    row = re.search(r'<tr><th scope="row" class="figure-big">52\.0</th>.*', text)
     assert row is not None
-    assert re.findall(r"<bdi>(.*?)</bdi>", row[0]) == ["52.0", "73.5", "52.0", "—", "60.1", "30.1", "A"]
+    assert re.findall(r">([^<>]+)</t[hd]>", row[0]) == ["52.0", "73.5", "52.0", "—", "60.1", "30.1", "A"]
 
 
 def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
-    """A ready set that names a piece at repair says DO NOT USE, and no height is given to it."""
+    """A ready set that names a piece at repair says DO NOT USE, no load, and no height is given to it."""
     samples = Path(__file__).parent.parent.parent / "sample_caches" / "quillfen"
     text = (samples / "rescue-41.yaml").read_text().replace(
         "serial: LB-01, where: tray-1", "serial: LB-01, status: repair, where: tray-1"
@@ -44,25 +45,80 @@ def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
 
     page = page_of(tmp_path, tmp_path / "cache.yaml", "--only", "door").read_text()
 
-    assert "A: DO NOT USE" in page
-    assert "which is not usable" in page
-    assert "<bdi>A</bdi>" not in page
+    unfit = re.findall(r'<div class="set unfit">.*?</div>', page, re.DOTALL)
+    assert len(unfit) == 1
+    assert '<p class="letter">A</p>' in unfit[0]
+    assert "DO NOT USE" in unfit[0]
+    assert "which is not usable" in unfit[0]
+    assert "8,000" not in unfit[0]
+    assert '<td class="sets">A' not in page
 
 
 def test_who_to_call_is_unknown_without_another_cache(tmp_path: Path) -> None:
     """With one cache the card says that it does not know whom to call; with two it names the rig that helps."""
-    assert "UNKNOWN: no other cache" in page_of(tmp_path, "rescue-44.yaml", "--only", "door").read_text()
+    assert "UNKNOWN: no other rig" in page_of(tmp_path, "rescue-44.yaml", "--only", "door").read_text()
 
     both = page_of(tmp_path, "rescue-44.yaml", "rescue-41.yaml", "--needs", "needs.yaml", "--only", "door").read_text()
-    assert "Rescue 41 (counted 2026-03-01)" in both
-    assert "Car on its side: 2 of 3 here, 3 with it" in both
+    assert "Rescue 41: Car on its side 3 of 3 (here 2)" in both
 
 
 def test_base_that_cannot_be_held_is_said(tmp_path: Path) -> None:
     """Truck 9, one point on each base where two are ruled: the card says that no base can be restrained."""
-    text = page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text()
+    assert "NO base of this cache can be restrained" in page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text()
 
-    assert "2 usable points. NO base of this cache can be restrained" in text
+
+def test_proposed_sets_look_unlike_built_ones(tmp_path: Path) -> None:
+    """Rescue 44 has no set on the book: each is framed and says that it is not built; Rescue 41's are plain."""
+    built = page_of(tmp_path, "rescue-41.yaml", "--only", "door").read_text()
+    proposed = page_of(tmp_path, "rescue-44.yaml", "--needs", "needs.yaml", "--only", "door").read_text()
+
+    assert 'class="set proposed' not in built
+    assert proposed.count('class="set proposed"') == proposed.count("PROPOSED, not built.") > 0
+    assert "Head for <strong>edge</strong>" in built
+    assert "Chart: P P-2026, invented." in built
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_it_is_read_at_arms_length(opened: Opened, tmp_path: Path, paper: str) -> None:
+    """In print: figures of 0.20 in and more, no word under 0.10 in, set letters the largest of all.
+
+    Sizes from the PDF: a digit of these faces is 0.71 of its type size and more, so 20.3 points make 0.20 in.
+    """
+    if shutil.which("pdftohtml") is None:
+        pytest.skip("no pdftohtml here: apt-get install poppler-utils")
+    page = opened.open(page_of(tmp_path, "rescue-41.yaml", "--only", "door"))
+    page.pdf(path=tmp_path / "card.pdf", format=paper)
+    told = subprocess.run(
+        ["pdftohtml", "-xml", "-zoom", "1", "-i", "-stdout", tmp_path / "card.pdf"], capture_output=True, text=True,
+        check=True,
+    ).stdout  # fmt: skip
+    sizes = {one: int(size) for one, size in re.findall(r'<fontspec id="(\d+)" size="(\d+)"', told)}
+    texts = [
+        (sizes[font], re.sub("<.*?>", "", said).strip())
+        for font, said in re.findall(r'<text [^>]*font="(\d+)">(.*?)</text>', told)
+    ]
+
+    assert min(size for size, said in texts if said) >= 10
+    figures = [size for size, said in texts if re.fullmatch(r"[\d.,–]+", said)]
+    assert len(figures) > 20
+    assert min(figures) >= 20
+    assert {said for size, said in texts if size == max(sizes.values())} == {"A", "B"}
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("wide", [390, 820])
+def test_nothing_is_cut_on_a_screen(opened: Opened, tmp_path: Path, wide: int) -> None:
+    """At the width of a phone and a tablet nothing scrolls sideways and nothing stands outside its box."""
+    opened.page.set_viewport_size({"width": wide, "height": 900})
+    page = opened.open(page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", "--only", "door"))
+
+    cut = page.evaluate(
+        "[...document.querySelectorAll('main *')].filter(one => one.scrollWidth > one.clientWidth + 1 "
+        "&& one.clientWidth && getComputedStyle(one).display !== 'inline').map(one => one.outerHTML.slice(0, 80))"
+    )
+    assert cut == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= wide
 
 
 def test_a_cache_is_never_written_over(tmp_path: Path) -> None:

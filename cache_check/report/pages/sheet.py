@@ -30,7 +30,8 @@ class Widget:
     """Something to work with on a screen: a template beside the shell's, its data, and a script of the same place.
 
     ``data`` is given to the template as ``widget.data``; the script is one fixed file, so that the page's policy can
-    name it by its hash and nothing else can run.  A key begins the ids of the template, which are each page's own.
+    name it by its hash and nothing else can run; one without a script is only laid out by its template.  A key begins
+    the ids of the template, which are each page's own.
     """
 
     template: str

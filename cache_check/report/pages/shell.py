@@ -27,7 +27,7 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     lists their hashes.
     """
     widgets = [block for one in sheets for part in one.parts for block in part.blocks if isinstance(block, Widget)]
-    scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets))
+    scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets if one.script))
     return (
         environment()
         .get_template("page.html.j2")
