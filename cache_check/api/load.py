@@ -30,6 +30,7 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     from dataclasses import replace
 
     from cache_check.checks.load import findings
+    from cache_check.loads.likely import believed
     from cache_check.loads.solve import shape_of
     from cache_check.model.agreement import disagreements
     from cache_check.planning.loading.loading import pretensioned, straps_of
@@ -39,6 +40,8 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
         raise AskError(f"{entry}: {what}; {right}")
     suppose = suppose or WhatIf()
     muster = muster_of(cache, book, suppose)
+    situation, doubts = believed(situation, muster.book)
+    muster.unlikely += doubts
     one = pretensioned(muster, situation)
     shape = shape_of(one)
     _possible(one, shape)

@@ -101,6 +101,7 @@ _READERS: Mapping[ParameterType, _Reader] = {
     "force": _quantity("force"),
     "mass": _quantity("mass"),
     "angle": _quantity("angle"),
+    "pressure": _quantity("pressure"),
     "ratio": _share,
     "switch": lambda written, _units, _rounding: switch(written),
     "words": _words,

@@ -17,7 +17,7 @@ from cache_check.model.situation import ALONE, MAY_BE_UNKNOWN, UNKNOWN, Situatio
 from cache_check.units import System
 
 COMMAND_LINE = "command line"
-NOT_OPTIONS = ("title", "unknown")
+NOT_OPTIONS = ("title", "unknown", "sure", "why")
 OPTIONS = tuple(name for name in Situation.model_fields if name not in NOT_OPTIONS)
 """The entries of a situation that are options of the command too, dashes for underscores."""
 

@@ -1,4 +1,4 @@
-"""Which figures of part types are unlikely, and a catalogue in which nothing rests on them until they are answered."""
+"""Which figures that people type are unlikely, and parts and situations in which nothing rests on them."""
 
 from __future__ import annotations
 
@@ -11,13 +11,17 @@ from cache_check.files.default_wll import default_wll
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook
+from cache_check.model.situation import Situation
 from cache_check.model.tie_rating import rating_of
 from cache_check.units import Dimension
 
 
 @dataclass(frozen=True)
 class Unlikely:
-    """One figure of a part (base unit of its dimension; None a ratio), and the bounds it lies outside of."""
+    """One figure of a part (base unit of its dimension; None a ratio), and the bounds it lies outside of.
+
+    ``part`` is a part id, or the title of a situation.
+    """
 
     part: str
     figure: str
@@ -45,23 +49,44 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
     return catalogue.changed(parts=parts), found
 
 
+def believed(one: Situation, book: RuleBook) -> tuple[Situation, tuple[Unlikely, ...]]:
+    """A situation with what is unlikely of ground and weight taken as not known, and what was taken out."""
+    if one.sure:
+        return one, ()
+    found = tuple(doubt for rule in book.in_force("figure_likely") for doubt in _of_situation(one, book, rule.id))
+    names = tuple(dict.fromkeys(doubt.figure for doubt in found))
+    cleared = {name: Situation.model_fields[name].default for name in names}
+    return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), found
+
+
+def _of_situation(one: Situation, book: RuleBook, rule: str) -> Iterator[Unlikely]:
+    named = one.title or "this situation"
+    soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
+    for soil in one.soil if isinstance(one.soil, tuple) else (one.soil,):
+        if soil is not None:
+            yield from _outside(named, "soil", "pressure", soil, soft, hard)
+    if one.weight is not None:
+        light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
+        yield from _outside(named, "weight", "force", one.weight, light, heavy)
+
+
 def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     mine = (part.family,)
     light, heavy = book.value(rule, "mass_least", mine), book.value(rule, "mass_most", mine)
     if part.mass is not None and part.mass:
-        yield from _outside(part, "mass", "mass", part.mass, light, heavy)
+        yield from _outside(part.id, "mass", "mass", part.mass, light, heavy)
     weak, strong = book.value(rule, "wll_least", mine), book.value(rule, "wll_most", mine)
     if isinstance(part, Tie | Hardware) and part.wll is not None:
-        yield from _outside(part, "wll", "force", part.wll, weak, strong)
+        yield from _outside(part.id, "wll", "force", part.wll, weak, strong)
     if isinstance(part, Tie) and part.wll is not None:
         usual = rating_of(part.changed(wll=None), default_wll()).rated
         times = Fraction(book.value(rule, "over_usual", mine))
         if usual is not None:
-            yield from _outside(part, "wll", "force", part.wll, weak, times * usual)
+            yield from _outside(part.id, "wll", "force", part.wll, weak, times * usual)
     if isinstance(part, Fitting):
         for point in part.points:
             if point.wll is not None:
-                yield from _outside(part, "points", "force", point.wll, weak, 2 * strong)
+                yield from _outside(part.id, "points", "force", point.wll, weak, 2 * strong)
     yield from _of_sizes(part, book, rule)
 
 
@@ -70,23 +95,26 @@ def _of_sizes(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     if part.strength is not None:
         load = part.strength.failure_load or part.strength.rated_load
         least, most = book.value(rule, "wll_least", mine), book.value(rule, "strength_most", mine)
+        factors = 1, book.value(rule, "factor_most", mine)
         assert load is not None
-        yield from _outside(part, "strength", "force", load, least, most)
+        yield from _outside(part.id, "strength", "force", load, least, most)
         if part.strength.factor is not None:
-            yield from _outside(part, "strength", None, part.strength.factor, 1, book.value(rule, "factor_most", mine))
+            yield from _outside(
+                part.id, "strength", None, part.strength.factor, 1, book.value(rule, "factor_most", mine)
+            )
     if isinstance(part, Body) and part.holes is not None:
         least, most = book.value(rule, "pitch_least", mine), book.value(rule, "pitch_most", mine)
-        yield from _outside(part, "holes", "length", part.holes.pitch, least, most)
+        yield from _outside(part.id, "holes", "length", part.holes.pitch, least, most)
     if isinstance(part, Fitting | Pad) and part.footprint is not None:
         for side in (part.footprint.length, part.footprint.width):
-            yield from _outside(part, "footprint", "length", side, 1, book.value(rule, "footprint_most", mine))
+            yield from _outside(part.id, "footprint", "length", side, 1, book.value(rule, "footprint_most", mine))
 
 
 def _outside(
-    part: Part, figure: str, dimension: Dimension | None, value: Fraction | int, least: Any, most: Any
+    part: str, figure: str, dimension: Dimension | None, value: Fraction | int, least: Any, most: Any
 ) -> Iterator[Unlikely]:
     if not least <= value <= most:
-        yield Unlikely(part.id, figure, dimension, value, least, most)
+        yield Unlikely(part, figure, dimension, value, least, most)
 
 
 def _without(part: Part, figures: set[str]) -> Part:

@@ -17,7 +17,7 @@ from cache_check.units import Dimension, show
 
 Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "short", "watch", "note")
-ParameterType = Literal["count", "length", "force", "mass", "angle", "ratio", "days", "switch", "words"]
+ParameterType = Literal["count", "length", "force", "mass", "angle", "pressure", "ratio", "days", "switch", "words"]
 Stricter = Literal["lower", "higher", "on", "off", "fewer"]
 
 
@@ -192,7 +192,7 @@ def _differing(rule: str, name: str, parameter: Parameter, voices: list[tuple[st
 def _worded(value: Any, parameter: Parameter) -> str:
     if parameter.type == "length":
         return f"{show(value, 'length', 'us', 'nearest')} ({show(value, 'length', 'si', 'nearest')})"
-    if parameter.type in ("force", "mass"):
-        dimension: Dimension = "force" if parameter.type == "force" else "mass"
+    if parameter.type in ("force", "mass", "pressure"):
+        dimension: Dimension = parameter.type
         return f"{show(value, dimension, 'us', 'nearest')} ({show(value, dimension, 'si', 'nearest')})"
     return " or ".join(value) if isinstance(value, tuple) else str(value)

@@ -26,6 +26,7 @@ from pydantic import (
 from cache_check import units
 from cache_check.model.record import (
     Angle,
+    Answering,
     Factor,
     Flag,
     Force,
@@ -154,7 +155,7 @@ class Anchor(Record):
         return value
 
 
-class Situation(Record):
+class Situation(Answering):
     """One situation.  ``unknown`` names what nobody knows; the answer then is the largest that still passes.
 
     ``struts`` is how many share the load; None is one strut, whose share is given.  ``half_angles`` and

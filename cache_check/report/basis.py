@@ -110,7 +110,7 @@ def value_says(value: Any, parameter: Parameter | None, system: System) -> str:
     """A parameter's value in words; a limit is rounded to its stricter side."""
     if parameter is None:
         return str(value)
-    if parameter.type in ("length", "force", "mass", "angle"):
+    if parameter.type in ("length", "force", "mass", "angle", "pressure"):
         rounding: units.Rounding = "down" if parameter.stricter == "lower" else "up"
         return units.show(Fraction(value), parameter.type, system, rounding)
     if parameter.type == "switch":

@@ -25,6 +25,7 @@ BY_ID = {rule.id: rule for rule in RULES}
 KIND_FOLDERS = (PACKAGE / "joining" / "kinds", PACKAGE / "checks" / "kinds")
 TYPES: dict[ParameterType, type] = {
     "count": int, "days": int, "length": int, "force": Fraction, "mass": Fraction, "angle": Fraction,
+    "pressure": Fraction,
     "ratio": Fraction, "switch": bool, "words": tuple,
 }  # fmt: skip
 WAYS: dict[ParameterType, tuple[Stricter, ...]] = {"switch": ("on", "off"), "words": ("fewer",)}

@@ -268,6 +268,21 @@ def test_case_40_a_chart_rated_at_ten_to_one(ask: Ask) -> None:
     assert _steps(sure)["rated"] == 2
 
 
+def test_case_40_ground_in_psi(ask: Ask) -> None:
+    """2,000 psi for psf is rock that nobody has: the ground is not known until the situation answers for it."""
+
+    def ground(**fields: Any) -> tuple[list[str], float | None]:
+        files = {"here": PLACE | {"soil": "2000 psi"} | fields}
+        answer = ask(None, files, "load", "rig.yaml", "here.yaml", "--format", "json")["answers"][0]
+        told = [one["what"] for one in answer["findings"] if one["rule"] == "SIZ-1"]
+        return told, answer["ground"]["soil_pa"]
+
+    [told], soil = ground()
+    assert "soil 288,000 psf is not likely, 200 psf to 12,000 psf would be" in told
+    assert soil is None
+    assert ground(sure=True, why="a concrete dock, by its drawing")[0] == []
+
+
 UNLIKELY: dict[str, tuple[str, dict[str, Any]]] = {
     "a strap's limit": ("belt", {"wll": 33330}),
     "a strap's limit for its width": ("belt", {"wll": 20000, "size": 2}),

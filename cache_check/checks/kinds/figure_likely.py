@@ -13,12 +13,13 @@ from cache_check.units import show
 
 
 def check(facts: Mustered, rule: Rule) -> Iterator[Finding]:
-    """A finding for each part type on the book that has an unlikely figure and does not answer for it."""
+    """A finding for each unlikely figure of a part type on the book, or of the situation, that is not answered for."""
     listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
     for one in facts.muster.unlikely:
-        if one.part in listed:
+        part = one.part if one.part in facts.muster.cache.catalogue.by_id else ""
+        if not part or part in listed:
             yield say.finding(
-                facts, rule, part=one.part,
+                facts, rule, part=part,
                 what=f"{say.name(facts, one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
                 f"{_shown(facts, one, one.least)} to {_shown(facts, one, one.most)} would be",
                 effect="it is taken as not known, and nothing rests on it until it is put right or answered for",

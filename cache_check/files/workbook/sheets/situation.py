@@ -20,9 +20,9 @@ TABLE = Table(
     "One situation. One line each; several values are parted by semicolons, the three of an anchor by commas.",
     (Column("what", ("what",), wide=20), Column("value", ("value",), wide=34)),
 )
-_FLAGS = ("one_end_pivots",)
+_FLAGS = ("one_end_pivots", "sure")
 _TRIPLES = ("anchors",)
-_TEXTS = ("title",)
+_TEXTS = ("title", "why")
 
 
 def _lines() -> dict[str, str]:
