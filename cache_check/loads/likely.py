@@ -95,7 +95,6 @@ def _of_sizes(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     if part.strength is not None:
         load = part.strength.failure_load or part.strength.rated_load
         least, most = book.value(rule, "wll_least", mine), book.value(rule, "strength_most", mine)
-        factors = 1, book.value(rule, "factor_most", mine)
         assert load is not None
         yield from _outside(part.id, "strength", "force", load, least, most)
         if part.strength.factor is not None:

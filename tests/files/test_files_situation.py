@@ -219,10 +219,10 @@ def test_unknown_is_a_value_of_its_own(desk: Desk) -> None:
 
 
 def test_every_entry_is_an_option() -> None:
-    """The command's options are the entries of a situation, less its title."""
+    """The command's options are the entries of a situation, less its title and what it answers for."""
     from cache_check.cli.commands.load import command
 
     named = {one.name for one in command.params}
 
     assert set(OPTIONS) - {"factor"} <= named
-    assert set(OPTIONS) == set(Situation.model_fields) - {"title", "unknown"}
+    assert set(OPTIONS) == set(Situation.model_fields) - {"title", "unknown", "sure", "why"}
