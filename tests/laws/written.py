@@ -51,6 +51,9 @@ def _end(connectors: list[str]) -> st.SearchStrategy[Any]:
     return connector | st.fixed_dictionaries({"connector": connector}, optional={"takes": takes})
 
 
+_SURE = st.sampled_from([{}, {}, {"sure": False}, {"sure": True, "why": "read twice"}])
+
+
 @st.composite
 def _type(draw: st.DrawFn, kind: str, connectors: list[str], hardware: list[str]) -> dict[str, Any]:
     end = _end(connectors)
@@ -72,9 +75,9 @@ def _type(draw: st.DrawFn, kind: str, connectors: list[str], hardware: list[str]
         "hardware": {"wll": FORCES}, "pad": {"footprint": print_of},
     }  # fmt: skip
     if kind == "body":
-        return draw(_body(common | two))
+        return draw(_body(common | two)) | draw(_SURE)
     fields = st.fixed_dictionaries(needed.get(kind, {}), optional=common | may.get(kind, {}))
-    return {"kind": kind} | draw(fields)
+    return {"kind": kind} | draw(fields) | draw(_SURE)
 
 
 @st.composite
@@ -124,7 +127,7 @@ def _charts(draw: st.DrawFn, bodies: list[str]) -> list[dict[str, Any]]:
                 st.fixed_dictionaries({"states": st.just("rated load")}, optional={"factor": FACTORS}),
             )
         )
-        chart |= draw(_some(edition=TEXTS, dated=DAYS))
+        chart |= draw(_some(edition=TEXTS, dated=DAYS)) | draw(_SURE)
         if bodies:
             chart |= draw(_some(bodies=_lists(st.sampled_from(bodies), 1, 2)))
         lengths = sorted(draw(st.sets(st.integers(10, 99), min_size=1, max_size=3)))
