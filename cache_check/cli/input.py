@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
+import click
+
+from cache_check.cli.home import home
 from cache_check.errors import AskError, InputError, Mistake
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
     from cache_check.api import WhatIf
+    from cache_check.cli.options import Asked
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
+    from cache_check.model.price import Prices
     from cache_check.model.result import RulesResult
     from cache_check.model.rule import RuleBook
     from cache_check.model.situation import Situation
     from cache_check.units import System
+
+
+_Read = TypeVar("_Read")
 
 
 def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
@@ -42,6 +51,83 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
     return read
 
 
+@dataclass(frozen=True)
+class Given:
+    """All that a command was given, read: rules, caches, needs, quotes, other rigs, and the files beside the caches."""
+
+    asked: Asked
+    book: RuleBook
+    caches: list[Cache]
+    needs: Needs | None
+    quotes: list[Prices]
+    others: list[Cache]
+    beside: list[Source]
+
+    def rigs(self, pool: bool) -> list[Cache]:
+        """The caches, or all of them as one."""
+        if not pool:
+            return self.caches
+        from cache_check.files.read import pool as pooled
+
+        return [pooled(self.caches)]
+
+
+def everything(
+    named: Sequence[Path],
+    asked: Asked,
+    *,
+    needs: Path | None = None,
+    skip: Sequence[str] = (),
+    prices: Sequence[Path] = (),
+    others: Sequence[Path] = (),
+    county_needs: bool = True,
+    county_prices: bool = False,
+) -> Given:
+    """Read all that is named, with what the county adds where rigs are named by it.
+
+    Raises:
+        AskError: a rig is named that there is not.
+        InputError: the mistakes of all the files together.
+    """
+    from cache_check.files.read import read_prices, read_rules
+
+    here = home(named)
+    asked = here.asked(asked)
+    needs = here.needs(needs) if county_needs else needs
+    prices = here.prices(prices) if county_prices else prices
+    mistakes: list[Mistake] = []
+
+    def tried(read: Callable[[], _Read]) -> _Read | None:
+        try:
+            return read()
+        except InputError as error:
+            mistakes.extend(one for one in error.mistakes if one not in mistakes)
+            return None
+
+    book = tried(asked.book) or read_rules()
+    read = tried(lambda: caches(here.caches, book)) or []
+    scenes = tried(lambda: wanted(needs, skip))
+    quotes = [tried(partial(read_prices, path)) for path in prices]
+    more = (tried(lambda: caches(home(others).caches, book)) or []) if others else []
+    if mistakes:
+        raise InputError(mistakes)
+    told = [one for one in quotes if one is not None]
+    _strange([*read, *more], told)
+    beside = sources([*([needs] if needs else []), *prices, *others, *asked.policies])
+    return Given(asked, book, read, scenes, told, more, beside)
+
+
+def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
+    """Ask about each priced name that is no part of these caches and nearly one."""
+    known = {name for one in read for name in one.catalogue.short_names.values()}
+    for quote in quotes:
+        for name in (price.part for price in quote.prices):
+            short = name.rpartition("/")[2]
+            near = get_close_matches(short, known, n=1, cutoff=0.8)
+            if short not in known and near:
+                click.echo(f"cache-check: {quote.path}: {name!r} is no part here; did you mean {near[0]!r}?", err=True)
+
+
 def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
     """The one cache that is named, or several taken as one.
 
@@ -51,7 +137,9 @@ def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
     """
     if len(paths) > 1 and not pool:
         raise AskError(f"{len(paths)} caches are named; name one, or take them as one with --pool")
-    read = caches(paths, book)
+    read = caches(home(paths).caches, book)
+    if not pool and len(read) > 1:
+        raise AskError(f"the county has {len(read)} rigs; name one, or take them as one with --pool")
     if not pool:
         return read[0]
     from cache_check.files.read import pool as pooled
@@ -59,7 +147,7 @@ def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
     return pooled(read)
 
 
-def needs(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
+def wanted(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
     """The needs of a file, without the scenes that are to be left out; None where no file is named.
 
     Raises:
@@ -81,15 +169,12 @@ def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     """The cache files among several, and the situation file if one is among them.
 
     Raises:
-        AskError: there are two situations, or no cache.
+        AskError: there are two situations.
     """
     found = [path for path in files if _is_situation(path)]
     if len(found) > 1:
         raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
-    rest = [path for path in files if path not in found]
-    if not rest:
-        raise AskError(f"{found[0]} is a situation; name the cache file before it")
-    return rest, found[0] if found else None
+    return [path for path in files if path not in found], found[0] if found else None
 
 
 def _is_situation(path: Path) -> bool:

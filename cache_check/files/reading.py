@@ -19,7 +19,7 @@ from cache_check.files.workbook.read import load as load_tables
 from cache_check.model.cache import Source
 from cache_check.units import System
 
-KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
+KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _MOST_MISTAKES = 100
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _Model = TypeVar("_Model", bound=BaseModel)

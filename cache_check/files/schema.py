@@ -12,6 +12,7 @@ from pydantic.json_schema import models_json_schema
 
 from cache_check.files.cache import UNKNOWN
 from cache_check.files.cache_file import CacheFile
+from cache_check.files.county import CountyFile
 from cache_check.files.family import FamilyFile
 from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _FILES: dict[str, type[Record]] = {
     "cache": CacheFile,
+    "county": CountyFile,
     "family": FamilyFile,
     "needs": NeedsFile,
     "policy": PolicyFile,
@@ -47,7 +49,7 @@ _VALUES: dict[ParameterType, dict[str, Any]] = {
 
 
 def schemas() -> dict[str, dict[str, Any]]:
-    """The schema of each kind of file: "cache", "family", "needs", "policy" and "prices"."""
+    """The schema of each kind of file: "cache", "county", "family", "needs", "policy" and so on."""
     book = read_rules()
     return {kind: _schema(kind, model, book) for kind, model in _FILES.items()}
 

@@ -37,7 +37,7 @@ types:
     kind: fitting        # what touches the ground or the load
     serves: base         # base, head, or [base, head] if it may be either
     adds: 3              # its height between strut and ground
-    points: 2            # attachment points for straps or chain
+    points: [{wll: 3000}, {wll: 3000}]   # attachment points for straps or chain; 2 where no limit is marked
     mass: 6
   head:
     kind: fitting
@@ -56,17 +56,17 @@ types:
 # What is on the rig.  A number is a count.  Write unknown where nobody counted: blank is never taken as fine.
 parts:
   body:
-    count: 2
+    count: 4
     where: drawer 1
     out: {repair: 1}     # pieces without serials that are not in service, by status
   extension: 2
   base:
-    count: 2
+    count: 3
     items:               # pieces with serials, if you keep them; they are among the count
       - {serial: B-1, status: in service, inspected: 2026-01-10, points_usable: 2, label: legible}
-  head: 2
-  pin: 8
-  strap: unknown
+  head: 3
+  pin: 12
+  strap: 6
 
 # Where ready sets lie.  Clearance is what the latch and your hands need.
 compartments:
@@ -186,8 +186,23 @@ pad: [24, 24]            # under the base
 factor: 2                # design factor, if not the policy's
 """
 
+COUNTY = """\
+# A county, or any company: its rigs, and what all of them are asked by.  Every name is a file's, from this folder.
+# Commands find this file in the folder where you stand, or above it, and then take rig names:
+#   cache-check check            cache-check check "My rig"            cache-check buy
+# Options on the command line win; a rig that you name by its file stands for itself, without the rest of this file.
+county: My county
+rigs:
+  - my-rig.yaml
+needs: needs.yaml
+prices: [prices.yaml]
+# policies: [policy.yaml]      # rules changed for every rig
+# record: audits.db            # what cache-check history shows; audit --record audits.db keeps audits there
+"""
+
 TEMPLATES: Mapping[str, str] = {
     "cache": CACHE,
+    "county": COUNTY,
     "family": FAMILY,
     "needs": NEEDS,
     "policy": POLICY,

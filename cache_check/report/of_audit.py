@@ -71,7 +71,7 @@ def _need(one: Compared, say: Say) -> Line:
     """A need by the book and today, and what it wants where it is not met today."""
     book, today = one.book.best.count, one.today.best.count
     was = "" if book == today else f", {book} by the book"
-    wants = f"; wants {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
+    wants = f"; {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
     wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
     text = f"{one.label}: {today} {one.today.asked_step}, {one.today.wanted} wanted{was}{wants}"
     return shortly.verdict(one.today.verdict or "not known", text)

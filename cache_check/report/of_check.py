@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import OF_STATE, Verdict
@@ -89,7 +90,7 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
         asked = steps.get(f"{one.scene}: {need}")
         if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):
             return f"; {need}: {asked.why_zero[-1][1]}"
-    return f"; wants {shortly.wants(one.binding, say)}"
+    return f"; {shortly.wants(one.binding, say)}"
 
 
 def _length(one: Tally, say: Say) -> Line:
@@ -97,21 +98,29 @@ def _length(one: Tally, say: Say) -> Line:
     held = one.count("restrained")
     counts = f"{one.count('assembled at once')} assembled at once"
     counts += ", restraint not ruled" if held is None else f", {held} restrained"
-    return Line(f"{one.label}", f"{counts}; the next wants {shortly.wants(one.binding, say)}")
+    return Line(f"{one.label}", f"{counts}; {shortly.wants(one.binding, say)}")
 
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:
-    """A line for each of several caches, then what to do on each."""
-    rows = tuple(
-        Line("", f"{one.title}: needs {needs_met(one)}; {findings.by_severity(one.findings)}", wide=True)
-        for one in results
-    )
-    todo = [
-        Line(line.label, f"{one.title}: {line.text}", line.mark)
-        for one in results
-        for line in shortly.todo(one.findings, told.rules, _say(one)).lines[:3]
-    ]
-    return (Part(rows, "scenes"), Part(tuple(todo[:8]), "findings"))
+    """A line for each of several caches, then what to do on each, at most ten lines of it."""
+    rows = tuple(Line("", f"{one.title}: {_in_a_line(one)}", wide=True) for one in results)
+    most = max(1, 5 // len(results))
+    return (Part(rows, "scenes"), *(Part(tuple(_to_do(one, told)[:most]), "scenes") for one in results))
+
+
+def _in_a_line(one: CheckResult) -> str:
+    """How many scenes and needs are met, and how many findings of each severity there are."""
+    alone = [tally.verdict for tally in one.tallies if tally.verdict is not None]
+    scenes = f"{_of([scene.verdict for scene in one.scenes])} scenes met, {_of(alone)} needs met alone"
+    found = [said for said in findings.by_severity(one.findings).split(", ") if not said.startswith("0 ")]
+    return f"{scenes if one.scenes else 'no scene asked'}; {', '.join(found) or 'no findings'}"
+
+
+def _to_do(one: CheckResult, told: Told) -> list[Line]:
+    steps = {tally.label: tally for tally in one.tallies}
+    wanting = [_scene(scene, steps, _say(one)) for scene in one.scenes if not scene.met]
+    lines = [*shortly.todo(one.findings, told.rules, _say(one)).lines, *wanting]
+    return [replace(line, text=f"{one.title}: {line.text}") for line in lines]
 
 
 def needs_met(result: CheckResult) -> str:

@@ -54,7 +54,7 @@ def _at(one: Tally, say: Say) -> Part:
     lines = [
         Line(label, f"{one.best.count} {one.asked_step}{asked}{zero}"),
         Line("Steps", steps),
-        Line("Next wants", shortly.wants(one.binding, say)),
+        Line("Next strut", shortly.wants(one.binding, say).removeprefix("the next ")),
     ]
     lines += [Line("One way", text.partition(" ")[2].removeprefix("way: ")) for text in say.example(one.best)][:2]
     return Part(tuple(lines))

@@ -53,13 +53,13 @@ def colour(said: str) -> Mark:
 
 
 def wants(binding: Binding, say: Say) -> str:
-    """What would allow the next strut; of more than three pairs the first two, and how many others there are."""
+    """What the next strut wants; of more than three pairs the first two, and how many others there are."""
     if binding.untold:
         return binding.untold
     more = binding.more(dict(say.names))
     if len(more) > 3:
         more = (*more[:2], f"{len(more) - 2} other pairs")
-    return ", or ".join(more) or "neither one part more nor two would do"
+    return f"the next wants {', or '.join(more)}" if more else "neither one part more nor two allow the next"
 
 
 def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:

@@ -226,10 +226,8 @@ def test_several_caches_are_a_line_each() -> None:
     other = replace(check_result(), title="Rig 2", findings=())
     lines = answer("check", [check_result(), other], Told(BOOK), View()).splitlines()
 
-    assert (
-        lines[0] == "Rig 1: needs 0 of 1 met, each by itself; 0 of 1 scenes met whole; 1 stop, 1 short, 0 watch, 0 note"
-    )
-    assert lines[1].startswith("Rig 2: ")
+    assert lines[0] == "Rig 1: 0 of 1 scenes met, 0 of 1 needs met alone; 1 stop, 1 short"
+    assert lines[1] == "Rig 2: 0 of 1 scenes met, 0 of 1 needs met alone; no findings"
     assert lines[2].startswith("Do now      Rig 1: ")
 
 

@@ -62,26 +62,23 @@ def command(
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_audit as severities
     from cache_check.files.count import read_count
-    from cache_check.files.read import read_needs
     from cache_check.report.answer import Told
 
     checked("audit", view)
-    book = asked.book()
-    (read,) = given.caches([cache], book)
+    all_read = given.everything([cache], asked, needs=needs, others=others)
+    book, (read,) = all_read.book, all_read.caches
     if sheet is not None:
         if count is not None:
             raise click.UsageError("--sheet writes a sheet to be filled in; give COUNT without it")
         _write_sheet(read, sheet)
         return
     counted = read_count(count, read.catalogue) if count else None
-    wanted = read_needs(needs) if needs else None
     result = api.audit(
-        read, book, counted, needs=wanted, ahead=ahead, others=given.caches(others, book),
-        suppose=asked.suppose,
-    )  # fmt: skip
+        read, book, counted, needs=all_read.needs, ahead=ahead, others=all_read.others, suppose=asked.suppose
+    )
     if record is not None:
         result = api.keep_audit(result, record)
-    beside = given.sources([*([count] if count else []), *([needs] if needs else []), *others, *asked.policies])
+    beside = [*given.sources([count] if count else []), *all_read.beside]
     tell("audit", [result], Told(book, beside), view)
     leave(severities(result), fail_on)
 

@@ -9,6 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
+from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import leave
 
@@ -52,6 +53,7 @@ def command(
     from cache_check.report.answer import Told
 
     checked("build", view)
+    asked = home([cache]).asked(asked)
     book = asked.book()
     read = given.one_cache([cache, *others], book, pool=bool(others))
     result = api.build(read, book, parts, suppose=asked.suppose)

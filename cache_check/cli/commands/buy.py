@@ -34,10 +34,8 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     epilog="\b\nExamples:\n  cache-check buy rescue-44.yaml --needs scenes.yaml --prices quote.yaml --budget 2500\n"
     "  cache-check buy rescue-44.yaml --needs scenes.yaml --from rescue-41.yaml",
 )
-@click.argument("caches", type=FILE, nargs=-1, required=True)
-@click.option(
-    "--needs", type=FILE, metavar="FILE", required=True, help="A needs file: the struts that each scene wants at once."
-)
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
+@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option(
     "--prices",
     type=FILE,
@@ -83,7 +81,7 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 @failing
 def command(
     caches: tuple[Path, ...],
-    needs: Path,
+    needs: Path | None,
     prices: tuple[Path, ...],
     budget: int | None,
     givers: tuple[Path, ...],
@@ -111,23 +109,21 @@ def command(
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_buy as severities
     from cache_check.errors import AskError
-    from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs, read_prices
     from cache_check.report.answer import Told
 
-    if budget is not None and not prices and not givers:
-        raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
     checked("buy", view)
-    book = asked.book()
-    read = given.caches(caches, book)
-    wanted, quotes = read_needs(needs), [read_prices(path) for path in prices]
-    suppose = asked.suppose
+    read = given.everything(caches, asked, needs=needs, prices=prices, others=givers, county_prices=True)
+    book, wanted, quotes, suppose = read.book, read.needs, read.quotes, asked.suppose
+    if wanted is None:
+        raise AskError("nothing is asked to be met; give --needs FILE (cache-check new --kind needs writes a starter)")
+    if budget is not None and not quotes and not givers:
+        raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
     hear = progress.told()
     terms = api.BuyTerms(
-        budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(given.caches(givers, book)),
+        budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(read.others),
         move_price=move_price, frontier=not no_frontier, seconds=seconds,
     )  # fmt: skip
-    rigs = [pooled(read)] if pool else read
+    rigs = read.rigs(pool)
     results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]
     county = api.county(rigs, book, wanted, suppose=suppose, progress=hear) if len(rigs) > 1 else None
     progress.done()
@@ -136,8 +132,7 @@ def command(
         from cache_check.report.figures import buying
 
         drawn(plot, buying.draw(results))
-    beside = given.sources([needs, *prices, *givers, *asked.policies])
-    tell("buy", results, Told(book, beside, more={"county": county}), view)
+    tell("buy", results, Told(book, read.beside, more={"county": county}), view)
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)

@@ -21,7 +21,7 @@ ORDER = 10
 
 
 @click.command("check", epilog="\b\nExample:\n  cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2")
-@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
 @pooling
@@ -61,12 +61,9 @@ def answered(
 ) -> tuple[list[CheckResult], Told]:
     """What is answered, before anyone has decided how to show it; not ``whole``: what the short answer shows."""
     from cache_check import api
-    from cache_check.files.read import pool as pooled
     from cache_check.report.answer import Told
 
-    book = asked.book()
-    read = given.caches(caches, book)
-    wanted = given.needs(needs, skip)
-    rigs = [pooled(read)] if pool else read
-    results = [api.check(one, book, needs=wanted, suppose=asked.suppose, whole=whole) for one in rigs]
-    return results, Told(book, given.sources([*([needs] if needs else []), *asked.policies]))
+    read = given.everything(caches, asked, needs=needs, skip=skip)
+    rigs = read.rigs(pool)
+    results = [api.check(one, read.book, needs=read.needs, suppose=asked.suppose, whole=whole) for one in rigs]
+    return results, Told(read.book, read.beside)

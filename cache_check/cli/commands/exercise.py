@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
+from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, supposing
 from cache_check.cli.output import emit, write_file
 
@@ -56,6 +57,8 @@ def command(
     from cache_check.report import of_exercise
     from cache_check.report.as_table import as_table
 
+    here = home([cache])
+    asked, needs = here.asked(asked), here.needs(needs)
     book = asked.book()
     read = given.one_cache([cache], book, pool=False)
     wanted = read_needs(needs) if needs else None

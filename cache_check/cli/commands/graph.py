@@ -8,6 +8,7 @@ from typing import Literal
 import click
 
 from cache_check.cli import input as given
+from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
@@ -15,7 +16,7 @@ ORDER = 40
 
 
 @click.command("graph", epilog="\b\nExample:\n  cache-check graph rescue-41.yaml --format graphml -o joints.graphml")
-@click.argument("caches", type=FILE, nargs=-1, required=True, metavar="CACHE...")
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option(
     "--format",
     "form",
@@ -38,6 +39,7 @@ def command(
     from cache_check import api
     from cache_check.report import as_graph
 
+    asked = home(caches).asked(asked)
     book = asked.book()
     read = given.one_cache(caches, book, pool)
     joints = api.graph(read, book, suppose=asked.suppose)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from cache_check.cli import home
 from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, day, shown
 
@@ -18,7 +19,7 @@ ORDER = 28
 
 
 @click.command("history", epilog="\b\nExample:\n  cache-check history audits.db --rig rescue-41")
-@click.argument("record", type=FILE)
+@click.argument("record", type=FILE, required=False, metavar="[RECORD]")
 @click.option("--rig", metavar="NAME", help="Only the audits of this rig.")
 @click.option(
     "--receipt",
@@ -39,7 +40,7 @@ ORDER = 28
 @click.option("--on", callback=day, metavar="DATE", help="The day of the correction; today unless given.")
 @shown
 def command(
-    record: Path,
+    record: Path | None,
     rig: str | None,
     receipts: tuple[str, ...],
     entry: int | None,
@@ -60,11 +61,12 @@ def command(
     from cache_check.report.answer import Told
 
     checked("history", view)
+    kept_in = home.record(record)
     if correct is not None:
-        kept = api.correct(record, correct, says or "", by or "", on)
+        kept = api.correct(kept_in, correct, says or "", by or "", on)
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
-    found = api.history(record, rig, receipts)
+    found = api.history(kept_in, rig, receipts)
     tell("history", [found], Told(more={"entry": entry}), view)
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
+from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
@@ -23,7 +24,7 @@ ORDER = 25
     "load",
     epilog="\b\nExample:\n  cache-check load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf",
 )
-@click.argument("files", type=FILE, nargs=-1, required=True, metavar="CACHE... [SITUATION]")
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="[CACHE|RIG]... [SITUATION]")
 @pooling
 @situating
 @supposing
@@ -54,11 +55,15 @@ def command(
     from cache_check.report.answer import Told
 
     checked("load", view)
-    book = asked.book()
     paths, written = given.parted(files)
-    if plot is not None and len(paths) > 1 and not pool:
-        raise AskError(f"--plot draws one cache and {len(paths)} are named; name one, or take them as one with --pool")
-    read = given.caches(paths, book)
+    here = home(paths)
+    asked = here.asked(asked)
+    book = asked.book()
+    if plot is not None and len(here.caches) > 1 and not pool:
+        raise AskError(
+            f"--plot draws one cache and {len(here.caches)} are named; name one, or take them as one with --pool"
+        )
+    read = given.caches(here.caches, book)
     suppose = asked.suppose
     situation = given.situation(written, given_of(options), asked.units or read[0].units)
     beside = given.sources([*([written] if written else []), *asked.policies])

@@ -9,17 +9,22 @@ import click
 from cache_check.cli.output import STDOUT, emit, write_file
 
 ORDER = 60
-KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
+KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _IN_WORKBOOK = ("cache", "needs", "prices")
 _WRITTEN = "written; put your own figures in place of the invented ones"
 
 
-@click.command("new", epilog="\b\nExample:\n  cache-check new my-rig.yaml\n  cache-check new --workbook my-rig.xlsx")
+@click.command(
+    "new",
+    epilog="\b\nExamples:\n  cache-check new my-rig.yaml\n  cache-check new --county\n"
+    "  cache-check new --workbook my-rig.xlsx",
+)
 @click.argument("file", default=None, required=False)
 @click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")
 @click.option("--workbook", type=click.Path(path_type=Path), metavar="FILE",
               help="Write a workbook (.xlsx) with sheets for a cache, its needs and prices.")  # fmt: skip
-def command(file: str | None, kind: str, workbook: Path | None) -> None:
+@click.option("--county", is_flag=True, help="Write county.yaml, a first rig, needs and prices.")
+def command(file: str | None, kind: str, workbook: Path | None, county: bool) -> None:
     """Write a starter file with comments to FILE, which must not exist yet.
 
     Without FILE it is named after its kind, as cache.yaml; - is standard output.
@@ -27,6 +32,11 @@ def command(file: str | None, kind: str, workbook: Path | None) -> None:
     """
     from cache_check.files.template import TEMPLATES
 
+    if county:
+        if file is not None or workbook is not None:
+            raise click.UsageError("--county writes files of its own names into this folder; name no other")
+        _write_county()
+        return
     if workbook is not None:
         if file is not None:
             raise click.UsageError("name one file: FILE, or --workbook FILE.xlsx")
@@ -38,6 +48,15 @@ def command(file: str | None, kind: str, workbook: Path | None) -> None:
     path = Path(file or f"{kind}.yaml")
     write_file(path, TEMPLATES[kind], replace=False)
     click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
+
+
+def _write_county() -> None:
+    """The county file last, so that none stands there that names a file which could not be written."""
+    from cache_check.files.template import TEMPLATES
+
+    for name, kind in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices"), ("county", "county")):
+        write_file(Path(f"{name}.yaml"), TEMPLATES[kind], replace=False)
+        click.echo(f"cache-check: {name}.yaml {_WRITTEN}", err=True)
 
 
 def _write_workbook(path: Path) -> None:

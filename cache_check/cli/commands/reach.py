@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
+from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, pooling, shown, supposing
 from cache_check.cli.plot import plotting
 
@@ -18,7 +19,7 @@ ORDER = 20
 
 
 @click.command("reach", epilog="\b\nExample:\n  cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
-@click.argument("caches", type=FILE, nargs=-1, required=True, metavar="CACHE...")
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one lost.")
 @click.option("--load", metavar="LOAD", help="The load that each strut must be rated for, as 6000lbf.")
 @click.option(
@@ -49,6 +50,7 @@ def command(
     from cache_check.report.answer import Told
 
     checked("reach", view)
+    asked = home(caches).asked(asked)
     book = asked.book()
     read = given.one_cache(caches, book, pool)
     suppose = asked.suppose

@@ -38,7 +38,7 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
     epilog="\b\nExamples:\n  cache-check report rescue-41.yaml --only door -o door.html\n"
     "  cache-check report rescue-41.yaml rescue-44.yaml --needs scenes.yaml --load situation.yaml -o county.html",
 )
-@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option(
     "-o",
     "--output",
@@ -94,7 +94,7 @@ def command(
     pool: bool,
     asked: Asked,
 ) -> None:
-    r"""Pages for CACHES, in one HTML file that needs no network and no other file.
+    """Pages for CACHES, in one HTML file that needs no network and no other file.
 
     \b
     door    one printed side: ready sets, heights to lengths, straps, whom to call
@@ -106,21 +106,20 @@ def command(
     county  one page over several caches
 
     Without --only there is each of them that can be made from what is given.
-    """
+    """  # noqa: D301 - the mark is one that keeps the lines of a help text apart
     from cache_check import api
     from cache_check.cli import progress
     from cache_check.errors import AskError
-    from cache_check.files.read import read_needs, read_prices
     from cache_check.report.pages.of_report import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    book = asked.book()
-    read = [given.one_cache(caches, book, pool)] if pool else given.caches(caches, book)
+    all_read = given.everything(caches, asked, needs=needs, prices=prices, county_prices=True)
+    book, read = all_read.book, all_read.rigs(pool)
     terms = api.ReportTerms(
         kinds=only,
-        needs=read_needs(needs) if needs else None,
-        prices=tuple(read_prices(one) for one in prices),
+        needs=all_read.needs,
+        prices=tuple(all_read.quotes),
         situation=given.situation(situation, {}, asked.units or read[0].units) if situation else None,
         count=_count(count, read) if count else None,
         angles_deg=angles,
@@ -130,8 +129,8 @@ def command(
     suppose = asked.suppose
     result = api.report(read, book, terms=terms, suppose=suppose, progress=progress.told())
     progress.done()
-    beside = [one for one in (needs, *prices, situation, count, *asked.policies) if one]
-    page = html(result, book, given.sources(beside))
+    beside = [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
+    page = html(result, book, beside)
     if str(output) == STDOUT:
         emit(page)
     else:

@@ -19,7 +19,7 @@ ORDER = 24
 
 
 @click.command("stage", epilog="\b\nExample:\n  cache-check stage rescue-41.yaml --needs scenes.yaml --sets 4")
-@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option(
     "--sets",
@@ -63,17 +63,12 @@ def command(
     from cache_check.cli import progress
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_stage as severities
-    from cache_check.files.read import pool as pooled
-    from cache_check.files.read import read_needs
     from cache_check.report.answer import Told
 
     checked("stage", view)
-    book = asked.book()
-    read = given.caches(caches, book)
-    wanted = read_needs(needs) if needs else None
-    suppose = asked.suppose
-    beside = given.sources([*([needs] if needs else []), *asked.policies])
-    staged = [pooled(read)] if pool else read
+    read = given.everything(caches, asked, needs=needs)
+    book, wanted, beside, suppose = read.book, read.needs, read.beside, asked.suppose
+    staged = read.rigs(pool)
     results = [
         api.stage(one, book, needs=wanted, sets=sets, suppose=suppose, seconds=seconds, progress=progress.told())
         for one in staged

@@ -1,0 +1,118 @@
+"""Where a command finds its rigs: the files that it names, else the county file of the folder or of one above.
+
+A file named by its path stands for itself, and nothing of the county is added to it.  Options on the line win.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cache_check.errors import AskError, InputError
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Asked
+    from cache_check.files.county import County
+
+
+@dataclass(frozen=True)
+class Home:
+    """The caches that are asked, and the county they were found by (None: by their paths)."""
+
+    caches: tuple[Path, ...]
+    county: County | None = None
+
+    def asked(self, asked: Asked) -> Asked:
+        """What is asked, by the policies of the county too; those on the line come later, so they win."""
+        return replace(asked, policies=(*self.county.policies, *asked.policies)) if self.county else asked
+
+    def needs(self, given: Path | None) -> Path | None:
+        """The needs on the line, else the county's."""
+        return given or (self.county.needs if self.county else None)
+
+    def prices(self, given: Sequence[Path]) -> tuple[Path, ...]:
+        """The quotes on the line, else the county's."""
+        return tuple(given) or (self.county.prices if self.county else ())
+
+
+def home(named: Sequence[Path]) -> Home:
+    """The caches meant by these words: paths, or rig names of the county; with none named, all its rigs.
+
+    Raises:
+        AskError: a word is neither a file nor a rig, or none is named and there is no county file.
+        InputError: the county file has mistakes.
+    """
+    if named and all(one.exists() or one.suffix for one in named):
+        return Home(tuple(named))
+    county = _county()
+    if county is None:
+        if named:
+            return Home(tuple(named))
+        raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
+    _told(county)
+    return Home(tuple(_rig(one, county) for one in named) or county.rigs, county)
+
+
+def record(named: Path | None) -> Path:
+    """The record on the line, else the county's.
+
+    Raises:
+        AskError: neither names one.
+    """
+    if named is not None:
+        return named
+    county = _county()
+    if county is None or county.record is None:
+        raise AskError("no record is named; name the file that audit --record keeps, or write it in county.yaml")
+    _told(county)
+    return county.record
+
+
+def _county() -> County | None:
+    from cache_check.files.county import find_county, read_county
+
+    path = find_county(Path.cwd())
+    return read_county(path) if path else None
+
+
+@cache
+def _told(county: County) -> None:
+    """Say in one line what is taken from where."""
+    beside = [one.name for one in (county.needs, *county.prices, *county.policies) if one is not None]
+    also = f"; with {', '.join(beside)}" if beside else ""
+    rigs = ", ".join(path.stem for path in county.rigs)
+    click.echo(f"cache-check: {county.title}, from {county.path}: {rigs}{also}", err=True)
+
+
+def _rig(word: Path, county: County) -> Path:
+    """The file of a rig by its name, id or file, whatever its case and marks."""
+    if word.exists():
+        return word
+    names = {name: path for path in county.rigs for name in _names(path)}
+    found = {_plain(name): path for name, path in names.items()}.get(_plain(str(word)))
+    if found is not None:
+        return found
+    from cache_check.files.words import did_you_mean
+
+    hint = did_you_mean(str(word), names) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
+    raise AskError(f"no rig {str(word)!r} in {county.path}; {hint}")
+
+
+def _names(path: Path) -> list[str]:
+    """What a rig may be called: its file, its id, its title; one that cannot be read keeps its file's name."""
+    from cache_check.files.reading import open_file
+
+    try:
+        data = open_file(path, "cache").data
+    except InputError:
+        return [path.stem]
+    return [path.stem, *(str(data[key]) for key in ("cache", "title") if data.get(key))]
+
+
+def _plain(name: str) -> str:
+    return "".join(letter for letter in name.casefold() if letter.isalnum())
