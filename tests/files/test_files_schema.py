@@ -11,6 +11,7 @@ import pytest
 from desk import SAMPLES, Desk, read_cache, read_needs, read_policy, read_prices
 
 from cache_check.files import text
+from cache_check.files.county import read_county
 from cache_check.files.family import read_family
 from cache_check.files.read import read_rules
 from cache_check.files.reading import KINDS
@@ -20,6 +21,7 @@ from cache_check.files.template import TEMPLATES
 
 SCHEMAS = schemas()
 READERS: dict[str, Any] = {
+    "county": read_county,
     "cache": read_cache,
     "family": lambda path: read_family(path, read_rules()),
     "needs": read_needs,
@@ -55,6 +57,8 @@ def test_the_samples_fit_their_schemas(path: Path) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_starter_file_reads_and_fits(kind: str, desk: Desk) -> None:
     """A starter file passes reading and its schema as it stands."""
+    for name, of in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices")):
+        desk.put(TEMPLATES[of], f"{name}.yaml")
     assert READERS[kind](desk.put(TEMPLATES[kind])) is not None
     assert errors(kind, text.parse(TEMPLATES[kind], kind)[0]) == []
 
@@ -64,11 +68,12 @@ def test_a_starter_file_reads_and_fits(kind: str, desk: Desk) -> None:
     [
         ("cache", ("closed: 30", "clsoed: 30")),
         ("cache", ("kind: extension", "kind: extention")),
-        ("cache", ("strap: unknown", "strap: many")),
+        ("cache", ("strap: 6", "strap: many")),
         ("cache", ("EXT-1: {max", "EXT-1: {mx")),
         ("cache", ("units: us", "units: metric")),
         ("cache", ("{repair: 1}", "{mended: 1}")),
         ("cache", ("status: in service", "rig: in service")),
+        ("county", ("rigs:", "rigz:")),
         ("family", ("joint_pin: pin", "jointpin: pin")),
         ("needs", ("count: 2", "count: 0")),
         ("policy", ("EXT-3: off", "EXT-3: maybe")),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,8 @@ from cache_check.cli.options import FILE, Asked, failing, pooling, shown, suppos
 from cache_check.cli.output import leave
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from cache_check.model.result import CheckResult
     from cache_check.report.answer import Told, View
 

@@ -1,0 +1,170 @@
+"""A county file: commands take rig names where one stands in the folder or above, and say so in one line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from cache_check.cli.guard import guarded
+from cache_check.cli.home import _told
+from cli.running import ON, SAMPLES
+
+Capture = pytest.CaptureFixture[str]
+
+
+def run(capsys: Capture, *arguments: str) -> tuple[int, str, str]:
+    """Exit status, stdout and stderr of a command in this process."""
+    _told.cache_clear()
+    status = guarded(arguments)
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+@pytest.fixture
+def county(monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of the sample county."""
+    monkeypatch.chdir(SAMPLES)
+    return SAMPLES
+
+
+def test_a_new_county_checks_clean(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    """What ``new --county`` writes has a first rig whose check is clean, and nothing is written over."""
+    monkeypatch.chdir(tmp_path)
+    assert run(capsys, "new", "--county")[0] == 0
+    status, out, err = run(capsys, "check", *ON)
+
+    assert (status, err.count("\n")) == (0, 1)
+    assert "MET         Car on its side" in out
+    assert run(capsys, "buy", *ON)[0] == 0
+    assert run(capsys, "new", "--county")[0] == 2
+
+
+def test_all_rigs_are_asked_where_none_is_named(county: Path, capsys: Capture) -> None:
+    """One line says what is taken from where; each rig has its answer, by the county's needs."""
+    _, out, err = run(capsys, "check", *ON, "--format", "json")
+
+    assert err == (
+        f"cache-check: Quillfen County, from {county / 'county.yaml'}: rescue-41, rescue-44, truck-9; "
+        "with needs.yaml, prices.yaml, prices-2.yaml\n"
+    )
+    answers = json.loads(out)["answers"]
+    assert [one["name"] for one in answers] == ["rescue-41", "rescue-44", "truck-9"]
+    assert all(len(one["scenes"]) == 5 for one in answers)
+
+
+@pytest.mark.parametrize("name", ["Rescue 41", "rescue-41", "RESCUE 41", "rescue41"])
+def test_a_rig_is_found_by_its_name(name: str, county: Path, capsys: Capture) -> None:
+    """By title, id or file, whatever its case and marks; the answer is that of the file with the county's needs."""
+    named = run(capsys, "check", name, *ON)[1]
+
+    assert named == run(capsys, "check", "rescue-41.yaml", "--needs", "needs.yaml", *ON)[1]
+
+
+def test_a_file_stands_for_itself(county: Path, capsys: Capture) -> None:
+    """A rig named by its path takes nothing of the county, and nothing is said of one."""
+    _, out, err = run(capsys, "check", "rescue-41.yaml", *ON, "--format", "json")
+
+    assert err == ""
+    assert json.loads(out)["answers"][0]["scenes"] == []
+
+
+def test_options_on_the_line_win(county: Path, tmp_path: Path, capsys: Capture) -> None:
+    """Other needs than the county's are the only ones."""
+    own = tmp_path / "own.yaml"
+    own.write_text("needs: mine\nunits: us\nscenes: {s: {needs: [{id: n, count: 1, length: 48}]}}\n")
+    _, out, _ = run(capsys, "check", "rescue-41", "--needs", str(own), *ON, "--format", "json")
+
+    assert [one["scene"] for one in json.loads(out)["answers"][0]["scenes"]] == ["s"]
+
+
+def test_a_name_that_is_no_rig_is_asked_about(county: Path, capsys: Capture) -> None:
+    """The nearest rig is offered; without a county file the reader says what is not there."""
+    status, _, err = run(capsys, "check", "Resque 41")
+
+    assert status == 2
+    assert "no rig 'Resque 41'" in err
+    assert "did you mean 'Rescue 41'?" in err
+
+
+def test_policies_of_the_county_hold_for_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    """A policy that the county names is told on each answer; one on the line comes after it and wins."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "new", "--county")
+    run(capsys, "new", "--kind", "policy")
+    path = tmp_path / "county.yaml"
+    path.write_text(path.read_text().replace("# policies: [policy.yaml]", "policies: [policy.yaml]"))
+    assert "design factor 4:1" in run(capsys, "check", *ON)[1]
+
+    own = tmp_path / "own.yaml"
+    own.write_text("policy: own\nunits: us\nset: {CAP-1: {factor: 3, why: trial}}\n")
+    assert "design factor 3:1" in run(capsys, "check", "--rules", str(own), *ON)[1]
+
+
+def test_mistakes_of_all_files_are_told_in_one_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """A rig, its needs and a quote with a mistake each: three lines at once, status 2."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "new", "--county")
+    for name, old, new in (
+        ("my-rig", "closed: 30", "closed: thirty"), ("needs", "count: 2", "count: 0"), ("prices", "pack: 4", "pack: 0"),
+    ):  # fmt: skip
+        path = tmp_path / f"{name}.yaml"
+        path.write_text(path.read_text().replace(old, new))
+    status, out, err = run(capsys, "buy", *ON)
+
+    assert (status, out) == (2, "")
+    assert all(f"{name}.yaml:" in err for name in ("my-rig", "needs", "prices"))
+
+
+def test_a_name_in_a_quote_that_is_nearly_a_part_is_asked_about(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """A slip in a price list is asked about; another number is another part, and is not."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "new", "--county")
+    path = tmp_path / "prices.yaml"
+    path.write_text(path.read_text().replace("  strap:", "  starp:"))
+    err = run(capsys, "buy", *ON)[2]
+
+    assert "'starp' is no part here; did you mean 'strap'?" in err
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("rigs: [gone.yaml]", "'gone.yaml' is not there"),
+        ("rigs: []", "rigs"),
+        ("rigs: [my-rig.yaml]\nneds: needs.yaml", "did you mean 'needs'?"),
+    ],
+)
+def test_mistakes_of_the_county_file_have_their_line(
+    written: str, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """A rig that is not there, no rig at all, a word that is none: one clear line, status 2."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "new", "my-rig.yaml")
+    (tmp_path / "county.yaml").write_text(f"county: c\n{written}\n")
+    status, out, err = run(capsys, "check")
+
+    assert (status, out) == (2, "")
+    assert "county.yaml:" in err
+    assert said in err
+
+
+def test_history_without_a_record_takes_that_of_the_county(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """The county's record is shown; where it names none, the line says how to."""
+    monkeypatch.chdir(tmp_path)
+    run(capsys, "new", "--county")
+    status, _, err = run(capsys, "history")
+    assert status == 2
+    assert "no record is named" in err
+
+    path = tmp_path / "county.yaml"
+    path.write_text(path.read_text().replace("# record: audits.db", "record: audits.db"))
+    run(capsys, "audit", "My rig", *ON, "--record", "audits.db")
+    assert "audits.db" in run(capsys, "history")[1]
