@@ -68,6 +68,18 @@ def test_draws_are_these_on_every_machine() -> None:
     assert [Draw(7, "here").below(1_000), Draw(7, "there").below(1_000)] == [769, 720]
 
 
+def test_needs_settle_the_lengths(book: RuleBook) -> None:
+    """With needs, how many at once is asked at lengths that a need of theirs wants, and at no other."""
+    rig, needs = cc.read_cache(SAMPLES / "rescue-41.yaml", book), cc.read_needs(SAMPLES / "needs.yaml")
+    made = cc.exercise(rig, book, count=30, seed=2, needs=needs, suppose=cc.WhatIf(on=ON))
+    asked = [one for one in made.cards if one.kind in ("at once", "what stops the next", "what hurts most")]
+
+    assert asked
+    wanted = [need for scene in needs.scenes for need in scene.needs]
+    for one in asked:
+        assert any(need.shortest <= _length(one.question) <= need.longest for need in wanted), one.question
+
+
 def test_what_stops_the_next_is_what_one_more_allows(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
     """One more of the key gives one strut more at that length; one more of a wrong choice does not."""
     for one in of_kind(made, "what stops the next")[:3]:

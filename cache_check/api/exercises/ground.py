@@ -71,6 +71,17 @@ class Ground:
         grain = self.grain
         return [at * grain for low, high in spans for at in range(-(-low // grain), high // grain + 1)]
 
+    @property
+    def asked(self) -> list[int]:
+        """Lengths to ask about: those of the needs where there are any, else every whole length in reach."""
+        needed = {
+            at
+            for scene in (self.needs.scenes if self.needs else ())
+            for need in scene.needs
+            for at in self.lengths([(need.shortest, need.longest)])
+        }
+        return [at for at in self.lengths(self.reached.reach.union) if not needed or at in needed]
+
     def stack(self, parts: Sequence[str]) -> str:
         """Parts from ground to load."""
         return " + ".join(self.names.get(part, part) for part in parts)

@@ -16,7 +16,7 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
     """One or two struts of the proven most are set up; what can still be restrained is asked of what is left."""
     from cache_check.api.reach import reach
 
-    lengths = ground.lengths(ground.reached.reach.union)
+    lengths = ground.asked
     while lengths:
         at = lengths.pop(draw.below(len(lengths)))
         most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at

@@ -15,7 +15,7 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
     """At a length where some can be restrained, the one part of which one more allows the next; others do not."""
     from cache_check.api.reach import reach
 
-    lengths = ground.lengths(ground.reached.reach.union)
+    lengths = ground.asked
     while lengths:
         at = lengths.pop(draw.below(len(lengths)))
         most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at

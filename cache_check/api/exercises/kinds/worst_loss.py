@@ -15,7 +15,7 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
     """At a length where the loss of one kind of part alone costs a strut, which; parts of the same struts do not."""
     from cache_check.api.reach import reach
 
-    lengths = ground.lengths(ground.reached.reach.union)
+    lengths = ground.asked
     while lengths:
         at = lengths.pop(draw.below(len(lengths)))
         most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at
