@@ -57,7 +57,7 @@ def card(
     units = units_of(cache, suppose)
     angles = tuple(angles_deg) or aiming.angles_ruled(muster)
     families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
-    per_base = max((ties_ruled(muster.book, family) for family in families), default=0)
+    per_base = ties_ruled(muster.book, families)
     bases = pointed_bases(facts)
     half_angles = aiming.half_angles_ruled(muster)
     profiles = tuple(profile(muster, step) for step in muster.steps)

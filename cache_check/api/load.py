@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
-from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.load import LoadResult, TieWay
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 
 if TYPE_CHECKING:
     from cache_check.loads.solve import Shape
-    from cache_check.planning.loading.carrying import Demand
+    from cache_check.planning.loading.carrying import Here
+    from cache_check.planning.loading.links import Demand
     from cache_check.planning.loading.loading import Statics, Straps
+    from cache_check.planning.loading.settling import Settled
     from cache_check.planning.loading.sharing import Shared
     from cache_check.planning.packing.muster import Muster
 
@@ -33,7 +35,8 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     from cache_check.loads.likely import believed
     from cache_check.loads.solve import shape_of
     from cache_check.model.agreement import disagreements
-    from cache_check.planning.loading.loading import pretensioned, straps_of
+    from cache_check.planning.loading.loading import straps_of
+    from cache_check.planning.loading.settling import settled
     from cache_check.planning.loading.sharing import shared
 
     for entry, what, right in disagreements(situation):
@@ -42,12 +45,12 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     muster = muster_of(cache, book, suppose)
     situation, doubts = believed(situation, muster.book)
     muster.unlikely += doubts
-    one = pretensioned(muster, situation)
-    shape = shape_of(one)
-    _possible(one, shape)
-    divided = shared(one)
-    solved, straps = _solved(muster, one, shape, straps_of(muster, one, shape), divided)
-    result = _answer(muster, suppose, one, solved, straps, divided)
+    policy = settled(muster, situation)
+    shape = shape_of(policy.one)
+    _possible(policy.one, shape)
+    divided = shared(policy.one)
+    solved, straps = _solved(muster, policy.one, shape, straps_of(muster, policy.one, shape), divided)
+    result = _answer(muster, suppose, situation, policy, solved, straps, divided)
     return replace(result, findings=findings(muster, result))
 
 
@@ -61,7 +64,8 @@ def _solved(muster: Muster, one: Situation, shape: Shape, straps: Straps, divide
     """The statics; where straps and vehicle find no balance the straps are refused and left out."""
     from dataclasses import replace
 
-    from cache_check.planning.loading.loading import NO_BALANCE, statics_of
+    from cache_check.planning.loading.links import NO_BALANCE
+    from cache_check.planning.loading.loading import statics_of
 
     try:
         return statics_of(muster, one, shape, straps, divided), straps
@@ -82,49 +86,58 @@ def _reason(error: str) -> str:
 
 
 def _answer(
-    muster: Muster, suppose: WhatIf, one: Situation, solved: Statics, straps: Straps, divided: Shared
+    muster: Muster, suppose: WhatIf, given: Situation, policy: Settled, solved: Statics, straps: Straps, divided: Shared
 ) -> LoadResult:
+    from dataclasses import replace
+
     from cache_check.files.default_wll import default_wll
-    from cache_check.planning.loading import loading, weighing
-    from cache_check.planning.loading.carrying import carriers, leading
+    from cache_check.model.verdict import worst
+    from cache_check.planning.loading import judging, loading, weighing
+    from cache_check.planning.loading.carrying import Here, carriers
+    from cache_check.planning.loading.holding import Ties
     from cache_check.planning.packing.muster import Ask
 
-    table = default_wll()
-    ways = () if straps.refused else loading.ways_of(muster, one, solved, table)
-    demand = loading.demand_of(one, solved, ways, muster.factor(Ask(1, 1, factor=one.factor)), straps.refused)
-    here = loading.here_of(muster, ways)
-    found = carriers(here, demand)
-    wanted = max(one.sharing, weighing.floor_of(muster, one))
-    tally = loading.counted(here, demand, found, wanted, one.title or "here")
-    buildable = here.columns.within(here.stock)
-    there = tuple(c for c in found if here.built_of(c.assembly) & buildable)
-    best = next(iter(there), None)
-    way = leading(ways)
-    base = best.assembly.ground if best is not None else None
-    ground = weighing.ground_of(muster, one, solved.known, _own_upright(demand.sine, best), base)
+    one, table = policy.one, default_wll()
+    demand = loading.demand_of(one, solved, muster.factor(Ask(1, 1, factor=one.factor)), straps.refused)
+    thrust = (solved.known or solved.each).thrust_checked
+    here = Here(muster, demand, Ties(muster, solved.setup, thrust, table, known=solved.known is not None))
+    found = carriers(here)
+    floor = weighing.floor_of(muster, one)
+    planned = one.struts if one.on_this_side is not None or one.strut_places else floor
+    wanted = judging.Wanted(max(one.struts, floor), planned, floor)
+    tally = loading.counted(here, found, wanted.count, one.title or "here")
+    best = next(iter(found), None)
+    missing = tally.missing
+    by_limit = weighing.wanted_of(muster, one, solved, divided, best)
+    links = (*judging.links(here, found, tally, wanted), *judging.limit(one, by_limit))
+    ground = weighing.ground_of(here, best)
     return LoadResult(
         name=muster.cache.id,
         title=muster.cache.title,
         basis=basis_of(muster, suppose, asked=True, factors=_factor(one, demand)),
         names=names_of(muster),
-        situation=one,
+        verdict=worst(link.link_of() for link in links),
+        links=links,
+        unchecked=judging.unchecked(here),
+        situation=given,
+        settled=one,
         geometry=solved.setup.shape.geometry(),
-        assumed=straps.assumed,
+        assumed=(*straps.assumed, *policy.assumed),
         lines=solved.setup.lines(),
         refused=straps.refused,
         forces=solved.known,
         shares=divided.shares,
-        comparisons=weighing.comparisons(one, solved, ways),
-        slip=loading.slip_of(one, solved.setup.shape),
-        push=loading.push_of(solved, way),
-        ties=ways,
-        doubled=None if straps.refused else loading.doubled_way(muster, one, solved, table),
+        comparisons=weighing.comparisons(one, solved, _ways(here)),
+        slip=loading.slip_of(given, solved.setup.shape, one.friction),
+        push=loading.push_of(here.links, best.way if best else None),
+        ties=_ways(here),
+        failed=judging.failed(here, best),
         chain=loading.chain_instead(solved, table) if not straps.refused else None,
-        carriers=there,
-        tally=tally,
-        wanted=weighing.wanted_of(muster, one, solved, divided, best),
+        carriers=found,
+        tally=replace(tally, links=tuple(link.link_of() for link in links), missing=missing),
+        wanted=by_limit,
         ground=ground,
-        largest=weighing.largest_of(one, solved, divided, best, ground),
+        largest=weighing.largest_of(here, solved, divided, best, ground),
         near=loading.near(muster, solved.setup.shape, demand.length),
         findings=(),
     )
@@ -136,6 +149,8 @@ def _factor(one: Situation, demand: Demand) -> tuple[tuple[str, Fraction], ...]:
     return ((one.title or "this situation", demand.factor.k),) if own else ()
 
 
-def _own_upright(sine: Fraction, best: Carrier | None) -> Fraction:
-    """The upright part of the strut force that pre-tension makes."""
-    return best.way.own * sine if best is not None and best.way is not None else Fraction(0)
+def _ways(here: Here) -> tuple[TieWay, ...]:
+    """Every kind of strap or chain in every number that is tried on a base here."""
+    kinds = {here.columns.families(assembly) for assembly in here.columns.assemblies}
+    every = sorted({number for families in kinds for number in here.numbers(families)})
+    return tuple(here.ties.way(tie, number) for tie in here.ties.allowed for number in every)

@@ -72,10 +72,10 @@ def _mode(path: Path) -> int:
     return 0o666 & ~mask
 
 
-def leave(severities: Iterable[str], fail_on: str) -> None:
-    """Exit with the status that the severities found deserve."""
+def leave(severities: Iterable[str], fail_on: str, *, unmet: bool = False) -> None:
+    """Exit with the status that the severities found deserve; a verdict that is not *met* deserves that of findings."""
     from cache_check.model.rule import SEVERITIES
 
     grave = SEVERITIES[: SEVERITIES.index(fail_on) + 1] if fail_on in SEVERITIES else ()
     found = any(severity in grave for severity in severities)
-    click.get_current_context().exit(Exit.FINDINGS if found else Exit.CLEAN)
+    click.get_current_context().exit(Exit.FINDINGS if found or unmet else Exit.CLEAN)

@@ -8,35 +8,44 @@ from typing import Any, TypeVar
 import click
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-LISTS = ("half_angles", "rise", "pretension", "strut_places", "pad")  # model.situation.LISTED, without loading it
+LISTS = ("half_angles", "rise", "pretension", "strut_places", "pad", "soil")
+"""As ``model.situation.LISTED``, without loading it."""
 _HELP: dict[str, tuple[str, str]] = {
     "contact_height": ("LENGTH", "Contact above the ground at the vehicle."),
     "ground_drop": ("LENGTH", "How much lower the ground lies at the base; negative where higher."),
     "angle": ("DEG", "The strut's angle from the horizontal."),
     "angle_from_vertical": ("DEG", "The same from the vertical."),
     "base_offset": ("LENGTH", "The base out from under the contact, instead of an angle."),
-    "vertical": ("LOAD", "What the struts lift upright together; one strut's share without --struts. May be unknown."),
-    "weight": ("WEIGHT", "Weight of the vehicle, with --lever or --one-end-pivots. May be unknown."),
-    "lever": ("LENGTH", "The weight's lever about the pivot, toward the strut. May be unknown."),
+    "vertical": ("LOAD", "What the struts on this side lift upright together. May be unknown."),
+    "weight": ("WEIGHT", "Weight of the vehicle, with where it lies or --one-end-pivots. May be unknown."),
+    "weight_inside": ("LENGTH", "Centre of gravity inside the edge it would turn about: at rest."),
+    "weight_outside": ("LENGTH", "Centre of gravity beyond that edge, toward the strut. May be unknown."),
+    "edges_apart": ("LENGTH", "From that edge to the one on the other side."),
+    "sideways_share": ("NUMBER", "At rest: what pushes to the side, as a share of the weight."),
+    "push_height": ("LENGTH", "At which height; the contact's unless given."),
     "contact_x": ("LENGTH", "Contact from the pivot toward the base; 0 unless given."),
     "pivot_height": ("LENGTH", "Pivot above the ground at the vehicle; 0 unless given."),
     "axial": ("LOAD", "A plain force along one strut."),
-    "multiplier": ("NUMBER", "The load times this, 1 to 10."),
-    "struts": ("N", "How many struts share the load."),
+    "dynamic_allowance": ("NUMBER", "The load times this, 1 to 10; policy's unless given."),
+    "on_this_side": ("N", "How many struts share the load."),
+    "on_the_other_side": ("N", "How many stand against them."),
     "strut_places": ("A,B", "Where two struts stand along the load."),
     "load_at": ("LENGTH", "Where the load lies along them."),
     "strut_limit": ("LOAD", "The most to lift upright with one strut, by policy."),
     "half_angles": ("DEG,...", 'Half-angles of the straps in plan: 30, or "30 left,25 right".'),
     "rise": ("DEG,...", "Rise of the straps from base to anchor; level unless given."),
-    "pretension": ("LOAD,...", "Pre-tension of each strap."),
-    "friction": ("NUMBER", "The coefficient under the base that policy lets count; none unless given."),
+    "anchor_distance": ("LENGTH", "From the base to the farthest anchor, where --anchors does not say it."),
+    "far_anchors": ("LOAD", "What each far anchor holds; or structure: frame, axle or hub."),
+    "pretension": ("LOAD,...", "Pre-tension of each strap; policy's unless given."),
+    "friction": ("NUMBER", "A coefficient under the base, told beside what is needed; policy says what counts."),
     "face": ("DEG", "How far the face at the contact looks down: 0 upright, 90 level underside."),
     "contact": ("KIND", "The kind of contact, as edge, flat or hole."),
-    "soil": ("PRESSURE", "Presumptive bearing value of the ground, as 2000psf. May be unknown."),
+    "soil": ("PRESSURE,...", "Bearing value of the ground, as 2000psf, or of each base's. May be unknown."),
     "pad": ("SIDE[,SIDE]", "Sides of the pad under the base."),
 }
 _CHOICES = {
     "ties": (("straps", "chains", "either", "none"), "What may hold the base; either unless given."),
+    "state": (("at rest", "leaning", "being lifted"), "How the vehicle stands."),
     "vehicle": (("car", "heavy"), "Class of vehicle, for the policy's number of struts."),
 }
 
@@ -54,7 +63,21 @@ def situating(command: Decorated) -> Decorated:
     )(command)
     for name, (metavar, text) in reversed(_HELP.items()):
         command = click.option(_dashed(name), name, metavar=metavar, help=text)(command)
+    for name in ("struts", "lever", "multiplier"):
+        command = click.option(_dashed(name), expose_value=False, hidden=True, callback=_gone)(command)
     return command
+
+
+def _gone(_: click.Context, option: click.Parameter, value: str | None) -> None:
+    """Refuse an option that is no longer one, naming what to write.
+
+    Raises:
+        UsageError: it was given.
+    """
+    if value is not None:
+        from cache_check.model.situation import GONE
+
+        raise click.UsageError(f"--{option.name} is no longer an option; write {GONE[option.name or '']}")
 
 
 def _dashed(name: str) -> str:
@@ -69,7 +92,8 @@ def given_of(options: dict[str, Any]) -> dict[str, Any]:
             given[name] = [part.strip() for part in given[name].split(",")]
     if "anchors" in given:
         given["anchors"] = [[part.strip() for part in place.split(",")] for place in given["anchors"]]
-    struts = given.get("struts")
-    if isinstance(struts, str) and struts.strip().isdecimal() and len(struts) < 10:
-        given["struts"] = int(struts)
+    for name in ("on_this_side", "on_the_other_side"):
+        number = given.get(name)
+        if isinstance(number, str) and number.strip().isdecimal() and len(number) < 10:
+            given[name] = int(number)
     return given

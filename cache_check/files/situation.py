@@ -13,7 +13,7 @@ from cache_check.files.reading import open_file
 from cache_check.files.words import in_words, together
 from cache_check.model.agreement import disagreements
 from cache_check.model.record import Name
-from cache_check.model.situation import ALONE, MAY_BE_UNKNOWN, UNKNOWN, Situation
+from cache_check.model.situation import ALONE, GONE, MAY_BE_UNKNOWN, UNKNOWN, Situation
 from cache_check.units import System
 
 COMMAND_LINE = "command line"
@@ -41,7 +41,9 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
         InputError: every mistake of the file, in its order; then those of the options.
     """
     reading = open_file(path, "situation")
-    data = {"title": str(reading.data["situation"])} | reading.data
+    for name in [name for name in reading.data if name in GONE]:
+        reading.fault((name,), f"{name!r} is no longer a word here", f"write {GONE[name]}")
+    data = {"title": str(reading.data["situation"])} | {k: v for k, v in reading.data.items() if k not in GONE}
     file = reading.record(SituationFile, data)
     reading.finish()
     if file is None:

@@ -207,15 +207,31 @@ class StrapCount:
         return 2 * self.each_side + self.on_the_line
 
 
-def _tension_of_fan(thrust: float, alpha: float, beta: float, total: int) -> StrapCount:
-    """So many straps of equal stiffness, in pairs and an odd one on the line: at most T = H c / (sum of c^2)."""
+def tension_of_fan(thrust: Number, half_angle_deg: Number, rise_deg: Number, total: int) -> StrapCount:
+    """So many straps in pairs at the sides and an odd one on the line, and the most that one of them can see.
+
+    Straps on one line share evenly; how the lines share nobody knows, so the odd one may take the whole thrust:
+    T = H / (2 m cos alpha cos beta) at the sides, H / cos beta on the line.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        half_angle_deg: of the straps at the sides, from 0 (all along the line), under 90.
+        rise_deg: of each strap, over -90 and under 90.
+        total: straps in all, 1 or more.
+
+    Returns:
+        The count, where the straps run, and the largest tension.
+
+    Raises:
+        ValueError: out of range.
+    """
+    force, alpha, beta = not_negative("thrust", thrust), half_angle(half_angle_deg), rise_angle(rise_deg)
     if alpha == 0:
-        return StrapCount(0, total, thrust / (total * cos_deg(beta)))
+        return StrapCount(0, total, force / (total * cos_deg(beta)))
     each_side, odd = divmod(total, 2)
-    cosine = cos_deg(alpha)
-    steepest = 1.0 if odd else cosine
-    tension = thrust * steepest / ((2 * each_side * cosine**2 + odd) * cos_deg(beta))
-    return StrapCount(each_side, odd, tension)
+    per_thrust = 1.0 if odd else 1 / (2 * each_side * cos_deg(alpha))
+    return StrapCount(each_side, odd, force * per_thrust / cos_deg(beta))
 
 
 def straps_needed(
@@ -230,9 +246,9 @@ def straps_needed(
     """Fewest like straps whose rated tension holds the thrust at their angles, never under the ruled minimum.
 
     Sideways balance asks as much of one side as of the other, so straps stand in pairs and an odd one on the
-    strut's line, where it takes the most: T = H / ((2 m cos^2 alpha + odd) cos beta), at equal stiffness.
-    A plain H / (T cos alpha cos beta) would count an odd strap on one side that the other side cannot
-    balance.  A thrust met exactly is met.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    strut's line; each is taken for the most that it can see (``tension_of_fan``).  A plain
+    H / (T cos alpha cos beta) would count an odd strap on one side that the other side cannot balance.
+    A thrust met exactly is met.  Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -254,7 +270,7 @@ def straps_needed(
     if isinstance(minimum, bool) or not isinstance(minimum, int) or minimum < 1:
         raise ValueError(f"minimum is {minimum!r}; it must be a whole number, 1 or more")
     for total in range(minimum, 10_001):
-        fan = _tension_of_fan(force, alpha, beta, total)
+        fan = tension_of_fan(force, alpha, beta, total)
         if settled(fan.largest_tension / rated) <= 1:
             return fan
     raise ValueError(f"rated tension is {rated_tension}; it must be enough that 10,000 straps hold {thrust}")

@@ -51,6 +51,28 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     raise _one_sided(straps)
 
 
+def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
+    """How straps can share a thrust of 1 at the worst: every division that one or two of them hold alone.
+
+    All that balance lie between these, so whatever is in proportion to the tensions is largest in one of them.
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        straps: how they run, 1 to 10 of them.
+
+    Returns:
+        Tensions of all straps, in the same order, for each division.
+
+    Raises:
+        ValueError: out of range, or no division balances (all straps on one side).
+    """
+    _check_count(straps)
+    found = tuple(tuple(dict(corner).get(place, 0.0) for place in range(len(straps))) for corner in _corners(straps))
+    if not found:
+        raise _one_sided(straps)
+    return found
+
+
 def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """The most that each strap can see, however the straps share the thrust.
 
@@ -67,15 +89,7 @@ def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]
         ValueError: out of range, or no division balances (all straps on one side).
     """
     force = not_negative("thrust", thrust)
-    _check_count(straps)
-    corners = list(_corners(straps))
-    if not corners:
-        raise _one_sided(straps)
-    largest = [0.0] * len(straps)
-    for corner in corners:
-        for place, tension in corner:
-            largest[place] = max(largest[place], tension)
-    return tuple(force * tension for tension in largest)
+    return tuple(force * max(tensions) for tensions in zip(*divisions(straps), strict=True))
 
 
 def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tuple[float, ...] | None, ...]:

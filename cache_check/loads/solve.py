@@ -24,9 +24,17 @@ from cache_check.loads.geometry import (
     strut_length,
 )
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
+from cache_check.loads.pretension import strut_force
 from cache_check.loads.restraint import Strap, base_reaction
-from cache_check.loads.sharing import shared_tensions, worst_tensions
-from cache_check.loads.triangle import Place, axial_for_vertical_left, held_by_straps, solve_triangle
+from cache_check.loads.sharing import divisions, shared_tensions, worst_tensions
+from cache_check.loads.triangle import (
+    Place,
+    TriangleForces,
+    axial_for_vertical_left,
+    held_by_straps,
+    pretension_moment,
+    solve_triangle,
+)
 from cache_check.model.load import Forces, Geometry, StrapLine
 from cache_check.model.situation import Situation
 
@@ -68,7 +76,11 @@ def shape_of(one: Situation) -> Shape:
 
 @dataclass(frozen=True)
 class Setup:
-    """The places of a situation, and its straps with their tensions under a thrust of 1 (none: no straps)."""
+    """The places of a situation, and its straps with their tensions under a thrust of 1 (none: no straps).
+
+    ``unit`` is how like straps share it, ``worst`` the most that each can see; ``divisions`` are all that anything
+    is checked for.  ``one`` has the policy's values where the situation says nothing, and the friction that counts.
+    """
 
     one: Situation
     shape: Shape
@@ -78,6 +90,7 @@ class Setup:
     straps: tuple[Strap, ...]
     unit: tuple[float, ...]
     worst: tuple[float, ...]
+    divisions: tuple[tuple[float, ...], ...]
 
     @property
     def angle(self) -> float:
@@ -94,10 +107,6 @@ class Setup:
         """The pre-tension of each strap, N."""
         given = self.one.pretension or (Fraction(0),)
         return tuple(given[i if len(given) > 1 else 0] for i in range(len(self.straps)))
-
-    def running(self) -> Iterator[tuple[Strap, float]]:
-        """Each strap with its tension under a thrust of 1."""
-        return zip(self.straps, self.unit, strict=True)
 
     def lines(self) -> tuple[StrapLine, ...]:
         """The straps, to be shown."""
@@ -132,13 +141,36 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
             Strap(float(plan), float(rises[i if len(rises) > 1 else 0])) for i, plan in enumerate(plan_angles_deg)
         )
         anchors = tuple(_along(base, strap, shape.length) for strap in straps)
-    unit = shared_tensions(1, straps) if straps else ()
-    return Setup(one, shape, contact, base, anchors, straps, unit, worst_tensions(1, straps) if straps else ())
+    if not straps:
+        return Setup(one, shape, contact, base, anchors, (), (), (), ((),))
+    unit = shared_tensions(1, straps)
+    ways = tuple(dict.fromkeys((unit, *divisions(straps))))
+    return Setup(one, shape, contact, base, anchors, straps, unit, worst_tensions(1, straps), ways)
 
 
 def _along(base: Place, strap: Strap, distance: float) -> Point:
     """A point on a strap's line: the pull on the vehicle turns it by the line, wherever on it the anchor lies."""
     return (base[0] - distance * strap.forward, base[1] + distance * strap.upward, distance * strap.sideways)
+
+
+def push_arm(one: Situation) -> int:
+    """How high above the pivot (nm) a vehicle at rest is pushed to the side: where said, else at the contact."""
+    return (one.push_height if one.push_height is not None else one.contact_height) - one.pivot_height
+
+
+def push_left(one: Situation) -> Fraction:
+    """For each newton of a weight at rest, what of the sideways push its own righting moment leaves; never under 0.
+
+    A share s with its allowance, pushing at a height y, against the weight d inside the edge: s - d / y.  The
+    allowance is of the push alone: it rights nothing.
+    """
+    share = (one.sideways_share or Fraction(0)) * one.allowance
+    return max(Fraction(0), share - Fraction(one.weight_inside or 0, push_arm(one)))
+
+
+def lever_of(one: Situation) -> Fraction:
+    """Lever (nm) about the edge of the load: of a weight outside it, or of what is left of the push at rest."""
+    return Fraction(one.weight_outside if one.weight_outside is not None else push_arm(one))
 
 
 @dataclass(frozen=True)
@@ -156,12 +188,14 @@ class PerLoad:
 def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     """The axial force for a load of 1: N for each N of weight, vertical or axial force; by lever, N for each nm.
 
+    However the straps share: the division that presses the strut the most is taken.
+
     Raises:
         ValueError: the strut's line passes the pivot on the wrong side, or the straps leave no balance.
     """
     one = setup.one
     upright = axial_from_vertical(1, setup.angle)
-    left = axial_for_vertical_left(1, setup.angle, setup.straps, setup.unit, setup.friction)
+    left = max(axial_for_vertical_left(1, setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions)
     if loaded == "axial":
         return PerLoad(1, 1, None)
     if loaded in ("vertical", "unknown"):
@@ -169,15 +203,19 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     if loaded == "half":
         half = half_left_by_pivoting(1)
         return PerLoad(half * upright, half * left, None)
-    factor = float(one.weight or 1) if by_lever else float(one.lever or 1)
-    arm = holding_arm(*setup.contact, setup.angle)
-    whole = factor / arm
-    pulled = whole
-    if setup.straps:
-        solved = solve_triangle(1, 1, setup.contact, setup.base, setup.anchors, friction_counted=setup.friction)
-        pulled = factor * solved.strut
+    factor = float(one.weight or 1) if by_lever else float(lever_of(one))
+    whole = factor / holding_arm(*setup.contact, setup.angle)
+    pulled = max((factor * solved.strut for solved in _triangles(setup)), default=whole)
     halved = half_left_by_pivoting(1) * left if one.one_end_pivots and not by_lever else None
     return PerLoad(whole, pulled, halved)
+
+
+def _triangles(setup: Setup) -> Iterator[TriangleForces]:
+    """Strut, straps and vehicle under a weight of 1 at a lever of 1, for every way in which the straps may share."""
+    for unit in setup.divisions if setup.straps else ():
+        yield solve_triangle(
+            1, 1, setup.contact, setup.base, setup.anchors, friction_counted=setup.friction, division=unit
+        )
 
 
 def ratio(value: float) -> Fraction:
@@ -194,16 +232,22 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
     halved = each.practice or 0.0
     checked = max(each.axial, each.with_straps, halved)
-    held = held_by_straps(setup.angle, setup.straps, setup.unit, setup.friction) if setup.straps else cosine
+    held = {unit: held_by_straps(setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions}
     lifted = max(each.axial, halved) * sine
     named = {
-        "statics": checked * held,
+        "statics": checked * (max(held.values()) if setup.straps else cosine),
         "practice": sideways_by_practice(lifted, setup.angle) or 0.0,
         "least sideways": lateral_floor(checked * sine, least_share),
     }
     governs, thrust = max(named.items(), key=lambda item: settled(item[1]))
-    shared = [checked * held * unit for unit in setup.unit]
-    falling = math.fsum(max(0.0, -strap.upward) * thrust * unit for strap, unit in setup.running())
+    back = min(
+        base_reaction(checked, setup.angle, setup.straps, [checked * part * tension for tension in unit])
+        for unit, part in held.items()
+    )
+    falling = max(
+        math.fsum(max(0.0, -strap.upward) * thrust * tension for strap, tension in zip(setup.straps, unit, strict=True))
+        for unit in setup.divisions
+    )
     return Forces(
         whole=Fraction(1),
         share=Fraction(1),
@@ -215,9 +259,9 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
         axial_checked=ratio(checked),
         thrust_checked=ratio(thrust),
         governs_thrust=governs,
-        base_reaction=ratio(base_reaction(checked, setup.angle, setup.straps, shared)),
+        base_reaction=ratio(back),
         bearing=ratio(checked * sine + falling),
-        pivot_stays_down=None,
+        pivot_reaction=None,
     )
 
 
@@ -229,16 +273,32 @@ _SCALED = (
 def forces(setup: Setup, unit: Forces, share: Fraction, whole: Fraction, by: str) -> Forces:
     """The forces on one strut for its ``share`` (N) of a ``whole`` load, from those of a load of 1."""
     scaled = {name: getattr(unit, name) * share for name in _SCALED}
-    return replace(unit, **scaled, whole=whole, share=share, share_by=by, pivot_stays_down=_pivot_stays_down(setup))
+    return replace(unit, **scaled, whole=whole, share=share, share_by=by, pivot_reaction=_pivot_reaction(setup, whole))
 
 
-def _pivot_stays_down(setup: Setup) -> bool | None:
-    """Whether the vehicle still rests on its pivot; None where weight and lever are not both known."""
-    one = setup.one
-    if one.weight is None or one.lever is None or one.sharing > 1 or not setup.straps:
+def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
+    """What the ground still pushes up at the edge (N), all struts together; None where the weight does not say it.
+
+    The weight counts without its allowance, which no scale would show.
+    """
+    one, lever = setup.one, lever_of(setup.one)
+    if one.weight is None or (one.weight_outside is None and one.weight_inside is None):
         return None
-    solved = solve_triangle(
-        one.weight * one.multiplier, one.lever, setup.contact, setup.base, setup.anchors,
-        friction_counted=setup.friction,
-    )  # fmt: skip
-    return solved.pivot_stays_down
+    turning = whole * lever
+    lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
+    if not lifts:
+        lifts = [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))]
+    return one.weight - turning * max(lifts)
+
+
+def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequence[Strap], edge: int = 0) -> Fraction:
+    """Moment (N nm) about an edge ``edge`` nm behind the pivot that the pre-tension of one strut makes.
+
+    The strut's own push alone: what rising straps pull down again is no relief, what low anchors add is counted.
+    """
+    own = strut_force(straps, tensions, setup.angle)
+    x, y = setup.contact
+    pushed = own * holding_arm(x + edge, y, setup.angle)
+    if len(straps) != len(setup.anchors) or edge:
+        return ratio(pushed)
+    return ratio(max(pushed, pretension_moment(setup.contact, setup.base, setup.anchors, tensions)[1]))

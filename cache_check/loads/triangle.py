@@ -58,6 +58,7 @@ def solve_triangle(
     anchors: Sequence[Point],
     *,
     friction_counted: Number = 0,
+    division: Sequence[Number] | None = None,
 ) -> TriangleForces:
     """All forces of strut, straps and vehicle: F (arm of strut + arm of straps) = W e, the base in balance.
 
@@ -74,6 +75,7 @@ def solve_triangle(
         anchors: (x, y, z) of each strap's anchor on the vehicle; x under the base's, on both sides of the
             plane.
         friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
+        division: tension of each strap under a thrust of 1, in place of that sharing (``sharing.divisions``).
 
     Returns:
         The forces.  Look at ``base_stays_down`` and ``pivot_stays_down``: false means do not use.
@@ -83,7 +85,7 @@ def solve_triangle(
     """
     angle = _angle(contact, base)
     straps = _straps(base, anchors)
-    unit = shared_tensions(1, straps)
+    unit = shared_tensions(1, straps) if division is None else [float(tension) for tension in division]
     cosine, sine = cos_deg(angle), sin_deg(angle)
     lift = math.fsum(tension * strap.upward for tension, strap in zip(unit, straps, strict=True))
     held = _held_by_straps(cosine, sine, lift, not_negative("friction counted", friction_counted))

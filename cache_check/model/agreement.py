@@ -11,6 +11,7 @@ Disagreement = tuple[str, str, str]
 """The entry, what is wrong, what would be right."""
 _LONGEST_NM = 100_000 * units.NM_PER_MM
 _GREATEST_N = 10**8
+_DISTANCES = ("weight_inside", "weight_outside", "edges_apart", "push_height", "anchor_distance")
 
 
 def disagreements(one: Situation) -> Iterator[Disagreement]:
@@ -37,15 +38,31 @@ def _alone(one: Situation) -> Iterator[Disagreement]:
 
 def _load(one: Situation) -> Iterator[Disagreement]:
     weighed = _given(one, "weight")
-    if _given(one, "lever") and not weighed:
-        yield "lever", "a lever without a weight says nothing", "add weight, or weight: unknown"
+    for name in ("weight_inside", "weight_outside"):
+        if _given(one, name) and not weighed:
+            yield name, "where a weight lies says nothing without it", "add weight, or weight: unknown"
     if one.one_end_pivots and not weighed:
         yield "one_end_pivots", "half of what weight is not said", "add weight, or weight: unknown"
-    if weighed and not _given(one, "lever") and not one.one_end_pivots:
-        right = "add its lever about the pivot, or lever: unknown; or one_end_pivots: true for half of it"
+    if weighed and not (_given(one, "weight_inside") or _given(one, "weight_outside") or one.one_end_pivots):
+        right = "add weight_inside or weight_outside, its distance from the edge that the vehicle would turn about; "
+        right += "or one_end_pivots: true for half of it"
         yield "weight", "what part of it comes onto the strut is not said", right
+    yield from _state(one)
     if one.strut_limit is not None and one.axial is not None:
         yield "strut_limit", "an axial force is one strut's already", "take one of the two out"
+
+
+def _state(one: Situation) -> Iterator[Disagreement]:
+    wrong = {"at rest": "weight_outside", "leaning": "weight_inside"}.get(one.state or "")
+    if wrong and _given(one, wrong):
+        where = wrong.removeprefix("weight_")
+        right = {"at rest": "state: leaning, or weight_inside", "leaning": "state: at rest, or weight_outside"}
+        yield "state", f"a vehicle {one.state} does not have its weight {where} the edge", right[one.state or ""]
+    for name in ("sideways_share", "push_height"):
+        if _given(one, name) and one.weight_inside is None:
+            yield name, "a push to the side is asked of a weight inside the edge", "add weight_inside, or take it out"
+    if one.edges_apart is not None and one.weight_inside is not None and one.weight_inside > one.edges_apart:
+        yield "edges_apart", "the weight lies beyond the other edge", "check the two distances"
 
 
 def _places(one: Situation) -> Iterator[Disagreement]:
@@ -55,9 +72,10 @@ def _places(one: Situation) -> Iterator[Disagreement]:
             yield "load_at", "where the struts stand is not said", "add strut_places, one for each of two struts"
         return
     if len(places) != 2 or len(set(places)) != 2:
-        yield "strut_places", "lever arms divide a load between two struts", "write two unlike places, or only struts"
-    elif one.struts not in (None, 2):
-        yield "strut_places", f"there are two places and {one.struts} struts", "make them agree"
+        right = "write two unlike places, or only on_this_side"
+        yield "strut_places", "lever arms divide a load between two struts", right
+    elif one.on_this_side not in (None, 2):
+        yield "strut_places", f"there are two places and {one.on_this_side} struts on this side", "make them agree"
     elif one.load_at is None:
         yield "strut_places", "where the load lies between the struts is not said", "add load_at"
     elif not min(places) <= one.load_at <= max(places):
@@ -67,7 +85,7 @@ def _places(one: Situation) -> Iterator[Disagreement]:
 
 
 def _ties(one: Situation) -> Iterator[Disagreement]:
-    for name in ("half_angles", "rise", "anchors", "pretension"):
+    for name in ("half_angles", "rise", "anchors", "pretension", "anchor_distance", "far_anchors"):
         if one.ties == "none" and _given(one, name):
             yield name, "there are no straps or chains in this situation", "take it out, or change ties"
     sides = [angle for angle in one.half_angles if angle.size]
@@ -90,13 +108,18 @@ def _ties(one: Situation) -> Iterator[Disagreement]:
 def _possible(one: Situation) -> Iterator[Disagreement]:
     if one.contact_height + one.ground_drop <= 0:
         yield "ground_drop", "the base would stand as high as the contact or higher", "check the sign and the figures"
-    if _given(one, "lever") and one.pivot_height >= one.contact_height:
+    lies = _given(one, "weight_outside") or _given(one, "weight_inside")
+    if lies and one.pivot_height >= one.contact_height:
         yield "pivot_height", "the pivot is as high as the contact or higher", "check the two heights"
     if any(one.pretension) and (one.steepness == 90 or one.base_offset == 0):
         yield "pretension", "straps cannot press an upright strut", "take it out, or set the base out"
-    for name in ("contact_height", "ground_drop", "contact_x", "pivot_height", "base_offset", "lever"):
+    for name in ("contact_height", "ground_drop", "contact_x", "pivot_height", "base_offset", *_DISTANCES):
         if abs(getattr(one, name) or 0) > _LONGEST_NM:
             yield name, "is more than 100 m", "check the figure and its unit"
+    if len(one.soil) not in (0, 1, one.struts):
+        yield "soil", f"is a list of {len(one.soil)} for {one.struts} struts", f"write one value, or {one.struts}"
+    if one.push_height is not None and one.push_height <= one.pivot_height:
+        yield "push_height", "is not above the pivot", "check the two heights"
     for name in ("vertical", "weight", "axial"):
         if (getattr(one, name) or 0) > _GREATEST_N:
             yield name, "is more than 100 MN", "check the figure and its unit"

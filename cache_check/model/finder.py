@@ -84,8 +84,7 @@ class FinderFacts:
     ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
     limits of what is a strut.  ``least_sideways`` is the least thrust as a share of the upright load,
     ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's, of each strap.  ``built`` are
-    the lines of the card's sets, None where a set is no legal strut.  ``unmarked_counts`` says whether a base counts
-    whose points or hardware carry no limit.
+    the lines of the card's sets, None where a set is no legal strut.
     """
 
     angle_rules: tuple[str, ...]
@@ -97,7 +96,6 @@ class FinderFacts:
     least_sideways: Fraction
     sideways_at_45_deg: Fraction
     pretension: Fraction
-    unmarked_counts: bool
     at_hand: tuple[AtHand, ...]
     ties: tuple[TieAtHand, ...]
     points: tuple[PointsAtHand, ...]

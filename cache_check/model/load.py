@@ -15,6 +15,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Tally
 from cache_check.model.situation import Situation
 from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
+from cache_check.model.verdict import Link, State, Verdict
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,8 @@ class Forces:
     ``vertical``, ``axial`` and ``thrust`` are plane statics of the strut alone.  ``axial_with_straps`` is what
     the straps' own pull on the vehicle makes of the axial force.  ``axial_checked`` is the more severe of all
     that, pre-tension left out; ``thrust_checked`` is what the straps must hold.  ``base_reaction`` is what the
-    ground pushes back, ``bearing`` the most that the ground sees.
+    ground pushes back, ``bearing`` the most that the ground sees, ``pivot_reaction`` what is left on the pivot by all
+    struts together (None: not known, or no weight is turned).
     """
 
     whole: Newtons
@@ -64,7 +66,7 @@ class Forces:
     governs_thrust: str
     base_reaction: Newtons
     bearing: Newtons
-    pivot_stays_down: bool | None
+    pivot_reaction: Newtons | None
 
 
 @dataclass(frozen=True)
@@ -97,49 +99,64 @@ class ShareOf:
 
 
 @dataclass(frozen=True)
-class TieWay:
-    """One kind of strap or chain on every base: how many of it hold, where they run, what is left one missing.
+class Run:
+    """So many ties along one line: its plan angle, positive left."""
 
-    ``rated`` None is unknown, then ``per_base`` is None; it is None too where more than ten would be needed.
-    ``tension`` is the largest, pre-tension included; ``per_thrust`` what of it a thrust of 1 makes.  ``own`` is the
-    strut force that pre-tension makes.  ``one_lost`` is the largest tension on the rest when one is lost, None
-    where the base then swings.  ``bases`` is how many bases the usable pieces hold, ``length`` a piece's own.
+    plan_angle_deg: Fraction
+    count: int
+
+
+@dataclass(frozen=True)
+class TieWay:
+    """So many of one kind of strap or chain on a base: where they run, what each sees.
+
+    ``rated`` None is unknown.  ``tension`` is the largest, however the lines share, pre-tension included;
+    ``per_thrust`` what of it a thrust of 1 makes.  ``own`` is the strut force that pre-tension makes.
+    ``one_failed`` is the largest tension on the rest when one fails in place, None where the base then swings.
+    ``bases`` is how many bases the usable pieces are enough for, ``length`` a piece's own.
     """
 
     part: str
     kind: Literal["strap", "chain"]
     rated: Newtons | None
     rated_by: str
-    per_base: int | None
-    each_side: int
-    on_the_line: int
+    per_base: int
+    runs: tuple[Run, ...]
     tension: Newtons
     per_thrust: Fraction
     pretension: Newtons
     own: Newtons
     usable: int
     bases: int
-    one_lost: Newtons | None
+    one_failed: Newtons | None
     length: Nm | None
+
+
+LinkName = Literal[
+    "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
 class LinkCheck:
-    """One link of the chain from load to ground: what it must take, what it is rated for (None: unrated or unknown).
+    """One link of a strut in its place; those that are ``loaded`` take a force and are rated for so much of it.
 
     The demand is ``fixed`` (by pre-tension) and ``per_load`` for each unit of the strut's share of the load;
-    ``demand`` is None where the load is not known.  ``counts`` False: shown, but no part of the verdict (an unknown
-    that a rule lets pass, and says so).
+    ``demand`` is None where the load is not known, ``rated`` where nobody knows it.  ``kind`` is that of the rules
+    behind it.  ``ask`` says what would settle an unknown, or put right what does not hold.
     """
 
+    of: LinkName
     link: str
-    kind: Literal["strut", "tie", "point", "hardware", "ground"]
-    rated: Newtons | None
-    fixed: Newtons
-    per_load: Fraction
-    demand: Newtons | None
+    state: State
+    kind: str = ""
     why: str = ""
-    counts: bool = True
+    ask: str = ""
+    rated: Newtons | None = None
+    fixed: Newtons = Fraction(0)
+    per_load: Fraction = Fraction(0)
+    demand: Newtons | None = None
+    loaded: bool = False
 
     @property
     def ratio(self) -> Fraction | None:
@@ -157,20 +174,20 @@ class LinkCheck:
             return None
         return max(Fraction(0), (self.rated - self.fixed) / self.per_load)
 
-    @property
-    def holds(self) -> bool:
-        """Whether the link takes what it must."""
-        return self.rated is not None and self.rated >= (self.fixed if self.demand is None else self.demand)
+    def link_of(self) -> Link:
+        """The same for a verdict: the link of the table, and what of it."""
+        what = "" if self.link == self.of else self.link
+        return Link(self.of, self.state, f"{what}: {self.why}" if what and self.why else what or self.why, self.ask)
 
 
 @dataclass(frozen=True)
 class Carrier:
-    """One assembly at the length needed: every link, the one that governs, and whether all hold.
+    """One assembly at the length needed, held the best way there is: every link, and the worst of them.
 
     ``rated`` is the assembly's own rated load along the strut at the factor, ``chart_row`` the row used (chart,
-    length limit), ``margin`` governing rating over demand less 1 (None where unrated or no load is known).
-    ``way`` is how its base is held.  ``head`` says how the head meets the contact, ``captured`` whether that holds
-    it (None: not asked).  ``largest`` is the share of the load that it would still take.
+    length limit), ``governing`` the loaded link with least to spare, ``margin`` its rating over demand less 1 (None
+    where unrated or no load is known).  ``way`` is how its base is held.  ``largest`` is the share of the load that
+    every link still takes.
     """
 
     assembly: Assembly
@@ -180,11 +197,19 @@ class Carrier:
     chart_row: Annotated[tuple[str, Nm] | None, keys("chart up_to")]
     margin: Fraction | None
     way: TieWay | None
-    head: str
-    captured: bool | None
-    carries: bool
-    refused: str
+    verdict: Verdict
     largest: Newtons | None
+
+    @property
+    def carries(self) -> bool:
+        """Whether every link holds."""
+        return self.verdict == "met"
+
+    @property
+    def broken(self) -> tuple[LinkCheck, ...]:
+        """The links that do not hold or are not known, those that do not hold first."""
+        broken = (one for one in self.links if one.state != "holds")
+        return tuple(sorted(broken, key=lambda one: one.state == "unknown"))
 
 
 @dataclass(frozen=True)
@@ -206,16 +231,17 @@ class Ground:
 
 @dataclass(frozen=True)
 class Slip:
-    """Friction for information: coefficients at which foot and head just hold with no strap; None where not asked."""
+    """Friction: coefficients at which foot and head just hold with no strap, what was said, what policy counts."""
 
     foot: Fraction | None
     head: Fraction | None
+    said: Fraction
     counted: Fraction
 
 
 @dataclass(frozen=True)
 class Push:
-    """Pre-tension by itself: what it puts in the strut, how hard it lifts the vehicle, and its share of the load.
+    """Pre-tension by itself: what it puts in a strut, how hard that lifts, and what all make of what keeps it down.
 
     ``sideways`` is what uneven pre-tension pulls the base to one side with, 0 where it is even.
     """
@@ -284,17 +310,24 @@ class Wanted:
 
 @dataclass(frozen=True)
 class LoadResult:
-    """The answer of ``load``.
+    """The answer of ``load``: the verdict is the worst of its links.
 
-    ``refused`` says why the straps give no answer (both on one side, too wide), "" where they do.  ``assumed``
-    are values that nobody gave.  ``near`` are the nearest reachable lengths where the one needed is not reached.
+    ``links`` are those of the struts shown and of their number; ``unchecked`` is what no rule in force looks at.
+    ``situation`` is as given, ``settled`` with the policy's values where it says nothing, ``assumed`` names those.
+    ``failed`` tells what one strut or tie that fails in place leaves.  ``refused`` says why the straps give no answer
+    (both on one side, too wide), "" where they do.  ``near`` are the nearest reachable lengths where the one needed is
+    not reached.
     """
 
     name: str
     title: str
     basis: Basis
     names: Names
+    verdict: Verdict
+    links: tuple[LinkCheck, ...]
+    unchecked: tuple[str, ...]
     situation: Situation
+    settled: Situation
     geometry: Geometry
     assumed: tuple[str, ...]
     lines: tuple[StrapLine, ...]
@@ -305,7 +338,7 @@ class LoadResult:
     slip: Slip
     push: Push | None
     ties: tuple[TieWay, ...]
-    doubled: TieWay | None
+    failed: tuple[str, ...]
     chain: ChainInstead | None
     carriers: tuple[Carrier, ...]
     tally: Tally

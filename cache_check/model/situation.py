@@ -42,16 +42,26 @@ from cache_check.model.record import (
 from cache_check.model.told import Degrees, Newtons
 
 UNKNOWN = "unknown"
-MayBeUnknown = Literal["vertical", "weight", "lever", "soil"]
-MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = ("vertical", "weight", "lever", "soil")
+MayBeUnknown = Literal["vertical", "weight", "weight_outside", "soil", "far_anchors", "contact"]
+MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = ("vertical", "weight", "weight_outside", "soil", "far_anchors", "contact")
 ALONE: tuple[tuple[str, ...], ...] = (
     ("angle", "angle_from_vertical", "base_offset"),
     ("vertical", "weight", "axial"),
     ("half_angles", "anchors"),
+    ("weight_inside", "weight_outside"),
+    ("anchor_distance", "anchors"),
 )
 """Entries of which one is enough and two disagree."""
-LISTED = ("half_angles", "rise", "pretension", "strut_places", "pad")
+LISTED = ("half_angles", "rise", "pretension", "strut_places", "pad", "soil")
 """Entries of which one value alone stands for a list of one."""
+GONE = {
+    "struts": "on_this_side, and on_the_other_side for those that stand against them",
+    "lever": "weight_outside where the weight lies beyond the edge toward the strut, weight_inside where it does not",
+    "multiplier": "dynamic_allowance",
+}
+"""Words that situations had before, and what is written now."""
+STRUCTURE = "structure"
+"""What ``far_anchors`` says of anchors on frame, axle or hub, which somebody has looked at."""
 
 
 def _within(low: int, high: int) -> AfterValidator:
@@ -97,6 +107,18 @@ def _weight_written(value: object, system: units.System | None) -> Fraction:
             raise error from None
 
 
+def _far(value: object, info: ValidationInfo) -> Fraction | str:
+    """What the far anchors hold: a force (N), or the word for anchors on structure."""
+    if value == STRUCTURE:
+        return STRUCTURE
+    if isinstance(value, Fraction):
+        return value
+    try:
+        return units.force_n(value, (info.context or {}).get("units"))
+    except units.QuantityError as error:
+        raise ValueError(f"{error}, nor {STRUCTURE!r} for anchors on frame, axle or hub") from None
+
+
 def _listed(value: Any) -> Any:
     """One value written alone stands for a list of one."""
     return value if isinstance(value, list | tuple) else [value]
@@ -111,6 +133,11 @@ Steepness = Annotated[Angle, _within(FLATTEST_DEG, STEEPEST_DEG)]
 """A strut flatter than 1 degree is no strut."""
 Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
 Weight = Annotated[Newtons, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
+
+
+FarAnchors = Annotated[
+    Fraction | Literal["structure"], PlainValidator(_far), _plain("what each holds", '"5000 lbf" or structure')
+]
 
 
 class PlanAngle(Record):
@@ -158,11 +185,16 @@ class Anchor(Record):
 class Situation(Answering):
     """One situation.  ``unknown`` names what nobody knows; the answer then is the largest that still passes.
 
-    ``struts`` is how many share the load; None is one strut, whose share is given.  ``half_angles`` and
-    ``anchors`` are alternatives; with neither, the widest V that the rules allow is taken.
+    ``on_this_side`` is how many struts share the load; None is one strut, whose share is given.  ``weight_inside``
+    and ``weight_outside`` say where the centre of gravity lies from the edge about which the vehicle would turn onto
+    the struts: inside it stands at rest, outside it leans on them.  ``edges_apart`` is how far the edge on the other
+    side lies, ``far_anchors`` what holds the far ends of the straps.  ``half_angles`` and ``anchors`` are
+    alternatives; with neither, the widest V that the rules allow is taken.  ``friction`` is told, never counted
+    unless a policy does.
     """
 
     title: Text = ""
+    state: Literal["at rest", "leaning", "being lifted"] | None = None
     contact_height: Length
     ground_drop: SignedLength = 0
     contact_x: SignedLength = 0
@@ -172,11 +204,16 @@ class Situation(Answering):
     base_offset: LengthOrZero | None = None
     vertical: Force | None = None
     weight: Weight | None = None
-    lever: Length | None = None
+    weight_inside: LengthOrZero | None = None
+    weight_outside: Length | None = None
+    edges_apart: Length | None = None
+    sideways_share: Annotated[Share, _within(0, 2)] | None = None
+    push_height: Length | None = None
     axial: Force | None = None
     one_end_pivots: Flag = False
-    multiplier: Annotated[Share, _within(1, 10)] = Fraction(1)
-    struts: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
+    dynamic_allowance: Annotated[Share, _within(1, 10)] | None = None
+    on_this_side: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
+    on_the_other_side: Annotated[StrictInt, Field(ge=0, le=100)] = 0
     strut_places: Annotated[tuple[SignedLength, ...], BeforeValidator(_listed)] = ()
     load_at: SignedLength | None = None
     strut_limit: Force | None = None
@@ -185,11 +222,13 @@ class Situation(Answering):
     half_angles: Annotated[tuple[PlanAngle, ...], BeforeValidator(_listed)] = ()
     rise: Annotated[tuple[Annotated[Angle, _within(-80, 80)], ...], BeforeValidator(_listed)] = ()
     anchors: tuple[Anchor, ...] = ()
+    anchor_distance: Length | None = None
+    far_anchors: FarAnchors | None = None
     pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
     friction: Annotated[Share, _within(0, 1)] = Fraction(0)
     face: Annotated[Angle, _within(0, 90)] | None = None
     contact: Word | None = None
-    soil: Pressure | None = None
+    soil: Annotated[tuple[Pressure, ...], BeforeValidator(_listed)] = ()
     pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
     factor: Factor | None = None
     unknown: tuple[MayBeUnknown, ...] = ()
@@ -199,7 +238,7 @@ class Situation(Answering):
     def _unknown_apart(cls, value: Any) -> Any:
         if not isinstance(value, dict):
             return value
-        named = [name for name in MAY_BE_UNKNOWN if value.get(name) == UNKNOWN]
+        named = [name for name in MAY_BE_UNKNOWN if UNKNOWN in _listed(value.get(name))]
         if not named:
             return value
         kept = {name: entry for name, entry in value.items() if name not in named}
@@ -207,8 +246,23 @@ class Situation(Answering):
 
     @property
     def sharing(self) -> int:
-        """How many struts share the load."""
-        return self.struts or max(1, len(self.strut_places))
+        """How many struts share the load: those on this side."""
+        return self.on_this_side or max(1, len(self.strut_places))
+
+    @property
+    def struts(self) -> int:
+        """How many struts are wanted at once, both sides together."""
+        return self.sharing + self.on_the_other_side
+
+    @property
+    def allowance(self) -> Fraction:
+        """What the load is multiplied by."""
+        return self.dynamic_allowance or Fraction(1)
+
+    @property
+    def softest(self) -> Fraction | None:
+        """The bearing value of the softest ground under any base; None where it is not known under each."""
+        return min(self.soil, default=None)
 
     @property
     def steepness(self) -> Degrees | None:
@@ -227,12 +281,14 @@ class Situation(Answering):
         return tuple(one.signed for one in self.half_angles)
 
     @property
-    def loaded(self) -> Literal["vertical", "overturning", "half", "axial", "unknown"]:
-        """How the load is given: a vertical share, weight and lever, half of a weight, an axial force, or not."""
+    def loaded(self) -> Literal["vertical", "overturning", "rest", "half", "axial", "unknown"]:
+        """How the load is given: a vertical share, a weight outside or inside the edge, half of it, an axial force."""
         if self.axial is not None:
             return "axial"
-        if self.weight is not None and self.lever is not None:
+        if self.weight is not None and self.weight_outside is not None:
             return "overturning"
-        if self.weight is not None and self.one_end_pivots and "lever" not in self.unknown:
+        if self.weight is not None and self.weight_inside is not None:
+            return "rest" if self.sideways_share is not None else "unknown"
+        if self.weight is not None and self.one_end_pivots and "weight_outside" not in self.unknown:
             return "half"
         return "unknown" if self.vertical is None else "vertical"

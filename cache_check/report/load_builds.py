@@ -2,24 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
 from cache_check.report.load_say import LoadSay, percent
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN
 
 SHOWN = 12
-
-
-def why_not(one: Carrier, say: LoadSay) -> str:
-    """Why an assembly does not carry."""
-    if one.refused:
-        return one.refused
-    link = one.governing
-    if link.rated is None:
-        return f"{link.link} is unrated: {link.why}" if link.why else f"{link.link} is unrated"
-    return f"{link.link} takes {say.down(link.rated)} of {say.up(link.demand)}"
 
 
 def near(one: Near, say: LoadSay) -> str:
@@ -35,35 +23,27 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
         items = tuple(near(one, say) for one in result.near)
         lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")
         return Section(heading, (Points(lead, items),), _listed(result, say))
-    may = [one for one in result.carriers if not one.refused]
-    more = len(may) - len(may[:SHOWN])
-    blocks: list[Block] = [
-        Paragraph(
-            "Best first: margin, then weight, then joints. Each may be built by itself, not all at once. Rated along "
-            f"the strut{say.ratio(result.basis.factor)}." + (f" {more} more not shown." if more else "")
+    table, more = _listed(result, say), len(result.carriers[SHOWN:])
+    return Section(
+        heading,
+        (
+            Paragraph(
+                "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
+                f"once. Rated along the strut{say.ratio(result.basis.factor)}."
+                + (f" {more} more not shown." if more else "")
+            ),
+            Table(table.columns, table.rows[:SHOWN]),
+            _chain(result.carriers[0], say),
         ),
-    ]
-    table = _listed(result, say)
-    if may:
-        blocks.append(Table(table.columns, table.rows[:SHOWN]))
-        blocks.append(_chain(may[0], say))
-    refused = Counter(one.refused for one in result.carriers if one.refused)
-    if refused:
-        said = tuple(f"{counted_of(count, 'assembly', 'assemblies')}: {why}" for why, count in refused.most_common())
-        blocks.append(Points("Refused here:", said))
-    return Section(heading, tuple(blocks), table)
+        table,
+    )
 
 
 def _listed(result: LoadResult, say: LoadSay) -> Table:
-    """Every assembly that is not refused, best first."""
-    rows = tuple(_row(one, say) for one in result.carriers if not one.refused)
+    """Every assembly, best first."""
+    rows = tuple(_row(one, say) for one in result.carriers)
     heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
     return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
-
-
-def counted_of(count: int, noun: str, nouns: str) -> str:
-    """A count with its noun, for nouns that take more than an s."""
-    return f"{count:,} {noun if count == 1 else nouns}"
 
 
 def _row(one: Carrier, say: LoadSay) -> tuple[str, ...]:
@@ -75,37 +55,33 @@ def _row(one: Carrier, say: LoadSay) -> tuple[str, ...]:
         NOT_ASKED if one.margin is None else percent(one.margin),
         say.bare_mass(one.assembly.mass),
         str(one.assembly.joints),
-        _verdict(one, say),
+        _verdict(one),
     )
 
 
-def _verdict(one: Carrier, say: LoadSay) -> str:
-    if not one.carries:
-        return f"NO: {why_not(one, say)}"
-    said = "carries" if one.margin is not None else "rated"
-    if one.margin is not None and one.margin * 20 < 1:
+def _verdict(one: Carrier) -> str:
+    said = one.verdict.upper()
+    if one.carries and one.margin is not None and one.margin * 20 < 1:
         said += ", THIN"
-    return said + (f"; head {one.head}" if one.head else "")
+    links = dict.fromkeys(f"{link.of}: {link.link}" if link.link != link.of else link.of for link in one.broken)
+    return f"{said}: {'; '.join(links)}" if links else said
 
 
 def _chain(one: Carrier, say: LoadSay) -> Table:
     rows = tuple(
-        (link.link, _demand(link, say), say.bare_down(link.rated), _holds(link), link.why) for link in one.links
+        (link.of, link.link, *_figures(link, say), _STATES[link.state], link.why or link.ask) for link in one.links
     )
-    heads = f"links of the first|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"
+    heads = f"links of the first|what|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"
     return Table(words(heads), rows)
 
 
-def _demand(link: LinkCheck, say: LoadSay) -> str:
-    return NOT_ASKED if link.demand is None else say.bare_up(link.demand)
+_STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 
 
-def _holds(link: LinkCheck) -> str:
-    if link.rated is None:
-        return UNKNOWN if link.counts else f"{UNKNOWN}, not counted"
-    if link.demand is None:
-        return NOT_ASKED
-    return "yes" if link.holds else "NO" if link.counts else "no, a pad is needed"
+def _figures(link: LinkCheck, say: LoadSay) -> tuple[str, str]:
+    if not link.loaded:
+        return NOT_ASKED, NOT_ASKED
+    return NOT_ASKED if link.demand is None else say.bare_up(link.demand), say.bare_down(link.rated)
 
 
 def ground(result: LoadResult, say: LoadSay) -> Section:
@@ -113,12 +89,11 @@ def ground(result: LoadResult, say: LoadSay) -> Section:
     one = result.ground
     if one is None:
         return Section("Ground", (Paragraph("No load is known, or nothing stands here: nothing to bear."),))
-    on = "the pad given" if one.on == "pad" else f"{say.name(one.on)} alone"
     items = [f"most that comes down under one base: {say.up(one.bearing)}"]
     if one.pressure is None:
-        items.append(f"pressure under {on}: {UNKNOWN}, its footprint is not on the book")
+        items.append(f"pressure {one.on}: {UNKNOWN}, its footprint is not on the book")
     else:
-        items.append(f"pressure under {on}: {say.pressure(one.pressure, 'up')}")
+        items.append(f"pressure {one.on}: {say.pressure(one.pressure, 'up')}")
     if one.soil is None:
         items.append("bearing value of the ground: not given, so no pad can be sized")
     else:

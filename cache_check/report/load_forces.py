@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from cache_check.model.load import Comparison, LoadResult, TieWay
 from cache_check.model.situation import Situation
@@ -17,10 +18,10 @@ GOVERNS = {
 }
 
 
-def first(result: LoadResult) -> TieWay | None:
-    """The way of holding a base that is shown first: that of the best assembly, else the first that holds."""
-    best = next((one.way for one in result.carriers if one.way is not None), None)
-    return best or next((way for way in result.ties if way.per_base is not None), None)
+def runs(way: TieWay, say: LoadSay) -> str:
+    """Where the ties of a base run, as they are given."""
+    said = (f"{run.count} at {say.angle(abs(run.plan_angle_deg))} {_side(run.plan_angle_deg)}" for run in way.runs)
+    return ", ".join(said).replace(f"{say.angle(Fraction(0))} on the line", "the strut's line")
 
 
 def situation(result: LoadResult, say: LoadSay) -> Section:
@@ -29,7 +30,9 @@ def situation(result: LoadResult, say: LoadSay) -> Section:
     blocks: list[Block] = [Points("Given:", tuple(_given(one, say)))]
     blocks.append(Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing."))
     if one.unknown:
-        blocks.append(Points("Not known:", one.unknown))
+        blocks.append(Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown)))
+    if result.unchecked:
+        blocks.append(Points("Not checked:", result.unchecked))
     return Section("The situation", tuple(blocks))
 
 
@@ -47,28 +50,51 @@ def _given(one: Situation, say: LoadSay) -> Iterator[str]:
     for what, force in (("vertical", one.vertical), ("weight", one.weight), ("force along one strut", one.axial)):
         if force is not None:
             yield f"{what} {say.up(force)}"
-    if one.lever is not None:
-        yield f"lever of the weight about the pivot {say.length(one.lever, 'up')}"
+    if one.weight_outside is not None:
+        yield f"its centre of gravity {say.length(one.weight_outside, 'up')} outside the edge, toward the struts"
+    if one.weight_inside is not None:
+        yield f"its centre of gravity {say.length(one.weight_inside, 'down')} inside the edge it would turn about"
+    if one.edges_apart is not None:
+        yield f"edges {say.length(one.edges_apart, 'down')} apart"
     yield from _more(one, say)
 
 
 def _more(one: Situation, say: LoadSay) -> Iterator[str]:
-    if one.one_end_pivots:
-        yield "one end of the vehicle pivots on the ground"
-    if one.multiplier != 1:
-        yield f"load times {float(one.multiplier):g}"
-    if one.sharing > 1:
-        yield f"{one.sharing} struts share the load"
+    yield from _factors(one)
     if one.strut_limit is not None:
         yield f"no more than {say.down(one.strut_limit)} upright on one strut"
+    yield from _held(one, say)
+
+
+def _factors(one: Situation) -> Iterator[str]:
+    if one.one_end_pivots:
+        yield "one end of the vehicle pivots on the ground"
+    if one.state is not None:
+        yield f"the vehicle is {one.state}"
+    if one.sideways_share is not None:
+        yield f"{float(one.sideways_share):g} of the weight pushes to the side"
+    if one.dynamic_allowance is not None:
+        yield f"load times {float(one.dynamic_allowance):g}"
+    if one.struts > 1:
+        yield f"{one.sharing} on this side share the load, {one.on_the_other_side} on the other"
+    if one.friction:
+        yield f"friction of {float(one.friction):g} under the base, said and not counted unless policy does"
     if one.vehicle is not None:
         yield f"class of vehicle: {one.vehicle}"
+
+
+def _held(one: Situation, say: LoadSay) -> Iterator[str]:
     if one.contact is not None:
         yield f"kind of contact: {one.contact}"
     if one.ties != "either":
         yield {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}[one.ties]
-    if one.soil is not None:
-        yield f"presumptive bearing value of the ground {say.pressure(one.soil, 'down')}"
+    if one.anchor_distance is not None:
+        yield f"farthest anchor {say.length(one.anchor_distance, 'up')} from the base"
+    if one.far_anchors is not None:
+        held = one.far_anchors if isinstance(one.far_anchors, str) else f"{say.down(one.far_anchors)} each"
+        yield f"far anchors: {held}"
+    if one.softest is not None:
+        yield f"presumptive bearing value of the ground {say.pressure(one.softest, 'down')}"
     if one.pad:
         yield f"pad {say.length(one.pad[0], 'down')} by {say.length(one.pad[-1], 'down')}"
 
@@ -79,8 +105,9 @@ def forces(result: LoadResult, say: LoadSay) -> Section:
     if one is None:
         return Section("Forces on one strut", (Paragraph("The load is not known, so no force is given."),))
     load = "load" if result.situation.weight is None else "weight"
+    load = "push" if result.situation.weight_inside is not None else load
     rows = [
-        (f"{load} on all struts together", say.bare_up(one.whole), "as given, with its multiplier"),
+        (f"{load} on all struts together", say.bare_up(one.whole), _whole(result)),
         (f"share of the {load} on this strut", say.bare_up(one.share), one.share_by),
         ("lifted upright", say.bare_up(one.vertical), "statics of the strut alone"),
         ("along the strut", say.bare_up(one.axial), "statics of the strut alone"),
@@ -98,6 +125,12 @@ def forces(result: LoadResult, say: LoadSay) -> Section:
     if result.wanted is not None:
         blocks.append(Paragraph(_wanted(result, say)))
     return Section("Forces on one strut", tuple(blocks))
+
+
+def _whole(result: LoadResult) -> str:
+    if result.situation.weight_inside is not None:
+        return "what the weight itself leaves of the sideways push, allowance included"
+    return "as given, with its dynamic allowance"
 
 
 def _pull(result: LoadResult) -> str:
@@ -163,40 +196,29 @@ def _ways(result: LoadResult, say: LoadSay) -> Table:
             say.name(way.part),
             say.bare_down(way.rated),
             way.rated_by,
-            "none holds" if way.per_base is None else str(way.per_base),
-            "" if way.per_base is None else say.bare_up(way.tension) if known else UNKNOWN,
-            "" if way.per_base is None else str(way.per_base * wanted),
+            str(way.per_base),
+            runs(way, say),
+            say.bare_up(way.tension) if known else UNKNOWN,
+            str(way.per_base * wanted),
             str(way.usable),
-            str(way.bases),
-            _lost(way, say) if known else "",
+            _failed(way, say) if known else "",
         )
         for way in result.ties
     )
-    heads = f"kind|#rated, {say.force_unit}|by|#per base|#in the tightest|#in all|#usable|#bases held|one missing"
+    heads = f"kind|#rated, {say.force_unit}|by|#per base|where|#in the tightest|#in all|#usable|one failed"
     return Table(words(heads), rows)
 
 
-def _lost(way: TieWay, say: LoadSay) -> str:
-    if way.per_base is None:
-        return ""
-    if way.one_lost is None:
+def _failed(way: TieWay, say: LoadSay) -> str:
+    if way.one_failed is None:
         return "the base swings"
-    over = "" if way.rated is not None and way.one_lost <= way.rated else ", OVER its limit"
-    return f"{say.up(way.one_lost)} in the rest{over}"
+    over = "" if way.rated is not None and way.one_failed <= way.rated else ", OVER its limit"
+    return f"{say.up(way.one_failed)} in the rest{over}"
 
 
 def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
-    yield "In all is for the struts wanted. A base never has under two, and web and chain are not mixed on it."
-    way = first(result)
-    if way is not None and way.on_the_line and way.each_side:
-        yield f"{way.each_side} {say.name(way.part)} run to each side and {way.on_the_line} along the strut's line."
-    double = result.doubled
-    if double is not None and double.per_base is not None:
-        holds = "holds" if double.rated is not None and double.tension <= double.rated else "does NOT hold"
-        yield (
-            f"Doubled, {double.per_base} x {say.name(double.part)} on a base: {say.up(double.tension)} in each, which "
-            f"{holds}; the usable ones then do {counted(double.bases, 'base')}."
-        )
+    yield "In all is for the struts wanted. Lines share as they will, so each is taken for the most that it can see."
+    yield from (f"{said[0].upper()}{said[1:]}." for said in result.failed)
     chain = result.chain
     if chain is not None and not any(way.kind == "chain" for way in result.ties):
         yield (
@@ -204,7 +226,7 @@ def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
             f"{say.up(chain.tension)} ({say.down(chain.rated)} by {chain.source}, grade {chain.grade})."
         )
     if result.push is not None:
-        share = "" if result.push.share is None else f", {float(result.push.share):.0%} of its share of the load"
+        share = "" if result.push.share is None else f"; all make {float(result.push.share):.0%} of what keeps it there"
         yield (
             f"Pre-tension alone, up to {say.up(result.push.each)} in a strap: {say.up(result.push.strut)} along the "
             f"strut, and the vehicle pushed up with {say.up(result.push.lift)}{share}."
@@ -245,7 +267,8 @@ def _why(one: Comparison, say: LoadSay) -> Iterator[str]:
 def friction(result: LoadResult, say: LoadSay) -> Section:
     """The coefficients at which foot and head would just hold, for information."""
     slip = result.slip
-    items = [f"foot on level ground without straps: {_coefficient(slip.foot)} or more"]
+    items = [f"somebody reckons with {float(slip.said):g}"] if slip.said else []
+    items += [f"foot on level ground without straps: {_coefficient(slip.foot)} or more"]
     asked = result.situation.face is not None
     items.append(f"head on the face given: {_coefficient(slip.head)} or more" if asked else "head: no face was given")
     counts = f"counted at {float(slip.counted):g} under the base" if slip.counted else "not counted"

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from cache_check.model.load import Carrier, Ground, LoadResult, TieWay
-from cache_check.model.verdict import Verdict
+from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.report import basis, findings, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution
@@ -24,7 +23,9 @@ def _made(make: Callable[[LoadResult, LoadSay], Section]) -> Maker:
 
 
 SECTIONS: dict[str, Maker] = {
-    "set": lambda one, _: Section("In short", (Paragraph(in_short(one)), Points("Set it so:", _do(one, _say(one))))),
+    "set": lambda one, _: Section(
+        "In short", (Paragraph(in_short(one)), *_links(one), Points("Set it so:", _do(one, _say(one))))
+    ),
     "situation": _made(load_forces.situation),
     "forces": _made(load_forces.forces),
     "straps": _made(load_forces.straps),
@@ -48,91 +49,73 @@ def title(result: LoadResult) -> str:
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = _say(result)
-    said = verdict(result)
-    stop = any(one.severity == "stop" for one in result.findings)
-    do = () if stop else tuple(Line("Set it so", text) for text in _do(result, say))
+    do = tuple(Line("Set it so", text) for text in _do(result, say)) if result.verdict != "not met" else ()
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
-    nobody_knows = [f"{one} of the situation" for one in result.situation.unknown]
+    unknown = [said(link) for link in result.links if link.state == "unknown" and link.of != "number"]
     passes = load_builds.largest(result, say).blocks[:1] if result.forces is None else ()
     most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
     return (
         shortly.head(title(result), result.basis),
-        Part((shortly.verdict(said, in_short(result)),)),
+        Part((shortly.verdict(result.verdict, reasons(result)),)),
         Part(do, "set"),
         Part(tuple(most), "largest"),
         shortly.todo(result.findings, told.rules, say),
         Part(assumed),
-        shortly.unknown([*nobody_knows, *result.basis.unknown]),
+        shortly.unknown([*unknown, *result.basis.unknown]),
     )
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:
     """A line for each of several caches."""
-    lines = tuple(shortly.verdict(verdict(one), f"{one.title}: {in_short(one)}") for one in results)
+    lines = tuple(shortly.verdict(one.verdict, f"{one.title}: {reasons(one)}") for one in results)
     return (Part((Line("", results[0].situation.title or "One situation", wide=True),)), Part(lines, "set"))
-
-
-def verdict(result: LoadResult) -> Verdict:
-    """Met, not met or not known, by the words of the line that says more."""
-    said = _verdict(result, result.tally.wanted or 1)
-    if said.startswith(("STOP", "SHORT")) or "none that large" in said:
-        return "not met"
-    return "not known" if result.forces is None or "UNKNOWN" in said else "met"
 
 
 def counted(result: LoadResult) -> str:
     """The line of the caution that says whether friction and pre-tension are counted."""
-    one = result.situation
-    if not one.friction and result.push is None:
+    counts = result.slip.counted
+    if not counts and result.push is None:
         return NOT_COUNTED
-    friction = f"counted at a coefficient of {float(one.friction):g}" if one.friction else "not counted"
+    friction = f"counted at a coefficient of {float(counts):g}, as policy says" if counts else "not counted"
     tight = "counted on top of the load" if result.push is not None else "not counted"
     return f"Friction under the base is {friction}. Pre-tension of straps is {tight}."
 
 
 def in_short(result: LoadResult) -> str:
     """The verdict, in the one line that is read if no other is."""
-    one, wanted = result.tally, result.tally.wanted or 1
-    verdict = _verdict(result, wanted)
+    return f"{result.verdict.upper()}: {reasons(result)}"
+
+
+def reasons(result: LoadResult) -> str:
+    """Which links keep a verdict from being met, and how many struts stand on each step."""
+    one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
+    names = dict.fromkeys(_of(link) for link in result.links if link.state == state)
+    broken = f"{state}: {', '.join(names)}. " if names else ""
     steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
-    tally = findings.by_severity(result.findings)
-    return f"{verdict} At this length {steps}; {wanted} wanted. Findings: {tally}."
+    found = findings.by_severity(result.findings)
+    return f"{broken}At this length {steps}; {one.wanted or 1} wanted. Findings: {found}."
 
 
-def _verdict(result: LoadResult, wanted: int) -> str:
-    """Met only where nothing stops it, nothing is short, and the load is known."""
-    severities = {finding.severity for finding in result.findings}
-    if "stop" in severities:
-        return "STOP: do not set it so; the findings say why."
-    if not result.tally.met:
-        return f"SHORT {max(1, wanted - result.tally.best.count)}: not enough here for this load."
-    if "short" in severities:
-        return "SHORT: the findings say of what."
-    if result.forces is None:
-        return "The load is not known: what still passes is given under The other way round."
-    return _on_ground(result)
+def _of(link: LinkCheck) -> str:
+    return link.of if link.link == link.of else f"{link.of} ({link.link})"
 
 
-def _on_ground(result: LoadResult) -> str:
-    """Met, and on what ground: a strut that holds is of no use where it sinks."""
-    ground = result.ground
-    if ground is None:
-        return "MET."
-    if ground.soil is None:
-        return "MET by struts and straps; whether the ground holds is UNKNOWN."
-    if ground.pad_side is None or not _sinks(ground):
-        return "MET."
-    least = LoadSay(result.basis.units, result.names).length(ground.pad_side, "up")
-    none = "" if ground.pads else "; none that large is on the book"
-    return f"MET only on a stiff pad of at least {least} square under each base{none}."
+def said(link: LinkCheck) -> str:
+    """A link in words: which, of what, why, and who could tell."""
+    ask = f" - {link.ask}" if link.ask else ""
+    return f"{_of(link)}: {link.why}{ask}" if link.why else f"{_of(link)}{ask}"
 
 
-def _sinks(ground: Ground) -> bool:
-    """Whether the ground takes less than what stands on it: the pad given, or the base alone; unknown counts so."""
-    return ground.soil is None or ground.pressure is None or ground.pressure > ground.soil
+def _links(result: LoadResult) -> tuple[Points, ...]:
+    """Every link that does not hold or is not known, with who could tell."""
+    broken = tuple(f"{link.state}: {said(link)}" for link in result.links if link.state != "holds")
+    return (Points("Links that keep it from being met:", broken),) if broken else ()
 
 
 def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    """How to set it; a strut that is not to be set is not told how."""
+    if result.verdict == "not met":
+        return ("do not set it so: what does not hold stands above", *_instead(result, say))
     shape, one = result.geometry, result.situation
     drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
     lines = [
@@ -143,12 +126,23 @@ def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     if result.forces is not None:
         lines.append(
             f"load along the strut {say.up(result.tally.load or result.forces.axial_checked)}; its base pushes "
-            f"{say.up(result.forces.thrust_checked)} out along the ground"
+            f"{say.up(max(result.forces.thrust, result.forces.thrust_checked))} out along the ground"
         )
-    lines.append(_build(result, say))
-    lines.append(_hold(result, say))
+    best = result.carriers[0]
+    lines.append(f"build: {say.stack(best.assembly.parts)}{_rated(best, result, say)}")
+    lines.append(_hold(best, result, say))
     lines.extend(_under(result, say))
     return tuple(lines)
+
+
+def _instead(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    """What is reached where the length is not, else what came nearest."""
+    if not result.carriers:
+        near = " or ".join(load_builds.near(one, say) for one in result.near)
+        return (f"no assembly here reaches this length; it reaches {near or 'nothing'}",)
+    best = result.carriers[0]
+    why = "; ".join(said(link) for link in best.broken) or "it holds by itself, and there are too few"
+    return (f"{say.stack(best.assembly.parts)} comes nearest: {why}",)
 
 
 def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
@@ -158,25 +152,11 @@ def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
         return ()
     if ground.soil is None:
         return ("ground: what it bears was not given, so whether it holds the base is unknown",)
-    if ground.pad_side is None or not _sinks(ground):
-        return ()
-    none = "" if ground.pads else "; none that large is on the book"
-    return (f"under each base a stiff pad of at least {say.length(ground.pad_side, 'up')} square{none}",)
+    return (f"under each base: it stands {ground.on}",)
 
 
 def _way(drop: int) -> str:
     return "lower" if drop > 0 else "higher"
-
-
-def _build(result: LoadResult, say: LoadSay) -> str:
-    best = next(iter(result.carriers), None)
-    if best is None:
-        near = " or ".join(load_builds.near(one, say) for one in result.near)
-        return f"build: none, since no assembly here reaches this length; it reaches {near or 'nothing'}"
-    stack = say.stack(best.assembly.parts)
-    if not best.carries:
-        return f"build: none here carries it; {stack} comes nearest: {load_builds.why_not(best, say)}"
-    return f"build: {stack}{_rated(best, result, say)}"
 
 
 def _rated(best: Carrier, result: LoadResult, say: LoadSay) -> str:
@@ -186,21 +166,11 @@ def _rated(best: Carrier, result: LoadResult, say: LoadSay) -> str:
     return f"{rated}{spare}"
 
 
-def _hold(result: LoadResult, say: LoadSay) -> str:
-    if result.situation.ties == "none":
-        return "hold: no straps or chain in this situation; only friction holds the base, and it is not counted"
-    if result.refused:
-        return f"hold: refused; {result.refused}"
-    if not result.ties:
-        return "hold: no strap or chain of the kind asked is on the book"
-    way = load_forces.first(result)
-    if way is None or way.per_base is None:
-        return "hold: no strap or chain here holds this thrust at these angles"
-    each = _each(way, say, known=result.forces is not None)
-    return f"hold: {each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"
-
-
-def _each(way: TieWay, say: LoadSay, *, known: bool) -> str:
-    pull = f", {say.up(way.tension)} in the tightest" if known else ""
+def _hold(best: Carrier, result: LoadResult, say: LoadSay) -> str:
+    way = best.way
+    if way is None:
+        return "hold: nothing holds its base"
+    pull = f", {say.up(way.tension)} in the tightest" if result.forces is not None else ""
     pull += f", rated {say.down(way.rated)}" if way.rated is not None else ""
-    return f"{way.per_base} x {say.name(way.part)} on each base{pull}"
+    each = f"{way.per_base} x {say.name(way.part)} on each base ({load_forces.runs(way, say)}){pull}"
+    return f"hold: {each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"

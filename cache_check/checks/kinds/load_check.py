@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.builds import asked
@@ -11,9 +10,6 @@ from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
 from cache_check.model.result import Step
 from cache_check.model.rule import Rule
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
@@ -37,22 +33,3 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
                 ("load_n", tally.load), ("longest_nm", tally.longest),
             ),
         )  # fmt: skip
-
-
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
-    """One finding when enough struts stand for a situation, and too few of them carry it with their whole chain."""
-    tally = facts.result.tally
-    below: Step = "restrained" if facts.result.situation.ties != "none" else "assembled at once"
-    rated, wanted, there = tally.count("rated"), tally.wanted or 1, tally.count(below) or 0
-    if rated is None or tally.load is None or tally.factor is None or not rated < wanted <= there:
-        return
-    best = facts.best
-    governs = "" if best is None else f"; in the best of them {best.refused or best.governing.link} governs"
-    yield say.finding(
-        facts, rule,
-        what=f"{say.several(there, 'strut')} {below} {say.over(facts, tally.shortest, tally.longest)}, {rated} of "
-        f"{say.several(wanted, 'wanted strut')} rated for {say.force(facts, tally.load, 'up')} each at "
-        f"{say.ratio(tally.factor)}",
-        effect=f"{wanted - rated} {say.verb(wanted - rated, 'is', 'are')} missing{governs}",
-        figures=(("want_count", wanted), ("have_count", rated)),
-    )  # fmt: skip

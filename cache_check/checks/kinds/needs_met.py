@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need
-from cache_check.model.result import SceneAnswer, Step, Tally
+from cache_check.model.result import SceneAnswer, Tally
 from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link, broken
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
@@ -78,19 +74,3 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
             ("short_count", answer.wanted - answer.served),
         ),
     )  # fmt: skip
-
-
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
-    """One finding when fewer struts stand, or stand restrained, in a situation than it takes, load or no load."""
-    tally = facts.result.tally
-    step: Step = "restrained" if facts.result.situation.ties != "none" else "assembled at once"
-    wanted, there = tally.wanted or 1, tally.count(step) or 0
-    if there < wanted:
-        reasons = [f"{at}: {why}" for at, why in tally.why_zero if at != "rated"]
-        yield say.finding(
-            facts, rule,
-            what=f"{say.several(wanted, 'strut')} wanted {step} "
-            f"{say.over(facts, tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
-            effect="; ".join(reasons or [say.binds(facts, tally.binding)]),
-            figures=(("want_count", wanted), ("have_count", there), ("short_count", wanted - there)),
-        )  # fmt: skip

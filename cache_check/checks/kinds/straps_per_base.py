@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
@@ -11,9 +10,6 @@ from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
@@ -76,16 +72,3 @@ def _details(restraint: Restraint) -> str:
     if restraint.placed < min(restraint.want, restraint.equipped):
         said.append("web and chain are not mixed on one base")
     return f" ({'; '.join(said)})" if said else ""
-
-
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
-    """One finding when a situation has no straps and no chain at all."""
-    forces = facts.result.forces
-    if facts.result.situation.ties == "none":
-        thrust = f", and its base pushes {say.force(facts, forces.thrust_checked, 'up')} out" if forces else ""
-        slip = facts.result.slip.foot
-        needs = f"; friction would have to reach {float(slip):.2f}" if slip is not None else ""
-        yield say.finding(
-            facts, rule, what=f"no straps and no chain on the strut{thrust}",
-            effect=f"nothing holds the base but friction, which is not counted{needs}",
-        )  # fmt: skip

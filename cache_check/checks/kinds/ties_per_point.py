@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     """One finding when more hold a base than its points can take one each."""
     best = facts.best
-    if best is None or best.way is None or best.way.per_base is None:
+    if best is None or best.way is None:
         return
     base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
     points = len(base.points) if isinstance(base, Fitting) else 0

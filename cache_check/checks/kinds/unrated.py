@@ -76,7 +76,7 @@ def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     unrated = [one for one in found if one.rated is None]
     if unrated:
         why = dict.fromkeys(
-            link.why for one in unrated for link in one.links if link.kind == "strut" and not link.rated
+            link.why for one in unrated for link in one.links if link.of == "chart" and link.loaded and not link.rated
         )
         length = say.length(facts, facts.result.geometry.length, "up")
         yield say.finding(

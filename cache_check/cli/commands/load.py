@@ -75,4 +75,5 @@ def command(
         drawn(plot, load_all.draw(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
     tell("load", results, Told(book, beside, counted), view)
-    leave((finding.severity for result in results for finding in result.findings), fail_on)
+    unmet = any(result.verdict != "met" for result in results)
+    leave((finding.severity for result in results for finding in result.findings), fail_on, unmet=unmet)

@@ -14,9 +14,9 @@ from cache_check.model.finder import AtHand, ChartLine, Fan, FinderFacts, Points
 from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tie_rating import DefaultWll, rating_of
-from cache_check.planning.loading.carrying import unknown_counts
 from cache_check.planning.loading.holding import MOST_PER_BASE
-from cache_check.planning.loading.loading import least_sideways, pretension_ruled, widest_deg
+from cache_check.planning.loading.loading import least_sideways, widest_deg
+from cache_check.planning.loading.settling import pretension_ruled
 from cache_check.planning.packing.muster import Muster
 
 
@@ -39,7 +39,6 @@ def facts(
         least_sideways=least_sideways(muster),
         sideways_at_45_deg=settled(sideways_at_45_deg(1)),
         pretension=tight,
-        unmarked_counts=unknown_counts(muster),
         at_hand=tuple(_at_hand(muster, sets)),
         ties=tuple(_tie(tie, tensions, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(

@@ -1,197 +1,198 @@
-"""Which assemblies carry a load at the length needed: every link down to the ground, what governs, the margin."""
+"""Which struts stand a situation: every assembly held every way, the best of each, and how many at once."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import cached_property
 
+from cache_check.joining.assemblies import joinery
 from cache_check.loads.capacity import charts_for
 from cache_check.loads.chart import row_at_or_above
 from cache_check.loads.doubt import rows_of
-from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
-from cache_check.model.load import Carrier, Forces, LinkCheck, TieWay
-from cache_check.model.part import Fitting, Footprint, Hardware, Tie
-from cache_check.model.situation import Situation
-from cache_check.planning.packing.muster import Muster
+from cache_check.model.load import Carrier, LinkCheck, TieWay
+from cache_check.model.part import Fitting, Tie
+from cache_check.model.result import Step
+from cache_check.model.verdict import Verdict, worst
+from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, ties_ruled
+from cache_check.planning.loading.links import Demand, Links, pads_of
+from cache_check.planning.packing.columns import Columns
+from cache_check.planning.packing.masks import bits, mask_of
+from cache_check.planning.packing.muster import MORE, Ask, Muster
 
-NM_PER_M = 1_000_000_000
-
-
-@dataclass(frozen=True)
-class Demand:
-    """What a situation asks of every assembly: length, forces for a load of 1, and for its own (None: unknown)."""
-
-    one: Situation
-    length: int
-    factor: DesignFactor
-    each: Forces
-    known: Forces | None
-    ways: tuple[TieWay, ...]
-    held: bool
-    sine: Fraction
-    refused: str
+_OF_COLUMNS = ("stock", "packer", "_there", "_there_or_bought", "parts_in_play", "parts_there", "restraint_ruled")
+RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
-def carriers(muster: Muster, demand: Demand) -> tuple[Carrier, ...]:
-    """Every assembly that covers the length, bought pieces included: those that carry first, best margin first.
+class Here(Muster):
+    """A muster for one situation.  The step rated takes only struts that are met there, with the ties that hold them.
 
-    Then by weight, then by joints, then in the fixed order of assemblies.
+    A base is held by as many ties as the rules ask, which the step restrained counts as everywhere, or by as many
+    as hold its thrust.
     """
-    mask = muster.columns.covering(demand.length, demand.length)
+
+    def __init__(self, like: Muster, demand: Demand, ties: Ties) -> None:
+        self.__dict__.update({name: value for name, value in vars(like).items() if name != "columns"})
+        for name in _OF_COLUMNS:
+            self.__dict__.pop(name, None)
+        self._rated = {}
+        self.demand, self.ties = demand, ties
+        self.links = Links(self, demand, ties)
+        self._numbers: dict[frozenset[str], tuple[int, ...]] = {}
+        self._verdicts: dict[tuple[Assembly, str, int], Verdict] = {}
+
+    def numbers(self, families: frozenset[str]) -> tuple[int, ...]:
+        """The numbers of ties to try on the base of a strut of some families."""
+        if families not in self._numbers:
+            least = ties_ruled(self.book, sorted(families))
+            found = {n for base in self._bases() for tie in self.ties.allowed
+                     for n in self.ties.numbers(tie, base, self._fit.of(base), least)}  # fmt: skip
+            self._numbers[families] = tuple(sorted(found))
+        return self._numbers[families]
+
+    @cached_property
+    def _fit(self) -> FitPoints:
+        return FitPoints(self)
+
+    def _bases(self) -> Iterator[Fitting]:
+        for part in self.pointable:
+            base = self.cache.catalogue.by_id[part]
+            assert isinstance(base, Fitting)
+            yield base
+
+    @cached_property
+    def columns(self) -> Columns:
+        """See ``Muster``; with ``HeldColumns``."""
+        more = {part: n + MORE for part, n in self.usable.counts.items()}
+        joined = joinery(self.cache.catalogue, more, self.book)
+        alike = {tie.id: (self.ties.rating[tie.id].rated, tie.length, tie.family) for tie in self.ties.allowed}
+        return HeldColumns(joined, self.book, self.pointable, self.numbers, alike)
+
+    def candidates(self, assembly: Assembly) -> list[TieWay]:
+        """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
+        numbers = self.numbers(self.columns.families(assembly))
+        allowed = [tie for tie in self.ties.allowed if self.usable.counts[tie.id] > 0] or self.ties.allowed
+        return [self.ties.way(tie, number) for tie in allowed for number in numbers]
+
+    def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
+        """The worst link of one strut held one way."""
+        if way is None:
+            return worst(link.link_of() for link in self.links.of(assembly, None))
+        key = (assembly, way.part, way.per_base)
+        if key not in self._verdicts:
+            self._verdicts[key] = worst(link.link_of() for link in self.links.of(assembly, way))
+        return self._verdicts[key]
+
+    def verdict_of(self, column: int) -> Verdict:
+        """The worst link of a column; ties of unlike kinds on one line do not share evenly, and do not hold so."""
+        one = self.columns.all[column]
+        assembly = self.columns.assemblies[one.assembly]
+        if one.hold is None:
+            return self.verdict(assembly, None)
+        number = sum(n for _, n in one.hold.ties)
+        groups = [self.columns.groups[group] for group, _ in one.hold.ties]
+        if len({group.kind for group in groups}) > 1 and number > len(self.demand.setup.straps):
+            return "not met"
+        parts = [self.cache.catalogue.by_id[part] for group in groups for part in group.parts]
+        found = [self.verdict(assembly, self.ties.way(tie, number)) for tie in parts if isinstance(tie, Tie)]
+        return max(found, key=RANK.__getitem__)
+
+    @cached_property
+    def standing(self) -> dict[Verdict, int]:
+        """The masks of the columns at this length, by what may be said of them."""
+        length = self.demand.length
+        held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
+        found: dict[Verdict, list[int]] = {"met": [], "not known": [], "not met": []}
+        for column in bits(self.columns.covering(length, length) & held & self._there_or_bought):
+            found[self.verdict_of(column)].append(column)
+        return {verdict: mask_of(columns, len(self.columns.all)) for verdict, columns in found.items()}
+
+    @cached_property
+    def restraint_ruled(self) -> bool:
+        """See ``Muster``; here the thrust says how many ties hold a base, whatever is ruled."""
+        return True
+
+    def sure(self, ask: Ask, step: Step) -> int:
+        """See ``Muster``; what is unknown is no part of what is rated here."""
+        return self.mask(ask, step)
+
+    def hoped(self, ask: Ask, step: Step) -> int:
+        """See ``Muster``; with every strut of which some link is unknown and none fails."""
+        return self.standing["met"] | self.standing["not known"] if step == "rated" else super().hoped(ask, step)
+
+    def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
+        """See ``Muster``; rated are only struts of which every link holds."""
+        if step != "rated":
+            return super().mask(ask, step, owned=owned)
+        return self.standing["met"] & (self._there if owned else -1)
+
+    def at_once(self, verdicts: Iterable[Verdict]) -> int:
+        """The most at once of struts of which any of these may be said."""
+        mask = 0
+        for verdict in verdicts:
+            mask |= self.standing[verdict]
+        return self.packer.most(self.stock, mask & self._there).count
+
+
+def carriers(here: Here) -> tuple[Carrier, ...]:
+    """Every assembly that covers the length and can be built here, held its best way: the surest first.
+
+    Then by margin, by weight, by joints, then in the fixed order of assemblies.
+    """
+    length = here.demand.length
+    mask = here.columns.covering(length, length) & here.columns.within(here.stock)
     found = [
-        _carrier(muster, demand, assembly)
-        for assembly, columns in zip(muster.columns.assemblies, muster.columns.of_assembly, strict=True)
-        if columns & mask
+        _carrier(here, assembly)
+        for assembly, columns in zip(here.columns.assemblies, here.columns.of_assembly, strict=True)
+        if columns & mask & here.columns.assembled
     ]
     return tuple(sorted(found, key=_order))
 
 
-def _order(one: Carrier) -> tuple[bool, bool, bool, Fraction, bool, Fraction, int]:
-    ratio = one.governing.ratio
-    mass = one.assembly.mass
-    return (
-        not one.carries, bool(one.refused), ratio is None, -(ratio or Fraction(0)),
-        mass is None, mass or Fraction(0), one.assembly.joints,
-    )  # fmt: skip
+def _order(one: Carrier) -> tuple[int, bool, Fraction, bool, Fraction, int]:
+    ratio, mass = one.governing.ratio, one.assembly.mass
+    light = (mass is None, mass or Fraction(0))
+    return RANK[one.verdict], ratio is None, -(ratio or Fraction(0)), *light, one.assembly.joints
 
 
-def _carrier(muster: Muster, demand: Demand, assembly: Assembly) -> Carrier:
-    way = leading(demand.ways) if demand.held else None
-    strut = tuple(_strut(muster, demand, assembly, way))
-    chain = (*strut, *_ties(muster, demand, assembly, way), *_ground(muster, demand, assembly, way))
-    counting = [link for link in chain if link.counts]
-    governing = _governing(counting)
-    head, captured, refused = _head(muster, demand.one, assembly)
-    refused = refused or _unheld(muster, demand, assembly, way)
-    rated = _governing(list(strut))
-    margin = governing.ratio - 1 if demand.known is not None and governing.ratio is not None else None
-    largest = [link.largest for link in counting if link.largest is not None]
+def _carrier(here: Here, assembly: Assembly) -> Carrier:
+    wanted = here.demand.one.struts
+
+    def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
+        short = way.bases < wanted
+        return RANK[here.verdict(assembly, way)], short, way.per_base, -(way.rated or Fraction(0))
+
+    way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
+    links = here.links.of(assembly, way)
+    governing = _governing([link for link in links if link.loaded])
+    charts = [link for link in links if link.of == "chart" and link.loaded]
+    ratio = governing.ratio
     return Carrier(
         assembly=assembly,
-        links=chain,
+        links=links,
         governing=governing,
-        rated=rated.rated,
-        chart_row=_chart_row(muster, assembly, demand.length),
-        margin=margin,
+        rated=_governing(charts).rated,
+        chart_row=_chart_row(here, assembly, here.demand.length),
+        margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
         way=way,
-        head=head,
-        captured=captured,
-        carries=not refused and all(link.holds for link in counting),
-        refused=refused,
-        largest=None if refused or any(link.rated is None for link in counting) else min(largest, default=None),
+        verdict=here.verdict(assembly, way),
+        largest=_largest(links),
     )
 
 
-def _unheld(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None) -> str:
-    """Why nothing holds the base of an assembly; "" where something does, or no restraint is asked."""
-    if not demand.held:
-        return ""
-    if assembly.ground not in muster.columns.pointed:
-        return "its base has too few attachment points"
-    return "" if way is not None else "no strap or chain here holds its base"
+def _largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
+    """The share of the load that every link still takes; None where one is unrated, or fails whatever the load."""
+    barred = any(link.rated is None if link.loaded else link.state == "does not hold" for link in links)
+    takes = [link.largest for link in links if link.largest is not None]
+    return None if barred else min(takes, default=None)
 
 
-def _governing(counting: list[LinkCheck]) -> LinkCheck:
+def _governing(loaded: list[LinkCheck]) -> LinkCheck:
     """The first unrated link, else the one with least to spare."""
-    unrated = next((link for link in counting if link.rated is None), None)
-    loaded = [link for link in counting if link.ratio is not None]
-    return unrated or min(loaded or counting, key=lambda link: link.ratio or Fraction(0))
-
-
-def leading(ways: tuple[TieWay, ...]) -> TieWay | None:
-    """The way to show first: one that the usable pieces suffice for, the fewest to a base, then the stronger."""
-
-    def order(way: TieWay) -> tuple[bool, int, Fraction]:
-        each = way.per_base or 0
-        alike = sum(w.usable for w in ways if w.kind == way.kind and w.per_base is not None and w.per_base <= each)
-        return alike < each, each, -(way.rated or Fraction(0))
-
-    return min((way for way in ways if way.per_base is not None), key=order, default=None)
-
-
-def _link(
-    demand: Demand, link: str, kind: str, rated: Fraction | None, fixed: Fraction, share: str, times: Fraction,
-    why: str = "", *, counts: bool = True,
-) -> LinkCheck:  # fmt: skip
-    """A link whose demand is ``fixed`` and ``times`` a force of the situation, named by ``share``."""
-    each: Fraction = getattr(demand.each, share)
-    known = None if demand.known is None else fixed + times * getattr(demand.known, share)
-    return LinkCheck(link, kind, rated, fixed, times * each, known, why, counts)  # type: ignore[arg-type]
-
-
-def _strut(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-    own = way.own if way else Fraction(0)
-    names = muster.cache.catalogue.short_names
-    for link in muster.capacity.links(assembly, demand.length, demand.length, demand.factor):
-        name = next((short for part, short in names.items() if link.name == part.rpartition("/")[2]), link.name)
-        yield _link(demand, name, "strut", link.rated, own, "axial_checked", Fraction(1), link.why)
-
-
-def _ties(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-    if way is None or way.per_base is None:
-        return
-    names = muster.cache.catalogue.short_names
-    counts = unknown_counts(muster)
-    each = f"each of {way.per_base}"
-    yield _link(
-        demand, names[way.part], "tie", way.rated, way.pretension, "thrust_checked", way.per_thrust,
-        f"{each}; {way.rated_by}",
-    )  # fmt: skip
-    tie, base = muster.cache.catalogue.by_id[way.part], muster.cache.catalogue.by_id[assembly.ground]
-    assert isinstance(tie, Tie)
-    assert isinstance(base, Fitting)
-    if base.points:
-        heaped = -(-way.per_base // len(base.points))
-        limits = [point.wll for point in base.points]
-        rated = None if None in limits else min(limit for limit in limits if limit is not None)
-        said = f"{heaped} on one point" if heaped > 1 else "the weaker" if len(set(limits)) > 1 else ""
-        yield _link(
-            demand, f"points of {names[base.id]}", "point", rated, heaped * way.pretension, "thrust_checked",
-            heaped * way.per_thrust, said if rated is not None else "no limit on the book: unknown",
-            counts=rated is not None or not counts,
-        )  # fmt: skip
-    for name in tie.needs:
-        hardware = muster.cache.catalogue.by_id.get(name)
-        if isinstance(hardware, Hardware):
-            yield _link(
-                demand, names[hardware.id], "hardware", hardware.wll, way.pretension, "thrust_checked", way.per_thrust,
-                "" if hardware.wll is not None else "no limit on the book: unknown",
-                counts=hardware.wll is not None or not counts,
-            )  # fmt: skip
-
-
-def unknown_counts(muster: Muster) -> bool:
-    """Whether a base counts though its points or hardware carry no limit."""
-    return bool(muster.book.ruled("restraint_marked", "unknown_counts", default=True))
-
-
-def area_under(muster: Muster, one: Situation, base: str) -> Fraction | None:
-    """The area (m2) on the ground: the pad's, else the base's own; None where neither is known."""
-    if one.pad:
-        return Fraction(one.pad[0] * one.pad[-1], NM_PER_M**2)
-    fitting = muster.cache.catalogue.by_id[base]
-    footprint: Footprint | None = getattr(fitting, "footprint", None)
-    return None if footprint is None else Fraction(footprint.length * footprint.width, NM_PER_M**2)
-
-
-def _ground(muster: Muster, demand: Demand, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-    """The ground, where its bearing value is known; with no pad given it counts only where the base alone suffices.
-
-    Where it does not suffice the pad that it takes is printed, and is part of the answer.
-    """
-    soil = demand.one.soil
-    if soil is None or not muster.book.in_force("ground_bearing"):
-        return
-    area = area_under(muster, demand.one, assembly.ground)
-    rated = None if area is None else area * soil
-    on = "on the pad" if demand.one.pad else "on the base alone"
-    own = way.own * demand.sine if way else Fraction(0)
-    why = on if area is not None else "footprint unknown"
-    link = _link(demand, "ground", "ground", rated, own, "bearing", Fraction(1), why)
-    suffices = demand.known is not None and link.holds
-    yield link if demand.one.pad or suffices else replace(link, counts=False, why=f"{why}: it takes a pad")
+    unrated = next((link for link in loaded if link.rated is None), None)
+    with_ratio = [link for link in loaded if link.ratio is not None]
+    return unrated or min(with_ratio or loaded, key=lambda link: link.ratio or Fraction(0))
 
 
 def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, int] | None:
@@ -204,21 +205,20 @@ def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, in
     return None
 
 
-def _head(muster: Muster, one: Situation, assembly: Assembly) -> tuple[str, bool | None, str]:
-    """How the head meets the contact, whether that holds it, and why it is refused ("": it is not)."""
-    if one.contact is None:
-        return "", None, ""
-    head = muster.cache.catalogue.by_id[assembly.load]
-    assert isinstance(head, Fitting)
-    made = one.contact in head.contacts
-    said = f"made for {one.contact}" if made else f"not listed for {one.contact}"
-    if not head.contacts:
-        said = "the book does not say what it is made for"
-    rules = muster.book.in_force("head_for_contact")
-    stops = any(muster.book.severity(rule.id) == "stop" for rule in rules)
-    return said, made and captures(muster, one.contact), "" if made or not stops else f"head {said}"
-
-
-def captures(muster: Muster, contact: str) -> bool:
-    """Whether a kind of contact holds a head made for it."""
-    return contact in muster.book.ruled("head_captured", "captured", default=(contact,))
+def pads_enough(here: Here, assemblies: Iterable[tuple[Assembly, int]]) -> tuple[int, int]:
+    """How many of some struts need a pad on this ground, and how many pads on the book are large enough."""
+    soil, known = here.demand.one.softest, here.demand.known
+    if soil is None or known is None or not here.book.in_force("ground_bearing"):
+        return 0, 0
+    needing, least = 0, Fraction(0)
+    for assembly, number in assemblies:
+        areas = [area for _, area in here.links.stands_on(assembly.ground) if area is not None]
+        must = known.bearing + max((w.own for w in here.candidates(assembly)), default=Fraction(0)) * here.demand.sine
+        base = getattr(here.cache.catalogue.by_id[assembly.ground], "footprint", None)
+        alone = None if base is None else Fraction(base.length * base.width, 10**18)
+        if here.demand.one.pad or alone is None or alone * soil < must:
+            needing += number
+            least = max(least, must / soil) if areas else least
+    fit = sum(number for pad, number in pads_of(here) if pad.footprint and
+              Fraction(pad.footprint.length * pad.footprint.width, 10**18) >= least)  # fmt: skip
+    return needing, fit

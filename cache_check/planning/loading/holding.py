@@ -1,249 +1,221 @@
-"""How a base is held once the thrust is known: so many of each kind of strap or chain, and who can be held at once."""
+"""How a base is held once the thrust is known: so many of each kind of strap or chain, and what each then sees."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 from math import comb
-from typing import Literal
 
-from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.loads.conventions import settled
 from cache_check.loads.pretension import strut_force
-from cache_check.loads.restraint import Strap, StrapCount, straps_needed
-from cache_check.loads.sharing import tensions_with_one_lost
-from cache_check.loads.solve import Setup, ratio
-from cache_check.model.assembly import Assembly
-from cache_check.model.load import TieWay
-from cache_check.model.part import Tie
-from cache_check.model.result import Step
+from cache_check.loads.restraint import Strap
+from cache_check.loads.sharing import tensions_with_one_lost, worst_tensions
+from cache_check.loads.solve import Setup, pretension_turns, ratio
+from cache_check.model.cache import Cache
+from cache_check.model.load import Run, TieWay
+from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tie_rating import TieRating
+from cache_check.model.tie_rating import DefaultWll, TieRating, rating_of
 from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
-from cache_check.planning.packing.muster import MORE, Ask, Muster
+from cache_check.planning.packing.muster import Muster
 
 MOST_PER_BASE = 10
 """More straps or chains than this on one base are no way of holding it."""
 _MOST_WAYS = 100
 """More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group."""
+KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"), "none": ()}
 
 
-def way_of(tie: Tie, rating: TieRating, setup: Setup, thrust: Fraction, usable: int, minimum: int) -> TieWay:
-    """How many of one kind of tie hold a thrust (N) at the situation's angles, never under the ruled minimum."""
-    tight = max(setup.one.pretension, default=Fraction(0))
-    counted = None if rating.rated is None else _counted(setup, thrust, rating.rated - tight, minimum)
-    return _way(tie, rating, setup, thrust, usable, counted)
+class Ties:
+    """The straps and chains that a situation allows, each on a base in any number: where they run, what they see.
+
+    ``thrust`` (N) is what the base pushes out with, that of a load of 1 where no load is known.
+    """
+
+    def __init__(self, muster: Muster, setup: Setup, thrust: Fraction, table: DefaultWll, *, known: bool) -> None:
+        self.muster, self.setup, self.thrust, self.known = muster, setup, thrust, known
+        parts = muster.cache.catalogue.parts
+        asked = KINDS[setup.one.ties] if setup.straps else ()
+        self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
+        self.rating: dict[str, TieRating] = {tie.id: rating_of(tie, table) for tie in self.allowed}
+        self._ways: dict[tuple[str, int], TieWay] = {}
+
+    def way(self, tie: Tie, number: int) -> TieWay:
+        """So many of one kind on a base; ``number`` is one that the straps of the situation can be laid in."""
+        key = (tie.id, number)
+        if key not in self._ways:
+            self._ways[key] = self._way(tie, number)
+        return self._ways[key]
+
+    def _way(self, tie: Tie, number: int) -> TieWay:
+        runs, tight = _runs(self.setup, number), max(self.setup.pretension)
+        straps = tuple(strap for strap, count in runs for _ in range(count))
+        per_thrust = _most_per_thrust(runs)
+        lost = _one_failed(straps)
+        rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
+        tensions = _tight(self.setup, straps)
+        most = max(tensions) or Fraction(1)
+        own = ratio(strut_force(straps, [one / most for one in tensions], self.setup.angle)) * most if tight else 0
+        return TieWay(
+            part=tie.id,
+            kind=tie.kind,  # type: ignore[attr-defined]
+            rated=rating.rated,
+            rated_by=rating.by,
+            per_base=number,
+            runs=tuple(Run(settled(strap.plan_angle_deg), count) for strap, count in runs),
+            tension=per_thrust * self.thrust + tight,
+            per_thrust=per_thrust,
+            pretension=tight,
+            own=Fraction(own),
+            usable=usable,
+            bases=usable // number,
+            one_failed=None if lost is None else lost * self.thrust + tight,
+            length=tie.length,
+        )
+
+    def turns(self, way: TieWay, edge: int = 0) -> Fraction:
+        """Moment (N nm) about an edge so far behind the pivot, that pre-tension of one strut held so makes."""
+        if not way.pretension:
+            return Fraction(0)
+        runs = _runs(self.setup, way.per_base)
+        straps = tuple(strap for strap, count in runs for _ in range(count))
+        if len(runs) != len(self.setup.straps):
+            return pretension_turns(self.setup, _tight(self.setup, straps), straps, edge)
+        each = [tight * count for tight, (_, count) in zip(self.setup.pretension, runs, strict=True)]
+        return pretension_turns(self.setup, each, self.setup.straps, edge)
+
+    def allows(self, number: int) -> bool:
+        """Whether the straps of the situation can be laid in so many; a V takes an odd one on the strut's line."""
+        pattern = len(self.setup.straps)
+        return number >= pattern and (number % pattern == 0 or (_free(self.setup) and number > pattern))
+
+    def numbers(self, tie: Tie, base: Fitting, points: int, least: int) -> tuple[int, ...]:
+        """The ruled number on a base, and the fewest that hold with every limit that is known."""
+        could = [number for number in range(max(1, least), MOST_PER_BASE + 1) if self.allows(number)]
+        found = next((number for number in could if self._holds(self.way(tie, number), tie, base, points)), None)
+        return tuple(dict.fromkeys([*could[:1], *([] if found is None or not self.known else [found])]))
+
+    def _holds(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> bool:
+        limits = [way.rated, *(one.wll for one in hardware_of(self.muster.cache, tie))]
+        limits += [point.wll / heaped(way, points) for point in base.points if point.wll is not None]
+        far = self.setup.one.far_anchors
+        limits += [far] if isinstance(far, Fraction) else []
+        return all(limit is None or limit >= way.tension for limit in limits)
 
 
-def doubled(tie: Tie, rating: TieRating, setup: Setup, thrust: Fraction, usable: int) -> TieWay:
-    """The same with every strap of the situation doubled."""
-    even = _even(setup)
-    if even is None:
-        return _way(tie, rating, setup, thrust, usable, _multiple(setup, thrust, 2))
-    # Any rating that holds shows what four see.
-    return _way(tie, rating, setup, thrust, usable, straps_needed(thrust, 1000 * (thrust + 1), *even, minimum=4))
+def hardware_of(cache: Cache, tie: Tie) -> Iterator[Hardware]:
+    """The hardware that each piece of a tie takes."""
+    for name, number in tie.needs.items():
+        part = cache.catalogue.by_id.get(name)
+        if number and isinstance(part, Hardware):
+            yield part
 
 
-def _way(
-    tie: Tie, rating: TieRating, setup: Setup, thrust: Fraction, usable: int, counted: StrapCount | None
-) -> TieWay:
-    tight = max(setup.one.pretension, default=Fraction(0))
-    per_thrust = ratio(counted.largest_tension / float(thrust)) if counted and thrust else Fraction(0)
-    straps = _run(setup, counted) if counted else ()
-    lost = _one_lost(straps, thrust)
-    return TieWay(
-        part=tie.id,
-        kind=_kind(tie),
-        rated=rating.rated,
-        rated_by=rating.by,
-        per_base=counted.total if counted else None,
-        each_side=counted.each_side if counted else 0,
-        on_the_line=counted.on_the_line if counted else 0,
-        tension=per_thrust * thrust + tight,
-        per_thrust=per_thrust,
-        pretension=tight,
-        own=_own(straps, setup),
-        usable=usable,
-        bases=usable // counted.total if counted else 0,
-        one_lost=None if lost is None else lost + tight,
-        length=tie.length,
-    )
+def heaped(way: TieWay, points: int) -> int:
+    """How many of a way hang on one of so many points."""
+    return -(-way.per_base // max(1, points))
 
 
-def _kind(tie: Tie) -> Literal["strap", "chain"]:
-    return "chain" if tie.kind == "chain" else "strap"  # type: ignore[attr-defined]
-
-
-def _even(setup: Setup) -> tuple[float, float] | None:
-    """Half-angle and rise of an even V of two; None where the straps run otherwise."""
-    if len(setup.straps) != 2:
-        return None
+def _free(setup: Setup) -> bool:
+    """Whether the straps are an even V that no anchor fixes, so that an odd one may run along the strut's line."""
+    if len(setup.straps) != 2 or setup.one.anchors:
+        return False
     one, two = setup.straps
-    alike = abs(one.plan_angle_deg + two.plan_angle_deg) < 1e-9 and abs(one.rise_deg - two.rise_deg) < 1e-9
-    return (abs(one.plan_angle_deg), one.rise_deg) if alike else None
+    return abs(one.plan_angle_deg + two.plan_angle_deg) < 1e-9 and abs(one.rise_deg - two.rise_deg) < 1e-9
 
 
-def _counted(setup: Setup, thrust: Fraction, rated: Fraction, minimum: int) -> StrapCount | None:
-    """The fewest that hold; None where ten do not."""
-    if rated <= 0:
-        return None
-    even = _even(setup)
-    if even is not None:
-        try:
-            found = straps_needed(thrust, rated, *even, minimum=max(1, minimum))
-        except ValueError:
-            return None
-        return found if found.total <= MOST_PER_BASE else None
-    pattern = len(setup.straps)
-    for times in range(1, MOST_PER_BASE // pattern + 1):
-        found = _multiple(setup, thrust, times)
-        if found.total >= minimum and settled(found.largest_tension) <= rated:
-            return found
-    return None
+def _runs(setup: Setup, number: int) -> tuple[tuple[Strap, int], ...]:
+    """Where so many straps run: each line of the situation so many times over, an odd one on the strut's line."""
+    times, odd = divmod(number, len(setup.straps))
+    lines = tuple((strap, times) for strap in setup.straps)
+    return (*lines, (Strap(0, setup.straps[0].rise_deg), 1)) if odd else lines
 
 
-def _multiple(setup: Setup, thrust: Fraction, times: int) -> StrapCount:
-    """Every strap of the situation so many times over, each taking its part of the most that the one would see."""
-    line = sum(1 for strap in setup.straps if abs(strap.plan_angle_deg) < 1e-9)
-    if line == len(setup.straps):
-        return StrapCount(0, times * line, float(thrust) * max(setup.worst) / times)
-    sides = times * (len(setup.straps) - line)
-    return StrapCount(sides // 2, times * line + sides % 2, float(thrust) * max(setup.worst) / times)
+def _most_per_thrust(runs: tuple[tuple[Strap, int], ...]) -> Fraction:
+    """The most that one strap sees under a thrust of 1: lines share it however they will, one line's evenly."""
+    worst = worst_tensions(1, [strap for strap, _ in runs])
+    return ratio(max(most / count for most, (_, count) in zip(worst, runs, strict=True)))
 
 
-def _run(setup: Setup, counted: StrapCount) -> tuple[Strap, ...]:
-    """How each of the straps runs."""
-    even = _even(setup)
-    if even is None:
-        return setup.straps * (counted.total // len(setup.straps))
-    alpha, beta = even
-    sides = (Strap(alpha, beta), Strap(-alpha, beta))
-    return (*sides * counted.each_side, *(Strap(0, beta),) * counted.on_the_line)
-
-
-def _one_lost(straps: tuple[Strap, ...], thrust: Fraction) -> Fraction | None:
-    """The largest tension on the rest when the worst one is lost; None where the base then swings."""
+def _one_failed(straps: tuple[Strap, ...]) -> Fraction | None:
+    """The largest tension under a thrust of 1 on the rest when the worst one fails; None where the base then swings."""
     if not 1 < len(straps) <= MOST_PER_BASE:
         return None
     left = tensions_with_one_lost(1, straps)
-    if any(rest is None for rest in left):
-        return None
-    return ratio(max(max(rest) for rest in left if rest)) * thrust
+    return None if any(rest is None for rest in left) else ratio(max(max(rest) for rest in left if rest))
 
 
-def _own(straps: tuple[Strap, ...], setup: Setup) -> Fraction:
-    """The strut force that the pre-tension of all the straps makes; the pattern's own tensions, repeated."""
-    if not straps or not any(setup.pretension):
-        return Fraction(0)
-    if len(straps) % len(setup.straps) == 0 and _even(setup) is None:
-        tight = setup.pretension * (len(straps) // len(setup.straps))
-    else:
-        tight = (max(setup.pretension),) * len(straps)
-    most = max(tight)
-    return ratio(strut_force(straps, [one / most for one in tight], setup.angle)) * most
+def _tight(setup: Setup, straps: tuple[Strap, ...]) -> tuple[Fraction, ...]:
+    """The pre-tension of each of the straps; that of the tightest for one that the situation does not name."""
+    by_line: dict[Strap, Fraction] = {}
+    for strap, tight in zip(setup.straps, setup.pretension, strict=True):
+        by_line[strap] = max(tight, by_line.get(strap, tight))
+    return tuple(by_line.get(strap, max(setup.pretension)) for strap in straps)
+
+
+def ties_ruled(book: RuleBook, families: Iterable[str]) -> int:
+    """The ruled minimum of straps or chains on a base, the strictest of some families."""
+    return int(book.ruled("straps_per_base", "min", tuple(families), 0))
 
 
 class HeldColumns(Columns):
-    """Columns in which a base takes as many ties as hold its thrust; ``wanted`` says how many, by tie.
+    """Columns in which a base is held as the rules ask, and also by as many ties as hold its thrust.
 
-    A tie that ``wanted`` leaves out holds no base here.
+    ``numbers`` gives the numbers to try on the base of a strut of some families, ``alike`` what tells one kind of tie from another here
+    (None: the situation does not allow it).
     """
 
-    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], wanted: dict[str, int]) -> None:
-        self.wanted = wanted
+    def __init__(
+        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], numbers: Callable[[frozenset[str]], tuple[int, ...]],
+        alike: Mapping[str, object],
+    ) -> None:  # fmt: skip
+        self.numbers, self.alike = numbers, alike
         super().__init__(joined, book, pointed)
 
     def _groups(self) -> tuple[TieGroup, ...]:
-        """Ties alike in kind, hardware and in how many of them hold."""
-        alike: dict[tuple[TieGroup, int | None], list[str]] = {}
+        """Ties alike in kind, hardware and in what they hold here."""
+        alike: dict[tuple[TieGroup, object], list[str]] = {}
         for group in super()._groups():
             for part in group.parts:
-                alike.setdefault((group, self.wanted.get(part)), []).append(part)
+                if part in self.alike:
+                    alike.setdefault((group, self.alike[part]), []).append(part)
         return tuple(replace(group, parts=tuple(parts)) for (group, _), parts in alike.items())
 
-    def _each(self, group: int) -> int | None:
-        return self.wanted.get(self.groups[group].parts[0])
-
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
-        """See ``Rows``; as many as hold the thrust."""
-        least = max(ties_ruled(self.book, family) for family in families)
+        """See ``Rows``; as many as the rules ask and as hold the thrust."""
         mixed = not self.book.in_force("unmixed_ties", tuple(sorted(families)))
-        numbers = {group: max(least, each) for group in range(len(self.groups)) if (each := self._each(group))}
-        ways = []
-        for number in sorted(set(numbers.values())):
-            groups = [group for group, each in numbers.items() if each <= number]
+        found: dict[Hold, None] = {}
+        for number in self.numbers(families):
             few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
-            for hold in holds(self.groups, number, mixed) if few else self._alone(groups, number):
-                taken = [group for group, _ in hold.ties]
-                if set(taken) <= set(groups) and max(numbers[group] for group in taken) == number:
-                    ways.append(hold)
-        return tuple(ways)
+            found |= dict.fromkeys(holds(self.groups, number, mixed) if few else self._alone(number))
+        return tuple(found)
 
-    def _alone(self, groups: list[int], number: int) -> tuple[Hold, ...]:
+    def _alone(self, number: int) -> tuple[Hold, ...]:
         """Many straps on a base are all of one group: to mix them would be to list thousands of ways."""
         return tuple(
-            Hold(((group, number),), tuple((name, n * number) for name, n in self.groups[group].needs))
-            for group in groups
+            Hold(((at, number),), tuple((name, n * number) for name, n in group.needs))
+            for at, group in enumerate(self.groups)
         )
 
 
-def ties_ruled(book: RuleBook, family: str) -> int:
-    """The ruled minimum of straps or chains on a base of a family."""
-    return int(book.ruled("straps_per_base", "min", (family,), 0))
+class FitPoints:
+    """How many points of a base may be counted on: the fewest that a usable piece with points enough has."""
 
-
-class Here(Muster):
-    """A muster for one situation: bases held by as many ties as the thrust takes, assemblies that carry the load.
-
-    ``carrying`` are the assemblies whose whole chain carries; the step rated asks for them.
-    """
-
-    def __init__(self, like: Muster, wanted: dict[str, int]) -> None:
-        self.cache, self.book, self.on, self.usable = like.cache, like.book, like.on, like.usable
-        self._rated = {}
-        self.wanted = wanted
-        self.carrying: frozenset[Assembly] = frozenset()
+    def __init__(self, muster: Muster) -> None:
+        self.muster = muster
 
     @cached_property
-    def columns(self) -> Columns:
-        """See ``Muster``; with ``HeldColumns``."""
-        more = {part: n + MORE for part, n in self.usable.counts.items()}
-        joined = joinery(self.cache.catalogue, more, self.book)
-        return HeldColumns(joined, self.book, self.pointable, self.wanted)
+    def _least(self) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for line in self.muster.cache.stock:
+            for one in (item.points_usable for item in line.items):
+                if one is not None and one >= self.muster.usable.least_points.get(line.part, 0):
+                    found[line.part] = min(one, found.get(line.part, one))
+        return found
 
-    def built_of(self, assembly: Assembly) -> int:
-        """The columns of an assembly without restraint, which say whether it can be built at all."""
-        return 1 << self._number[assembly]
-
-    @cached_property
-    def _number(self) -> dict[Assembly, int]:
-        """The column without ties of each assembly: they come first, in the order of the assemblies."""
-        return {assembly: i for i, assembly in enumerate(self.columns.assemblies)}
-
-    @cached_property
-    def _carrying_here(self) -> int:
-        return self.columns.where(self.carrying.__contains__)
-
-    @cached_property
-    def restraint_ruled(self) -> bool:
-        """See ``Muster``; here the thrust says how many ties hold a base, whatever is ruled."""
-        return True
-
-    def sure(self, ask: Ask, step: Step) -> int:
-        """See ``Muster``; what is unknown is told link by link here."""
-        return self.mask(ask, step)
-
-    def hoped(self, ask: Ask, step: Step) -> int:
-        """See ``sure``."""
-        return self.mask(ask, step)
-
-    def hoped_pieces(self, wanted: int) -> dict[str, int]:
-        """See ``sure``."""
-        return {}
-
-    def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
-        """See ``Muster``; rated are only those whose whole chain carries."""
-        mask = super().mask(ask, step, owned=owned)
-        return mask & self._carrying_here if step == "rated" else mask
+    def of(self, base: Fitting) -> int:
+        """The points that hold on each base of a part."""
+        return min(len(base.points), self._least.get(base.id, len(base.points)))

@@ -6,11 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cache_check.loads.share import equal_share, shares, two_strut_shares
-from cache_check.loads.solve import ratio
+from cache_check.loads.solve import push_left, ratio
 from cache_check.model.load import ShareOf
 from cache_check.model.situation import Situation
-
-ALL_ON_ONE = "either may take it all: where the load lies is not said"
 
 
 @dataclass(frozen=True)
@@ -34,32 +32,36 @@ def shared(one: Situation) -> Shared:
     by, each = max(named, key=lambda item: item[1])
     part = each / whole if whole else each
     listed = tuple(ShareOf(name, size, name == by) for name, size in named) if whole is not None else ()
-    if len(one.strut_places) == 2 and whole is not None:
-        listed = (*listed, ShareOf("the other one lost, for information", whole, governs=False))
     return Shared(whole, each if whole is not None else Fraction(0), part, by, listed)
 
 
 def _whole(one: Situation) -> Fraction | None:
-    """What all the struts carry together: force, multiplier included."""
+    """What all the struts carry together: force, allowance included; at rest what its weight leaves of the push."""
     if one.loaded == "unknown":
         return None
+    if one.loaded == "rest":
+        assert one.weight is not None
+        return one.weight * push_left(one)
     given = one.axial if one.axial is not None else one.vertical if one.loaded == "vertical" else one.weight
     assert given is not None
-    return given * one.multiplier
+    return given * one.allowance
 
 
 def _named(one: Situation, whole: Fraction) -> list[tuple[str, Fraction]]:
+    """Every way of sharing that is checked: in place, and with one strut failed there; the worst first."""
     count = one.sharing
     if one.axial is not None or count == 1:
         return [("one strut", whole)]
-    if count == 2 and one.strut_places:
-        assert one.load_at is not None
-        first_at, second_at = one.strut_places
-        first, second = two_strut_shares(1, first_at, second_at, one.load_at)
-        named = {"first strut, by lever arm": first, "second strut, by lever arm": second}
-    elif count == 2:
-        named = {ALL_ON_ONE: 1.0, "equal": equal_share(1, 2)}
+    if count == 2:
+        named = {"one of the two failed: the other takes all": 1.0}
+        if one.strut_places:
+            assert one.load_at is not None
+            first_at, second_at = one.strut_places
+            first, second = two_strut_shares(1, first_at, second_at, one.load_at)
+            named |= {"first strut, by lever arm": first, "second strut, by lever arm": second}
+        else:
+            named["equal"] = equal_share(1, 2)
     else:
         three = shares(1, count)
-        named = {"any two carry it": three.any_two_carry, "one lost": three.with_one_lost, "equal": three.equal}
+        named = {"any two carry it": three.any_two_carry, "one failed": three.with_one_lost, "equal": three.equal}
     return [(name, whole * ratio(part)) for name, part in named.items()]

@@ -11,11 +11,11 @@ from cache_check.loads.ground import pad_side_needed
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
 from cache_check.loads.restraint import straps_needed
 from cache_check.loads.share import struts_needed
-from cache_check.loads.solve import ratio
-from cache_check.model.load import Carrier, Comparison, Forces, Ground, Largest, TieWay, Wanted
-from cache_check.model.part import Pad
+from cache_check.loads.solve import push_arm, push_left, ratio
+from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
-from cache_check.planning.loading.carrying import NM_PER_M, area_under
+from cache_check.planning.loading.carrying import Here
+from cache_check.planning.loading.links import NM_PER_M, pads_of
 from cache_check.planning.loading.loading import Statics
 from cache_check.planning.loading.sharing import Shared
 from cache_check.planning.packing.muster import Muster
@@ -33,7 +33,7 @@ def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
     """Half of the weight against the moments about the pivot; both as what the struts lift upright in all."""
     if one.weight is None or not one.one_end_pivots:
         return
-    weight = one.weight * one.multiplier
+    weight = one.weight * one.allowance
     lifts = None
     if solved.loaded == "overturning" and not solved.by_lever:
         lifts = weight * solved.each.vertical
@@ -82,70 +82,84 @@ def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
     return straps_needed(thrust, way.rated, minimum=2).total
 
 
-def ground_of(muster: Muster, one: Situation, known: Forces | None, own: Fraction, base: str | None) -> Ground | None:
+def ground_of(here: Here, best: Carrier | None) -> Ground | None:
     """The ground under one base; None where no load is known or nothing stands."""
-    if known is None or base is None:
+    demand = here.demand
+    if demand.known is None or best is None:
         return None
-    area = area_under(muster, one, base)
-    bearing = known.bearing + own
-    side = None
-    if one.soil is not None:
-        side = int(settled(pad_side_needed(bearing, one.soil)) * NM_PER_M) + 1
+    soil, link = demand.one.softest, next((link for link in best.links if link.of == "ground"), None)
+    bearing = demand.known.bearing + (best.way.own * demand.sine if best.way else 0)
+    on, area = next(iter(here.links.stands_on(best.assembly.ground)))
+    if soil is not None and link is not None and link.rated is not None:
+        on, area = link.why, link.rated / soil
     return Ground(
-        soil=one.soil,
+        soil=soil,
         bearing=bearing,
-        on="pad" if one.pad else base,
+        on=on,
         area=area,
         pressure=None if area is None else bearing / area,
-        pad_side=side,
-        pads=() if one.soil is None else tuple(_pads(muster, bearing / one.soil)),
+        pad_side=None if soil is None else int(settled(pad_side_needed(bearing, soil)) * NM_PER_M) + 1,
+        pads=() if soil is None else tuple(_pads(here, bearing / soil)),
     )
 
 
-def _pads(muster: Muster, needed: Fraction) -> Iterator[tuple[str, int]]:
+def _pads(here: Here, needed: Fraction) -> Iterator[tuple[str, int]]:
     """Usable pads of at least the area needed (m2)."""
-    for part in muster.cache.catalogue.parts:
-        if isinstance(part, Pad) and part.footprint is not None and muster.usable.counts[part.id]:
-            area = Fraction(part.footprint.length * part.footprint.width, NM_PER_M**2)
-            if area >= needed:
-                yield part.id, muster.usable.counts[part.id]
+    for pad, number in pads_of(here):
+        assert pad.footprint is not None
+        if Fraction(pad.footprint.length * pad.footprint.width, NM_PER_M**2) >= needed:
+            yield pad.id, number
 
 
 def largest_of(
-    one: Situation, solved: Statics, shared: Shared, best: Carrier | None, ground: Ground | None
+    here: Here, solved: Statics, shared: Shared, best: Carrier | None, ground: Ground | None
 ) -> tuple[Largest, ...]:
-    """The way back from the best assembly: the largest load, weight or lever, and the softest ground, that pass."""
-    found = [*_load(one, solved, shared, best), *_soil(one, ground)]
-    return tuple(found)
+    """The way back from the best assembly: the largest load, weight or push, and the softest ground, that pass."""
+    one = here.demand.one
+    return (*_load(one, solved, shared, best), *_soil(one, ground))
 
 
 def _load(one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
     share = None if best is None else best.largest
-    whole = None if share is None else share / shared.part / one.multiplier
+    whole = None if share is None else share / shared.part / one.allowance
     because = "nothing here is rated for it" if best is None or share is None else _stops(best)
     struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
     if solved.by_lever:
-        yield Largest(f"lever of this weight about the pivot{struts}", whole, "length", "at most", because)
-        return
-    if solved.loaded in ("overturning", "half"):
-        said = "at this lever" if solved.loaded == "overturning" else "by the trade's half"
+        yield Largest(f"distance of this weight outside the edge{struts}", whole, "length", "at most", because)
+    elif solved.loaded in ("overturning", "half"):
+        said = "where it lies" if solved.loaded == "overturning" else "by the trade's half"
         yield Largest(f"weight {said}{struts}", whole, "force", "at most", because)
     elif solved.loaded == "axial":
         yield Largest("force along one strut", whole, "force", "at most", because)
-    else:
+    elif solved.loaded == "rest":
+        yield from _at_rest(one, None if share is None else share / shared.part, because, struts)
+    elif one.weight_inside is None:
         yield Largest(f"load lifted upright{struts}", whole, "force", "at most", because)
 
 
+def _at_rest(one: Situation, left: Fraction | None, because: str, struts: str) -> Iterator[Largest]:
+    """The push at which struts begin to carry, and the largest that they then hold; or the heaviest vehicle."""
+    if one.weight is None:
+        heaviest = None if left is None or not push_left(one) else left / push_left(one)
+        because = because if push_left(one) else "its own weight rights more than that push, whatever it weighs"
+        yield Largest(f"weight with that push{struts}", heaviest, "force", "at most", because)
+        return
+    begins = one.weight * Fraction(one.weight_inside or 0, push_arm(one))
+    why = "until then its own weight keeps it where it is"
+    yield Largest(f"sideways push at which the struts begin to carry{struts}", begins, "force", "at least", why)
+    holds = None if left is None else begins + left
+    yield Largest(f"sideways push that every link holds{struts}", holds, "force", "at most", because)
+
+
 def _stops(best: Carrier) -> str:
-    links = [link for link in best.links if link.counts and link.largest is not None]
+    links = [link for link in best.links if link.largest is not None]
     least = min(links, key=lambda link: link.largest or Fraction(0))
     return f"then {least.link} is at its limit"
 
 
 def _soil(one: Situation, ground: Ground | None) -> Iterator[Largest]:
-    if one.soil is None and ground is not None and ground.pressure is not None:
-        on = "on this pad" if one.pad else "on the base alone"
-        what = f"bearing value of the ground {on}"
+    if one.softest is None and ground is not None and ground.pressure is not None:
+        what = f"bearing value of the ground {ground.on}"
         yield Largest(what, ground.pressure, "pressure", "at least", "the soil is not known")
 
 
@@ -158,7 +172,7 @@ def wanted_of(muster: Muster, one: Situation, solved: Statics, shared: Shared, b
     limits = {}
     if one.strut_limit is not None:
         limits["the limit given for one strut"] = one.strut_limit
-    if best is not None and best.largest:
+    if best is not None and best.largest and upright:
         limits["the best assembly here"] = best.largest * upright
     if not limits:
         return None

@@ -28,8 +28,13 @@ FAILS: Any = {"facecolor": "white", "edgecolor": canvas.INK, "hatch": "xxxx", "l
 
 
 def shown(result: LoadResult) -> Carrier | None:
-    """The assembly whose chain is drawn: the first that the situation does not refuse."""
-    return next((one for one in result.carriers if not one.refused), None)
+    """The assembly whose chain is drawn: the first."""
+    return next(iter(result.carriers), None)
+
+
+def loaded(one: Carrier) -> list[LinkCheck]:
+    """The links that take a force."""
+    return [link for link in one.links if link.loaded]
 
 
 def draw(result: LoadResult, say: LoadSay) -> Figure:
@@ -43,7 +48,7 @@ def draw(result: LoadResult, say: LoadSay) -> Figure:
 def high(result: LoadResult) -> float:
     """How many inches high the drawing is."""
     one = shown(result)
-    return 0.7 if one is None else ROW * len(one.links) + 1.0
+    return 0.7 if one is None else ROW * len(loaded(one)) + 1.0
 
 
 def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
@@ -54,10 +59,10 @@ def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
         axes.text(0, 0.5, "No assembly is left for this situation: no chain is drawn.", fontsize=SMALL)
         return
     known = result.forces is not None
-    most = _most([_ratio(link, say, known=known) for link in one.links], known=known)
+    most = _most([_ratio(link, say, known=known) for link in loaded(one)], known=known)
     axes.set_xlim(0, float(most) * 1.02)
-    axes.set_ylim(len(one.links) * ROW, -0.05)
-    for n, link in enumerate(one.links):
+    axes.set_ylim(len(loaded(one)) * ROW, -0.05)
+    for n, link in enumerate(loaded(one)):
         _link(axes, link, n * ROW, say, governs=link is one.governing, most=most, known=known)
     if known:
         axes.axvline(1, color=canvas.INK, linewidth=1.8, linestyle=(0, (5, 2)), gid="demand", zorder=3)
@@ -92,8 +97,8 @@ def _link(axes: Axes, link: LinkCheck, y: float, say: LoadSay, *, governs: bool,
                   va="center", transform=axes.get_yaxis_transform())  # fmt: skip
         return
     long = min(ratio, most)
-    failing = not link.holds if known else not ratio
-    axes.broken_barh([(0, float(long))], (y + 0.46, 0.2), zorder=2, gid=f"bar-{link.kind}",
+    failing = link.state == "does not hold" if known else not ratio
+    axes.broken_barh([(0, float(long))], (y + 0.46, 0.2), zorder=2, gid=f"bar-{link.of.replace(' ', '-')}",
                      **(FAILS if failing else GOVERNS if governs else HOLDS))  # fmt: skip
     if ratio > most:
         x = float(most)
@@ -105,13 +110,12 @@ def _link(axes: Axes, link: LinkCheck, y: float, say: LoadSay, *, governs: bool,
 def _said(link: LinkCheck, say: LoadSay) -> str:
     """What a link is rated for and what it must take; a rating that nobody knows is said to be unknown."""
     if link.rated is None:
-        missing = "UNRATED" if link.kind == "strut" else "UNKNOWN"
-        counts = "" if link.counts else ", not counted"
-        return f"{missing}{counts}" + ("" if link.demand is None else f"; must take {say.up(link.demand)}")
+        missing = "UNRATED" if link.of == "chart" else "UNKNOWN"
+        return missing + ("" if link.demand is None else f"; must take {say.up(link.demand)}")
     if link.demand is None:
         share = "" if link.largest is None else f", so a share up to {say.down(link.largest)}"
         return f"rated {say.down(link.rated)}{share}"
-    verdict = "" if link.holds else "; DOES NOT HOLD" if link.counts else "; a pad is needed"
+    verdict = "; DOES NOT HOLD" if link.state == "does not hold" else ""
     return f"rated {say.down(link.rated)}, must take {say.up(link.demand)}{verdict}"
 
 

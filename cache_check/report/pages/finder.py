@@ -63,7 +63,6 @@ class _Facts:
             "least_sideways": float(facts.least_sideways),
             "sideways_at_45": float(facts.sideways_at_45_deg),
             "pretension": self._grains(facts.pretension, "up"),
-            "unmarked_counts": facts.unmarked_counts,
             "factor": _exact(self.card.factor),
             "factor_said": self.card.factor_said,
             "factors": self._factors(),

@@ -111,8 +111,9 @@ def _chain(result: LoadResult, say: LoadSay, key: str) -> Figure:
     best = load_chain.shown(result)
     assert best is not None
     spare = "" if best.margin is None else f", {percent(best.margin)} {'to spare' if best.margin >= 0 else ''}".rstrip()
-    unknown = sum(link.rated is None for link in best.links)
-    left = f" {unknown} of {len(best.links)} links unknown or unrated, drawn as a question mark." if unknown else ""
+    drawn = load_chain.loaded(best)
+    unknown = sum(link.rated is None for link in drawn)
+    left = f" {unknown} of {len(drawn)} links unknown or unrated, drawn as a question mark." if unknown else ""
     stack = short(say.stack(best.assembly.parts), 120)
     told = f"The chain of {stack}: {short(best.governing.link, 60)} governs{spare}.{left}"
     return Figure(

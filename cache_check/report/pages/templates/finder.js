@@ -206,10 +206,10 @@
 
   /** Why a base is not held by what is chosen, "" where it is; a thrust of null is not known. */
   function unheld(given, have, tie, fan, thrust, base) {
-    const { points, hardware, unmarked_counts: passes } = given.data;
+    const { points, hardware } = given.data;
     if (!have.pointed[base]) return "its base has too few attachment points";
     if (thrust === null) return "";
-    const weak = (holds) => (holds === null ? !passes : !atMost(thrust, whole(holds[fan])));
+    const weak = (holds) => holds === null || !atMost(thrust, whole(holds[fan]));
     const doubt = "do not hold this thrust, or are unmarked";
     if (points[base] !== undefined && weak(points[base])) return `the points of its base ${doubt}`;
     const short = tie.needs.find(([part]) => hardware[part] !== undefined && weak(hardware[part]));

@@ -1,0 +1,103 @@
+"""The verdict of a situation: the worst link of the struts that would stand there, for as many as are wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cache_check.model.load import Carrier, LinkCheck
+from cache_check.model.load import Wanted as ByLimit
+from cache_check.model.result import Tally
+from cache_check.model.situation import Situation
+from cache_check.model.verdict import State
+from cache_check.planning.loading.carrying import Here, pads_enough
+
+CHECKED = {
+    "angle": "strut_angle",
+    "head": "head_for_contact",
+    "ground": "ground_bearing",
+    "reach of straps": "strap_reach",
+    "stays down": "stays_down",
+    "pre-tension": "pretension_push",
+}
+"""What is checked only while a rule of some kind is in force."""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """How many struts a situation asks for, how many of them are planned, and the floor of policy."""
+
+    count: int
+    planned: int
+    floor: int
+
+
+def links(here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted) -> tuple[LinkCheck, ...]:
+    """The links of the best strut that is not surely enough, and of the number; their worst is the verdict."""
+    if not found:
+        return (LinkCheck("length", "length", "does not hold", "needs_met", "no assembly here reaches it"),)
+    met = here.at_once(["met"])
+    maybe = met if met >= wanted.count else here.at_once(["met", "not known"])
+    shown = found[0]
+    if met < wanted.count <= maybe:
+        shown = next((one for one in found if one.verdict != "met"), shown)
+    return (*shown.links, *_number(here, found, counts, wanted, met, maybe))
+
+
+def _number(
+    here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted, met: int, maybe: int
+) -> Iterator[LinkCheck]:
+    """Enough for all struts at once, each with its own ties, hardware, pads and pins; and no fewer than the floor."""
+    state: State = "holds" if met >= wanted.count else "unknown" if maybe >= wanted.count else "does not hold"
+    why = f"{wanted.count} wanted at once, each with its own ties and hardware: {met} of which every link holds"
+    if state == "does not hold" and maybe > met:
+        why += f", {maybe} if the unknown ones do"
+    ask = {"holds": "", "unknown": "settle what is not known of each", "does not hold": "bring more, or load each less"}
+    yield LinkCheck("number", "number", state, "needs_met", why, ask[state])
+    standing = counts.best.assemblies if met >= wanted.count else ((found[0].assembly, wanted.count),)
+    needing, pads = pads_enough(here, standing)
+    if needing > pads:
+        why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
+        yield LinkCheck("number", "pads", "does not hold", "ground_bearing", why, "bring pads that are large enough")
+    if wanted.planned < wanted.floor:
+        why = f"{wanted.planned} planned, both sides together; policy asks for {wanted.floor} on this class of vehicle"
+        yield LinkCheck("number", "floor", "does not hold", "strut_count", why, "stand up more struts")
+
+
+def limit(one: Situation, wanted: ByLimit | None) -> Iterator[LinkCheck]:
+    """The limit set for one strut asks for no more than are there, by equal share as such limits are meant."""
+    if one.strut_limit is not None and wanted is not None:
+        short = wanted.count > max(one.sharing, wanted.floor)
+        why = f"the load takes {wanted.count} struts by equal share, {one.sharing} on this side"
+        yield LinkCheck("number", "limit of one strut", "does not hold" if short else "holds", "strut_count", why,
+                        "stand up more struts" if short else "")  # fmt: skip
+
+
+def unchecked(here: Here) -> tuple[str, ...]:
+    """What no rule in force looks at here, and what no figure of the situation lets be worked out."""
+    book, demand = here.book, here.demand
+    said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not book.in_force(kind)]
+    if demand.known is None or demand.known.pivot_reaction is None:
+        said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
+    return tuple(said)
+
+
+def failed(here: Here, best: Carrier | None) -> tuple[str, ...]:
+    """What one strut, and one tie, that fails in place leaves; whether the rest hold it."""
+    said = []
+    struts = here.demand.one.sharing
+    if struts == 1:
+        said.append("one strut failed: none is left on this side")
+    else:
+        each = "each of the others then" if struts > 2 else "the other then takes all, and"
+        holds = "holds" if best is not None and best.carries else "is not shown to hold"
+        said.append(f"one strut failed: {each} {holds}; checked above as a way of sharing")
+    if best is not None and best.way is not None:
+        way = best.way
+        if way.one_failed is None:
+            said.append("one tie failed: the base swings")
+        elif way.rated is not None and (here.demand.known is None or way.one_failed <= way.rated):
+            said.append("one tie failed: the rest hold the base")
+        else:
+            said.append("one tie failed: the rest are over their limit, or it is not known")
+    return tuple(said)

@@ -1,0 +1,58 @@
+"""What policy says where a situation says nothing; each such value is printed as assumed, with where it is from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from cache_check import units
+from cache_check.model.situation import Situation
+from cache_check.planning.packing.muster import Muster
+
+
+@dataclass(frozen=True)
+class Settled:
+    """A situation with policy's values, the sentences that say what was assumed, and who says so."""
+
+    one: Situation
+    assumed: tuple[str, ...]
+
+
+def settled(muster: Muster, one: Situation) -> Settled:
+    """The situation with policy's allowance, sideways share, pre-tension and friction."""
+    assumed: list[str] = []
+    values: dict[str, Any] = {}
+    allowance = Fraction(muster.book.ruled("assumed_loads", "allowance", default=1))
+    if one.dynamic_allowance is None:
+        values["dynamic_allowance"] = allowance
+        said = f"load times {float(allowance):g}, {_who(muster, 'assumed_loads')}"
+        assumed.append(f"dynamic allowance not stated: {said}")
+    share = Fraction(muster.book.ruled("assumed_loads", "sideways", default=0))
+    if (one.weight_inside is not None and one.sideways_share is None) and share:
+        values["sideways_share"] = share
+        said = f"{float(share):g} of the weight pushes to the side"
+        assumed.append(f"sideways share not stated: {said}, {_who(muster, 'assumed_loads')}")
+    if one.weight_inside is not None and one.push_height is None:
+        assumed.append("height of the push not stated: that of the contact")
+    tight = pretension_ruled(muster)
+    if not one.pretension and one.ties != "none" and tight and one.steepness != 90 and one.base_offset != 0:
+        values["pretension"] = (tight,)
+        shown = units.show(tight, "force", muster.cache.units, "up")
+        assumed.append(f"pre-tension not stated: {shown} in each tie, {_who(muster, 'strap_tension')}")
+    values["friction"] = min(one.friction, Fraction(muster.book.ruled("assumed_loads", "friction", default=0)))
+    if one.ties != "none":
+        assumed.append("ties act in the strut's plane; lines share at the worst, ties on one line evenly")
+    if one.on_the_other_side:
+        assumed.append("struts on the other side are taken as set like those on this side")
+    return Settled(one.changed(**values), tuple(assumed))
+
+
+def pretension_ruled(muster: Muster) -> Fraction:
+    """The policy's pre-tension of each strap, N, where a situation names none."""
+    return Fraction(muster.book.ruled("strap_tension", "pretension", default=0))
+
+
+def _who(muster: Muster, kind: str) -> str:
+    """The rule that says a value, and its source."""
+    return "; ".join(f"{rule.id}: {rule.source}" for rule in muster.book.in_force(kind))
