@@ -36,12 +36,20 @@ def family_p() -> tuple[Family, tuple[Part, ...]]:
         make(Body, "long-body", closed=43.0, open=66.0, mass=22.5, lock="collar", pull_apart=70.0),
         make(Extension, "extension-10", length=10.0, mass=4.5),
         make(Extension, "extension-22", length=22.0, mass=8.5),
-        make(Fitting, "hinged-base", adds=3.0, mass=5.5, serves=["base"], points=MARKED),
-        make(Fitting, "edge-head", adds=2.0, mass=2.5, serves=["head"]),
-        make(Fitting, "point-head", adds=2.5, mass=2.0, serves=["head"]),
-        make(Fitting, "flat-fitting", adds=1.5, mass=2.0, serves=["base", "head"]),
+        make(
+            Fitting,
+            "hinged-base",
+            adds=3.0,
+            mass=5.5,
+            serves=["base"],
+            points=MARKED,
+            footprint={"length": 7, "width": 7},
+        ),
+        make(Fitting, "edge-head", adds=2.0, mass=2.5, serves=["head"], contacts=["edge"]),
+        make(Fitting, "point-head", adds=2.5, mass=2.0, serves=["head"], contacts=["hole"]),
+        make(Fitting, "flat-fitting", adds=1.5, mass=2.0, serves=["base", "head"], contacts=["flat"]),
         make(Pin, "joint-pin", mass=0.3),
-        make(Strap, "strap", wll=3333, mass=3.0),
+        make(Strap, "strap", wll=3333, mass=3.0, length="20 ft"),
     )
     rows: list[tuple[int, list[int | None]]] = [
         (48, [24000, 22000, 20000]), (60, [20000, 18000, 16000]), (72, [16000, 14500, 12800]),
@@ -80,10 +88,17 @@ _TIDY: dict[str, dict[str, Any]] = {
     "body": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15},
     "ext-6": {"kind": "extension", "length": 6, "mass": 3},
     "ext-12": {"kind": "extension", "length": 12, "mass": 5},
-    "base": {"kind": "fitting", "adds": 3, "serves": "base", "points": MARKED, "mass": 6},
-    "head": {"kind": "fitting", "adds": 2, "serves": "head", "mass": 2},
+    "base": {
+        "kind": "fitting",
+        "adds": 3,
+        "serves": "base",
+        "points": MARKED,
+        "mass": 6,
+        "footprint": {"length": 7, "width": 7},
+    },
+    "head": {"kind": "fitting", "adds": 2, "serves": "head", "mass": 2, "contacts": ["edge", "flat"]},
     "pin": {"kind": "pin", "mass": "0.25"},
-    "strap": {"kind": "strap", "wll": 3333, "mass": 3},
+    "strap": {"kind": "strap", "wll": 3333, "mass": 3, "length": "20 ft"},
 }
 _TIDY_COUNTS = {"body": 2, "ext-6": 1, "ext-12": 1, "base": 2, "head": 2, "pin": 8, "strap": 4}
 _TIDY_CHART: dict[str, Any] = {
@@ -178,10 +193,24 @@ def situation(**fields: Any) -> Situation:
     return Situation.model_validate(fields, context=US)
 
 
+_SURE: dict[str, Any] = {
+    "contact": "edge", "soil": 50_000, "dynamic_allowance": "1",
+    "far_anchors": "structure", "anchor_distance": 60, "pretension": 0,
+}  # fmt: skip
+
+
+def sure(**fields: Any) -> Situation:
+    """A situation in which nothing is left unknown but what ``fields`` leave so; a field of None is left out."""
+    of_ties = ("far_anchors", "anchor_distance", "pretension")
+    filled = {name: value for name, value in _SURE.items() if fields.get("ties") != "none" or name not in of_ties}
+    if "anchors" in fields:
+        filled.pop("anchor_distance", None)
+    return situation(**{name: value for name, value in (filled | fields).items() if value is not None})
+
+
 def loaded(cache: Cache, *settings: Setting, on: date = date(2026, 4, 1), **fields: Any) -> LoadResult:
-    """What the program says of a situation on 1 April 2026, settings on top of its rules."""
-    suppose = api.WhatIf(on=on, settings=settings)
-    return api.load(cache, read_rules(), situation(**fields), suppose=suppose)
+    """What the program says of a situation on 1 April 2026, settings on top; ``sure`` but for ``fields``."""
+    return api.load(cache, read_rules(), sure(**fields), suppose=api.WhatIf(on=on, settings=settings))
 
 
 def change(rule: str, *, on: bool | None = None, severity: Severity | None = None, **values: Any) -> Setting:

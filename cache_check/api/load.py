@@ -107,16 +107,16 @@ def _answer(
     wanted = judging.Wanted(max(one.struts, floor), planned, floor)
     tally = loading.counted(here, found, wanted.count, one.title or "here")
     best = next(iter(found), None)
-    missing = tally.missing
     by_limit = weighing.wanted_of(muster, one, solved, divided, best)
     links = (*judging.links(here, found, tally, wanted), *judging.limit(one, by_limit))
+    verdict = worst(link.link_of() for link in links)
     ground = weighing.ground_of(here, best)
     return LoadResult(
         name=muster.cache.id,
         title=muster.cache.title,
         basis=basis_of(muster, suppose, asked=True, factors=_factor(one, demand)),
         names=names_of(muster),
-        verdict=worst(link.link_of() for link in links),
+        verdict=verdict,
         links=links,
         unchecked=judging.unchecked(here),
         situation=given,
@@ -134,7 +134,7 @@ def _answer(
         failed=judging.failed(here, best),
         chain=loading.chain_instead(solved, table) if not straps.refused else None,
         carriers=found,
-        tally=replace(tally, links=tuple(link.link_of() for link in links), missing=missing),
+        tally=replace(tally, links=tuple(link.link_of() for link in links), missing=tally.missing if verdict == "met" else None),
         wanted=by_limit,
         ground=ground,
         largest=weighing.largest_of(here, solved, divided, best, ground),

@@ -166,23 +166,29 @@ contact_height: 48       # contact above the ground at the vehicle
 ground_drop: 4           # how much lower the ground lies at the base; negative where higher
 angle: 60                # from the horizontal; or angle_from_vertical, or base_offset: 30 in
 
-# The load, one way of saying it: vertical (what the struts lift upright together), axial (along one strut), or
-# weight with its lever about the pivot.  Write unknown for what nobody knows: then the largest that passes is told.
+# The load, one way of saying it: vertical (what the struts lift upright together), axial (along one strut), or weight
+# with where it lies from the edge that the vehicle would turn about, toward the struts: weight_inside where it stands
+# by itself, weight_outside where it leans on the struts.  Write unknown for what nobody knows.
+state: at rest           # at rest, leaning or being lifted
 weight: 3400             # lb or kg, lbf or kN
-lever: 24                # of the weight about the pivot, toward the strut
-contact_x: 6             # contact from the pivot toward the base
-multiplier: 1.25         # for what moves
-struts: 3                # how many share the load
+weight_inside: 20        # its centre of gravity, from that edge
+edges_apart: 54          # from that edge to the one on the other side
+sideways_share: 0.5      # at rest: what pushes to the side, as a share of the weight
+contact_x: 6             # contact from that edge toward the base
+dynamic_allowance: 1.25  # for what moves
+on_this_side: 2          # how many share the load
+on_the_other_side: 1     # how many stand against them
 vehicle: car             # car or heavy: the policy's number of struts
 
 ties: straps             # straps, chains, either or none
 half_angles: [30 left, 25 right]   # in plan, seen from the base toward the vehicle; 30 alone is both sides
 rise: 5                  # from base to anchor; or in place of both, anchors: [[-10, 6, 24], [-10, 6, -24]]
+anchor_distance: 60      # from the base to the farthest anchor, where anchors does not say it
+far_anchors: structure   # what the straps are hooked to: structure (frame, axle, hub), or what each holds
 pretension: 50           # of each strap
 
-contact: edge            # edge, flat, hole ...: which heads may be used
-soil: 2000 psf           # presumptive bearing value, yours to pick; or unknown
-pad: [24, 24]            # under the base
+contact: edge            # edge, flat, hole ...: which heads may be used; flat takes face, how far it looks down
+soil: 2000 psf           # presumptive bearing value, yours to pick, one for all or each base's; or unknown
 factor: 2                # design factor, if not the policy's
 """
 

@@ -14,6 +14,7 @@ With two straps the two answers are the same, and are ``restraint.two_strap_tens
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -90,6 +91,28 @@ def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]
     """
     force = not_negative("thrust", thrust)
     return tuple(force * max(tensions) for tensions in zip(*divisions(straps), strict=True))
+
+
+def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
+    """The most that each strap can see, however the lines share the thrust; straps on one line share evenly.
+
+    Axes, signs, units and ranges: ``loads/conventions.py``.
+
+    Args:
+        thrust: force along the ground, 0 or more.
+        straps: how they run, 1 to 10 of them; those of one plan angle and rise are on one line.
+
+    Returns:
+        Largest tension of each strap, in the same order; they do not all occur at once.
+
+    Raises:
+        ValueError: out of range, or no division balances (all straps on one side).
+    """
+    _check_count(straps)
+    of = [(0.0 if abs(one.sideways) <= _SLACK else one.plan_angle_deg, one.rise_deg) for one in straps]
+    lines = Counter(of)
+    worst = dict(zip(lines, worst_tensions(thrust, [Strap(*line) for line in lines]), strict=True))
+    return tuple(worst[line] / lines[line] for line in of)
 
 
 def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tuple[float, ...] | None, ...]:

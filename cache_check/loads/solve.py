@@ -26,7 +26,7 @@ from cache_check.loads.geometry import (
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
 from cache_check.loads.pretension import strut_force
 from cache_check.loads.restraint import Strap, base_reaction
-from cache_check.loads.sharing import divisions, shared_tensions, worst_tensions
+from cache_check.loads.sharing import divisions, shared_tensions, worst_by_line
 from cache_check.loads.triangle import (
     Place,
     TriangleForces,
@@ -145,7 +145,7 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
         return Setup(one, shape, contact, base, anchors, (), (), (), ((),))
     unit = shared_tensions(1, straps)
     ways = tuple(dict.fromkeys((unit, *divisions(straps))))
-    return Setup(one, shape, contact, base, anchors, straps, unit, worst_tensions(1, straps), ways)
+    return Setup(one, shape, contact, base, anchors, straps, unit, worst_by_line(1, straps), ways)
 
 
 def _along(base: Place, strap: Strap, distance: float) -> Point:
@@ -277,14 +277,12 @@ def forces(setup: Setup, unit: Forces, share: Fraction, whole: Fraction, by: str
 
 
 def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
-    """What the ground still pushes up at the edge (N), all struts together; None where the weight does not say it.
-
-    The weight counts without its allowance, which no scale would show.
-    """
+    """What the ground still pushes up at the edge (N), all struts together; None where the weight does not say it."""
     one, lever = setup.one, lever_of(setup.one)
     if one.weight is None or (one.weight_outside is None and one.weight_inside is None):
         return None
-    turning = whole * lever
+    # Leaning, what shakes the strut presses the pivot as much; at rest the push is one that no weight comes with.
+    turning = whole * lever / (one.allowance if one.weight_outside is not None else 1)
     lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
     if not lifts:
         lifts = [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))]

@@ -43,8 +43,15 @@ def test_the_samples_read(path: Path) -> None:
 
 def test_a_file_and_options_say_the_same(desk: Desk) -> None:
     """The same entries written either way make the same situation."""
-    path = desk.put(HEAD + "angle: 60\nweight: 3000\nlever: 20\nhalf_angles: [30 left, 25 right]\nsoil: 2000 psf\n")
-    options = LEAST | {"weight": "3000", "lever": "20", "half_angles": ["30 left", "25 right"], "soil": "2000psf"}
+    path = desk.put(
+        HEAD + "angle: 60\nweight: 3000\nweight_outside: 20\nhalf_angles: [30 left, 25 right]\nsoil: 2000 psf\n"
+    )
+    options = LEAST | {
+        "weight": "3000",
+        "weight_outside": "20",
+        "half_angles": ["30 left", "25 right"],
+        "soil": "2000psf",
+    }
 
     assert read_situation(path) == situation_of(options, "us").changed(title="x")
 
@@ -72,12 +79,12 @@ def test_bare_numbers_take_the_units_of_whoever_wrote_them(desk: Desk) -> None:
 def test_a_weight_is_a_mass_or_a_force() -> None:
     """3,200 lb of mass and 3,200 lbf weigh the same; 14 kN is a force; a bare number is a mass."""
     mass, force, bare = (
-        situation_of(LEAST | {"weight": weight, "lever": "20"}, "us").weight
+        situation_of(LEAST | {"weight": weight, "weight_outside": "20"}, "us").weight
         for weight in ("3200 lb", "3200 lbf", "3200")
     )
 
     assert mass == force == bare == 3200 * NEWTON_PER_LBF
-    assert situation_of(LEAST | {"weight": "14 kN", "lever": "20"}, "us").weight == 14_000
+    assert situation_of(LEAST | {"weight": "14 kN", "weight_outside": "20"}, "us").weight == 14_000
 
 
 @pytest.mark.parametrize(
@@ -135,19 +142,26 @@ def test_half_angles_say_their_side(written: Any, signed: tuple[Any, ...]) -> No
         ),
         (
             {"weight": "5"},
-            "--weight: what part of it comes onto the strut is not said; add its lever about "
-            "the pivot, or lever: unknown; or one_end_pivots: true for half of it",
+            "--weight: what part of it comes onto the strut is not said; add weight_inside or weight_outside, its "
+            "distance from the edge that the vehicle would turn about; or one_end_pivots: true for half of it",
         ),
-        ({"lever": "5"}, "--lever: a lever without a weight says nothing; add weight, or weight: unknown"),
+        (
+            {"weight_outside": "5"},
+            "--weight-outside: where a weight lies says nothing without it; add weight, or weight: unknown",
+        ),
+        (
+            {"weight": "3000", "weight_inside": "5", "state": "leaning"},
+            "--state: a vehicle leaning does not have its weight inside the edge; state: at rest, or weight_outside",
+        ),
         ({"one_end_pivots": True}, "--one-end-pivots: half of what weight is not said; add weight, or weight: unknown"),
         (
             {"ground_drop": "-40"},
             "--ground-drop: the base would stand as high as the contact or higher; check the sign and the figures",
         ),
-        ({"multiplier": "0.9"}, "--multiplier: must be at least 1 and at most 10"),
-        ({"multiplier": "x"}, "--multiplier: 'x' is not a number; write one with a point, as 0.3"),
+        ({"dynamic_allowance": "0.9"}, "--dynamic-allowance: must be at least 1 and at most 10"),
+        ({"dynamic_allowance": "x"}, "--dynamic-allowance: 'x' is not a number; write one with a point, as 0.3"),
         ({"friction": "-0.1"}, "--friction: must be at least 0 and at most 1"),
-        ({"struts": 0}, "--struts: 0 is too few; write 1 or more"),
+        ({"on_this_side": 0}, "--on-this-side: 0 is too few; write 1 or more"),
         ({"half_angles": ["-30"]}, "--half-angles: must be at least 0 and at most 89"),
         (
             {"half_angles": ["30 left"]},
@@ -193,12 +207,23 @@ def test_what_is_wrong_is_said_in_one_line(options: dict[str, Any], says: str) -
 
 def test_a_file_says_all_its_mistakes_at_once_with_their_places(desk: Desk) -> None:
     """Line and column of each, from top to bottom."""
-    assert lines(desk, "angel: 60\nvertical: 5 kg\nstruts: 0\nhalf_angles: [30 left, 95]\n") == [
+    assert lines(desk, "angel: 60\nvertical: 5 kg\non_this_side: 0\nhalf_angles: [30 left, 95]\n") == [
         "x.yaml:4:1: angel: 'angel' is not a field here; did you mean 'angle'?",
         "x.yaml:5:1: vertical: 'kg' is not a unit of force; write a number with lbf, kip, N or kN, for example "
         '"6000 lbf" or "5 kN"',
-        "x.yaml:6:1: struts: 0 is too few; write 1 or more",
+        "x.yaml:6:1: on_this_side: 0 is too few; write 1 or more",
         "x.yaml:7:24: half_angles[2]: must be at least 0 and at most 89",
+    ]
+
+
+def test_words_of_before_name_those_of_now(desk: Desk) -> None:
+    """A file with the old words is told the new ones, one line each."""
+    assert lines(desk, "angle: 60\nweight: 3000\nlever: 20\nmultiplier: 1.5\nstruts: 3\n") == [
+        "x.yaml:6:1: lever: 'lever' is no longer a word here; write weight_outside where the weight lies beyond the "
+        "edge toward the strut, weight_inside where it does not",
+        "x.yaml:7:1: multiplier: 'multiplier' is no longer a word here; write dynamic_allowance",
+        "x.yaml:8:1: struts: 'struts' is no longer a word here; write on_this_side, and on_the_other_side for those "
+        "that stand against them",
     ]
 
 
@@ -211,7 +236,7 @@ def test_what_does_not_go_together_points_at_its_entry(desk: Desk) -> None:
 
 def test_unknown_is_a_value_of_its_own(desk: Desk) -> None:
     """Weight, lever, vertical and soil may be unknown; nothing else may."""
-    one = read_situation(desk.put(HEAD + "angle: 60\nweight: unknown\nlever: 20\nsoil: unknown\n"))
+    one = read_situation(desk.put(HEAD + "angle: 60\nweight: unknown\nweight_outside: 20\nsoil: unknown\n"))
 
     assert one.unknown == ("weight", "soil")
     assert one.loaded == "unknown"

@@ -35,7 +35,7 @@ def _situations(draw: st.DrawFn, *, kinds: tuple[str, ...] = ("vertical", "overt
         fields["vertical"] = Fraction(draw(st.integers(100, 50_000)))
     else:
         fields["weight"] = Fraction(draw(st.integers(100, 50_000)))
-        fields["lever"] = draw(st.integers(1, 60)) * INCH
+        fields["weight_outside"] = draw(st.integers(1, 60)) * INCH
         fields["contact_x"] = draw(st.integers(0, 40)) * INCH
     return _read(fields)
 
@@ -91,8 +91,8 @@ def test_the_vehicle_is_in_balance_about_its_pivot(one: Situation) -> None:
         held -= thrust * unit * (setup.base[1] * strap.forward + setup.base[0] * strap.upward)
 
     assert one.weight is not None
-    assert one.lever is not None
-    assert held == pytest.approx(float(one.weight) * one.lever, rel=1e-6)
+    assert one.weight_outside is not None
+    assert held == pytest.approx(float(one.weight) * one.weight_outside, rel=1e-6)
 
 
 @SETTINGS

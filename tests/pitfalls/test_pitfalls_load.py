@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import loaded, tidy
+from builders import change, loaded, tidy
 
-from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.report.load_say import LoadSay, percent
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
@@ -34,6 +34,11 @@ def rated(inches: float | str, extensions: int, **chart: Any) -> float | None:
     result = loaded(cache, contact_height=inches, angle=90, vertical=1000)
     [found] = {one.rated for one in result.carriers if one.assembly.extensions == extensions}
     return pounds(found)
+
+
+def chart(one: Carrier) -> LinkCheck:
+    """The link that the chart speaks for."""
+    return next(link for link in one.links if link.of == "chart")
 
 
 def rules(result: LoadResult) -> set[str]:
@@ -68,7 +73,7 @@ def test_pitfall_09_nothing_past_the_last_row() -> None:
     assert best(result).rated is None
     assert best(result).margin is None
     assert not best(result).carries
-    assert {"CAP-3", "CAP-1"} <= rules(result)
+    assert "CAP-3" in rules(result)
     assert result.tally.count("rated") == 0
 
 
@@ -111,7 +116,9 @@ def test_pitfall_26_ground_that_drops_makes_the_strut_longer() -> None:
 def test_pitfall_26_the_drop_makes_lengths_and_not_moments() -> None:
     """The lever of the strut about the pivot is that of the contact above the pivot, drop or no drop."""
     held = [
-        loaded(tidy(), contact_height=40, ground_drop=drop, angle=60, weight=3000, lever=20, ties="none").forces
+        loaded(
+            tidy(), contact_height=40, ground_drop=drop, angle=60, weight=3000, weight_outside=20, ties="none"
+        ).forces
         for drop in (0, 8)
     ]
 
@@ -125,7 +132,7 @@ def test_pitfall_27_the_chart_is_held_against_the_force_along_the_strut() -> Non
     one = best(result)
 
     assert pounds(one.rated) == 8000
-    assert pounds(one.links[0].demand) == pytest.approx(6000 * math.sqrt(2))
+    assert pounds(chart(one).demand) == pytest.approx(6000 * math.sqrt(2))
     assert not one.carries
     assert result.tally.count("rated") == 0
 
@@ -155,7 +162,7 @@ def test_pitfall_29_pre_tension_comes_on_top() -> None:
     assert slack.tally.load is not None
     assert tight.tally.load == slack.tally.load + tight.push.strut
     assert tight.ties[0].tension == slack.ties[0].tension + 300 * NEWTON_PER_LBF
-    assert best(tight).links[0].demand == tight.tally.load
+    assert chart(best(tight)).demand == tight.tally.load
 
 
 def test_pitfall_29_pre_tension_that_moves_the_vehicle_is_told() -> None:
@@ -166,20 +173,21 @@ def test_pitfall_29_pre_tension_that_moves_the_vehicle_is_told() -> None:
     assert result.push is not None
     assert result.push.share is not None
     assert result.push.share > 1
-    assert "moves" in found.effect
+    assert found.severity == "short"
+    assert result.verdict == "not met"
 
 
 def test_pitfall_30_equal_share_is_not_assumed() -> None:
-    """Of three struts any two may have to carry it all; two divide it by their places, or each may take it all."""
-    three = loaded(tidy(), vertical=3000, struts=3, **AT).forces
-    placed = loaded(tidy(), vertical=3000, struts=2, strut_places=[0, 90], load_at=30, **AT).forces
-    unplaced = loaded(tidy(), vertical=3000, struts=2, **AT).forces
+    """Of three struts any two may have to carry it all; of two, placed or not, the one left takes it all."""
+    three = loaded(tidy(), vertical=3000, on_this_side=3, **AT).forces
+    placed = loaded(tidy(), vertical=3000, on_this_side=2, strut_places=[0, 90], load_at=30, **AT).forces
+    unplaced = loaded(tidy(), vertical=3000, on_this_side=2, **AT).forces
 
     assert three is not None
     assert placed is not None
     assert unplaced is not None
     assert pounds(three.vertical) == 1500
-    assert pounds(placed.vertical) == 2000
+    assert pounds(placed.vertical) == 3000
     assert pounds(unplaced.vertical) == 3000
 
 
@@ -217,10 +225,10 @@ def test_pitfall_45_an_eye_without_a_limit_is_unknown_and_told() -> None:
     """One marked eye does not speak for the other."""
     eyes = {"base": {"points": [{"wll": 5000}, {}]}}
     result = loaded(tidy(parts=eyes), vertical=1000, **AT)
-    [point] = [link for link in best(result).links if link.kind == "point"]
+    [point] = [link for link in best(result).links if link.of == "points"]
 
     assert point.rated is None
-    assert not point.counts
+    assert result.verdict == "not known"
     assert "WLL-2" in rules(result)
 
 
@@ -243,4 +251,5 @@ def test_pitfall_46_a_limit_met_exactly_is_met() -> None:
 
     assert best(loaded(cache, contact_height=40, base_offset=30, vertical=1000, half_angles=30)).carries
     assert not best(loaded(cache, contact_height=40, base_offset=30, vertical=1001, half_angles=30)).carries
-    assert best(loaded(cache, contact_height=40, angle=90, vertical=1250, half_angles=30)).carries
+    upright = loaded(cache, change("ANG-1", on=False), contact_height=40, angle=90, vertical=1250, half_angles=30)
+    assert best(upright).carries

@@ -52,14 +52,14 @@ def test_the_margin_is_what_the_governing_link_has_to_spare() -> None:
     one = best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, half_angles=30))
 
     assert float(one.margin or 0) == pytest.approx(8000 / (4000 / math.sin(math.radians(60))) - 1)
-    assert one.governing.kind == "strut"
+    assert one.governing.of == "chart"
 
 
 def test_a_strap_governs_where_it_has_least_to_spare() -> None:
     """A strap of 1,200 lbf that sees 1,000 governs over a strut with twice to spare."""
     one = best(loaded(tidy(parts=MARKED | {"strap": {"wll": 1200}}), vertical=3000, **AT))
 
-    assert one.governing.kind == "tie"
+    assert one.governing.of == "ties"
     assert float(one.margin or 0) == pytest.approx(0.2)
     assert pounds(one.rated) == 8000
 
@@ -75,17 +75,19 @@ def test_hardware_is_a_link_of_the_chain() -> None:
 
     assert best(one).governing.link == "binder"
     assert one.tally.count("rated") == 0
-    assert other.tally.count("rated") == 2
+    assert other.tally.count("rated") == 0
+    assert other.verdict == "not known"
     assert "WLL-2" in rules(other)
 
 
-def test_unknown_points_hold_nothing_where_the_rule_says_so() -> None:
-    """WLL-2 set to count no unknown: a base with unmarked points restrains nothing that is rated."""
-    strict = change("WLL-2", unknown_counts=False)
+def test_unknown_points_hold_nothing_that_is_known() -> None:
+    """A base with unmarked points is restrained as the rules ask, and nothing on it is rated: not known."""
+    unmarked = loaded(tidy(parts={"base": {"points": 2}}), vertical=1000, **AT)
 
-    assert loaded(tidy(), vertical=1000, **AT).tally.count("rated") == 2
-    assert loaded(tidy(), strict, vertical=1000, **AT).tally.count("rated") == 0
-    assert loaded(tidy(parts=MARKED), strict, vertical=1000, **AT).tally.count("rated") == 2
+    assert [unmarked.tally.count(step) for step in ("restrained", "rated")] == [2, 0]
+    assert unmarked.verdict == "not known"
+    assert [link.of for link in best(unmarked).broken] == ["points"]
+    assert loaded(tidy(), vertical=1000, **AT).verdict == "met"
 
 
 def test_an_unmarked_strap_takes_its_default_and_an_unknown_one_holds_nothing() -> None:
@@ -95,27 +97,30 @@ def test_an_unmarked_strap_takes_its_default_and_an_unknown_one_holds_nothing() 
 
     assert pounds(by_size.ties[0].rated) == 2000
     assert by_size.tally.count("rated") == 2
-    assert unknown.tally.count("restrained") == 0
+    assert [unknown.tally.count(step) for step in ("restrained", "rated")] == [2, 0]
+    assert unknown.verdict == "not known"
     assert "WLL-1" in rules(unknown)
 
 
 @pytest.mark.parametrize("straps", range(5, 13))
 def test_a_base_is_held_by_what_the_thrust_takes_not_by_the_minimum(straps: int) -> None:
-    """At 45 deg 5,000 lbf take three straps of 3,333 to a base: so many straps hold a third as many bases."""
-    cache = tidy(parts=MARKED, counts={"body": 4, "base": 4, "head": 4, "pin": 16, "strap": straps})
+    """At 45 deg 5,000 lbf take four straps of 3,333 to a base: so many straps hold a quarter as many bases."""
+    cache = tidy(counts={"body": 4, "base": 4, "head": 4, "pin": 16, "strap": straps})
     result = loaded(cache, contact_height=35, angle=45, vertical=5000, half_angles=30)
 
-    assert result.ties[0].per_base == 3
+    assert [way.per_base for way in result.ties] == [2, 4]
     assert result.tally.count("assembled at once") == 4
-    assert result.tally.count("restrained") == min(4, straps // 3)
-    assert sum(number for _, number in result.tally.best.ties) == 3 * result.tally.best.count
+    assert result.tally.count("restrained") == min(4, straps // 2)
+    assert result.tally.count("rated") == min(4, straps // 4)
+    assert sum(number for _, number in result.tally.best.ties) == 4 * result.tally.best.count
 
 
 def _many(strong: int, weak: int, chains: int) -> Cache:
-    parts = MARKED | {
+    parts: dict[str, Any] = {
+        "base": {"points": [{"wll": 9000}, {"wll": 9000}]},
         "strap": {"wll": 3333},
-        "web": {"kind": "strap", "wll": 2000},
-        "chain": {"kind": "chain", "wll": 6600},
+        "web": {"kind": "strap", "wll": 2000, "length": "20 ft"},
+        "chain": {"kind": "chain", "wll": 6600, "length": "20 ft"},
     }
     counts = {"body": 6, "base": 6, "head": 6, "pin": 12, "ext-6": 0, "ext-12": 0}
     return tidy(parts=parts, counts=counts | {"strap": strong, "web": weak, "chain": chains})
@@ -156,25 +161,31 @@ def _by_trying(have: Mapping[str, int], per_base: Mapping[str, int], bases: int)
     [(7, 0, 4), (4, 4, 2), (2, 3, 3), (1, 5, 1), (5, 7, 0), (0, 9, 5), (3, 1, 2), (6, 6, 6)],
 )
 def test_straps_and_chain_of_unlike_strength_are_packed_exactly(strong: int, weak: int, chains: int) -> None:
-    """Three straps of 3,333, five of 2,000 or two chains hold a base: the most bases, as trying every way finds."""
-    result = loaded(_many(strong, weak, chains), contact_height=35, angle=45, vertical=5000, half_angles=30)
-    per_base = {way.part.removeprefix("T/"): way.per_base or 99 for way in result.ties}
+    """Four straps of 3,333, six of 2,000 or two chains hold a base: the most bases, as trying every way finds."""
+    cache = _many(strong, weak, chains)
+    result = loaded(cache, contact_height=35, angle=45, vertical=5000, half_angles=30)
+    holding = [way for way in result.ties if way.rated is not None and way.rated >= way.tension]
+    per_base: dict[str, int] = {}
+    for way in holding:
+        per_base.setdefault(way.part.removeprefix("T/"), way.per_base)
 
-    assert per_base == {"strap": 3, "web": 5, "chain": 2}
-    assert result.tally.count("restrained") == _by_trying(
-        {"strap": strong, "web": weak, "chain": chains}, per_base, bases=6
+    assert per_base == {"strap": 4, "web": 6, "chain": 2}
+    assert result.tally.count("rated") == _by_trying({"strap": strong, "web": weak, "chain": chains}, per_base, bases=6)
+
+
+def test_one_strap_failed_of_a_v_lets_the_base_swing() -> None:
+    """Of two nothing is left; of four the other three hold, the worst with more than before."""
+    two, four = (
+        loaded(tidy(counts={"strap": 8}), vertical=3000, **AT),
+        loaded(tidy(parts={"strap": {"wll": 900}}, counts={"strap": 8}), vertical=3000, **AT),
     )
 
-
-def test_one_strap_lost_of_a_v_lets_the_base_swing() -> None:
-    """Of two nothing is left; of four the other three hold, the worst with more than before."""
-    two = loaded(tidy(parts=MARKED, counts={"strap": 8}), vertical=3000, **AT)
-
-    assert two.ties[0].one_lost is None
-    assert two.doubled is not None
-    assert two.doubled.per_base == 4
-    assert two.doubled.one_lost is not None
-    assert two.doubled.one_lost > two.doubled.tension
+    assert two.ties[0].one_failed is None
+    assert "one tie failed: the base swings" in two.failed
+    assert best(four).way is not None
+    assert best(four).way.per_base == 4  # type: ignore[union-attr]
+    assert four.ties[-1].one_failed is not None
+    assert four.ties[-1].one_failed > four.ties[-1].tension
 
 
 def test_both_straps_see_what_their_own_angles_ask() -> None:
@@ -204,33 +215,51 @@ def test_straps_too_steep_for_any_balance_are_refused() -> None:
     result = loaded(tidy(), vertical=3000, rise=60, **AT)
 
     assert "no balance" in result.refused
-    assert result.ties == ()
+    assert result.verdict == "not met"
     assert {finding.severity for finding in result.findings if finding.rule == "EQU-1"} == {"stop"}
 
 
 def test_friction_counts_only_where_policy_says_so() -> None:
-    """At 0.3 the straps hold 1,732 less 900 lbf; without it, all 1,732."""
-    without, with_it = (loaded(tidy(), vertical=3000, friction=share, **AT).forces for share in ("0", "0.3"))
+    """At 0.3 under a policy that counts up to 0.3 the straps hold 1,732 less 900 lbf; typed alone, all 1,732."""
+    policy = change("LOD-1", friction=Fraction(3, 10))
+    typed = loaded(tidy(), vertical=3000, friction="0.3", **AT).forces
+    counted = loaded(tidy(), policy, vertical=3000, friction="0.6", **AT).forces
 
-    assert without is not None
-    assert with_it is not None
-    assert pounds(without.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)))
-    assert pounds(with_it.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)) - 900)
+    assert typed is not None
+    assert counted is not None
+    assert pounds(typed.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)))
+    assert pounds(counted.thrust_checked) == pytest.approx(3000 / math.tan(math.radians(60)) - 900)
+    assert counted.thrust == typed.thrust
 
 
 def test_the_pad_is_the_side_that_the_ground_asks() -> None:
-    """3,000 lbf on 2,000 psf take 1.5 square feet: 14.70 in square, closed up; a pad that large holds."""
-    bare = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, **AT)
-    padded = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, pad="14.8 in", **AT)
-    small = loaded(tidy(parts=MARKED), vertical=3000, soil=2000, pad="14.6 in", **AT)
+    """3,000 lbf on 2,000 psf take 1.5 square feet: 14.70 in square, closed up; a pad that large holds, on the book."""
+    bare = loaded(tidy(), vertical=3000, soil=2000, **AT)
+
+    def padded(side: str, number: int = 2, **asked: Any) -> LoadResult:
+        pad = {"pad": {"kind": "pad", "footprint": {"length": side, "width": side}}}
+        return loaded(tidy(parts=pad, counts={"pad": number}), vertical=3000, soil=2000, **asked, **AT)
 
     assert bare.ground is not None
     assert (bare.ground.pad_side or 0) / NM_PER_INCH == pytest.approx(12 * math.sqrt(1.5))
     assert "GND-1" in rules(bare)
-    assert "GND-1" not in rules(padded)
-    assert best(padded).governing.kind == "ground"
-    assert not best(small).carries
-    assert small.tally.count("rated") == 0
+    assert bare.verdict == "not met"
+    assert padded("14.8 in").verdict == "met"
+    assert best(padded("14.8 in")).governing.of == "ground"
+    assert padded("14.6 in").verdict == "not met"
+    assert padded("14.6 in").tally.count("rated") == 0
+    assert loaded(tidy(), vertical=3000, soil=2000, pad="14.8 in", **AT).verdict == "not met"
+    assert padded("14.8 in", pad="14.8 in").verdict == "met"
+
+
+def test_every_base_has_a_pad_of_its_own() -> None:
+    """Two struts on soft ground and one pad that is large enough: not met, for want of pads."""
+    pads = {"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}}
+    asked: dict[str, Any] = {"vertical": 3000, "soil": 2000, "on_this_side": 2} | AT
+    one, two = (loaded(tidy(parts=pads, counts={"pad": number}), **asked) for number in (1, 2))
+
+    assert (one.verdict, two.verdict) == ("not met", "met")
+    assert [link.link for link in one.links if link.state != "holds"] == ["pads"]
 
 
 def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
@@ -249,10 +278,9 @@ def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
     ("asked", "again"),
     [
         ({"vertical": "unknown"}, "vertical"),
-        ({"vertical": "unknown", "struts": 3}, "vertical"),
-        ({"weight": "unknown", "lever": 20, "multiplier": "1.25"}, "weight"),
-        ({"weight": "unknown", "one_end_pivots": True}, "weight"),
-        ({"weight": 9000, "lever": "unknown", "struts": 2}, "lever"),
+        ({"vertical": "unknown", "on_this_side": 3}, "vertical"),
+        ({"weight": "unknown", "weight_outside": 20, "dynamic_allowance": "1.25"}, "weight"),
+        ({"weight": 9000, "weight_outside": "unknown", "on_this_side": 2}, "weight_outside"),
     ],
 )
 def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: str) -> None:
@@ -263,7 +291,7 @@ def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: s
 
     def carries(times: Fraction) -> bool:
         scaled = float(value * times)
-        written = f"{scaled / 1_000_000:.3f} mm" if again == "lever" else f"{scaled:.3f} N"
+        written = f"{scaled / 1_000_000:.3f} mm" if again == "weight_outside" else f"{scaled:.3f} N"
         return best(loaded(cache, **AT, **(asked | {again: written}))).carries
 
     assert carries(Fraction(9999, 10_000))
@@ -304,7 +332,7 @@ def test_the_design_factor_is_the_stricter_of_the_situation_s_and_the_command_s_
 def test_a_strut_past_its_pivot_is_refused() -> None:
     """A strut whose line passes the pivot on the wrong side cannot hold, and the sentence says what to check."""
     with pytest.raises(AskError, match="pivot on the wrong side"):
-        loaded(tidy(), contact_height=40, angle=60, weight=3000, lever=20, contact_x=-40)
+        loaded(tidy(), contact_height=40, angle=60, weight=3000, weight_outside=20, contact_x=-40)
 
 
 def test_an_anchor_beyond_the_base_is_refused() -> None:
@@ -316,9 +344,12 @@ def test_an_anchor_beyond_the_base_is_refused() -> None:
 def test_the_policy_s_pre_tension_counts_where_the_situation_names_none() -> None:
     """WLL-1 may ask for a pre-tension; a situation that names one keeps its own."""
     policy = change("WLL-1", pretension=100 * NEWTON_PER_LBF)
+    none: dict[str, Any] = {"vertical": 3000, "pretension": None} | AT
 
-    assert pounds(loaded(tidy(), policy, vertical=3000, **AT).ties[0].pretension) == 100
+    assert pounds(loaded(tidy(), policy, **none).ties[0].pretension) == 100
     assert pounds(loaded(tidy(), policy, vertical=3000, pretension=30, **AT).ties[0].pretension) == 30
+    assert pounds(loaded(tidy(), **none).ties[0].pretension) == 50
+    assert any("pre-tension not stated: 50 lbf" in said for said in loaded(tidy(), **none).assumed)
     assert loaded(tidy(), vertical=3000, **AT).push is None
 
 
@@ -329,13 +360,14 @@ def test_without_straps_the_base_is_held_by_nothing_that_counts() -> None:
     assert result.tally.count("assembled at once") == 2
     assert result.tally.count("restrained") == 0
     assert "STR-1" in rules(result)
+    assert result.verdict == "not met"
     assert result.ties == ()
 
 
 def test_a_mass_is_weighed() -> None:
     """3,000 lb of mass and the same in kilograms ask for the same."""
-    pound = loaded(tidy(), weight="3000 lb", lever=20, **AT).forces
-    kilo = loaded(tidy(), weight=f"{float(3000 * KG_PER_LB)} kg", lever=20, **AT).forces
+    pound = loaded(tidy(), weight="3000 lb", weight_outside=20, **AT).forces
+    kilo = loaded(tidy(), weight=f"{float(3000 * KG_PER_LB)} kg", weight_outside=20, **AT).forces
 
     assert pound is not None
     assert kilo is not None
@@ -356,33 +388,33 @@ def test_falling_straps_press_the_ground_more() -> None:
 
 
 def test_pre_tension_is_taken_off_what_a_strap_may_see() -> None:
-    """Straps of 1,400 lbf hold 1,000 each; tightened to 500 first they need a third."""
-    cache = tidy(parts=MARKED | {"strap": {"wll": 1400}}, counts={"strap": 12})
+    """Straps of 1,400 lbf hold 1,000 each; tightened to 500 first they need as many more."""
+    cache = tidy(parts={"strap": {"wll": 1400}}, counts={"strap": 12})
 
-    assert loaded(cache, vertical=3000, **AT).ties[0].per_base == 2
-    assert loaded(cache, vertical=3000, pretension=500, **AT).ties[0].per_base == 3
+    assert [way.per_base for way in loaded(cache, vertical=3000, **AT).ties] == [2]
+    assert [way.per_base for way in loaded(cache, vertical=3000, pretension=500, **AT).ties] == [2, 4]
 
 
 def test_a_tie_of_unknown_limit_is_never_among_those_that_hold() -> None:
-    """Beside marked chain, unmarked straps without a size stay in the bag."""
-    parts: dict[str, Any] = MARKED | {"strap": {"wll": None}, "chain": {"kind": "chain", "wll": 5000}}
+    """Beside marked chain, unmarked straps without a size restrain, and nothing rated rests on them."""
+    parts: dict[str, Any] = {"strap": {"wll": None}, "chain": {"kind": "chain", "wll": 5000, "length": "20 ft"}}
     result = loaded(tidy(parts=parts, counts={"strap": 8, "chain": 2}), vertical=3000, **AT)
 
-    assert result.tally.count("restrained") == 1
+    assert [result.tally.count(step) for step in ("restrained", "rated")] == [2, 1]
     assert result.tally.best.ties == (("T/chain", 2),)
 
 
 def test_more_than_ten_to_a_base_is_no_way_of_holding_it() -> None:
     """Straps of 100 lbf would take twenty: none holds, and WLL-1 says so."""
-    result = loaded(tidy(parts=MARKED | {"strap": {"wll": 100}}, counts={"strap": 60}), vertical=3000, **AT)
+    result = loaded(tidy(parts={"strap": {"wll": 100}}, counts={"strap": 60}), vertical=3000, **AT)
 
-    assert result.ties[0].per_base is None
-    assert result.tally.count("restrained") == 0
+    assert [way.per_base for way in result.ties] == [2]
+    assert result.tally.count("rated") == 0
     assert "WLL-1" in rules(result)
 
 
 def test_two_straps_on_one_point_pull_it_together() -> None:
-    """Three straps of 2,500 lbf on two points put 5,000 on one of them: 4,900 do not hold, 5,100 do."""
+    """Three straps of 2,600 lbf on two points put two thirds of 7,500 on one of them: 4,900 do not hold, 5,100 do."""
     asked: dict[str, Any] = {"contact_height": 35, "angle": 45, "vertical": 5000, "half_angles": 0}
 
     def held(limit: int) -> Carrier:
@@ -392,19 +424,17 @@ def test_two_straps_on_one_point_pull_it_together() -> None:
     assert held(5100).way is not None
     assert held(5100).way.per_base == 3  # type: ignore[union-attr]
     assert held(5100).carries
-    assert not held(4900).carries
-    assert held(4900).governing.kind == "point"
+    assert not held(3700).carries
+    assert {link.of for link in held(3700).broken} >= {"points"}
 
 
 def test_a_base_without_points_is_refused_where_straps_must_hold_it() -> None:
-    """The flat fitting of Rescue 41 serves as a base and has no point: refused with straps, not without."""
-    strapped = loaded(rescue_41(), contact_height=52, angle=60, vertical=4000).carriers
-    bare = loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, ties="none").carriers
-
-    assert {one.refused for one in strapped if one.assembly.ground == "P/flat-fitting"} == {
-        "its base has too few attachment points"
-    }
-    assert all(one.carries for one in bare if one.assembly.ground == "P/flat-fitting")
+    """The flat fitting of Rescue 41 serves as a base and has no point: it holds nothing, with straps or without."""
+    for ties in ("either", "none"):
+        found = loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, ties=ties).carriers
+        flat = [one for one in found if one.assembly.ground == "P/flat-fitting"]
+        assert flat
+        assert all(one.verdict == "not met" for one in flat)
 
 
 def test_chain_in_place_of_straps_is_the_smallest_that_holds() -> None:

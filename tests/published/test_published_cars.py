@@ -32,7 +32,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
-from builders import situation
+from builders import sure
 
 from cache_check import api
 from cache_check.files.read import read_cache, read_rules
@@ -93,9 +93,9 @@ def _read(archive: Path) -> Iterator[Car]:
 
 def rated(cache: Cache, car: Car, factor: int) -> int:
     """How many struts stand at a car, restrained and each rated for its share, through the verb."""
-    asked = situation(
-        contact_height=car.width, angle=60, weight=car.weight, lever=f"{car.width / 2} in", struts=3, vehicle="car",
-        multiplier=str(MULTIPLIER),
+    asked = sure(
+        contact_height=car.width, angle=60, weight=car.weight, weight_outside=f"{car.width / 2} in", on_this_side=3,
+        vehicle="car", dynamic_allowance=str(MULTIPLIER),
     )  # fmt: skip
     suppose = api.WhatIf(on=date(2026, 11, 25), factor=Fraction(factor))
     return api.load(cache, read_rules(), asked, suppose=suppose).tally.count("rated") or 0

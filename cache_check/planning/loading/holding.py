@@ -12,11 +12,11 @@ from cache_check.joining.assemblies import Joinery
 from cache_check.loads.conventions import settled
 from cache_check.loads.pretension import strut_force
 from cache_check.loads.restraint import Strap
-from cache_check.loads.sharing import tensions_with_one_lost, worst_tensions
+from cache_check.loads.sharing import tensions_with_one_lost, worst_by_line
 from cache_check.loads.solve import Setup, pretension_turns, ratio
 from cache_check.model.cache import Cache
 from cache_check.model.load import Run, TieWay
-from cache_check.model.part import Fitting, Hardware, Tie
+from cache_check.model.part import TIES, Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.tie_rating import DefaultWll, TieRating, rating_of
 from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
@@ -53,7 +53,7 @@ class Ties:
     def _way(self, tie: Tie, number: int) -> TieWay:
         runs, tight = _runs(self.setup, number), max(self.setup.pretension)
         straps = tuple(strap for strap, count in runs for _ in range(count))
-        per_thrust = _most_per_thrust(runs)
+        per_thrust = ratio(max(worst_by_line(1, straps)))
         lost = _one_failed(straps)
         rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
         tensions = _tight(self.setup, straps)
@@ -93,13 +93,17 @@ class Ties:
         return number >= pattern and (number % pattern == 0 or (_free(self.setup) and number > pattern))
 
     def numbers(self, tie: Tie, base: Fitting, points: int, least: int) -> tuple[int, ...]:
-        """The ruled number on a base, and the fewest that hold with every limit that is known."""
+        """The ruled number on a base, the fewest whose own limit holds, and the fewest that hold with every limit."""
         could = [number for number in range(max(1, least), MOST_PER_BASE + 1) if self.allows(number)]
-        found = next((number for number in could if self._holds(self.way(tie, number), tie, base, points)), None)
-        return tuple(dict.fromkeys([*could[:1], *([] if found is None or not self.known else [found])]))
+        if not self.known:
+            return tuple(could[:1])
+        ways = [self.way(tie, number) for number in could]
+        strong = [way for way in ways if way.rated is None or way.rated >= way.tension]
+        found = [way for way in strong if self._holds(way, tie, base, points)]
+        return tuple(dict.fromkeys(way.per_base for way in (*ways[:1], *strong[:1], *found[:1])))
 
     def _holds(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> bool:
-        limits = [way.rated, *(one.wll for one in hardware_of(self.muster.cache, tie))]
+        limits = [one.wll for one in hardware_of(self.muster.cache, tie)]
         limits += [point.wll / heaped(way, points) for point in base.points if point.wll is not None]
         far = self.setup.one.far_anchors
         limits += [far] if isinstance(far, Fraction) else []
@@ -132,12 +136,6 @@ def _runs(setup: Setup, number: int) -> tuple[tuple[Strap, int], ...]:
     times, odd = divmod(number, len(setup.straps))
     lines = tuple((strap, times) for strap in setup.straps)
     return (*lines, (Strap(0, setup.straps[0].rise_deg), 1)) if odd else lines
-
-
-def _most_per_thrust(runs: tuple[tuple[Strap, int], ...]) -> Fraction:
-    """The most that one strap sees under a thrust of 1: lines share it however they will, one line's evenly."""
-    worst = worst_tensions(1, [strap for strap, _ in runs])
-    return ratio(max(most / count for most, (_, count) in zip(worst, runs, strict=True)))
 
 
 def _one_failed(straps: tuple[Strap, ...]) -> Fraction | None:
@@ -183,6 +181,11 @@ class HeldColumns(Columns):
                 if part in self.alike:
                     alike.setdefault((group, self.alike[part]), []).append(part)
         return tuple(replace(group, parts=tuple(parts)) for (group, _), parts in alike.items())
+
+    def changed(self, part: str) -> tuple[int, ...]:
+        """See ``Rows``; a tie that the situation does not allow changes nothing."""
+        tie = self.joined.catalogue.by_id[part].kind in TIES
+        return () if tie and part not in self.alike else super().changed(part)
 
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
         """See ``Rows``; as many as the rules ask and as hold the thrust."""

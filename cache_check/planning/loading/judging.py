@@ -17,6 +17,7 @@ CHECKED = {
     "head": "head_for_contact",
     "ground": "ground_bearing",
     "reach of straps": "strap_reach",
+    "far anchors": "restraint_marked",
     "stays down": "stays_down",
     "pre-tension": "pretension_push",
 }

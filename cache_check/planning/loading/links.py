@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.loads.conventions import settled
 from cache_check.loads.rating import DesignFactor
 from cache_check.loads.slip import head_friction_needed
 from cache_check.loads.solve import Setup
@@ -83,10 +84,11 @@ class Links:
         return LinkCheck(of, link, state, kind, why, ask, rated, fixed, times * each, must, loaded=True)
 
     def _angle(self, assembly: Assembly) -> Iterator[LinkCheck]:
-        ruled, families = self.muster.book.ruled, self._families(assembly)
-        if not self.muster.book.in_force("strut_angle", families):
+        book, families = self.muster.book, self._families(assembly)
+        if not book.in_force("strut_angle", families):
             return
-        low, high = (Fraction(ruled("strut_angle", way, families)) for way in ("min", "max"))
+        low = Fraction(book.ruled("strut_angle", "min", families))
+        high = Fraction(book.ruled("strut_angle", "max", families))
         at = Fraction(self.demand.setup.shape.geometry().angle_deg)
         said = f"{float(at):.4g} deg from the horizontal, {float(low):g} to {float(high):g} allowed"
         within = low <= at <= high
@@ -99,7 +101,7 @@ class Links:
         head = self.muster.cache.catalogue.by_id[assembly.load]
         assert isinstance(head, Fitting)
         name = self.names[head.id]
-        if not self.muster.book.in_force(kind):
+        if not self.muster.book.in_force("head_for_contact"):
             return
         if one.contact is None:
             why, ask = "the kind of contact is not stated", "look what it stands against: contact"
@@ -115,7 +117,7 @@ class Links:
     def _captured(self, one: Situation) -> tuple[State, str, str, str]:
         """Whether a head that is listed for the contact stays on it without friction."""
         kind = "head_captured"
-        if one.contact in self.muster.book.ruled(kind, "captured", default=(one.contact,)):
+        if one.contact in self.muster.book.ruled("head_captured", "captured", default=(one.contact,)):
             return "holds", kind, f"made for {one.contact}, which holds it", ""
         if one.face is None:
             why = f"{one.contact} holds it only by friction, unless the strut meets it squarely"
@@ -199,11 +201,13 @@ class Links:
 
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
-        one, name, kind = self.demand.one, f"reach of {self.names[tie.id]}", "strap_reach"
+        one, name = self.demand.one, f"reach of {self.names[tie.id]}"
         lengths = [line.length for line in self.demand.setup.lines() if line.length is not None]
         far = one.anchor_distance or max(lengths, default=None)
-        if self.muster.book.in_force(kind):
+        if self.muster.book.in_force("strap_reach"):
             yield LinkCheck("ties", name, *self._reach(tie, far))
+        if not self.muster.book.in_force("restraint_marked"):
+            return
         if one.far_anchors is None:
             why, ask = "what they hold is not stated", "look what they are hooked to: far_anchors"
             yield LinkCheck("ties", "far anchors", "unknown", "restraint_marked", why, ask)
@@ -222,7 +226,7 @@ class Links:
             return "unknown", kind, "how far the anchors are is not stated", "measure it: anchor_distance, or anchors"
         if tie.length is None:
             return "unknown", kind, "its length is not on the book", "measure it, and write it on the book"
-        if tie.length < far + int(self.muster.book.ruled(kind, "tail", default=0)):
+        if tie.length < far + int(self.muster.book.ruled("strap_reach", "tail", default=0)):
             return "does not hold", kind, "too short for anchor, wrap and tail", "join two, or bring the anchor nearer"
         return "holds", kind, "long enough for anchor, wrap and tail", ""
 
@@ -284,9 +288,9 @@ class Links:
         """The pre-tension of all struts on one side moves nothing."""
         of: LinkName = "pre-tension"
         kind = "pretension_push"
-        if way is None or not way.pretension or not self.muster.book.in_force(kind):
+        if way is None or not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
-        most = Fraction(self.muster.book.ruled(kind, "share"))
+        most = Fraction(self.muster.book.ruled("pretension_push", "share"))
         share = self.turned(way)
         if share is None:
             why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
@@ -294,7 +298,10 @@ class Links:
             return
         why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
         ask = "take out the slack by hand only"
-        yield LinkCheck(of, of, *(("does not hold", kind, why, ask) if share > most else ("holds", kind, why)))
+        if settled(float(share)) > most:
+            yield LinkCheck(of, of, "does not hold", kind, why, ask)
+        else:
+            yield LinkCheck(of, of, "holds", kind, why)
 
     def turned(self, way: TieWay) -> Fraction | None:
         """What pre-tension of all struts makes of the least moment, or load, that keeps the vehicle where it is.

@@ -183,4 +183,8 @@ def wanted_of(muster: Muster, one: Situation, solved: Statics, shared: Shared, b
 
 def floor_of(muster: Muster, one: Situation) -> int:
     """The policy's least number of struts for a class of vehicle; 1 where no class is said."""
-    return 1 if one.vehicle is None else int(muster.book.ruled("strut_count", one.vehicle, default=1))
+    floors = {
+        "car": muster.book.ruled("strut_count", "car", default=1),
+        "heavy": muster.book.ruled("strut_count", "heavy", default=1),
+    }
+    return int(floors.get(one.vehicle or "", 1))

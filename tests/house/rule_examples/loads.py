@@ -1,30 +1,33 @@
 """Rules about one situation: a situation that keeps each, and one that breaks it and nothing else.
 
-Where breaking one rule cannot but break another, both are named.
+Where breaking one rule cannot but break another, both are named.  Whatever does not hold leaves too few struts, which
+NEED-1 says.
 """
 
 from __future__ import annotations
 
 from typing import Any
 
-from builders import situation, tidy
+from builders import sure, tidy
 
 from rule_examples.example import Example
 
-_MARKED: dict[str, dict[str, Any]] = {
-    "base": {"points": [{"wll": 7000}, {"wll": 7000}], "footprint": {"length": 7, "width": 7}},
-    "head": {"contacts": ["edge", "flat"]},
-    "strap": {"length": "20 ft"},
-}
 _ANCHORS = [[-10, 3, 20], [-10, 3, -20]]
 _THREE = {"body": 3, "base": 3, "head": 3, "pin": 12, "strap": 6}
+_MARKED: dict[str, dict[str, Any]] = {"base": {"points": [{"wll": 7000}, {"wll": 7000}]}}
 
 
 def _of(says: frozenset[str], parts: dict[str, dict[str, Any]], counts: dict[str, int | None], asked: Any) -> Example:
     named = _MARKED | {name: _MARKED.get(name, {}) | fields for name, fields in parts.items()}
-    given = {"contact_height": 40, "angle": 60, "vertical": 3000, "half_angles": 30} | asked
-    plain = {name: value for name, value in given.items() if value is not None}
-    return Example(tidy(parts=named, counts=counts), says=says, situation=situation(**plain))
+    # The policy's allowance makes 3,000 lbf of these.
+    given = {
+        "contact_height": 40,
+        "angle": 60,
+        "vertical": 2400,
+        "half_angles": 30,
+        "dynamic_allowance": "1.25",
+    } | asked
+    return Example(tidy(parts=named, counts=counts), says=says, situation=sure(**given))
 
 
 def _keeps(parts: Any = None, counts: Any = None, **asked: Any) -> Example:
@@ -36,14 +39,18 @@ def _breaks(rule: str, *also: str, parts: Any = None, counts: Any = None, **aske
 
 
 LOADS: dict[str, tuple[Example, Example]] = {
-    "ANG-1": (_keeps(angle=45), _breaks("ANG-1", angle="44.9")),
+    "ANG-1": (_keeps(angle=45), _breaks("ANG-1", "NEED-1", angle="44.9")),
     # 3,000 lbf on 7 by 7 in are 8,816.3 psf; with 5.4 % more the margin is not thin either.
-    "GND-1": (_keeps(soil=9300), _breaks("GND-1", soil=8816)),
-    "NUM-1": (_keeps(counts=_THREE, vehicle="car"), _breaks("NUM-1", "NEED-1", vehicle="car")),
-    "HED-1": (_keeps(contact="edge"), _breaks("HED-1", "CAP-1", contact="hole")),
-    "HED-2": (_keeps(contact="edge"), _breaks("HED-2", contact="flat")),
+    "GND-1": (_keeps(soil=9300), _breaks("GND-1", "NEED-1", soil=8816)),
+    "NUM-1": (
+        _keeps(counts=_THREE, vehicle="car", on_this_side=3),
+        _breaks("NUM-1", counts=_THREE, vehicle="car", on_this_side=2),
+    ),
+    "HED-1": (_keeps(contact="edge"), _breaks("HED-1", "NEED-1", contact="hole")),
+    "HED-2": (_keeps(contact="flat", face=60), _breaks("HED-2", "NEED-1", contact="flat", face=0)),
     # 8,000 lbf rated along the strut; 6,597 upright are 7,618 along it, 5.01 % under.
-    "CAP-5": (_keeps(vertical=6597), _breaks("CAP-5", vertical=6599)),
+    "CAP-5": (_keeps(vertical="5277.6"), _breaks("CAP-5", vertical="5279.2")),
+    "LOD-1": (_keeps(dynamic_allowance="1.25"), _breaks("LOD-1", dynamic_allowance="1.24")),
     "STR-3": (
         _keeps(half_angles=["30 left", "45 right"]),
         _breaks("STR-3", "NEED-1", half_angles=["30 left", "20 left"]),
@@ -52,17 +59,17 @@ LOADS: dict[str, tuple[Example, Example]] = {
     # The anchors are 38.8 in from the base, 62.8 with the tail.
     "STR-5": (
         _keeps(parts={"strap": {"length": 63}}, half_angles=None, anchors=_ANCHORS),
-        _breaks("STR-5", parts={"strap": {"length": 62}}, half_angles=None, anchors=_ANCHORS),
+        _breaks("STR-5", "NEED-1", parts={"strap": {"length": 62}}, half_angles=None, anchors=_ANCHORS),
     ),
-    # At 45 deg 1.5 times 5,000 lbf take three straps of 3,333.
+    # At 45 deg 1.5 times 5,000 lbf take four straps of 3,333.
     "PTS-3": (
-        _keeps(contact_height=35, angle=45, vertical=3000),
-        _breaks("PTS-3", contact_height=35, angle=45, vertical=5000),
+        _keeps(contact_height=35, angle=45),
+        _breaks("PTS-3", contact_height=35, angle=45, vertical=4000, counts={"strap": 8}),
     ),
     "WLL-1": (_keeps(), _breaks("WLL-1", "NEED-1", parts={"strap": {"wll": None}})),
-    "WLL-2": (_keeps(), _breaks("WLL-2", parts={"base": {"points": 2}})),
-    # Two straps of 500 lbf lift with 1,500 at 60 deg, half of 3,000.
-    "PRE-1": (_keeps(pretension=500), _breaks("PRE-1", pretension=501)),
-    "LAT-1": (_keeps(), _breaks("LAT-1", "ANG-1", angle=90)),
+    "WLL-2": (_keeps(), _breaks("WLL-2", "NEED-1", parts={"base": {"points": 2}})),
+    # Two straps of 400 lbf lift with 1,200 at 60 deg, half of 2,400: no allowance keeps a vehicle down.
+    "PRE-1": (_keeps(pretension=400), _breaks("PRE-1", "NEED-1", pretension=401)),
+    "LAT-1": (_keeps(), _breaks("LAT-1", "ANG-1", "NEED-1", angle=90)),
     "EQU-1": (_keeps(rise=10), _breaks("EQU-1", "NEED-1", rise=60)),
 }
