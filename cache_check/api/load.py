@@ -105,11 +105,12 @@ def _answer(
     floor = weighing.floor_of(muster, one)
     planned = one.struts if one.on_this_side is not None or one.strut_places else floor
     wanted = judging.Wanted(max(one.struts, floor), planned, floor)
-    tally = loading.counted(here, found, wanted.count, one.title or "here")
+    counts = loading.counted(here, found, wanted.count, one.title or "here")
     best = next(iter(found), None)
     by_limit = weighing.wanted_of(muster, one, solved, divided, best)
-    links = (*judging.links(here, found, tally, wanted), *judging.limit(one, by_limit))
-    verdict = worst(link.link_of() for link in links)
+    links = (*judging.links(here, found, counts, wanted), *judging.limit(one, by_limit))
+    named = tuple(link.link_of() for link in links)
+    verdict = worst(named)
     ground = weighing.ground_of(here, best)
     return LoadResult(
         name=muster.cache.id,
@@ -134,7 +135,7 @@ def _answer(
         failed=judging.failed(here, best),
         chain=loading.chain_instead(solved, table) if not straps.refused else None,
         carriers=found,
-        tally=replace(tally, links=tuple(link.link_of() for link in links), missing=tally.missing if verdict == "met" else None),
+        tally=replace(counts, links=named, missing=counts.missing if verdict == "met" else None),
         wanted=by_limit,
         ground=ground,
         largest=weighing.largest_of(here, solved, divided, best, ground),

@@ -82,7 +82,8 @@ class FinderFacts:
     """Everything the finder looks up.
 
     ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
-    limits of what is a strut.  ``least_sideways`` is the least thrust as a share of the upright load,
+    limits of what is a strut.  ``allowance`` is what policy takes every load
+    times, ``least_sideways`` the least thrust as a share of the upright load,
     ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's, of each strap.  ``built`` are
     the lines of the card's sets, None where a set is no legal strut.
     """
@@ -93,6 +94,7 @@ class FinderFacts:
     half_angle_deg: Fraction
     ties_per_base: int
     fans: tuple[Fan, ...]
+    allowance: Fraction
     least_sideways: Fraction
     sideways_at_45_deg: Fraction
     pretension: Fraction

@@ -18,7 +18,7 @@ from cache_check.files.pool import pool
 from cache_check.files.read import read_cache, read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.load import Carrier, LoadResult, TieWay
-from cache_check.model.part import Tie
+from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 from cache_check.planning.packing.muster import Muster
@@ -163,6 +163,10 @@ def python_says(rig: Rig, case: Case, tie: Tie) -> LoadResult:
         "contact_height": units.length_nm(f"{case.height} {unit}"),
         "ties": f"{tie.kind}s",  # type: ignore[attr-defined]
         "factor": Fraction(case.factor),
+        "contact": "edge",
+        "far_anchors": "structure",
+        "anchor_distance": 1,
+        "soil": (Fraction(10**9),),
         "angle" if case.known == "angle" else "base_offset": Fraction(case.value)
         if case.known == "angle"
         else units.length_nm(f"{case.value} {unit}"),
@@ -177,24 +181,32 @@ def python_says(rig: Rig, case: Case, tie: Tie) -> LoadResult:
 
 def rating_of(one: Carrier, *, known: bool) -> str:
     """The verdict on the strut itself: its chart and its parts' own strength."""
-    strut = [link for link in one.links if link.kind == "strut"]
+    strut = [link for link in one.links if link.of == "chart"]
     if any(link.rated is None for link in strut):
         return "UNRATED: no chart value"
     if not known:
         return "load unknown"
-    return "rated for it" if all(link.holds for link in strut) else "NOT rated for it"
+    return "rated for it" if all(link.state == "holds" for link in strut) else "NOT rated for it"
 
 
 def restrained(rig: Rig, one: Carrier, way: TieWay, outs: dict[str, int]) -> bool:
-    """Whether its base is held: straps, hardware and points enough, and all of them strong enough."""
-    if one.refused or way.per_base is None:
-        return False
-    left = muster_of(rig.cache, rig.book, rig.suppose(outs)).usable.counts
-    tie = rig.cache.catalogue.by_id[way.part]
+    """Whether its base is held: straps, hardware and points enough, and all of them known to be strong enough."""
+    muster = muster_of(rig.cache, rig.book, rig.suppose(outs))
+    left, tie = muster.usable.counts, rig.cache.catalogue.by_id[way.part]
+    base = rig.cache.catalogue.by_id[one.assembly.ground]
     assert isinstance(tie, Tie)
+    assert isinstance(base, Fitting)
     wanted = {way.part: way.per_base} | {name: n * way.per_base for name, n in tie.needs.items()}
-    weak = [link for link in one.links if link.kind in ("point", "hardware") and link.counts and not link.holds]
-    return not weak and all(left[part] >= n for part, n in wanted.items())
+    limits = [part.wll for name in tie.needs if isinstance(part := rig.cache.catalogue.by_id.get(name), Hardware)]
+    heaped = -(-way.per_base // max(1, len(base.points)))
+    limits += [None if point.wll is None else point.wll / heaped for point in base.points]
+    strong = way.rated is not None and way.rated >= way.tension
+    return (
+        strong
+        and bool(muster.usable.pointed.get(base.id))
+        and all(limit is not None and limit >= way.tension for limit in limits)
+        and all(left[part] >= n for part, n in wanted.items())
+    )
 
 
 def compare(rig: Rig, case: Case, answer: Answer) -> str:
@@ -210,7 +222,8 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
     show = {what: units.show(nm, "length", rig.system, "nearest") for what, nm in
             (("length", result.geometry.length), ("offset", result.geometry.offset))}  # fmt: skip
     assert answer.big.startswith(f"Strut {show['length']}, base {show['offset']} out")
-    way = next(one for one in result.ties if one.part == tie.id)
+    ways = [one for one in result.ties if one.part == tie.id]
+    way = next((one for one in ways if one.rated is not None and one.rated >= one.tension), ways[0])
     assert answer.straps == way.per_base
     if result.forces is not None:
         forces = (result.forces.axial_checked + way.own, result.forces.thrust_checked)

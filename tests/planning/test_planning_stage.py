@@ -92,8 +92,9 @@ def test_a_set_that_just_fits_fits(length: float, clearance: float, goes_in: boo
 def test_a_set_lies_on_the_diagonal_only_where_it_may() -> None:
     """41 in do not go into 40 by 12 straight, across they do where the compartment says so, and then alone."""
     needs = needs_of([{"at": 61, "count": 1}], [{"at": 40, "count": 1}])
-    without = staged(tray(tidy(), 40, width=12), needs, 2)
-    across = staged(tray(tidy(), 40, width=12, diagonal=True), needs, 2)
+    narrow = tidy(parts={"base": {"footprint": None}})
+    without = staged(tray(narrow, 40, width=12), needs, 2)
+    across = staged(tray(narrow, 40, width=12, diagonal=True), needs, 2)
 
     assert stacks(without) == ["base body head"]
     assert stacks(across) == ["base body ext-6 head"]

@@ -16,7 +16,7 @@ from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tie_rating import DefaultWll, rating_of
 from cache_check.planning.loading.holding import MOST_PER_BASE
 from cache_check.planning.loading.loading import least_sideways, widest_deg
-from cache_check.planning.loading.settling import pretension_ruled
+from cache_check.planning.loading.settling import allowance_ruled, pretension_ruled
 from cache_check.planning.packing.muster import Muster
 
 
@@ -36,6 +36,7 @@ def facts(
         half_angle_deg=half_angle,
         ties_per_base=per_base,
         fans=fans,
+        allowance=allowance_ruled(muster),
         least_sideways=least_sideways(muster),
         sideways_at_45_deg=settled(sideways_at_45_deg(1)),
         pretension=tight,

@@ -23,7 +23,7 @@ def settled(muster: Muster, one: Situation) -> Settled:
     """The situation with policy's allowance, sideways share, pre-tension and friction."""
     assumed: list[str] = []
     values: dict[str, Any] = {}
-    allowance = Fraction(muster.book.ruled("assumed_loads", "allowance", default=1))
+    allowance = allowance_ruled(muster)
     if one.dynamic_allowance is None:
         values["dynamic_allowance"] = allowance
         said = f"load times {float(allowance):g}, {_who(muster, 'assumed_loads')}"
@@ -46,6 +46,11 @@ def settled(muster: Muster, one: Situation) -> Settled:
     if one.on_the_other_side:
         assumed.append("struts on the other side are taken as set like those on this side")
     return Settled(one.changed(**values), tuple(assumed))
+
+
+def allowance_ruled(muster: Muster) -> Fraction:
+    """What policy takes every load times, where a situation names nothing."""
+    return Fraction(muster.book.ruled("assumed_loads", "allowance", default=1))
 
 
 def pretension_ruled(muster: Muster) -> Fraction:

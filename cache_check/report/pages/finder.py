@@ -60,6 +60,7 @@ class _Facts:
             "half_angles": [f"{float(one):g}°" for one in (self.card.half_angles_deg[0], facts.half_angle_deg)],
             "least_ties": facts.ties_per_base,
             "fans": [[one.number, one.each_side, one.on_the_line, float(one.pull)] for one in facts.fans],
+            "allowance": _exact(facts.allowance),
             "least_sideways": float(facts.least_sideways),
             "sideways_at_45": float(facts.sideways_at_45_deg),
             "pretension": self._grains(facts.pretension, "up"),

@@ -539,6 +539,11 @@
       this.form.querySelector(".other").hidden = this.field("factor").value !== "other";
     }
 
+    /** A load as it is taken: what was typed, times the policy's dynamic allowance. */
+    taken(text) {
+      return times(this.given.readForce(text), over(this.given.data.allowance));
+    }
+
     /** What is asked, or null with what is wrong said beside each field. */
     ask() {
       const wrong = new Map();
@@ -551,7 +556,7 @@
         way: this.field("way").value,
         height: tried("height", (text) => this.readHeight(text, known)),
         value: tried("value", (text) => this.readValue(text, known)),
-        load: tried("load", (text) => (text.trim() ? this.given.readForce(text) : null)),
+        load: tried("load", (text) => (text.trim() ? this.taken(text) : null)),
         factor: this.field("factor").value === "other" ? this.readFactor(tried) : over(this.field("factor").value),
         unsaid: !this.given.data.factor_said && this.field("factor").value === this.given.data.factor,
         tie: this.field("tie").value === "" ? null : Number(this.field("tie").value),
