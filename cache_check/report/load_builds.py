@@ -34,6 +34,7 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
             ),
             Table(table.columns, table.rows[:SHOWN]),
             _chain(result.carriers[0], say),
+            Paragraph(_hold_too(result.carriers[0])),
         ),
         table,
     )
@@ -69,10 +70,18 @@ def _verdict(one: Carrier) -> str:
 
 def _chain(one: Carrier, say: LoadSay) -> Table:
     rows = tuple(
-        (link.of, link.link, *_figures(link, say), _STATES[link.state], link.why or link.ask) for link in one.links
+        (link.of, link.link, *_figures(link, say), _STATES[link.state], link.why or link.ask)
+        for link in one.links
+        if link.loaded or link.state != "holds"
     )
     heads = f"links of the first|what|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"
     return Table(words(heads), rows)
+
+
+def _hold_too(one: Carrier) -> str:
+    """The links that hold and take no force."""
+    held = [link for link in one.links if link.state == "holds" and not link.loaded]
+    return f"Hold too: {'; '.join(f'{link.link}: {link.why}' for link in held) or 'none'}."
 
 
 _STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}

@@ -51,7 +51,8 @@ def short(result: LoadResult, told: Told) -> Short:
     say = _say(result)
     do = tuple(Line("Set it so", text) for text in _do(result, say)) if result.verdict != "not met" else ()
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
-    unknown = [said(link) for link in result.links if link.state == "unknown" and link.of != "number"]
+    open_links = [link for link in result.links if link.state == "unknown" and link.of != "number"]
+    unknown = [f"{_of(link)}: {link.ask}" for link in open_links]
     passes = load_builds.largest(result, say).blocks[:1] if result.forces is None else ()
     most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
     return (

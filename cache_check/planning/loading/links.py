@@ -21,7 +21,7 @@ from cache_check.planning.packing.muster import Muster
 NM_PER_M = 1_000_000_000
 NO_BALANCE = "straps, strut and vehicle find no balance"
 MAKER = "ask the maker, and write it on the book"
-LOAD = "what it must take is not known; find the load, or go by the largest that still passes"
+LOAD = "find the load, or go by the largest that still passes"
 
 
 @dataclass(frozen=True)

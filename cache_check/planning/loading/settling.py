@@ -59,5 +59,5 @@ def pretension_ruled(muster: Muster) -> Fraction:
 
 
 def _who(muster: Muster, kind: str) -> str:
-    """The rule that says a value, and its source."""
-    return "; ".join(f"{rule.id}: {rule.source}" for rule in muster.book.in_force(kind))
+    """The rule that says a value, and the first words of its source."""
+    return "; ".join(f"{rule.id}: {rule.source.partition(';')[0]}" for rule in muster.book.in_force(kind))
