@@ -138,7 +138,7 @@ class Here(Muster):
 def carriers(here: Here) -> tuple[Carrier, ...]:
     """Every assembly that covers the length and can be built here, held its best way: the surest first.
 
-    Of those not met the one with the fewest broken links; then by margin, by weight, by joints, then in the fixed order of assemblies.
+    Of those not met the one with the fewest broken links; then by margin, weight, joints, and the fixed order.
     """
     length = here.demand.length
     mask = here.columns.covering(length, length) & here.columns.within(here.stock)
@@ -154,7 +154,15 @@ def _order(one: Carrier) -> tuple[object, ...]:
     failing = sum(link.state == "does not hold" for link in one.broken)
     ratio, mass = one.governing.ratio, one.assembly.mass
     light = (mass is None, mass or Fraction(0))
-    return RANK[one.verdict], failing, len(one.broken), ratio is None, -(ratio or Fraction(0)), *light, one.assembly.joints
+    return (
+        RANK[one.verdict],
+        failing,
+        len(one.broken),
+        ratio is None,
+        -(ratio or Fraction(0)),
+        *light,
+        one.assembly.joints,
+    )
 
 
 def _carrier(here: Here, assembly: Assembly) -> Carrier:

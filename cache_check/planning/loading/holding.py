@@ -162,13 +162,13 @@ def ties_ruled(book: RuleBook, families: Iterable[str]) -> int:
 class HeldColumns(Columns):
     """Columns in which a base is held as the rules ask, and also by as many ties as hold its thrust.
 
-    ``numbers`` gives the numbers to try on the base of a strut of some families, ``alike`` what tells one kind of tie from another here
-    (None: the situation does not allow it).
+    ``numbers`` gives the numbers to try on the base of a strut of some families, ``alike`` what tells one kind of tie
+    that the situation allows from another here.
     """
 
     def __init__(
-        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], numbers: Callable[[frozenset[str]], tuple[int, ...]],
-        alike: Mapping[str, object],
+        self, joined: Joinery, book: RuleBook, pointed: Iterable[str],
+        numbers: Callable[[frozenset[str]], tuple[int, ...]], alike: Mapping[str, object],
     ) -> None:  # fmt: skip
         self.numbers, self.alike = numbers, alike
         super().__init__(joined, book, pointed)
