@@ -194,7 +194,7 @@ def situation(**fields: Any) -> Situation:
 
 
 _SURE: dict[str, Any] = {
-    "contact": "edge", "soil": 50_000, "dynamic_allowance": "1",
+    "contact": "edge", "soil": 50_000, "sure": True, "why": "sound rock", "dynamic_allowance": "1",
     "far_anchors": "structure", "anchor_distance": 60, "pretension": 0,
 }  # fmt: skip
 
