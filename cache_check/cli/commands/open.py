@@ -12,7 +12,7 @@ ORDER = 12
 
 
 @click.command("open", epilog="\b\nExample:\n  cache-check open rig.xlsx --needs scenes.yaml")
-@click.argument("caches", type=FILE, nargs=-1, required=True)
+@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG|county.yaml]...")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--prices", type=FILE, multiple=True, metavar="FILE", help="A quote. May be repeated.")
 @click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE", help="A policy file. May be repeated.")
@@ -28,8 +28,9 @@ def command(
     port: int,
     no_browser: bool,
 ) -> None:
-    """Open a page that follows CACHES as they are saved, and answers what if.
+    """Open a page that follows caches as they are saved, and answers what if.
 
+    Without a name it is of the county whose county.yaml lies here or above.
     Only this machine can reach it, files go nowhere, and nothing is written.
     It ends with Ctrl-C, or by its own link.
     """

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 
 import click
 
+from cache_check.cli.home import home
 from cache_check.cli.live.question import Opened
 from cache_check.errors import AskError
+from cache_check.files.county import NAME
 
 
 def begin(
@@ -30,6 +33,12 @@ def begin(
     for name in ("starlette", "uvicorn"):
         if find_spec(name) is None:
             raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")
+    if [path.name for path in caches] == [NAME]:
+        os.chdir(caches[0].absolute().parent)
+        caches = ()
+    here = home(caches)
+    caches, needs, prices = here.caches, here.needs(needs), here.prices(prices)
+    policies = (*(here.county.policies if here.county else ()), *policies)
     named = [path for path in (*caches, needs, *prices, *policies) if path is not None]
     for path in named:
         if not path.exists():
@@ -61,8 +70,6 @@ def begin(
 
 def common(paths: Sequence[Path]) -> Path:
     """The folder below which all of the files lie, as they were named."""
-    import os
-
     return Path(os.path.commonpath([path.absolute().parent for path in paths]))
 
 
