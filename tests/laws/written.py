@@ -51,7 +51,8 @@ def _end(connectors: list[str]) -> st.SearchStrategy[Any]:
     return connector | st.fixed_dictionaries({"connector": connector}, optional={"takes": takes})
 
 
-_SURE = st.sampled_from([{}, {}, {"sure": False}, {"sure": True, "why": "read twice"}])
+_ANSWERS: list[dict[str, Any]] = [{}, {}, {"sure": False}, {"sure": True, "why": "read twice"}]
+_SURE = st.sampled_from(_ANSWERS)
 
 
 @st.composite
@@ -88,7 +89,7 @@ def _body(draw: st.DrawFn, common: dict[str, Any]) -> dict[str, Any]:
         body |= {"lock": "holes", "holes": draw(holes)}
     else:
         body |= draw(_some(lock=st.sampled_from(["collar", "pin only", "unknown"])))
-    return body | draw(st.fixed_dictionaries({}, optional=common | {"pull_apart": LENGTHS}))
+    return body | draw(st.fixed_dictionaries({}, optional=common | {"pull_apart": st.integers(56, 90)}))
 
 
 @st.composite
