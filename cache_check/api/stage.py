@@ -34,7 +34,7 @@ def stage(
 
     Raises:
         AskError: no set is asked, or something supposed cannot be.
-        NoPlanError: a goal could not be proven in time.
+        NoPlanError: not even one plan could be worked out in time; a plan that is not proven the best says so.
     """
     from cache_check.planning.staging.stowing import carry_limits
 
@@ -78,6 +78,9 @@ def _staging(
         sets=ready_sets.told(muster, [(candidate.assembly, lie) for candidate, lie in chosen.sets], loose),
         scenes=staged,
         weighted_joints=sum(scene.served.weight * scene.joints for scene in staged),
+        bound=chosen.bound,
+        unproven=chosen.unproven,
+        unweighed=stager.unweighed,
         least_margin=min(margins, default=None),
         loose=tuple((part, number) for part, number in loose.items() if number),
         holes=ready_sets.holes(muster, assemblies),

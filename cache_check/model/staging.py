@@ -98,8 +98,10 @@ class SceneStaged:
 
 @dataclass(frozen=True)
 class Staging:
-    """The ready sets of one cache, every goal proven: weighted joints, least margin (nm; None without a strut).
+    """The ready sets of one cache: weighted joints, least margin (nm; None without a strut).
 
+    No choice of sets has fewer weighted joints than ``bound``.  ``unproven`` says which goal was not proven, and why;
+    empty: each was.  ``unweighed`` are parts of unknown weight: no set with one of them was considered.
     ``loose`` are usable pieces in no set.  ``holes`` are lengths between the sets' reaches that no set covers and the
     loose cache does.
     """
@@ -107,6 +109,9 @@ class Staging:
     sets: tuple[ReadySetPlan, ...]
     scenes: tuple[SceneStaged, ...]
     weighted_joints: int
+    bound: int
+    unproven: str
+    unweighed: tuple[str, ...]
     least_margin: Nm | None
     loose: Pieces
     holes: tuple[Span, ...]

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
+from cache_check.model.verdict import Verdict
 from cache_check.report import basis, lengths, shortly
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
@@ -88,9 +89,9 @@ def _scene_line(one: SceneStaged) -> Line:
     served = one.served
     built = sum(strut.as_built for strut in one.struts)
     text = f"{served.title or served.scene}: {served.served} of {served.wanted}, {built} as built"
-    return shortly.verdict(
-        "met" if served.met else "not met", f"{text}, {counted(one.joints, 'joint')} to make or break"
-    )
+    # All struts are there, yet something about them is not known.
+    short: Verdict = "not met" if served.served < served.wanted else "not known"
+    return shortly.verdict("met" if served.met else short, f"{text}, {counted(one.joints, 'joint')} to make or break")
 
 
 def several(results: Sequence[StageResult], _: Told) -> Short:
@@ -108,7 +109,24 @@ def in_short(result: StageResult) -> str:
     return (
         f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met "
         f"whole, {counted(joints, 'joint')} made or broken in all scenes together (weighted {one.weighted_joints}), "
-        "proven the fewest."
+        f"{proof(one)}{_kept_off(result, one)}"
+    )
+
+
+def proof(one: Staging) -> str:
+    """What is proven of the sets, and what is not, and why."""
+    fewest = "proven the fewest"
+    if one.weighted_joints > one.bound:
+        fewest = f"not proven the fewest: no choice of sets needs fewer than {one.bound} weighted"
+    best = f" NOT PROVEN THE BEST: {one.unproven}." if one.unproven else ""
+    return f"{fewest}, each set and strut built in the order listed for it.{best}"
+
+
+def _kept_off(result: StageResult, one: Staging) -> str:
+    if not one.unweighed:
+        return ""
+    return (
+        f" Nothing with {listed(_say(result).all_names(one.unweighed))} is left built, since its weight is not known."
     )
 
 

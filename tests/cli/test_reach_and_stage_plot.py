@@ -48,7 +48,7 @@ def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:
     text = said(made)
     assert "A (proposed): 41.0 to 53.5 in" in text
     assert "1 hinged-base · 2 short-body · 3 extension-10 · 4 flat-fitting" in text
-    assert "Each set is a strut on the step standing" in text
+    assert "Each set is a strut on the step assembled at once" in text
     assert "Parts are numbered in the order they are put together, from the ground up" in text
     assert "This is a planning aid. It is not a load rating" in text
     assert "rules: version" in text

@@ -76,23 +76,29 @@ def test_lists_from_a_wide_catalogue_are_those_of_cp_sat(seed: int, flavour: str
 
 def played(stager: Stager) -> list[plan_baselines.Played]:
     """The scenes as CP-SAT is told them."""
-    columns = stager.muster.columns
-    linear = {columns.row[p.id] for p in stager.catalogue.parts if p.id in columns.row and p.kind != "hardware"}
+    rows = stager.muster.columns
     return [
         plan_baselines.Played(
             scene.weight,
             tuple(need.count for need in scene.needs),
             served,
             tuple(
-                plan_baselines.Strut(
-                    way.need, way.assembly.parts, tuple(u for u in way.column.uses if u[0] not in linear), way.margin
+                plan_baselines.Strut(n, one.parts, held, margin)
+                for n, one, margin in answering.struts
+                for held in (
+                    [
+                        tuple(
+                            (rows.row[name], number) for name, number in rows.held(one.ground, hold, rows.families(one))
+                        )
+                        for hold in answering.holds[n, stager.base(one)]
+                    ]
+                    if scene.needs[n].restrained
+                    else [()]
                 )
-                for way in ways
-                if not way.split.joints
             ),
         )
-        for scene, served, ways in zip(stager.scenes, stager.served, stager.ways, strict=True)
-    ]  # fmt: skip
+        for scene, served, answering in zip(stager.scenes, stager.served, stager.answering, strict=True)
+    ]
 
 
 def sets_of(stager: Stager) -> tuple[int, int, int, int]:

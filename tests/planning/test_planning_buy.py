@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -290,13 +290,19 @@ def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     """A search that was stopped says so, with what is proven, and calls no list the cheapest."""
 
     class Stopped(Opened):
-        def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+        def least(
+            self,
+            costs: Mapping[int, int],
+            seconds: float,
+            start: tuple[int, ...] | None = None,
+            shut: Collection[int] = (),
+        ) -> Answer:
             return Answer(Ending.LIMIT, None, None, 40_000)
 
     monkeypatch.setattr("cache_check.planning.buying.buy.solver", lambda: Stopped)
 
     with pytest.raises(
-        NoPlanError, match="the cheapest list was stopped after 60 s: nothing found yet, at least 40000"
+        NoPlanError, match=r"the cheapest list ended without proof.* after 0 s: nothing found yet, at least 40000"
     ):
         bought(tidy(), THREE, FULL)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
+from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
@@ -84,4 +85,7 @@ def command(
             staged_sets.draw(results, [api.staged_sets(one, book, result, suppose=suppose) for one, result in both]),
         )
     tell("stage", results, Told(book, beside), view)
+    if any(result.staging is not None and result.staging.unproven for result in results):
+        click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
+        click.get_current_context().exit(Exit.NO_PLAN)
     leave((severity for result in results for severity in severities(result)), fail_on)

@@ -9,20 +9,26 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from threading import Thread
+from time import monotonic
 from typing import Any
 
 import highspy
 import numpy as np
 
-from cache_check.planning.solving.programme import Programme
+from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
-from cache_check.planning.solving.tables import bounds, sparse
+from cache_check.planning.solving.tables import Array, Table
 
 _PRIMAL = 4
+_MANY = 4_000
+"""More columns than this are let into a relaxation only as they are wanted, if it has a choice to begin with."""
+_AT_ONCE = 1_500
+"""So many columns are let in at a time."""
+_NEAR = 1e-7
 
 
 @contextmanager
@@ -171,92 +177,162 @@ def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int,
 
 
 class Relaxation:
-    """A programme with fractions allowed, kept loaded while its cost changes, and bounds, and rows are added.
+    """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added.
 
-    Costs are in steps (their greatest common divisor), so that a bound on them can be rounded to whole steps.
+    Of many columns those are let in first that a known choice takes, then those with the most negative reduced cost,
+    until none is negative (sifting).
     """
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, table: Table, lows: Array, highs: Array) -> None:
+        self._table = table
+        self._lows, self._highs = lows, highs
+        self._costs = np.zeros(table.columns)
+        self._place = np.full(table.columns, -1, dtype=np.int32)
+        self._loaded = np.zeros(0, dtype=np.int32)
         self._solver = _new()
         self._solver.setOptionValue("presolve", "off")
-        self._solver.passModel(_general(programme))
-        self._columns = np.arange(len(programme.costs), dtype=np.int32)
+        model = highspy.HighsLp()
+        model.num_row_ = len(table.low)
+        model.row_lower_, model.row_upper_ = table.low, table.high
+        self._solver.passModel(model)
 
-    def aim(self, costs: Mapping[int, int], step: int) -> None:
-        """Make another cost least from now on."""
-        self._solver.changeColsCost(len(self._columns), self._columns, _in_steps(costs, step, len(self._columns)))
+    def add(self, row: Row) -> None:
+        """Keep one more row, which the table has already."""
+        there = [(self._place[column], number) for column, number in row.terms if self._place[column] >= 0]
+        low, high = -np.inf if row.low is None else row.low, np.inf if row.high is None else row.high
+        columns = np.asarray([place for place, _ in there], dtype=np.int32)
+        self._solver.addRow(low, high, len(there), columns, np.asarray([n for _, n in there], dtype=np.float64))
 
-    def add(self, table: Any, lows: Any, highs: Any) -> None:
-        """Add rows: a line of numbers for each, and the bounds of its sum."""
-        at, columns = np.nonzero(table)
-        starts = np.searchsorted(at, np.arange(len(table))).astype(np.int32)
-        self._solver.addRows(len(table), lows, highs, len(at), starts, columns.astype(np.int32), table[at, columns])
+    def bound(self, lows: Array, highs: Array) -> None:
+        """Change the bounds of columns."""
+        changed = (lows != self._lows) | (highs != self._highs)
+        self._lows, self._highs = lows, highs
+        at = np.flatnonzero(changed & (self._place >= 0))
+        if len(at):
+            self._solver.changeColsBounds(len(at), self._place[at], lows[at], highs[at])
 
-    def drop(self, rows: Any) -> None:
-        """Take rows out by their places."""
-        self._solver.deleteRows(len(rows), rows.astype(np.int32))
+    def solved(self, costs: Array, lows: Array, highs: Array, start: Sequence[int] | None, seconds: float) -> Ending:
+        """Make a cost least within bounds; how that ended.  A start that holds says which columns to begin with."""
+        self.bound(lows, highs)
+        if (costs != self._costs).any():
+            self._costs = costs
+            if len(self._loaded):
+                self._solver.changeColsCost(len(self._loaded), self._place[self._loaded], costs[self._loaded])
+        self._let_in(self._first(start))
+        until = monotonic() + seconds
+        while True:
+            ending = self._run(max(0.01, until - monotonic()))
+            if ending is Ending.LIMIT:
+                return ending
+            wanted = self._wanted(infeasible=ending is Ending.INFEASIBLE)
+            if not len(wanted):
+                return ending
+            self._let_in(wanted)
 
-    def run(self, seconds: float) -> Ending:
-        """Solve it anew, from where it stands."""
+    def _first(self, start: Sequence[int] | None) -> Array:
+        new = (self._place < 0) & (self._highs > 0)
+        if new.sum() > _MANY and (start is not None or len(self._loaded)):
+            new &= self._lows > 0 if start is None else (np.asarray(start) > 0) | (self._lows > 0)
+        return np.flatnonzero(new)
+
+    def _wanted(self, *, infeasible: bool) -> Array:
+        """Columns to let in: those that would lower the cost most, or, where nothing keeps the rows, mend that."""
+        new = (self._place < 0) & (self._highs > 0)
+        if not new.any():
+            return np.zeros(0, dtype=np.int32)
+        if infeasible:
+            worth = self._mending()
+            if worth is None:
+                return np.flatnonzero(new)
+        else:
+            worth = self._reduced(np.asarray(self._solver.getSolution().row_dual))
+        wanted = np.flatnonzero(new & (worth < -_NEAR))
+        return np.sort(wanted[np.argsort(worth[wanted], kind="stable")[:_AT_ONCE]])
+
+    def _mending(self) -> Array | None:
+        """What each column does to the proof that no choice keeps the rows: less than nothing, it may break it."""
+        _, known, ray = self._solver.getDualRay()
+        if not known:
+            return None
+        return -self._table.priced(np.asarray(ray))
+
+    def _let_in(self, columns: Array) -> None:
+        if len(columns):
+            starts, rows, numbers = self._table.of(columns)
+            self._solver.addCols(
+                len(columns), self._costs[columns], self._lows[columns], self._highs[columns], len(rows),
+                starts[:-1], rows, numbers,
+            )  # fmt: skip
+            self._place[columns] = np.arange(len(self._loaded), len(self._loaded) + len(columns))
+            self._loaded = np.concatenate([self._loaded, columns]).astype(np.int32)
+
+    def _run(self, seconds: float) -> Ending:
         self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
         self._solver.run()
-        status = self._solver.getModelStatus()
-        if status == highspy.HighsModelStatus.kOptimal:
-            return Ending.OPTIMAL
-        return Ending.INFEASIBLE if status == highspy.HighsModelStatus.kInfeasible else Ending.LIMIT
+        return _ended(self._solver)
+
+    def _reduced(self, prices: Array) -> Array:
+        return self._costs - self._table.priced(prices)
 
     @property
-    def cost(self) -> float:
-        """The cost of the optimum, in steps."""
-        return float(self._solver.getInfo().objective_function_value)
-
-    @property
-    def values(self) -> Any:
+    def values(self) -> Array:
         """The optimum, by column."""
-        return np.asarray(self._solver.getSolution().col_value)
+        values = np.zeros(self._table.columns)
+        values[self._loaded] = np.asarray(self._solver.getSolution().col_value)
+        return values
 
-    @property
-    def totals(self) -> Any:
-        """The sums of the rows in the optimum."""
-        return np.asarray(self._solver.getSolution().row_value)
+    def proof(self) -> tuple[float, Array]:
+        """A bound that no choice beats, by the dual prices of the rows; and the reduced cost of every column.
 
-    @property
-    def reduced(self) -> Any:
-        """What one more of each column adds to the cost of the optimum, in steps, at the least."""
-        return np.asarray(self._solver.getSolution().col_dual)
-
-    def counts(self, columns: Sequence[int]) -> Any:
-        """How often each row is counted in the sum that gives each of these columns, where they rest on no bound."""
-        places = {column: i for i, column in enumerate(self._solver.getBasicVariables()[1])}
-        lines = [self._solver.getBasisInverseRow(places[column])[1] for column in columns if column in places]
-        return np.asarray(lines) if lines else np.zeros((0, self._solver.getNumRow()))
-
-    def hold(self, column: int, low: int, high: float) -> None:
-        """Change the bounds of a column."""
-        self._solver.changeColBounds(column, float(low), high)
+        It is summed up anew from the prices, so it holds whatever they are worth.
+        """
+        low, high = self._table.low, self._table.high
+        prices = np.asarray(self._solver.getSolution().row_dual)
+        prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
+        reduced = self._reduced(prices)
+        reduced[np.abs(reduced) < _NEAR] = 0.0
+        sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
+        ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
+        return float(sides + ends), reduced
 
 
 def search(
-    programme: Programme, costs: Mapping[int, int], step: int, seconds: float
+    table: Table, costs: Array, lows: Array, highs: Array, seconds: float
 ) -> tuple[Ending, list[float] | None, float]:
-    """Search for the least of a cost: how it ended, the best found, and the bound in steps (may be infinite)."""
+    """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite)."""
+    kept = np.flatnonzero((highs > 0) | (lows != 0))
+    if not len(kept):
+        holds = (table.low <= 0).all() and (table.high >= 0).all()
+        return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
     solver = _new()
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 0.99)
-    model = _general(programme)
-    model.col_cost_ = _in_steps(costs, step, len(programme.costs))
-    model.integrality_ = [highspy.HighsVarType.kInteger] * len(programme.costs)
+    model = highspy.HighsLp()
+    model.num_col_, model.num_row_ = len(kept), len(table.low)
+    model.sense_ = highspy.ObjSense.kMinimize
+    model.col_cost_, model.col_lower_, model.col_upper_ = costs[kept], lows[kept], highs[kept]
+    model.row_lower_, model.row_upper_ = table.low, table.high
+    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = table.of(kept)
+    model.integrality_ = [highspy.HighsVarType.kInteger] * len(kept)
     solver.passModel(model)
     _interruptibly(solver)
-    info = solver.getInfo()
-    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-    values = list(solver.getSolution().col_value) if found else None
+    info, ending = solver.getInfo(), _ended(solver)
+    values = None
+    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
+        every = np.zeros(table.columns)
+        every[kept] = np.asarray(solver.getSolution().col_value)
+        values = every.tolist()
+    return ending, values, info.mip_dual_bound
+
+
+def _ended(solver: Any) -> Ending:
+    """How a run ended; a programme of which every column is nought is solved."""
     status = solver.getModelStatus()
-    if status == highspy.HighsModelStatus.kInfeasible:
-        return Ending.INFEASIBLE, None, info.mip_dual_bound
-    optimal = status == highspy.HighsModelStatus.kOptimal
-    return Ending.OPTIMAL if optimal else Ending.LIMIT, values, info.mip_dual_bound
+    if status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty):
+        return Ending.OPTIMAL
+    return Ending.INFEASIBLE if status == highspy.HighsModelStatus.kInfeasible else Ending.LIMIT
 
 
 def _interruptibly(solver: Any) -> None:
@@ -271,27 +347,3 @@ def _interruptibly(solver: Any) -> None:
         solver.cancelSolve()
         run.join(5.0)
         raise
-
-
-def _in_steps(costs: Mapping[int, int], step: int, columns: int) -> Any:
-    steps = np.zeros(columns)
-    for column, cost in costs.items():
-        steps[column] = cost // step
-    return steps
-
-
-def _general(programme: Programme) -> Any:
-    """A programme for the solver, without its costs."""
-    model = highspy.HighsLp()
-    columns, rows = len(programme.costs), len(programme.rows)
-    model.num_col_ = columns
-    model.num_row_ = rows
-    model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_ = np.zeros(columns)
-    model.col_lower_ = np.asarray(programme.lows, dtype=np.float64)
-    model.col_upper_ = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
-    model.row_lower_, model.row_upper_ = bounds(programme.rows)
-    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lengths, model.a_matrix_.index_, model.a_matrix_.value_ = sparse(programme.rows)
-    model.a_matrix_.start_ = np.concatenate([[0], np.cumsum(lengths)]).astype(np.int32)
-    return model

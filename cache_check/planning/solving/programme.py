@@ -9,7 +9,7 @@ made least, and held there by a row of its own while the next is made least.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import gcd
 from time import monotonic
@@ -74,14 +74,27 @@ class Answer:
 class AtSolver(Protocol):
     """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
 
-    def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+    def least(
+        self,
+        costs: Mapping[int, int],
+        seconds: float,
+        start: tuple[int, ...] | None = None,
+        shut: Collection[int] = (),
+    ) -> Answer:
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
-        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.
+        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.  None of the
+        columns in ``shut`` is taken.
         """
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on."""
+
+    def shut(self, columns: Collection[int]) -> None:
+        """Take none of these columns from now on."""
+
+    def may_take(self, column: int) -> bool:
+        """Whether any choice that keeps what is held may take a column, as far as is known."""
 
 
 Open = Callable[[Programme], AtSolver]
@@ -141,13 +154,23 @@ class Clock:
     """The time that is left of a limit."""
 
     def __init__(self, seconds: float) -> None:
-        self.limit = seconds
-        self._end = monotonic() + seconds
+        self._begun = monotonic()
+        self._end = self._begun + seconds
+
+    @property
+    def spent(self) -> float:
+        """Seconds since it was started."""
+        return monotonic() - self._begun
 
     @property
     def left(self) -> float:
         """Seconds left, never none at all: the solver itself says that the limit was reached."""
         return max(0.01, self._end - monotonic())
+
+    @property
+    def over(self) -> bool:
+        """Whether the limit is reached, but for the last twentieth."""
+        return monotonic() > self._end - 0.05 * (self._end - self._begun)
 
 
 @dataclass(frozen=True)
@@ -174,7 +197,8 @@ def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
         return answer
     known = "nothing found yet" if answer.cost is None else f"the best found is {answer.cost}"
     bound = "with no bound proven" if answer.bound is None else f"at least {answer.bound} proven"
-    raise NoPlanError(f"the search for {goal} was stopped after {clock.limit:g} s: {known}, {bound}")
+    why = "reached its limit of time" if clock.over else "ended without proof, its answers failing an exact check,"
+    raise NoPlanError(f"the search for {goal} {why} after {clock.spent:.0f} s: {known}, {bound}")
 
 
 def in_order(

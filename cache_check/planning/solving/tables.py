@@ -14,23 +14,45 @@ Array = Any
 """Of numpy; floats, unless said otherwise."""
 
 
-def sparse(rows: Sequence[Row]) -> tuple[Array, Array, Array]:
-    """The terms of rows, one row after the other: how many each has (whole numbers), their columns, their numbers."""
-    lengths = np.asarray([len(row.terms) for row in rows], dtype=np.int32)
-    flat = list(chain.from_iterable(chain.from_iterable(row.terms for row in rows)))
-    return lengths, np.asarray(flat[::2], dtype=np.int32), np.asarray(flat[1::2], dtype=np.float64)
+class Table:
+    """The numbers of a programme's rows, one after the other: the row, the column and the number of each term.
+
+    ``low`` and ``high`` are what the sums of rows must not fall below and not pass, infinite where nothing is said.
+    """
+
+    def __init__(self, rows: Sequence[Row], columns: int) -> None:
+        self.columns = columns
+        lengths = np.asarray([len(row.terms) for row in rows], dtype=np.int32)
+        flat = np.asarray(list(chain.from_iterable(chain.from_iterable(row.terms for row in rows))), dtype=np.float64)
+        self.row = np.repeat(np.arange(len(rows), dtype=np.int32), lengths)
+        self.column = flat[::2].astype(np.int32)
+        self.number = flat[1::2]
+        self.low, self.high = _bounds(rows)
+
+    def add(self, row: Row) -> None:
+        """Take up one more row."""
+        one = Table([row], self.columns)
+        self.row = np.concatenate([self.row, one.row + np.int32(len(self.low))])
+        self.column = np.concatenate([self.column, one.column])
+        self.number = np.concatenate([self.number, one.number])
+        self.low, self.high = np.concatenate([self.low, one.low]), np.concatenate([self.high, one.high])
+
+    def priced(self, prices: Array) -> Array:
+        """What each column takes at these prices of the rows."""
+        return np.bincount(self.column, weights=self.number * prices[self.row], minlength=self.columns)
+
+    def of(self, columns: Array) -> tuple[Array, Array, Array]:
+        """The terms of some columns (numbers, rising), one column after the other: starts, rows, numbers."""
+        place = np.full(self.columns, -1)
+        place[columns] = np.arange(len(columns))
+        here = np.flatnonzero(place[self.column] >= 0)
+        at = place[self.column[here]]
+        here = here[np.argsort(at, kind="stable")]
+        starts = np.concatenate([[0], np.cumsum(np.bincount(at, minlength=len(columns)))]).astype(np.int32)
+        return starts, self.row[here], self.number[here]
 
 
-def bounds(rows: Sequence[Row]) -> tuple[Array, Array]:
-    """What the sums of rows must not fall below, and not pass; infinite where nothing is said."""
+def _bounds(rows: Sequence[Row]) -> tuple[Array, Array]:
     lows = np.asarray([-np.inf if row.low is None else row.low for row in rows], dtype=np.float64)
     highs = np.asarray([np.inf if row.high is None else row.high for row in rows], dtype=np.float64)
     return lows, highs
-
-
-def dense(rows: Sequence[Row], columns: int) -> Array:
-    """Rows as a table with a line of numbers for each; large numbers may lose digits."""
-    lengths, at, numbers = sparse(rows)
-    table = np.zeros((len(rows), columns))
-    table[np.repeat(np.arange(len(rows)), lengths), at] = numbers
-    return table

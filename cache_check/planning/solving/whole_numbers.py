@@ -1,11 +1,10 @@
-"""Solving a programme in whole numbers: with fractions allowed, then by cuts and branching, last by a search.
+"""Solving a programme in whole numbers: its LP relaxation, then searches of what that leaves open.
 
-The optimum with fractions bounds the cost, and is often whole itself.  Where it is not, rows are added that every
-whole choice keeps and it does not (``cuts.py``), round by round while the bound gains by it.  Then a number that is
-broken is taken as the next whole one above, or else as one below, and each case is looked at in turn; a case whose
-own bound is no better than the best choice known is closed.  A small programme is proven in a few rounds and cases,
-each a moment's work from where the last one stood.  What is open even then is left to the solver's search, which
-begins anew.
+The relaxation bounds the cost from below, and its reduced costs say what each column would add to that bound.  Where
+its optimum is not whole, we ask for the least whole cost that the bound allows: a choice of that cost takes no column
+whose reduced cost goes beyond it, so HiGHS searches only the few columns that are left.  If the best of them costs
+no more than was asked it is the best of all; else there is no choice so cheap, the bound is raised, and we ask anew
+with more columns.  A programme of fifty thousand columns is often settled by a search of some hundreds.
 
 Choices are checked exactly before they are believed.  Costs are whole multiples of a step, so a bound is rounded
 up to one.  A choice that meets the bound is proven and none other is, whatever the solver calls it.
@@ -13,142 +12,182 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from functools import cached_property
-from heapq import heappop, heappush
-from math import ceil, floor, gcd, inf, isfinite
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from math import ceil, gcd, isfinite
 from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.highs import search
-from cache_check.planning.solving.loaded import Held, Loaded
+from cache_check.planning.solving.highs import Relaxation, search
 from cache_check.planning.solving.programme import Answer, Programme, Row
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.tables import Array
+from cache_check.planning.solving.tables import Array, Table
 
 _NEAR = 1e-6
-_NEAR_EACH = 1e-9
-"""What the solver's bound on a cost in steps may be off by: in all, and relative to its size."""
-_ROUNDS = 10
-_GAIN = 0.02
-"""Rounds of cuts go on while two of them together raise the bound by this share of it."""
-_WIDEST = 2_000_000
-"""No cuts where columns times rows come to more."""
-_CASES = 1_000
-"""After so many cases the solver begins anew in its own way."""
-
-_DOUBT = -1
-"""No column: a choice without fractions that does not hold once it is rounded."""
+_NEAR_EACH = 1e-12
+"""What a bound in steps may be off by: in all, and relative to its size, where floats lose their last digits."""
+_FEW = 300
+"""So few columns are searched all at once."""
+_SHARE = 200
+"""Of a bound: so much more is asked for at first."""
 
 
 class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
-    It stays loaded, and cuts found for one goal serve the next.
+    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.
     """
 
     def __init__(self, programme: Programme) -> None:
-        self._loaded = Loaded(programme)
+        self.programme = programme
+        self.table = Table(programme.rows, len(programme.costs))
+        self.lows = np.asarray(programme.lows, dtype=np.float64)
+        self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
+        self.relaxation = Relaxation(self.table, self.lows, self.highs)
+        self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
 
-    def least(self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None) -> Answer:
+    def least(
+        self,
+        costs: Mapping[int, int],
+        seconds: float,
+        start: tuple[int, ...] | None = None,
+        shut: Collection[int] = (),
+    ) -> Answer:
         """The choice of least cost.
 
         A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
         better one's cost.
         """
-        if not self._loaded.programme.costs:
-            holds = self._loaded.programme.holds(())
+        if not self.programme.costs:
+            holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        return _Search(self._loaded, costs, start, monotonic() + seconds).answer()
+        found = _Search(self, costs, start, shut, monotonic() + seconds)
+        answer = found.answer()
+        if answer.ending is Ending.OPTIMAL and answer.cost is not None and not shut:
+            self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
+        return answer
 
     def hold(self, row: Row) -> None:
-        """Keep one more row from now on."""
-        self._loaded.hold(row)
+        """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
+        self.programme = replace(self.programme, rows=(*self.programme.rows, row))
+        if self._narrowed is not None:
+            costs, cost, lows, highs = self._narrowed
+            if row.high == cost and dict(row.terms) == {c: n for c, n in costs.items() if n}:
+                self._bounds(lows, highs)
+        self.table.add(row)
+        self.relaxation.add(row)
+
+    def shut(self, columns: Collection[int]) -> None:
+        """Take none of these columns from now on."""
+        highs = self.highs.copy()
+        highs[list(columns)] = 0.0
+        self._bounds(self.lows, highs)
+
+    def may_take(self, column: int) -> bool:
+        """Whether a column is not shut."""
+        return bool(self.highs[column] > 0)
+
+    def _bounds(self, lows: Array, highs: Array) -> None:
+        self.lows, self.highs = lows, highs
+        self.relaxation.bound(lows, highs)
 
 
 class _Search:
-    """One search: the best choice known, and the least cost that is proven."""
+    """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
-    def __init__(self, loaded: Loaded, costs: Mapping[int, int], start: tuple[int, ...] | None, until: float) -> None:
-        self._loaded = loaded
-        self._programme = loaded.programme
-        self._costs = costs
+    def __init__(
+        self,
+        opened: Opened,
+        costs: Mapping[int, int],
+        start: tuple[int, ...] | None,
+        shut: Collection[int],
+        until: float,
+    ) -> None:
+        self._opened = opened
+        self._programme = opened.programme
+        self._costs = {column: cost for column, cost in costs.items() if cost}
         self._until = until
-        self._step = gcd(*costs.values()) or 1
+        self._step = gcd(*self._costs.values()) or 1
+        self._steps = np.zeros(len(self._programme.costs))
+        for column, cost in self._costs.items():
+            self._steps[column] = cost // self._step
+        self._lows, self._highs = opened.lows, opened.highs
+        if len(shut):
+            self._highs = opened.highs.copy()
+            self._highs[list(shut)] = 0.0
         self._best = start
         self._best_cost = 0 if start is None else self._cost(start)
         self._least: int | None = None
+        self._relaxed = float("-inf")
+        self._reduced = np.zeros(len(self._programme.costs))
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""
-        self._bound(self._at_bounds())
+        at_bounds = np.where(self._steps > 0, self._lows, self._highs)[self._steps != 0] @ self._steps[self._steps != 0]
+        self._bound(float(at_bounds))
         if self._met:
             return self._known(nothing=False)
-        relaxation = self._loaded.relaxation
-        relaxation.aim(self._costs, self._step)
-        self._loaded.turn({})
-        ending = relaxation.run(self._left)
+        ending = self._relax()
         if ending is Ending.OPTIMAL:
-            ending = self._cut()
-        if ending is Ending.OPTIMAL and (self._met or self._branched()):
-            return self._known(nothing=self._best is None)
-        if ending is not Ending.INFEASIBLE or self._best is not None:
-            ending, values, bound = search(self._programme, self._costs, self._step, self._left)
+            ending = self._searched()
+        return self._known(nothing=ending is Ending.INFEASIBLE)
+
+    def narrowed(self, cost: int) -> tuple[Array, Array]:
+        """The bounds of all columns within which every choice of no more than this cost lies."""
+        lows, highs = self._lows.copy(), self._highs.copy()
+        room = cost / self._step - self._relaxed + _NEAR
+        if isfinite(room):
+            up, down = self._reduced > _NEAR, self._reduced < -_NEAR
+            highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self._reduced[up]))
+            lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self._reduced[down]))
+        return lows, highs
+
+    def _relax(self) -> Ending:
+        relaxation = self._opened.relaxation
+        ending = relaxation.solved(self._steps, self._lows, self._highs, self._best, self._left)
+        if ending is Ending.INFEASIBLE:
+            return ending
+        self._relaxed, self._reduced = relaxation.proof()
+        self._bound(self._relaxed)
+        values = relaxation.values
+        if ending is Ending.OPTIMAL and not (np.abs(values - np.rint(values)) > _NEAR).any():
+            self._offer(values)
+        return ending
+
+    def _searched(self) -> Ending:
+        """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
+        beyond = abs(self._least or 0) // self._step // _SHARE
+        while not self._met:
+            target = self._target(beyond)
+            lows, highs = self._lows, self._highs
+            if target is not None:
+                lows, highs = self.narrowed(target)
+            ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left)
             if values is not None:
                 self._offer(values)
-            if ending is not Ending.INFEASIBLE:
-                self._bound(bound)
-        return self._known(nothing=ending is Ending.INFEASIBLE)
+            if ending is Ending.INFEASIBLE:
+                bound = float("inf")
+            whole = bool((lows == self._lows).all() and (highs == self._highs).all())
+            if whole and ending is Ending.INFEASIBLE:
+                return ending if self._best is None else Ending.OPTIMAL
+            self._bound(bound if whole else min(bound, (target or 0) / self._step + 1))
+            if ending is Ending.LIMIT:
+                return ending
+            if whole and not self._met:
+                return Ending.LIMIT
+            beyond = max(1, 4 * beyond)
+        return Ending.OPTIMAL
+
+    def _target(self, beyond: int) -> int | None:
+        """The cost to ask for, so many steps beyond the bound; one less than the best known is enough."""
+        if self._least is None or len(self._steps) < _FEW:
+            return None
+        target = self._least + beyond * self._step
+        return target if self._best is None else min(target, self._best_cost - self._step)
 
     def _cost(self, values: Sequence[int]) -> int:
         return sum(cost * values[column] for column, cost in self._costs.items())
-
-    def _at_bounds(self) -> float:
-        """The cost, in steps, of every column at its own better bound."""
-        total = 0
-        for column, cost in self._costs.items():
-            bound = self._programme.lows[column] if cost > 0 else self._programme.highs[column]
-            if bound is None:
-                return -inf
-            total += cost * bound
-        return total / self._step
-
-    def _cut(self) -> Ending:
-        """Cut round by round, while that gains; how the last one ended."""
-        relaxation = self._loaded.relaxation
-        costs = [relaxation.cost]
-        ending = Ending.OPTIMAL
-        for _ in range(_ROUNDS):
-            self._bound(costs[-1])
-            values = relaxation.values
-            broken = self._broken(values)
-            if not broken:
-                self._offer(values)
-            wide = len(self._programme.costs) * len(self._programme.rows) > _WIDEST
-            slow = len(costs) > 2 and costs[-1] - costs[-3] < _GAIN * abs(costs[-1])
-            if self._met or not broken or wide or slow or not self._loaded.cut(broken):
-                break
-            ending = relaxation.run(self._left)
-            if ending is not Ending.OPTIMAL:
-                break
-            costs.append(relaxation.cost)
-        return ending
-
-    def _broken(self, values: Array) -> list[int]:
-        """The columns that are not whole: those first whose rounding costs most, then in their own order."""
-        off = np.abs(values - np.rint(values))
-        broken = np.flatnonzero(off > _NEAR)
-        order = np.lexsort((broken, -(self._dear * off)[broken]))
-        return [int(column) for column in broken[order]]
-
-    @cached_property
-    def _dear(self) -> Array:
-        """What one more or less of each column costs, as a number for each."""
-        dear = np.zeros(len(self._programme.costs))
-        for column, cost in self._costs.items():
-            dear[column] = abs(cost)
-        return dear
 
     @property
     def _left(self) -> float:
@@ -160,12 +199,8 @@ class _Search:
 
     def _bound(self, steps: float) -> None:
         if isfinite(steps):
-            least = self._whole(steps)
+            least = self._step * ceil(steps - _NEAR - _NEAR_EACH * abs(steps))
             self._least = least if self._least is None else max(self._least, least)
-
-    def _whole(self, steps: float) -> int:
-        """The least whole cost that a bound in steps leaves."""
-        return self._step * ceil(steps - _NEAR - _NEAR_EACH * abs(steps))
 
     def _offer(self, values: Sequence[float]) -> None:
         """Take a choice, rounded, if it is better and holds."""
@@ -173,64 +208,6 @@ class _Search:
         cost = self._cost(found)
         if (self._best is None or cost < self._best_cost) and self._programme.holds(found):
             self._best, self._best_cost = found, cost
-
-    def _branched(self) -> bool:
-        """Look at case after case; whether all were closed, so that the best choice known is proven.
-
-        A case is followed upwards until it is closed; then comes the one that may be cheapest, of these the latest.
-        """
-        relaxation = self._loaded.relaxation
-        stands = not self._loaded.slim()
-        case: Held | None = {}
-        waiting: list[tuple[int, int, Held]] = []
-        for number in range(_CASES):
-            if monotonic() > self._until:
-                return False
-            if case is None:
-                if not waiting:
-                    self._least = None if self._best is None else self._best_cost
-                    return True
-                least, _, case = heappop(waiting)
-                self._least = least if self._least is None else max(self._least, least)
-                if self._met:
-                    return True
-            self._loaded.turn(case)
-            ending = Ending.OPTIMAL if stands else relaxation.run(self._left)
-            stands = False
-            if ending is Ending.LIMIT:
-                return False
-            column = self._split() if ending is Ending.OPTIMAL else None
-            if column is _DOUBT or self._met:
-                return self._met
-            if column is None:
-                case = None
-            else:
-                below, above = self._halves(case, column)
-                heappush(waiting, (self._whole(relaxation.cost), -number, below))
-                case = above
-        return False
-
-    def _split(self) -> int | None:
-        """The column that the case at hand falls apart at; None where it is closed, ``_DOUBT`` if that is in doubt."""
-        relaxation = self._loaded.relaxation
-        if self._best is not None and self._whole(relaxation.cost) >= self._best_cost:
-            return None
-        values = relaxation.values
-        broken = self._broken(values)
-        if broken:
-            return broken[0]
-        before = self._best
-        self._offer(values)
-        return None if self._best is not before else _DOUBT
-
-    def _halves(self, case: Held, column: int) -> tuple[Held, Held]:
-        """A case with a column below where it now stands, and with it above."""
-        low, high = case.get(column, (self._programme.lows[column], self._programme.highs[column]))
-        below = floor(self._loaded.relaxation.values[column])
-        return (
-            {**case, column: (low, float(below))},
-            {**case, column: (below + 1, inf if high is None else float(high))},
-        )
 
     def _known(self, *, nothing: bool) -> Answer:
         if self._best is None:

@@ -7,7 +7,8 @@ from collections import Counter
 from cache_check.model.need import Scene
 from cache_check.model.served import SceneServed
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
-from cache_check.planning.packing.choice import ties_taken
+from cache_check.planning.packing.choice import ties_of_holds
+from cache_check.planning.packing.columns import Hold
 from cache_check.planning.staging.runs import Run
 from cache_check.planning.staging.stage import Chosen
 from cache_check.planning.staging.staging import Stager, Way
@@ -38,6 +39,7 @@ class _Serving:
 
     def __init__(self, stager: Stager, chosen: Chosen, s: int) -> None:
         self.stager = stager
+        self.s = s
         self.scene: Scene = stager.scenes[s]
         self.names = set_names(len(chosen.sets))
         self.served = chosen.scenes[s]
@@ -52,10 +54,12 @@ class _Serving:
 
     def staged(self) -> SceneStaged:
         """The scene with its struts and steps."""
-        struts = tuple(self._strut(n, way) for n, way in enumerate(self.served.built, 1))
+        struts = tuple(
+            self._strut(n, *one) for n, one in enumerate(zip(self.served.built, self.served.held, strict=True), 1)
+        )
         by_need = [sum(way.need == n for way in self.served.built) for n in range(len(self.scene.needs))]
         needs = tuple((need.id, need.count, got) for need, got in zip(self.scene.needs, by_need, strict=True))
-        met = all(got >= wanted for _, wanted, got in needs)
+        met = self.stager.answering[self.s].known and all(got >= wanted for _, wanted, got in needs)
         ties: Counter[str] = Counter()
         for strut in struts:
             ties.update(dict(strut.ties))
@@ -66,7 +70,7 @@ class _Serving:
             ties=tuple(ties.items()),
         )
 
-    def _strut(self, number: int, way: Way) -> StrutOnScene:
+    def _strut(self, number: int, way: Way, hold: Hold | None) -> StrutOnScene:
         name = f"strut {number}"
         sets: list[str] = []
         single: list[str] = []
@@ -76,7 +80,7 @@ class _Serving:
                 single.append(run[0])
             elif whence not in sets:
                 sets.append(whence)
-        ties = ties_taken(self.stager.muster.columns, [(way.column, 1)], self.ties)
+        ties = ties_of_holds(self.stager.muster.columns, [(hold, 1)], self.ties)
         self.ties.subtract(dict(ties))
         parts = way.assembly.parts
         self.steps += [StepOnScene("make", parts[i], parts[i + 1], name) for i in way.split.at]
@@ -84,7 +88,7 @@ class _Serving:
             name=name,
             need=self.scene.needs[way.need].id,
             assembly=way.assembly,
-            restrained=way.column.hold is not None,
+            restrained=hold is not None,
             sets=tuple(sets),
             loose=tuple(single),
             made=way.split.joints,

@@ -75,20 +75,25 @@ class Opening:
     pins: tuple[tuple[str, int], ...]
 
 
-def openings(stack: Run, pins: Pinned, useful: frozenset[Run]) -> tuple[Opening, ...]:
+def openings(stack: Run, pins: Pinned, useful: frozenset[Run], counted: frozenset[str]) -> tuple[Opening, ...]:
     """The ways to open a ready set that yield more than any other with as few joints broken; whole first.
 
-    ``pins`` are the loose pins of its joints, ground to load; empty where they need not be counted.
+    ``pins`` are the loose pins of its joints, ground to load.  ``counted`` are the parts and pins that could run out:
+    an opening that yields none of them, and spares no more joints than it breaks, is as well left alone.
     """
     found: list[Opening] = []
     for split in splits(stack):
+        if not counted and 2 * split.joints >= len(stack) // 2:
+            break
         yields = {run: n for run, n in split.counted.items() if run in useful}
         freed: dict[str, int] = {}
-        for place in split.at if pins else ():
+        for place in split.at if counted else ():
             pin = pins[place]
-            if pin is not None:
+            if pin is not None and pin[0] in counted:
                 freed[pin[0]] = freed.get(pin[0], 0) + pin[1]
-        if not any(_as_good(other, yields, freed) for other in found):
+        spared = sum(len(run) // 2 * n for run, n in yields.items())
+        pays = spared > split.joints or freed or any(part in counted for run in yields for part in run[::2])
+        if pays and not any(_as_good(other, yields, freed) for other in found):
             found.append(Opening(split, tuple(sorted(yields.items())), tuple(sorted(freed.items()))))
     return tuple(found)
 

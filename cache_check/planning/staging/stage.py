@@ -1,180 +1,253 @@
 """Ready sets: the best choice by all its goals in order, each proven.
 
 The goals: struts served on their steps (as many as the loose cache serves); fewest joints made or broken on scene,
-weighted; the largest least margin; the lightest heaviest set; fewest pieces; a fixed order.
+weighted; the largest least margin; the lightest heaviest set; fewest pieces; a fixed order.  Each is made best and
+held there while the next is made best, each in its own small whole numbers.
 
-Pins are left out of the first programme, since they seldom bind.  If the choice it makes has a pin for every
-joint it is the best with pins too; else the programme is written again with them.
+Sets are chosen by a programme in which little is counted that sets tie up (``staging_rows.py``), since that seldom
+binds.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the choice
+is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew.
 """
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from cache_check.errors import NoPlanError
-from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
-from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import ask_of
-from cache_check.planning.solving.programme import Clock, Programme, Progress, in_order, proven, silent
-from cache_check.planning.solving.solvers import make_solver, solved, solver
-from cache_check.planning.staging.runs import Split
-from cache_check.planning.staging.staging import Candidate, Plan, Stager, Way
+from cache_check.planning.solving.programme import Answer, AtSolver, Clock, Goal, Progress, Row, proven, silent
+from cache_check.planning.solving.solver import Ending
+from cache_check.planning.solving.solvers import solver
+from cache_check.planning.staging.played import Served, played
+from cache_check.planning.staging.staging import Candidate, Plan, Stager, most_served
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
 
-
-@dataclass(frozen=True)
-class Served:
-    """One scene of a choice: how each set is taken (None: it is left alone), and a way for each strut."""
-
-    opened: tuple[Split | None, ...]
-    built: tuple[Way, ...]
+_AT_LEAST = 10.0
+"""Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
 
 @dataclass(frozen=True)
 class Chosen:
-    """A proven choice: each set with where it lies, how each scene is served, and the values of the goals."""
+    """A choice: each set with where it lies, and how each scene is served.
+
+    ``joints`` are those made and broken, weighted; no choice has fewer than ``bound``.  ``unproven`` says which goal
+    was not proven and why; empty: each was.
+    """
 
     sets: tuple[tuple[Candidate, Lie], ...]
     scenes: tuple[Served, ...]
-    goals: tuple[tuple[str, int], ...]
+    joints: int
+    bound: int
+    unproven: str = ""
+
+    @property
+    def least_margin(self) -> int | None:
+        """The least margin of any strut."""
+        return min((way.margin for one in self.scenes for way in one.built), default=None)
+
+    @property
+    def heaviest(self) -> Fraction:
+        """The weight of the heaviest set (kg), as far as known."""
+        return max((one.assembly.mass or Fraction(0) for one, _ in self.sets), default=Fraction(0))
 
 
 def served(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[int, ...]:
     """The struts of each scene that the loose cache serves at once."""
-    return tuple(_served(muster, scene) for scene in scenes)
-
-
-def _served(muster: Muster, scene: Scene) -> int:
-    """The most struts; a row for each need holds as many as are wanted."""
-    rows, columns = len(muster.stock), []
-    for n, need in enumerate(scene.needs):
-        ask = ask_of(need)
-        for i in bits(muster.mask(ask, ask.top)):
-            one = muster.columns.all[i]
-            columns.append(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces))
-    packer = Packer(tuple(columns), rows + len(scene.needs), make_solver)
-    stock = (*muster.stock, *(need.count for need in scene.needs))
-    return packer.most(stock, (1 << len(columns)) - 1).count
+    asks = [[ask_of(need) for need in scene.needs] for scene in scenes]
+    masks = [[muster.mask(ask, muster.top(ask)) for ask in own] for own in asks]
+    return tuple(most_served(muster, scene, own) for scene, own in zip(scenes, masks, strict=True))
 
 
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:
-    """The best ready sets.
+    """The best ready sets; where the limit is reached first, the best that were found, and why no more is proven.
 
     Raises:
-        NoPlanError: the limit was reached before every goal was proven.
+        NoPlanError: not even the scenes with no set left built could be worked out in time.
     """
-    clock = Clock(seconds)
-    for pins in (False, True):
-        plan = plan_of(stager, pins=pins)
-        values, goals = _settled(stager, plan, clock, progress)
-        chosen = _read(stager, plan, values, goals, pins=pins)
-        if pins or _pinned(stager, chosen):
-            return chosen
-    raise AssertionError
+    return _Choice(stager, Clock(seconds), progress).made()
 
 
-def _settled(
-    stager: Stager, plan: Plan, clock: Clock, progress: Progress
-) -> tuple[tuple[int, ...], tuple[tuple[str, int], ...]]:
-    joints = stager.joints(plan)
-    programme, values, reached = in_order(plan.draft.done(), [joints], solver(), clock, progress)
-    if values is None:
-        raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
-    margins, cap = stager.margins(plan), stager.margin_cap()
-    programme, values, least = _widest(programme, values, margins, clock, progress, "largest least margin", cap)
-    weights = stager.lightness(plan)
-    programme, values, _ = _widest(programme, values, weights, clock, progress, "lightest heaviest set")
-    programme, last, pieces = in_order(programme, [stager.pieces(plan), *stager.order(plan)], solver(), clock, progress)
-    assert last is not None
-    goals = ((joints.name, reached[0]), ("the largest least margin", least), ("the fewest pieces", pieces[0]))
-    return last, goals
+class _Choice:
+    """The search for the best sets."""
 
+    def __init__(self, stager: Stager, clock: Clock, progress: Progress) -> None:
+        self.stager = stager
+        self.clock = clock
+        self.progress = progress
+        self.counted: list[frozenset[str]] = [frozenset()] * len(stager.scenes)
+        self.bound = 0
+        self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
 
-def _widest(
-    programme: Programme,
-    values: tuple[int, ...],
-    worth: dict[int, int],
-    clock: Clock,
-    progress: Progress,
-    goal: str,
-    cap: int | None = None,
-) -> tuple[Programme, tuple[int, ...], int]:
-    """The programme without the columns that the best least worth leaves no room for, a choice, and that worth.
+    def made(self) -> Chosen:
+        """The best sets, or the best that were found."""
+        self.progress("how the scenes are served with nothing left built")
+        nothing = self._played((), None, whole=True)
+        if nothing is None:
+            raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
+        self.nothing = self.best = nothing
+        try:
+            while True:
+                found = self._round()
+                if found is not None:
+                    return found
+        except NoPlanError as error:
+            best = self._played(self.best.sets, None, whole=True) or self.best
+            return replace(best, bound=self.bound, unproven=str(error))
 
-    The least worth of any column in use is raised step by step until there is no choice any more, or it is at
-    ``cap``, which it is known not to pass.
-    """
-    progress(f"the {goal}")
-    steps = sorted(set(worth.values()))
+    def _round(self) -> Chosen | None:
+        """The best choice with what is counted now; None where something else ran out, which is counted next."""
+        plan = plan_of(self.stager, self.counted)
+        asked = solver()(plan.draft.done())
+        joints = self.stager.joints(plan)
+        self.progress(joints.name)
+        answer = asked.least(joints.costs, self.clock.left, self._as_values(plan, self.nothing))
+        self.bound = max(self.bound, answer.bound or 0)
+        self._try(plan, answer)
+        values = _known(proven(answer, self.clock, joints.name))
+        if self.best.joints > self.bound:
+            self._count_more(plan, values, None)
+            return None
+        asked.hold(_held(joints, self.bound))
+        values, least = self._widest(asked, joints, values, self.stager.margins(plan), "largest least margin")
+        values, _ = self._widest(asked, joints, values, self.stager.lightness(plan), "lightest heaviest set")
+        for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
+            self.progress(goal.name)
+            answer = proven(asked.least(goal.costs, self.clock.left, values), self.clock, goal.name)
+            values = _known(answer)
+            asked.hold(_held(goal, answer.cost or 0))
+        chosen = self._played(self._sets(plan, values), least, whole=True)
+        if chosen is not None and chosen.joints == self.bound:
+            return replace(chosen, bound=self.bound)
+        self._count_more(plan, values, least)
+        return None
 
-    def least(choice: tuple[int, ...]) -> int:
-        return min((n for column, n in worth.items() if choice[column]), default=steps[-1] if steps else 0)
+    def _widest(
+        self, asked: AtSolver, joints: Goal, values: tuple[int, ...], worth: dict[int, int], name: str
+    ) -> tuple[tuple[int, ...], int]:
+        """A choice whose least worth of any column in use is largest, and that worth; what is worth less is shut.
 
-    now = least(values)
-    while cap is None or now < cap:
-        above = next((step for step in steps if step > now), None)
-        if above is None:
-            break
-        answer = proven(solved(_without(programme, worth, above), clock.left), clock, f"the {goal}")
-        if answer.values is None:
-            break
-        values = answer.values
+        The largest is found by halving, from the greatest worth that there could be.
+        """
+        self.progress(f"the {name}")
+        worth = {column: n for column, n in worth.items() if asked.may_take(column)}
+        steps = sorted(set(worth.values()))
+        top = self.stager.margin_cap() if "margin" in name else None
+
+        def least(choice: tuple[int, ...]) -> int:
+            return min((n for column, n in worth.items() if choice[column]), default=steps[-1] if steps else 0)
+
         now = least(values)
-    return _without(programme, worth, now), values, now
+        above = [step for step in steps if step > now and (top is None or step <= top)]
+        at = len(above) - 1
+        while above:
+            shut = [column for column, n in worth.items() if n < above[at]]
+            answer = proven(asked.least(joints.costs, self.clock.left, None, shut), self.clock, f"the {name}")
+            if answer.values is None:
+                above = above[:at]
+            else:
+                values = answer.values
+                now = least(values)
+                above = [step for step in above if step > now]
+            at = len(above) // 2
+        asked.shut([column for column, n in worth.items() if n < now])
+        return values, now
+
+    def _try(self, plan: Plan, answer: Answer) -> None:
+        """Play what was found, and keep it if it is better than what is known."""
+        if answer.values is not None:
+            found = self._played(self._sets(plan, answer.values), None, whole=False)
+            if found is not None and found.joints < self.best.joints:
+                self.best = found
+
+    def _sets(self, plan: Plan, values: tuple[int, ...]) -> tuple[tuple[Candidate, Lie], ...]:
+        candidates = self.stager.candidates
+        return tuple(
+            (candidates[c], candidates[c].lies[k]) for (c, k), x in plan.left.items() for _ in range(values[x])
+        )
+
+    def _played(self, sets: tuple[tuple[Candidate, Lie], ...], least: int | None, *, whole: bool) -> Chosen | None:
+        """Every scene with these sets; None where one cannot be served."""
+        numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
+        clock = Clock(max(self.clock.left, _AT_LEAST))
+        found = []
+        for s in range(len(self.stager.scenes)):
+            key = (s, numbers, least, whole)
+            if key not in self._plays:
+                self._plays[key] = played(self.stager, s, numbers, clock, least, whole=whole)
+            one = self._plays[key]
+            if one is None:
+                return None
+            found.append(one)
+        joints = sum(scene.weight * one.joints for scene, one in zip(self.stager.scenes, found, strict=True))
+        return Chosen(sets, tuple(found), joints, self.bound)
+
+    @property
+    def _number(self) -> dict[int, int]:
+        return {id(candidate): c for c, candidate in enumerate(self.stager.candidates)}
+
+    def _as_values(self, plan: Plan, chosen: Chosen) -> tuple[int, ...]:
+        """A choice of no sets as values of the columns."""
+        values = [0] * len(plan.draft.costs)
+        for s, one in enumerate(chosen.scenes):
+            for way, hold in zip(one.built, one.held, strict=True):
+                values[plan.built[s, way]] += 1
+                if hold is not None:
+                    values[plan.held[s, way.need, self.stager.base(way.assembly), hold]] += 1
+        return tuple(values)
+
+    def _joints(self, plan: Plan, s: int, values: tuple[int, ...]) -> int:
+        """The joints of a scene as the programme has them."""
+        opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
+        return opened + sum(way.split.joints * values[x] for (of, way), x in plan.built.items() if of == s)
+
+    def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
+        """Count what the programme's own plan runs out of, in each scene that is served worse than it says."""
+        sets = self._sets(plan, values)
+        numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
+        changed = False
+        for s in range(len(self.stager.scenes)):
+            key = (s, numbers, least, least is not None)
+            one = self._plays.get(key)
+            if one is None or one.joints > self._joints(plan, s, values):
+                more = self._short(plan, s, values, sets) - self.counted[s]
+                grown = self.counted[s] | more if more else self.stager.everything
+                changed = changed or grown != self.counted[s]
+                self.counted[s] = grown
+        if not changed:
+            self.counted = [self.stager.everything] * len(self.stager.scenes)
+
+    def _short(
+        self, plan: Plan, s: int, values: tuple[int, ...], sets: Collection[tuple[Candidate, Lie]]
+    ) -> frozenset[str]:
+        """The parts and pins of which a scene takes more beside its sets than there are."""
+        taken: Counter[str] = Counter()
+        for candidate, _ in sets:
+            taken.update(candidate.parts)
+            taken.update(dict(candidate.assembly.pins))
+        for (of, way), x in plan.built.items():
+            if of == s and values[x]:
+                for run in way.split.runs:
+                    taken[run[0]] += values[x] * (len(run) == 1)
+                pins = self.stager.pins_of(way.assembly)
+                for place in way.split.at:
+                    pin = pins[place]
+                    if pin is not None:
+                        taken[pin[0]] += values[x] * pin[1]
+        have = self.stager.muster.usable.counts
+        return frozenset(part for part, n in taken.items() if n > have[part])
 
 
-def _without(programme: Programme, worth: dict[int, int], least: int) -> Programme:
-    """The programme with the columns of too little worth shut, and without a cost."""
-    highs = tuple(0 if worth.get(i, least) < least else high for i, high in enumerate(programme.highs))
-    return replace(programme, costs=(0,) * len(programme.costs), highs=highs)
+def _held(goal: Goal, cost: int) -> Row:
+    return Row(tuple((c, n) for c, n in goal.costs.items() if n), cost, cost)
 
 
-def _pinned(stager: Stager, chosen: Chosen) -> bool:
-    """Whether there is a loose pin for every joint of every scene: those that sets keep, and those made."""
-    for served in chosen.scenes:
-        pins: Counter[str] = Counter()
-        for (candidate, _), split in zip(chosen.sets, served.opened, strict=True):
-            pins.update(dict(candidate.assembly.pins))
-            if split is not None:
-                pins.subtract(_at(stager, candidate.assembly, split))
-        for way in served.built:
-            pins.update(_at(stager, way.assembly, way.split))
-        if any(n > stager.muster.usable.counts[pin] for pin, n in pins.items()):
-            return False
-    return True
-
-
-def _at(stager: Stager, assembly: Assembly, split: Split) -> Counter[str]:
-    """The loose pins of the joints at which a stack is split."""
-    pins = stager.pins_of(assembly)
-    found: Counter[str] = Counter()
-    for place in split.at:
-        pin = pins[place]
-        if pin is not None:
-            found[pin[0]] += pin[1]
-    return found
-
-
-def _read(
-    stager: Stager, plan: Plan, values: tuple[int, ...], goals: tuple[tuple[str, int], ...], *, pins: bool
-) -> Chosen:
-    """The choice that the columns stand for; sets that yield alike are opened in the order of the candidates."""
-    numbered = [(c, k) for (c, k), x in plan.left.items() for _ in range(values[x])]
-    scenes = []
-    for s in range(len(stager.scenes)):
-        opened: list[Split | None] = [None] * len(numbered)
-        for (of, number, place), (x, _) in plan.opened.items():
-            for _ in range(values[x] if of == s else 0):
-                i = next(i for i, (c, _) in enumerate(numbered) if opened[i] is None and c in plan.alike[s, number])
-                candidate = stager.candidates[numbered[i][0]]
-                opened[i] = stager.openings(candidate, stager.useful[s], pins=pins)[place].split
-        built = tuple(way for (of, way), x in plan.built.items() if of == s for _ in range(values[x]))
-        scenes.append(Served(tuple(opened), built))
-    sets = tuple((stager.candidates[c], stager.candidates[c].lies[k]) for c, k in numbered)
-    return Chosen(sets, tuple(scenes), goals)
+def _known(answer: Answer) -> tuple[int, ...]:
+    if answer.values is None or answer.ending is not Ending.OPTIMAL:
+        raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
+    return answer.values

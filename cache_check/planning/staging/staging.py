@@ -14,7 +14,7 @@ The load has its margin in the design factor; a length measured by tape has none
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
@@ -22,16 +22,23 @@ from math import lcm
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
-from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.columns import Column, Hold
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.solving.programme import Draft, Goal
+from cache_check.planning.solving.solvers import make_solver
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Run, Split, openings, runs_of, splits, stack_of
+from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, openings, runs_of, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 
 Terms = list[tuple[int, int]]
+Base = tuple[str, frozenset[str]]
+"""A base, and the families in its strut: they say how it is held."""
+COUNTED = ("body", "extension", "adapter", "fitting", "pin")
+"""Kinds of part that runs and pins account for."""
+_DIGITS = 16
 
 
 @dataclass(frozen=True)
@@ -49,10 +56,9 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Way:
-    """One way to stand up a strut for a need: its column, and which runs it is put together from."""
+    """One way to stand up a strut for a need: which assembly, and which runs it is put together from."""
 
     need: int
-    column: Column
     assembly: Assembly
     split: Split
     margin: int
@@ -64,7 +70,7 @@ class Plan:
 
     ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
     opened in a scene, where a class (``alike``, by scene and number) is of candidates that yield alike in it;
-    ``built`` the struts of a scene.
+    ``built`` the struts of a scene, ``held`` its bases by (scene, need, base, way of holding it).
     """
 
     draft: Draft = field(default_factory=Draft)
@@ -72,6 +78,20 @@ class Plan:
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
     built: dict[tuple[int, Way], int] = field(default_factory=dict)
+    held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Answering:
+    """The assemblies that answer a scene: (need, assembly, margin); and by need and base the ways to hold it.
+
+    ``runs`` are all runs of two or more parts in them.  ``known``: nothing that is not known is rested on.
+    """
+
+    struts: tuple[tuple[int, Assembly, int], ...]
+    holds: dict[tuple[int, Base], tuple[Hold, ...]]
+    runs: frozenset[Run]
+    known: bool
 
 
 class Stager:
@@ -83,7 +103,7 @@ class Stager:
         self.served = served
         self.sets = sets
         self.catalogue = muster.cache.catalogue
-        self._stacks: dict[Assembly, Run] = {}
+        self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -98,69 +118,82 @@ class Stager:
         return tuple(found)
 
     @cached_property
-    def ways(self) -> tuple[tuple[Way, ...], ...]:
-        """For each scene every way to stand up a strut of it, from runs that some candidate has."""
-        there = {run for candidate in self.candidates for run in runs_of(self.stack(candidate.assembly))}
-        return tuple(tuple(self._ways(scene, there)) for scene in self.scenes)
+    def unweighed(self) -> tuple[str, ...]:
+        """The parts of unknown weight for which some assembly may not be left built."""
+        barred = (one for one in self.muster.joined.assemblies() if not may_be_carried(one, self.muster.book))
+        parts = {part for one in barred if one.mass is None for part in one.parts}
+        return tuple(part.id for part in self.catalogue.parts if part.id in parts and part.mass is None)
 
-    def _ways(self, scene: Scene, there: set[Run]) -> Iterable[Way]:
+    @cached_property
+    def answering(self) -> tuple[Answering, ...]:
+        """What answers each scene."""
+        return tuple(map(self._answering, self.scenes, self.served))
+
+    def _answering(self, scene: Scene, served: int) -> Answering:
         columns = self.muster.columns
-        for n, need in enumerate(scene.needs):
-            ask = ask_of(need)
-            for i in bits(self.muster.mask(ask, ask.top)):
+        struts: dict[tuple[int, int], Assembly] = {}
+        holds: dict[tuple[int, Base], dict[Hold, None]] = {}
+        masks, known = masks_of(self.muster, scene, served)
+        for n, mask in enumerate(masks):
+            for i in bits(mask):
                 column = columns.all[i]
-                assembly = columns.assemblies[column.assembly]
-                for split in splits(self.stack(assembly)):
-                    if all(len(run) == 1 or run in there for run in split.runs):
-                        yield Way(n, column, assembly, split, margin(assembly, need.shortest, need.longest))
+                assembly = struts[n, column.assembly] = columns.assemblies[column.assembly]
+                if column.hold is not None:
+                    holds.setdefault((n, self.base(assembly)), {})[column.hold] = None
+        return Answering(
+            tuple(
+                (n, one, margin(one, scene.needs[n].shortest, scene.needs[n].longest)) for (n, _), one in struts.items()
+            ),
+            {key: tuple(found) for key, found in holds.items()},
+            frozenset(run for one in struts.values() for run in runs_of(self.stack(one))),
+            known,
+        )
 
-    def pins_of(self, assembly: Assembly) -> tuple[tuple[str, int] | None, ...]:
+    def pins_of(self, assembly: Assembly) -> Pinned:
         """The loose pins of the joints of an assembly, ground to load."""
-        parts = [self.catalogue.by_id[part] for part in assembly.parts]
-        return self.muster.joined.joints.pins_along(parts, assembly.pins)
+        return self._stacked(assembly)[0]
+
+    def base(self, assembly: Assembly) -> Base:
+        """The base of an assembly, as it is held in it."""
+        return assembly.ground, self.muster.columns.families(assembly)
 
     def stack(self, assembly: Assembly) -> Run:
         """An assembly as one run; told apart by its pins, if its parts can sit another way."""
+        return self._stacked(assembly)[1]
+
+    def _stacked(self, assembly: Assembly) -> tuple[Pinned, Run]:
         if assembly not in self._stacks:
-            self._stacks[assembly] = stack_of(assembly.parts, self.pins_of(assembly))
+            parts = [self.catalogue.by_id[part] for part in assembly.parts]
+            pins = self.muster.joined.joints.pins_along(parts, assembly.pins)
+            self._stacks[assembly] = pins, stack_of(assembly.parts, pins)
         return self._stacks[assembly]
 
     @cached_property
-    def in_sets(self) -> Counter[str]:
-        """The most pieces of each part that sets could take."""
-        wanted: Counter[str] = Counter()
-        for candidate in self.candidates:
-            for part, n in Counter(candidate.parts).items():
-                wanted[part] = max(wanted[part], n * self.sets)
-        return wanted
+    def everything(self) -> frozenset[str]:
+        """Every part that runs and pins account for, and the points of bases: what could run out in a scene."""
+        parts = frozenset(part.id for part in self.catalogue.parts if part.kind in COUNTED)
+        return parts | {f"points: {base}" for base in self.muster.columns.pointed}
 
-    @cached_property
-    def scarce(self) -> tuple[frozenset[str], ...]:
-        """For each scene the parts that could run out: sets and struts could want more of them than there are."""
-        return tuple(self._scarce(s) for s in range(len(self.scenes)))
+    def scarce(self, s: int, sets: Mapping[int, int]) -> frozenset[str]:
+        """Of everything, what could run out in a scene with these sets, by candidate."""
+        most: Counter[str] = Counter()
+        for _, assembly, _ in self.answering[s].struts:
+            most |= Counter(assembly.parts) + Counter(dict(assembly.pins))
+        wanted = Counter({part: n * self.served[s] for part, n in most.items()})
+        for c, number in sets.items():
+            one = self.candidates[c].assembly
+            for part, n in (Counter(one.parts) + Counter(dict(one.pins))).items():
+                wanted[part] += n * number
+        usable = self.muster.usable
+        few = {part for part, n in wanted.items() if n > usable.counts[part]}
+        pointed = {base for base in self.muster.columns.pointed if wanted[base] > usable.pointed.get(base, 0)}
+        return frozenset(few | pointed | {f"points: {base}" for base in pointed})
 
-    def _scarce(self, s: int) -> frozenset[str]:
-        wanted = Counter(self.in_sets)
-        for n, need in enumerate(self.scenes[s].needs):
-            most: Counter[str] = Counter()
-            for way in self.ways[s]:
-                if way.need == n:
-                    most |= Counter(way.assembly.parts)
-            for part, number in most.items():
-                wanted[part] += number * need.count
-        return frozenset(part for part, n in wanted.items() if n > self.muster.usable.counts[part])
-
-    @cached_property
-    def useful(self) -> tuple[frozenset[Run], ...]:
-        """For each scene the runs that a set could yield to some strut; single parts only where they could run out."""
-        return tuple(
-            frozenset(run for way in ways for run in way.split.runs if len(run) > 1 or run[0] in scarce)
-            for ways, scarce in zip(self.ways, self.scarce, strict=True)
-        )
-
-    def openings(self, candidate: Candidate, useful: frozenset[Run], *, pins: bool) -> tuple[Opening, ...]:
-        """The ways to open a candidate for a scene; ``pins``: whether pins set free are counted."""
-        return openings(self.stack(candidate.assembly), self.pins_of(candidate.assembly) if pins else (), useful)
+    def openings(self, c: int, s: int, counted: frozenset[str]) -> tuple[Opening, ...]:
+        """The ways to open a candidate for a scene in which these parts and pins are counted."""
+        one = self.candidates[c].assembly
+        useful = self.answering[s].runs | {(part,) for part in counted}
+        return openings(self.stack(one), self.pins_of(one), useful, counted)
 
     def leave(self, plan: Plan) -> None:
         """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
@@ -212,7 +245,7 @@ class Stager:
     def margin_cap(self) -> int | None:
         """A margin that no least margin passes: the best of the need that leaves least, where a scene is met whole."""
         best = [
-            max(way.margin for way in self.ways[s] if way.need == n)
+            max(far for m, _, far in self.answering[s].struts if m == n)
             for s, scene in enumerate(self.scenes)
             if self.served[s] == sum(need.count for need in scene.needs)
             for n in range(len(scene.needs))
@@ -234,14 +267,43 @@ class Stager:
         return Goal("the fewest pieces", {x: len(self.candidates[c].parts) for (c, _), x in plan.left.items()})
 
     def order(self, plan: Plan) -> list[Goal]:
-        """What is left open is settled by a fixed order: lean struts, then the places of all choices in their list.
+        """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""
+        return first_of(list(plan.left.values()))
 
-        The places are squared, so that equal sums are rare; each is a whole number that follows from the caches.
-        """
-        lean = {x: len(way.assembly.parts) for (_, way), x in plan.built.items()}
-        every = [*plan.left.values(), *(x for x, _ in plan.opened.values()), *plan.built.values()]
-        first = {x: (n + 1) ** 2 for n, x in enumerate(every)}
-        return [Goal("the leanest struts", lean), Goal("the first in order", first)]
+
+def masks_of(muster: Muster, scene: Scene, served: int) -> tuple[tuple[int, ...], bool]:
+    """For each need the columns that answer it; of these only such as rest on nothing unknown, if they serve as many.
+
+    The second answer is whether they do.
+    """
+    asks = [ask_of(need) for need in scene.needs]
+    counted = tuple(muster.mask(ask, muster.top(ask)) for ask in asks)
+    sure = tuple(muster.sure(ask, muster.top(ask)) for ask in asks)
+    known = sure == counted or most_served(muster, scene, sure) >= served
+    return (sure, True) if known else (counted, False)
+
+
+def most_served(muster: Muster, scene: Scene, masks: Sequence[int]) -> int:
+    """The most struts of a scene from these columns; a row for each need holds as many as are wanted."""
+    rows, columns = len(muster.stock), []
+    for n, mask in enumerate(masks):
+        for i in bits(mask):
+            one = muster.columns.all[i]
+            columns.append(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces))
+    packer = Packer(tuple(columns), rows + len(masks), make_solver)
+    return packer.most((*muster.stock, *(need.count for need in scene.needs)), (1 << len(columns)) - 1).count
+
+
+def first_of(columns: Sequence[int]) -> list[Goal]:
+    """A fixed order among equals, as goals of small numbers: the places of what is taken, digit by digit.
+
+    The digits are squared, so that equal sums are rare; each is a whole number that follows from the caches.
+    """
+    goals, size = [], 1
+    while size < len(columns):
+        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for n, x in enumerate(columns)}))
+        size *= _DIGITS
+    return goals[::-1]
 
 
 def margin(assembly: Assembly, shortest: int, longest: int) -> int:

@@ -1,81 +1,120 @@
-"""The programme of ready sets: the sets left built, and the rows of each scene."""
+"""The programme of ready sets: the sets left built, and the rows of each scene.
+
+Scenes are written in two ways.  While sets are chosen a scene's rows are those that every choice keeps: its struts,
+taken for themselves, need no more than there is; and the runs they keep come from sets.  That sets also tie up loose
+pieces, pins and bases with points is written only of what is *counted*, which begins with nothing and grows with what
+was seen to run out.  Once the sets are chosen each scene is written by itself, and all is counted that could run out.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping, Sequence
 
-from cache_check.planning.staging.runs import Opening, Run
-from cache_check.planning.staging.staging import Plan, Stager, Terms, Way
+from cache_check.model.assembly import Assembly
+from cache_check.planning.staging.runs import Opening, Run, splits
+from cache_check.planning.staging.staging import Base, Plan, Stager, Terms, Way
 
 
-def plan_of(stager: Stager, *, pins: bool) -> Plan:
-    """The programme; with ``pins`` it also sees that there is a loose pin for every joint in every scene."""
+def plan_of(stager: Stager, counted: Sequence[frozenset[str]]) -> Plan:
+    """The programme of the sets and of all scenes, each with what is counted in it."""
     plan = Plan()
     stager.leave(plan)
+    there: dict[int, list[int]] = {}
+    for (c, _), x in plan.left.items():
+        there.setdefault(c, []).append(x)
     for s in range(len(stager.scenes)):
-        SceneRows(stager, plan, s, pins=pins).write()
+        SceneRows(stager, plan, s, counted[s], there, {}).write()
+    return plan
+
+
+def scene_of(stager: Stager, s: int, sets: Mapping[int, int], least: int | None) -> Plan:
+    """The programme of one scene with these sets, by candidate; no strut leaves less margin than ``least``."""
+    plan = Plan()
+    SceneRows(stager, plan, s, stager.scarce(s, sets), {c: [] for c in sets}, sets, least).write()
     return plan
 
 
 class SceneRows:
-    """The rows of one scene."""
+    """The rows of one scene.
 
-    def __init__(self, stager: Stager, plan: Plan, s: int, *, pins: bool) -> None:
+    ``there`` are the columns by which each candidate is left built, ``fixed`` how often it is beside that.
+    """
+
+    def __init__(
+        self,
+        stager: Stager,
+        plan: Plan,
+        s: int,
+        counted: frozenset[str],
+        there: Mapping[int, list[int]],
+        fixed: Mapping[int, int],
+        least: int | None = None,
+    ) -> None:
         self.stager = stager
         self.plan = plan
         self.s = s
-        self.pins = pins
+        self.counted = counted
+        self.there = there
+        self.fixed = fixed
+        self.least = least
         self.scene = stager.scenes[s]
-        self.ways = stager.ways[s]
         self.have = stager.muster.usable.counts
-        self.scarce = stager.scarce[s]
         self._openings: list[tuple[Opening, int]] = []
+        self._struts: list[tuple[int, Assembly, list[int]]] = []
 
     def write(self) -> None:
         """Write its columns and rows."""
-        self._built()
         self._opened()
+        self._built()
         self._served()
         self._runs()
-        self._singles()
+        self._stock()
         self._held()
-        if self.pins:
-            self._pins()
-
-    def _built(self) -> None:
-        for way in self.ways:
-            self.plan.built[self.s, way] = self.plan.draft.column(self.scene.needs[way.need].count)
-
-    @property
-    def _own(self) -> list[tuple[Way, int]]:
-        return [(way, self.plan.built[self.s, way]) for way in self.ways]
+        self._loose()
+        self._pins()
 
     def _opened(self) -> None:
         """Sets that yield alike in this scene are counted together."""
-        useful = self.stager.useful[self.s]
         classes: dict[object, tuple[tuple[Opening, ...], list[int]]] = {}
-        for c, candidate in enumerate(self.stager.candidates):
-            found = self.stager.openings(candidate, useful, pins=self.pins)
-            key = tuple((one.yields, one.pins, one.split.joints) for one in found)
-            classes.setdefault(key, (found, []))[1].append(c)
+        for c in self.there:
+            found = self.stager.openings(c, self.s, self.counted)
+            if found:
+                key = tuple((one.yields, one.pins, one.split.joints) for one in found)
+                classes.setdefault(key, (found, []))[1].append(c)
         for number, (found, members) in enumerate(classes.values()):
             self.plan.alike[self.s, number] = tuple(members)
             opened = []
             for place, one in enumerate(found):
-                if one.yields or one.pins:
-                    x = self.plan.draft.column(self.stager.sets)
-                    self.plan.opened[self.s, number, place] = (x, one)
-                    self._openings.append((one, x))
-                    opened.append((x, 1))
-            there = [(x, -1) for (c, _), x in self.plan.left.items() if c in set(members)]
-            if opened:
-                self.plan.draft.row([*opened, *there], None, 0)
+                x = self.plan.draft.column(self.stager.sets)
+                self.plan.opened[self.s, number, place] = (x, one)
+                self._openings.append((one, x))
+                opened.append((x, 1))
+            there = [(x, -1) for c in members for x in self.there[c]]
+            self.plan.draft.row([*opened, *there], None, sum(self.fixed.get(c, 0) for c in members))
+
+    def _built(self) -> None:
+        yielded = {run for one, _ in self._openings for run, _ in one.yields if len(run) > 1}
+        for n, assembly, margin in self.stager.answering[self.s].struts:
+            if self.least is not None and margin < self.least:
+                continue
+            own = []
+            for split in splits(self.stager.stack(assembly)):
+                if all(len(run) == 1 or run in yielded for run in split.runs):
+                    x = self.plan.draft.column(self.scene.needs[n].count)
+                    self.plan.built[self.s, Way(n, assembly, split, margin)] = x
+                    own.append(x)
+            self._struts.append((n, assembly, own))
+
+    @property
+    def _own(self) -> list[tuple[Way, int]]:
+        return [(way, x) for (s, way), x in self.plan.built.items() if s == self.s]
 
     def _served(self) -> None:
+        every = [(n, x) for n, _, own in self._struts for x in own]
         for n, need in enumerate(self.scene.needs):
-            own = [(x, 1) for way, x in self._own if way.need == n]
-            self.plan.draft.row(own, None, need.count)
-        self.plan.draft.row([(x, 1) for _, x in self._own], self.stager.served[self.s], None)
+            self.plan.draft.row([(x, 1) for m, x in every if m == n], None, need.count)
+        self.plan.draft.row([(x, 1) for _, x in every], self.stager.served[self.s], None)
 
     def _runs(self) -> None:
         """A run of two or more parts comes from a set."""
@@ -86,62 +125,91 @@ class SceneRows:
                     rows.setdefault(run, []).append((x, n))
         for one, x in self._openings:
             for run, n in one.yields:
-                if len(run) > 1:
+                if run in rows:
                     rows[run].append((x, -n))
         for _, terms in sorted(rows.items()):
             self.plan.draft.row(terms, None, 0)
 
-    def _singles(self) -> None:
-        """A single part comes from what is loose, or from a set that is opened for it."""
-        terms: list[tuple[str, int, int]] = []
-        for way, x in self._own:
-            terms += [(run[0], x, n) for run, n in way.split.counted.items() if len(run) == 1]
-        for one, x in self._openings:
-            terms += [(run[0], x, -n) for run, n in one.yields if len(run) == 1]
-        for (c, _), x in self.plan.left.items():
-            terms += [(part, x, n) for part, n in Counter(self.stager.candidates[c].parts).items()]
-        for part in sorted(self.scarce):
-            self.plan.draft.row([(x, n) for other, x, n in terms if other == part], None, self.have[part])
+    def _stock(self) -> None:
+        """All struts together need no more pieces and pins than there are."""
+        rows: dict[str, Terms] = {}
+        for _, assembly, own in self._struts:
+            for part, n in (Counter(assembly.parts) + Counter(dict(assembly.pins))).items():
+                rows.setdefault(part, []).extend((x, n) for x in own)
+        most = self.stager.served[self.s]
+        for part, terms in rows.items():
+            if most * max(n for _, n in terms) > self.have[part]:
+                self.plan.draft.row(terms, None, self.have[part])
 
     def _held(self) -> None:
-        """Straps, chains, hardware and bases with points; a base that is loose must itself have the points."""
+        """Each restrained base is held in one way; straps, chains, hardware and bases with points are enough."""
         columns, stock = self.stager.muster.columns, self.stager.muster.stock
-        rows: dict[int, Terms] = {}
-        for way, x in self._own:
-            for row, n in way.column.uses:
-                rows.setdefault(row, []).append((x, n))
-        linear = {columns.row[part.id] for part in columns.joined.catalogue.parts if part.kind in _COUNTED}
-        for row, terms in sorted(rows.items()):
-            if row not in linear:
-                self.plan.draft.row(terms, None, stock[row])
-        for base in columns.pointed:
-            if self.have[base] > self.stager.muster.usable.pointed.get(base, 0) > 0:
+        bases: dict[tuple[int, Base], list[int]] = {}
+        for n, assembly, own in self._struts:
+            bases.setdefault((n, self.stager.base(assembly)), []).extend(own)
+        rows: dict[str, Terms] = {}
+        for (n, base), holds in self.stager.answering[self.s].holds.items():
+            ways = []
+            for hold in holds:
+                x = self.plan.held[self.s, n, base, hold] = self.plan.draft.column(self.scene.needs[n].count)
+                ways.append((x, -1))
+                for name, number in columns.held(base[0], hold, base[1]):
+                    rows.setdefault(name, []).append((x, number))
+            self.plan.draft.row([*((x, 1) for x in bases.get((n, base), ())), *ways], 0, 0)
+        for name, terms in sorted(rows.items()):
+            self.plan.draft.row(terms, None, stock[columns.row[name]])
+
+    def _loose(self) -> None:
+        """A single part that is counted comes from what is loose, or from a set that is opened for it."""
+        rows: dict[str, Terms] = {part: [] for part in self.counted}
+        for way, x in self._own if rows else ():
+            for run, n in way.split.counted.items():
+                if len(run) == 1 and run[0] in rows:
+                    rows[run[0]].append((x, n))
+        singles = ((run[0], x, n) for one, x in self._openings for run, n in one.yields if len(run) == 1)
+        for part, x, n in singles:
+            rows[part].append((x, -n))
+        for part, terms in sorted(rows.items()):
+            if terms:
+                self._beside_sets(terms, self.have[part], {c: self._parts(c).count(part) for c in self.there})
+        for base in self.stager.muster.columns.pointed:
+            if f"points: {base}" in self.counted:
                 self._loose_points(base)
 
+    def _beside_sets(self, terms: Terms, have: int, each: Mapping[int, int]) -> None:
+        """What is taken beside the sets, of which each candidate has so much, is no more than there is."""
+        sets = [(x, n) for c, n in each.items() if n for x in self.there[c]]
+        fixed = sum(n * self.fixed.get(c, 0) for c, n in each.items())
+        self.plan.draft.row([*terms, *sets], None, have - fixed)
+
+    def _parts(self, c: int) -> tuple[str, ...]:
+        return self.stager.candidates[c].parts
+
     def _loose_points(self, base: str) -> None:
-        terms = [(x, 1) for way, x in self._own if way.column.hold is not None and way.split.runs[0] == (base,)]
+        """A base that is held and loose must itself have the points; sets are built on bases that have them."""
+        pointed = self.stager.muster.usable.pointed.get(base, 0)
+        if not self.have[base] > pointed > 0:
+            return
+        held = {n for n, (ground, _) in self.stager.answering[self.s].holds if ground == base}
+        terms = [(x, 1) for way, x in self._own if way.need in held and way.split.runs[0] == (base,)]
         terms += [(x, -dict(one.yields).get((base,), 0)) for one, x in self._openings]
-        terms += [(x, 1) for (c, _), x in self.plan.left.items() if self.stager.candidates[c].assembly.ground == base]
-        self.plan.draft.row(terms, None, self.stager.muster.usable.pointed[base])
+        self._beside_sets(terms, pointed, {c: int(self._parts(c)[0] == base) for c in self.there})
 
     def _pins(self) -> None:
-        """The pins in joints of sets that stay made, and those of joints made, are no more than there are."""
-        rows: dict[str, Terms] = {}
-        for (c, _), x in self.plan.left.items():
-            for pin, n in self.stager.candidates[c].assembly.pins:
-                rows.setdefault(pin, []).append((x, n))
+        """Counted pins in joints of sets that stay made, and in those of joints made, are no more than there are."""
+        kinds = self.stager.catalogue.by_id
+        rows: dict[str, Terms] = {p: [] for p in self.counted if p in kinds and kinds[p].kind == "pin"}
+        if not rows:
+            return
         for one, x in self._openings:
             for pin, n in one.pins:
-                rows.setdefault(pin, []).append((x, -n))
+                rows[pin].append((x, -n))
         for way, x in self._own:
             pins = self.stager.pins_of(way.assembly)
             for place in way.split.at:
-                pin_there = pins[place]
-                if pin_there is not None:
-                    rows.setdefault(pin_there[0], []).append((x, pin_there[1]))
+                there = pins[place]
+                if there is not None and there[0] in rows:
+                    rows[there[0]].append((x, there[1]))
         for pin, terms in sorted(rows.items()):
-            self.plan.draft.row(terms, None, self.have[pin])
-
-
-_COUNTED = ("body", "extension", "adapter", "fitting", "pin")
-"""Kinds of part that runs and pins account for."""
+            each = {c: dict(self.stager.candidates[c].assembly.pins).get(pin, 0) for c in self.there}
+            self._beside_sets(terms, self.have[pin], each)

@@ -1,0 +1,65 @@
+"""How each scene is served once the sets are chosen: exactly, with every piece and pin counted."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from cache_check.planning.packing.columns import Hold
+from cache_check.planning.solving.programme import Clock, Goal, in_order
+from cache_check.planning.solving.solvers import solver
+from cache_check.planning.staging.runs import Split
+from cache_check.planning.staging.staging import Base, Plan, Stager, Way, first_of
+from cache_check.planning.staging.staging_rows import scene_of
+
+
+@dataclass(frozen=True)
+class Served:
+    """One scene of a choice: how each set is taken (None: it is left alone), and a way for each strut and its base."""
+
+    opened: tuple[Split | None, ...]
+    built: tuple[Way, ...]
+    held: tuple[Hold | None, ...]
+
+    @property
+    def joints(self) -> int:
+        """Joints made and broken, not weighted."""
+        return sum(one.joints for one in self.opened if one) + sum(way.split.joints for way in self.built)
+
+
+def played(
+    stager: Stager, s: int, sets: tuple[int, ...], clock: Clock, least: int | None, *, whole: bool
+) -> Served | None:
+    """The fewest joints that serve a scene with sets of these candidates, none of its struts with less margin.
+
+    With ``whole`` also the leanest struts, and of these the first in a fixed order.  None where it cannot be served.
+
+    Raises:
+        NoPlanError: the limit was reached first.
+    """
+    plan = scene_of(stager, s, Counter(sets), least)
+    goals = [stager.joints(plan)]
+    if whole:
+        lean = {x: len(way.assembly.parts) for (_, way), x in plan.built.items()}
+        taken = [*(x for x, _ in plan.opened.values()), *plan.built.values()]
+        goals += [Goal("the leanest struts", lean), *first_of(taken), *first_of(list(plan.held.values()))]
+    _, values, _ = in_order(plan.draft.done(), goals, solver(), clock)
+    return None if values is None else _read(stager, plan, s, values, sets)
+
+
+def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tuple[int, ...]) -> Served:
+    """What the columns stand for; sets that yield alike are opened in their order."""
+    opened: list[Split | None] = [None] * len(sets)
+    counted = stager.scarce(s, Counter(sets))
+    for (_, number, place), (x, _) in plan.opened.items():
+        for _ in range(values[x]):
+            i = next(i for i, c in enumerate(sets) if opened[i] is None and c in plan.alike[s, number])
+            opened[i] = stager.openings(sets[i], s, counted)[place].split
+    built = [way for (_, way), x in plan.built.items() for _ in range(values[x])]
+    holds: dict[tuple[int, Base], list[Hold]] = {}
+    for (_, n, base, hold), x in plan.held.items():
+        holds.setdefault((n, base), []).extend([hold] * values[x])
+    held = tuple(
+        holds[key].pop(0) if (key := (way.need, stager.base(way.assembly))) in holds else None for way in built
+    )
+    return Served(tuple(opened), tuple(built), held)
