@@ -76,9 +76,9 @@ def _type(draw: st.DrawFn, kind: str, connectors: list[str], hardware: list[str]
         "hardware": {"wll": FORCES}, "pad": {"footprint": print_of},
     }  # fmt: skip
     if kind == "body":
-        return draw(_body(common | two)) | draw(_SURE)
+        return {**draw(_body(common | two)), **draw(_SURE)}
     fields = st.fixed_dictionaries(needed.get(kind, {}), optional=common | may.get(kind, {}))
-    return {"kind": kind} | draw(fields) | draw(_SURE)
+    return {"kind": kind, **draw(fields), **draw(_SURE)}
 
 
 @st.composite
