@@ -1,0 +1,306 @@
+"""Rigs on which a strut in its place was called met and must not be, each written anew and asked by the command."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cache_check.cli.guard import guarded
+from cache_check.units import NEWTON_PER_LBF
+
+Load = Callable[..., dict[str, Any]]
+"""``load(place={...}, parts={...}, counts={...}, items={...}, more=(...))``: the one answer, in JSON."""
+
+PARTS: dict[str, dict[str, Any]] = {
+    "jack": {"kind": "body", "closed": 30, "open": 60, "lock": "collar", "mass": 20},
+    "foot": {
+        "kind": "fitting", "serves": "base", "adds": 2, "mass": 5, "points": [{"wll": 5000}, {"wll": 5000}],
+        "footprint": {"length": 12, "width": 12},
+    },
+    "claw": {"kind": "fitting", "serves": "head", "adds": 2, "mass": 2, "contacts": ["edge", "flat"]},
+    "belt": {"kind": "strap", "wll": 3333, "mass": 2, "length": "20 ft"},
+}  # fmt: skip
+COUNTS = {"jack": 3, "foot": 3, "claw": 3, "belt": 8}
+CHART: dict[str, Any] = {
+    "id": "V-1", "states": "rated load", "factor": 2, "edition": "V-1", "dated": "2026-01-05",
+    "rows": [{"length": 60, "loads": [12000]}, {"length": 70, "loads": [9000]}],
+}  # fmt: skip
+PLACE: dict[str, Any] = {
+    "situation": "here", "units": "us", "contact_height": 42, "angle": 60, "vertical": 3000, "half_angles": 30,
+    "anchor_distance": 60, "far_anchors": "structure", "contact": "edge", "soil": "6000 psf",
+    "dynamic_allowance": 1, "pretension": 0,
+}  # fmt: skip
+
+
+@pytest.fixture
+def load(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Load:
+    """Write a rig of family V and a place, and ask ``load``; the exit status must fit the verdict."""
+
+    def run(
+        place: dict[str, Any] | None = None, parts: dict[str, Any] | None = None, counts: dict[str, int] | None = None,
+        chart: dict[str, Any] | None = None, rules: dict[str, Any] | None = None, items: dict[str, Any] | None = None,
+        more: tuple[str, ...] = (),
+    ) -> dict[str, Any]:  # fmt: skip
+        made = deepcopy(PARTS)
+        for name, fields in (parts or {}).items():
+            made[name] = made.get(name, {}) | fields
+        family = {
+            "family": "V", "units": "us", "joint_pin": "captive", "parts": made, "charts": [CHART | (chart or {})],
+            "rules": rules or {},
+        }  # fmt: skip
+        there = {
+            name: {"count": number} | ({"items": items[name]} if items and name in items else {})
+            for name, number in (COUNTS | (counts or {})).items()
+        }
+        rig = {
+            "cache": "rig", "units": "us", "book_date": "2026-03-01", "families": ["v.yaml"], "parts": there,
+        }  # fmt: skip
+        asked = {name: value for name, value in (PLACE | (place or {})).items() if value is not None}
+        for name, text in (("v", family), ("rig", rig), ("place", asked)):
+            (tmp_path / f"{name}.yaml").write_text(json.dumps(text))
+        arguments = ["load", tmp_path / "rig.yaml", tmp_path / "place.yaml", "--on", "2026-04-01", *more]
+        status = guarded([str(one) for one in (*arguments, "--format", "json")])
+        out = capsys.readouterr()
+        assert status in (0, 1), out.err
+        [answer] = json.loads(out.out)["answers"]
+        assert (
+            status == (0 if answer["verdict"] == "met" and not answer["findings"] else 1) or answer["verdict"] == "met"
+        )
+        assert (status == 1) or answer["verdict"] == "met"
+        return answer  # type: ignore[no-any-return]
+
+    return run
+
+
+def broken(answer: dict[str, Any]) -> set[tuple[str, str]]:
+    """The links that do not hold or are not known, and which it is."""
+    return {(link["of"], link["state"]) for link in answer["links"] if link["state"] != "holds"}
+
+
+def pounds(newtons: float) -> float:
+    """A force in lbf."""
+    return newtons / float(NEWTON_PER_LBF)
+
+
+def test_the_rig_itself_is_met(load: Load) -> None:
+    """What every case here changes is met as it stands, so each is not met for its own reason."""
+    answer = load()
+
+    assert answer["verdict"] == "met"
+    assert broken(answer) == set()
+
+
+def test_case_01_weak_binders_of_a_second_kind_of_tie(load: Load) -> None:
+    """Two struts, straps for one and chain with binders of 400 lbf for the other: the second base is not held."""
+    chain = {
+        "chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {"binder": 1}},
+        "binder": {"kind": "hardware", "wll": 400, "mass": 3},
+    }
+    counts = {"belt": 2, "chain": 2, "binder": 2}
+    two = load({"on_this_side": 2}, chain, counts)
+
+    assert two["verdict"] == "not met"
+    assert ("number", "does not hold") in broken(two)
+    assert load({"on_this_side": 2}, chain, counts | {"belt": 4})["verdict"] == "met"
+
+
+@pytest.mark.parametrize("struts", [1, 2, 3])
+def test_case_02_struts_that_lift_the_vehicle_off_its_pivot(load: Load, struts: int) -> None:
+    """A weight 50 in out of the edge at a steep strut close to it: the pivot lifts, with one strut as with more."""
+    place = {
+        "vertical": None, "weight": 1000, "weight_outside": 50, "contact_x": 4, "angle": 70, "on_this_side": struts,
+        "half_angles": None, "anchors": None, "state": "leaning",
+    }  # fmt: skip
+    answer = load(place)
+
+    assert answer["verdict"] == "not met"
+    assert ("stays down", "does not hold") in broken(answer)
+    assert load(place | {"weight_outside": 5})["verdict"] == "met"
+
+
+@pytest.mark.parametrize(("struts", "verdict"), [(1, "met"), (3, "not met")])
+def test_case_03_pre_tension_of_all_struts_together(load: Load, struts: int, verdict: str) -> None:
+    """What one strut's straps make of the righting moment is little, what three make is too much."""
+    place = {
+        "vertical": None, "weight": 1500, "weight_inside": 20, "edges_apart": 55, "sideways_share": "0.4",
+        "pretension": 100, "on_this_side": struts, "state": "at rest", "dynamic_allowance": "1.25",
+    }  # fmt: skip
+    answer = load(place)
+
+    assert answer["verdict"] == verdict, [one for one in answer["links"] if one["state"] != "holds"]
+    assert (("pre-tension", "does not hold") in broken(answer)) == (struts == 3)
+
+
+def test_case_04_the_points_that_fit_take_the_straps(load: Load) -> None:
+    """Four points made and two fit for four straps: two hang on one, and it takes twice the pull."""
+    foot = {"foot": {"points": [{"wll": 2000}] * 4}}
+    place = {"vertical": 6000, "contact_height": 42}
+    belt = {"belt": {"wll": 1500}}
+    fit = [{"serial": f"F{n}", "points_usable": 2} for n in range(3)]
+    whole, some = load(place, foot | belt, {"belt": 12}), load(place, foot | belt, {"belt": 12}, items={"foot": fit})
+
+    def on_point(answer: dict[str, Any]) -> float:
+        return float(next(link["demand_n"] for link in answer["links"] if link["of"] == "points"))
+
+    assert whole["carriers"][0]["way"]["per_base"] == 4
+    assert whole["verdict"] == "met"
+    assert on_point(some) == pytest.approx(2 * on_point(whole))
+    assert (
+        load(place, {"foot": {"points": [{"wll": 1900}] * 4}} | belt, {"belt": 12}, items={"foot": fit})["verdict"]
+        == "not met"
+    )
+
+
+@pytest.mark.parametrize(("more", "rated"), [((), 30_000), (("--factor", "2"), 60_000)])
+def test_case_05_a_load_is_as_its_maker_rated_it(load: Load, more: tuple[str, ...], rated: int) -> None:
+    """Rated 30,000 at 4:1: that, unless 2:1 is asked in so many words."""
+    rows = [{"length": 70, "loads": [30_000]}]
+    answer = load(chart={"factor": 4, "rows": rows}, more=more)
+
+    assert pounds(answer["carriers"][0]["rated_n"]) == pytest.approx(rated)
+
+
+def test_case_06_a_load_that_is_not_known_on_ground_that_is(load: Load) -> None:
+    """1,000 psf under one square foot take 1,000 lbf, and no more is said to pass, whatever chart and straps take."""
+    answer = load({"vertical": "unknown", "soil": "1000 psf"})
+
+    assert answer["verdict"] == "not known"
+    assert pounds(answer["largest"][0]["force_n"]) == pytest.approx(1000)
+    assert answer["largest"][0]["because"] == "then ground is at its limit"
+
+
+def test_case_07_only_struts_on_this_side_share(load: Load) -> None:
+    """Two here and one against them: each of the two carries as of two, one of which may fail."""
+    answer = load({"on_this_side": 2, "on_the_other_side": 1})
+
+    assert pounds(answer["forces"]["share_n"]) == pytest.approx(3000)
+    assert answer["tally"]["wanted"] == 3
+
+
+def test_case_08_chain_for_two_of_three(load: Load) -> None:
+    """Three struts wanted, chain for two: not met, though each by itself holds."""
+    chain = {"chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft"}}
+    answer = load({"on_this_side": 3, "ties": "chains"}, chain, {"chain": 4, "belt": 0})
+
+    assert answer["verdict"] == "not met"
+    assert broken(answer) == {("number", "does not hold")}
+
+
+@pytest.mark.parametrize(
+    ("place", "link"),
+    [
+        ({"soil": "2000 psf"}, "ground"),
+        ({"angle": 20, "contact_height": 18}, "angle"),
+        ({"angle": 88, "contact_height": 50}, "angle"),
+        ({"contact": "flat", "face": 0}, "head"),
+    ],
+)
+def test_case_09_outside_the_limits_is_not_met(load: Load, place: dict[str, Any], link: str) -> None:
+    """No pad on the book, 20 or 88 deg, a head left to friction on an upright face: not met."""
+    answer = load(place)
+
+    assert answer["verdict"] == "not met"
+    assert (link, "does not hold") in broken(answer)
+
+
+def test_case_10_points_without_a_mark(load: Load) -> None:
+    """Nobody wrote what the points hold: not known, and it says whom to ask."""
+    answer = load(parts={"foot": {"points": 2}})
+
+    assert answer["verdict"] == "not known"
+    assert broken(answer) == {("points", "unknown"), ("number", "unknown")}
+    assert any("ask the maker" in link["ask"] for link in answer["links"])
+
+
+def test_case_11_the_strut_takes_the_worst_share_too(load: Load) -> None:
+    """Five straps of unlike rise: the strut is checked for the one share in which they press it the most."""
+    plan = ["40 left", "20 left", "0 left", "20 right", "40 right"]
+    place = {"half_angles": plan, "rise": [0, 0, 20, 0, 0], "vertical": 2000}
+    five = load(place, {"foot": {"points": [{"wll": 5000}] * 5}}, {"belt": 15})
+    alone = load({"half_angles": ["0 left", "0 right"], "rise": 20, "vertical": 2000})
+
+    assert five["forces"]["axial_checked_n"] == pytest.approx(alone["forces"]["axial_checked_n"], rel=1e-6)
+
+
+def test_case_12_straps_are_told_where_they_run(load: Load, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """43 left, 34 right, 12 left: nothing is said of the strut's line."""
+    load({"half_angles": ["43 left", "34 right", "12 left"]})
+    guarded([str(one) for one in ("load", tmp_path / "rig.yaml", tmp_path / "place.yaml", "--show", "all")])
+    page = " ".join(capsys.readouterr().out.split())
+
+    assert "along the strut's line" not in page
+    assert "1 at 43.0 deg left, 1 at 34.0 deg right, 1 at 12.0 deg left" in page
+
+
+def test_case_13_friction_that_is_typed_lowers_nothing(load: Load) -> None:
+    """--friction 0.6: base pushes out and straps hold what they did; case 28: one figure is told, and it is that."""
+    plain, typed = load(), load(more=("--friction", "0.6"))
+
+    for name in ("thrust_n", "thrust_checked_n"):
+        assert typed["forces"][name] == plain["forces"][name]
+    assert (typed["slip"]["said"], typed["slip"]["counted"]) == (0.6, 0)
+
+
+def test_case_14_the_one_that_is_left_takes_it_all(load: Load) -> None:
+    """Struts at 0 and 100 in, load at 40: each is checked for the whole load, should the other fail."""
+    answer = load({"on_this_side": 2, "strut_places": [0, 100], "load_at": 40})
+
+    assert pounds(answer["forces"]["share_n"]) == pytest.approx(3000)
+
+
+def test_case_15_sound_straps_behind_a_chain_with_a_weak_binder(load: Load) -> None:
+    """The chain stands first on the book, and the straps are found."""
+    parts = {
+        "achain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {"binder": 1}},
+        "binder": {"kind": "hardware", "wll": 400, "mass": 3},
+    }
+    answer = load(parts=parts, counts={"achain": 4, "binder": 4})
+
+    assert answer["verdict"] == "met"
+    assert answer["carriers"][0]["way"]["part"] == "V/belt"
+
+
+def test_case_29_a_rule_of_one_says_nowhere_two(load: Load, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """STR-1.min=1: no sentence of the page says that a base has two."""
+    load()
+    arguments = ("load", tmp_path / "rig.yaml", tmp_path / "place.yaml", "--set", "STR-1.min=1", "--show", "all")
+    guarded([str(one) for one in arguments])
+
+    assert "two" not in capsys.readouterr().out.split("CAUTION")[0].lower().replace("two struts", "")
+
+
+def test_case_31_restrained_is_the_same_in_check_and_load(
+    load: Load, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A family that wants three ties on a base: as many struts are restrained in check as in load."""
+    answer = load(rules={"STR-1": {"min": 3, "why": "the sheet of family V"}})
+    length = answer["geometry"]["length_mm"] / 25.4
+    needs = {
+        "needs": "n",
+        "units": "us",
+        "scenes": {"s": {"needs": [{"id": "a", "count": 1, "length": round(length, 6)}]}},
+    }
+    (tmp_path / "needs.yaml").write_text(json.dumps(needs))
+    asked = (
+        "check",
+        tmp_path / "rig.yaml",
+        "--needs",
+        tmp_path / "needs.yaml",
+        "--on",
+        "2026-04-01",
+        "--format",
+        "json",
+    )
+    guarded([str(one) for one in asked])
+    [checked] = json.loads(capsys.readouterr().out)["answers"]
+    [tally] = [one for one in checked["tallies"] if one["wanted"] == 1]
+
+    def count(counts: list[dict[str, Any]]) -> int:
+        return int(next(one["count"] for one in counts if one["step"] == "restrained"))
+
+    assert count(answer["tally"]["counts"]) == count(tally["counts"]) == 2
