@@ -78,20 +78,31 @@ def _need(one: Compared, say: Say) -> Line:
 
 
 def _causes(result: AuditResult) -> Iterator[Line]:
-    """A line for each piece, or each thing that is no piece, with every rule that it touches and what to do."""
-    alike: dict[tuple[str, str, str], list[AuditFinding]] = {}
-    for one in result.findings:
-        found = one.finding
-        if found.what in result.verdict.why:
-            continue
-        piece = (found.part, found.serial, "") if found.serial else (found.part, "", found.remedy)
-        alike.setdefault(piece, []).append(one)
-    for together in alike.values():
+    """A line for each cause, with every rule that it touches and what to do."""
+    for together in causes(result):
         first = together[0].finding
-        rules = ", ".join(dict.fromkeys(one.finding.rule for one in together))
+        rules = rules_of(together)
         more = f" (and {len(together) - 1} more)" if len(together) > 1 else ""
         mark: Mark = "not met" if first.severity in ("stop", "short") else ""
         yield Line(first.severity.capitalize(), f"{first.what}{more}: {first.remedy} ({rules})", mark)
+
+
+def causes(result: AuditResult) -> tuple[tuple[AuditFinding, ...], ...]:
+    """The findings by cause, each cause's gravest first: a piece, a lot, or what a rule says of the rig as a whole.
+
+    The finding that gives the result is left out: the result says it.
+    """
+    alike: dict[tuple[str, str], list[AuditFinding]] = {}
+    for one in result.findings:
+        found = one.finding
+        if found.rule != result.verdict.policy:
+            alike.setdefault((found.part or found.rule, found.serial), []).append(one)
+    return tuple(tuple(together) for together in alike.values())
+
+
+def rules_of(together: Sequence[AuditFinding]) -> str:
+    """The rules that a cause touches."""
+    return ", ".join(dict.fromkeys(one.finding.rule for one in together))
 
 
 def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
@@ -118,7 +129,7 @@ def _dearest(result: AuditResult, say: Say) -> str:
     cost = result.costs[0]
     if not any(cost.weight):
         return "No single finding costs a strut or a need."
-    return f"Costs most: {_cause(cost, say)} ({_price(cost)})."
+    return f"Costs most: {_cause(cost, say)} ({price(cost)})."
 
 
 def _cause(cost: Cost, say: Say) -> str:
@@ -127,7 +138,7 @@ def _cause(cost: Cost, say: Say) -> str:
     return f"{piece}, {cause.why} ({cause.rule})" if cause.rule else f"{piece}, {cause.why}"
 
 
-def _price(cost: Cost) -> str:
+def price(cost: Cost) -> str:
     """What a cause costs, in words."""
     said = []
     if cost.met_again:
@@ -246,7 +257,7 @@ def _one(number: int, one: AuditFinding, say: Say) -> Points:
     points = findings.one(one.finding, say)
     items = list(points.items)
     if one.cost is not None:
-        items.append(f"costs: {_price(one.cost)}")
+        items.append(f"costs: {price(one.cost)}")
     if one.finding.severity == "stop" and one.contained:
         items.append("the piece is counted out: tag it")
     if one.times > 1:

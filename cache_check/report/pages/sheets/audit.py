@@ -1,29 +1,27 @@
-"""The audit page: the result, what is left of each step, each finding with what it costs, and lines to sign."""
+"""The audit page.  Its first side: the result, a line for each cause with owner and date, and lines to sign."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
-from cache_check.model.audit import AuditResult, Compared
+from cache_check.model.audit import AuditFinding, AuditResult, Compared
 from cache_check.model.cache import Source
+from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
 from cache_check.model.result import STEPS
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis
-from cache_check.report.answer import Told, whole
+from cache_check.report import basis, of_audit
 from cache_check.report.figures import book_today, canvas
 from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
-from cache_check.report.say import NOT_ASKED
+from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget
+from cache_check.report.say import NOT_ASKED, Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
-MOST_FIGURES = 8
-LAST = "What this rests on"
-COMPARED = "By the book and today"
-UNCOUNTED = "Nobody counted: by the book alone."
-LONGEST_LEAD, LONGEST_ITEM = 300, 600
+MOST_FIGURES = 3
+LONGEST = 220
+"""Letters of what an inspector wrote, or a cause says, that a cell of a table holds."""
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
+UNCOUNTED = "Nobody counted: by the book alone."
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
@@ -34,29 +32,23 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page; ``key`` begins the ids of its figures."""
-    page = whole("audit", result, Told(book, read))
-    parts = [_with_figures(_cut(part), result, key) for part in parts_of(page)]
-    parts[0] = _headed(parts[0], result)
-    before = [replace(part, wide=part.heading == "Findings") for part in parts if part.heading != LAST]
-    after = [part for part in parts if part.heading == LAST]
-    return Sheet("audit", page.title, basis.head(result.basis), (*before, _signed(result), *after), of=result.name)
+    say = Say(result.basis.units, result.names)
+    first = (_result(result), _to_do(result, say), _signed(result))
+    details = (_compared(result, key), *_written(result, say), _findings(result, say), *_ahead(result))
+    rests = Part("What this rests on", basis.rests_on(result.basis, book, read).blocks)
+    return Sheet(
+        "audit", of_audit.title(result), basis.head(result.basis), (*first, *details, rests), of=result.name
+    )  # fmt: skip
 
 
-def _cut(part: Part) -> Part:
-    """The part without what no paper holds: a name of thousands of letters, say."""
-    return replace(part, blocks=tuple(_short(one) if isinstance(one, Points) else one for one in part.blocks))
-
-
-def _short(points: Points) -> Points:
-    return Points(short(points.lead, LONGEST_LEAD), tuple(short(one, LONGEST_ITEM) for one in points.items))
-
-
-def _headed(part: Part, result: AuditResult) -> Part:
-    """The part with the result first; where nobody counted, that comes before it; what was left blank comes last."""
-    first, *rest = part.blocks
-    if result.count is None and isinstance(first, Points):
-        first = replace(first, lead=f"{UNCOUNTED} {first.lead}")
-    return replace(part, blocks=(first, *rest, *_blank(result)))
+def _result(result: AuditResult) -> Part:
+    """The result first; where nobody counted, that comes before it; then what keeps it from a pass."""
+    verdict = result.verdict
+    uncounted = f"{UNCOUNTED} " if result.count is None else ""
+    policy = f" ({verdict.policy})" if verdict.policy else ""
+    why = tuple(short(one, LONGEST) for one in verdict.why)
+    blocks = (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result))
+    return Part("Result", (*blocks, Paragraph(of_audit.needs_met(result))), wide=True)
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
@@ -65,53 +57,119 @@ def _blank(result: AuditResult) -> Iterator[Block]:
         return
     found = [*(one.found for one in result.count.lines), *(one.found for one in result.count.sets)]
     blank = found.count(None)
-    said = f"Not looked at: {blank} of {len(found)} lines of the sheet." if blank else "Every line was looked at."
+    said = f"Not looked at: {blank} of {len(found)} lines of the sheet." if blank else "Every line was counted."
     yield Paragraph(f"{said} Blank is not looked at, never fine.")
 
 
-def _with_figures(part: Part, result: AuditResult, key: str) -> Part:
-    """The part with a figure before the notes of each need or length, where it is the one that compares."""
-    if part.heading != COMPARED or not result.compared:
-        return part
-    shown = result.compared[:MOST_FIGURES]
-    figures: list[Block | Figure | Widget] = [_figure(one, f"{key}-{n}") for n, one in enumerate(shown, 1)]
-    if len(result.compared) > MOST_FIGURES:
-        figures.append(Paragraph(f"{len(result.compared) - MOST_FIGURES} more are in the table, not drawn."))
-    at = next(n for n, one in enumerate(part.blocks) if isinstance(one, Table)) + 1
-    told = Paragraph("In the table 7 > 6 is 7 by the book and 6 today. Drawn, a step is a step:")
-    return Part(part.heading, (*part.blocks[:at], told, *figures, *part.blocks[at:]))
+def _to_do(result: AuditResult, say: Say) -> Part:
+    """A line for each cause, however many rules it touches, with room for who mends it and until when."""
+    rows = tuple(
+        (str(number), _what(together, say), together[0].finding.remedy, of_audit.rules_of(together), "", "")
+        for number, together in enumerate(of_audit.causes(result), 1)
+    )
+    if not rows:
+        return Part("To put right", (Paragraph("Nothing was found."),), wide=True)
+    return Part("To put right", (Table(words("#no|what|do|rules|owner|done by"), rows),), wide=True)
+
+
+def _what(together: Sequence[AuditFinding], say: Say) -> str:
+    """What was found, how grave, and where."""
+    first = together[0].finding
+    others = [one.finding for one in together[1:] if one.finding.rule == first.rule]
+    said = "; ".join([first.what, *(one.what for one in others)])
+    again = max(one.times for one in together)
+    repeat = f" Found on {again} days in a row." if again > 1 else ""
+    where = f" ({first.where})" if first.where else ""
+    return short(f"{first.severity.upper()}: {said}{where}.{repeat}", LONGEST)
+
+
+def _signed(result: AuditResult) -> Part:
+    """Lines to sign on paper, and the receipt by which the record can be checked later."""
+    uncounted = f"{UNCOUNTED} " if result.count is None else ""
+    blocks: list[Block] = [
+        Paragraph(
+            f"{uncounted}Result: {result.verdict.outcome.upper()}. Who signs has read every finding; "
+            "what is blank was not looked at."
+        )
+    ]
+    if result.count is not None:
+        by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
+        day = basis.day(result.count.on)
+        blocks.append(Paragraph(f"Counted {day} by: {by}; second person: {second}. Book {result.book}."))
+    receipt = f"entry {result.kept.entry}, {result.kept.hash}" if result.kept else "______________________________"
+    blocks.append(Paragraph(f"Receipt of the record: {receipt}"))
+    rows = tuple((who, "", "", "") for who in TO_SIGN)
+    return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)), wide=True)
+
+
+def _compared(result: AuditResult, key: str) -> Part:
+    """What the rig can still do, in a table; drawn where a step differs."""
+    section = of_audit.SECTIONS["needs"](result, None)  # type: ignore[arg-type]
+    tables = tuple(one for one in section.blocks if not isinstance(one, Points))
+    drawn = [one for one in result.compared if _pairs(one)][:MOST_FIGURES]
+    figures: list[Block | Figure | Widget | SheetLinks] = [_figure(one, f"{key}-{n}") for n, one in enumerate(drawn, 1)]
+    return Part(section.heading, (*tables, *figures), wide=True)
 
 
 def _figure(one: Compared, key: str) -> Figure:
     name = short(one.label, 60)
     title = f"Struts on each step for {name}, by the book and today"
-    return Figure(canvas.inline(book_today.draw(one), title, key), f"{name}: {_changed(one)}.")
+    return Figure(canvas.inline(book_today.draw(one), title, key), f"{name}: {'; '.join(_pairs(one))}.")
 
 
-def _changed(one: Compared) -> str:
+def _pairs(one: Compared) -> list[str]:
     """The steps that differ, in words."""
     pairs = [(step, *(_count(tally.count(step)) for tally in (one.book, one.today))) for step in STEPS]
-    said = [f"{step} {book} by the book, {today} today" for step, book, today in pairs if book != today]
-    return "; ".join(said) or "every step today is as by the book"
+    return [f"{step} {book} by the book, {today} today" for step, book, today in pairs if book != today]
 
 
 def _count(count: int | None) -> str:
     return NOT_ASKED if count is None else str(count)
 
 
-def _signed(result: AuditResult) -> Part:
-    """Lines to sign on paper."""
-    uncounted = f"{UNCOUNTED} " if result.count is None else ""
-    told = Paragraph(
-        f"{uncounted}Result: {result.verdict.outcome.upper()}. Who signs has read every finding above, and knows that "
-        "what is blank was not looked at."
+def _written(result: AuditResult, say: Say) -> Iterator[Part]:
+    """What the inspector wrote on the sheet beside the numbers: tags, conditions, notes and who looked."""
+    lines = result.count.lines if result.count else ()
+    rows = tuple(
+        (
+            _name(one, say),
+            *(short(plain(text), 90) for text in (one.where, one.tag, _said(one), one.initials, one.second)),
+        )
+        for one in lines
+        if one.tag or _said(one)
     )
-    rows = tuple((who, "", "", "") for who in TO_SIGN)
-    named = () if result.count is None else (_named(result),)
-    return Part("Signed", (told, *named, Table(words("who|name in capitals|signature|date"), rows)), wide=True)
+    if rows:
+        yield Part(
+            "Written on the sheet", (Table(words("piece|place|tag|condition, note|initials|second"), rows),), wide=True
+        )
 
 
-def _named(result: AuditResult) -> Points:
-    assert result.count is not None
-    by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
-    return Points(f"On the count sheet, counted by: {by}; second person: {second}")
+def _name(one: CountLine, say: Say) -> str:
+    return f"{say.name(one.part)} {one.serial}".rstrip()
+
+
+def _said(one: CountLine) -> str:
+    return "; ".join(text for text in (one.state or "", one.condition, one.note) if text)
+
+
+def _findings(result: AuditResult, say: Say) -> Part:
+    """Every finding in full, a row each."""
+    rows = tuple(
+        (
+            f"{one.finding.severity.upper()} {one.finding.rule}",
+            short(one.finding.what, LONGEST),
+            short(one.finding.effect, LONGEST),
+            of_audit.price(one.cost) if one.cost else "",
+            short(one.finding.source, LONGEST),
+        )
+        for one in result.findings
+    )
+    if not rows:
+        return Part("Findings", (Paragraph("None."),), wide=True)
+    return Part("Findings", (Table(words("rule|what|effect|costs|source"), rows),), wide=True)
+
+
+def _ahead(result: AuditResult) -> Iterator[Part]:
+    if result.ahead is not None:
+        section = of_audit.SECTIONS["ahead"](result, None)  # type: ignore[arg-type]
+        yield Part(section.heading, section.blocks, wide=True)
