@@ -49,7 +49,9 @@ class Restraint:
         self.facts = facts
         self.wants: Counter[int] = Counter(wants)
         self.counts = facts.muster.usable.counts
-        self.groups: tuple[TieGroup, ...] = tie_groups(facts.muster.joined)
+        self.groups: tuple[TieGroup, ...] = tuple(
+            group for group in tie_groups(facts.muster.joined, facts.muster.bare) if not group.bare
+        )
 
     @property
     def want(self) -> int:

@@ -12,7 +12,7 @@ from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import SUPPLIED, did_you_mean, listed, shown
 from cache_check.model.family import CAPTIVE, Chart, Family, Mate
-from cache_check.model.part import LINEAR, Part
+from cache_check.model.part import LINEAR, Part, Tie
 from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
 
@@ -213,7 +213,7 @@ def check_pins(reading: Reading, routes: Mapping[Route, str], parts: Mapping[str
 def check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]) -> None:
     """Note what a strap or chain takes into use though it is no hardware."""
     for name, part in written.items():
-        for needed in getattr(part, "needs", {}):
+        for needed in part.hardware if isinstance(part, Tie) else {}:
             if needed in parts and parts[needed].kind != "hardware":
                 kind = parts[needed].kind
                 what = f"{parts[needed].name!r} is {_an(kind)}, not hardware"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from cache_check.model.record import (
     Answering,
@@ -210,13 +210,24 @@ class Tie(PartBase):
     """What straps and chains share.
 
     ``wll`` is the marked limit; unmarked, the default of the size and grade governs.  ``needs`` is the
-    hardware that each piece takes into use, by part name or id.
+    hardware that each piece takes into use, by part name or id: {} (written "none" too) where it takes none, None where
+    nobody says.
     """
 
     wll: Force | None = None
     size: Length | None = None
     length: ShortLength | None = None
-    needs: dict[Name, Count] = Field(default_factory=dict)
+    needs: dict[Name, Count] | None = None
+
+    @field_validator("needs", mode="before")
+    @classmethod
+    def _none_needed(cls, value: Any) -> Any:
+        return {} if value == "none" else value
+
+    @property
+    def hardware(self) -> dict[str, int]:
+        """The hardware that each piece takes into use, as far as anybody says."""
+        return self.needs or {}
 
 
 class Strap(Tie):

@@ -114,7 +114,7 @@ def _renamed(cache: drawn.Drawn, draw: Random) -> drawn.Drawn:
 def _with_names(part: Part, names: dict[str, str]) -> Part:
     changes: dict[str, object] = {"id": names[part.id]}
     if part.kind in ("strap", "chain"):
-        changes["needs"] = {names[name]: number for name, number in part.needs.items()}
+        changes["needs"] = {names[name]: number for name, number in part.hardware.items()}
     return part.model_copy(update=changes)
 
 

@@ -196,8 +196,8 @@ def restrained(rig: Rig, one: Carrier, way: TieWay, outs: dict[str, int]) -> boo
     base = rig.cache.catalogue.by_id[one.assembly.ground]
     assert isinstance(tie, Tie)
     assert isinstance(base, Fitting)
-    wanted = {way.part: way.per_base} | {name: n * way.per_base for name, n in tie.needs.items()}
-    limits = [part.wll for name in tie.needs if isinstance(part := rig.cache.catalogue.by_id.get(name), Hardware)]
+    wanted = {way.part: way.per_base} | {name: n * way.per_base for name, n in tie.hardware.items()}
+    limits = [part.wll for name in tie.hardware if isinstance(part := rig.cache.catalogue.by_id.get(name), Hardware)]
     heaped = -(-way.per_base // max(1, len(base.points)))
     limits += [None if point.wll is None else point.wll / heaped for point in base.points]
     strong = way.rated is not None and way.rated >= way.tension

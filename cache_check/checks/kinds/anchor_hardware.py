@@ -44,7 +44,7 @@ def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:
     found: dict[str, list[tuple[str, int]]] = {}
     for part in facts.muster.cache.catalogue.parts:
         if isinstance(part, Tie) and facts.muster.usable.counts[part.id]:
-            for hardware, each in part.needs.items():
+            for hardware, each in part.hardware.items():
                 if each:
                     found.setdefault(hardware, []).append((part.id, each))
     return found

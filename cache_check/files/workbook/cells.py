@@ -173,6 +173,8 @@ def _list(raw: Raw, _grid: Grid) -> Any:
 def _numbered(raw: Raw, _grid: Grid) -> Any:
     """Pieces by name: "1 binder; 2 hook"."""
     pieces: dict[str, Any] = {}
+    if plain(raw).casefold() == NOTHING:
+        return {}
     for entry in _split(plain(raw), ";,"):
         found = re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry, re.DOTALL)
         if found is None:

@@ -70,7 +70,7 @@ def _list(value: Any) -> Raw:
 
 
 def _pieces(value: Any) -> Raw:
-    return None if not value else quoted([f"{number} x {name}" for name, number in value.items()])
+    return NOTHING if not value or value == "none" else quoted([f"{number} x {name}" for name, number in value.items()])
 
 
 def _value(value: Any) -> Raw:

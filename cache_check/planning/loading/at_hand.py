@@ -75,7 +75,7 @@ def _thrusts(rated: Fraction, tensions: Sequence[float]) -> tuple[Fraction, ...]
 def _tie(tie: Tie, tensions: Sequence[float], tight: Fraction, table: DefaultWll) -> TieAtHand:
     rating = rating_of(tie, table)
     holds = None if rating.rated is None else _thrusts(rating.rated - tight, tensions)
-    return TieAtHand(tie.id, rating.rated, rating.by, tuple((name, n) for name, n in tie.needs.items() if n), holds)
+    return TieAtHand(tie.id, rating.rated, rating.by, tuple((name, n) for name, n in tie.hardware.items() if n), holds)
 
 
 def _points(base: Fitting, fans: Sequence[Fan], tensions: Sequence[float], tight: Fraction) -> PointsAtHand:

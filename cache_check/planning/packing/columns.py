@@ -9,7 +9,7 @@ a way of restraining its base (restrained).  Sets of columns are whole numbers u
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Iterable
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import accumulate, combinations_with_replacement
@@ -44,12 +44,13 @@ class Hold:
 class TieGroup:
     """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
 
-    ``rated`` where what they hold is known, by mark or by size.
+    ``rated`` where what they hold is known, by mark or by size; ``bare`` where nobody says what hardware they take.
     """
 
     kind: str
     needs: tuple[tuple[str, int], ...]
     rated: bool
+    bare: bool
     parts: tuple[str, ...]
 
 
@@ -63,13 +64,13 @@ class Column:
     pieces: int
 
 
-def tie_groups(joined: Joinery) -> tuple[TieGroup, ...]:
-    """The straps and chains of a catalogue in groups, in the order of the catalogue."""
-    found: dict[tuple[str, tuple[tuple[str, int], ...], bool], list[str]] = {}
+def tie_groups(joined: Joinery, bare: Container[str]) -> tuple[TieGroup, ...]:
+    """The straps and chains of a catalogue in groups, in the order of the catalogue; ``bare`` names those that are."""
+    found: dict[tuple[str, tuple[tuple[str, int], ...], bool, bool], list[str]] = {}
     for part in joined.catalogue.parts:
         if isinstance(part, Tie):
-            needs = tuple(sorted((name, n) for name, n in part.needs.items() if n))
-            found.setdefault((part.kind, needs, _rated(part)), []).append(part.id)
+            needs = tuple(sorted((name, n) for name, n in part.hardware.items() if n))
+            found.setdefault((part.kind, needs, _rated(part), part.id in bare), []).append(part.id)
     return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
 
 
@@ -95,9 +96,12 @@ def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold,
 class Rows:
     """The rows of a stock, and what a restrained base takes of them; no assembly is listed."""
 
-    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+    def __init__(
+        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
+    ) -> None:
         self.joined = joined
         self.book = book
+        self.bare = bare
         self.groups = self._groups()
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
@@ -108,7 +112,7 @@ class Rows:
         self.row = {name: i for i, name in enumerate(self.rows)}
 
     def _groups(self) -> tuple[TieGroup, ...]:
-        return tie_groups(self.joined)
+        return tie_groups(self.joined, self.bare)
 
     def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
         """What a strut takes: an assembly alone, or with its base held."""
@@ -131,6 +135,10 @@ class Rows:
     def rated(self, hold: Hold) -> bool:
         """Whether what each strap or chain of a base holds is known."""
         return all(self.groups[i].rated for i, _ in hold.ties)
+
+    def equipped(self, hold: Hold) -> bool:
+        """Whether it is known what hardware each strap or chain of a base takes."""
+        return not any(self.groups[i].bare for i, _ in hold.ties)
 
     def marked(self, base: str, hold: Hold) -> bool:
         """Whether the attachment points of a base and the hardware of its ties carry a limit."""
@@ -189,14 +197,16 @@ class Columns(Rows):
         NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
     """
 
-    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str]) -> None:
+    def __init__(
+        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
+    ) -> None:
         number = joined.count()
         if number > MOST_ASSEMBLIES:
             raise NoPlanError(
                 f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
                 "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
             )
-        super().__init__(joined, book, pointed)
+        super().__init__(joined, book, pointed, bare)
         self.assemblies: tuple[Assembly, ...] = tuple(
             sorted(joined.assemblies(again=True), key=lambda assembly: assembly.order)
         )
@@ -231,9 +241,17 @@ class Columns(Rows):
         return (1 << len(self.assemblies)) - 1
 
     @cached_property
-    def restrained(self) -> int:
-        """The mask of the columns with a restrained base."""
+    def tied(self) -> int:
+        """The mask of the columns with straps or chains on their base, be their hardware known or not."""
         return ((1 << len(self.all)) - 1) ^ self.assembled
+
+    @cached_property
+    def restrained(self) -> int:
+        """The mask of the columns with a restrained base: of each strap or chain it is known what hardware it takes."""
+        if not any(group.bare for group in self.groups):
+            return self.tied
+        whole = (i for i, one in enumerate(self.all) if one.hold is not None and self.equipped(one.hold))
+        return mask_of(whole, len(self.all))
 
     @cached_property
     def rating_known(self) -> int:

@@ -14,6 +14,7 @@ from cache_check.loads.capacity import Capacity
 from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.cache import Cache
+from cache_check.model.part import Chain
 from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
@@ -81,7 +82,15 @@ class Muster:
     @cached_property
     def columns(self) -> Columns:
         """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
-        return Columns(self._joined_with_more, self.book, self.pointable)
+        return Columns(self._joined_with_more, self.book, self.pointable, self.bare)
+
+    @cached_property
+    def bare(self) -> frozenset[str]:
+        """Chains of which nobody says what hardware they take, where no hardware at all is usable: none may hold."""
+        parts = self.cache.catalogue.parts
+        if any(part.kind == "hardware" and self.usable.counts[part.id] for part in parts):
+            return frozenset()
+        return frozenset(part.id for part in parts if isinstance(part, Chain) and part.needs is None)
 
     @cached_property
     def pointable(self) -> tuple[str, ...]:
@@ -185,7 +194,7 @@ class Muster:
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""
         mask = self.columns.covering(ask.shortest, ask.longest)
-        mask &= self.columns.restrained if self.holds(ask, step) else self.columns.assembled
+        mask &= self.columns.tied if self.holds(ask, step) else self.columns.assembled
         if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
         return mask

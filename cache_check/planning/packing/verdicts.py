@@ -116,6 +116,8 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         column = muster.columns.all[number]
         assembly = muster.columns.assemblies[column.assembly]
         step = muster.top(ask)
+        if column.hold is not None:
+            found += _bare(muster, [i for i, _ in column.hold.ties])
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
             found += [Link(one.name, "unknown", one.why, "ask the maker") for one in chain if one.unknown]
@@ -133,6 +135,16 @@ def _uncounted(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -
         row = muster.columns.changed(part)[0]
         if use.get(row, 0) > stock[row]:
             yield Link(f"count of {_name(muster, part)}", "unknown", "nobody counted", "count it and write the figure")
+
+
+def _bare(muster: Muster, groups: Iterable[int]) -> Iterator[Link]:
+    for group in (muster.columns.groups[i] for i in groups):
+        for part in group.parts if group.bare else ():
+            if muster.usable.counts[part]:
+                yield Link(
+                    f"hardware of {_name(muster, part)}", "unknown", "its type does not say, and the rig has none",
+                    "write in its type what it needs, or needs: none",
+                )  # fmt: skip
 
 
 def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]:

@@ -106,7 +106,7 @@ def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
         tie = muster.cache.catalogue.by_id[part]
         assert isinstance(tie, Tie)
         if muster.book.in_force("anchor_hardware"):
-            for name, each in tie.needs.items():
+            for name, each in tie.hardware.items():
                 taken[name] += each * number
     for part, number in taken.items():
         if number > muster.usable.counts.get(part, 0):

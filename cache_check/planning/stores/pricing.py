@@ -64,7 +64,7 @@ class Pricing:
         if base not in rows.pointed:
             return
         for hold in rows.ways(families):
-            if not rows.rated(hold):
+            if not (rows.rated(hold) and rows.equipped(hold)):
                 continue
             taken: dict[int, int] = {}
             for name, number in rows.held(base, hold, families):

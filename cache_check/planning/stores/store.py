@@ -65,7 +65,7 @@ def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, boun
 
 def packed(muster: Muster, wants: Sequence[Want]) -> tuple[Rows, Generated]:
     """The best plan for wants that a store can be found to stand up, with the proof of its bound."""
-    rows = Rows(muster.joined, muster.book, muster.pointable)
+    rows = Rows(muster.joined, muster.book, muster.pointable, muster.bare)
     stock = rows.stock(muster.usable.counts, muster.usable.pointed)
     pricing = Pricing(Asked(muster, Blocks(muster.joined, rows), wants), stock)
     return rows, Generator(pricing, make_solver, SECONDS).run()
