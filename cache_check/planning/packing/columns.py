@@ -130,7 +130,7 @@ class Rows:
         asked = tuple(sorted(families))
         number = int(self.book.ruled("straps_per_base", "min", asked, 0))
         mixed = not self.book.in_force("unmixed_ties", asked)
-        return holds(self.groups, number, mixed)
+        return holds(self.groups, number, mixed) if number else ()
 
     def rated(self, hold: Hold) -> bool:
         """Whether what each strap or chain of a base holds is known."""

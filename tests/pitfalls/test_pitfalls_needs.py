@@ -1,0 +1,227 @@
+"""Pitfalls of what is called met, enough or legal, through the command: a rig, what is asked, what must be said."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from cli.running import ON, SAMPLES
+
+from cache_check.cli.guard import guarded
+
+MARKED = [{"wll": 5000}, {"wll": 5000}]
+PARTS: dict[str, dict[str, Any]] = {
+    "body": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15, "count": 3},
+    "base": {"kind": "fitting", "adds": 3, "serves": "base", "points": MARKED, "mass": 6, "count": 3},
+    "head": {"kind": "fitting", "adds": 2, "serves": "head", "mass": 2, "count": 3},
+    "pin": {"kind": "pin", "mass": 0.25, "count": 12},
+    "strap": {"kind": "strap", "wll": 3333, "mass": 3, "count": 6},
+}
+CHART = {
+    "id": "T-chart", "states": "rated load", "factor": 2, "edition": "T-1", "dated": "2026-01-15",
+    "rows": [{"length": 60, "loads": [8000, 7600, 7200]}],
+}  # fmt: skip
+Asking = Callable[..., tuple[int, Any]]
+
+
+@pytest.fixture
+def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Asking:
+    """Write a rig with some of its parts changed, ask a command of it, and give the exit status and the answer."""
+
+    def asked(
+        command: str, *options: str, needs: list[dict[str, Any]] | None = None, more: dict[str, Any] | None = None,
+        **parts: dict[str, Any],
+    ) -> tuple[int, Any]:  # fmt: skip
+        whole = {name: PARTS.get(name, {}) | parts.get(name, {}) for name in PARTS | parts}
+        counts = {
+            name: {"count": one.pop("count"), "where": "drawer 1"} for name, one in whole.items() if "count" in one
+        }
+        family = {
+            "family": "T", "title": "Family T", "units": "us", "joint_pin": "pin",
+            "parts": {name: one for name, one in whole.items() if one}, "charts": [CHART],
+        }  # fmt: skip
+        rig = {"cache": "rig", "title": "Rig", "units": "us", "book_date": "2026-05-01", "families": ["t.yaml"]}
+        for name, data in (("t.yaml", family), ("rig.yaml", rig | {"parts": counts} | (more or {}))):
+            (tmp_path / name).write_text(yaml.safe_dump(data, sort_keys=False))
+        arguments = [command, str(tmp_path / "rig.yaml"), *options, "--on", "2026-06-01"]
+        if needs is not None:
+            scenes = {"drill": {"needs": needs}}
+            (tmp_path / "n.yaml").write_text(yaml.safe_dump({"needs": "Drill", "units": "us", "scenes": scenes}))
+            arguments += ["--needs", str(tmp_path / "n.yaml")]
+        status = guarded(arguments)
+        told = capsys.readouterr()
+        if "json" not in options or not told.out:
+            return status, told.out + told.err
+        return status, json.loads(told.out)["answers"][0]
+
+    return asked
+
+
+JSON = ("--format", "json")
+
+
+def unknown(answer: dict[str, Any]) -> list[str]:
+    """What is not known of the one need."""
+    return [link["name"] for link in answer["tallies"][0]["links"] if link["state"] == "unknown"]
+
+
+def verdicts(answer: dict[str, Any]) -> tuple[str, str]:
+    """The verdict on the one need and on its scene."""
+    return answer["tallies"][0]["verdict"], answer["scenes"][0]["verdict"]
+
+
+NEED = {"id": "side", "count": 2, "length": 45, "load": 3000}
+
+
+def test_a_need_of_which_everything_is_known_is_met(ask: Asking) -> None:
+    """The rig of this file as it stands: met, and with one piece missing too; exit 0."""
+    status, said = ask("check", *JSON, needs=[NEED])
+
+    assert verdicts(said) == ("met", "met")
+    assert said["tallies"][0]["missing"]["state"] == "holds"
+    assert status == 0
+
+
+def test_pitfall_10_points_without_a_limit_make_it_not_known(ask: Asking) -> None:
+    """Not counted as rated, and who could tell is named; exit 1."""
+    status, said = ask("check", *JSON, needs=[NEED], base={"points": 2})
+
+    assert verdicts(said) == ("not known", "not known")
+    assert unknown(said) == ["rated", "points of base"]
+    assert status == 1
+    assert "NOT KNOWN" in ask("check", needs=[NEED], base={"points": 2})[1]
+
+
+def test_pitfall_39_straps_with_neither_mark_nor_size_rate_nothing(ask: Asking) -> None:
+    """They restrain, by count; nobody knows what they hold, so nothing is rated; the size of one settles it."""
+    nothing = ask("check", *JSON, needs=[NEED], strap={"wll": None})[1]
+    sized = ask("check", *JSON, needs=[NEED], strap={"wll": None, "size": 2})[1]
+
+    counts = {one["step"]: one["count"] for one in nothing["tallies"][0]["counts"]}
+    assert (counts["restrained"], counts["rated"]) == (3, 0)
+    assert verdicts(nothing) == ("not known", "not known")
+    assert unknown(nothing) == ["rated", "strap"]
+    assert verdicts(sized) == ("met", "met")
+
+
+CHAIN: dict[str, Any] = {"kind": "chain", "wll": 6600, "count": 6}
+
+
+def test_pitfall_20_a_chain_without_any_binder_on_the_rig_must_say_that_it_needs_none(ask: Asking) -> None:
+    """Silent, it restrains nothing that is known; saying so, it restrains; and a binder on the rig is hardware."""
+    off = {"strap": {"count": 0}}
+    silent = ask("check", *JSON, needs=[NEED], chain=CHAIN, **off)[1]
+    says = ask("check", *JSON, needs=[NEED], chain=CHAIN | {"needs": {}}, **off)[1]
+    binder = {"kind": "hardware", "wll": 9000, "count": 6}
+    bound = ask("check", *JSON, needs=[NEED], chain=CHAIN | {"needs": {"binder": 1}}, binder=binder, **off)[1]
+
+    assert verdicts(silent) == ("not known", "not known")
+    assert "hardware of chain" in unknown(silent)
+    assert verdicts(says) == verdicts(bound) == ("met", "met")
+
+
+def test_pitfall_21_nothing_that_binds_is_called_enough(ask: Asking) -> None:
+    """With four pins two struts stand and a third wants two more: the gap of pins says so, ready sets or not."""
+    needs = [{"id": "side", "count": 3, "length": 45, "load": 3000}]
+    sets = {"ready_sets": {"A": {"parts": ["base", "body", "head"]}}}
+    (pins,) = (gap for gap in ask("check", *JSON, needs=needs, more=sets, pin={"count": 4})[1]["gaps"]
+               if gap["what"].endswith("pin"))  # fmt: skip
+
+    assert (pins["have"], pins["want"]) == (4, 6 + 2)
+    assert "6 pin in scene drill" in pins["says"]
+
+
+def test_what_binds_a_need_is_not_called_enough(capsys: pytest.CaptureFixture[str]) -> None:
+    """Rescue 41 has a base for every body, and one fitting more allows the next strut: no gap of it reads enough."""
+    guarded(["check", str(SAMPLES / "rescue-41.yaml"), "--needs", str(SAMPLES / "needs.yaml"), *ON, *JSON])
+    (said,) = json.loads(capsys.readouterr().out)["answers"]
+    bound = [gap for gap in said["gaps"] if gap["binds"] and not gap["short"]]
+
+    assert bound
+    assert not [gap for gap in bound if "enough" in gap["says"]]
+
+
+def test_pitfall_24_the_load_that_was_asked_is_the_load_that_is_printed(ask: Asking) -> None:
+    """4,001 lbf is over what the straps' strut is rated for by one pound: no page makes 4,002 of it."""
+    said = ask("check", "--show", "all", needs=[NEED | {"load": 8001}])[1]
+
+    assert "8,001" in said
+    assert "8,002" not in said
+
+
+def test_pitfall_29_one_strap_to_a_base_is_called_one(ask: Asking) -> None:
+    """With STR-1 at one, no sentence about straps says two."""
+    said = ask("check", "--set", "STR-1.min=1", "--show", "all", needs=[NEED])[1]
+
+    assert "at one each" in said
+    assert not [line for line in said.splitlines() if "two" in line and "strap" in line]
+
+
+@pytest.mark.parametrize("setting", ["STR-1=off", "STR-1.min=0"])
+def test_pitfalls_30_and_38_no_rule_on_straps_and_no_count_is_called_restrained(ask: Asking, setting: str) -> None:
+    """The rule is listed as off, gaps and spares follow, and a need for restrained struts is not known to be met."""
+    said = ask("check", "--set", setting, *JSON, needs=[NEED], strap={"count": 0})[1]
+
+    counts = {one["step"]: one["count"] for one in said["tallies"][0]["counts"]}
+    assert counts["restrained"] is None
+    assert verdicts(said) == ("not known", "not known")
+    assert "restraint" in unknown(said)
+    assert "STR-1" in said["basis"]["rules_off"]
+    assert "STR-1" not in [one["rule"] for one in (*said["gaps"], *said["findings"])]
+    assert "restrained" not in [one["step"] for one in said["profiles"]]
+    plain = ask("check", "--set", setting, *JSON, needs=[NEED | {"restrained": False}], strap={"count": 0})[1]
+    assert verdicts(plain) == ("met", "met")
+
+
+def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Asking) -> None:
+    """Each need by itself can spare a strap; both at once cannot, and the line of the scene says so."""
+    needs = [{"id": "left", "count": 1, "length": 45}, {"id": "right", "count": 1, "length": 45}]
+    said = ask("check", *JSON, needs=needs, strap={"count": 4})[1]
+
+    assert [one["missing"]["state"] for one in said["tallies"]] == ["holds", "holds"]
+    (scene,) = said["scenes"]
+    assert (scene["verdict"], scene["missing"]["state"], scene["left"]) == ("met", "does not hold", 1)
+    assert scene["lost"] == ["T/strap"]
+    page = ask("check", needs=needs, strap={"count": 4})[1]
+    (line,) = (line for line in page.splitlines() if line.startswith("MET"))
+    assert "one missing" in " ".join(page.split("MET", 1)[1].split()[:40])
+    assert line
+
+
+def test_pitfall_42_a_need_that_nothing_forbids_and_nothing_meets_says_what_is_wanting(ask: Asking) -> None:
+    """No rule forbids a strut of 200 in and no pair of parts makes one: the page says that no assembly covers it."""
+    said = ask("check", needs=[{"id": "mast", "count": 1, "length": 200}])[1]
+
+    assert "NOT MET" in said
+    assert "no legal assembly of the usable parts covers this length" in " ".join(said.split())
+
+
+def test_a_part_that_nobody_counted_makes_it_not_known(ask: Asking) -> None:
+    """Taken as none on every step; whether the need is met, nobody knows until they are counted."""
+    status, said = ask("check", *JSON, needs=[NEED], head={"count": None})
+
+    assert verdicts(said) == ("not known", "not known")
+    assert "count of head" in unknown(said)
+    assert status == 1
+
+
+def test_worst_to_lose_is_a_piece_that_is_there(ask: Asking) -> None:
+    """Of two kinds of strap that do the same, one of which there is none cannot be lost."""
+    other = {"kind": "strap", "wll": 3333, "count": 0}
+    (tally,) = ask("check", *JSON, needs=[NEED], strap={"count": 4}, other=other)[1]["tallies"]
+
+    assert tally["lost"] == ["T/strap"]
+
+
+@pytest.mark.parametrize("field", ["load", "restrained", "factor", "length"])
+def test_what_is_left_blank_in_a_need_is_refused(ask: Asking, field: str) -> None:
+    """A name with nothing after it may be a figure that somebody meant to write: one line, exit 2."""
+    status, said = ask("check", needs=[NEED | {field: None}])
+
+    assert status == 2
+    assert f".{field}: " in said
+    assert "blank" in said
