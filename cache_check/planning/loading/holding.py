@@ -112,7 +112,7 @@ class Ties:
 
 def hardware_of(cache: Cache, tie: Tie) -> Iterator[Hardware]:
     """The hardware that each piece of a tie takes."""
-    for name, number in tie.needs.items():
+    for name, number in tie.hardware.items():
         part = cache.catalogue.by_id.get(name)
         if number and isinstance(part, Hardware):
             yield part
