@@ -1,0 +1,250 @@
+"""Pitfalls of counts, audits and their record, through the command: what must not be called passed, gone or sound."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cli.running import ON, SAMPLES
+
+from cache_check.cli.guard import guarded
+from cache_check.files.record_in import START, chained
+
+Row = dict[str, str]
+
+
+class Desk:
+    """A folder with the rigs of the county, where commands are run and their JSON is read."""
+
+    def __init__(self, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        self.folder = folder
+        self.capsys = capsys
+        for path in SAMPLES.glob("*.yaml"):
+            (folder / path.name).write_bytes(path.read_bytes())
+
+    def run(self, *arguments: object) -> tuple[int, str, str]:
+        """Exit status, standard output and standard error of a command."""
+        status = guarded([str(one) for one in arguments])
+        said = self.capsys.readouterr()
+        return status, said.out, said.err
+
+    def change(self, old: str, new: str) -> None:
+        """Write Rescue 41 otherwise."""
+        path = self.folder / "rescue-41.yaml"
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new), encoding="utf-8")
+
+    def count(self, name: str, *changes: tuple[str, Row], every: Row | None = None) -> Path:
+        """The sheet of Rescue 41 filled in as the book has it, but for lines named by serial, part or set."""
+        path = self.folder / f"{name}.csv"
+        status, _, said = self.run("audit", self.folder / "rescue-41.yaml", "--sheet", path)
+        assert status == 0, said
+        rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"))))
+        heads = next(row for row in rows if row[:2] == ["place", "part"])
+        for row in rows:
+            if row[:1] in (["counted by"], ["second person"]):
+                row[1] = row[0]
+            elif row[:1] == ["counted on"]:
+                row[1] = "2026-11-25"
+            elif len(row) == len(heads) and row is not heads:
+                row[:] = self._line(dict(zip(heads, row, strict=True)), dict(changes), every or {}).values()
+        out = io.StringIO()
+        csv.writer(out).writerows(rows)
+        path.write_text(out.getvalue(), encoding="utf-8")
+        return path
+
+    @staticmethod
+    def _line(cells: Row, changes: dict[str, Row], every: Row) -> Row:
+        single = bool(cells["serial"]) or cells["part"].startswith("ready")
+        here = ("yes" if cells["book"] == "1" else "no") if single else cells["book"]
+        cells |= {"found": here, "usable": here if here != "no" else "", "held": "yes"}
+        cells["label"] = "legible" if cells["serial"] else ""
+        if cells["part"] == "hinged-base":
+            cells["points"] = "2" if cells["serial"] else "2 each"
+        if cells["part"].startswith("ready"):
+            cells |= {"usable": "", "label": ""}
+        cells |= every | changes.get(cells["serial"] or cells["part"], {})
+        return cells
+
+    def audit(self, count: Path, *more: object, on: tuple[str, ...] = ON) -> dict[str, Any]:
+        """The answer of an audit of Rescue 41."""
+        status, out, said = self.run("audit", self.folder / "rescue-41.yaml", count, *on, "--format", "json", *more)
+        assert status in (0, 1), said
+        answer: dict[str, Any] = json.loads(out)["answers"][0]
+        return answer
+
+
+@pytest.fixture
+def desk(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Desk:
+    """A desk in a folder of its own."""
+    return Desk(tmp_path, capsys)
+
+
+def found(answer: dict[str, Any]) -> set[tuple[str, str]]:
+    """Rule, and serial or part, of every finding."""
+    return {(one["finding"]["rule"], one["finding"]["serial"] or one["finding"]["part"]) for one in answer["findings"]}
+
+
+def restrained(answer: dict[str, Any]) -> list[int]:
+    """Struts restrained today at each length."""
+    return [
+        next(step["count"] for step in one["today"]["counts"] if step["step"] == "restrained")
+        for one in answer["compared"]
+    ]
+
+
+def test_pitfall_17_points_of_a_lot(desk: Desk) -> None:
+    """Of the lot of bases, one point fewer in all takes a base; as many as were made takes none; 99 is refused."""
+    whole = desk.audit(desk.count("whole", ("hinged-base", {"points": "6"})))
+    fewer = desk.audit(desk.count("fewer", ("hinged-base", {"points": "5"})))
+    status, _, said = desk.run(
+        "audit", desk.folder / "rescue-41.yaml", desk.count("many", ("hinged-base", {"points": "99"}))
+    )
+
+    assert not {("TAG-1", "P/hinged-base"), ("CNT-3", "P/hinged-base")} & found(whole)
+    assert ("TAG-1", "P/hinged-base") in found(fewer)
+    assert all(a <= b for a, b in zip(restrained(fewer), restrained(whole), strict=True))
+    assert status == 2
+    assert "99 points of 3 found, made with 2 each" in said
+
+
+@pytest.mark.parametrize("written", ["no", ""])
+def test_pitfall_18_at_repair_is_not_missing(written: str, desk: Desk) -> None:
+    """A body at repair in a ready set is not called missing; where its line was left blank nobody looked."""
+    desk.change("{serial: LB-01, where", "{serial: LB-01, status: repair, where")
+    answer = desk.audit(desk.count("count", ("LB-01", {"found": written, "usable": "", "label": ""})))
+
+    assert ("CNT-1", "LB-01") not in found(answer)
+    assert ("SET-1", "LB-01") in found(answer)
+    assert (("CNT-3", "P/long-body") in found(answer)) == (written == "")
+
+
+def test_pitfall_18_unreadable_untagged_and_tagged_in_a_ready_set(desk: Desk) -> None:
+    """An unreadable body in a ready set stops the rig until it bears a tag."""
+    bad = {"label": "unreadable"}
+    untagged = desk.audit(desk.count("untagged", ("LB-01", bad)))
+    tagged = desk.audit(desk.count("tagged", ("LB-01", bad | {"tag": "T-7"})))
+
+    assert ("TAG-1", "LB-01") in found(untagged)
+    assert untagged["verdict"]["outcome"] == "out of service"
+    assert ("TAG-1", "LB-01") not in found(tagged)
+    assert ("SET-1", "LB-01") in found(tagged)
+    states = {link["name"]: link["state"] for link in tagged["verdict"]["links"]}
+    assert states["what is out of use is tagged"] == "holds"
+
+
+def test_pitfall_26_blank_is_not_gone(desk: Desk) -> None:
+    """A second audit with blank cells calls nothing gone."""
+    record = desk.folder / "audits.db"
+    bad = {"label": "unreadable", "condition": "cracked, do not use", "tag": "T-7"}
+    desk.audit(desk.count("first", ("LB-01", bad)), "--record", record)
+    blank = desk.count("second", every={"found": "", "usable": "", "label": "", "points": "", "held": ""})
+    desk.audit(blank, "--record", record, on=("--on", "2026-11-26"))
+    status, out, _ = desk.run("history", record, "--format", "json")
+    (rig,) = json.loads(out)["answers"][0]["since"]
+
+    assert status == 0
+    assert rig["gone"] == []
+    assert "LB-01" in {one["finding"]["serial"] for one in rig["unseen"]}
+
+
+def test_pitfall_27_what_a_record_shows_and_what_it_cannot(desk: Desk) -> None:
+    """All written anew with right hashes, the last taken out, emptied: each is said for what it is."""
+    record = desk.folder / "audits.db"
+    for day in ("2026-11-25", "2026-11-26"):
+        kept = desk.audit(desk.count(day), "--record", record, on=("--on", day))["kept"]
+    _, plain, _ = desk.run("history", record)
+    assert "nothing was changed" not in plain
+    assert "compare the last receipt" in " ".join(plain.split())
+
+    whole = record.read_bytes()
+    with closing(sqlite3.connect(record)) as connection:
+        for name in ("entry_is_not_changed", "entry_is_not_deleted"):
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("DELETE FROM entry WHERE number = 2")
+        connection.commit()
+    status, out, _ = desk.run("history", record)
+    assert (status, "NOT SOUND" in out, "entry 2 is gone" in out) == (1, True, True)
+    status, _, said = desk.run("audit", desk.folder / "rescue-41.yaml", "--record", record, *ON)
+    assert (status, "is not sound, so nothing was added" in said) == (2, True)
+
+    record.write_bytes(whole)
+    rewritten(record)
+    assert desk.run("history", record)[0] == 0
+    status, out, _ = desk.run("history", record, "--receipt", kept["hash"])
+    assert (status, "no entry has the receipt" in " ".join(out.split())) == (1, True)
+
+    record.write_bytes(b"")
+    status, _, said = desk.run("history", record)
+    assert (status, "is empty: not a record of audits" in said) == (2, True)
+
+
+def rewritten(record: Path) -> None:
+    """Write every entry anew, each with the hash that follows."""
+    before = START
+    with closing(sqlite3.connect(record)) as connection:
+        rows = connection.execute("SELECT number, body FROM entry ORDER BY number").fetchall()
+        (guard,) = connection.execute("SELECT sql FROM sqlite_master WHERE name = 'entry_is_not_changed'").fetchone()
+        connection.execute("DROP TRIGGER entry_is_not_changed")
+        for number, body in rows:
+            says = body.replace("counted by", "somebody else")
+            before = chained(before, says)
+            connection.execute("UPDATE entry SET body = ?, hash = ? WHERE number = ?", (says, before, number))
+        connection.execute(guard)
+        connection.commit()
+
+
+@pytest.mark.parametrize("written", [{"tag": "T-9"}, {"condition": "cut, burnt", "tag": "T-9"}])
+def test_pitfall_35_what_is_written_of_a_strap_takes_it_out(written: Row, desk: Desk) -> None:
+    """A strap found usable of which the count says otherwise is not counted on; its tag is kept and shown."""
+    answer = desk.audit(desk.count("count", ("ST-01", written)))
+    fits = desk.audit(desk.count("fits"))
+    (line,) = [one for one in answer["count"]["lines"] if one["serial"] == "ST-01"]
+
+    assert line["tag"] == "T-9"
+    assert usable(answer, "P/strap") == usable(fits, "P/strap") - 1
+    assert ("TAG-1", "ST-01") not in found(answer)
+
+
+def usable(answer: dict[str, Any], part: str) -> int:
+    """Pieces of a part on the book, less what its costs name as out of use."""
+    return -sum(number(one["cause"]) for one in answer["costs"] if about(one["cause"])["part"] == part)
+
+
+def about(cause: dict[str, Any]) -> dict[str, Any]:
+    """Where a cause says what pieces it is about."""
+    return cause.get("idle", cause)
+
+
+def number(cause: dict[str, Any]) -> int:
+    """How many pieces a cause is about."""
+    return int(about(cause)["number"])
+
+
+def test_pitfall_36_one_serial_on_two_rigs(desk: Desk) -> None:
+    """A serial that stands in the book of another rig too is told, in capitals or not."""
+    other = desk.folder / "rescue-44.yaml"
+    serial = next(word for word in other.read_text(encoding="utf-8").split() if word.startswith("LB-")).strip(",")
+    desk.change("serial: LB-01", f"serial: {serial.lower()}")
+    desk.change("serials: [LB-01]", f"serials: [{serial.lower()}]")
+    answer = desk.audit(desk.count("count"), "--other", other)
+
+    assert ("CNT-1", serial.lower()) in found(answer)
+    assert "two books; the book of rescue-44 lists it too" in json.dumps(answer["findings"])
+
+
+def test_pitfall_37_usable_left_blank_is_not_counted(desk: Desk) -> None:
+    """All straps found, none looked at: none is counted, nothing is restrained, and it is no pass."""
+    straps = {"usable": "", "label": ""}
+    answer = desk.audit(desk.count("count", ("strap", straps), ("ST-01", straps)))
+
+    assert ("CNT-3", "P/strap") in found(answer)
+    assert set(restrained(answer)) == {0}
+    assert answer["verdict"]["outcome"] not in ("pass", "pass with fixes")
