@@ -113,9 +113,9 @@ def test_uneven_v(
         assert tension == pytest.approx(PUBLISHED[example, quantity], abs=tolerance)
 
 
-def test_tally_on_a_smooth_wall() -> None:
+def test_ladder_on_a_smooth_wall() -> None:
     """OPENSTAX-12.2: the wall's push is W e / h, and the floor's friction at slip follows from it."""
-    example = "uniform tally on smooth wall"
+    example = "uniform ladder on smooth wall"
     angle = math.radians(53)
     push = thrust_above_pivot(400, 2.5 * math.cos(angle), 5 * math.sin(angle))
 
