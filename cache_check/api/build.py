@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
 from cache_check.errors import AskError
+from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
-from cache_check.model.result import BuildResult
+from cache_check.model.result import BuildResult, Carries
 from cache_check.model.rule import RuleBook
+from cache_check.model.verdict import Link
+
+if TYPE_CHECKING:
+    from cache_check.planning.packing.muster import Muster
 
 
 def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf | None = None) -> BuildResult:
@@ -28,10 +34,44 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
                 f"{part.name} is a {part.kind}; name bases, extensions, adapters, bodies and heads only: "
                 "pins and straps are counted for you"
             )
+    verdict = explain(named, muster.joined)
     return BuildResult(
         name=cache.id,
         title=cache.title,
         basis=basis_of(muster, suppose, asked=False),
         names=names_of(muster),
-        verdict=explain(named, muster.joined),
+        verdict=verdict,
+        carries=None if verdict.assembly is None else _carries(muster, verdict.assembly),
     )
+
+
+def _carries(muster: Muster, assembly: Assembly) -> Carries:
+    from cache_check.loads.capacity import lowest
+
+    factor = muster.factor()
+    ends = [muster.capacity.links(assembly, end, end, factor) for end in (assembly.closed, assembly.open)]
+    why = dict.fromkeys(f"{one.name}: {one.why}" for chain in ends for one in chain if one.rated is None)
+    closed, opened = map(lowest, ends)
+    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly))
+
+
+def _base(muster: Muster, assembly: Assembly) -> Link:
+    """Whether the base can be held with what is usable; what it hangs on may still carry no limit."""
+    from cache_check.planning.packing.columns import unmarked
+    from cache_check.planning.packing.muster import Ask
+    from cache_check.planning.packing.verdicts import unruled
+
+    name = "base held"
+    for off in unruled(muster, [Ask(assembly.closed, assembly.closed)]):
+        return Link(name, off.state, off.why, off.ask)
+    if not muster.usable.pointed.get(assembly.ground):
+        return Link(name, "does not hold", "no usable one of it has enough attachment points", "use another base")
+    if muster.large:
+        return Link(name, "unknown", "straps and chains are not worked out for a store of so many assemblies")
+    held = muster.packer.most(muster.stock, muster.columns.restrained & muster.columns.within(muster.stock)
+                              & muster.columns.where(lambda one: one.identity == assembly.identity)).count  # fmt: skip
+    if not held:
+        return Link(name, "does not hold", "the usable pieces, straps or chains do not suffice", "see what is short")
+    if unmarked(muster.cache.catalogue.by_id[assembly.ground]):
+        return Link(name, "unknown", "its attachment points carry no limit", "ask the maker")
+    return Link(name, "holds", "by straps or chains of its own")

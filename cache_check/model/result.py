@@ -287,14 +287,29 @@ class ReachResult:
 
 
 @dataclass(frozen=True)
+class Carries:
+    """What a legal stack may be trusted with: its rated load closed and open, and what holds its base.
+
+    A load of None is unrated, and ``unrated`` says why.  ``factor`` is the design factor of both.
+    """
+
+    closed: Newtons | None
+    open: Newtons | None
+    factor: Fraction
+    unrated: tuple[str, ...]
+    base: Link
+
+
+@dataclass(frozen=True)
 class BuildResult:
-    """The answer of ``build``."""
+    """The answer of ``build``; ``carries`` is there when the stack is legal."""
 
     name: str
     title: str
     basis: Basis
     names: Names
     verdict: Legality
+    carries: Carries | None = None
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from cache_check.report import basis, shortly
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
-from cache_check.report.say import Say, counted
+from cache_check.report.say import Say, counted, ratio
 
 TABLE = "broken"
 
@@ -35,9 +35,7 @@ def title(result: BuildResult) -> str:
 def short(result: BuildResult, _: Told) -> Short:
     """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
     say, one = _say(result), result.verdict
-    said = Line(
-        "NOT LEGAL" if not one.legal else "LEGAL", _verdict(one), "met" if one.legal and not one.short_of else "not met"
-    )
+    said = Line("LEGAL" if one.legal else "NOT LEGAL", _verdict(one) + _trusted(result, say), _mark(one))
     broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
     few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]
     built = (
@@ -74,6 +72,20 @@ def _verdict(verdict: Legality) -> str:
     if verdict.short_of:
         return "But SHORT of usable pieces: it cannot be built from this cache as it is."
     return "The usable pieces suffice for one."
+
+
+def _trusted(result: BuildResult, say: Say) -> str:
+    """What a legal stack is and is not rated for, and what holds its base: in one breath with legal."""
+    one, assembly = result.carries, result.verdict.assembly
+    if one is None or assembly is None:
+        return ""
+    at = f"at {ratio(one.factor)}"
+    ends = [("closed", one.closed), ("open", one.open)]
+    rated = [f"{say.capacity(load)} {at} {end}" if load is not None else f"unrated {end}" for end, load in ends]
+    said = "UNRATED" if one.closed is None and one.open is None else "Rated " + ", ".join(rated)
+    why = f" ({'; '.join(one.unrated)})" if one.unrated else ""
+    base = {"holds": "its base can be held", "unknown": "whether its base is held is not known"}
+    return f" {said}{why}; {base.get(one.base.state, 'its base is NOT held')}: {one.base.why}."
 
 
 def _broken(one: Broken) -> Points:

@@ -92,6 +92,10 @@ class Say:
         load = units.show(newtons, "force", self.system, "up", unit=False)
         return load if factor is None else f"{load} at {ratio(factor)}"
 
+    def capacity(self, newtons: Fraction) -> str:
+        """A rated load with its unit, rounded down."""
+        return units.show(newtons, "force", self.system, "down")
+
     def bare_mass(self, kilograms: Fraction | None) -> str:
         """A weight without its unit, rounded up; "unknown" where it is."""
         if kilograms is None:

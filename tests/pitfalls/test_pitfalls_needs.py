@@ -225,3 +225,17 @@ def test_what_is_left_blank_in_a_need_is_refused(ask: Asking, field: str) -> Non
     assert status == 2
     assert f".{field}: " in said
     assert "blank" in said
+
+
+def test_pitfall_25_what_is_legal_over_an_adapter_is_called_unrated(capsys: pytest.CaptureFixture[str]) -> None:
+    """In one breath with legal: that families are mixed and unrated, and what holds the base."""
+    stack = ("hinged-base", "P-base-to-Q-body", "body-34", "cross-head")
+    guarded(["build", str(SAMPLES / "truck-9.yaml"), *stack, "--with", "hinged-base=1", *ON])
+    said = " ".join(capsys.readouterr().out.split())
+
+    assert "LEGAL" in said
+    assert "UNRATED (families P and Q: mixed families are unrated)" in said
+    assert "its base" in said
+    guarded(["build", str(SAMPLES / "rescue-41.yaml"), "flat-fitting", "long-body", "edge-head", *ON])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Rated 12,000 lbf at 2:1 closed, 8,000 lbf at 2:1 open; its base is NOT held" in said
