@@ -22,6 +22,12 @@ from cache_check.model.situation import Situation
 US = {"units": "us"}
 MARKED = ({"wll": 5000}, {"wll": 5000})
 """Two attachment points, each with its limit."""
+SOUND_LOT: dict[str, Any] = {"inspected": date(2026, 1, 10), "label": "legible", "made": date(2024, 1, 1)}
+"""What a line says of pieces in which nothing is wrong."""
+STATED = {"inspected": "2026-01-10", "label": "legible", "made": "2024-01-01"}
+"""What the file of a cache says once of pieces in which nothing is wrong."""
+SOUND_PIECE: dict[str, Any] = {"inspected": date(2026, 1, 10), "label": "legible", "acquired": date(2024, 1, 1)}
+"""What a piece with a serial says in which nothing is wrong."""
 
 
 def family_p() -> tuple[Family, tuple[Part, ...]]:
@@ -77,7 +83,7 @@ def rescue_41(**changed: int) -> Cache:
         title="Rescue 41",
         units="us",
         catalogue=Catalogue(families=(family,), parts=parts),
-        stock=tuple(Stock(part=f"P/{name}", rig="rescue-41", count=n) for name, n in counts.items()),
+        stock=tuple(Stock(part=f"P/{name}", rig="rescue-41", count=n, **SOUND_LOT) for name, n in counts.items()),
         settings=(Setting(rule="EXT-2", values={"max": 32 * 25_400_000}, by="family P", family="P"),),
         rigs=("rescue-41",),
     )
@@ -135,11 +141,13 @@ def tidy(
         made.append(_PART.validate_python({"id": f"{family}/{name}", "family": "T"} | fields, context=US))
     ids = {part.name: part.id for part in made}
     stated: dict[str, int | None] = {**_TIDY_COUNTS, **(counts or {})}
+    pieces = items or {}
     stock = [
         Stock.model_validate(
             {
                 "part": ids[name], "rig": "tidy", "count": count, "where": "drawer 1", "out": (out or {}).get(name, {}),
-                "items": [{"part": ids[name], "rig": "tidy"} | dict(item) for item in (items or {}).get(name, [])],
+                **SOUND_LOT,
+                "items": [{"part": ids[name], "rig": "tidy"} | SOUND_PIECE | dict(one) for one in pieces.get(name, [])],
             }
         )
         for name, count in stated.items()
@@ -157,11 +165,15 @@ def tidy(
 
 
 def moved(cache: Cache, rig: str) -> Cache:
-    """The same pieces on another rig."""
+    """Pieces alike on another rig, their serials ending in its name."""
     stock = tuple(
-        line.changed(rig=rig, items=tuple(item.changed(rig=rig) for item in line.items)) for line in cache.stock
+        line.changed(rig=rig, items=tuple(item.changed(rig=rig, serial=f"{item.serial} {rig}") for item in line.items))
+        for line in cache.stock
     )
-    sets = tuple(ready.changed(rig=rig) for ready in cache.ready_sets)
+    sets = tuple(
+        ready.changed(rig=rig, serials=tuple(f"{serial} {rig}" for serial in ready.serials))
+        for ready in cache.ready_sets
+    )
     return cache.changed(id=rig, title=rig.title(), rigs=(rig,), stock=stock, ready_sets=sets)
 
 

@@ -10,11 +10,12 @@ from cache_check.api.base import WhatIf, basis_of, in_force, names_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
-from cache_check.model.cache import Cache, Item
+from cache_check.model.cache import Cache, Item, folded
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs, Scene
-from cache_check.model.rule import RuleBook
+from cache_check.model.piece import Why
+from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import show
 
 if TYPE_CHECKING:
@@ -103,12 +104,12 @@ def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None)
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
-    from cache_check.checks.counted import Counted, Judge, as_counted, fold, two_books
+    from cache_check.checks.counted import Counted, Judge, as_counted, two_books
     from cache_check.joining.fitness import Fitness
     from cache_check.joining.stock import least_points
 
     owners = {
-        fold(item.serial): item.rig
+        folded(item.serial): item.rig
         for other in others
         if other.id != cache.id
         for line in other.stock
@@ -120,7 +121,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     fitness = Fitness(book, cache.catalogue)
 
     def unfit(item: Item) -> bool:
-        return bool(fitness.of(item, on)[1])
+        return fitness.of(item, on).out
 
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
     counted = as_counted(cache, count, Judge(unfit, as_book, owners, least_points(cache, book)))
@@ -129,10 +130,12 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
 
 
 def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[Muster, Muster]:
-    """The cache as counted, today; and by the book, on the book's day."""
+    """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
     from cache_check.planning.packing.muster import Muster
 
-    return Muster(counted.cache, book, on), Muster(cache, book, cache.book_date or NO_DAY)
+    believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
+    as_booked = book.changed(settings=(*book.settings, *believed))
+    return Muster(counted.cache, book, on), Muster(cache, as_booked, cache.book_date or NO_DAY)
 
 
 def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:
@@ -178,16 +181,19 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
 
 def _column(book: RuleBook, finding: Finding) -> str:
     """The column of a count sheet that shows whether what a finding names is mended."""
+    from cache_check.checks import pieces
     from cache_check.checks.run import kind
 
+    if finding.why is not None:
+        return pieces.LOOKED_AT.get(finding.why, "usable")
     return getattr(kind(book.by_id[finding.rule].kind), "LOOKED_AT", "")
 
 
 def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, str]]) -> bool:
     """Whether a piece out of service is one that the count found missing, so that it is told there."""
-    if book.by_id[finding.rule].kind != "out_of_service" or not finding.what.endswith(": missing"):
+    if finding.why is not Why.MISSING:
         return False
-    number = str(dict(finding.figures).get("out_count"))
+    number = str(dict(finding.figures)["pieces_count"])
     counting = bool(book.in_force("book_against_count"))
     return counting and (finding.part, finding.serial, number) in told
 

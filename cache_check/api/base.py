@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
-from cache_check.model.cache import Cache, Stock
+from cache_check.model.cache import Cache
 from cache_check.model.need import Scene
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook, Setting
@@ -58,16 +58,13 @@ def part_id(cache: Cache, name: str) -> str:
 
 def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
     """The muster of a cache with everything that is supposed."""
-    from cache_check.joining.stock import usable
+    from cache_check.joining.stock import as_new, usable
     from cache_check.planning.packing.muster import Muster
 
     suppose = suppose or WhatIf()
     settled = in_force(cache, book, suppose)
     on = suppose.on or date.today()
-    extra = tuple(
-        Stock(part=part_id(cache, name), rig=cache.rigs[0], count=number, where="supposed")
-        for name, number in suppose.extra
-    )
+    extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
     supposed = cache.changed(stock=(*cache.stock, *extra), units=suppose.units or cache.units)
     gone: dict[str, int] = {}
     if suppose.without:
@@ -123,6 +120,7 @@ def basis_of(
         rules_version=book.version,
         settings=book.settings,
         stricter=book.contested(),
+        stated=cache.stated,
         rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)),
         changes=tuple(changes),
         ignored=muster.usable.ignored,

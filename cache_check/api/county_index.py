@@ -53,6 +53,8 @@ def _rig(cache: Cache, book: RuleBook, needs: Needs | None, suppose: WhatIf | No
 def _undated(cache: Cache) -> int:
     """Pieces on the book that have neither a day of inspection nor a last day, those without serials among them."""
     return sum(
-        (line.count or 0) - sum(item.inspected is not None or item.expires is not None for item in line.items)
+        number
         for line in cache.stock
+        for item, number in line.pieces
+        if item.inspected is None and item.expires is None
     )

@@ -58,7 +58,9 @@ def _says(item: Item) -> str:
     days = (("inspected", item.inspected), ("acquired", item.acquired), ("expires", item.expires))
     said: list[str] = [item.status] if item.status != "in service" else []
     said += [f"{word} {day.isoformat() if day else 'unknown'}" for word, day in days if day or word == "inspected"]
-    said.append(f"label {item.label}")
+    said.append(f"label {item.label or 'unknown'}")
+    said += [f"tag {item.tag}"] if item.tag else []
+    said += [f"note: {item.note}"] if item.note else []
     if item.points_usable is not None:
         said.append(f"{item.points_usable} points")
     return ", ".join([*said, item.condition] if item.condition else said)

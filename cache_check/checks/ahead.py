@@ -8,7 +8,9 @@ from datetime import date
 from cache_check.checks.causes import falls
 from cache_check.checks.costs import Asked, Counts
 from cache_check.checks.days import later
+from cache_check.joining.mending import kept_out
 from cache_check.model.audit import Ahead
+from cache_check.model.piece import Why
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.tally import tally
 
@@ -21,9 +23,10 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     """
     until = later(today.on, span)
     found = falls(today, until)
-    then = Muster(today.cache, today.book, until)
+    waiting = kept_out(today.cache, (one for one in today.usable.idle if one.why is not Why.GONE))
+    then = Muster(waiting, today.book, until)
     days = [today.on, *sorted({fall.on for fall in found})]
-    by_day = _by_day(today, Counts(asked), days)
+    by_day = _by_day(then, Counts(asked), days)
     return Ahead(
         until=until,
         falls=found,
@@ -32,13 +35,16 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     )
 
 
-def _by_day(today: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[int, ...]]:
-    """The counts on rising days.  Time only takes pieces out, so between two days that count alike all do."""
+def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[int, ...]]:
+    """The counts on rising days.
+
+    Time only takes pieces out, what is out today being kept so: between two days that count alike all do.
+    """
     found: dict[int, tuple[int, ...]] = {}
 
     def at(day: int) -> tuple[int, ...]:
         if day not in found:
-            found[day] = counts.of(Muster(today.cache, today.book, days[day]))
+            found[day] = counts.of(Muster(then.cache, then.book, days[day]))
         return found[day]
 
     spans = [(0, len(days) - 1)]

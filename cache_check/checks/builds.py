@@ -24,8 +24,8 @@ def asked(facts: Facts) -> Iterator[tuple[Need, Tally]]:
 
 
 def out_of_use(facts: Facts, item: Item) -> str:
-    """Why a piece is not usable on the day asked about; "" where it is."""
-    return facts.fitness.of(item, facts.muster.on)[1]
+    """In words, why a piece does not count on the day asked about; "" where it does."""
+    return facts.fitness.of(item, facts.muster.on).says
 
 
 def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cache_check.checks.causes import befallen, booked_as, causes, mended
+from cache_check.checks.causes import befallen, booked_as, causes
+from cache_check.joining.mending import mended
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.cache import Cache
 from cache_check.planning.packing.muster import Ask, Muster
@@ -38,16 +39,15 @@ class Counts:
 
 def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Cost, ...]:
     """Every cause with what it costs, the dearest first; causes of the same effect are worked out once."""
-    points = next((rule.id for rule in today.book.in_force("attachment_points")), "")
     counts = Counts(asked)
     now, booked = counts.of(today), counts.of(by_book)
     known: dict[tuple[object, ...], Cost] = {}
     found = []
     pieces = booked_as(by_book)
-    for cause in causes(today, points):
-        effect = (cause.part, cause.does, cause.number, pieces.get((cause.part, cause.serial)))
+    for cause in causes(today):
+        effect = (cause.part, cause.does, cause.number, cause.idle.status, pieces.get((cause.part, cause.serial)))
         if effect not in known:
-            back = counts.of(_like(today, mended(today.cache, cause, today.on)))
+            back = counts.of(_like(today, mended(today.cache, cause.idle, today.on)))
             alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
             known[effect] = _cost(asked, cause, now, back, booked, alone)
         found.append(replace(known[effect], cause=cause))

@@ -10,15 +10,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from cache_check.joining.kinds.out_of_service import NO_TAG
 from cache_check.model.audit import Looked
-from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock
+from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
 from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.part import Fitting, Part
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")
 """States in which a piece is not looked for on the rig."""
-NO_TAG = ("", "-", "no", "none")
-"""What says that there is no tag."""
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
 """Columns in which an inspector says that something was looked at."""
@@ -98,11 +97,6 @@ def same_place(one: str, two: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(two.casefold().split())
 
 
-def fold(serial: str) -> str:
-    """A serial as it is compared: capitals and spaces tell no two apart."""
-    return serial.strip().casefold()
-
-
 def points_made(part: Part) -> int:
     """The attachment points that a base was made with; none of any other part."""
     return len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
@@ -113,6 +107,7 @@ def given(line: CountLine) -> dict[str, Any]:
     said = {
         "label": line.label, "inspected": line.inspected, "acquired": line.acquired, "expires": line.expires,
         "measured": line.measured, "condition": line.condition or None, "where": line.where or None,
+        "note": line.note or None,
     }  # fmt: skip
     return {name: value for name, value in said.items() if value is not None}
 
@@ -131,15 +126,15 @@ class Work:
         for line in self.count.lines:
             self.by_part.setdefault(line.part, []).append(self._agreed(line))
         self.parts = {line.part for line in self.book.stock}
-        self.booked = {fold(item.serial): item.part for line in self.book.stock for item in line.items}
+        self.booked = {folded(item.serial): item.part for line in self.book.stock for item in line.items}
 
     def line(self, stock: Stock) -> Stock:
         """A line of the book as it was counted."""
         from cache_check.checks.counted_lots import lot
 
         lines = self.by_part.get(stock.part, [])
-        by_serial = {fold(line.serial): line for line in lines if line.serial}
-        items = [self._item(stock, item, by_serial.pop(fold(item.serial), None)) for item in stock.items]
+        by_serial = {folded(line.serial): line for line in lines if line.serial}
+        items = [self._item(stock, item, by_serial.pop(folded(item.serial), None)) for item in stock.items]
         for line in by_serial.values():
             if line.found != 0:
                 self.unbooked(line, 1)
@@ -180,7 +175,7 @@ class Work:
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
         """A piece that was found, with what its line says of it."""
-        known = item.changed(status=line.state or item.status, **given(line))
+        known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **given(line))
         made = points_made(self.book.catalogue.by_id[item.part])
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
@@ -191,7 +186,7 @@ class Work:
         elif line.rig and line.rig != self.book.id:
             self.differs("wrong rig", item.part, item.serial, 1, booked, line.where, f"marked for {line.rig}")
             known = known.changed(status="unknown")
-        elif not out and (line.usable == 0 or tagged):
+        elif not out and line.usable == 0:
             out, known = True, known.changed(status="quarantined")
         damaged = known.points_usable is not None and known.points_usable < made
         if (out or damaged) and not tagged:
@@ -216,8 +211,8 @@ class Work:
 
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
-        owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(fold(line.serial), "")
-        part = self.booked.get(fold(line.serial)) if line.serial else None
+        owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(folded(line.serial), "")
+        part = self.booked.get(folded(line.serial)) if line.serial else None
         sort: Sort = "wrong rig" if owner else "extra"
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
@@ -250,11 +245,11 @@ def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
     return [
         Difference(
             "two books", item.part, item.serial, 1, item.where or line.where, "",
-            f"the book of {owners[fold(item.serial)]} lists it too",
+            f"the book of {owners[folded(item.serial)]} lists it too",
         )
         for line in book.stock
         for item in line.items
-        if fold(item.serial) in owners
+        if folded(item.serial) in owners
     ]  # fmt: skip
 
 
@@ -296,12 +291,14 @@ def looked(count: CountSheet | None, counted: Counted) -> Looked:
     """What a count looked at, line by line; of a lot in several places, the columns that every line fills in."""
     if count is None:
         return Looked()
-    own = {fold(item.serial): item.serial for line in counted.cache.stock for item in line.items}
+    own = {folded(item.serial): item.serial for line in counted.cache.stock for item in line.items}
     seen: dict[tuple[str, str], set[str]] = {}
     for line in count.lines:
         if line.found is not None:
             columns = {name for name in _SHOWN if getattr(line, name, None) not in (None, "")}
-            seen.setdefault((line.part, own.get(fold(line.serial), line.serial)), columns).intersection_update(columns)
+            seen.setdefault((line.part, own.get(folded(line.serial), line.serial)), columns).intersection_update(
+                columns
+            )
     blank = dict.fromkeys((one.part, one.serial) for one in counted.blanks)
     whole = tuple((part, serial, tuple(sorted(columns))) for (part, serial), columns in seen.items())
     return Looked(tuple(one for one in whole if one[:2] not in blank), tuple(blank))

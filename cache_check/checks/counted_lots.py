@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from cache_check.checks.counted import AWAY, NO_TAG, Untagged, expected, given, points_made
+from cache_check.checks.counted import AWAY, Untagged, expected, given, points_made
+from cache_check.joining.kinds.out_of_service import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
 from cache_check.model.count import CountLine
 
@@ -75,7 +76,7 @@ class _Seen:
 def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool]:
     """One piece of a line, where what the line says of it matters; and whether that takes it out of use."""
     fields = given(line)
-    whole: Any = Item.model_construct(serial="?", part=stock.part, rig=stock.rig, **fields)
+    whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
     told = bool(set(fields) - {"where", "label"}) or whole.label == "unreadable"
     bad = told and work.judge.unfit(whole)
@@ -159,7 +160,7 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
         apart = one.fit if one.each is not None else len(points)
         for number in range(min(apart, most - len(made))):
             serial = f"{name} without serial {start + len(made) + 1}"
-            piece: Any = one.each or Item.model_construct(serial="?", part=stock.part, rig=stock.rig)
+            piece = one.each or stock.piece()
             if number < len(points):
                 piece = piece.changed(points_usable=points[number])
                 if one.short is None:

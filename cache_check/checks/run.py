@@ -8,7 +8,9 @@ from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
 
+from cache_check.checks import pieces
 from cache_check.checks.facts import Facts
+from cache_check.joining.kind import is_about_pieces
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -16,12 +18,14 @@ from cache_check.model.rule import Rule
 
 @cache
 def kind(name: str) -> Any:
-    """The module of a kind in ``checks/kinds``; None where no such file is.
+    """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
 
     A module has ``check(facts, rule) -> Iterator[Finding]``, ``gaps(facts, rule) -> Iterator[Gap]`` or both.
     """
     full = f"cache_check.checks.kinds.{name}"
-    return import_module(full) if name.isidentifier() and find_spec(full) else None
+    if name.isidentifier() and find_spec(full):
+        return import_module(full)
+    return pieces if is_about_pieces(name) else None
 
 
 def findings(facts: Facts) -> tuple[Finding, ...]:

@@ -24,8 +24,9 @@ def finding(
     part: str = "",
     where: str = "",
     rig: str = "",
+    remedy: str = "",
 ) -> Finding:
-    """A finding of a rule; severity, title, remedy and source are the rule's in force.
+    """A finding of a rule; severity, title, source and, unless a better is given, remedy are the rule's in force.
 
     ``rig`` is the id of the rig that holds the piece.  Without ``where``, the places of ``part`` are named.
     """
@@ -36,7 +37,7 @@ def finding(
         rig=rig if rig and len(facts.muster.cache.rigs) > 1 else facts.muster.cache.title,
         what=what,
         effect=effect,
-        remedy=rule.remedy,
+        remedy=remedy or rule.remedy,
         source=rule.source,
         figures=figures,
         part=part,

@@ -16,13 +16,14 @@ from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader
 from cache_check.files.words import shown
-from cache_check.model.cache import Cache
+from cache_check.model.cache import Cache, Stated, Stock
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Part
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
 ITEM_DAYS = ("acquired", "inspected", "expires")
+LINE_DAYS = ("inspected", "made")
 
 FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
 """The variable that lets caches name families that lie elsewhere."""
@@ -98,6 +99,7 @@ def _stock(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
             entry = {"count": entry}
         entry = sheet.supplied(reading, route, entry, part=part, rig=rig)
         entry["count"] = None if entry.get("count") == UNKNOWN else entry.get("count")
+        reading.days(entry, route, LINE_DAYS)
         if isinstance(entry.get("items"), list):
             entry["items"] = [
                 _item(reading, (*route, "items", n), one, part, rig) for n, one in enumerate(entry["items"])
@@ -127,7 +129,7 @@ def _placed(reading: Reading, key: str, rig: str, names: sheet.Names) -> dict[st
 def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
     """The whole file as records to validate."""
     data = reading.data | sheet.sheet_entries(reading, rig, names)
-    reading.days(data, (), ["book_date"])
+    reading.days(data, (), ["book_date", *LINE_DAYS])
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)
     for key in ("compartments", "ready_sets"):
@@ -136,6 +138,25 @@ def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
     if "joint_pin" in data:
         data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
     return data
+
+
+def _as_stated(line: Stock, file: CacheFile, parts: dict[str, Part]) -> Stock:
+    """A line with what it, or else the whole cache, says of every piece that does not say it itself."""
+    inspected, label, made = line.inspected or file.inspected, line.label or file.label, line.made or file.made
+    ages = parts[line.part].kind == "strap"
+    items = (
+        item.changed(
+            inspected=item.inspected or inspected, label=item.label or label,
+            acquired=item.acquired or (made if ages else None),
+        )
+        for item in line.items
+    )  # fmt: skip
+    return line.changed(inspected=inspected, label=label, made=made if ages else None, items=tuple(items))
+
+
+def _stated(file: CacheFile, rig: str) -> tuple[Stated, ...]:
+    said = Stated(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
+    return (said,) if said != Stated(rig=rig) else ()
 
 
 def read_cache(path: str | Path, book: RuleBook) -> Cache:
@@ -161,6 +182,7 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
         cross_check(reading, file, types, families.pages)
     if reading.page.mistakes or families.mistakes or file is None:
         raise InputError([*reading.in_order(), *families.mistakes])
+    parts = families.parts | {part.id: part for part in types.values()}
     own = [sheet.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
@@ -170,12 +192,13 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
         book_date=file.book_date,
         catalogue=Catalogue.model_construct(
             families=(*(page.family for page in families.pages), *own),
-            parts=(*families.parts.values(), *types.values()),
+            parts=tuple(parts.values()),
         ),
-        stock=tuple((file.parts or {}).values()),
+        stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),
         compartments=tuple((file.compartments or {}).values()),
         ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in families.pages for one in page.settings), *settings),
         rigs=(rig,),
+        stated=_stated(file, rig),
         sources=(reading.source, *(page.source for page in families.pages)),
     )

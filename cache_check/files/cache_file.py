@@ -6,15 +6,21 @@ from datetime import date
 from typing import Any
 
 from cache_check.files import sheet
-from cache_check.model.cache import Compartment, ReadySet, Stock
+from cache_check.model.cache import Compartment, Label, ReadySet, Stock
 from cache_check.model.record import Name
 
 
 class CacheFile(sheet.Sheet):
-    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``."""
+    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``.
+
+    ``inspected``, ``label`` and ``made`` are said once for every piece that does not say otherwise.
+    """
 
     cache: Name
     book_date: date | None = None
+    inspected: date | None = None
+    label: Label | None = None
+    made: date | None = None
     joint_pin: Name | None = None
     families: tuple[Name, ...] = ()
     types: dict[Name, Any] | None = None

@@ -10,8 +10,9 @@ from cache_check.files.family import FamilyPage
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean
+from cache_check.model.cache import Item, folded
 from cache_check.model.family import CAPTIVE
-from cache_check.model.part import LINEAR, Part
+from cache_check.model.part import LINEAR, Fitting, Part
 
 Types = dict[str, Part]
 
@@ -35,7 +36,7 @@ def cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence
     sheet.check_needs(reading, "types", types, parts)
     sheet.check_charts(reading, file.charts, parts)
     _check_connectors(reading, file, types, pages)
-    _check_items(reading, file)
+    _check_items(reading, file, parts)
     _check_ready_sets(reading, file, parts)
 
 
@@ -79,17 +80,28 @@ def _unknown_connector(reading: Reading, route: Route, part: Part, connector: st
     reading.fault(route, what, "list the family that has it, or name its pin under connectors")
 
 
-def _check_items(reading: Reading, file: CacheFile) -> None:
+def _check_items(reading: Reading, file: CacheFile, parts: Types) -> None:
+    seen: dict[str, str] = {}
     for name, stock in (file.parts or {}).items():
-        seen: set[str] = set()
         for number, item in enumerate(stock.items):
-            if item.serial in seen:
-                what = f"serial {item.serial!r} is listed twice under one part"
-                reading.fault(("parts", name, "items", number, "serial"), what, "check the labels")
-            seen.add(item.serial)
+            route = ("parts", name, "items", number)
+            serial = folded(item.serial)
+            if serial in seen:
+                what = f"serial {item.serial!r} is listed twice, first under {seen[serial]!r}"
+                reading.fault((*route, "serial"), what, "check the labels; one serial is one piece")
+            seen.setdefault(serial, name)
+            _check_points(reading, (*route, "points_usable"), item, parts.get(item.part))
         if "in service" in stock.out:
             what = "'in service' is not out of service"
             reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
+
+
+def _check_points(reading: Reading, route: Route, item: Item, part: Part | None) -> None:
+    """No piece has more usable attachment points than it was made with."""
+    made = len(part.points) if isinstance(part, Fitting) else 0
+    if part is not None and (item.points_usable or 0) > made:
+        what = f"{item.points_usable} usable attachment points, and {part.name!r} is made with {made}"
+        reading.fault(route, what, f"write {made} or fewer" if made else "take it out, or write the points of the part")
 
 
 def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeVar
 
 from cache_check.errors import InputError, Mistake
-from cache_check.model.cache import Cache
+from cache_check.model.cache import Cache, folded
 from cache_check.model.family import Catalogue, Family
 from cache_check.model.part import PartBase
 from cache_check.model.record import Record
@@ -23,11 +23,12 @@ def pool(caches: Sequence[Cache]) -> Cache:
     where any is.  Shown in the units of the first.
 
     Raises:
-        InputError: a rig is given twice, or a family or part differs from one cache to the next.
+        InputError: a rig or a serial is given twice, or a family or part differs from one cache to the next.
     """
     if len(caches) == 1:
         return caches[0]
     _check_rigs(caches)
+    check_serials(caches)
     dates = [cache.book_date for cache in caches]
     known = [day for day in dates if day is not None]
     return Cache.model_construct(
@@ -45,6 +46,7 @@ def pool(caches: Sequence[Cache]) -> Cache:
         ready_sets=_all(cache.ready_sets for cache in caches),
         settings=_settings(caches),
         rigs=_all(cache.rigs for cache in caches),
+        stated=_all(cache.stated for cache in caches),
         sources=tuple(dict.fromkeys(_all(cache.sources for cache in caches))),
     )
 
@@ -67,6 +69,24 @@ def _check_rigs(caches: Sequence[Cache]) -> None:
                 what = f"rig {rig!r} is in {seen[rig]} too"
                 raise InputError([Mistake(_file(cache), what, "give each rig once, under a name of its own")])
             seen[rig] = _file(cache)
+
+
+def check_serials(caches: Sequence[Cache]) -> None:
+    """One serial is one piece, so it is on one rig.
+
+    Raises:
+        InputError: a serial stands in the books of two rigs.
+    """
+    seen: dict[str, Cache] = {}
+    mistakes = []
+    for cache in caches:
+        for item in (item for line in cache.stock for item in line.items):
+            owner = seen.setdefault(folded(item.serial), cache)
+            if owner is not cache:
+                what = f"serial {item.serial!r} of {item.part.rpartition('/')[2]!r} is in {_file(owner)} too"
+                mistakes.append(Mistake(_file(cache), what, "look which rig has the piece, and list it there alone"))
+    if mistakes:
+        raise InputError(mistakes)
 
 
 def _merged(caches: Sequence[Cache], of: Callable[[Cache], tuple[_Kept, ...]], noun: str) -> tuple[_Kept, ...]:

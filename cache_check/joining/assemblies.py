@@ -129,6 +129,18 @@ class Joinery:
                     total += pairs * len(body.parts) * stacks
         return total
 
+    def of_use(self) -> frozenset[str]:
+        """The parts that some assembly takes, without listing any."""
+        groups = self.groups
+        used: set[str] = set()
+        for (g, ground), (b, body), (h, load) in product(*map(enumerate, (groups.bases, groups.bodies, groups.heads))):
+            for shape in self.shapes.between(g, b, h):
+                used.update(part.id for group in (ground, body, load) for part in group.parts)
+                for i in (i for i, n in enumerate(shape.vector) if n):
+                    pieces = (p for p in groups.pieces[i].parts if p.id not in used)
+                    used.update(p.id for p in pieces if groups.may_hold_one(shape.vector, shape.families, i, p))
+        return frozenset(used)
+
     def _number(self, shape: Shape) -> int:
         """How many stacks a shape has."""
         key = (shape.vector, self.groups.limits(shape.families))

@@ -18,10 +18,10 @@ def falling_due(cache: Cache, book: RuleBook, on: date) -> tuple[Due, ...]:
     fitness = Fitness(book, cache.catalogue)
     found = []
     for line in cache.stock:
-        for item in line.items:
+        for item, number in line.pieces:
             days = sorted(_last_days(fitness, item))
-            if days and not fitness.of(item, on)[1]:
-                found.append(Due(days[0][0], item.part, item.serial, days[0][1]))
+            if days and fitness.of(item, on).usable:
+                found.append(Due(days[0][0], item.part, item.serial, days[0][1], number))
     return tuple(sorted(found, key=lambda one: (one.day, one.part, one.serial)))
 
 

@@ -146,6 +146,13 @@ class Groups:
             )
         return self._held[key]
 
+    def may_hold_one(self, vector: Vector, families: frozenset[str], group: int, part: Part) -> bool:
+        """Whether a vector stays within the limits with a part as one of its pieces, and the smallest besides."""
+        return all(
+            sum(map(mul, vector, self._least[kind])) - self._least[kind][group] + kind.measure(part) <= most
+            for kind, most in self.limits(families)
+        )
+
     @cached_property
     def _pieces(self) -> Vector:
         return tuple(group.pieces for group in self.pieces)

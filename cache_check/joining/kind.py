@@ -8,7 +8,7 @@ rule must not be laxer on a stack of more families, since the stricter governs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import cache
 from importlib import import_module
@@ -18,7 +18,8 @@ from typing import Any, ClassVar
 from cache_check.joining.seats import Seat
 from cache_check.model.cache import Item
 from cache_check.model.family import Catalogue
-from cache_check.model.part import Part
+from cache_check.model.part import TIES, Part
+from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Rule, RuleBook
 
 
@@ -77,9 +78,17 @@ class Kind:
         """The sentence for a sum that is over its limit."""
         return f"{total} is over the limit of {limit}"
 
-    def item(self, item: Item, on: date) -> str | None:
-        """Why a piece is not usable on a day."""
-        return None
+    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+        """Why a piece is not usable on a day, or what is not known of it; called only where the rule is in force."""
+        yield from ()
+
+    def reason(self, why: Why, says: str = "", **more: Any) -> Reason:
+        """A reason of this rule; it says its text unless it has figures to tell."""
+        return Reason(why, self.rule.id, says or why.text, **more)
+
+    def source_for(self, item: Item) -> str:
+        """The source of a rule that only slings have a published one for; "" is the rule's own."""
+        return "" if self.catalogue.by_id[item.part].kind in TIES else "common practice, no source"
 
     def note(self, seat: Seat) -> str | None:
         """What a builder must see to at this seat, broken or not."""
@@ -90,6 +99,12 @@ class Kind:
 def _module(kind: str) -> Any:
     name = f"cache_check.joining.kinds.{kind}"
     return import_module(name) if kind.isidentifier() and find_spec(name) else None
+
+
+def is_about_pieces(kind: str) -> bool:
+    """Whether rules of a kind settle what single pieces are."""
+    module = _module(kind)
+    return module is not None and module.Check.piece is not Kind.piece
 
 
 def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,6 +11,7 @@ from cache_check.joining.fitness import Fitness
 from cache_check.joining.points import counted, least, stricter
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import Fitting
+from cache_check.model.piece import Idle, Judged, Reason, Why
 from cache_check.model.result import PartLine
 from cache_check.model.rule import RuleBook
 
@@ -19,13 +21,18 @@ class Usable:
     """Usable pieces of a cache on a day.
 
     ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many
-    of its usable pieces have at least ``least_points`` usable attachment points; and under the names of
-    ``points.counted`` how many have what stricter families ask in a mixed strut.
+    of its usable pieces have at least ``least_points`` usable attachment points, and under the names of
+    ``points.counted`` how many have what stricter families ask in a mixed strut; ``pointless`` are those made with
+    enough that lost them.  ``idle`` is every piece of the book that does not count, and ``tolerated`` what is not
+    known of pieces that count all the same.
     """
 
     counts: dict[str, int]
     pointed: dict[str, int]
     least_points: dict[str, int]
+    idle: tuple[Idle, ...]
+    pointless: tuple[Idle, ...]
+    tolerated: tuple[Idle, ...]
     lines: tuple[PartLine, ...]
     unknown: tuple[str, ...]
     ignored: tuple[str, ...]
@@ -38,41 +45,50 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     """
     fitness = Fitness(book, cache.catalogue)
     counts = dict.fromkeys(cache.catalogue.by_id, 0)
-    out: dict[str, Counter[str]] = {part: Counter() for part in counts}
-    fallen: dict[str, list[Item]] = {part: [] for part in counts}
-    for line in cache.stock:
-        reasons = _out_of_line(line, fitness, on)
-        out[line.part].update(reason for reason, _ in reasons)
-        fallen[line.part] += [item for _, item in reasons if item is not None]
-        counts[line.part] += (line.count or 0) - len(reasons)
     asked = least_points(cache, book)
-    pointed = _pointed(cache, book, counts, fallen)
+    names = {part: _names(cache, book, part) for part in asked}
+    pointed = {name: 0 for part in asked for name, _ in names[part]}
+    idle, pointless, tolerated = [], [], []
+    for line, item, number, judged in _judged(cache, fitness, on):
+        if judged.tolerated and judged.usable:
+            tolerated.append(_idle(line, item, number, judged.tolerated))
+        if not judged.usable:
+            idle.append(_idle(line, item, number, judged.reasons))
+            continue
+        counts[line.part] += number
+        if line.part in asked:
+            have, made = _points(cache, item)
+            for name, minimum in names[line.part]:
+                pointed[name] += number if have >= minimum else 0
+            if have < asked[line.part] <= made:
+                pointless.append(_idle(line, item, number, _lost_points(book, have, made)))
     for part, number in (gone or {}).items():
         counts[part] -= number
-        out[part]["supposed gone"] += number
-        for name in _names(cache, book, part):
-            pointed[name[0]] = max(0, pointed[name[0]] - number)
+        idle.append(Idle(part, "", "", "", number, "in service", (Reason(Why.GONE, "", Why.GONE.text),)))
+        for name, _ in names.get(part, ()):
+            pointed[name] = max(0, pointed[name] - number)
     return Usable(
-        counts,
-        pointed,
-        asked,
-        tuple(_line(cache, part, counts[part], out[part]) for part in counts),
-        _unknown(cache),
-        tuple(f"{n} {part}: {why}" for part in counts for why, n in sorted(out[part].items())),
-    )
+        counts, pointed, asked, tuple(idle), tuple(pointless), tuple(tolerated),
+        tuple(_line(cache, part, counts[part], idle) for part in counts),
+        _unknown(cache, idle, tolerated),
+        tuple(_tallied(cache, (one for one in idle if one.state == "not usable"))),
+    )  # fmt: skip
 
 
-def _out_of_line(line: Stock, fitness: Fitness, on: date) -> list[tuple[str, Item | None]]:
-    """The pieces of one line that are not usable, each with its reason, and its item where it has one."""
-    reasons: list[tuple[str, Item | None]] = []
-    for item in line.items:
-        _, why = fitness.of(item, on)
-        if why:
-            reasons.append((why, item))
-    for status, number in line.out.items():
-        _, why = fitness.of_lot(line.part, status)
-        reasons += [(why, None)] * number if why else []
-    return reasons
+def as_new(part: str, rig: str, count: int, on: date, where: str = "") -> Stock:
+    """New pieces without serials, sound in all that is asked of a piece on the day they come."""
+    return Stock(part=part, rig=rig, count=count, where=where, inspected=on, label="legible", made=on)
+
+
+def _judged(cache: Cache, fitness: Fitness, on: date) -> Iterator[tuple[Stock, Item, int, Judged]]:
+    """Every piece with a serial, and the pieces of each lot that are alike, with what they are."""
+    for line in cache.stock:
+        for item, number in line.pieces:
+            yield line, item, number, fitness.of(item, on)
+
+
+def _idle(line: Stock, item: Item, number: int, reasons: tuple[Reason, ...]) -> Idle:
+    return Idle(line.part, line.rig, item.where or line.where, item.serial, number, item.status, reasons)
 
 
 def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
@@ -83,45 +99,44 @@ def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
 def _names(cache: Cache, book: RuleBook, part: str) -> list[tuple[str, int]]:
     """The names under which pieces of a fitting are counted by their points, each with its minimum."""
     fitting = cache.catalogue.by_id[part]
-    if not isinstance(fitting, Fitting):
-        return []
     return [(part, least(book, (fitting.family,))), *((counted(part, n), n) for n in stricter(book, fitting))]
 
 
-def _pointed(cache: Cache, book: RuleBook, counts: dict[str, int], fallen: dict[str, list[Item]]) -> dict[str, int]:
-    """Usable pieces of each fitting with enough usable points; an item's own count replaces the designed one."""
-    pointed: dict[str, int] = {}
-    for fitting in cache.catalogue.parts:
-        if not isinstance(fitting, Fitting):
-            continue
-        out = {id(item) for item in fallen[fitting.id]}
-        serials = [
-            item
-            for line in cache.stock
-            if line.part == fitting.id
-            for item in line.items
-            if id(item) not in out and item.points_usable is not None
-        ]
-        plain = counts[fitting.id] - len(serials)
-        for name, points in _names(cache, book, fitting.id):
-            enough = sum(1 for item in serials if (item.points_usable or 0) >= points)
-            pointed[name] = enough + (plain if len(fitting.points) >= points else 0)
-    return pointed
+def _points(cache: Cache, item: Item) -> tuple[int, int]:
+    """The usable attachment points of a fitting, no more than it was made with, and how many that was."""
+    fitting = cache.catalogue.by_id[item.part]
+    assert isinstance(fitting, Fitting)
+    made = len(fitting.points)
+    return (made if item.points_usable is None else min(item.points_usable, made)), made
 
 
-def _line(cache: Cache, part: str, usable_count: int, out: Counter[str]) -> PartLine:
+def _lost_points(book: RuleBook, have: int, made: int) -> tuple[Reason, ...]:
+    rule = next(iter(book.in_force("attachment_points")))
+    return (Reason(Why.POINTS, rule.id, f"{have} of {made} attachment points usable"),)
+
+
+def _line(cache: Cache, part: str, usable_count: int, idle: list[Idle]) -> PartLine:
     record = cache.catalogue.by_id[part]
     on_book = None if part in cache.uncounted and part not in cache.counted else cache.counted.get(part, 0)
-    return PartLine(part, record.kind, record.title, on_book, usable_count, tuple(sorted(out.items())))
+    mine = tuple(one for one in idle if one.part == part)
+    return PartLine(part, record.kind, record.title, on_book, usable_count, mine)
 
 
-def _unknown(cache: Cache) -> tuple[str, ...]:
+def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
+    """How many of each part for each reason."""
+    numbers: Counter[tuple[str, Why]] = Counter()
+    for one in pieces:
+        numbers[one.part, one.why] += one.number
+    names = cache.catalogue.short_names
+    for (part, why), number in numbers.items():
+        yield f"{number} {names[part]}: {why.text}"
+
+
+def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str, ...]:
     names = cache.catalogue.short_names
     said = [f"{names[part]}: nobody counted, taken as none" for part in cache.uncounted]
-    blank: Counter[str] = Counter()
-    for line in cache.stock:
-        blank[line.part] += sum(1 for item in line.items if item.inspected is None)
-    said += [f"{names[part]}: {n} with a blank inspection date" for part, n in blank.items() if n]
+    said += [f"{one}, not counted" for one in _tallied(cache, (i for i in idle if i.state == "not known"))]
+    said += [f"{one}, counted all the same" for one in _tallied(cache, iter(tolerated))]
     said += [f"{names[part.id]}: weight not known" for part in cache.catalogue.parts
              if part.mass is None and cache.counted.get(part.id)]  # fmt: skip
     return tuple(said)

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
+from cache_check.model.piece import Idle, Why
 from cache_check.model.result import Basis, Tally
 from cache_check.model.told import UNTOLD, Names, keys
 from cache_check.model.verdict import Link
@@ -18,17 +19,40 @@ Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not
 
 @dataclass(frozen=True)
 class Cause:
-    """Pieces that are not what the book has, and the rule that takes them out: a serial, or a number of a lot.
-
-    ``does`` is "out" where the pieces are not usable, "points" where a base lost attachment points.
-    """
+    """Pieces that do not count, or bases that lost attachment points, and the rule that says so."""
 
     rule: str
-    part: str
-    serial: str
-    number: int
-    why: str
-    does: Literal["out", "points"] = "out"
+    idle: Annotated[Idle, UNTOLD]
+
+    @property
+    def part(self) -> str:
+        """The part type."""
+        return self.idle.part
+
+    @property
+    def serial(self) -> str:
+        """The serial; "" for pieces of a lot."""
+        return self.idle.serial
+
+    @property
+    def number(self) -> int:
+        """How many pieces."""
+        return self.idle.number
+
+    @property
+    def why(self) -> str:
+        """Why, in few words."""
+        return self.idle.why.text
+
+    @property
+    def remedy(self) -> str:
+        """What is to be done about it."""
+        return self.idle.remedy
+
+    @property
+    def does(self) -> Literal["out", "points"]:
+        """Whether the pieces are not usable, or a base lost attachment points."""
+        return "points" if self.idle.why is Why.POINTS else "out"
 
 
 @dataclass(frozen=True)
@@ -86,11 +110,12 @@ class Compared:
 
 @dataclass(frozen=True)
 class Fall:
-    """A piece that is usable today and will not be: the first day that it is not, and why."""
+    """A piece usable today, or so many of a lot, that will not be: the first day that it is not, and why."""
 
     on: date
     part: str
     serial: str
+    number: int
     where: str
     rule: str
     why: str

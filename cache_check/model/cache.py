@@ -14,12 +14,19 @@ from cache_check.model.rule import Setting
 from cache_check.units import System
 
 Status = Literal["in service", "repair", "loaned", "missing", "training", "retired", "quarantined", "unknown"]
+Label = Literal["legible", "unreadable", "unknown"]
+
+
+def folded(serial: str) -> str:
+    """A serial as it is compared: neither case nor spaces tell two pieces apart."""
+    return "".join(serial.casefold().split())
 
 
 class Item(Record):
     """One physical piece of a part type.  A blank date or label is unknown, never fine.
 
-    ``measured`` is the thinnest place of a chain's worst link.
+    ``measured`` is the thinnest place of a chain's worst link, ``acquired`` the day from which webbing ages.  A piece
+    of a lot has no serial.
     """
 
     serial: Name
@@ -30,16 +37,19 @@ class Item(Record):
     acquired: date | None = None
     inspected: date | None = None
     expires: date | None = None
-    label: Literal["legible", "unreadable", "unknown"] = "unknown"
+    label: Label | None = None
     points_usable: Count | None = None
     measured: Length | None = None
     condition: Text = ""
+    tag: Text = ""
+    note: Text = ""
 
 
 class Stock(Record):
     """How many of one part type a rig holds.  ``count`` None means that nobody counted.
 
-    ``out`` counts pieces without serials that are not in service.  Items are among the count.
+    ``out`` counts pieces without serials that are not in service.  Items are among the count.  ``inspected``,
+    ``label`` and ``made`` (the day from which webbing ages) are of every piece that does not say otherwise.
     """
 
     part: Name
@@ -47,7 +57,33 @@ class Stock(Record):
     count: Count | None
     out: dict[Status, Count] = Field(default_factory=dict)
     where: Text = ""
+    inspected: date | None = None
+    label: Label | None = None
+    made: date | None = None
     items: tuple[Item, ...] = ()
+
+    @property
+    def in_service(self) -> int:
+        """How many pieces without serials are in service."""
+        return (self.count or 0) - len(self.items) - sum(self.out.values())
+
+    @property
+    def lots(self) -> tuple[tuple[Item, int], ...]:
+        """The pieces without serials, one for each state, and how many of each there are."""
+        numbers: dict[Status, int] = {"in service": self.in_service, **self.out}
+        return tuple((self.piece(status), number) for status, number in numbers.items() if number > 0)
+
+    @property
+    def pieces(self) -> tuple[tuple[Item, int], ...]:
+        """Every piece with a serial, and the lots, each with how many there are."""
+        return (*((item, 1) for item in self.items), *self.lots)
+
+    def piece(self, status: Status = "in service") -> Item:
+        """A piece of the lot in a state, with all that is known of it."""
+        return Item.model_construct(
+            serial="", part=self.part, rig=self.rig, where=self.where, status=status, acquired=self.made,
+            inspected=self.inspected, label=self.label,
+        )  # fmt: skip
 
     @model_validator(mode="after")
     def _no_more_than_counted(self) -> Stock:
@@ -84,6 +120,15 @@ class ReadySet(Record):
     serials: tuple[Name, ...] = ()
 
 
+class Stated(Record):
+    """What the book of a rig says once, of all pieces that do not say otherwise."""
+
+    rig: Name
+    inspected: date | None = None
+    label: Label | None = None
+    made: date | None = None
+
+
 class Source(Record):
     """A file that was read: its path as given and the SHA-256 of its bytes."""
 
@@ -108,6 +153,7 @@ class Cache(Record):
     ready_sets: tuple[ReadySet, ...] = ()
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
+    stated: tuple[Stated, ...] = ()
     sources: tuple[Source, ...] = ()
 
     @property

@@ -11,12 +11,16 @@ from cache_check.model.result import Basis, CheckResult
 
 @dataclass(frozen=True)
 class Due:
-    """The last day on which a usable piece still counts, and what ends it ("inspection", "last day", "age")."""
+    """The last day on which usable pieces still count, and what ends it ("inspection", "last day", "age").
+
+    One piece has its serial; so many of a lot have none.
+    """
 
     day: date
     part: str
     serial: str
     what: str
+    number: int = 1
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
 
+from cache_check.model.piece import Why
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.model.told import UNTOLD, keys
 
@@ -16,7 +17,8 @@ Figure = int | Fraction | str
 class Finding:
     """One finding.  ``figures`` are pairs of a name that ends in its unit and an exact value in base units, or text.
 
-    ``serial`` is there where the finding is about one piece that has one.
+    ``serial`` is there where the finding is about one piece that has one, ``why`` where it is about pieces that do
+    not count.
     """
 
     rule: str
@@ -31,6 +33,7 @@ class Finding:
     part: str = ""
     where: str = ""
     serial: str = ""
+    why: Why | None = None
 
     @property
     def order(self) -> Annotated[tuple[int, str, str, str, str], UNTOLD]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -26,9 +27,15 @@ class Removal:
 
     def named(self, kind: str, condition: str) -> tuple[Criterion, ...]:
         """The criteria for a kind of part that the words of a condition name."""
-        written = condition.casefold().replace("-", " ").replace(",", " ").replace(";", " ").split()
-        return tuple(
-            one
-            for one in self.criteria
-            if kind in one.of and any(word.startswith(sign) for word in written for sign in one.words)
-        )
+        return tuple(one for one in self.criteria if kind in one.of and says_one_of(condition, one.words))
+
+
+def says_one_of(text: str, phrases: Iterable[str]) -> bool:
+    """Whether one of some words or phrases begins at a word of a text, whatever its case and its signs."""
+    return any(f" {_plain(phrase)}" in f" {_plain(text)}" for phrase in phrases)
+
+
+def _plain(text: str) -> str:
+    """Words alone, apart by single spaces: "don't use!" is "dont use"."""
+    kept = "".join(sign if sign.isalnum() else "" if sign in "'’" else " " for sign in text.casefold())
+    return " ".join(kept.split())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -9,8 +10,9 @@ from fractions import Fraction
 from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly, Legality, Span
-from cache_check.model.cache import Source
+from cache_check.model.cache import Source, Stated
 from cache_check.model.finding import Finding
+from cache_check.model.piece import Idle
 from cache_check.model.rule import Rule, Setting
 from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pieces, keys
 from cache_check.model.verdict import Link, Verdict, worst
@@ -45,6 +47,7 @@ class Basis:
     factor: Fraction | None
     rules_version: str
     settings: tuple[Setting, ...]
+    stated: tuple[Stated, ...]
     rules_off: tuple[str, ...]
     changes: tuple[str, ...]
     ignored: tuple[str, ...]
@@ -244,14 +247,22 @@ class Gap:
 
 @dataclass(frozen=True)
 class PartLine:
-    """One part type of a cache: on the book, usable, and why the rest is not."""
+    """One part type of a cache: on the book, usable, and the pieces that do not count, with why and the remedy."""
 
     part: str
     kind: str
     title: str
     on_book: int | None
     usable: int
-    out: Annotated[tuple[tuple[str, int], ...], keys("why count")]
+    idle: tuple[Idle, ...]
+
+    @property
+    def out(self) -> Annotated[tuple[tuple[str, int], ...], keys("why count")]:
+        """How many do not count for each reason."""
+        numbers: Counter[str] = Counter()
+        for one in self.idle:
+            numbers[one.why.text] += one.number
+        return tuple(sorted(numbers.items()))
 
 
 @dataclass(frozen=True)

@@ -18,13 +18,14 @@ from cache_check.units import Dimension, show
 Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "short", "watch", "note")
 ParameterType = Literal["count", "length", "force", "mass", "angle", "pressure", "ratio", "days", "switch", "words"]
-Stricter = Literal["lower", "higher", "on", "off", "fewer"]
+Stricter = Literal["lower", "higher", "on", "off", "fewer", "more"]
 
 
 class Parameter(Record):
     """A parameter: its type, its value in base units, which way is stricter, and what it can never be under or over.
 
-    "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps the words both lists hold.
+    "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps the words both lists hold, "more" those
+    that either holds.
     """
 
     type: ParameterType
@@ -79,6 +80,8 @@ def _stricter(one: Any, two: Any, way: Stricter) -> Any:
         return one or two
     if way == "off":
         return one and two
+    if way == "more":
+        return tuple(dict.fromkeys((*one, *two)))
     return tuple(word for word in one if word in two)
 
 

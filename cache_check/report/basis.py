@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from cache_check import units
-from cache_check.model.cache import Source
+from cache_check.model.cache import Source, Stated
 from cache_check.model.result import Basis
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
 from cache_check.report.page import Points, Section, Table, words
@@ -47,6 +47,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Secti
     """
     changed = _settings_block(basis.settings, book, basis.units)
     off = tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off)
+    stated = tuple(_stated(one) for one in basis.stated)
     files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in dict.fromkeys((*basis.sources, *read)))
     return Section(
         "What this rests on",
@@ -55,6 +56,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Secti
             changed,
             *((_points("Where rigs differ", basis.stricter),) if basis.pooled else ()),
             _points("Rules switched off", off),
+            *((_points("Said once, of all pieces that do not say otherwise", stated),) if stated else ()),
             _points("Ignored", basis.ignored),
             _points("Unknown", basis.unknown),
             _points("Files read", files),
@@ -64,6 +66,12 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Secti
 
 def _points(lead: str, items: tuple[str, ...]) -> Points:
     return Points(f"{lead}:", items) if items else Points(f"{lead}: none.")
+
+
+def _stated(one: Stated) -> str:
+    days = (("inspected", one.inspected), ("webbing made", one.made))
+    said = [f"{word} {day.isoformat()}" for word, day in days if day]
+    return f"{one.rig}: {', '.join([*said, *([f'label {one.label}'] if one.label else [])])}"
 
 
 def title_of(book: RuleBook, rule: str) -> str:

@@ -276,13 +276,13 @@ def _ahead(result: AuditResult, say: Say) -> Section:
         return Section("Ahead", (Paragraph('Not asked; --ahead "12 months" does.'),))
     heading = f"Ahead, until {ahead.until.isoformat()}"
     if not ahead.falls:
-        return Section(heading, (Paragraph("No piece with a serial falls due or expires. Others have no dates."),))
+        return Section(heading, (Paragraph("No piece falls due or expires."),))
     rows = tuple(_fall(one, say) for one in ahead.falls)
     lines = tuple(
         f"{compared.label}: {_course(tally, steps)}"
         for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
     )
-    told = Paragraph("What falls out of use if nobody inspects or replaces it. Pieces without serials have no dates.")
+    told = Paragraph("What falls out of use if nobody inspects or replaces it.")
     return Section(
         heading,
         (
@@ -294,7 +294,8 @@ def _ahead(result: AuditResult, say: Say) -> Section:
 
 
 def _fall(one: Fall, say: Say) -> tuple[str, ...]:
-    return (one.on.isoformat(), say.name(one.part), one.serial, one.where or "unknown", one.why, one.rule)
+    serial = one.serial or f"{one.number} without serial"
+    return (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why, one.rule)
 
 
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:

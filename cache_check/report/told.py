@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
+from enum import Enum
 from fractions import Fraction
 from functools import cache
 from inspect import cleandoc
@@ -90,6 +91,8 @@ def _single(hint: Any) -> Form:
         return Form("", _as_is, {"type": "null"})
     if hint is date:
         return Form("", lambda value, _: value.isoformat(), {"type": "string", "format": "date"})
+    if isinstance(hint, type) and issubclass(hint, Enum):
+        return Form("", lambda value, _: value.name.lower(), {"enum": [one.name.lower() for one in hint]})
     if hint in _PLAIN:
         return Form("", _as_number if hint is Fraction else _as_is, {"type": _PLAIN[hint]})
     if isinstance(hint, type) and (is_dataclass(hint) or issubclass(hint, Record)):

@@ -9,6 +9,7 @@ from random import Random
 from time import perf_counter
 from typing import Any
 
+from builders import SOUND_LOT
 from laws import generators
 from laws.oracles import Question
 
@@ -32,7 +33,7 @@ LIMIT_S = 20.0
 
 
 def _cache(instance: generators.Instance) -> Cache:
-    stock = tuple(Stock(part=part, rig="rig", count=count) for part, count in instance.counts.items())
+    stock = tuple(Stock(part=part, rig="rig", count=count, **SOUND_LOT) for part, count in instance.counts.items())
     return Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from builders import NOT_LISTED, change, checked, moved, ready_set, rescue_41, tidy
 
+from cache_check.errors import InputError
 from cache_check.files.read import pool
 from cache_check.joining.kinds.inspection_due import due
 from cache_check.model.cache import Cache
@@ -131,8 +132,10 @@ def test_a_piece_out_of_service_is_named_by_serial(status: str) -> None:
     """Each state but in service takes the piece off the usable ones and is said with what is left."""
     [one] = found(tidy(items={"body": [SERIAL | {"status": status}]}), "OOS-1")
 
-    assert one.what == f"body X-1: {status}"
-    assert one.effect == "not usable; 1 of 2 body left to use"
+    known = "state not known" if status == "unknown" else status
+    assert one.what == f"body X-1: {known}"
+    state = "not known" if status == "unknown" else "not usable"
+    assert one.effect == f"{state}, so not counted; 1 of 2 body left to use"
 
 
 def test_a_policy_may_count_training_pieces() -> None:
@@ -143,29 +146,32 @@ def test_a_policy_may_count_training_pieces() -> None:
 
 
 def test_overdue_expired_and_blank_are_three_things() -> None:
-    """An overdue piece and an expired one are not usable; a blank date is unknown and said to be."""
-    items = [
+    """An overdue piece and an expired one are not usable; of one with a blank date it is not known.
+
+    Each is told what mends it: an expired strap is not sent to be inspected.
+    """
+    items: list[dict[str, Any]] = [
         {"serial": "S-1", "inspected": "2024-01-10"},
-        {"serial": "S-2", "inspected": "2026-01-10", "expires": "2026-03-31"},
-        {"serial": "S-3"},
+        {"serial": "S-2", "inspected": "2024-01-10", "expires": "2026-03-31"},
+        {"serial": "S-3", "inspected": None},
     ]
     late = found(tidy(counts={"strap": 7}, items={"strap": items}), "INS-1")
 
-    assert [one.what for one in late] == [
-        "strap S-1: inspection was due on 2025-01-10",
-        "strap S-2: expired on 2026-03-31",
-        "strap S-3: inspection date blank, so unknown",
+    assert [(one.what, one.remedy) for one in late] == [
+        ("strap S-1: inspection was due on 2025-01-10", "inspect it and write the date"),
+        ("strap S-2: expired on 2026-03-31; inspection was due on 2025-01-10", "tag it and retire it"),
+        ("strap S-3: inspection date unknown", "find the day of its inspection, or inspect it"),
     ]
 
 
 def test_a_blank_date_counts_only_as_the_rule_is_set() -> None:
     """The finding on a blank date says which way the rule is set, and the count agrees."""
-    cache = tidy(items={"body": [{"serial": "X-1"}]})
-    [strict] = found(cache, "INS-1", change("INS-1", unknown_counts=False))
-    [mild] = found(cache, "INS-1")
+    cache = tidy(items={"body": [{"serial": "X-1", "inspected": None}]})
+    [strict] = found(cache, "INS-1")
+    [mild] = found(cache, "INS-1", change("INS-1", unknown_counts=True))
 
-    assert strict.effect == "not counted as usable"
-    assert mild.effect.startswith("counted as usable all the same")
+    assert strict.effect == "not known, so not counted; 1 of 2 body left to use"
+    assert mild.effect == "counted all the same, as the rule is set"
 
 
 def test_a_retired_piece_is_not_overdue_as_well() -> None:
@@ -273,11 +279,12 @@ def test_a_ready_set_against_mere_advice_is_not_stopped() -> None:
     assert one.what.startswith("ready set A breaks EXT-3, Order of extensions: ext-12 is longer than ext-6")
 
 
-def test_equal_serials_on_two_rigs_are_two_pieces() -> None:
-    """Each rig's ready set holds the X-1 of its own rig."""
-    one = tidy(items={"body": [SERIAL]}, ready_sets=(ready_set("A", "base", "body", "head", serials=("X-1",)),))
+def test_one_serial_on_two_rigs_is_one_piece() -> None:
+    """A piece cannot be on two rigs at once: a pool that would count it twice is refused."""
+    one, other = (tidy(items={"body": [SERIAL]}), tidy(items={"strap": [SERIAL | {"serial": "x- 1"}]}))
 
-    assert found(pool([one, moved(one, "other")]), "SET-1") == []
+    with pytest.raises(InputError, match="serial 'x- 1' of 'strap' is in tidy too"):
+        pool([one, other.changed(id="other", rigs=("other",))])
 
 
 def test_an_inspection_near_the_end_of_the_calendar_is_still_judged() -> None:

@@ -70,8 +70,8 @@ def test_sheet_expects_what_should_lie_there() -> None:
 
     assert (lines["T/body"].book, lines["T/body"].says) == (1, "1 loaned")
     assert (lines["D-1"].book, lines["D-2"].book) == (0, 1)
-    assert lines["D-2"].says == "inspected 2026-01-10, label legible"
-    assert lines["D-1"].says == "repair, inspected unknown, label unknown"
+    assert lines["D-2"].says == "inspected 2026-01-10, acquired 2024-01-01, label legible"
+    assert lines["D-1"].says == "repair, inspected 2026-01-10, acquired 2024-01-01, label legible"
     assert (lines["T/ext-6"].book, lines["T/ext-6"].says) == (1, "1 training")
     assert lines["T/pin"].book is None
 

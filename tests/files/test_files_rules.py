@@ -37,7 +37,7 @@ def test_the_rules_are_found_from_any_folder(monkeypatch: pytest.MonkeyPatch, tm
     assert book.value("EXT-2", "max") == 36 * 25_400_000
     assert book.value("PIN-2", "share") == Fraction(1, 10)
     assert book.value("COL-1", "locks") == ("collar", "holes")
-    assert book.value("INS-1", "unknown_counts") is True
+    assert book.value("INS-1", "unknown_counts") is False
     assert book.by_id["INS-1"].parameters["unknown_counts"].stricter == "off"
 
 

@@ -18,7 +18,7 @@ COMMANDS = {
     "check-rescue-41-needs.json": ("check", "rescue-41.yaml", "--needs", "needs.yaml", "--format", "json", *ON),
     "check-rescue-44.csv": ("check", "rescue-44.yaml", "--needs", "needs.yaml", "--format", "csv", *ON),
     "check-truck-9.md": ("check", "truck-9.yaml", "--needs", "needs.yaml", "--format", "markdown", *ON),
-    "check-several.txt": ("check", "rescue-44.yaml", "truck-9.yaml", "--without", "strap=1", *ON),
+    "check-several.txt": ("check", "rescue-44.yaml", "rescue-41.yaml", "--without", "strap=1", *ON),
     "check-pool.txt": (
         "check", "rescue-41.yaml", "rescue-44.yaml", "--pool", "--needs", "needs.yaml", "--factor", "4:1",
         "--rules", "policy-example.yaml", "--units", "si", *ON,

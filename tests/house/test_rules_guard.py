@@ -28,7 +28,7 @@ TYPES: dict[ParameterType, type] = {
     "pressure": Fraction,
     "ratio": Fraction, "switch": bool, "words": tuple,
 }  # fmt: skip
-WAYS: dict[ParameterType, tuple[Stricter, ...]] = {"switch": ("on", "off"), "words": ("fewer",)}
+WAYS: dict[ParameterType, tuple[Stricter, ...]] = {"switch": ("on", "off"), "words": ("fewer", "more")}
 
 
 def _known() -> dict[str, bool]:

@@ -16,7 +16,8 @@ ON = date(2026, 11, 25)
 def due(name: str = "body", **item: Any) -> list[tuple[str, str]]:
     """The days of one piece."""
     cache = tidy(items={name: [{"serial": "S-1", **item}]})
-    return [(one.day.isoformat(), one.what) for one in falling_due(cache, read_rules(), ON)]
+    dues = (one for one in falling_due(cache, read_rules(), ON) if one.serial)
+    return [(one.day.isoformat(), one.what) for one in dues]
 
 
 def test_inspection_falls_due_so_many_days_after_the_last() -> None:
@@ -32,6 +33,13 @@ def test_the_sooner_day_counts() -> None:
 
 def test_piece_without_a_day_or_out_of_use_has_none() -> None:
     """A blank date gives no day; an overdue piece, or one at repair, is a finding and not a day to come."""
-    assert due() == []
+    assert due(inspected=None) == []
     assert due(inspected="2024-01-01") == []
     assert due(inspected="2026-02-02", status="repair") == []
+
+
+def test_pieces_without_serials_fall_due_together() -> None:
+    """What their line, or the book, says once is their day too."""
+    dues = {(one.part, one.serial): one for one in falling_due(tidy(), read_rules(), ON)}
+
+    assert (dues["T/pin", ""].number, dues["T/pin", ""].day.isoformat()) == (8, "2027-01-11")

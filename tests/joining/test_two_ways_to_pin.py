@@ -28,6 +28,7 @@ parts:
   hook: {{kind: pin, mass: 0.2}}
   strap: {{kind: strap, wll: 3000, mass: 3}}
 """
+STATED = "inspected: 2026-01-10\nlabel: legible\nmade: 2024-01-01\n"
 NEEDS = """
 needs: drill
 units: us
@@ -42,7 +43,7 @@ UNLIKE = "[{ends: [A, B]}]"
 def rig(folder: Path, base: str, mates: str, counts: str) -> Cache:
     """A rig of the family above with counts by part."""
     (folder / "a.yaml").write_text(FAMILY.format(base=base, mates=mates), encoding="utf-8")
-    text = f"cache: rig\nunits: us\nbook_date: 2026-03-01\nfamilies: [a.yaml]\nparts: {{{counts}}}\n"
+    text = f"cache: rig\nunits: us\nbook_date: 2026-03-01\n{STATED}families: [a.yaml]\nparts: {{{counts}}}\n"
     (folder / "rig.yaml").write_text(text, encoding="utf-8")
     return read_cache(folder / "rig.yaml", read_rules())
 

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from datetime import date
 from random import Random
 
+from builders import SOUND_LOT
+
 from cache_check.joining.assemblies import joinery
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Need, Scene
@@ -23,7 +25,8 @@ def shop_of(
     """A seeded cache, one piece in ``share`` of it there, that is to do more than it can; every part is on offer."""
     instance = make(seed, flavour)
     draw = Random(f"shop {seed} {flavour}")
-    stock = tuple(Stock(part=part, rig="rig", count=count // share) for part, count in instance.counts.items())
+    shared = {part: count // share for part, count in instance.counts.items()}
+    stock = tuple(Stock(part=part, rig="rig", count=count, **SOUND_LOT) for part, count in shared.items())
     cache = Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
     muster = Muster(cache, instance.book, TODAY)
     joined = joinery(instance.catalogue, instance.counts, instance.book)

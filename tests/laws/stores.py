@@ -8,6 +8,7 @@ from random import Random
 from typing import Any
 
 import yaml
+from builders import SOUND_LOT, STATED
 
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Need, Scene
@@ -18,7 +19,7 @@ from laws.generators import INCH, Instance
 
 def store_of(instance: Instance) -> Cache:
     """The pieces of an instance as the store of one rig."""
-    stock = tuple(Stock(part=part, rig="store", count=count) for part, count in instance.counts.items())
+    stock = tuple(Stock(part=part, rig="store", count=count, **SOUND_LOT) for part, count in instance.counts.items())
     return Cache(id="store", title="Store", units="us", catalogue=instance.catalogue, stock=stock, rigs=("store",))
 
 
@@ -62,7 +63,7 @@ def written(instance: Instance, folder: Path) -> Path:
         }  # fmt: skip
         _dump(folder / f"{family.id}.yaml", sheet)
     cache = {
-        "cache": "store", "title": "Store", "units": "us",
+        "cache": "store", "title": "Store", "units": "us", **STATED,
         "families": [f"{family.id}.yaml" for family in catalogue.families],
         "parts": {part: {"count": number} for part, number in instance.counts.items()},
     }  # fmt: skip

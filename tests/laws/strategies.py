@@ -11,6 +11,7 @@ from fractions import Fraction
 from math import prod
 from typing import Any
 
+from builders import SOUND_LOT, SOUND_PIECE
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
@@ -95,9 +96,9 @@ class Drawn:
             id="drawn", title="Drawn", units="us", catalogue=self.catalogue, rigs=("drawn",),
             stock=tuple(
                 Stock(
-                    part=part, rig="drawn", count=count,
+                    part=part, rig="drawn", count=count, **SOUND_LOT,
                     items=tuple(
-                        Item(serial=f"{part} {number}", part=part, rig="drawn", points_usable=0)
+                        Item(serial=f"{part} {number}", part=part, rig="drawn", points_usable=0, **SOUND_PIECE)
                         for number in range(self.damaged.get(part, 0))
                     ),
                 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import yaml
+from builders import STATED
 
 MARKUP = "</script><script>window.hit=1</script><img src=x onerror=window.hit=2>"
 QUOTES = "\"'><svg onload=window.hit=3>{{7*7}}"
@@ -23,7 +24,7 @@ def write(folder: Path) -> Path:
     family = {"family": "H", "units": "us", "joint_pin": "captive", "title": MARKUP, "parts": parts}
     (folder / "family.yaml").write_text(yaml.safe_dump(family, allow_unicode=False), encoding="utf-8")
     cache = {
-        "cache": "hostile", "title": MARKUP + QUOTES, "units": "us", "families": ["family.yaml"],
+        "cache": "hostile", "title": MARKUP + QUOTES, "units": "us", **STATED, "families": ["family.yaml"],
         "parts": {
             "body": {"count": 2, "where": MARKUP},
             "base": {"count": 2, "where": QUOTES}, "head": {"count": 2, "where": RIGHT_TO_LEFT},

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from builders import STATED
 
 SIDE = 46
 
@@ -23,7 +24,7 @@ def write(folder: Path) -> Path:
     family = {"family": "M", "units": "us", "joint_pin": "captive", "parts": parts, "charts": [chart]}
     (folder / "family-m.yaml").write_text(yaml.safe_dump(family, sort_keys=False), encoding="utf-8")
     cache = {
-        "cache": "many", "title": "Many", "units": "us", "families": ["family-m.yaml"],
+        "cache": "many", "title": "Many", "units": "us", **STATED, "families": ["family-m.yaml"],
         "parts": {name: {"count": 4 if name == "strap" else 1, "where": "store"} for name in parts},
         "ready_sets": {"one": {"parts": ["base-0", "body", "head-0"], "where": "store"}},
     }  # fmt: skip

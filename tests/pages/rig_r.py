@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from builders import STATED
 
 PARTS: dict[str, dict[str, Any]] = {
     "low-body": {"kind": "body", "closed": 700, "open": 1000, "lock": "collar", "mass": 6},
@@ -57,7 +58,7 @@ def write(folder: Path, renamed: Mapping[str, str] | None = None, **changed: Any
     }  # fmt: skip
     (folder / "family-r.yaml").write_text(yaml.safe_dump(family, sort_keys=False), encoding="utf-8")
     cache = {
-        "cache": "rig-r", "title": "Rig R", "units": "si", "families": ["family-r.yaml"],
+        "cache": "rig-r", "title": "Rig R", "units": "si", **STATED, "families": ["family-r.yaml"],
         "parts": {names[name]: {"count": number, "where": "locker"} for name, number in COUNTS.items()},
         "ready_sets": {
             "one": {"parts": ["wide-base", "tall-body", "fork-head"], "where": "locker"},

@@ -84,12 +84,12 @@ def test_pitfall_38_a_pool_keeps_pieces_with_the_same_local_id_apart() -> None:
 
 def test_pitfall_39_a_blank_date_is_not_in_date_and_today_is_an_input() -> None:
     """A blank date is said to be unknown, and the same book is in date on one day and overdue on the next."""
-    cache = tidy(items={"body": [{"serial": "X-1", "inspected": "2025-06-30"}, {"serial": "X-2"}]})
+    cache = tidy(items={"body": [{"serial": "X-1", "inspected": "2025-06-30"}, {"serial": "X-2", "inspected": None}]})
 
     def said(on: date) -> list[str]:
         return [one.what for one in checked(cache, on=on).findings if one.rule == "INS-1"]
 
-    blank = "body X-2: inspection date blank, so unknown"
+    blank = "body X-2: inspection date unknown"
     assert said(date(2026, 7, 1)) == [blank]
     assert said(date(2026, 7, 2)) == ["body X-1: inspection was due on 2026-07-01", blank]
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
+from builders import STATED
 
 from cache_check.cli.guard import guarded
 
@@ -40,7 +41,7 @@ FAMILY: dict[str, Any] = {
     }],
 }  # fmt: skip
 RIG: dict[str, Any] = {
-    "cache": "rig", "units": "us", "book_date": "2026-03-01", "families": ["k.yaml"],
+    "cache": "rig", "units": "us", **STATED, "book_date": "2026-03-01", "families": ["k.yaml"],
     "parts": {"jack": 2, "tube": 2, "foot": 2, "claw": 2, "belt": 4},
 }  # fmt: skip
 PLACE: dict[str, Any] = {

@@ -44,7 +44,16 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Asking:
             "family": "T", "title": "Family T", "units": "us", "joint_pin": "pin",
             "parts": {name: one for name, one in whole.items() if one}, "charts": [CHART],
         }  # fmt: skip
-        rig = {"cache": "rig", "title": "Rig", "units": "us", "book_date": "2026-05-01", "families": ["t.yaml"]}
+        rig = {
+            "cache": "rig",
+            "title": "Rig",
+            "units": "us",
+            "inspected": "2026-01-10",
+            "label": "legible",
+            "made": "2024-01-01",
+            "book_date": "2026-05-01",
+            "families": ["t.yaml"],
+        }
         for name, data in (("t.yaml", family), ("rig.yaml", rig | {"parts": counts} | (more or {}))):
             (tmp_path / name).write_text(yaml.safe_dump(data, sort_keys=False))
         arguments = [command, str(tmp_path / "rig.yaml"), *options, "--on", "2026-06-01"]

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from builders import STATED
 
 from cache_check.cli.guard import guarded
 from cache_check.units import NEWTON_PER_LBF
@@ -58,7 +59,7 @@ def load(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Load:
             for name, number in (COUNTS | (counts or {})).items()
         }
         rig = {
-            "cache": "rig", "units": "us", "book_date": "2026-03-01", "families": ["v.yaml"], "parts": there,
+            "cache": "rig", "units": "us", **STATED, "book_date": "2026-03-01", "families": ["v.yaml"], "parts": there,
         }  # fmt: skip
         asked = {name: value for name, value in (PLACE | (place or {})).items() if value is not None}
         for name, text in (("v", family), ("rig", rig), ("place", asked)):

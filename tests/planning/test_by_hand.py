@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from builders import rescue_41
+from builders import SOUND_LOT, SOUND_PIECE, rescue_41
 from laws import books
 
 from cache_check.model.cache import Item, Stock
@@ -116,8 +116,8 @@ def test_a_piece_without_points_can_be_lost_as_a_head() -> None:
     )
     cache = rescue_41(edge_head=0, point_head=0, flat_fitting=0)
     catalogue = Catalogue(families=cache.catalogue.families, parts=(*cache.catalogue.parts, plate))
-    eyeless = tuple(Item(serial=n, part="P/plate", rig="rescue-41", points_usable=0) for n in "123")
-    stock = (*cache.stock, Stock(part="P/plate", rig="rescue-41", count=3, items=eyeless))
+    eyeless = tuple(Item(serial=n, part="P/plate", rig="rescue-41", points_usable=0, **SOUND_PIECE) for n in "123")
+    stock = (*cache.stock, Stock(part="P/plate", rig="rescue-41", count=3, items=eyeless, **SOUND_LOT))
     damaged = cache.model_copy(update={"catalogue": catalogue, "stock": stock})
     muster = Muster(damaged, books.book(cache.settings), date(2026, 3, 1))
 

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from builders import rescue_41
+from builders import SOUND_LOT, rescue_41
 from laws import books
 
 from cache_check.model.assembly import Assembly
@@ -31,7 +31,8 @@ def _cache() -> Cache:
         Chain(id="P/chain", family="P", needs={"P/binder": 1}),
         Hardware(id="P/binder", family="P"),
     )
-    stock = (Stock(part="P/chain", rig="rescue-41", count=2), Stock(part="P/binder", rig="rescue-41", count=1))
+    counts = {"P/chain": 2, "P/binder": 1}
+    stock = tuple(Stock(part=part, rig="rescue-41", count=count, **SOUND_LOT) for part, count in counts.items())
     catalogue = cache.catalogue.model_copy(update={"parts": cache.catalogue.parts + parts})
     catalogue = type(catalogue)(families=catalogue.families, parts=catalogue.parts)
     return cache.model_copy(update={"catalogue": catalogue, "stock": cache.stock + stock})

@@ -10,6 +10,7 @@ from typing import Any
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.cache import Source
 from cache_check.model.finding import Finding
+from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import (
     STEPS,
     Basis,
@@ -48,8 +49,9 @@ def basis(**changed: Any) -> Basis:
     units: System = "us"
     one = Basis(
         rigs=("rig-1",), pooled=False, units=units, book_dates=(("rig-1", None),), on=date(2026, 11, 25),
-        factor=Fraction(2), rules_version="7", settings=(SETTING,), rules_off=("EXT-3",), changes=("without 1 strap",),
-        ignored=("2 pads",), unknown=("strap: nobody counted",), sources=(Source(path="a.yaml", sha256="ab" * 32),),
+        factor=Fraction(2), rules_version="7", settings=(SETTING,), stated=(), rules_off=("EXT-3",),
+        changes=("without 1 strap",), ignored=("2 pads",), unknown=("strap: nobody counted",),
+        sources=(Source(path="a.yaml", sha256="ab" * 32),),
     )  # fmt: skip
     return replace(one, **changed)
 
@@ -100,6 +102,11 @@ def stretches(*told: tuple[int, int, int]) -> tuple[Stretch, ...]:
     return tuple(Stretch(low, high, True, True, count) for low, high, count in told)
 
 
+def _idle(why: Why) -> Idle:
+    reason = Reason(why, "OOS-1", why.text)
+    return Idle("P/body", "rig-1", "drawer 1", "", 1, "in service", (reason,))
+
+
 def check_result(**changed: Any) -> CheckResult:
     """A check of one rig with a need that is not met."""
     reached = Reach(
@@ -113,7 +120,7 @@ def check_result(**changed: Any) -> CheckResult:
         name="rig-1", title="Rig 1", basis=basis(), names=NAMES,
         parts=(
             PartLine("P/strap", "strap", "Strap", None, 0, ()),
-            PartLine("P/body", "body", "Body", 7, 5, (("repair", 1), ("overdue", 1))),
+            PartLine("P/body", "body", "Body", 7, 5, (_idle(Why.REPAIR), _idle(Why.OVERDUE))),
         ),
         tallies=(tally(),), scenes=(scene,), reach=reached,
         profiles=(Profile("assembled at once", stretches((48 * INCH, 71 * INCH, 3)), True),),

@@ -1,23 +1,29 @@
-"""A piece past its last day or its inspection is not usable; the last day itself still counts."""
+"""A piece past its last day or its inspection is not usable, the last day itself still counts; blank is not known."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
+from cache_check.model.piece import Reason, Why
 
 
 class Check(Kind):
-    """Compares dates with the day asked about; a blank date is unknown, and counted only if the rule says so."""
+    """Compares dates with the day asked about."""
 
-    def item(self, item: Item, on: date) -> str | None:
-        family = self.family_of(item.part)
+    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+        family, source = self.family_of(item.part), self.source_for(item)
         if item.expires is not None and item.expires < on:
-            return "expired"
+            yield self.reason(Why.EXPIRED, f"expired on {item.expires.isoformat()}", source=source)
         if item.inspected is None:
-            return None if self.value("unknown_counts", family) else "inspection date unknown"
-        return "inspection overdue" if due(item.inspected, int(self.value("every", family))) < on else None
+            counts = bool(self.value("unknown_counts", family))
+            yield self.reason(Why.NOT_INSPECTED, counts=counts, source=source)
+            return
+        last = due(item.inspected, int(self.value("every", family)))
+        if last < on:
+            yield self.reason(Why.OVERDUE, f"inspection was due on {last.isoformat()}", source=source)
 
 
 def due(inspected: date, every: int) -> date:

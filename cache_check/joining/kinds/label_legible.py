@@ -1,18 +1,22 @@
-"""A piece whose label cannot be read is not usable; one that nobody looked at only if the rule says so."""
+"""A piece whose label cannot be read is not usable; of one that nobody looked at it is not known."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
+from cache_check.model.piece import Reason, Why
 
 
 class Check(Kind):
     """Reads the state of a label."""
 
-    def item(self, item: Item, on: date) -> str | None:
+    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+        source = self.source_for(item)
         if item.label == "unreadable":
-            return "label unreadable"
-        unlooked = item.label == "unknown" and not self.value("unknown_counts", self.family_of(item.part))
-        return "label not looked at" if unlooked else None
+            yield self.reason(Why.UNREADABLE, source=source)
+        elif item.label != "legible":
+            counts = bool(self.value("unknown_counts", self.family_of(item.part)))
+            yield self.reason(Why.LABEL_UNSEEN, counts=counts, source=source)

@@ -1,19 +1,27 @@
-"""Only pieces in a listed state are usable."""
+"""Only pieces in a listed state are usable, and none that bears a tag or a note that says not to use it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
+from cache_check.model.piece import BY_STATUS, Reason, Why
+from cache_check.model.removal import says_one_of
+
+NO_TAG = ("", "-", "no", "none")
+"""What people write where there is no tag."""
 
 
 class Check(Kind):
-    """Reads the state of a piece, with or without a serial."""
+    """Reads the state, the tag and the note of a piece."""
 
-    def item(self, item: Item, on: date) -> str | None:
-        return self.state(item.part, item.status)
-
-    def state(self, part: str, status: str) -> str | None:
-        """Why pieces of a part in a state are not usable."""
-        return None if status in self.value("counts", self.family_of(part)) else status
+    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+        family = self.family_of(item.part)
+        if item.status not in self.value("counts", family):
+            yield self.reason(BY_STATUS.get(item.status, Why.STATE_UNKNOWN))
+        if item.tag.strip().casefold() not in NO_TAG:
+            yield self.reason(Why.TAGGED, f"tagged {item.tag.strip()}")
+        if says_one_of(item.note, self.value("notes", family)):
+            yield self.reason(Why.NOTED, f"noted: {item.note.strip()}")

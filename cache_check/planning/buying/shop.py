@@ -18,7 +18,7 @@ from fractions import Fraction
 from functools import cached_property
 from math import ceil
 
-from cache_check.model.cache import Stock
+from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
 from cache_check.planning.buying.offers import Offer
 from cache_check.planning.packing.masks import bits
@@ -74,7 +74,7 @@ class Shop:
         """The muster of everything that there could be."""
         cache = self.today.cache
         more = tuple(
-            Stock(part=part, rig=cache.rigs[0], count=_more(cache.catalogue.by_id[part].kind), where="on offer")
+            as_new(part, cache.rigs[0], _more(cache.catalogue.by_id[part].kind), self.today.on, "on offer")
             for part in dict.fromkeys(offer.part for offer in self.offers)
         )
         return Muster(cache.changed(stock=(*cache.stock, *more)), self.today.book, self.today.on, self.today.gone)

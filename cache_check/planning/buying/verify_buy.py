@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cache_check.joining.stock import as_new
 from cache_check.model.cache import Item, Stock
 from cache_check.model.part import Fitting
 from cache_check.model.result import SceneAnswer
@@ -39,12 +40,12 @@ def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
     if isinstance(record, Fitting) and offer.pointed != (len(record.points) >= least):
         items = tuple(
             Item(
-                serial=f"{where} {offer.part} {n}", part=offer.part, rig=rig, inspected=today.on,
+                serial=f"{where} {offer.part} {n}", part=offer.part, rig=rig, inspected=today.on, label="legible",
                 points_usable=least if offer.pointed else 0,
             )
             for n in range(pieces)
         )  # fmt: skip
-    return Stock(part=offer.part, rig=rig, count=pieces, where=where, items=items)
+    return as_new(offer.part, rig, pieces, today.on, where).changed(items=items)
 
 
 def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAnswer, ...]:

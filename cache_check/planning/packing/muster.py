@@ -75,6 +75,11 @@ class Muster:
         return self._joined_with_more.count()
 
     @property
+    def of_use(self) -> frozenset[str]:
+        """The linear parts that some legal assembly would take, if there were pieces enough."""
+        return self._joined_with_more.of_use()
+
+    @property
     def large(self) -> bool:
         """Whether these are too many to list: then ``columns``, and all that rests on them, are refused."""
         return self.assemblies > MOST_ASSEMBLIES

@@ -55,7 +55,7 @@ def _chain(measured: str) -> Cache:
 
 AUDITS: dict[str, tuple[Example, Example]] = {
     "CNT-1": (_keeps(), _breaks("CNT-1", lines={"ext-6": {"where": "the floor"}})),
-    "CNT-3": (_keeps(), _breaks("CNT-3", lines={"S-1": {"label": None}})),
+    "CNT-3": (_keeps(), _breaks("CNT-3", "LAB-1", "SPR-1", lines={"S-1": {"label": None}})),
     "CNT-4": (_keeps(), _breaks("CNT-4", second="")),
     "TAG-1": (
         _keeps(_SOUND, "OOS-1", "SPR-1", lines={"S-1": {"tag": "T-1"}}),
@@ -68,7 +68,6 @@ AUDITS: dict[str, tuple[Example, Example]] = {
         Example(_strap(acquired="2016-03-31"), says=frozenset({"WEB-1"})),
     ),
     "WEB-2": (Example(_strap(condition="Good.")), Example(_strap(condition="cut"), says=frozenset({"WEB-2"}))),
-    "WEB-3": (_keeps(), _breaks("WEB-3", lines={}, cache=_strap(acquired=None))),
     # Least size of 3/8 in chain: 19/64 in, met exactly.
     "CHN-1": (Example(_chain("19")), Example(_chain("18"), says=frozenset({"CHN-1"}))),
     "PTS-2": (

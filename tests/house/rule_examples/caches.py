@@ -49,6 +49,11 @@ CACHES: dict[str, tuple[Example, Example]] = {
         _keeps(items={"ext-6": [_SERIAL]}),
         _breaks("INS-1", items={"ext-6": [_SERIAL | {"inspected": "2025-03-30"}]}),
     ),
+    "DAT-1": (
+        _keeps(items={"ext-6": [_SERIAL | {"inspected": "2026-04-01"}]}),
+        _breaks("DAT-1", items={"ext-6": [_SERIAL | {"inspected": "2026-04-02"}]}),
+    ),
+    "USE-1": (_SOUND, _breaks("USE-1", parts={"lone": _U_HEAD | {"end": "U"}}, counts={"lone": 1})),
     "PTS-1": (
         _keeps(items={"base": [{"serial": "B-1", "inspected": "2026-01-10", "points_usable": 2}]}),
         _breaks("PTS-1", items={"base": [{"serial": "B-1", "inspected": "2026-01-10", "points_usable": 1}]}),

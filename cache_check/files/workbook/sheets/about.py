@@ -27,6 +27,10 @@ LINES = (
     Column("units", ("units",), note="us: bare numbers are inches, pounds, pounds-force. si: mm, kg, kN",
            choices=("us", "si")),
     Column("book date", ("book_date",), "date", note="the day of the count, year-month-day"),
+    Column("inspected", ("inspected",), "date", note="the last inspection of every piece that does not say its own"),
+    Column("label", ("label",), note="legible, if every label was looked at that no row speaks of",
+           choices=("legible", "unreadable", "unknown")),
+    Column("made", ("made",), "date", note="the day of the oldest webbing that no row gives a day of its own"),
     Column("joint pin", ("joint_pin",), note="the loose pin in every joint, one of the types; or captive"),
     Column("families", ("families",), "list", note="files of families that this cache uses, parted by semicolons"),
     Column("sheet", ("sheet",), note="name and date of the maker's sheet"),
@@ -37,7 +41,7 @@ LINES = (
     Column("dated", ("dated",), "date", note="the day of the quote"),
 )  # fmt: skip
 OF_KIND: dict[str, tuple[str, ...]] = {
-    "cache": ("cache", "title", "units", "book_date", "joint_pin", "families", "sheet"),
+    "cache": ("cache", "title", "units", "book_date", "inspected", "label", "made", "joint_pin", "families", "sheet"),
     "family": ("family", "title", "units", "joint_pin", "sheet"),
     "needs": ("needs", "units"),
     "policy": ("policy", "title", "units"),

@@ -15,19 +15,21 @@ from cache_check.model.cache import Status
 
 TABLE = Table(
     "items",
-    "Pieces with serials, if you keep them. They are among the counts of the sheet parts. Blank is unknown.",
+    "Pieces with serials, if you keep them; the counts of parts hold them. Blank is as parts or about have it.",
     (
         Column("part", ("part",), note="a part that the sheet parts counts", wide=18),
         Column("serial", ("serial",), note="as on its label", wide=14),
         Column("where", ("where",), note="the place it lies in", wide=16),
         Column("status", ("status",), note="blank is in service", choices=get_args(Status)),
-        Column("acquired", ("acquired",), "date", "year-month-day; blank is unknown"),
-        Column("inspected", ("inspected",), "date", "the last inspection; blank is unknown"),
+        Column("acquired", ("acquired",), "date", "the day on its label; blank is as parts has it"),
+        Column("inspected", ("inspected",), "date", "the last inspection; blank is as parts has it"),
         Column("expires", ("expires",), "date", "its last day of use, if it has one"),
-        Column("label", ("label",), note="blank is unknown", choices=("legible", "unreadable", "unknown")),
+        Column("label", ("label",), note="blank is as parts has it", choices=("legible", "unreadable", "unknown")),
         Column("points usable", ("points_usable",), "number", "base: attachment points fit for use"),
         Column("measured", ("measured",), "length", "chain: the thinnest place of the worst link"),
         Column("condition", ("condition",), note="as found", wide=24),
+        Column("tag", ("tag",), note="number of the tag it bears; tagged is not used"),
+        Column("note", ("note",), wide=24),
     ),
 )
 

@@ -10,7 +10,7 @@ from cache_check.files.workbook.columns import Column, Table
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.sheets.entry import Cells, entries, named, of_entry, put_row
 from cache_check.files.workbook.table import Sheet
-from cache_check.model.cache import Status
+from cache_check.model.cache import Label, Status
 
 OUT: tuple[Status, ...] = tuple(status for status in get_args(Status) if status != "in service")
 TABLE = Table(
@@ -20,6 +20,9 @@ TABLE = Table(
         Column("part", ("part",), note="a type of the sheet before, or of a family", wide=18),
         Column("count", ("count",), "number", "all pieces, those with serials too; unknown where nobody counted"),
         Column("where", ("where",), note="the place they lie in", wide=16),
+        Column("inspected", ("inspected",), "date", "their last inspection, if not as the sheet about has it"),
+        Column("label", ("label",), note="can they be read? if not as about has it", choices=get_args(Label)),
+        Column("made", ("made",), "date", "straps: the day of the oldest, if not as about has it"),
         *(Column(status, ("out", status), "number", f"pieces without serials: {status}", wide=11) for status in OUT),
     ),
 )

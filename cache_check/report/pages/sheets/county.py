@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cache_check.model.cache import Source
-from cache_check.model.county import CountyIndex, RigShown
+from cache_check.model.county import CountyIndex, Due, RigShown
 from cache_check.model.report import ReportResult
 from cache_check.model.result import CheckResult, Step
 from cache_check.model.rule import RuleBook
@@ -113,13 +113,17 @@ def _side(index: CountyIndex) -> Iterator[Part]:
         yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(index.side), wide=True)
 
 
+def _piece(due: Due, name: str) -> str:
+    return f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} × {name}"
+
+
 def _due(index: CountyIndex) -> Iterator[Table | Paragraph | Points]:
     yield Paragraph(
         "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
         "counts. What is overdue already is among each rig's findings."
     )
     rows = tuple(
-        (one.title, due.day.isoformat(), due.what, f"{dict(one.names).get(due.part, due.part)} {short(due.serial, 40)}")
+        (one.title, due.day.isoformat(), due.what, _piece(due, dict(one.names).get(due.part, due.part)))
         for one in index.rigs
         for due in one.due[:MOST_DUE]
     )

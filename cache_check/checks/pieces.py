@@ -1,0 +1,61 @@
+"""Pieces that do not count, or of which something is not known: what is found by every rule about pieces.
+
+A piece is told once, by its gravest reason, with all its reasons and with the remedy that fits them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts
+from cache_check.model.finding import Finding
+from cache_check.model.piece import Idle, Why
+from cache_check.model.rule import Rule
+
+LOOKED_AT = {
+    Why.UNREADABLE: "label",
+    Why.LABEL_UNSEEN: "label",
+    Why.DAMAGED: "condition",
+    Why.CONDITION_UNKNOWN: "condition",
+    Why.WORN: "measured",
+    Why.WEAR_UNKNOWN: "measured",
+}
+"""The column of a count sheet that shows whether a piece is mended, where it is not the column "usable"."""
+
+
+def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+    """A finding for each piece that the rule takes out, and one for those of a line that are alike otherwise."""
+    usable = facts.muster.usable
+    alike: dict[tuple[object, ...], list[Idle]] = {}
+    for idle, kept in ((usable.idle, False), (usable.tolerated, True)):
+        for one in idle:
+            if one.rule == rule.id:
+                own = one.serial if one.state == "not usable" else ""
+                says = tuple(reason.says for reason in one.reasons)
+                alike.setdefault((kept, one.part, one.rig, one.where, own, says), []).append(one)
+    for key, pieces in alike.items():
+        yield _found(facts, rule, pieces, tolerated=bool(key[0]))
+
+
+def _found(facts: Facts, rule: Rule, pieces: list[Idle], *, tolerated: bool) -> Finding:
+    first = pieces[0]
+    name = say.name(facts, first.part)
+    serials = [one.serial for one in pieces if one.serial]
+    lot = sum(one.number for one in pieces if not one.serial)
+    called = [f"{name} {say.listed(serials)}"] if serials else []
+    called += [say.pieces(facts, first.part, lot) + (" without serials" if serials else "")] if lot else []
+    have, booked = facts.muster.usable.counts[first.part], facts.muster.cache.counted.get(first.part, 0)
+    number = len(serials) + lot
+    found = say.finding(
+        facts, rule, what=f"{say.listed(called)}: {'; '.join(dict.fromkeys(r.says for r in first.reasons))}",
+        effect="counted all the same, as the rule is set" if tolerated
+        else f"{first.state}, so not counted; {have} of {booked} {name} left to use",
+        figures=(("pieces_count", number), ("usable_count", have), *(f for r in first.reasons for f in r.figures)),
+        part=first.part, where=first.where, rig=first.rig, remedy=first.remedy,
+    )  # fmt: skip
+    # What is only not known is not counted, and so is no reason to stop.
+    severity = "watch" if found.severity == "stop" and first.state == "not known" else found.severity
+    serial, source = serials[0] if number == 1 and serials else "", first.reasons[0].source or rule.source
+    return replace(found, severity=severity, serial=serial, source=source, why=first.why)
