@@ -220,7 +220,8 @@ def usable(answer: dict[str, Any], part: str) -> int:
 
 def about(cause: dict[str, Any]) -> dict[str, Any]:
     """Where a cause says what pieces it is about."""
-    return cause.get("idle", cause)
+    idle: dict[str, Any] = cause.get("idle", cause)
+    return idle
 
 
 def number(cause: dict[str, Any]) -> int:
