@@ -6,13 +6,15 @@ import csv
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
-from builders import checked, needs_of, tidy
+from builders import checked, loaded, needs_of, tidy
 
 from cache_check.loads.chart import Row, flaws
 from cache_check.loads.column import least_by_euler
 from cache_check.loads.demand import lateral_floor
+from cache_check.units import NEWTON_PER_LBF
 
 DATA = Path(__file__).parent / "data"
 
@@ -43,6 +45,16 @@ def test_telescoping_shore(row: dict[str, str]) -> None:
     assert rated(extended + 1 / 64, 1) == 0
     turned = tidy(chart={"rows": [{"length": closed, "loads": [far]}, {"length": extended, "loads": [near]}]})
     assert any("rises with length" in one.what for one in checked(turned).findings if one.rule == "CAP-2")
+
+
+@pytest.mark.parametrize(("factor", "load"), [(None, 5400), (4, 5400), (2, 10_800), (8, 2700)])
+def test_a_rated_load_at_another_factor(factor: int | None, load: int) -> None:
+    """5,400 lbf at 4:1 is 10,800 at 2:1 where 2:1 is asked, and 5,400 where nothing is (common practice, no source)."""
+    chart = {"factor": 4, "rows": [{"length": 75, "loads": [5400, 5400, 5400]}]}
+    asked: dict[str, Any] = {} if factor is None else {"factor": factor}
+    result = loaded(tidy(chart=chart), contact_height=40, angle=60, vertical=100, **asked)
+
+    assert {one.rated for one in result.carriers} == {load * NEWTON_PER_LBF}
 
 
 def _loads(shore: str, timber: str, status: str) -> dict[str, int]:
