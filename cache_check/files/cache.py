@@ -28,6 +28,9 @@ LINE_DAYS = ("inspected", "made")
 FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
 """The variable that lets caches name families that lie elsewhere."""
 
+MOST_TYPES = 2_000
+"""More part types than this are in no cache and its families together; what is asked about each takes its time."""
+
 
 @dataclass
 class _Families:
@@ -176,6 +179,8 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
     names.add(sheet.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
     types = sheet.read_parts(reading, "types", rig, names, others=True)
+    if (number := len(families.parts) + len(types)) > MOST_TYPES:
+        reading.fault(("types",), f"{number:,} part types are too many", f"keep to {MOST_TYPES:,} or fewer")
     settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
     file = reading.record(CacheFile, data)
     if file is not None:

@@ -42,6 +42,7 @@ class Page:
     lines: list[str]
     root: Spot
     mistakes: list[Mistake] = field(default_factory=list)
+    met: set[Mistake] = field(default_factory=set)
 
     def find(self, route: Route) -> tuple[Spot, Route]:
         """The spot nearest to a route, and the part of the route that led there.

@@ -46,7 +46,8 @@ class Reading:
     def fault(self, route: Route, what: str, right: str = "") -> None:
         """Note a mistake at a route, once."""
         mistake = self.page.mistake(route, what, right)
-        if mistake not in self.page.mistakes:
+        if mistake not in self.page.met:
+            self.page.met.add(mistake)
             self.page.mistakes.append(mistake)
 
     def group(self, *route: str) -> dict[str, Any]:

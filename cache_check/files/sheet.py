@@ -19,6 +19,9 @@ from cache_check.units import System
 PART_MODELS: Mapping[str, Any] = {model.model_fields["kind"].default: model for model in get_args(get_args(Part)[0])}
 """The record of each kind of part."""
 
+_MOST_GUESSES = 100
+"""After so many mistakes no more names are guessed: each guess looks through all names."""
+
 
 class Sheet(Record):
     """The entries that a family file and a cache file share, as written."""
@@ -64,7 +67,10 @@ class Names:
         if fits:
             reading.fault(route, f"{name!r} may be any of {len(fits)} parts", f"write {listed(fits)}")
         elif self.complete:
-            right = did_you_mean(name, [*self.by_name, *self.ids]) or "name it as its family or the entry types does"
+            few = len(reading.page.mistakes) < _MOST_GUESSES
+            right = (
+                did_you_mean(name, [*self.by_name, *self.ids]) if few else ""
+            ) or "name it as its family or the entry types does"
             reading.fault(route, f"there is no part {name!r}", right)
         return name
 

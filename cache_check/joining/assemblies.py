@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement, product
-from math import lcm, prod
+from math import comb, lcm, prod
 
-from cache_check.joining.groups import Group, Groups, Limit, Vector
+from cache_check.joining.groups import MOST_STACKS, Group, Groups, Limit, Vector, too_many
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import families_of
@@ -64,6 +64,7 @@ class Joinery:
         self._of_group: dict[tuple[int, int], list[tuple[tuple[Part, ...], int]]] = {}
         self._measured: dict[tuple[int, int, Kind], list[int]] = {}
         self._numbers: dict[tuple[Vector, tuple[Limit, ...]], int] = {}
+        self._made: dict[tuple[str, ...], tuple[Assembly, ...]] = {}
         self._stacks: dict[tuple[Vector, tuple[Limit, ...]], tuple[Stack, ...]] = {}
 
     @cached_property
@@ -201,13 +202,16 @@ class Joinery:
 
     def assemblies_of(self, parts: Sequence[Part]) -> tuple[Assembly, ...]:
         """The same in every way to pin it that is worth its pins, the fewest pins first."""
-        each = self.joints.pins_each(families_of(tuple(parts)))
-        at = next(i for i, part in enumerate(parts) if part.kind == "body")
-        pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))
-        return tuple(
-            self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken)(parts[0], parts[at], parts[-1])
-            for taken in pins
-        )
+        ids = tuple(part.id for part in parts)
+        if ids not in self._made:
+            each = self.joints.pins_each(families_of(tuple(parts)))
+            at = next(i for i, part in enumerate(parts) if part.kind == "body")
+            pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))
+            self._made[ids] = tuple(
+                self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken)(parts[0], parts[at], parts[-1])
+                for taken in pins
+            )
+        return self._made[ids]
 
     def _builder(self, shape: Shape, stack: Stack) -> Callable[[Part, Part, Part], Assembly]:
         return self._between(*_laid_out(shape, stack), shape.pins)
@@ -268,6 +272,8 @@ def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     """The multisets of n pieces of a group that its stock holds, longest piece first."""
     if n < 2:
         return [(part,) for part in reversed(group.parts)] if n else [()]
+    if comb(len(group.parts) + n - 1, n) > MOST_STACKS:
+        raise too_many(f"{len(group.parts):,} part types that join alike, {n} of them in one strut,")
     choices = combinations_with_replacement(reversed(group.parts), n)
     if min(group.counts) >= n:
         return list(choices)

@@ -12,6 +12,7 @@ from itertools import combinations
 from operator import le, mul
 from typing import NamedTuple
 
+from cache_check.errors import NoPlanError
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats
@@ -19,6 +20,15 @@ from cache_check.model.part import Body, Fitting, Part, TwoEnded
 
 Vector = tuple[int, ...]
 """How many pieces of each piece group a stack has."""
+
+
+MOST_STACKS = 300_000
+"""More stacks of pieces than this are not listed: time and memory grow with them."""
+
+
+def too_many(what: str) -> NoPlanError:
+    """The refusal of a stock of so many part types that its assemblies cannot even be counted."""
+    return NoPlanError(f"limit reached: {what} make more stacks than are counted. Leave part types out of the file")
 
 
 @dataclass(frozen=True)
@@ -50,6 +60,10 @@ def sort_key(part: Part) -> tuple[int, int, str]:
     if isinstance(part, Fitting):
         return (part.adds, 0, part.id)
     return (getattr(part, "length", 0) or 0, 0, part.id)
+
+
+_TOGETHER = 3
+"""So many families together show all that more could: one may switch a rule on and another set its value."""
 
 
 class Limit(NamedTuple):
@@ -110,7 +124,7 @@ class Groups:
         kinds = self.joints.stopping
         return tuple(
             next(self.joints.broken_seat(seat, kinds, own.union(others)), None) is None
-            for size in range(len(self.outspoken) + 1)
+            for size in range(min(len(self.outspoken), _TOGETHER) + 1)
             for others in combinations(self.outspoken, size)
         )
 

@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import add
 
-from cache_check.joining.groups import Group, Groups, Vector
+from cache_check.joining.groups import Group, Groups, Vector, too_many
 from cache_check.joining.joints import Pins, total
 from cache_check.joining.seats import Place, Seat
+
+_MOST_RUNS = 20_000
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,8 @@ class Shapes:
                 if self._rules.reads and not self._rules.may_follow(passed, seat.part, families):
                     continue
                 seen.setdefault(key, []).append(pins)
+                if len(runs) >= _MOST_RUNS:
+                    raise too_many(f"{len(self._pieces):,} groups of extensions and adapters")
                 runs.append(_Run(seat, vector, (*run.groups, i), (*run.seats, seat), pins))
         return runs
 

@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.family import Catalogue
-from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Record, ShortLength, Text
+from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Pieces, Record, ShortLength, Text
 from cache_check.model.rule import Setting
 from cache_check.units import System
 
@@ -54,8 +54,8 @@ class Stock(Record):
 
     part: Name
     rig: Name
-    count: Count | None
-    out: dict[Status, Count] = Field(default_factory=dict)
+    count: Pieces | None
+    out: dict[Status, Pieces] = Field(default_factory=dict)
     where: Text = ""
     inspected: date | None = None
     label: Label | None = None

@@ -12,7 +12,7 @@ from typing import Literal
 from pydantic import Field
 
 from cache_check.model.cache import Status
-from cache_check.model.record import Count, Flag, Length, Name, Record, Text
+from cache_check.model.record import Count, Flag, Length, Name, Pieces, Record, Text
 from cache_check.units import System
 
 
@@ -28,8 +28,8 @@ class CountLine(Record):
     serial: Text = ""
     where: Text = ""
     rig: Text = ""
-    found: Count | None = None
-    usable: Count | None = None
+    found: Pieces | None = None
+    usable: Pieces | None = None
     state: Status | None = None
     label: Literal["legible", "unreadable", "unknown"] | None = None
     inspected: date | None = None

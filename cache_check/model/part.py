@@ -110,6 +110,10 @@ class TwoEnded(PartBase):
         return value
 
 
+MOST_HOLES = 200
+"""More holes than this are in no body; each is a length at which counts can change."""
+
+
 class Holes(Record):
     """Where a holes-only body locks: every ``pitch`` from ``first`` (its closed length unless said).
 
@@ -144,6 +148,8 @@ class Body(TwoEnded):
             raise ValueError('lock: holes and the entry "holes" (pitch, first, fine) go together')
         if self.holes and self.holes.first is not None and not self.closed <= self.holes.first <= self.open:
             raise ValueError("holes.first lies outside closed to open")
+        if self.holes and (number := (self.open - self.closed) // self.holes.pitch + 1) > MOST_HOLES:
+            raise ValueError(f"holes.pitch makes {number:,} holes, and no body has over {MOST_HOLES}; check its unit")
         return self
 
 

@@ -142,6 +142,9 @@ Money = Annotated[
 ]
 
 Count = Annotated[StrictInt, Field(ge=0)]
+MOST_PIECES = 10_000
+"""More pieces of one part than this are on no rig: a slip of typing, and nothing to reckon with."""
+Pieces = Annotated[StrictInt, Field(ge=0, le=MOST_PIECES)]
 Flag = StrictBool
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
 Word = Annotated[str, StringConstraints(strip_whitespace=True, to_lower=True, min_length=1, max_length=200)]

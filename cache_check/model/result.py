@@ -194,6 +194,10 @@ class Profile:
     proven: bool
 
 
+MOST_MATCHED = 24
+"""Matched sets are worked out up to so many struts: nobody sets more up alike."""
+
+
 @dataclass(frozen=True)
 class MatchedSet:
     """n struts at once: where (spans of lengths), and the n whose common reach is longest.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.model.result import MatchedSet, Profile, Reach
+from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Reach
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import MANY_SPANS, Say, counted, proven
 from cache_check.report.stretches import shown_stretches
@@ -96,4 +96,7 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
         for one in sets
         if one.packing is not None
     )
-    return Section("Matched sets", (Paragraph(NOT_TOGETHER), Table(words(heads), rows), *notes))
+    more = [Paragraph(f"Sets of more than {MOST_MATCHED} struts are not worked out.")] * (
+        max(one.count for one in sets) == MOST_MATCHED
+    )
+    return Section("Matched sets", (Paragraph(NOT_TOGETHER), Table(words(heads), rows), *more, *notes))

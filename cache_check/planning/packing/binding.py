@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from itertools import combinations_with_replacement
 
 from cache_check.model.result import Binding
 from cache_check.planning.packing.packing import Packer
 
 Rows = tuple[int, ...]
+MOST_IN_PAIRS = 150
+"""Of more part types than this no pairs are tried: there would be tens of thousands."""
 
 
 def one_more(stock: tuple[int, ...], rows: Rows, step: int) -> tuple[int, ...]:
@@ -25,18 +28,24 @@ def binding(
     """The part types of which one piece more, or the pairs of which one each, allows a strut more than ``count``.
 
     ``active`` must admit columns that the stock cannot build yet.  Pairs (twice the same part among them) are
-    tried only when no single part helps.
+    tried only when no single part helps.  Parts that are counted in the same rows are asked about once.
     """
+    own = {part: rows(part) for part in parts}
 
-    def helps(*chosen: str) -> bool:
+    @cache
+    def helps(*chosen: Rows) -> bool:
         more = stock
-        for part in chosen:
-            more = one_more(more, rows(part), 1)
+        for changed in chosen:
+            more = one_more(more, changed, 1)
         return packer.bound(more, active) > count and packer.most(more, active).count > count
 
-    singles = tuple(part for part in parts if helps(part))
-    pairs = () if singles else tuple(pair for pair in combinations_with_replacement(parts, 2) if helps(*pair))
-    return Binding(singles, pairs, len(parts))
+    singles = tuple(part for part in parts if helps(own[part]))
+    if singles:
+        return Binding(singles, (), len(parts))
+    if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
+        return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
+    pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
+    return Binding((), tuple(pairs), len(parts))
 
 
 def one_lost(

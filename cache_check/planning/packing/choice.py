@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Packing, Step
 from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
+from cache_check.planning.packing.ledger import left_after
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packed, Packer, Plan
@@ -34,17 +35,30 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     for column in order:
         if not wanted:
             break
-        uses = packer.columns[column].uses
-        while wanted and all(left[row] >= number for row, number in uses):
-            after = list(left)
-            for row, number in uses:
-                after[row] -= number
-            if packer.most(tuple(after), open_mask).count < wanted - 1:
-                break
-            left, wanted = after, wanted - 1
-            plan[column] = plan.get(column, 0) + 1
+        number = _as_often(packer, column, left, wanted, open_mask)
+        if number:
+            left, wanted = left_after([packer.columns[column].uses], left, {0: number}), wanted - number
+            plan[column] = number
         open_mask &= ~(1 << column)
     return best.count, tuple(sorted(plan.items())), best.most
+
+
+def _as_often(packer: Packer, column: int, stock: Sequence[int], wanted: int, active: int) -> int:
+    """How often a column can be taken so that the stock still makes up ``wanted``.
+
+    With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.
+    """
+    uses = packer.columns[column].uses
+    cap = min(wanted, *(stock[row] // each for row, each in uses))
+    taken, step = 0, 1
+    while step and taken < cap:
+        number = min(cap, taken + step)
+        after = tuple(left_after([uses], stock, {0: number}))
+        if packer.most(after, active).count >= wanted - number:
+            taken, step = number, step * 2
+        else:
+            cap, step = number - 1, step // 2
+    return taken
 
 
 def _first(plan: Plan, count: int) -> Plan:

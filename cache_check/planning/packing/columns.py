@@ -103,6 +103,7 @@ class Rows:
         self.book = book
         self.bare = bare
         self.groups = self._groups()
+        self._group_of = {part: i for i, group in enumerate(self.groups) for part in group.parts}
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
         self._stricter = {part: stricter(book, joined.catalogue.by_id[part]) for part in self.pointed}
@@ -180,9 +181,8 @@ class Rows:
 
     def changed(self, part: str) -> tuple[int, ...]:
         """The rows that one piece more or less of a part changes; a base is one with enough points."""
-        for i, group in enumerate(self.groups):
-            if part in group.parts:
-                return (self.row[_ties_row(i)],)
+        if part in self._group_of:
+            return (self.row[_ties_row(self._group_of[part])],)
         if part not in self.pointed:
             return (self.row[part],)
         made = len(getattr(self.joined.catalogue.by_id[part], "points", ()))

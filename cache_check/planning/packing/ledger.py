@@ -6,6 +6,7 @@ Two ledgers answer the same questions: this one by plain Python, quick to start 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Protocol
 
 from cache_check.planning.packing.masks import bits
@@ -39,7 +40,7 @@ class Ledger(Protocol):
         """Prices on two rows that bound better than ``most``, each with its bound; [] where not worth trying."""
 
 
-def left_after(uses: list[Uses], stock: tuple[int, ...], amounts: Amounts) -> list[int]:
+def left_after(uses: list[Uses], stock: Sequence[int], amounts: Amounts) -> list[int]:
     """What is left of a stock after some columns are built."""
     left = list(stock)
     for column, number in amounts.items():
@@ -64,7 +65,7 @@ class FewColumns:
         return sorted(costs.items())
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
-        """See ``Ledger``."""
+        """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
         left = left_after(self._uses, stock, start)
         amounts = dict(start)
         fitting = bits(active)
@@ -72,9 +73,10 @@ class FewColumns:
             best, fitting = self._lightest(fitting, left)
             if best < 0:
                 return amounts
-            amounts[best] = amounts.get(best, 0) + 1
+            number = max(1, min(left[row] // each for row, each in self._uses[best]) // 2)
+            amounts[best] = amounts.get(best, 0) + number
             for row, each in self._uses[best]:
-                left[row] -= each
+                left[row] -= each * number
 
     def _lightest(self, columns: list[int], left: list[int]) -> tuple[int, list[int]]:
         """The column that presses least on what is left (-1: none fits), and all that fit."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.model.assembly import Span
-from cache_check.model.result import MatchedSet, Profile, Step, Stretch
+from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Step, Stretch
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 
@@ -67,9 +67,9 @@ def _append(stretches: list[Stretch], stretch: Stretch) -> None:
 
 
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
-    """For n = 1, 2, 3 ...: where n struts can stand at once, and the n whose common reach is longest."""
+    """For n = 1, 2, 3 ... ``MOST_MATCHED``: where n can stand at once, and the n whose common reach is longest."""
     most = max((stretch.count for stretch in of.stretches), default=0)
-    return tuple(_matched(muster, of, number) for number in range(1, most + 1))
+    return tuple(_matched(muster, of, number) for number in range(1, min(most, MOST_MATCHED) + 1))
 
 
 def _matched(muster: Muster, of: Profile, number: int) -> MatchedSet:

@@ -124,12 +124,15 @@ def is_made_of_its_parts(muster: Muster, assembly: Assembly) -> bool:
 
 def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     wrong = list(wrong_points(muster, packing.assemblies))
-    each = [_ties_per_base(muster, assembly) for assembly, number in packing.assemblies for _ in range(number)]
+    each: Counter[int] = Counter()
+    for assembly, number in packing.assemblies:
+        each[_ties_per_base(muster, assembly)] += number
+    wanted = sum(ties * number for ties, number in each.items())
     kinds: Counter[str] = Counter()
     for part, number in packing.ties:
         kinds[muster.cache.catalogue.by_id[part].kind] += number
-    if kinds.total() < sum(each):
-        wrong.append(f"{kinds.total()} straps or chains on bases that take at least {sum(each)}")
+    if kinds.total() < wanted:
+        wrong.append(f"{kinds.total()} straps or chains on bases that take at least {wanted}")
     elif muster.book.in_force("unmixed_ties") and not _unmixed(each, kinds):
         wrong.append("some base would be held by straps and chains together")
     return wrong
@@ -153,12 +156,17 @@ def _families(muster: Muster, assembly: Assembly) -> frozenset[str]:
     return families_of(tuple(muster.cache.catalogue.by_id[part] for part in assembly.parts))
 
 
-def _unmixed(each: list[int], kinds: Counter[str]) -> bool:
-    """Whether bases that take so many ties each can all be held by straps only or by chains only."""
+def _unmixed(each: Counter[int], kinds: Counter[str]) -> bool:
+    """Whether bases, so many of each number of ties, can all be held by straps only or by chains only."""
+    wanted = sum(ties * number for ties, number in each.items())
     by_strap = {0}
-    for number in each:
-        by_strap |= {held + number for held in by_strap}
-    return any(held <= kinds["strap"] and sum(each) - held <= kinds["chain"] for held in by_strap)
+    for ties, number in each.items():
+        while number:
+            # Any part of a number is a sum of some of its halves, rounded up: 13 is 7 + 3 + 2 + 1.
+            part = (number + 1) // 2
+            by_strap |= {held + ties * part for held in by_strap}
+            number -= part
+    return any(held <= kinds["strap"] and wanted - held <= kinds["chain"] for held in by_strap)
 
 
 def _ties_per_base(muster: Muster, assembly: Assembly) -> int:
