@@ -446,7 +446,7 @@ def tie_choices(catalogue: Catalogue, book: RuleBook, families: tuple[str, ...])
             taken = Counter(tie.id for tie in ties)
             for tie in ties:
                 if book.is_on("STR-2", families):
-                    taken.update({_part_id(catalogue, tie, name): n for name, n in tie.needs.items()})
+                    taken.update({_part_id(catalogue, tie, name): n for name, n in tie.hardware.items()})
             choices.add(frozenset((part, n) for part, n in taken.items() if n))
     return choices
 
