@@ -338,6 +338,18 @@ def test_case_39_straps_with_neither_mark_nor_size_hold_nothing_known(ask: Ask) 
     assert loaded["verdict"] != "met"
 
 
+def test_case_16_too_little_insertion_is_named_with_its_rule(ask: Ask) -> None:
+    """The inner tube leaves 1 in past open: nothing is built of the body, and check and build say which and why."""
+    short = deepcopy(FAMILY)
+    short["parts"]["jack"]["pull_apart"] = 51
+    checked = ask(1, {"k": short}, "check", "rig.yaml", "--needs", "needs.yaml", "--format", "json")["answers"][0]
+    told = [one["what"] for one in checked["findings"] if one["part"] == "K/jack"]
+
+    assert _steps({"answers": [checked]})["buildable"] == 0
+    assert any("keeps 1.0 in inside when open, at least 4.0 in is asked (OVL-1" in what for what in told)
+    assert "OVL-1" in ask(1, {"k": short}, "build", "rig.yaml", "foot", "jack", "claw")
+
+
 @pytest.mark.parametrize("load", [8000, 7999.999, 6000.001])
 def test_case_24_a_need_prints_the_load_that_was_asked(ask: Ask, load: float) -> None:
     """8,000 lbf asked of a row that gives just that is met and printed as 8,000, not as a pound more."""
