@@ -31,6 +31,7 @@ class BuyTerms:
 
     ``spare`` are (part name or id, pieces); ``spare_pins`` asks for the spare pins of the rules;
     ``one_lost`` asks that every scene be met after any one piece is lost.
+    ``as_is`` leaves out what is on the book and could be brought back; ``frontier`` asks for every step from today.
     ``givers`` are caches whose usable pieces are on offer, each at ``move_price`` (hundredths).
     """
 
@@ -40,7 +41,8 @@ class BuyTerms:
     one_lost: bool = False
     givers: tuple[Cache, ...] = ()
     move_price: int = 0
-    frontier: bool = True
+    as_is: bool = False
+    frontier: bool = False
     seconds: float = 60.0
 
 
@@ -63,7 +65,7 @@ def buy(
         AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.planning.buying.offers import movable
+    from cache_check.planning.buying.offers import brought_back, movable
     from cache_check.planning.buying.shop import Shop
     from cache_check.planning.scenes import asked
 
@@ -76,9 +78,10 @@ def buy(
     currency = _currency(prices)
     givers = tuple(_giver(muster, giver, book, suppose) for giver in terms.givers)
     moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))
+    free = () if terms.as_is else brought_back(muster)
     purchases = []
     for quotes, offers in _choices(muster, prices, moved):
-        shop = Shop(muster, scenes, (*offers, *moved), policy)
+        shop = Shop(muster, scenes, (*free, *offers, *moved), policy)
         purchases.append(_purchase(shop, quotes, terms, givers, progress))
     return BuyResult(
         name=cache.id,
@@ -178,6 +181,8 @@ def _purchase(
     return Purchase(
         quotes=quotes,
         budget=terms.budget,
+        free=bill.brought(buyer, made),
+        cost_as_is=_as_is(shop, made, terms, progress or silent),
         lines=bill.lines(buyer, made),
         cost=made.cost,
         pieces=made.pieces,
@@ -199,6 +204,18 @@ def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
     if terms.budget is None or top.cost <= terms.budget:
         return top, top
     return buyer.best(terms.budget), top
+
+
+def _as_is(shop: Shop, made: Bought, terms: BuyTerms, progress: Progress) -> int | None:
+    """What the list would cost if nothing were brought back; None where none meets as much, or a budget was set."""
+    from cache_check.planning.buying.buy import Buyer
+    from cache_check.planning.buying.shop import Shop as Shop_
+
+    if not any(shop.offers[o].idle for o, _ in made.packs):
+        return made.cost
+    bought = tuple(offer for offer in shop.offers if offer.idle is None)
+    whole = Buyer(Shop_(shop.today, shop.scenes, bought, shop.policy), seconds=terms.seconds, progress=progress).whole()
+    return whole.cost if whole is not None and made.everything and terms.budget is None else None
 
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:

@@ -32,6 +32,25 @@ class BuyLine:
 
 
 @dataclass(frozen=True)
+class Brought:
+    """Pieces on the book that do not count today and are brought back before anything is bought.
+
+    ``serial`` is empty for pieces of a lot.  ``way`` is what is done: fetch, find, look, inspect, mend.  ``opens`` as
+    in a line of the list: what the scenes serve with it and without it, all else as listed.
+    """
+
+    part: str
+    rig: str
+    where: str
+    serial: str
+    pieces: int
+    way: str
+    why: str
+    remedy: str
+    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without")]
+
+
+@dataclass(frozen=True)
 class FrontierPoint:
     """One step from today to everything met: the least money that does so much, and what it buys.
 
@@ -97,12 +116,16 @@ class Giving:
 class Purchase:
     """A proven list for one cache from one set of offers.
 
+    ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy.  ``cost_as_is`` is what a list that
+    does as much would cost if nothing were brought back; None: none does.
     ``whole`` is whether it meets every scene; ``budget`` what it had to stay within (None: any money).
     ``before`` and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
     """
 
     quotes: tuple[Quote, ...]
     budget: Hundredths | None
+    free: tuple[Brought, ...]
+    cost_as_is: Hundredths | None
     lines: tuple[BuyLine, ...]
     cost: Hundredths
     pieces: int

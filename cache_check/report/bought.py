@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from cache_check.model.purchase import FrontierPoint, Purchase
+from cache_check.model.purchase import Brought, FrontierPoint, Purchase
 from cache_check.model.result import Step
 from cache_check.model.served import SceneServed
 from cache_check.report.page import Block, Paragraph, Points, Table, words
@@ -47,6 +47,27 @@ def met(one: SceneServed) -> str:
         return "met"
     short = one.wanted - one.served
     return f"SHORT {short}" if short else "SHORT: nothing left over"
+
+
+def back(one: Brought, say: Say) -> str:
+    """Pieces that are brought back: which, why they do not count, what to do, and what that gives."""
+    which = f"{say.name(one.part)} {one.serial}" if one.serial else f"{one.pieces} {say.name(one.part)}"
+    place = f" of {one.rig}" + (f", {one.where}" if one.where else "")
+    gives = "; ".join(f"{scene} serves {with_it}, else {without}" for scene, with_it, without in one.opens)
+    return f"{which}{place} ({one.why}): {one.remedy}{f'; {gives}' if gives else ''}"
+
+
+def free(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:
+    """What is brought back before anything is bought, and what that saves."""
+    if not one.free:
+        yield Paragraph("Nothing that is on the book and does not count would spare a purchase, or it was left out.")
+        return
+    yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
+    if one.cost_as_is is not None:
+        yield Paragraph(
+            f"That leaves {money(one.cost)} to buy; with nothing brought back it is {money(one.cost_as_is)}: "
+            f"{money(one.cost_as_is - one.cost)} saved."
+        )
 
 
 def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:

@@ -56,6 +56,7 @@ def _joined(result: BuyResult, blocks: Sequence[Block]) -> Table | None:
 
 SECTIONS: dict[str, Maker] = {
     "answer": lambda one, _: Section("In short", tuple(_in_short(one))),
+    "free": _each("Free first", lambda result, one, say: bought.free(one, lambda cost: money(result, cost), say)),
     "quotes": lambda one, _: _compared(one),
     "list": _each("The list", lambda result, one, say: the_list(result, one, say)),
     "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
@@ -91,6 +92,7 @@ def short(result: BuyResult, _: Told) -> Short:
     return (
         shortly.head(title(result), result.basis),
         Part(answers, "answer"),
+        Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
         Part(lines, "list"),
         Part(tuple(_changed(one)), "scenes"),
         Part(never, "answer"),

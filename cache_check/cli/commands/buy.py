@@ -65,7 +65,8 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 )
 @click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
 @click.option("--one-lost", is_flag=True, help="Meet every scene even after any one piece is lost.")
-@click.option("--no-frontier", is_flag=True, help="Leave out the steps from today to everything met.")
+@click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")
+@click.option("--frontier", is_flag=True, help="Also every step from today to everything met; that takes longer.")
 @pooling
 @click.option(
     "--seconds",
@@ -89,7 +90,8 @@ def command(
     spare: tuple[tuple[str, int], ...],
     spare_pins: bool,
     one_lost: bool,
-    no_frontier: bool,
+    as_is: bool,
+    frontier: bool,
     pool: bool,
     seconds: float,
     asked: Asked,
@@ -121,7 +123,7 @@ def command(
     hear = progress.told()
     terms = api.BuyTerms(
         budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(read.others),
-        move_price=move_price, frontier=not no_frontier, seconds=seconds,
+        move_price=move_price, as_is=as_is, frontier=frontier, seconds=seconds,
     )  # fmt: skip
     rigs = read.rigs(pool)
     results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cache_check.model.purchase import BuyLine, FrontierPoint
+from cache_check.model.purchase import Brought, BuyLine, FrontierPoint
 from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.shop import Shop
@@ -10,7 +10,29 @@ from cache_check.planning.buying.shop import Shop
 
 def lines(buyer: Buyer, made: Bought) -> tuple[BuyLine, ...]:
     """The lines of a list, in the order of the offers."""
-    return tuple(_line(buyer, made, o, packs) for o, packs in made.packs)
+    return tuple(_line(buyer, made, o, packs) for o, packs in made.packs if buyer.shop.offers[o].idle is None)
+
+
+def brought(buyer: Buyer, made: Bought) -> tuple[Brought, ...]:
+    """What is brought back first, in the order of the book, with what each gives."""
+    found = []
+    for o, number in made.packs:
+        idle = buyer.shop.offers[o].idle
+        if idle is not None:
+            found.append(
+                Brought(
+                    part=idle.part,
+                    rig=idle.rig,
+                    where=idle.where,
+                    serial=idle.serial,
+                    pieces=number,
+                    way=idle.why.way,
+                    why="; ".join(reason.says for reason in idle.reasons),
+                    remedy=idle.remedy,
+                    opens=_opens(buyer, made, o),
+                )
+            )
+    return tuple(found)
 
 
 def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
@@ -63,6 +85,8 @@ def point(shop: Shop, made: Bought) -> FrontierPoint:
         met=tuple(scene.id for scene, met in zip(shop.scenes, made.met, strict=True) if met),
         struts=sum(map(sum, made.served)),
         pieces=tuple(
-            (shop.offers[o].part, shop.offers[o].source, number * shop.offers[o].pack) for o, number in made.packs
+            (shop.offers[o].part, shop.offers[o].source, number * shop.offers[o].pack)
+            for o, number in made.packs
+            if shop.offers[o].idle is None
         ),
     )

@@ -1,7 +1,8 @@
 """Cheapest lists: what meets every scene, what a budget buys, and all the steps between.
 
-Goals in order: for a list that must do so much, its cost, then its pieces, then the order of the offers; for a
-budget, first the most capability (``shop.py``), then the same three, then what it serves first.  Every list is a
+Goals in order: for a list that must do so much, its cost, then the fewest pieces brought back that do not count today,
+then its pieces, then the order of the offers; for a budget, first the most capability (``shop.py``), then the same
+four, then what it serves first.  Every list is a
 proven optimum or the search says that it was stopped.
 
 Losses are taken up only as they are needed: a list is made, each loss of one piece is tried on it, and those that
@@ -115,7 +116,7 @@ class Buyer:
         if nothing:
             programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
         goals = [] if whole else [capability]
-        goals += [] if nothing else [cost, self.shop.pieces(sheet), *self.shop.first(sheet)]
+        goals += [] if nothing else [cost, self.shop.actions(sheet), self.shop.pieces(sheet), *self.shop.first(sheet)]
         goals += [] if whole else self.shop.earliest(sheet)
         _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
         return values
@@ -129,7 +130,7 @@ class Buyer:
         return Bought(
             packs=packs,
             cost=sum(self.shop.offers[o].cost(number) for o, number in packs),
-            pieces=sum(self.shop.offers[o].pack * number for o, number in packs),
+            pieces=sum(self.shop.offers[o].pack * number for o, number in packs if not self.shop.offers[o].idle),
             served=served,
             met=tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes))),
             capability=-sum(n * values[column] for column, n in self.shop.capability(sheet).costs.items()),

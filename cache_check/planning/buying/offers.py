@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
+from cache_check.model.piece import Idle
 from cache_check.model.price import Prices
 from cache_check.planning.packing.muster import Muster
 
@@ -18,7 +19,8 @@ class Offer:
     ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
     ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
     ``pointed``: whether the pieces have enough attachment points for a restrained base.
-    ``moved``: they are moved from another rig and not bought.
+    ``moved``: they are moved from another rig and not bought.  ``idle``: they are on the book and do not count today;
+    they cost nothing but the work that brings them back.
     """
 
     part: str
@@ -30,6 +32,7 @@ class Offer:
     limit: int | None = None
     pointed: bool = False
     moved: bool = False
+    idle: Idle | None = None
 
     def cost(self, packs: int) -> int:
         """What so many packs cost."""
@@ -109,6 +112,16 @@ def _movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int]) ->
             yield Offer(part, source, price, limit=pointed, pointed=True, moved=True)
         if count > pointed:
             yield Offer(part, source, price, limit=count - pointed, moved=True)
+
+
+def brought_back(muster: Muster) -> tuple[Offer, ...]:
+    """The pieces on the book that do not count today and that cost nothing to bring back, record by record."""
+    catalogue, least = muster.cache.catalogue, muster.usable.least_points
+    return tuple(
+        Offer(one.part, one.rig, 0, limit=one.number, pointed=has_points(catalogue, one.part, least), idle=one)
+        for one in (*muster.usable.idle, *muster.usable.pointless)
+        if one.free and catalogue.by_id[one.part].kind != "pad"
+    )
 
 
 def on_offer(offers: Iterable[Offer]) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from math import ceil
 
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
+from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
@@ -140,7 +141,7 @@ class Shop:
     def _left_over(self, row: int, taken: int) -> int:
         """The most that must be left of a row of which so much is taken."""
         if not taken:
-            return 0
+            return self._asked_spare.get(row, 0)
         least, share = self.spares.get(row, (0, Fraction(0)))
         return max(least, ceil(share * taken)) + (1 if self.policy.one_lost else 0)
 
@@ -157,6 +158,11 @@ class Shop:
                     spares[self.rows(pin.id)[0]] = _spare_pins(self.today, pin.family)
         return spares
 
+    @cached_property
+    def _asked_spare(self) -> dict[int, int]:
+        """By row of pieces, those that were asked by name to stay unused, whether any strut takes such or not."""
+        return {self.rows(part)[0]: number for part, number in self.policy.spare}
+
     def rows(self, part: str) -> tuple[int, ...]:
         """The rows that a piece of a part is counted in, those with points included."""
         return self.wide.columns.changed(part)
@@ -164,6 +170,9 @@ class Shop:
     def adds(self, offer: Offer) -> tuple[int, ...]:
         """The rows that a piece of an offer adds to."""
         rows = self.rows(offer.part)
+        if offer.idle is not None and offer.idle.why is Why.POINTS:
+            # The base counts already; mended, it can be restrained as well.
+            return rows[1:]
         return rows if offer.pointed or len(rows) == 1 else rows[:1]
 
     @cached_property
@@ -234,6 +243,8 @@ class Shop:
                         taken[row] = [(x, number)]
             draft.row([*struts, (sheet.served[s, n], -1)], 0, 0)
         lost_rows = self.rows(lost) if lost else ()
+        for row in () if lost else self._asked_spare.keys() - taken.keys():
+            self._spared(sheet, s, row, [])
         for row, terms in sorted(taken.items()):
             self._stocked(sheet, row, terms, lose=row in lost_rows)
             if lost is None:
@@ -279,9 +290,14 @@ class Shop:
         costs |= {z: self.offers[o].fixed for o, z in sheet.ordered.items()}
         return Goal("the cheapest list", costs)
 
+    def actions(self, sheet: Sheet) -> Goal:
+        """How many pieces are brought back that are on the book and do not count."""
+        return Goal("the fewest brought back", {q: 1 for o, q in sheet.packs.items() if self.offers[o].idle})
+
     def pieces(self, sheet: Sheet) -> Goal:
-        """How many pieces a list has."""
-        return Goal("the shortest list", {q: self.offers[o].pack for o, q in sheet.packs.items()})
+        """How many pieces are bought or moved."""
+        packs = {q: self.offers[o].pack for o, q in sheet.packs.items() if not self.offers[o].idle}
+        return Goal("the shortest list", packs)
 
     def capability(self, sheet: Sheet) -> Goal:
         """Scenes met, then struts served, both weighted; less than nothing, since less is better."""

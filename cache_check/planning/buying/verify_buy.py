@@ -7,7 +7,9 @@ columns of the programme cannot hide.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from cache_check.joining.mending import mended
 from cache_check.joining.stock import as_new
 from cache_check.model.cache import Item, Stock
 from cache_check.model.part import Fitting
@@ -25,9 +27,13 @@ def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int]
     lines = tuple(
         _line(today, offers[o], number * offers[o].pack, f"list {place}")
         for place, (o, number) in enumerate(packs)
-        if number
+        if number and offers[o].idle is None
     )
     cache = today.cache
+    for o, number in packs:
+        idle = offers[o].idle
+        if idle is not None:
+            cache = mended(cache, replace(idle, number=number), today.on)
     return Muster(cache.changed(stock=(*cache.stock, *lines)), today.book, today.on, today.gone)
 
 
@@ -56,7 +62,7 @@ def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAn
     """
     mustered = after(shop.today, shop.offers, made.packs)
     answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
-    wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers)]
+    wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers), *_wrong_spares(shop, made)]
     if shop.policy.one_lost:
         wrong += _wrong_losses(shop, made, mustered)
     if wrong:
@@ -78,6 +84,13 @@ def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
         yield f"the list costs {total} and not {made.cost}"
     if budget is not None and total > budget:
         yield f"the list costs {total}, over the budget of {budget}"
+
+
+def _wrong_spares(shop: Shop, made: Bought) -> Iterator[str]:
+    mustered = after(shop.today, shop.offers, made.packs)
+    for part, number in shop.policy.spare:
+        if any(made.met) and mustered.usable.counts[part] < number:
+            yield f"{number} {part} are to be left, {mustered.usable.counts[part]} are there"
 
 
 def _wrong_scenes(shop: Shop, made: Bought, answers: tuple[SceneAnswer, ...]) -> Iterator[str]:
