@@ -66,7 +66,7 @@ def _office(
     scenes = needs.scenes if needs else ()
     if not scenes:
         raise AskError("there is no scene for the office page; name a needs file with at least one")
-    terms = BuyTerms(seconds=seconds)
+    terms = BuyTerms(seconds=seconds, frontier=True)
     muster = muster_of(cache, book, suppose)
     bought, unbought = tried(lambda: buy(cache, book, needs, prices, terms=terms, suppose=suppose, progress=progress))
     losses, unlost = tried(lambda: part_losses(muster, scenes, progress or silent))

@@ -17,6 +17,7 @@ from typing import Any
 from laws import books
 
 from cache_check.joining.assemblies import joinery
+from cache_check.joining.stock import as_new
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Compartment, Item, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, ChartRow, Family
@@ -178,7 +179,7 @@ class _Maker:
 
     def _stock(self) -> tuple[Stock, ...]:
         return tuple(
-            Stock(part=part.id, rig="rig", count=self.counts[part.id], items=self._items(part)) for part in self.parts
+            as_new(part.id, "rig", self.counts[part.id], TODAY).changed(items=self._items(part)) for part in self.parts
         )
 
     def _items(self, part: Part) -> tuple[Item, ...]:
@@ -190,7 +191,7 @@ class _Maker:
     def _item(self, part: Part, number: int) -> Item:
         draw = self.draw
         looked = TODAY - timedelta(days=draw.randint(20, 300))
-        fields: dict[str, Any] = {"inspected": looked, "label": "legible"}
+        fields: dict[str, Any] = {"inspected": looked, "label": "legible", "acquired": TODAY - timedelta(days=700)}
         if draw.random() < 0.16:
             fields |= draw.choice(
                 [

@@ -46,14 +46,14 @@ def test_page_is_the_same_with_a_drawing_and_without(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("name", "begins"), [("buy.png", b"\x89PNG"), ("buy.PDF", b"%PDF")])
 def test_other_kinds_of_file(tmp_path: Path, name: str, begins: bytes) -> None:
     """PNG and PDF are written by their suffix, whatever its case."""
-    assert cache_check(*ASKED, "--no-frontier", "--plot", tmp_path / name).returncode == 0
+    assert cache_check(*ASKED, "--plot", tmp_path / name).returncode == 0
     assert (tmp_path / name).read_bytes().startswith(begins)
 
 
 @pytest.mark.parametrize("name", ["buy.gif", "buy", "no/such/folder/buy.svg"])
 def test_file_that_cannot_be_is_refused(tmp_path: Path, name: str) -> None:
     """A suffix that is no drawing, or a folder that is not there: exit 2, a reason, no page and no file."""
-    run = cache_check(*ASKED, "--no-frontier", "--plot", tmp_path / name)
+    run = cache_check(*ASKED, "--plot", tmp_path / name)
 
     assert run.returncode == 2
     assert run.stdout == ""
@@ -73,7 +73,7 @@ def test_short_scene_says_so_in_the_drawing(tmp_path: Path) -> None:
 def test_moves_at_a_price_are_priced_without_a_currency(tmp_path: Path) -> None:
     """Fourteen pieces at 20.00 each: the steps say what they cost, and the axis that it is cost."""
     made = tmp_path / "buy.svg"
-    given = ("--from", "rescue-41.yaml", "--move-price", "20")
+    given = ("--as-is", "--from", "rescue-41.yaml", "--move-price", "20")
     run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", *given, "--plot", made, *ON)
 
     assert "280.00" in run.stdout

@@ -65,7 +65,7 @@ def test_matrix_is_that_of_buy() -> None:
     """Each rig's struts of each need, and the moves, are those of ``buy``."""
     page = asked()
     text = part(page, "Rigs side by side")
-    run = cache_check("buy", *RIGS, "--needs", "needs.yaml", "--no-frontier", *ON, "--format", "json")
+    run = cache_check("buy", *RIGS, "--needs", "needs.yaml", *ON, "--format", "json")
     county = json.loads(run.stdout)["county"]
     served = [[need["served"] for scene in rig for need in scene["needs"]] for rig in county["served"]]
 

@@ -310,7 +310,7 @@ def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_steps_that_time_did_not_prove_are_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """The proven list and the steps next below it are shown, and that some are missing is said."""
     needs = needs_of([{"at": 40, "count": 6}])
-    every = bought(tidy(), needs, FULL)
+    every = bought(tidy(), needs, FULL, frontier=True)
     budgets: list[int | None] = []
     best = Buyer.best
 
@@ -321,7 +321,7 @@ def test_steps_that_time_did_not_prove_are_left_out(monkeypatch: pytest.MonkeyPa
         return best(self, budget)
 
     monkeypatch.setattr(Buyer, "best", stopped)
-    found = bought(tidy(), needs, FULL)
+    found = bought(tidy(), needs, FULL, frontier=True)
 
     assert every.frontier_whole
     assert len(every.frontier) == 5

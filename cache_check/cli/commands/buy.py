@@ -123,7 +123,7 @@ def command(
     hear = progress.told()
     terms = api.BuyTerms(
         budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(read.others),
-        move_price=move_price, as_is=as_is, frontier=frontier, seconds=seconds,
+        move_price=move_price, as_is=as_is, frontier=frontier or plot is not None, seconds=seconds,
     )  # fmt: skip
     rigs = read.rigs(pool)
     results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]
