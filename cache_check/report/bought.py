@@ -73,7 +73,7 @@ def free(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block
 def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:
     """Every step from today to everything met."""
     if not one.frontier:
-        yield Paragraph("Not asked.")
+        yield Paragraph("Not asked; --frontier does.")
         return
     said = "Each step is the least money that does so much more; the steps are proven, and none lies between them"
     if one.frontier_whole:

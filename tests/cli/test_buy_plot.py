@@ -73,7 +73,7 @@ def test_short_scene_says_so_in_the_drawing(tmp_path: Path) -> None:
 def test_moves_at_a_price_are_priced_without_a_currency(tmp_path: Path) -> None:
     """Fourteen pieces at 20.00 each: the steps say what they cost, and the axis that it is cost."""
     made = tmp_path / "buy.svg"
-    given = ("--as-is", "--from", "rescue-41.yaml", "--move-price", "20")
+    given = ("--as-is", "--from", "rescue-41.yaml", "--move-price", "20", "--show", "all")
     run = cache_check("buy", "rescue-44.yaml", "--needs", "needs.yaml", *given, "--plot", made, *ON)
 
     assert "280.00" in run.stdout

@@ -101,9 +101,10 @@ def command(
 ) -> None:
     """What to buy for CACHES, or to move to them.
 
-    The cheapest list that meets every scene, or the most that a budget buys;
-    what each line opens and what still binds; every step from today to
-    everything met; dead stock. Several caches are answered each by itself, with
+    First what is on the book and comes back for nothing: fetched, found,
+    looked at, inspected, mended. Then the cheapest list that meets every scene,
+    or the most that a budget buys: scenes met by weight, then struts by weight;
+    what each line opens; dead stock. Several caches are answered each by itself, with
     the moves between them that help.
     """
     from cache_check import api
