@@ -130,7 +130,7 @@ def _fitting(draw: Random, family: str, number: int, serves: list[str]) -> Fitti
     return Fitting(
         id=f"{family}/fitting {number}", family=family, end=End(connector=family),
         adds=draw.randint(2, 10) * INCH // 2, serves=frozenset(serves),
-        points=(Point(),) * points, mass=Fraction(draw.randint(2, 6), 2),
+        points=(Point(wll=5000 * NEWTON_PER_LBF),) * points, mass=Fraction(draw.randint(2, 6), 2),
     )  # fmt: skip
 
 

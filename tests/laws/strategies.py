@@ -127,6 +127,8 @@ def seldom(times: int) -> st.SearchStrategy[bool]:
     return st.integers(1, times).map(lambda number: number == times)
 
 
+LIMIT = 5000 * NEWTON_PER_LBF
+"""The working load limit of every point, strap, chain and piece of hardware."""
 ODD = ("gender", "keys", "takes", "turned", "holes", "locks", "strengths", "mates", "scarce")
 """What may be odd about a cache.  Each drawn cache has a few of these, so that each is met at its fullest."""
 
@@ -211,8 +213,8 @@ def fittings(draw: st.DrawFn, family: str, number: int, odd: frozenset[str]) -> 
     gender = draw(st.sampled_from(["plug", "socket"])) if len(serves) == 2 else "plug" if "base" in serves else "socket"
     return Fitting(
         id=f"{family}/fitting {number}", family=family, end=draw(ends(family, odd, gender)),
-        adds=draw(inches(0, 4)), serves=frozenset(serves), points=(Point(),) * draw(st.sampled_from([0, 1, 2, 2, 3])),
-        strength=draw(_strength(odd)), mass=draw(masses()),
+        adds=draw(inches(0, 4)), serves=frozenset(serves),
+        points=(Point(wll=LIMIT),) * draw(st.sampled_from([0, 1, 2, 2, 3])), strength=draw(_strength(odd)), mass=draw(masses()),
     )  # fmt: skip
 
 
@@ -270,11 +272,11 @@ def family_records(draw: st.DrawFn, name: str, odd: frozenset[str]) -> Family:
 def ties() -> tuple[Part, ...]:
     """The ties of every drawn cache: two straps, a chain that needs hooks and a binder, and these."""
     return (
-        Strap(id="P/strap", family="P"),
-        Strap(id="P/long strap", family="P"),
-        Chain(id="P/chain", family="P", needs={"P/hook": 2, "P/binder": 1}),
-        Hardware(id="P/hook", family="P"),
-        Hardware(id="P/binder", family="P"),
+        Strap(id="P/strap", family="P", wll=LIMIT),
+        Strap(id="P/long strap", family="P", wll=LIMIT),
+        Chain(id="P/chain", family="P", wll=LIMIT, needs={"P/hook": 2, "P/binder": 1}),
+        Hardware(id="P/hook", family="P", wll=LIMIT),
+        Hardware(id="P/binder", family="P", wll=LIMIT),
     )
 
 
