@@ -434,10 +434,16 @@ def held_pieces(catalogue: Catalogue, counts: Counts, damaged: Counts) -> dict[s
     return pieces
 
 
+def restraint_ruled(catalogue: Catalogue, book: RuleBook) -> bool:
+    """Whether the rule on straps asks at least one of some family's bases; else nothing is called restrained."""
+    families = {part.family for part in catalogue.parts if isinstance(part, Fitting)}
+    return any(book.is_on("STR-1", (one,)) and book.value("STR-1", "min", (one,)) for one in families)
+
+
 def tie_choices(catalogue: Catalogue, book: RuleBook, families: tuple[str, ...]) -> set[Take]:
     """Every set of ties, with the hardware they need, that restrains one base."""
-    if not book.is_on("STR-1", families):
-        return {frozenset()}
+    if not book.is_on("STR-1", families) or not book.value("STR-1", "min", families):
+        return set()
     kinds = [["strap"], ["chain"]] if book.is_on("STR-4", families) else [["strap", "chain"]]
     choices = set()
     for kind in kinds:
@@ -460,6 +466,7 @@ def _part_id(catalogue: Catalogue, of: Part, name: str) -> str:
 def takes(catalogue: Catalogue, book: RuleBook, one: Found, *, restrained: bool) -> set[Take]:
     """Every way in which one built (and restrained) assembly may take pieces from stock."""
     families = families_of(catalogue.by_id[i] for i in one.parts)
+    restrained = restrained and restraint_ruled(catalogue, book)
     choices = tie_choices(catalogue, book, families) if restrained else {frozenset()}
     result = set()
     for pins, ties in product(one.pins, choices):

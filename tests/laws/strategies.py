@@ -214,7 +214,8 @@ def fittings(draw: st.DrawFn, family: str, number: int, odd: frozenset[str]) -> 
     return Fitting(
         id=f"{family}/fitting {number}", family=family, end=draw(ends(family, odd, gender)),
         adds=draw(inches(0, 4)), serves=frozenset(serves),
-        points=(Point(wll=LIMIT),) * draw(st.sampled_from([0, 1, 2, 2, 3])), strength=draw(_strength(odd)), mass=draw(masses()),
+        points=(Point(wll=LIMIT),) * draw(st.sampled_from([0, 1, 2, 2, 3])),
+        strength=draw(_strength(odd)), mass=draw(masses()),
     )  # fmt: skip
 
 

@@ -88,7 +88,9 @@ def test_the_tally_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loade
     assert (found.count("on the book"), found.count("usable")) == (bodies, bodies)
     assert found.count("buildable") == rig.buildable(plain)
     assert found.count("assembled at once") == rig.most(plain)
-    assert found.count("restrained") == rig.most(Question(question.shortest, question.longest, restrained=True))
+    held = rig.most(Question(question.shortest, question.longest, restrained=True))
+    ruled = oracles.restraint_ruled(cache.catalogue, cache.book)
+    assert found.count("restrained") == (held if ruled else None)
     assert found.count("rated") == (rig.most(question) if loaded else None)
     assert found.count("one missing") == rig.with_one_lost(question)
 
