@@ -49,7 +49,9 @@ def title(result: LoadResult) -> str:
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = _say(result)
-    do = tuple(Line("Set it so", text) for text in _do(result, say)) if result.verdict != "not met" else ()
+    do = tuple(_labelled(text) for text in _do(result, say))
+    held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
+    why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
     open_links = [link for link in result.links if link.state == "unknown" and link.of != "number"]
     unknown = [f"{_of(link)}: {link.ask}" for link in open_links]
@@ -58,12 +60,19 @@ def short(result: LoadResult, told: Told) -> Short:
     return (
         shortly.head(title(result), result.basis),
         Part((shortly.verdict(result.verdict, reasons(result)),)),
+        Part(why, "set"),
         Part(do, "set"),
         Part(tuple(most), "largest"),
         shortly.todo(result.findings, told.rules, say),
         Part(assumed),
         shortly.unknown([*unknown, *result.basis.unknown]),
     )
+
+
+def _labelled(text: str) -> Line:
+    """A thing to do under its own label: what to set, build or hold."""
+    what, _, how = text.partition(": ")
+    return Line(what.capitalize(), how) if what in ("build", "hold", "ground", "under each base") else Line("Set it so", text)
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:

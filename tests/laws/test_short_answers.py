@@ -1,0 +1,205 @@
+"""The answer first: how long it may be, that its figures are those of the whole, and where questions are answered."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+import pytest
+from builders import rescue_41
+from cli.running import ON, SAMPLES
+
+from cache_check import api
+from cache_check.api import WhatIf
+from cache_check.cli.guard import guarded
+from cache_check.files.read import read_cache, read_needs, read_rules
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs
+from cache_check.report.answer import Told, View, answer, whole
+from cache_check.report.as_lines import MOST, as_lines
+from cache_check.report.as_table import as_table
+from cache_check.report.page import Line, Page, Part
+
+BOOK = read_rules()
+SUPPOSE = WhatIf(on=date(2026, 11, 25))
+RIGS = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml")
+SIX = (
+    *read_needs(SAMPLES / "needs.yaml").scenes,
+    read_needs(SAMPLES / "needs.yaml").scenes[0].changed(id="again", title="Once more"),
+)
+NEEDS = Needs(scenes=SIX)
+NUMBER = re.compile(r"\d+(?:,\d{3})*(?:\.\d+)?")
+
+
+def large() -> Cache:
+    """A rig of 110 pieces: that of the sample with more of every part."""
+    more = {"short-body": 8, "long-body": 6, "extension-10": 8, "extension-22": 6, "hinged-base": 12, "edge-head": 8,
+            "point-head": 6, "flat-fitting": 4, "joint-pin": 34, "strap": 18}  # fmt: skip
+    assert sum(more.values()) == 110
+    return rescue_41(**{part.replace("-", "_"): count for part, count in more.items()})
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A command and its answers."""
+
+    command: str
+    results: tuple[object, ...]
+    told: Told
+
+
+@cache
+def asked(command: str, *names: str) -> Asked:
+    """What a command answers of some rigs with six scenes, worked out once."""
+    rigs = [large() if name == "large" else read_cache(SAMPLES / name, BOOK) for name in names]
+    if command == "check":
+        found: list[object] = [api.check(one, BOOK, needs=NEEDS, suppose=SUPPOSE) for one in rigs]
+    elif command == "stage":
+        found = [api.stage(one, BOOK, needs=NEEDS, sets=6, suppose=SUPPOSE) for one in rigs]
+    elif command == "buy":
+        found = [api.buy(one, BOOK, NEEDS, [], suppose=SUPPOSE) for one in rigs]
+    elif command == "audit":
+        found = [api.audit(one, BOOK, needs=NEEDS, suppose=SUPPOSE) for one in rigs]
+    else:
+        found = [api.reach(one, BOOK, suppose=SUPPOSE) for one in rigs]
+    return Asked(command, tuple(found), Told(BOOK))
+
+
+def lines_of(one: Asked, width: int = 100) -> list[str]:
+    """The short answer, line by line."""
+    return answer(one.command, one.results, one.told, View(width=width)).splitlines()
+
+
+@pytest.mark.parametrize("rig", [*RIGS, "large"])
+@pytest.mark.parametrize("command", ["check", "stage", "buy", "audit", "reach"])
+def test_one_screen_holds_the_short_answer(command: str, rig: str) -> None:
+    """One rig and six scenes: at most 25 lines of 100 columns, the caution and the way to the rest among the last."""
+    lines = lines_of(asked(command, rig))
+
+    assert len(lines) <= MOST
+    assert max(map(len, lines)) <= 100
+    assert any(line.startswith("Caution") for line in lines[-4:])
+    assert any(line.startswith("More ") and "--show" in line for line in lines[-3:])
+    labelled = [line for line in lines if not line.startswith(" ")]
+    assert len(set(labelled)) == len(labelled)
+
+
+def test_several_rigs_are_a_line_each_and_ten_on_what_to_do() -> None:
+    """A line for each rig, then at most ten lines, then caution and more."""
+    lines = lines_of(asked("check", *RIGS))
+
+    assert [line.partition(":")[0] for line in lines[:3]] == ["Rescue 41", "Rescue 44", "Truck 9"]
+    assert next(n for n, line in enumerate(lines) if line.startswith("Caution")) <= 3 + 10
+
+
+@pytest.mark.parametrize("width", [60, 80, 100, 140])
+def test_it_is_as_wide_as_the_terminal(width: int) -> None:
+    """No line is wider than it was told, and no screen longer than it may be."""
+    lines = lines_of(asked("check", "rescue-44.yaml"), width)
+
+    assert max(map(len, lines)) <= width
+    assert len(lines) <= MOST
+
+
+@pytest.mark.parametrize("rig", RIGS)
+@pytest.mark.parametrize("command", ["check", "stage", "buy", "audit"])
+def test_every_figure_of_the_short_answer_is_one_of_the_whole(command: str, rig: str) -> None:
+    """Law: no number stands in the short answer that the sections of the whole answer do not show."""
+    one = asked(command, rig)
+    page = whole(command, one.results[0], one.told)
+    own = Page(page.title, tuple(section for section in page.sections if section.heading != "In short"))
+    known = set(NUMBER.findall(as_table(own, 10_000)))
+    short = " ".join(line for line in lines_of(one, 10_000) if not re.match(r"\s+\d+ more: --show", line))
+
+    assert {number for number in NUMBER.findall(short) if number not in known} == set()
+
+
+@pytest.mark.parametrize("rig", RIGS)
+def test_scenes_of_the_short_answer_are_those_of_the_results(rig: str) -> None:
+    """Law: verdict, wanted and got of each scene are those that JSON has."""
+    one = asked("check", rig)
+    (result,) = one.results
+    text = " ".join(" ".join(lines_of(one, 10_000)).split())
+
+    for scene in result.scenes:  # type: ignore[attr-defined]
+        got = ", ".join(f"{need} {served} of {wanted} " for need, wanted, served in scene.by_need).split(", ")
+        assert f"{scene.verdict.upper()} {scene.title or scene.scene}: {got[0]}" in text
+        assert all(each in text for each in got)
+
+
+def test_what_does_not_fit_is_said_to_be_there() -> None:
+    """The longest part gives way, and says how many lines are left out and where they are."""
+    many = Part(tuple(Line("MET", f"scene {n}", "met") for n in range(40)), "scenes")
+    lines = as_lines((many, Part((Line("Caution", "c"),)))).splitlines()
+
+    assert len(lines) == MOST
+    assert lines[-2].strip() == "17 more: --show scenes"
+    assert lines[-1].split() == ["Caution", "c"]
+
+
+def test_colour_is_never_the_only_sign() -> None:
+    """Without its colours a coloured answer is the plain one."""
+    one = asked("check", "rescue-44.yaml")
+    colored = answer("check", one.results, one.told, View(colored=True))
+
+    assert "\x1b[31" in colored
+    assert re.sub(r"\x1b\[[\d;]*m", "", colored) == answer("check", one.results, one.told, View())
+
+
+CHECK = ("check", "rescue-41.yaml", "--needs", "needs.yaml")
+AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "6000lbf")
+QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("How many struts stand at 78 in, 6,000 lbf each?", AT_78,
+     "3 rated, 6,000 lbf each at 2:1"),
+    ("The same at 4:1?", (*AT_78, "--factor", "4:1"),
+     "at 4:1"),
+    ("What stops the next one at 78 in?", AT_78,
+     "wants one more long-body with one more strap"),
+    ("How many for a mixer?", CHECK, "drum side 3 of 4 rated"),
+    ("Is the car on its side met?", CHECK, "Car on its side: roof side 2 of 2 rated"),
+    ("What is lost with both long bodies at repair?", (*CHECK, "--without", "long-body=2"), "drum side 1 of 4"),
+    ("Which part, if one is missing, costs most?", CHECK, "Worst loss"),
+    ("What does nobody know?", ("reach", "rescue-41.yaml"), "hinged-base: 1 with a blank inspection date"),
+    ("Which parts lie idle in any best plan?", ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "dead"),
+     "short-body"),
+    ("Which rig of the county is short?", ("check",), "Truck 9: 0 of 5 scenes met"),
+    ("What is the cheapest list?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml"),
+     "nothing cheaper does"),
+    ("Can another rig lend it?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--from", "rescue-41.yaml"),
+     "from other rigs"),
+    ("What ready sets do we leave built?", ("stage", "rescue-41.yaml", "--needs", "needs.yaml"), "Set A"),
+    ("Is this build legal?", ("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head"), "LEGAL"),
+    ("If not, which rule says so?", ("build", "rescue-41.yaml", "hinged-base", "extension-22", "extension-22",
+                                     "long-body", "edge-head"), "EXT-2 Total extension length"),
+    ("Which lengths do we not reach?", ("reach", "rescue-44.yaml"), "Blind spots"),
+    ("Which strut at this contact, how far out?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "out from under"),
+    ("How many straps on each base?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "strap on each base"),
+    ("Does the rig pass?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs", "needs.yaml"),
+     "OUT OF SERVICE"),
+    ("What can it still do after the audit?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs",
+                                               "needs.yaml"), "van-or-truck: roof side: 2 rated, 3 wanted"),
+    ("Why is there such a rule?", ("rules", "EXT-2"), "Why "),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "command", "said"), QUESTIONS, ids=[one[0] for one in QUESTIONS])
+def test_a_question_is_answered_within_twelve_lines(
+    question: str,
+    command: tuple[str, ...],
+    said: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A task: ask the command, read from the top, and the answer stands in the first twelve lines."""
+    monkeypatch.chdir(SAMPLES)
+    guarded([*command, *(() if command[0] in ("rules",) else ON)])
+    top = capsys.readouterr().out.splitlines()[:12]
+
+    assert said in " ".join(" ".join(top).split()), question
+
+
+def test_there_are_twenty_questions() -> None:
+    """The task test asks no fewer."""
+    assert len(QUESTIONS) >= 20
