@@ -50,6 +50,8 @@ def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = _say(result)
     do = tuple(_labelled(text) for text in _do(result, say))
+    if result.verdict == "not met":
+        do = tuple(Line("Instead", text) for text in _instead(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
@@ -72,7 +74,8 @@ def short(result: LoadResult, told: Told) -> Short:
 def _labelled(text: str) -> Line:
     """A thing to do under its own label: what to set, build or hold."""
     what, _, how = text.partition(": ")
-    return Line(what.capitalize(), how) if what in ("build", "hold", "ground", "under each base") else Line("Set it so", text)
+    labels = {"build": "Build", "hold": "Hold", "ground": "Ground", "under each base": "Under it"}
+    return Line(labels[what], how) if what in labels else Line("Set it so", text)
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:

@@ -163,7 +163,7 @@ def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]
 
 
 def _name(muster: Muster, part: str) -> str:
-    return muster.cache.catalogue.by_id[part].title or muster.cache.catalogue.short_names.get(part, part)
+    return muster.cache.catalogue.short_names.get(part, part)
 
 
 def missing(muster: Muster, field: Field, wanted: int, left: int, lost: Sequence[str]) -> Link:
