@@ -40,7 +40,7 @@ def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Blo
 SECTIONS: dict[str, Maker] = {
     "sets": lambda one, _: _the_sets(one, _say(one)),
     "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), _say(one)))),
-    "scenes": _made("On scene", lambda _, one, say: _scenes(one, say)),
+    "scenes": _made("On scene", lambda result, one, say: (Paragraph(in_short(result)), *_scenes(one, say))),
     "loose": _made("What is left loose", lambda _, one, say: _loose(one, say)),
     "turns": _made("What each set turns into", lambda _, one, say: _turns(one, say)),
     "holes": _made("Holes between ready sets", lambda _, one, say: (_holes(one, say),)),
