@@ -17,6 +17,11 @@ units: us                # us: bare numbers are inches, pounds, pounds-force.  s
                          # Any value may carry its own unit instead: 62 in, 1.2 m, 5 kN
 book_date: 2026-03-01    # the day of the count, year-month-day
 
+# Said once, of every piece below that does not say otherwise.  What is not known of a piece keeps it from counting.
+inspected: 2026-03-01    # the day on which all was looked at
+label: legible
+made: 2024-05-03         # of the oldest webbing
+
 joint_pin: pin           # the loose pin in every joint, one of the types below; or captive, if none is loose
 
 # Part types: each design of part once, however many you have.
