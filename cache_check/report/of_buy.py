@@ -252,7 +252,7 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     )
     told = Paragraph(
         "Weight says how often a scene is met. Struts served are counted on the step that their need asks: rated is "
-        "assembled at once, restrained where the need asks for that, and rated for the load at the longer end."
+        "assembled at once, restrained where the need asks for that, and rated for the load at every length asked."
     )
     return Section("What is asked", (told, Table(words(heads), rows)))
 

@@ -71,7 +71,7 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
         return _length(wide, ask)
     if ask.restrained and not wide.mask(ask, "restrained"):
         return "assemblies that cover it stand on bases that cannot be restrained with what is owned and on offer"
-    return "no assembly that covers it is rated for the load at the longer end and this design factor"
+    return "no assembly that covers it is rated for the load over all of it at this design factor"
 
 
 def _length(wide: Muster, ask: Ask) -> str:
