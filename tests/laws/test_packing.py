@@ -65,7 +65,7 @@ def test_standing_and_restrained_are_what_trying_all_finds(cache: drawn.Drawn, d
 @FEWER
 @given(drawn.caches(), st.data())
 def test_rated_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """The most at once that carry a load over the whole range, by all chart rows that it touches, is exact and proven."""
+    """The most at once that carry a load over the whole range, by all rows that it touches, is exact and proven."""
     rig = cache.rig
     question = data.draw(questions(rig, loaded=True))
 
