@@ -179,14 +179,16 @@ def python_says(rig: Rig, case: Case, tie: Tie) -> LoadResult:
     return api.load(rig.cache, rig.book, Situation(**given), suppose=rig.suppose(case.outs))
 
 
-def rating_of(one: Carrier, *, known: bool) -> str:
-    """The verdict on the strut itself: its chart and its parts' own strength."""
+def rating_of(one: Carrier, way: TieWay, *, known: bool) -> str:
+    """The verdict on the strut itself, held that way: its chart and its parts' own strength."""
     strut = [link for link in one.links if link.of == "chart"]
     if any(link.rated is None for link in strut):
         return "UNRATED: no chart value"
     if not known:
         return "load unknown"
-    return "rated for it" if all(link.state == "holds" for link in strut) else "NOT rated for it"
+    must = [(link.demand or Fraction(0)) - link.fixed + way.own for link in strut]
+    holds = all(link.rated >= load for link, load in zip(strut, must, strict=True) if link.rated is not None)
+    return "rated for it" if holds else "NOT rated for it"
 
 
 def restrained(rig: Rig, one: Carrier, way: TieWay, outs: dict[str, int]) -> bool:
@@ -242,7 +244,7 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
 
 
 def _compare_one(rig: Rig, case: Case, found: Found, one: Carrier, way: TieWay) -> None:
-    assert found.rating == rating_of(one, known=bool(case.load))
+    assert found.rating == rating_of(one, way, known=bool(case.load))
     rated = "unrated" if one.rated is None else f"rated {units.show(one.rated, 'force', rig.system, 'down')} at "
     assert rated in found.said
     if case.load:
