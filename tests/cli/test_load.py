@@ -24,7 +24,6 @@ AT = ("--contact-height", "52", "--angle", "60", *ON)
         (("rescue-41.yaml", *AT, "--vertical", "4000kg"), 2),
         (("rescue-41.yaml", "--angle", "60"), 2),
         (("rescue-41.yaml",), 2),
-        (("car-on-side.yaml",), 2),
         (("rescue-41.yaml", "car-on-side.yaml", "leaning-van.yaml"), 2),
         (("rescue-41.yaml", *AT, "--weight", "3000", "--weight-outside", "20", "--contact-x", "-200"), 2),
     ],

@@ -60,6 +60,7 @@ def load(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Load:
         }
         rig = {
             "cache": "rig", "units": "us", **STATED, "book_date": "2026-03-01", "families": ["v.yaml"], "parts": there,
+            "inspected": "2026-02-01", "label": "legible", "made": "2025-01-01",
         }  # fmt: skip
         asked = {name: value for name, value in (PLACE | (place or {})).items() if value is not None}
         for name, text in (("v", family), ("rig", rig), ("place", asked)):
