@@ -2,8 +2,7 @@
 
 Axes, signs, units and ranges: ``loads/conventions.py``.  The equations are plane statics of a strut pinned at
 both ends (it carries force only along its length); the strap's own pull on the vehicle is left out here and
-solved in ``triangle``.  The trade's short cuts are in ``practice``, the way back from a rating in
-``inverse``.
+solved in ``triangle``.  The trade's short cuts are in ``practice``; the way back from a rating is in proportion.
 """
 
 from __future__ import annotations

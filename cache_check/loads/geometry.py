@@ -179,25 +179,6 @@ def angle_of_length_deg(length: Number, height: Number) -> float:
     return math.degrees(math.asin(tall / long))
 
 
-def offset_of_length(length: Number, height: Number) -> float:
-    """Base offset of a length that reaches a height: d = sqrt(L^2 - h^2).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
-    Args:
-        length: strut between its seats, at least ``height``.
-        height: contact above the base's seat; length, over 0.
-
-    Returns:
-        Length, same unit.
-
-    Raises:
-        ValueError: out of range, or the strut is shorter than the height.
-    """
-    long, tall = _longer_than_high(length, height)
-    return math.sqrt((long - tall) * (long + tall))
-
-
 def strap_length(base: Point, anchor: Point) -> float:
     """Straight length of a strap from base to anchor: sqrt(dx^2 + dy^2 + dz^2).
 

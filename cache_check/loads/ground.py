@@ -12,24 +12,6 @@ import math
 from cache_check.loads.conventions import Number, not_negative, positive
 
 
-def bearing_pressure(vertical: Number, area: Number) -> float:
-    """Pressure under a pad that spreads evenly: q = V / A.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
-    Args:
-        vertical: force, 0 or more.
-        area: of the pad; length squared, over 0.
-
-    Returns:
-        Force per length squared.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return not_negative("vertical load", vertical) / positive("pad area", area)
-
-
 def pad_area_needed(vertical: Number, allowed_pressure: Number) -> float:
     """Least pad area: A = V / q.  The pad must be stiff enough to spread to its edges.
 
@@ -64,21 +46,3 @@ def pad_side_needed(vertical: Number, allowed_pressure: Number) -> float:
         ValueError: out of range.
     """
     return math.sqrt(pad_area_needed(vertical, allowed_pressure))
-
-
-def vertical_allowed(area: Number, allowed_pressure: Number) -> float:
-    """Most that the ground takes under a pad: V = q A.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
-    Args:
-        area: of the pad; length squared, over 0.
-        allowed_pressure: presumptive bearing value; force per length squared, over 0.
-
-    Returns:
-        Force.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return positive("pad area", area) * positive("allowed pressure", allowed_pressure)

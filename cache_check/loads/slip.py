@@ -92,24 +92,3 @@ def steep_enough_deg(coefficient: Number) -> float:
         ValueError: out of range.
     """
     return math.degrees(math.atan(1 / positive("coefficient of friction", coefficient)))
-
-
-def thrust_left_for_straps(thrust: Number, reaction: Number, coefficient: Number) -> float:
-    """Thrust that straps must hold where policy counts friction: H - mu N, never under 0.
-
-    ``reaction`` depends on the straps when they rise; ``triangle`` solves both together.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        reaction: of the ground under the base, 0 or more.
-        coefficient: of friction that policy lets count, 0 or more.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range.
-    """
-    held = not_negative("coefficient of friction", coefficient) * not_negative("base reaction", reaction)
-    return max(not_negative("thrust", thrust) - held, 0.0)

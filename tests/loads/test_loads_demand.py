@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
-from cache_check.loads import demand, geometry, inverse, practice, share
+from cache_check.loads import demand, geometry, practice, share
 from cache_check.loads.conventions import settled
 
 
@@ -57,27 +55,6 @@ def test_common_practice_beside_statics() -> None:
     assert demand.axial_from_vertical(vertical, 45) == pytest.approx(14_142, abs=0.5)
 
 
-def test_the_way_back() -> None:
-    """The heaviest, the longest lever and the steepest are those at which the strut is just at its rating."""
-    heaviest = inverse.heaviest_for_axial(6000, 1.5, 0.5, 5, 60)
-    lever = inverse.largest_lever_for_axial(6000, 10_000, 0.5, 5, 60)
-    band = inverse.angles_for_overturning_deg(6000, 10_000, 1.5, 0, 5)
-
-    assert demand.axial_for_overturning(heaviest, 1.5, 0.5, 5, 60) == pytest.approx(6000)
-    assert demand.axial_for_overturning(10_000, lever, 0.5, 5, 60) == pytest.approx(6000)
-    assert band is not None
-    assert band == pytest.approx((0, 60))
-    assert demand.axial_for_overturning(10_000, 1.5, 0, 5, band[1]) == pytest.approx(6000)
-
-
-def test_no_way_back() -> None:
-    """A load past the rating at every angle has no angle: None, not a number."""
-    assert inverse.shallowest_for_vertical_deg(6001, 6000) is None
-    assert inverse.shallowest_for_vertical_deg(6000, 6000) == 90
-    assert inverse.angles_for_overturning_deg(1000, 10_000, 1.5, 0, 5) is None
-    assert inverse.angles_for_overturning_deg(2_000, 10_000, 1.0, 3.0, 4.0) == pytest.approx((36.87, 36.87), abs=0.01)
-
-
 def test_two_struts_by_lever_arm() -> None:
     """A load one third of the way along leaves two thirds on the near strut."""
     assert share.two_strut_shares(9000, 10, 40, 20) == pytest.approx((6000, 3000))
@@ -107,12 +84,3 @@ def test_a_strut_through_the_pivot_holds_nothing() -> None:
     for x in (-5, -5 + 1e-9, -6):
         with pytest.raises(ValueError, match=r"holding arm is .* must pass above the pivot"):
             demand.axial_for_overturning(10_000, 1.5, x, 5, 45)
-
-
-def test_angle_bounds_of_a_length() -> None:
-    """A length just as long as the contact is high stands upright; offset and angle agree with each other."""
-    assert geometry.angle_of_length_deg(58, 58) == 90
-    assert geometry.offset_of_length(58, 58) == 0
-    assert geometry.offset_of_length(65, 56) == pytest.approx(33)
-    assert geometry.height_at_angle(65, geometry.angle_of_length_deg(65, 56)) == pytest.approx(56)
-    assert math.isclose(geometry.strut_angle_deg(56, 33), geometry.angle_of_length_deg(65, 56))

@@ -6,7 +6,6 @@ import math
 
 import pytest
 
-from cache_check.loads import pretension, slip
 from cache_check.loads.demand import axial_from_vertical, thrust_from_axial, thrust_from_vertical
 from cache_check.loads.restraint import (
     Strap,
@@ -140,27 +139,6 @@ def test_thrust_that_straps_hold() -> None:
     assert thrust_held(unit, [3333, 3333]) == pytest.approx(3333 / unit[0])
     assert thrust_held(unit, [3333, 500]) == pytest.approx(500 / unit[1])
     assert thrust_held([1.0, 0.0], [3333, 0]) == 3333
-
-
-def test_pretension_presses_the_strut_and_lifts_the_vehicle() -> None:
-    """Two straps of 500 at 30 deg make 1,732 in a strut at 60 deg, and push the vehicle up with 1,500."""
-    straps = [Strap(30), Strap(-30)]
-
-    assert pretension.strut_force(straps, [500, 500], 60) == pytest.approx(1732.05, abs=0.01)
-    assert pretension.lift_on_vehicle(straps, [500, 500], 60) == pytest.approx(1500)
-    assert pretension.sideways_pull(straps, [500, 500]) == pytest.approx(0)
-    assert pretension.sideways_pull(straps, [500, 300]) == pytest.approx(100)
-    assert pretension.bounds_with_load(1732, 3000) == (3000, 4732)
-
-
-def test_slip_is_shown() -> None:
-    """At 60 deg a bare base needs 0.577; a head on an upright side needs 1.732, on an underside 0.577."""
-    assert slip.foot_friction_needed(60) == pytest.approx(0.57735, abs=1e-5)
-    assert slip.head_friction_needed(60, 0) == pytest.approx(1.73205, abs=1e-5)
-    assert slip.head_friction_needed(60, 90) == pytest.approx(0.57735, abs=1e-5)
-    assert slip.head_friction_needed(60, 60) == 0
-    assert slip.thrust_left_for_straps(1000, 2000, 0.3) == pytest.approx(400)
-    assert slip.thrust_left_for_straps(1000, 2000, 0.6) == 0
 
 
 def test_strap_sees_what_the_strut_sends() -> None:

@@ -15,9 +15,8 @@ from cache_check.loads.capacity import Capacity
 from cache_check.loads.carry import team_limit
 from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
 from cache_check.loads.geometry import from_vertical_deg, height_above_seat, strut_angle_deg, strut_length
-from cache_check.loads.pretension import lift_on_vehicle, strut_force
 from cache_check.loads.rating import DesignFactor
-from cache_check.loads.restraint import Strap, thrust_held, two_strap_tensions
+from cache_check.loads.restraint import thrust_held, two_strap_tensions
 from cache_check.loads.share import shares, two_strut_shares
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
@@ -142,14 +141,6 @@ def test_pitfall_28_straps_are_not_re_rated_by_the_design_factor() -> None:
     ]
 
     assert counts == [2, 2, 2]
-
-
-def test_pitfall_29_tight_straps_load_the_strut_before_the_vehicle_does() -> None:
-    """Two straps at 500 lbf press the strut and push the vehicle up with nothing on it yet."""
-    straps = (Strap(30), Strap(-30))
-
-    assert strut_force(straps, (500, 500), 60) == pytest.approx(2 * 500 * math.cos(math.pi / 6) / 0.5)
-    assert lift_on_vehicle(straps, (500, 500), 60) > 0
 
 
 def test_pitfall_30_struts_do_not_share_equally() -> None:
