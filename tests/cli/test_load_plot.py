@@ -29,7 +29,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     text = said(made)
     for part in (
         "Rescue 41: Car on its side",
-        "MET. At this length",
+        "MET: At this length",
         "6 assembled at once, 3 restrained, 3 rated",
         "rig: rescue-41", "today: 2026-11-25", "rules: version 2026.1", "design factor: 2:1", "pounds-force",
         "This is a planning aid.", "Pre-tension of straps is counted on top of the load.",
@@ -79,7 +79,7 @@ def test_one_drawing_is_of_one_cache(tmp_path: Path) -> None:
     [
         (("leaning-van.yaml",), "NOT KNOWN: the load. No force is drawn."),
         (("leaning-van.yaml",), "weight where it lies on 2 struts: at most 10,264 lbf"),
-        (("car-on-side.yaml", "--contact", "nowhere"), "NOT MET: head"),
+        (("car-on-side.yaml", "--contact", "nowhere"), "NOT MET: does not hold: head"),
         (("--contact-height", "50", "--angle", "60", "--vertical", "3000", "--half-angles", "30 left,20 left"),
          "REFUSED, no tension given"),
         (("--contact-height", "50", "--angle", "90", "--vertical", "3000", "--ties", "none"), "No straps or chain"),
