@@ -53,7 +53,8 @@ def short(result: CheckResult, told: Told) -> Short:
     """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
     say = _say(result)
     steps = {one.label: one for one in result.tallies}
-    scenes = tuple(_scene(one, steps, say) for one in result.scenes)
+    holes = _holes(result, told)
+    scenes = tuple(_scene(one, steps, holes, say) for one in result.scenes)
     alone = tuple(_length(one, say) for one in result.tallies) if not scenes else ()
     untold = [f"{part}: {why}" for part, why in result.untold]
     return (
@@ -62,22 +63,34 @@ def short(result: CheckResult, told: Told) -> Short:
             scenes or alone or (Line("", "No legal assembly can be built.", "not met"),),
             "scenes" if scenes else "needs",
         ),
-        shortly.todo(result.findings, told.rules, say),
+        shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
         shortly.worst_loss(result.tallies, say),
         shortly.unknown([*result.basis.unknown, *untold]),
     )
 
 
-def _scene(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> Line:
+def _holes(result: CheckResult, told: Told) -> dict[str, str]:
+    """Of each need whose length lies between two holes, where: the reason, with the two lengths beside it."""
+    pitch = {rule.id for rule in told.rules.rules if rule.kind == "hole_pitch"}
+    said = [one.what for one in result.findings if one.rule in pitch]
+    return {
+        tally.label: what.removeprefix(f"{tally.label}: ")
+        for tally in result.tallies
+        for what in said
+        if what.startswith(f"{tally.label}: ")
+    }
+
+
+def _scene(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> Line:
     """A scene: its verdict, each need wanted and got with its step, and what binds, forbids or is not known."""
     got = []
     for need, wanted, served in one.by_need:
         asked = steps.get(f"{one.scene}: {need}")
         got.append(f"{need} {served} of {wanted} {asked.asked_step if asked else 'at once'}")
-    return shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{_why(one, steps, say)}")
+    return shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{_why(one, steps, holes, say)}")
 
 
-def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
+def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> str:
     """What stands in the way: what nobody knows; what holds a need at nothing, else what binds; what one loss does."""
     if one.verdict == "not known":
         return "; " + "; ".join(tally.open_links(one.links)).removeprefix("not known: ")
@@ -89,7 +102,7 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], say: Say) -> str:
     for need, wanted, served in one.by_need:
         asked = steps.get(f"{one.scene}: {need}")
         if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):
-            return f"; {need}: {asked.why_zero[-1][1]}"
+            return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
     return f"; {shortly.wants(one.binding, say)}"
 
 
@@ -118,8 +131,9 @@ def _in_a_line(one: CheckResult) -> str:
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
     steps = {tally.label: tally for tally in one.tallies}
-    wanting = [_scene(scene, steps, _say(one)) for scene in one.scenes if not scene.met]
-    lines = [*shortly.todo(one.findings, told.rules, _say(one)).lines, *wanting]
+    wanting = [_scene(scene, steps, _holes(one, told), _say(one)) for scene in one.scenes if not scene.met]
+    free = shortly.free_first(one.parts, _say(one))
+    lines = [*shortly.todo(one.findings, told.rules, _say(one), free).lines, *wanting]
     return [replace(line, text=f"{one.title}: {line.text}") for line in lines]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, Binding, Tally
+from cache_check.model.result import Basis, Binding, PartLine, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
@@ -60,6 +60,14 @@ def wants(binding: Binding, say: Say) -> str:
     if len(more) > 3:
         more = (*more[:2], f"{len(more) - 2} other pairs")
     return f"the next wants {', or '.join(more)}" if more else "neither one part more nor two allow the next"
+
+
+def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
+    """What brings pieces back without buying anything, once for each remedy: fetch, find, look, inspect, mend."""
+    alike: dict[str, list[str]] = {}
+    for one in (idle for part in parts for idle in part.idle if idle.free):
+        alike.setdefault(one.remedy, []).append(f"{one.serial or one.number} {say.name(one.part)}")
+    return tuple(Line("Do now", f"free: {', '.join(pieces)}: {remedy}") for remedy, pieces in alike.items())
 
 
 def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:

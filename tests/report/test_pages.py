@@ -8,16 +8,20 @@ from itertools import pairwise
 
 import pytest
 
-from cache_check.model.result import STEPS, Binding, CheckResult, Reach
+from cache_check.model.piece import Idle, Reason, Why
+from cache_check.model.result import STEPS, Binding, CheckResult, Reach, SceneAnswer
+from cache_check.model.verdict import Link
 from cache_check.report.answer import Told, View, answer, whole
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Page, Paragraph, Points, Table
 from report.sample_results import (
     BOOK,
     INCH,
+    RULE,
     basis,
     build_result,
     check_result,
+    finding,
     packing,
     reach_result,
     rules_result,
@@ -251,3 +255,29 @@ def test_design_factor_is_shown_as_the_trade_writes_it() -> None:
     """The factor stands at the head of the page; without a load it is not asked."""
     assert "design factor: 4:1" in said(check_page(basis=basis(factor=Fraction(4))))
     assert "design factor: not asked, since no load is" in said(check_page(basis=basis(factor=None)))
+
+
+def test_what_costs_nothing_comes_first() -> None:
+    """A piece at repair is told to be fetched, before anything that is short; alike remedies are one line."""
+    away = Idle("P/strap", "rig-1", "strap bag", "", 2, "repair", (Reason(Why.REPAIR, "OOS-1", "at repair"),))
+    other = replace(away, serial="S-9", number=1)
+    result = check_result(parts=(replace(check_result().parts[0], idle=(away, other)),))
+    lines = answer("check", [result], Told(BOOK), View()).splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("Do now"))
+
+    assert " ".join(lines[at].split()) == "Do now free: 2 strap, S-9 strap: fetch it back from repair, inspected"
+    assert "add straps" in lines[at + 1]
+
+
+def test_a_hole_is_given_as_the_reason() -> None:
+    """A need that lies between two holes is told so, with the two lengths, not that nothing covers it."""
+    pitch = RULE.changed(id="IDX-1", kind="hole_pitch")
+    none = tally((7, 7, 0, 0, 0, 0, 0), label="s: n", why_zero=(("buildable", "nothing covers it"),), best=packing(0))
+    links = (Link("rated", "does not hold", "0 of 4"),)
+    scene = SceneAnswer("s", "Mixer", 4, 0, 0, (("n", 4, 0),), packing(0), Binding((), (), 5), links)
+    between = replace(finding(), rule="IDX-1", what="s: n: 78.0 in lies between two settings, 77.0 in and 79.0 in")
+    result = check_result(tallies=(none,), scenes=(scene,), findings=(between,))
+    text = " ".join(answer("check", [result], Told(BOOK.changed(rules=(RULE, pitch))), View()).split())
+
+    assert "n 0 of 4 rated; n: 78.0 in lies between two settings, 77.0 in and 79.0 in" in text
+    assert "nothing covers it" not in text
