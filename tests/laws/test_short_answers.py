@@ -161,7 +161,7 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("Is the car on its side met?", CHECK, "Car on its side: roof side 2 of 2 rated"),
     ("What is lost with both long bodies at repair?", (*CHECK, "--without", "long-body=2"), "drum side 1 of 4"),
     ("Which part, if one is missing, costs most?", CHECK, "Worst loss"),
-    ("What does nobody know?", ("reach", "rescue-41.yaml"), "hinged-base: 1 with a blank inspection date"),
+    ("What does nobody know?", ("reach", "truck-9.yaml"), "strap: age unknown, not counted"),
     ("Which parts lie idle in any best plan?", ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "dead"),
      "short-body"),
     ("Which rig of the county is short?", ("check",), "Truck 9: 0 of 5 scenes met"),
