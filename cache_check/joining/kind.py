@@ -35,6 +35,12 @@ class Kind:
         self.stops = book.severity(rule.id) == "stop"
         self._on: dict[frozenset[str], bool] = {}
 
+    @property
+    def forbids(self) -> bool:
+        """Whether the kind can forbid a stack: it says something of seats, joints, order, a stack, or bounds one."""
+        hooks = ("seat", "joint", "inward", "stack", "limit")
+        return any(getattr(type(self), hook) is not getattr(Kind, hook) for hook in hooks)
+
     def is_on(self, families: Iterable[str]) -> bool:
         """Whether the rule is in force for these families."""
         key = frozenset(families)

@@ -19,6 +19,9 @@ from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
 from cache_check.model.rule import RuleBook
 
+RATING = frozenset({"mixed_rating"})
+"""Kinds of rule that say here which assemblies are rated."""
+
 
 @dataclass(frozen=True)
 class Link:

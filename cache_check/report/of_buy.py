@@ -196,14 +196,19 @@ def headline(result: BuyResult, one: Purchase) -> str:
     """The one line that is read if no other is."""
     met = sum(scene.met for scene in one.after)
     scenes = f"{met} of {len(one.after)} scenes met whole"
+    if one.free:
+        saved = "" if one.cost_as_is is None else f", {money(result, one.cost_as_is - one.cost)} saved"
+        scenes += f", with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
         return f"nothing to buy{within}; {scenes}" if one.whole or one.budget is not None else _nothing_helps(scenes)
     cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
     if one.whole:
-        return f"{cost}{within} meets every scene, and nothing {'cheaper' if result.currency else 'shorter'} does"
+        best = f"and nothing {'cheaper' if result.currency else 'shorter'} does"
+        return f"{cost}{within} meets every scene, {best}{f'; {scenes}' if one.free else ''}"
     if one.budget is not None:
-        return f"{cost}{within} does the most that such a budget buys; {scenes}"
+        most = "scenes met by weight first, then struts by weight, then what is left over"
+        return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"
     return f"no list meets every scene; {cost} does the most that any money buys; {scenes}"
 
 

@@ -20,6 +20,7 @@ from cache_check.model.purchase import Purchase
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.offers import quoted
+from cache_check.planning.buying.out_of_reach import forbidding_kinds
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.buying.verify_buy import verify
 from cache_check.planning.packing.muster import Muster
@@ -334,3 +335,16 @@ def test_without_any_scene_there_is_nothing_to_buy_for() -> None:
     """The sentence says what is wanted."""
     with pytest.raises(AskError, match="no scene"):
         bought(tidy(), Needs())
+
+
+def test_a_kind_of_rule_that_forbids_stacks_is_heard_without_being_listed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A kind that starts to say something of joints may forbid a need from then on; one that only judges items not."""
+    muster = Muster(tidy(), read_rules(), ON)
+    kinds = {kind.rule.kind: kind for kind in muster.joined.joints.kinds}
+    assert {"extension_count", "ends_mate", "straps_per_base", "mixed_rating"} <= forbidding_kinds(muster)
+    assert "inspection_due" in kinds
+    assert "inspection_due" not in forbidding_kinds(muster)
+
+    monkeypatch.setattr(type(kinds["inspection_due"]), "joint", lambda *_: None, raising=False)
+
+    assert "inspection_due" in forbidding_kinds(muster)

@@ -27,7 +27,8 @@ from cache_check.planning.solving.solvers import make_solver, solver
 class Bought:
     """A list: packs by offer number, its cost and pieces, and what is served and met with it.
 
-    ``served`` is by scene and need, ``met`` by scene; ``capability`` is what ``shop.py`` calls so.
+    ``served`` is by scene and need, ``met`` by scene; ``capability`` is what ``shop.py`` calls so: scenes met and
+    struts served, both weighted.
     """
 
     packs: tuple[tuple[int, int], ...]
@@ -35,7 +36,7 @@ class Bought:
     pieces: int
     served: tuple[tuple[int, ...], ...]
     met: tuple[bool, ...]
-    capability: int
+    capability: tuple[int, int]
 
     @property
     def everything(self) -> bool:
@@ -115,7 +116,7 @@ class Buyer:
             programme = held(programme, cost, budget)
         if nothing:
             programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
-        goals = [] if whole else [capability]
+        goals = [] if whole else [*capability]
         goals += [] if nothing else [cost, self.shop.actions(sheet), self.shop.pieces(sheet), *self.shop.first(sheet)]
         goals += [] if whole else self.shop.earliest(sheet)
         _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
@@ -127,13 +128,14 @@ class Buyer:
             tuple(values[sheet.served[s, n]] for n in range(len(scene.needs)))
             for s, scene in enumerate(self.shop.scenes)
         )
+        met = tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes)))
         return Bought(
             packs=packs,
             cost=sum(self.shop.offers[o].cost(number) for o, number in packs),
             pieces=sum(self.shop.offers[o].pack * number for o, number in packs if not self.shop.offers[o].idle),
             served=served,
-            met=tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes))),
-            capability=-sum(n * values[column] for column, n in self.shop.capability(sheet).costs.items()),
+            met=met,
+            capability=self.shop.worth(served, met),
         )
 
     @cached_property

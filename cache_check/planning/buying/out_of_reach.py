@@ -6,36 +6,37 @@ rule does, the lengths speak: how far what is on offer reaches.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from cache_check.loads.capacity import RATING
 from cache_check.model.purchase import OutOfReach
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.binding import binding
+from cache_check.planning.packing.columns import RESTRAINING
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.solving.solvers import make_solver
-
-_FORBIDDING = (
-    "extension_count", "extension_length", "extension_order", "end_takes", "ends_mate", "fitting_role", "family_mixing",
-    "adapter_count", "travel_locked", "minimum_insertion", "attachment_points", "straps_per_base", "unmixed_ties",
-    "anchor_hardware", "mixed_rating",
-)  # fmt: skip
-"""Kinds of rule that decide which assemblies there are and which of them count."""
 
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
     """The needs of which not all struts can be had at once, by themselves, with everything on offer."""
     shop = buyer.shop
     everything = _everything(shop)
-    found = []
+    most: dict[tuple[int, int], int] = {}
     for s, scene in enumerate(shop.scenes):
         for n, need in enumerate(scene.needs):
             alone = tuple(need.count if m == n else 0 for m in range(len(scene.needs)))
-            most = buyer.serves(s, everything, alone)
-            if most < need.count:
-                rules = () if shop.ways[s, n] else _rules(shop, shop.ask(s, n))
-                says = _why(buyer, s, n, everything, most)
-                found.append(OutOfReach(scene.id, need.id, need.count, most, says, rules))
+            served = buyer.serves(s, everything, alone)
+            if served < need.count:
+                most[s, n] = served
+    rules = _rules(shop, dict.fromkeys(shop.ask(s, n) for s, n in most if not shop.ways[s, n]))
+    found = []
+    for (s, n), served in most.items():
+        scene, need = shop.scenes[s], shop.scenes[s].needs[n]
+        says = _why(buyer, s, n, everything, served)
+        found.append(OutOfReach(scene.id, need.id, need.count, served, says, rules.get(shop.ask(s, n), ())))
     return tuple(found)
 
 
@@ -48,19 +49,25 @@ def _everything(shop: Shop) -> tuple[int, ...]:
     return tuple(stock)
 
 
-def _rules(shop: Shop, ask: Ask) -> tuple[str, ...]:
-    wide = shop.wide
-    found = []
-    for rule in wide.book.rules:
-        if rule.kind not in _FORBIDDING or rule.fixed or not wide.book.is_on(rule.id):
+def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
+    """For each ask the rules of which each by itself, switched off, would let it be met."""
+    wide, forbidding = shop.wide, forbidding_kinds(shop.wide)
+    found: dict[Ask, tuple[str, ...]] = dict.fromkeys(asks, ())
+    for rule in wide.book.rules if found else ():
+        if rule.kind not in forbidding or rule.fixed or not wide.book.is_on(rule.id):
             continue
         off = Setting(rule=rule.id, on=False, by="trying what forbids it")
         book = wide.book.changed(settings=(*wide.book.settings, off))
         without = Muster(wide.cache, book, wide.on, wide.gone)
-        told = without.restraint_ruled or not ask.restrained
-        if told and without.mask(ask, ask.top):
-            found.append(rule.id)
-    return tuple(found)
+        for ask in found:
+            if (without.restraint_ruled or not ask.restrained) and without.mask(ask, ask.top):
+                found[ask] += (rule.id,)
+    return found
+
+
+def forbidding_kinds(muster: Muster) -> frozenset[str]:
+    """The kinds of rule that decide which assemblies there are and which of them count, as the kinds say themselves."""
+    return frozenset(kind.rule.kind for kind in muster.joined.joints.kinds if kind.forbids) | RESTRAINING | RATING
 
 
 def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:

@@ -12,7 +12,7 @@ that it must stand the loss of.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
@@ -299,12 +299,17 @@ class Shop:
         packs = {q: self.offers[o].pack for o, q in sheet.packs.items() if not self.offers[o].idle}
         return Goal("the shortest list", packs)
 
-    def capability(self, sheet: Sheet) -> Goal:
+    def capability(self, sheet: Sheet) -> tuple[Goal, Goal]:
         """Scenes met, then struts served, both weighted; less than nothing, since less is better."""
-        step = 1 + sum(scene.weight * sum(need.count for need in scene.needs) for scene in self.scenes)
-        goal = {met: -step * self.scenes[s].weight for s, met in sheet.met.items()}
-        goal |= {served: -self.scenes[s].weight for (s, _), served in sheet.served.items()}
-        return Goal("the most that can be met", goal)
+        met = {column: -self.scenes[s].weight for s, column in sheet.met.items()}
+        served = {column: -self.scenes[s].weight for (s, _), column in sheet.served.items()}
+        return Goal("the most scenes met", met), Goal("the most struts served", served)
+
+    def worth(self, served: Sequence[Sequence[int]], met: Sequence[bool]) -> tuple[int, int]:
+        """The capability of what is served, by scene and need, and of the scenes met."""
+        weights = [scene.weight for scene in self.scenes]
+        struts = sum(weight * sum(own) for weight, own in zip(weights, served, strict=True))
+        return sum(weight for weight, one in zip(weights, met, strict=True) if one), struts
 
     def first(self, sheet: Sheet) -> list[Goal]:
         """The fixed order among equal lists: as little as can be of the last offer, of the one before, and so on."""

@@ -28,6 +28,8 @@ from cache_check.model.tie_rating import rating_of
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.solving.solver import Uses
 
+RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
+"""Kinds of rule that say here which bases count as restrained."""
 MOST_ASSEMBLIES = 40_000
 """Masks grow with the square of this: so many take about a tenth of a gigabyte."""
 
