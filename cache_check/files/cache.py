@@ -60,13 +60,18 @@ def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
     return found
 
 
-def _below(reading: Reading, folder: Path, name: str, route: Route) -> bool:
-    """Whether a family file lies where a cache may name it: below its own folder, or the one that was asked for."""
+def may_name(folder: Path, family: Path) -> bool:
+    """Whether a cache in a folder may name a family file: below its own folder, or the one that was asked for."""
     allowed = Path(os.environ.get(FAMILIES_FOLDER) or folder)
     try:
-        below = (folder / name).resolve().is_relative_to(allowed.resolve())
+        return family.resolve().is_relative_to(allowed.resolve())
     except (OSError, ValueError):
         return True  # no name of a file: reading it says so
+
+
+def _below(reading: Reading, folder: Path, name: str, route: Route) -> bool:
+    """Whether a family file lies where a cache may name it; a fault where it does not."""
+    below = may_name(folder, folder / name)
     if not below:
         right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
         reading.fault(route, f"{shown(name)} lies outside the folder of the cache", right)

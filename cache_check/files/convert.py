@@ -14,6 +14,7 @@ from typing import Any
 
 from cache_check.errors import CacheCheckError, InputError, Mistake
 from cache_check.files import text
+from cache_check.files.cache import FAMILIES_FOLDER, may_name
 from cache_check.files.family import read_family
 from cache_check.files.needs import read_needs
 from cache_check.files.place import Page
@@ -42,14 +43,14 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     data, before = _read(source, kind, book)
     if target.exists():
         raise _refuse(target, "is there already; nothing was written", "name another file")
-    if "families" in data:
-        data["families"] = [_moved(name, source, target) for name in data["families"]]
     try:
         room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
     except OSError as error:
         raise _unwritten(target, error) from None
     made = room.with_name(f"{room.name}-{target.name}")
     try:
+        if "families" in data:
+            data["families"] = [_moved(name, source, target) for name in data["families"]]
         _write(made, data, kind)
         _, after = _read(made, kind, book)
         if _said(before) != _said(after):
@@ -110,8 +111,16 @@ def _said(says: Any) -> Any:
 
 
 def _moved(name: Any, source: Path, target: Path) -> str:
-    """A file named relative to the source's folder, relative to the target's."""
+    """A file named relative to the source's folder, relative to the target's.
+
+    Raises:
+        InputError: from there a cache may not name it.
+    """
     named = source.parent / str(name).strip()
+    if not may_name(target.parent, named):
+        what = f"would name {name!s}, which lies outside its folder"
+        right = f"convert into the folder of the family, or set {FAMILIES_FOLDER} to a folder that holds both"
+        raise _refuse(target, what, right)
     return str(name) if Path(str(name)).is_absolute() else Path(os.path.relpath(named, target.parent)).as_posix()
 
 

@@ -29,7 +29,6 @@ from cache_check.units import System
 
 _DAYS = ("inspected", "acquired", "expires")
 _EACH = re.compile(r"(\d{1,3})\s*each")
-MOST_FOUND = 100_000
 _YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false"})
 
@@ -124,15 +123,12 @@ def _in_all(written: Any, found: Any) -> Any:
 
 
 def _possible(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
-    """Refuse numbers that no rig can hold, and points that the pieces found were not made with."""
+    """Refuse points that the pieces found were not made with."""
     for number, line in enumerate(file.lines):
         part = catalogue.by_id.get(line.part)  # a name that is none was told already
         made = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
         most = made * (line.found or 0)
-        if (line.found or 0) > MOST_FOUND:
-            what, right = f"{line.found} found; no rig holds more than {MOST_FOUND:,}", "write how many you found"
-            reading.fault(("lines", number, "found"), what, right)
-        elif line.points is not None and line.points > most:
+        if line.points is not None and line.points > most:
             what = f"{line.points} points of {line.found or 'a number not written'} found, made with {made} each"
             right = f'write how many are fit in all, at most {most}, or as "2 each"'
             reading.fault(("lines", number, "points"), what, right)

@@ -130,7 +130,7 @@ def test_history_of_a_tampered_record_exits_1(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (("audit", "rescue-44.yaml", "--sheet", "x.pdf"), "a count sheet is written as .xlsx, .csv, .txt or .md"),
+        (("audit", "rescue-44.yaml", "--sheet", "x.pdf"), "a count sheet is written as .xlsx, .csv or .txt"),
         (("audit", "rescue-44.yaml", "needs.yaml"), "is a needs file, not a count file"),
         (("audit", "rescue-44.yaml", "--ahead", "soon"), "is not a span of time"),
         (("history", "rescue-44.yaml"), "not a record of audits"),
@@ -165,8 +165,9 @@ def said(text: str) -> str:
 
 
 @pytest.mark.parametrize("form", ["xlsx", ""])
-def test_every_command_takes_tables(form: str, tmp_path: Path) -> None:
+def test_every_command_takes_tables(form: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A workbook or folder of CSV files says to every command what the YAML says, needs and policies too."""
+    monkeypatch.setenv("CACHE_CHECK_FAMILIES", "/")  # the family stays with the samples
     suffix = f".{form}" if form else ""
     made = {}
     for kind, name in (("cache", "rescue-44"), ("needs", "needs"), ("prices", "prices"), ("policy", "policy-example")):
@@ -188,6 +189,14 @@ def test_every_command_takes_tables(form: str, tmp_path: Path) -> None:
         one, two = (cache_check(*(names.get(word, word) for word in command)) for names in (table, yaml))
         assert one.returncode == two.returncode, (command, one.stderr)
         assert said(one.stdout) == said(two.stdout), command
+
+
+def test_convert_names_no_family_outside_the_folder(tmp_path: Path) -> None:
+    """A cache is not converted to where it could not be read, and the line says what would help."""
+    run = cache_check("convert", "rescue-44.yaml", tmp_path / "rig.xlsx")
+
+    assert (run.returncode, list(tmp_path.iterdir())) == (2, [])
+    assert "would name family-p.yaml, which lies outside its folder" in run.stderr
 
 
 def test_workbook_of_new_is_read_by_all(tmp_path: Path) -> None:

@@ -38,13 +38,17 @@ def test_samples_go_round(path: Path, tmp_path: Path) -> None:
         assert read_cache(steps[-1]).changed(sources=()) == read_cache(path).changed(sources=())
 
 
-def test_families_are_found_from_the_new_place(tmp_path: Path) -> None:
-    """A cache turned into another folder names its families from there."""
+def test_families_are_found_from_the_new_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A cache turned into another folder names its families from there, where that was asked for."""
     (tmp_path / "book").mkdir()
     (tmp_path / "sheets").mkdir()
     for name in ("rescue-44.yaml", "family-p.yaml"):
         shutil.copy(SAMPLES / name, tmp_path / "book")
     source, target = tmp_path / "book" / "rescue-44.yaml", tmp_path / "sheets" / "rescue-44.xlsx"
+    with pytest.raises(InputError, match=r"would name family-p\.yaml, which lies outside its folder"):
+        convert(source, target, "cache", read_rules())
+    assert list(target.parent.iterdir()) == []
+    monkeypatch.setenv("CACHE_CHECK_FAMILIES", str(tmp_path))
     convert(source, target, "cache", read_rules())
 
     assert read_cache(target).changed(sources=()) == read_cache(source).changed(sources=())

@@ -190,7 +190,7 @@ REFUSED = {
         "99 points of 4 found, made with 2 each",
     ),
     "points of a strap": ({"strap": {"found": "4", "points": "1"}}, "1 points of 4 found, made with 0 each"),
-    "more than any rig holds": ({"strap": {"found": "1000000000"}}, "no rig holds more than 100,000"),
+    "more than any rig holds": ({"strap": {"found": "1000000000"}}, "1000000000 is too many"),
     "serial under two parts": ({"HB-01": {"serial": "sb-01"}}, "sb-01 is counted already"),
     "set neither there nor not": ({"ready set: A": {"found": "perhaps"}}, "'perhaps' is not yes or no"),
 }

@@ -277,7 +277,7 @@ def test_count_of_another_book_is_not_mixed_in(opened: Opened, tmp_path: Path) -
     assert "also keeps a count of this rig made from another book" in page.locator(".restored").inner_text()
     assert field_of(card(page, "strap"), "Found").input_value() == ""
     (earlier,) = old.glob("count-*.csv")
-    run = cache_check("audit", tmp_path / "rescue-41.yaml", earlier, *ON)
+    run = cache_check("audit", tmp_path / "rescue-41.yaml", earlier, *ON, "--show", "all")
     assert "the sheet was made from book" in run.stdout
     assert "this book is" in run.stdout
 
