@@ -25,7 +25,8 @@ def told(found: Purchase) -> str:
 def test_steps_that_are_left_out_are_not_said_to_be_all() -> None:
     """Only where every step is shown does the page say without reserve that none lies between them."""
     needs = needs_of([{"at": 40, "count": 4}])
-    (found,) = api.buy(tidy(), read_rules(), needs, (), suppose=api.WhatIf(on=date(2026, 11, 25))).purchases
+    terms, on = api.BuyTerms(frontier=True), api.WhatIf(on=date(2026, 11, 25))
+    (found,) = api.buy(tidy(), read_rules(), needs, (), terms=terms, suppose=on).purchases
 
     assert told(found).endswith("none lies between them.")
     cut = told(replace(found, frontier_whole=False))

@@ -24,7 +24,8 @@ NEEDS = needs_of([{"at": 40, "count": 4}], [{"at": 40, "count": 3}], [{"at": 36,
 
 def bought(*quotes: Prices) -> BuyResult:
     """Struts three and four for two bodies' worth of parts."""
-    return api.buy(tidy(), read_rules(), NEEDS, quotes, suppose=api.WhatIf(on=date(2026, 11, 25)))
+    terms = api.BuyTerms(frontier=True)
+    return api.buy(tidy(), read_rules(), NEEDS, quotes, terms=terms, suppose=api.WhatIf(on=date(2026, 11, 25)))
 
 
 def test_steps_are_drawn_where_they_are() -> None:
@@ -69,7 +70,7 @@ def test_without_prices_the_axis_counts_pieces() -> None:
 
 def test_moves_that_cost_nothing_have_no_steps() -> None:
     """Moved for nothing, everything comes at once: no line is drawn as if fewer pieces did nothing."""
-    terms = api.BuyTerms(givers=(moved(tidy(), "giver"),))
+    terms = api.BuyTerms(givers=(moved(tidy(), "giver"),), frontier=True)
     result = api.buy(tidy(), read_rules(), NEEDS, terms=terms, suppose=api.WhatIf(on=date(2026, 11, 25)))
 
     assert result.purchases[0].lines
