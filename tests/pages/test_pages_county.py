@@ -77,11 +77,11 @@ def test_matrix_is_that_of_buy() -> None:
 
 
 def test_what_falls_due() -> None:
-    """Rescue 44's long body, inspected on 2026-02-02, is due on 2027-02-03; pieces without a day are said."""
+    """Rescue 41's edge heads, inspected as its book says for all on 2026-01-10, are due after a year; more is said."""
     text = part(asked(), "What falls due next")
 
-    assert ["Rescue 44", "2027-02-03", "inspection", "long-body LB-11"] in table(text)
-    assert "Rescue 44: 23 pieces without a day" in text
+    assert ["Rescue 41", "2027-01-11", "inspection", "4 × edge-head"] in table(text)
+    assert "Rescue 44: 6 later" in text
 
 
 def test_without_needs_there_is_no_matrix(tmp_path: Path) -> None:

@@ -157,8 +157,10 @@ def test_pitfall_21_a_hole_pitch_makes_a_length_unreachable_though_in_range() ->
 
 
 def test_pitfall_22_pull_apart_length_taken_as_open_length() -> None:
-    """A body written open to where it pulls apart keeps nothing inside, and builds nothing."""
-    cache = tidy(parts={"body": {"open": 55, "pull_apart": 55}})
+    """A body open to where it pulls apart is refused on reading; one that keeps 3 in of 4 inside builds nothing."""
+    with pytest.raises(ValueError, match="longer than open"):
+        tidy(parts={"body": {"open": 55, "pull_apart": 55}})
+    cache = tidy(parts={"body": {"open": 52, "pull_apart": 55}})
 
     assert broken(cache, "base", "body", "head") == {"OVL-1"}
     assert union(cache) == []

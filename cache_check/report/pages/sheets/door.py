@@ -133,7 +133,10 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
         return
     for one in helping[:MOST_SCENES]:
         scenes = [f"{short(scene, 30)} {both} of {wanted} (here {here})" for scene, wanted, here, both in one.scenes]
-        yield f"{short(one.title, 24)}: {'; '.join(scenes[:MOST_SCENES]) or 'no scene gains'}."
+        more = f"; {len(scenes) - MOST_SCENES} more scenes: {CREW_PAGE}" if len(scenes) > MOST_SCENES else ""
+        yield f"{short(one.title, 24)}: {'; '.join(scenes[:MOST_SCENES]) or 'no scene gains'}{more}."
+    if len(helping) > MOST_SCENES:
+        yield f"{len(helping) - MOST_SCENES} more rigs: {CREW_PAGE}."
 
 
 def _unknown(card: CardResult) -> str:
