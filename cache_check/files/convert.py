@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import CacheCheckError, InputError, Mistake
+from cache_check.errors import AskError, CacheCheckError, InputError, Mistake
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name
 from cache_check.files.family import read_family
@@ -90,6 +90,8 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
         "prices": lambda: read_prices(path),
         "situation": lambda: read_situation(path),
     }
+    if kind not in readers:
+        raise AskError(f"a {kind} file has no form but YAML; nothing was written")
     says = readers[kind]()
     loaded: tuple[Any, Page] = tables.load(path, kind) if tables.is_table(path) else text.load(path)
     data = loaded[0]

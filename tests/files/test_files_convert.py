@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from desk import SAMPLES
 
-from cache_check.errors import InputError
+from cache_check.errors import AskError, InputError
 from cache_check.files import text
 from cache_check.files.convert import convert
 from cache_check.files.read import read_cache, read_rules
@@ -23,7 +23,15 @@ def kind_of(path: Path) -> str:
     return next(kind for kind in KINDS if kind in data)
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_a_county_has_one_form(tmp_path: Path) -> None:
+    """A county file is refused in one line, and nothing is written."""
+    with pytest.raises(AskError, match="no form but YAML"):
+        convert(next(path for path in FILES if kind_of(path) == "county"), tmp_path / "a.xlsx", "county", read_rules())
+
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("path", [one for one in FILES if one.stem != "county"], ids=lambda path: path.stem)
 def test_samples_go_round(path: Path, tmp_path: Path) -> None:
     """YAML to workbook to CSV to YAML; each step is compared with the one before it when it is written."""
     for sample in FILES:
