@@ -1,4 +1,4 @@
-"""The command in a process of its own, as a person runs it."""
+"""The command as a person runs it: in this process where that asks the same, else in one of its own."""
 
 from __future__ import annotations
 
@@ -23,16 +23,24 @@ ON = ("--on", "2026-11-25")
 
 
 def cache_check(*arguments: str | Path, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    """Run ``cache-check`` with arguments in the folder of the sample caches."""
-    return python("-m", "cache_check", *map(str, arguments), cwd=cwd, stdin=stdin)
-
-
-def in_process(*arguments: str | Path, cwd: Path = SAMPLES) -> subprocess.CompletedProcess[str]:
-    """The same in this process, which spares a start; for tests that ask often."""
-    out, err = io.StringIO(), io.StringIO()
-    with contextlib.chdir(cwd), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        status = guarded([str(one) for one in arguments])
+    """Run ``cache-check`` with arguments in the folder of the sample caches, in this process, which spares a start."""
+    out, err, given, wide = io.StringIO(), io.StringIO(), sys.stdin, os.environ.get("COLUMNS")
+    sys.stdin, os.environ["COLUMNS"] = io.TextIOWrapper(io.BytesIO(stdin.encode())), "80"
+    try:
+        with contextlib.chdir(cwd), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+            status = guarded([str(one) for one in arguments])
+    finally:
+        sys.stdin = given
+        os.environ.pop("COLUMNS") if wide is None else os.environ.update(COLUMNS=wide)
     return subprocess.CompletedProcess(arguments, status, out.getvalue(), err.getvalue())
+
+
+in_process = cache_check
+
+
+def started(*arguments: str | Path, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    """The same in a process of its own, for tests of how one starts and ends."""
+    return python("-m", "cache_check", *map(str, arguments), cwd=cwd, stdin=stdin)
 
 
 def python(*arguments: str, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:

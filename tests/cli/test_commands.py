@@ -16,7 +16,7 @@ import pytest
 
 from cache_check.cli.front import commands, front_page
 from cache_check.report.as_json import schemas
-from cli.running import ON, SAMPLES, cache_check
+from cli.running import ON, SAMPLES, cache_check, started
 
 STACK = ("hinged-base", "long-body", "edge-head")
 JSON = {
@@ -50,7 +50,7 @@ def test_commands_are_listed_in_order_of_use() -> None:
 
 def test_front_page_is_the_same_by_every_way() -> None:
     """With and without the group loaded, help is one text."""
-    assert cache_check("--help").stdout == front_page()
+    assert cache_check("--help").stdout == started("--help").stdout == front_page()
     assert cache_check().stderr == front_page()
 
 

@@ -1,4 +1,4 @@
-"""Every exit status, through a real process."""
+"""Every exit status; one question of each goes through a real process."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 
 from cache_check.cli.exits import Exit
-from cli.running import ON, SAMPLES, broken_inside, cache_check, environment, python
+from cli.running import ON, SAMPLES, broken_inside, cache_check, environment, python, started
 
 
 def test_clean_is_0() -> None:
     """Nothing at or above what was asked for: 0."""
-    assert cache_check("check", "rescue-41.yaml", "--fail-on", "stop", *ON).returncode == Exit.CLEAN
+    assert started("check", "rescue-41.yaml", "--fail-on", "stop", *ON).returncode == Exit.CLEAN
     assert cache_check("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head").returncode == Exit.CLEAN
 
 
@@ -31,7 +31,7 @@ def test_findings_at_or_above_the_asked_severity_are_1(fail_on: str, status: int
 
 def test_short_is_the_severity_unless_asked() -> None:
     """Without --fail-on a need that is not met is 1."""
-    assert cache_check("check", "truck-9.yaml", "--needs", "needs.yaml", *ON).returncode == Exit.FINDINGS
+    assert started("check", "truck-9.yaml", "--needs", "needs.yaml", *ON).returncode == Exit.FINDINGS
 
 
 def test_build_that_is_not_legal_is_1() -> None:
@@ -77,7 +77,7 @@ def test_bad_command_line_or_input_is_2_and_says_what_would_be_right(arguments: 
 
 def test_bare_command_is_2_with_the_front_page_on_stderr() -> None:
     """No command is a bad command line; the front page says which there are."""
-    run = cache_check()
+    run = started()
 
     assert (run.returncode, run.stdout) == (Exit.INPUT, "")
     assert "Commands:" in run.stderr
