@@ -17,7 +17,6 @@ def team_limit(one_person: int | Fraction, persons: int) -> Fraction:
     """Weight that a team may carry: one person's x persons x share (1, 2/3, 1/2).
 
     With 51 lb for one this gives 68 lb for two and 76.5 lb for three.  Shares: HSE L23, paras 119-120.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         one_person: ruled weight or mass for one, 0 or more.

@@ -63,8 +63,6 @@ class Flaw:
 def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
     """Which row governs a length: the first whose limit is at or above it.  Never between, never past the last.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         rows: sorted by limit.
         length: of the strut as set, over 0, in the rows' unit.
@@ -82,8 +80,6 @@ def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
 
 def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions: int) -> Exact | None:
     """The load over a range of lengths: the lowest cell of all rows that it touches.  One blank leaves it unrated.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         rows: sorted by limit.
@@ -117,8 +113,6 @@ class Unrated(NamedTuple):
 
 def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[Unrated]:
     """Lengths between closed and open that the chart does not rate.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         rows: sorted by limit.
@@ -155,7 +149,6 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
 
     Rows sorted, all figures over 0; never rising with length, with extensions or with both; falling no faster
     than 1 / L^2 (``column.least_by_euler``).  A blank is no flaw: it rates nothing.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         rows: as the chart prints them.

@@ -14,7 +14,7 @@ def least_by_euler(load: int | Fraction, length: int | Fraction, longer: int | F
     """What an Euler column of known load carries when longer: P (L / L2)^2, exact.
 
     A real column falls no faster with length, since yielding only makes the short one weaker; a chart that
-    does is worth a second look.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    does is worth a second look.
 
     Args:
         load: at ``length``; force, over 0.

@@ -24,8 +24,6 @@ from cache_check.loads.conventions import (
 def axial_from_vertical(vertical: Number, angle_deg: Number) -> float:
     """Strut force that carries a vertical share: F = V / sin theta.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         vertical: force to be carried upright, 0 or more.
         angle_deg: from the horizontal, over 0, at most 90.
@@ -41,8 +39,6 @@ def axial_from_vertical(vertical: Number, angle_deg: Number) -> float:
 
 def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
     """Outward push of the base under a vertical share: H = V / tan theta.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         vertical: force to be carried upright, 0 or more.
@@ -61,7 +57,6 @@ def vertical_from_axial(axial: Number, angle_deg: Number) -> float:
     """Vertical share that a strut force carries: V = F sin theta.
 
     The same equation rates one leg of a sling at an angle from the horizontal.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         axial: force along the strut, 0 or more.
@@ -79,8 +74,6 @@ def vertical_from_axial(axial: Number, angle_deg: Number) -> float:
 def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
     """Outward push of the base under a strut force: H = F cos theta.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         axial: force along the strut, 0 or more.
         angle_deg: from the horizontal, over 0, at most 90.
@@ -97,8 +90,6 @@ def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
 def axial_from_thrust(thrust: Number, angle_deg: Number) -> float:
     """Strut force that holds a level push: F = H / cos theta; a raker against a leaning wall.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         thrust: level force, 0 or more.
         angle_deg: from the horizontal, over 0, under 90 (an upright strut holds no level push).
@@ -114,8 +105,6 @@ def axial_from_thrust(thrust: Number, angle_deg: Number) -> float:
 
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
     """Distance from the pivot to the strut's line: x sin theta + h cos theta.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         contact_x: contact from the pivot toward the base; length, negative behind the pivot.
@@ -144,7 +133,7 @@ def axial_for_overturning(
 ) -> float:
     """Strut force that stops a vehicle from turning: F = W e / (x sin theta + h cos theta).
 
-    Moments about the pivot.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    Moments about the pivot.
 
     Args:
         weight: force, 0 or more.
@@ -168,7 +157,7 @@ def thrust_for_overturning(
 ) -> float:
     """Outward push of the base while it stops a vehicle from turning: H = F cos theta.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``; arguments as ``axial_for_overturning``.
+    Arguments as ``axial_for_overturning``.
 
     Returns:
         Force along the ground.  Contact straight above the pivot: W e / h at any angle.
@@ -182,8 +171,6 @@ def thrust_for_overturning(
 
 def thrust_above_pivot(weight: Number, lever: Number, contact_height: Number) -> float:
     """Outward push with the contact straight above the pivot: H = W e / h, whatever the angle.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         weight: force, 0 or more.
@@ -204,7 +191,7 @@ def lateral_floor(vertical: Number, share: Number) -> float:
     """Least sideways force to hold, as a ruled share of the vertical: share x V.  A floor; statics may add.
 
     Shares of 2 % (10 % where aftershocks are expected) stand for vertical shores in a US rescue-specialist
-    manual of June 1998.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    manual of June 1998.
 
     Args:
         vertical: force, 0 or more.

@@ -24,8 +24,6 @@ Point = tuple[float, float, float]
 def from_vertical_deg(angle_from_vertical_deg: Number) -> float:
     """The angle from the horizontal, of one measured from the vertical: 90 - angle.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         angle_from_vertical_deg: degrees, at least 0 (upright) and under 90.
 
@@ -40,8 +38,6 @@ def from_vertical_deg(angle_from_vertical_deg: Number) -> float:
 
 def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
     """Contact height above the base's seat: h = height at the vehicle + ground drop.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         contact_height: contact above the ground at the vehicle; length, over 0.
@@ -63,8 +59,6 @@ def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
 def strut_length(height: Number, offset: Number) -> float:
     """Length of a strut between its seats: L = sqrt(h^2 + d^2) (right triangle).
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         height: contact above the base's seat; length, over 0.
         offset: base out from under the contact; length, 0 or more.
@@ -80,8 +74,6 @@ def strut_length(height: Number, offset: Number) -> float:
 
 def strut_angle_deg(height: Number, offset: Number) -> float:
     """Angle of a strut: theta = atan2(h, d).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         height: contact above the base's seat; length, over 0.
@@ -99,8 +91,6 @@ def strut_angle_deg(height: Number, offset: Number) -> float:
 def length_at_angle(height: Number, angle_deg: Number) -> float:
     """Length that reaches a height at an angle: L = h / sin theta; a raker's length from its insertion height.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         height: contact above the base's seat; length, over 0.
         angle_deg: from the horizontal, over 0, at most 90.
@@ -116,8 +106,6 @@ def length_at_angle(height: Number, angle_deg: Number) -> float:
 
 def offset_at_angle(height: Number, angle_deg: Number) -> float:
     """Base offset at an angle: d = h / tan theta; a raker's run from its insertion height.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         height: contact above the base's seat; length, over 0.
@@ -135,8 +123,6 @@ def offset_at_angle(height: Number, angle_deg: Number) -> float:
 
 def height_at_angle(length: Number, angle_deg: Number) -> float:
     """Highest contact above the seat that a length reaches at an angle: h = L sin theta.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         length: strut between its seats, over 0.
@@ -163,8 +149,6 @@ def _longer_than_high(length: Number, height: Number) -> tuple[float, float]:
 def angle_of_length_deg(length: Number, height: Number) -> float:
     """Angle at which a length just reaches a height: theta = asin(h / L).
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         length: strut between its seats, at least ``height``.
         height: contact above the base's seat; length, over 0.
@@ -182,8 +166,6 @@ def angle_of_length_deg(length: Number, height: Number) -> float:
 def strap_length(base: Point, anchor: Point) -> float:
     """Straight length of a strap from base to anchor: sqrt(dx^2 + dy^2 + dz^2).
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         base: (x, y, z) of the base; lengths.
         anchor: (x, y, z) of the anchor; lengths.
@@ -200,8 +182,6 @@ def strap_length(base: Point, anchor: Point) -> float:
 
 def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
     """Plan angle and rise of a strap: alpha = atan2(dz, -dx), beta = atan2(dy, level distance).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         base: (x, y, z) of the base; lengths.

@@ -15,8 +15,6 @@ from cache_check.loads.conventions import Number, not_negative, positive
 def pad_area_needed(vertical: Number, allowed_pressure: Number) -> float:
     """Least pad area: A = V / q.  The pad must be stiff enough to spread to its edges.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         vertical: force, 0 or more.
         allowed_pressure: presumptive bearing value; force per length squared, over 0.
@@ -32,8 +30,6 @@ def pad_area_needed(vertical: Number, allowed_pressure: Number) -> float:
 
 def pad_side_needed(vertical: Number, allowed_pressure: Number) -> float:
     """Side of the least square pad: sqrt(V / q).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         vertical: force, 0 or more.

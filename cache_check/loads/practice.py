@@ -15,7 +15,7 @@ def half_left_by_pivoting(weight: Number) -> float:
     """Weight left to carry when one end pivots on the ground: half of it (common practice, no source).
 
     It rests on the centre of gravity lying midway.  Statics asks for the lever arms: ``demand`` and
-    ``share``.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    ``share``.
 
     Args:
         weight: of the whole vehicle; force, 0 or more.
@@ -34,7 +34,7 @@ def sideways_at_45_deg(vertical: Number) -> float:
 
     Statics gives 1.00 times along the ground (``demand.thrust_from_vertical``) and 1.41 times along the strut
     (``demand.axial_from_vertical``); the short cut rounds the second up and lays it on the ground, so it
-    asks for half as much again of the straps.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    asks for half as much again of the straps.
 
     Args:
         vertical: force, 0 or more.
@@ -50,8 +50,6 @@ def sideways_at_45_deg(vertical: Number) -> float:
 
 def sideways_by_practice(vertical: Number, angle_deg: Number) -> float | None:
     """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         vertical: force, 0 or more.

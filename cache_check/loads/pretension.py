@@ -16,7 +16,6 @@ def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: 
     """Strut force that pre-tension makes: F0 = sum of T cos alpha cos beta / cos theta.
 
     Balance of the base along the strut's line, no friction; friction only makes it less.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         straps: how they run.
@@ -35,8 +34,6 @@ def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: 
 
 def sideways_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
     """Sideways force that pre-tension leaves on the base: sum of T sin alpha cos beta; 0 when even.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         straps: how they run.

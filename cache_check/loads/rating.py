@@ -33,8 +33,6 @@ def _factor(name: str, value: Exact) -> Fraction:
 def rated_from_ultimate(ultimate: Exact, design_factor: Exact) -> Fraction:
     """Rated load from a failure load: ultimate / k.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         ultimate: failure load; force, 0 or more.
         design_factor: k, at least 1.
@@ -53,7 +51,7 @@ def rated_at_factor(load: Exact, stated_factor: Exact, asked: DesignFactor) -> F
     """A load that its maker rated, at the asked design factor: as marked, or load x stated factor / k.
 
     A load rated at 2:1 and asked at 4 is halved; rated at 4:1 and asked at 2 it is doubled where 2 was said, and
-    else stays as marked.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    else stays as marked.
 
     Args:
         load: as marked; force, 0 or more.

@@ -68,7 +68,7 @@ def equal_v_tension(
 ) -> float:
     """Tension of each of two straps in an even V: T = H / (2 cos alpha cos beta).
 
-    Plan balance of the base along the strut's line.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    Plan balance of the base along the strut's line.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -95,8 +95,7 @@ def two_strap_tensions(
     """Tensions of two straps, one on each side: T1 = H sin a2 / (sin(a1 + a2) cos b1); T2 likewise.
 
     Along the line T1 cos a1 cos b1 + T2 cos a2 cos b2 = H; across it T1 sin a1 cos b1 = T2 sin a2 cos b2.
-    With both half-angles 0 (parallel, from two eyes) each takes half by symmetry.  Axes, signs, units and
-    ranges: ``loads/conventions.py``.
+    With both half-angles 0 (parallel, from two eyes) each takes half by symmetry.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -125,7 +124,6 @@ def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], ten
     """Reaction of the ground under the base: N = F sin theta - sum of T sin beta.
 
     A rising strap lifts the base, a falling one presses it down.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         axial: strut force, 0 or more.
@@ -145,8 +143,6 @@ def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], ten
 
 def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[float, float, float]:
     """Total pull of the straps on their base: sums of T cos a cos b, T sin b, T sin a cos b.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         straps: how they run.
@@ -170,8 +166,6 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
 
 def thrust_held(unit_tensions: Sequence[Number], rated: Sequence[Number]) -> float:
     """Largest thrust that the straps of a base hold: the least of R_i / t_i, where H = 1 gives tensions t_i.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         unit_tensions: tension of each strap under a thrust of 1, from any function here or in ``sharing``.
@@ -212,7 +206,6 @@ def tension_of_fan(thrust: Number, half_angle_deg: Number, rise_deg: Number, tot
 
     Straps on one line share evenly; how the lines share nobody knows, so the odd one may take the whole thrust:
     T = H / (2 m cos alpha cos beta) at the sides, H / cos beta on the line.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -248,7 +241,7 @@ def straps_needed(
     Sideways balance asks as much of one side as of the other, so straps stand in pairs and an odd one on the
     strut's line; each is taken for the most that it can see (``tension_of_fan``).  A plain
     H / (T cos alpha cos beta) would count an odd strap on one side that the other side cannot balance.
-    A thrust met exactly is met.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    A thrust met exactly is met.
 
     Args:
         thrust: force along the ground, 0 or more.

@@ -22,7 +22,6 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
     """Shares of two struts by lever arm: R1 = V (b - g) / (b - a), R2 = V (g - a) / (b - a).
 
     Moments about either strut, places measured along the vehicle from any one mark.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         load: vertical force on both together, 0 or more.
@@ -51,8 +50,6 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
 def equal_share(load: Number, struts: int) -> float:
     """Share of each strut if all stand stiff and even: V / n.  An assumption, not statics, past three.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         load: vertical force on all together, 0 or more.
         struts: how many, 1 or more.
@@ -69,8 +66,6 @@ def equal_share(load: Number, struts: int) -> float:
 def any_two_carry(load: Number) -> float:
     """Share of each strut if any two must carry it all, on a stiff load that rocks on two: V / 2.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         load: vertical force on all together, 0 or more.
 
@@ -85,8 +80,6 @@ def any_two_carry(load: Number) -> float:
 
 def one_lost_share(load: Number, struts: int) -> float:
     """Share of each strut left when one is lost: V / (n - 1).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         load: vertical force on all together, 0 or more.
@@ -119,8 +112,6 @@ class Shares:
 def shares(load: Number, struts: int) -> Shares:
     """All three shares of a load on three struts or more.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         load: vertical force on all together, 0 or more.
         struts: how many, 3 or more (for two see ``two_strut_shares``).
@@ -138,7 +129,7 @@ def shares(load: Number, struts: int) -> Shares:
 def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
     """Struts for a load by equal share: the fewest n with n x rated >= load, never under the ruled minimum.
 
-    A load met exactly is met.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    A load met exactly is met.
 
     Args:
         load: vertical force on all together, 0 or more.

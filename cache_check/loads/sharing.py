@@ -30,7 +30,7 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     """Tension of each strap as stiffness divides the thrust: the least sum of T^2 / (2 k) that balances.
 
     The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes
-    slack.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    slack.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -56,7 +56,6 @@ def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
     """How straps can share a thrust of 1 at the worst: every division that one or two of them hold alone.
 
     All that balance lie between these, so whatever is in proportion to the tensions is largest in one of them.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         straps: how they run, 1 to 10 of them.
@@ -77,8 +76,6 @@ def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
 def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """The most that each strap can see, however the straps share the thrust.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         thrust: force along the ground, 0 or more.
         straps: how they run, 1 to 10 of them.
@@ -95,8 +92,6 @@ def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]
 
 def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """The most that each strap can see, however the lines share the thrust; straps on one line share evenly.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         thrust: force along the ground, 0 or more.
@@ -119,7 +114,6 @@ def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tup
     """For each strap, what the others then see; None where the rest cannot hold the base on its line.
 
     Of a V of two, losing either leaves None: the base swings.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         thrust: force along the ground, 0 or more.

@@ -21,8 +21,6 @@ from cache_check.loads.conventions import (
 def friction_needed(along: Number, pressing: Number) -> float:
     """Coefficient of friction at which a contact just holds: mu = force along it / force pressing it.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         along: force along the surface, 0 or more.
         pressing: force onto the surface, over 0 (a base that lifts has no friction).
@@ -39,8 +37,6 @@ def friction_needed(along: Number, pressing: Number) -> float:
 def foot_friction_needed(angle_deg: Number) -> float:
     """Coefficient at which the base of a strut without straps just holds on level ground: mu = 1 / tan theta.
 
-    Axes, signs, units and ranges: ``loads/conventions.py``.
-
     Args:
         angle_deg: from the horizontal, over 0, at most 90.
 
@@ -56,8 +52,6 @@ def foot_friction_needed(angle_deg: Number) -> float:
 
 def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
     """Coefficient at which the head just holds on the vehicle's face: mu = tan |theta - face|.
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         angle_deg: strut from the horizontal, over 0, at most 90.
@@ -79,8 +73,6 @@ def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
 
 def steep_enough_deg(coefficient: Number) -> float:
     """Angle from which friction alone holds the base on level ground: theta = atan(1 / mu).
-
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         coefficient: of friction, over 0; use the low end of a range.

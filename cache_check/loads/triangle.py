@@ -65,7 +65,6 @@ def solve_triangle(
     Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.
         Vehicle:
     moments about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         weight: force, 0 or more.
@@ -109,8 +108,7 @@ def pretension_moment(
     """Strut force of pre-tension, and the moment that strut and straps then make about the pivot.
 
     F0 (arm of strut) - sum of T (y cos a cos b + x sin b).  Tightening turns the vehicle away from the strut
-    as soon as this passes what rests on it there.  No friction.  Axes, signs, units and ranges:
-    ``loads/conventions.py``.
+    as soon as this passes what rests on it there.  No friction.
 
     Args:
         contact: (x, y) of the contact from the pivot; y 0 or more.
@@ -137,7 +135,6 @@ def held_by_straps(
     """Thrust that straps hold for a strut force of 1: t = cos theta - mu (sin theta - t lift), never under 0.
 
     ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction.
-    Axes, signs, units and ranges: ``loads/conventions.py``.
 
     Args:
         angle_deg: from the horizontal, over 0, at most 90.
@@ -166,7 +163,7 @@ def axial_for_vertical_left(
     """Strut force that leaves a vertical share for the vehicle: F = V / (sin theta - t x sum of unit T sin beta).
 
     A rising strap also pulls the vehicle down, so the strut lifts that too; with level straps it is
-    ``demand.axial_from_vertical``.  Axes, signs, units and ranges: ``loads/conventions.py``.
+    ``demand.axial_from_vertical``.
 
     Args:
         vertical: force that the vehicle needs upright, 0 or more.
