@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from cache_check.api.base import LIST_AT_MOST, WhatIf, part_id
     from cache_check.api.build import build
     from cache_check.api.buy import BuyTerms, buy, county
-    from cache_check.api.card import staged_sets
+    from cache_check.api.card import packed_sets, staged_sets
     from cache_check.api.check import check
     from cache_check.api.exercise import exercise
     from cache_check.api.graph import graph
@@ -45,6 +45,7 @@ __all__ = [
     "history",
     "keep_audit",
     "load",
+    "packed_sets",
     "part_id",
     "reach",
     "report",
@@ -58,7 +59,7 @@ _HOME = {
     "base": ("LIST_AT_MOST", "WhatIf", "part_id"),
     "build": ("build",),
     "buy": ("BuyTerms", "buy", "county"),
-    "card": ("staged_sets",),
+    "card": ("packed_sets", "staged_sets"),
     "check": ("check",),
     "exercise": ("exercise",),
     "graph": ("graph",),

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
-from cache_check.model.cache import Cache
+from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Scene
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook, Setting
@@ -26,7 +26,8 @@ LIST_AT_MOST = 2_000
 class WhatIf:
     """What to suppose: pieces gone, pieces there, a design factor, a day, a unit system to show.
 
-    ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.
+    ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.  ``without`` may name
+    one piece by its serial, where no part has that name.
     """
 
     without: tuple[tuple[str, int | None], ...] = ()
@@ -56,6 +57,31 @@ def part_id(cache: Cache, name: str) -> str:
     raise AskError(f"{name!r} is not a part of {cache.title}; {hint}")
 
 
+def _part_names(cache: Cache) -> frozenset[str]:
+    return frozenset((*cache.catalogue.by_id, *(part.name for part in cache.catalogue.parts)))
+
+
+def _serials(cache: Cache, suppose: WhatIf) -> frozenset[str]:
+    """The single pieces supposed gone, as the book writes their serials.
+
+    Raises:
+        AskError: more than one piece of a serial is supposed gone.
+    """
+    parts = _part_names(cache)
+    known = {item.serial.casefold(): item.serial for line in cache.stock for item in line.items if item.serial}
+    found = {name: number for name, number in suppose.without if name not in parts and name.casefold() in known}
+    for name, number in found.items():
+        if number not in (None, 1):
+            raise AskError(f"{number} {name} are supposed gone, and one piece has that serial")
+    return frozenset(known[name.casefold()] for name in found)
+
+
+def _less(line: Stock, serials: frozenset[str]) -> Stock:
+    """A line of the book without some pieces."""
+    left = tuple(item for item in line.items if item.serial not in serials)
+    return line.changed(items=left, count=(line.count or 0) - len(line.items) + len(left))
+
+
 def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
     """The muster of a cache with everything that is supposed."""
     from cache_check.joining.stock import as_new, usable
@@ -65,11 +91,14 @@ def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
     settled = in_force(cache, book, suppose)
     on = suppose.on or date.today()
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
-    supposed = cache.changed(stock=(*cache.stock, *extra), units=suppose.units or cache.units)
+    serials = _serials(cache, suppose)
+    stock = tuple(_less(one, serials) if serials & {item.serial for item in one.items} else one for one in cache.stock)
+    supposed = cache.changed(stock=(*stock, *extra), units=suppose.units or cache.units)
     gone: dict[str, int] = {}
-    if suppose.without:
+    by_part = [(name, n) for name, n in suppose.without if name.casefold() not in {one.casefold() for one in serials}]
+    if by_part:
         counts = usable(supposed, settled, on).counts
-        for name, number in suppose.without:
+        for name, number in by_part:
             part = part_id(cache, name)
             gone[part] = counts[part] if number is None else gone.get(part, 0) + number
             if gone[part] > counts[part]:
@@ -105,7 +134,11 @@ def basis_of(
     """What a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is used."""
     cache, book = muster.cache, muster.book
     suppose = suppose or WhatIf()
-    changes = [f"without {'all' if n is None else n} {name}" for name, n in suppose.without]
+    parts = _part_names(cache)
+    changes = [
+        f"without {'all' if n is None else n} {name}" if name in parts else f"without piece {name}"
+        for name, n in suppose.without
+    ]
     changes += [f"with {number} more {name}" for name, number in suppose.extra]
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")

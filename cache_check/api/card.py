@@ -15,6 +15,7 @@ from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
 from cache_check.model.finder import ChartLine
 from cache_check.model.need import Needs
+from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult
 
@@ -113,6 +114,17 @@ def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: W
     return SetsShown(tuple(_proposed(muster, plan) for plan in _plans(staged)), tuple(_pieces(muster)))
 
 
+def packed_sets(cache: Cache, book: RuleBook, packing: Packing, *, suppose: WhatIf | None = None) -> SetsShown:
+    """What a packing is built of, as it is drawn: each kind of strut once, named by how many of it stand.
+
+    Raises:
+        AskError: something supposed cannot be.
+    """
+    muster = muster_of(cache, book, suppose)
+    sets = (_shown(muster, f"{number} built so", one, built=True) for one, number in packing.assemblies)
+    return SetsShown(tuple(sets), tuple(_pieces(muster)))
+
+
 def _plans(staged: StageResult) -> tuple[ReadySetPlan, ...]:
     return staged.staging.sets if staged.staging else staged.stowed
 
@@ -162,10 +174,17 @@ def _with_plan(one: SetShown, plan: ReadySetPlan) -> SetShown:
 
 
 def _proposed(muster: Muster, plan: ReadySetPlan) -> SetShown:
+    lies = replace(
+        _shown(muster, plan.name, plan.assembly, built=False), where=plan.stowed.compartment, rig=plan.stowed.rig
+    )
+    return _with_plan(lies, plan)
+
+
+def _shown(muster: Muster, name: str, made: Assembly, *, built: bool) -> SetShown:
+    """An assembly as a set of which nothing more is said."""
     return SetShown(
-        name=plan.name, built=False, parts=plan.assembly.parts, where=plan.stowed.compartment, rig=plan.stowed.rig,
-        serials=(), assembly=plan.assembly, unfit=(), carry=plan.carry, ties=plan.ties, ties_wanted=plan.ties_wanted,
-        rated=plan.rated, joints=_joints(muster, plan.assembly),
+        name=name, built=built, parts=made.parts, where="", rig="", serials=(), assembly=made, unfit=(),
+        carry="unknown", ties=(), ties_wanted=0, rated=(), joints=_joints(muster, made),
     )  # fmt: skip
 
 

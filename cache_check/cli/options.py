@@ -165,8 +165,9 @@ def _supposing() -> tuple[Option, ...]:
     return (
         click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
                      help="Suppose N more pieces of a part. May be repeated."),
-        click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]",
-                     help="Suppose N usable pieces of a part gone, all of them if no N. May be repeated."),
+        click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
+                     help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its serial. "
+                     "May be repeated."),
     )  # fmt: skip
 
 

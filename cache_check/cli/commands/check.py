@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from cache_check.model.result import CheckResult
-    from cache_check.report.answer import Told, View
+    from cache_check.report.answer import View
 
 ORDER = 10
 
@@ -44,10 +44,11 @@ def command(
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
     from cache_check.cli.screen import checked, tell
+    from cache_check.report.answer import Told
 
     checked("check", view)
-    results, told = answered(caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"))
-    tell("check", results, told, view)
+    results, read = answered(caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"))
+    tell("check", results, Told(read.book, read.beside), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 
@@ -59,12 +60,14 @@ def answered(
     asked: Asked,
     *,
     whole: bool = True,
-) -> tuple[list[CheckResult], Told]:
-    """What is answered, before anyone has decided how to show it; not ``whole``: what the short answer shows."""
+) -> tuple[list[CheckResult], given.Given]:
+    """What is answered, before anyone has decided how to show it, and what was read for it.
+
+    Not ``whole``: what the short answer shows.
+    """
     from cache_check import api
-    from cache_check.report.answer import Told
 
     read = given.everything(caches, asked, needs=needs, skip=skip)
     rigs = read.rigs(pool)
     results = [api.check(one, read.book, needs=read.needs, suppose=asked.suppose, whole=whole) for one in rigs]
-    return results, Told(read.book, read.beside)
+    return results, read

@@ -13,8 +13,12 @@ from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
-    from cache_check.model.cache import Cache
+    from collections.abc import Sequence
+
+    from cache_check.model.cache import Cache, Source
     from cache_check.model.count import CountSheet
+    from cache_check.model.report import ReportResult
+    from cache_check.model.rule import RuleBook
 
 ORDER = 32
 ONLY = ("county", "door", "crew", "load", "office", "audit", "count")  # model.report.KINDS, without loading it
@@ -107,34 +111,50 @@ def command(
 
     Without --only there is each of them that can be made from what is given.
     """  # noqa: D301 - the mark is one that keeps the lines of a help text apart
-    from cache_check import api
-    from cache_check.cli import progress
     from cache_check.errors import AskError
     from cache_check.report.pages.of_report import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    all_read = given.everything(caches, asked, needs=needs, prices=prices, county_prices=True)
-    book, read = all_read.book, all_read.rigs(pool)
-    terms = api.ReportTerms(
-        kinds=only,
-        needs=all_read.needs,
-        prices=tuple(all_read.quotes),
-        situation=given.situation(situation, {}, asked.units or read[0].units) if situation else None,
-        count=_count(count, read) if count else None,
-        angles_deg=angles,
-        sets=sets,
-        seconds=seconds,
-    )
-    suppose = asked.suppose
-    result = api.report(read, book, terms=terms, suppose=suppose, progress=progress.told())
-    progress.done()
-    beside = [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
-    page = html(result, book, beside)
+    page = html(*answered(caches, only, needs, prices, situation, count, angles, sets, seconds, pool, asked))
     if str(output) == STDOUT:
         emit(page)
     else:
         write_file(output, page, replace=True)
+
+
+def answered(
+    caches: Sequence[Path],
+    only: Sequence[str],
+    needs: Path | None,
+    prices: Sequence[Path],
+    situation: Path | None,
+    count: Path | None,
+    angles: Sequence[Fraction],
+    sets: int,
+    seconds: float,
+    pool: bool,
+    asked: Asked,
+) -> tuple[ReportResult, RuleBook, list[Source]]:
+    """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
+    from cache_check import api
+    from cache_check.cli import progress
+
+    all_read = given.everything(caches, asked, needs=needs, prices=prices, county_prices=True)
+    book, read = all_read.book, all_read.rigs(pool)
+    terms = api.ReportTerms(
+        kinds=tuple(only),
+        needs=all_read.needs,
+        prices=tuple(all_read.quotes),
+        situation=given.situation(situation, {}, asked.units or read[0].units) if situation else None,
+        count=_count(count, read) if count else None,
+        angles_deg=tuple(angles),
+        sets=sets,
+        seconds=seconds,
+    )
+    result = api.report(read, book, terms=terms, suppose=asked.suppose, progress=progress.told())
+    progress.done()
+    return result, book, [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
 
 
 def _count(path: Path, caches: list[Cache]) -> CountSheet:

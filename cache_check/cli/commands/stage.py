@@ -14,7 +14,12 @@ from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
-    from cache_check.report.answer import View
+    from collections.abc import Callable, Sequence
+
+    from matplotlib.figure import Figure
+
+    from cache_check.model.staging import StageResult
+    from cache_check.report.answer import Told, View
 
 ORDER = 24
 
@@ -60,32 +65,47 @@ def command(
     scene, each where it fits; and each scene step by step. Without needs, the
     matched sets.
     """
-    from cache_check import api
-    from cache_check.cli import progress
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_stage as severities
-    from cache_check.report.answer import Told
 
     checked("stage", view)
-    read = given.everything(caches, asked, needs=needs)
-    book, wanted, beside, suppose = read.book, read.needs, read.beside, asked.suppose
-    staged = read.rigs(pool)
-    results = [
-        api.stage(one, book, needs=wanted, sets=sets, suppose=suppose, seconds=seconds, progress=progress.told())
-        for one in staged
-    ]
-    progress.done()
+    results, told, drawn = answered(caches, needs, sets, pool, seconds, asked)
     if plot is not None:
         from cache_check.cli.plot import plot as draw
-        from cache_check.report.figures import staged_sets
 
-        both = zip(staged, results, strict=True)
-        draw(
-            plot,
-            staged_sets.draw(results, [api.staged_sets(one, book, result, suppose=suppose) for one, result in both]),
-        )
-    tell("stage", results, Told(book, beside), view)
+        draw(plot, drawn())
+    tell("stage", results, told, view)
     if any(result.staging is not None and result.staging.unproven for result in results):
         click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
     leave((severity for result in results for severity in severities(result)), fail_on)
+
+
+def answered(
+    caches: Sequence[Path], needs: Path | None, sets: int, pool: bool, seconds: float, asked: Asked
+) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
+    """What is answered, before anyone has decided how to show it, and what draws it."""
+    from cache_check import api
+    from cache_check.cli import progress
+    from cache_check.report.answer import Told
+
+    read = given.everything(caches, asked, needs=needs)
+    staged = read.rigs(pool)
+    results = [
+        api.stage(
+            one, read.book, needs=read.needs, sets=sets, suppose=asked.suppose, seconds=seconds,
+            progress=progress.told(),
+        )
+        for one in staged
+    ]  # fmt: skip
+    progress.done()
+
+    def drawn() -> Figure:
+        from cache_check.report.figures import staged_sets
+
+        both = zip(staged, results, strict=True)
+        return staged_sets.draw(
+            results, [api.staged_sets(one, read.book, result, suppose=asked.suppose) for one, result in both]
+        )
+
+    return results, Told(read.book, read.beside), drawn

@@ -24,20 +24,26 @@ from cache_check.errors import AskError, CacheCheckError
 if TYPE_CHECKING:
     from jinja2 import Environment
 
+    from cache_check.cli.input import Given
     from cache_check.model.result import CheckResult
-    from cache_check.model.rule import RuleBook
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
-PARTS = ("chart", "sets", "buy", *SHEETS)
+PARTS = ("why", "chart", "sets", "finder", "buy", *SHEETS)
+PAGES = ("finder", *SHEETS)
+"""Parts that are whole pages of their own, as ``report`` makes them."""
 
 
 @dataclass(frozen=True)
 class Task:
-    """One question and what of its answer is wanted: the page ("ask") or a part."""
+    """One question and what of its answer is wanted: the page ("ask") or a part, of one scene where it is ``about`` it.
+
+    That is the number of the rig in the answer and the scene's id: "1.car-on-side".
+    """
 
     kind: str
     opened: Opened
     question: Question
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -81,7 +87,8 @@ def _ask(task: Task) -> Reply:
     from cache_check.report.say import Say
     from cache_check.report.tally import lead, open_links, scene_met
 
-    book, results = _checked(task.question.check(task.opened))
+    read, results = _checked(task.question.check(task.opened))
+    book = read.book
     rigs = [
         {
             "result": one,
@@ -98,40 +105,32 @@ def _ask(task: Task) -> Reply:
     )  # fmt: skip
     files = tuple(source.path for result in results for source in result.basis.sources)
     title = ", ".join(result.title for result in results)
-    return Reply(True, html, (*task.opened.files, *files), title, _form(task, results, book))
+    return Reply(True, html, (*task.opened.files, *files), title, _form(task, results, read))
 
 
-def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[RuleBook, list[CheckResult]]:
-    """What ``check`` answers to arguments, read by its own options, and the rules that it judged by."""
+def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
+    """What was read of a question, by the options of ``check``, and what that answers to it."""
     from cache_check.cli.commands import check
-    from cache_check.cli.options import Asked
 
-    params = check.command.make_context("check", list(arguments)).params
-    asked = Asked(**{name: params[name] for name in Asked.__dataclass_fields__ if name in params})
-    results, told = check.answered(
-        params["caches"], params["needs"], params["skip"], params["pool"], asked, whole=whole
-    )  # fmt: skip
+    results, read = check.answered(**parts.params(check.command, arguments), whole=whole)
     _within(results)
-    return told.rules, results
+    return read, results
 
 
-def _form(task: Task, results: list[CheckResult], book: RuleBook) -> str:
+def _form(task: Task, results: list[CheckResult], read: Given) -> str:
     """The question's form: rigs, factor, scenes, pieces, single pieces, rules."""
     question = task.question
     changed = changes(question.without, question.extra)
-    pieces = []
-    for one in results[:1]:
-        names = dict(one.names)
-        for line in one.parts:
-            if line.on_book:
-                name = names[line.part]
-                title = line.title or name
-                pieces.append({"name": name, "title": title, "usable": line.usable, "change": changed.get(name, 0)})
+    pieces = [
+        {"name": name, "title": line.title or name, "usable": line.usable, "change": changed.get(name, 0)}
+        for one in results[:1] for line in one.parts if line.on_book for name in (dict(one.names)[line.part],)
+    ]  # fmt: skip
     return _render(
         "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs],
-        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=pieces, serials=_serials(results),
-        gone={one for one in question.without if "=" not in one}, scenes=_scenes(task),
-        rules=[(f"{rule.id}.{name}", rule.title) for rule in book.rules for name in rule.parameters],
+        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=pieces,
+        serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
+        scenes=_scenes(task),
+        rules=[(f"{rule.id}.{name}", rule.title) for rule in read.book.rules for name in rule.parameters],
     )  # fmt: skip
 
 
@@ -153,8 +152,15 @@ def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
     return tuple((one.id, one.title or one.id) for one in scenes)
 
 
-def _serials(results: list[CheckResult]) -> tuple[tuple[str, str], ...]:
-    return ()
+def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], ...]:
+    """The serials of the first answer's usable pieces, with the names of their parts."""
+    first = results[0]
+    idle = {one.serial for line in first.parts for one in line.idle}
+    stock = [line for cache in read.caches if cache.id in first.basis.rigs for line in cache.stock]
+    names = dict(first.names)
+    return tuple(
+        (item.serial, names[line.part]) for line in stock for item in line.items if item.serial not in {"", *idle}
+    )
 
 
 def _within(results: list[Any]) -> None:
@@ -179,6 +185,22 @@ def _sheet(task: Task) -> Reply:
     return _printed(parts.sheet(task.kind, task.question, task.opened))
 
 
+def _finder(task: Task) -> Reply:
+    """The finder of the crew page, on a sheet of its own."""
+    return Reply(True, parts.finder(task.question, task.opened))
+
+
+def _why(task: Task) -> Reply:
+    """How a scene is built, to scale, and the rules that it was judged by."""
+    read, results = _checked(task.question.check(task.opened))
+    number, _, scene = task.about.partition(".")
+    for one in results[int(number) - 1 : int(number)] if number.isdecimal() else ():
+        for n, answer in enumerate(one.scenes):
+            if answer.scene == scene:
+                return Reply(True, _render("why.html.j2", **parts.why(read, one, answer, f"{number}-{n}")))
+    raise AskError(f"there is no scene {task.about!r} in this answer")
+
+
 def _chart(task: Task) -> Reply:
     _, results = _checked(task.question.check(task.opened), whole=True)
     return Reply(True, "".join(_render("chart.html.j2", **parts.chart(one)) for one in results[:1]))
@@ -192,14 +214,16 @@ def _buy(task: Task) -> Reply:
 
 
 def _sets(task: Task) -> Reply:
-    """What ``stage`` says."""
-    return _told(parts.stage(task.question, task.opened))
+    """What ``stage`` says, and the sets to scale."""
+    arguments = parts.stage(task.question, task.opened)
+    text, svg = parts.staged(arguments)
+    return Reply(True, _render("told.html.j2", text=text, svg=svg, command=command(arguments)))
 
 
 def _told(arguments: list[str]) -> Reply:
     """What a command prints, as it stands, with the command."""
     made = _printed(arguments)
-    return Reply(True, _render("told.html.j2", text=made.html, command=command(arguments))) if made.ok else made
+    return Reply(True, _render("told.html.j2", text=made.html, svg="", command=command(arguments))) if made.ok else made
 
 
 def _printed(arguments: list[str]) -> Reply:
@@ -232,4 +256,6 @@ def _render(name: str, **given: Any) -> str:
     return _environment().get_template(name).render(**given)
 
 
-_MAKERS: dict[str, Callable[[Task], Reply]] = {"ask": _ask, "chart": _chart, "sets": _sets, "buy": _buy}
+_MAKERS: dict[str, Callable[[Task], Reply]] = {
+    "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "finder": _finder, "buy": _buy,
+}  # fmt: skip

@@ -43,6 +43,7 @@ class _Running:
     """The question at work, and whether its answer is still wanted."""
 
     tab: str
+    lane: str
     overtaken: bool = False
 
 
@@ -51,7 +52,7 @@ class Desk(Generic[Question, Reply]):
 
     def __init__(self, answer: Callable[[Question], Reply]) -> None:
         self._answer = answer
-        self._newest: dict[str, object] = {}
+        self._newest: dict[tuple[str, str], object] = {}
         self._turn = asyncio.Lock()
         self._running: _Running | None = None
         self._stops: set[asyncio.Task[None]] = set()
@@ -59,23 +60,28 @@ class Desk(Generic[Question, Reply]):
         self._pipe: Connection | None = None
         self._ended = False
 
-    async def ask(self, tab: str, question: Question) -> Reply:
-        """The answer to a question of a tab.
+    async def ask(self, tab: str, question: Question, lane: str = "") -> Reply:
+        """The answer to a question of a tab, which overtakes the tab's older ones in the same lane.
+
+        What is asked in no lane overtakes all of the tab's: the parts of an answer that nobody looks at any more.
 
         Raises:
             OvertakenError: the tab asked something newer before this was answered.
             FullError: too many tabs wait.
         """
-        if len(self._newest) >= MOST_WAITING and tab not in self._newest:
+        key = (tab, lane)
+        if len(self._newest) >= MOST_WAITING and key not in self._newest:
             raise FullError
         mine = object()
-        self._newest[tab] = mine
-        self._overtake(tab)
+        for other in [one for one in self._newest if one[0] == tab and not lane]:
+            del self._newest[other]
+        self._newest[key] = mine
+        self._overtake(tab, lane)
         try:
             async with self._turn:
-                if self._newest.get(tab) is not mine:
+                if self._newest.get(key) is not mine:
                     raise OvertakenError
-                self._running = _Running(tab)
+                self._running = _Running(tab, lane)
                 try:
                     return await asyncio.to_thread(self._through_worker, question)
                 except (EOFError, OSError) as error:
@@ -85,8 +91,8 @@ class Desk(Generic[Question, Reply]):
                 finally:
                     self._running = None
         finally:
-            if self._newest.get(tab) is mine:
-                del self._newest[tab]
+            if self._newest.get(key) is mine:
+                del self._newest[key]
 
     def close(self) -> None:
         """End the worker."""
@@ -97,9 +103,9 @@ class Desk(Generic[Question, Reply]):
             self._pipe.close()
         self._process = self._pipe = None
 
-    def _overtake(self, tab: str) -> None:
+    def _overtake(self, tab: str, lane: str) -> None:
         running = self._running
-        if running is None or running.tab != tab or running.overtaken:
+        if running is None or running.tab != tab or (lane and running.lane != lane) or running.overtaken:
             return
         running.overtaken = True
         stop = asyncio.get_running_loop().create_task(self._stop(running))

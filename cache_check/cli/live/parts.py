@@ -1,14 +1,88 @@
-"""Parts of the page that are only worked out when somebody looks at them: the chart, the sets to scale, buying."""
+"""Parts of the page that are only worked out when somebody looks at them: why, chart, sets, finder, buying, sheets."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+import click
+
 from cache_check.cli.live.question import Opened, Question
 
 if TYPE_CHECKING:
-    from cache_check.model.result import CheckResult, Stretch
+    from collections.abc import Iterable
+
+    from cache_check.cli.input import Given
+    from cache_check.model.result import CheckResult, SceneAnswer, Stretch
+
+ASKED_OF = {
+    "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
+    "restrained": ("straps_per_base", "attachment_points", "unmixed_ties", "anchor_hardware"),
+    "rated": ("load_check", "mixed_rating", "unrated", "chart_sane", "chart_likely", "restraint_marked"),
+}
+"""The kinds of rules that a strut is judged by on each step; every piece of it by those about pieces too."""
+
+
+def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
+    """What a command is asked by arguments, read by its own options, without how to show and to end it."""
+    from cache_check.cli.options import Asked
+
+    given = command.make_context(command.name, list(arguments)).params
+    own = {name: given.pop(name) for name in Asked.__dataclass_fields__ if name in given}
+    shown = {"form", "show", "color", "fail_on", "plot", "output"}
+    return {name: value for name, value in given.items() if name not in shown} | {"asked": Asked(**own)}
+
+
+def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
+    """What the template of why wants: how the scene is built, drawn to scale, and the rules by which it is judged."""
+    from cache_check import api
+    from cache_check.files.read import pool
+    from cache_check.report.basis import parameters_say
+    from cache_check.report.figures import canvas, sets_to_scale
+    from cache_check.report.say import Say
+
+    say = Say(result.basis.units, result.names)
+    book = read.book.changed(settings=result.basis.settings)
+    rules = [
+        (step, rule, parameters_say(rule, book, say.system))
+        for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)
+    ]  # fmt: skip
+    svg = ""
+    if scene.packing.count:
+        own = [cache for cache in read.caches if cache.id in result.basis.rigs]
+        whole = pool(own) if len(own) > 1 else own[0]
+        drawn = api.packed_sets(whole, read.book, scene.packing, suppose=read.asked.suppose)
+        figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
+        svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{key}")
+    return {"svg": svg, "key": sets_to_scale.KEY, "ties": say.pieces(scene.packing.ties), "rules": rules,
+            "files": result.basis.sources}  # fmt: skip
+
+
+def staged(arguments: list[str]) -> tuple[str, str]:
+    """What ``stage`` says, and its sets to scale."""
+    from cache_check.cli.commands import stage
+    from cache_check.report.answer import View, answer
+    from cache_check.report.figures import canvas
+
+    results, told, drawn = stage.answered(**params(stage.command, arguments[1:]))
+    return answer("stage", results, told, View()), canvas.inline(drawn(), "Ready sets, to scale", "sets")
+
+
+def finder(question: Question, opened: Opened) -> str:
+    """The finder of the crew page on a sheet of its own, of the first rig asked about."""
+    from cache_check.cli.commands import report
+    from cache_check.report.basis import head
+    from cache_check.report.pages import finder as finding
+    from cache_check.report.pages.sheet import Sheet
+    from cache_check.report.pages.sheets import crew
+    from cache_check.report.pages.shell import render
+    from cache_check.report.say import Say
+
+    result, _, _ = report.answered(**params(report.command, sheet("crew", question, opened)[1:]))
+    card = result.crews[0]
+    say = Say(card.basis.units, card.names)
+    made = Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
+    return render([made], {crew.KIND: crew.NAME}, card.title, result.on)
 
 
 def sheet(kind: str, question: Question, opened: Opened) -> list[str]:

@@ -97,17 +97,17 @@ class Pages:
         kind = request.path_params["kind"]
         if kind not in answer.PARTS:
             return PlainTextResponse(f"there is no {kind[:40]!r} here\n", 404)
-        question = Question.of(request.query_params.multi_items())
-        reply = await self._answered(request, answer.Task(kind, self.opened, question), lane=f":{kind}")
+        question, about = Question.of(request.query_params.multi_items()), request.query_params.get("about", "")[:80]
+        reply = await self._answered(request, answer.Task(kind, self.opened, question, about), lane=f"{kind}:{about}")
         if isinstance(reply, Response):
             return reply
         self.following.add(reply.files)
         made = HTMLResponse(reply.html, 200 if reply.ok else 422)
-        if kind in answer.SHEETS:
+        if kind in answer.PAGES:
             made.headers["Content-Security-Policy"] = (
                 # The sheet's own policy, in its head, names its one script by its hash; both hold.
                 "default-src 'none'; style-src 'unsafe-inline'; img-src data:; script-src 'unsafe-inline'; "
-                "base-uri 'none'; frame-ancestors 'none'; form-action 'none'"
+                "base-uri 'none'; frame-ancestors 'self'; form-action 'none'"
             )
         return made
 
@@ -132,7 +132,7 @@ class Pages:
 
     async def _answered(self, request: Request, task: answer.Task, lane: str = "") -> answer.Reply | Response:
         try:
-            return await self.desk.ask(request.query_params.get("tab", "")[:40] + lane, task)
+            return await self.desk.ask(request.query_params.get("tab", "")[:40], task, lane)
         except OvertakenError:
             return PlainTextResponse("this tab has asked something newer\n", 409)
         except FullError:

@@ -23,7 +23,7 @@ LONGEST = 8_000
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
-        "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+        "connect-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
@@ -75,10 +75,10 @@ class Guard:
 
         async def headed(message: Any) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = [
-                    *message.get("headers", []),
-                    *((name.lower().encode(), value.encode()) for name, value in HEADERS.items()),
-                ]
+                own = list(message.get("headers", []))
+                named = {name for name, _ in own}  # a sheet has a policy of its own
+                ours = [(name.lower().encode(), value.encode()) for name, value in HEADERS.items()]
+                message["headers"] = own + [(name, value) for name, value in ours if name not in named]
             await send(message)
 
         await (refusal or self.app)(scope, receive, headed)

@@ -97,6 +97,8 @@
     one.dataset.of = asked;
     one.textContent = "working it out …";
     const given = new URLSearchParams(asked.split("?")[1] || "");
+    if (one.dataset.about) given.set("about", one.dataset.about);
+    if (one.dataset.part === "finder") return framed(one, given);
     given.set("tab", tab);
     try {
       const reply = await fetch(`/part/${one.dataset.part}?${given}`);
@@ -106,6 +108,19 @@
       one.textContent = "not answered";
       delete one.dataset.of;
     }
+  };
+
+  // A page of its own within this one, as high as what it says.
+  const framed = (one, given) => {
+    const frame = document.createElement("iframe");
+    frame.title = one.parentElement.querySelector("summary").textContent;
+    frame.src = `/part/${one.dataset.part}?${given}`;
+    frame.addEventListener("load", () => {
+      const fit = () => (frame.style.height = `${frame.contentDocument.documentElement.scrollHeight + 4}px`);
+      new ResizeObserver(fit).observe(frame.contentDocument.body);
+      fit();
+    });
+    one.replaceChildren(frame);
   };
 
   // The chart answers at one length: by the pointer over it, by its slider, or typed.
@@ -129,7 +144,7 @@
   const ready = () => {
     for (const one of answer.querySelectorAll("details[data-part]")) {
       const inner = one.querySelector(".later");
-      inner.dataset.part = one.dataset.part;
+      Object.assign(inner.dataset, one.dataset);
       one.addEventListener("toggle", () => one.open && fill(inner));
       if (one.open) fill(inner);
     }
