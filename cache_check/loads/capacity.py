@@ -7,9 +7,9 @@ not stated, or families mixed: unrated.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from cache_check.loads.chart import lowest_load
 from cache_check.loads.doubt import doubted, rows_of
@@ -47,6 +47,8 @@ class Capacity:
         self.catalogue = catalogue
         self.book = book
         self._doubts: dict[tuple[str, str], tuple[str, ...]] = {}
+        self.charted = cache(self._charted)  # struts of one body by the thousand ask alike
+        self._own_strength = cache(self._strength)
 
     def links(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> tuple[Link, ...]:
         """Every link of an assembly set anywhere from ``shortest`` to ``longest`` (nm), charts first."""
@@ -55,30 +57,35 @@ class Capacity:
         return (
             *self.charted(families, assembly.body, assembly.extensions, shortest, longest, factor),
             *(
-                Link(part.name, rated := of_strength(part.strength, factor), "its own strength", rated is None)
-                for part in map(
-                    self.catalogue.by_id.__getitem__, dict.fromkeys((*assembly.parts, *dict(assembly.pins)))
-                )
-                if part.strength is not None
+                self._own_strength(part, factor)
+                for part in dict.fromkeys((*assembly.parts, *dict(assembly.pins)))
+                if self.catalogue.by_id[part].strength is not None
             ),
         )
+
+    def _strength(self, part: str, factor: DesignFactor) -> Link:
+        strong = self.catalogue.by_id[part]
+        assert strong.strength is not None
+        rated = of_strength(strong.strength, factor)
+        return Link(strong.name, rated, "its own strength", rated is None)
 
     def rated(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> Fraction | None:
         """The rated load (N) of an assembly at every length of a range; None is unrated, never infinite."""
         return lowest(self.links(assembly, shortest, longest, factor))
 
-    def charted(
+    def _charted(
         self, families: tuple[str, ...], body: str, extensions: int, shortest: int, longest: int, factor: DesignFactor
-    ) -> Iterator[Link]:
+    ) -> tuple[Link, ...]:
         """What charts say of every strut of these families (adapters aside) on a body, with so many extensions."""
         if len(families) > 1 and not self.book.ruled("mixed_rating", "rated", families, True):
-            yield Link("families " + " and ".join(families), None, "mixed families are unrated")
-            return
+            return (Link("families " + " and ".join(families), None, "mixed families are unrated"),)
+        found: list[Link] = []
         for family in families:
             charts = charts_for(self.catalogue, family, body)
             if not charts:
-                yield Link(f"family {family}", None, "no chart", unknown=True)
-            yield from (self._of_chart(chart, shortest, longest, extensions, factor) for chart in charts)
+                found.append(Link(f"family {family}", None, "no chart", unknown=True))
+            found += [self._of_chart(chart, shortest, longest, extensions, factor) for chart in charts]
+        return tuple(found)
 
     def _of_chart(self, chart: Chart, shortest: int, longest: int, extensions: int, factor: DesignFactor) -> Link:
         name, rows, doubts = f"chart {chart.id}", rows_of(chart), self.doubts(chart)

@@ -6,8 +6,8 @@ only reads the value.  A setting changes a rule for one family, one rig, or ever
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cached_property, reduce
+from collections.abc import Callable, Iterable
+from functools import cache, cached_property, reduce
 from typing import Any, Literal
 
 from pydantic import Field
@@ -115,11 +115,22 @@ class RuleBook(Record):
 
     def ruled(self, kind: str, parameter: str, families: Iterable[str] | None = None, default: Any = None) -> Any:
         """The strictest value in force of a parameter of the rules of a kind; ``default`` where none of them is on."""
-        rules = self.in_force(kind, families)
-        if not rules:
-            return default
-        way = rules[0].parameters[parameter].stricter
-        return _strictest([self.value(rule.id, parameter, families) for rule in rules], way)
+        found = self._ruled(kind, parameter, None if families is None else tuple(families))
+        return found[0] if found else default
+
+    @cached_property
+    def _ruled(self) -> Callable[[str, str, tuple[str, ...] | None], tuple[Any, ...]]:
+        """The strictest value, in a tuple, or nothing; worked out once: a packing asks alike thousands of times."""
+
+        @cache
+        def ruled(kind: str, parameter: str, families: tuple[str, ...] | None) -> tuple[Any, ...]:
+            rules = self.in_force(kind, families)
+            if not rules:
+                return ()
+            way = rules[0].parameters[parameter].stricter
+            return (_strictest([self.value(rule.id, parameter, families) for rule in rules], way),)
+
+        return ruled
 
     def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
         """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""

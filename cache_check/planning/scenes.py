@@ -123,7 +123,7 @@ def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pi
     """The pins that the scene's struts take, short ones too: those that lack anything, built of the fewest pieces."""
     plan, columns = list(taken.assemblies), muster.columns
     if taken.count < wanted:
-        most = wanted * max((number for column in columns.all for _, number in column.uses), default=1)
+        most = wanted * columns.most_of_one
         rows = len(columns.rows)
         stock = (*(number + most for number in field.stock[:rows]), *field.stock[rows:])
         plenty = field.taken(stock, field.wide, wanted)

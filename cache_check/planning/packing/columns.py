@@ -300,6 +300,11 @@ class Columns(Rows):
         return mask & ~mask_of(fat, len(self.all))
 
     @cached_property
+    def most_of_one(self) -> int:
+        """The most that any column takes of one row."""
+        return max((number for column in self.all for _, number in column.uses), default=1)
+
+    @cached_property
     def of_assembly(self) -> tuple[int, ...]:
         """For each assembly, the mask of all its columns."""
         masks = [0] * len(self.assemblies)

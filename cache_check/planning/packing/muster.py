@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
+from math import inf
 
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.stock import Usable, usable
-from cache_check.loads.capacity import Capacity
+from cache_check.loads.capacity import Capacity, lowest
 from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.cache import Cache
@@ -58,6 +60,9 @@ class Muster:
         self.gone = dict(gone or {})
         self.usable: Usable = usable(self.cache, book, on, gone)
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
+        self._weakest: dict[
+            tuple[int, int, DesignFactor], list[tuple[int, Fraction | None, Fraction | float | None]]
+        ] = {}
 
     @cached_property
     def joined(self) -> Joinery:
@@ -206,7 +211,7 @@ class Muster:
 
     def hoped_pieces(self, wanted: int) -> dict[str, int]:
         """Pieces that may be there and usable and are not counted, by part: as many as ``wanted`` struts could take."""
-        most = 2 * wanted * max((number for column in self.columns.all for _, number in column.uses), default=1)
+        most = 2 * wanted * self.columns.most_of_one
         return dict.fromkeys(self.cache.uncounted, most)
 
     def most(self, ask: Ask, step: Step) -> Packed:
@@ -227,19 +232,31 @@ class Muster:
 
         With ``hoped`` also those that may be, for all that anybody knows.
         """
-        key = (*self.rows_touched(ask), load, factor, hoped)
+        rows = self.rows_touched(ask)
+        key = (*rows, load, factor, hoped)
         if key not in self._rated:
-
-            def carries(index: int) -> bool:
-                found = self.capacity.links(self.columns.assemblies[index], ask.shortest, ask.longest, factor)
-                return all((hoped and one.unknown) if one.rated is None else one.rated >= load for one in found)
-
+            if (*rows, factor) not in self._weakest:
+                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor))
             mask = 0
-            for index, columns in enumerate(self.columns.of_assembly):
-                if columns & self._there_or_bought and carries(index):
+            for columns, known, hope in self._weakest[*rows, factor]:
+                least = hope if hoped else known
+                if least is not None and least >= load:
                     mask |= columns
             self._rated[key] = mask
         return self._rated[key]
+
+    def _weakest_of_each(
+        self, ask: Ask, factor: DesignFactor
+    ) -> Iterator[tuple[int, Fraction | None, Fraction | float | None]]:
+        """The columns of each assembly, the least that its links are rated for, and the least but for the unknown.
+
+        None where a link is unrated; what is unknown throughout may carry anything, for all that anybody knows.
+        """
+        for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True):
+            if columns & self._there_or_bought:
+                found = self.capacity.links(assembly, ask.shortest, ask.longest, factor)
+                told = tuple(one for one in found if not one.unknown)
+                yield columns, lowest(found), lowest(told) if told else inf
 
     @cached_property
     def _there_or_bought(self) -> int:

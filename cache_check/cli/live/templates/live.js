@@ -116,7 +116,7 @@
     frame.title = one.parentElement.querySelector("summary").textContent;
     frame.src = `/part/${one.dataset.part}?${given}`;
     frame.addEventListener("load", () => {
-      const fit = () => (frame.style.height = `${frame.contentDocument.documentElement.scrollHeight + 4}px`);
+      const fit = () => (frame.style.height = `${frame.contentDocument.body.getBoundingClientRect().bottom + 24}px`);
       new ResizeObserver(fit).observe(frame.contentDocument.body);
       fit();
     });
