@@ -18,6 +18,7 @@ from cache_check.model.need import Needs
 from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult
+from cache_check.model.verdict import State
 
 if TYPE_CHECKING:
     from cache_check.checks.facts import Facts
@@ -49,6 +50,7 @@ def card(
     from cache_check.joining.reach import reach_of
     from cache_check.planning.loading import aiming, at_hand
     from cache_check.planning.loading.holding import ties_ruled
+    from cache_check.planning.loading.settling import half_angles_ruled
     from cache_check.planning.packing.profile import profile
 
     muster = muster_of(cache, book, suppose)
@@ -60,7 +62,7 @@ def card(
     families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
     per_base = ties_ruled(muster.book, families)
     bases = pointed_bases(facts)
-    half_angles = aiming.half_angles_ruled(muster)
+    half_angles = half_angles_ruled(muster)
     profiles = tuple(profile(muster, step) for step in muster.steps)
     return CardResult(
         name=cache.id,
@@ -272,15 +274,20 @@ def _line(muster: Muster, one: Assembly) -> ChartLine:
 
     added = sum(_added(muster, part) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
-    rated: list[tuple[int, Fraction | None, Fraction | None]] = []
+    rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:
-        load, marked = (
-            muster.capacity.rated(one, end, end, DesignFactor(Fraction(1), said=said)) for said in (True, False)
+        asked, marked = (
+            muster.capacity.links(one, end, end, DesignFactor(Fraction(1), said=said)) for said in (True, False)
         )
-        if rated and rated[-1][1:] == (load, marked):
+        blank = [link.unknown for link in asked if link.rated is None]
+        state: State = ("unknown" if all(blank) else "does not hold") if blank or not asked else "holds"
+        known = [
+            min((link.rated for link in links if link.rated is not None), default=None) for links in (asked, marked)
+        ]
+        if rated and rated[-1][1:] == (state, *known):
             rated.pop()
-        rated.append((end, load, marked))
-    return ChartLine(one, added, tuple(rated), muster.usable.pointed.get(one.ground, 0) > 0)
+        rated.append((end, state, known[0], known[1]))
+    return ChartLine(one, added, tuple(rated))
 
 
 def _added(muster: Muster, part: str) -> int:

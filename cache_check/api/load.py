@@ -100,7 +100,7 @@ def _answer(
     one, table = policy.one, default_wll()
     demand = loading.demand_of(one, solved, muster.factor(Ask(1, 1, factor=one.factor)), straps.refused)
     thrust = (solved.known or solved.each).thrust_checked
-    here = Here(muster, demand, Ties(muster, solved.setup, thrust, table, known=solved.known is not None))
+    here = Here(muster, demand, Ties(muster, solved.setup, solved.tight, thrust, table, known=solved.known is not None))
     found = carriers(here)
     floor = weighing.floor_of(muster, one)
     planned = one.struts if one.on_this_side is not None or one.strut_places else floor

@@ -9,21 +9,22 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cache_check.model.assembly import Assembly
+from cache_check.model.verdict import State
 
 
 @dataclass(frozen=True)
 class ChartLine:
-    """One assembly for the finder: what it is rated for at factor 1 by length, and whether its base can be held.
+    """One assembly for the finder: what it is rated for at factor 1 by length.
 
-    ``rated`` are (longest length, load, load as marked) in rising steps: the load divided by a factor is that at a
-    factor that was asked for; one that was not never raises it over what is marked.  None is unrated.  ``fixed`` is
-    all but the body's own setting.
+    ``rated`` are (longest length, state, load, load as marked) in rising steps: the load divided by a factor is that at
+    a factor that was asked for; one that was not never raises it over what is marked.  Both are of what is known of it,
+    None if nothing is; unless the state is *holds* that is no rating, and what exceeds it fails all the same.
+    ``fixed`` is all but the body's own setting.
     """
 
     assembly: Assembly
     fixed: int
-    rated: tuple[tuple[int, Fraction | None, Fraction | None], ...]
-    holdable: bool
+    rated: tuple[tuple[int, State, Fraction | None, Fraction | None], ...]
 
 
 @dataclass(frozen=True)
@@ -66,9 +67,10 @@ class PointsAtHand:
 
 @dataclass(frozen=True)
 class Fan:
-    """So many straps at the widest half-angle, level: pairs at the sides and those on the strut's line.
+    """So many straps, level: pairs at the sides and those on the strut's line.
 
-    ``pull`` is the level pull of them all for a tension of 1 in each.
+    ``pull`` is the most that they all pull along the strut's line for a tension of 1 in each: at the narrowest
+    half-angle, where what pre-tension presses into the strut is most severe; what they see is so at the widest.
     """
 
     number: int
@@ -82,10 +84,11 @@ class FinderFacts:
     """Everything the finder looks up.
 
     ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
-    limits of what is a strut.  ``allowance`` is what policy takes every load
-    times, ``least_sideways`` the least thrust as a share of the upright load,
-    ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's, of each strap.  ``built`` are
-    the lines of the card's sets, None where a set is no legal strut.
+    limits of what is a strut.  ``allowance`` is what policy takes every load times, ``least_sideways`` the least thrust
+    as a share of the upright load, ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's,
+    of each strap, ``push_share`` the most of an upright load that it may lift, None where no rule says.  ``unstated``
+    is what rules ask of a strut and the finder does not.  ``built`` are the lines of the card's sets, None where a set
+    is no legal strut.
     """
 
     angle_rules: tuple[str, ...]
@@ -98,6 +101,8 @@ class FinderFacts:
     least_sideways: Fraction
     sideways_at_45_deg: Fraction
     pretension: Fraction
+    push_share: Fraction | None
+    unstated: tuple[str, ...]
     at_hand: tuple[AtHand, ...]
     ties: tuple[TieAtHand, ...]
     points: tuple[PointsAtHand, ...]

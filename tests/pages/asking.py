@@ -29,17 +29,15 @@ class Found:
     said: str
 
     @property
-    def rating(self) -> str:
-        """The first words of the verdict."""
-        for words in ("DO NOT USE", "rated for it", "NOT rated for it", "UNRATED: no chart value", "load unknown"):
-            if self.verdict.startswith(words):
-                return words
-        return self.verdict
+    def word(self) -> str:
+        """The verdict without its reasons."""
+        return self.verdict.partition(":")[0]
 
     @property
     def restrained(self) -> bool:
-        """Whether it says that its base can be restrained."""
-        return self.verdict.endswith("its base can be restrained") or "have points enough" in self.verdict
+        """Whether it makes the length, and nothing that holds its base is said to fail, or not to be known."""
+        said = ("NOT RESTRAINED", "attachment points", "too weak", "limit of")
+        return bool(self.verdict) and not any(words in self.verdict for words in said)
 
     @property
     def behind(self) -> str:

@@ -54,12 +54,6 @@ def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) ->
         step += unit
 
 
-def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
-    """The narrowest and the widest half-angle of straps in plan that the rules allow."""
-    ruled = muster.book.ruled
-    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
-
-
 def tie_holds(muster: Muster, per_base: int, half_angle: Fraction, table: DefaultWll) -> tuple[TieHold, ...]:
     """Each kind of strap or chain on the book: how much thrust 1 to 10 of them hold on one base."""
     found = []

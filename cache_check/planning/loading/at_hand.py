@@ -15,17 +15,27 @@ from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tie_rating import DefaultWll, rating_of
 from cache_check.planning.loading.holding import MOST_PER_BASE
-from cache_check.planning.loading.loading import least_sideways, widest_deg
-from cache_check.planning.loading.settling import allowance_ruled, pretension_ruled
+from cache_check.planning.loading.loading import least_sideways
+from cache_check.planning.loading.settling import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.packing.muster import Muster
+
+UNSTATED = {
+    "head_for_contact": "what the head stands against",
+    "strap_reach": "whether the straps reach",
+    "restraint_marked": "what their far ends hold",
+    "ground_bearing": "the ground",
+}
+"""What kinds of rules ask of a strut in its place and the finder does not ask for: unknown, as to ``load`` untold."""
 
 
 def facts(
     muster: Muster, sets: Sequence[SetShown], built: Sequence[ChartLine | None], per_base: int, table: DefaultWll
 ) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
-    half_angle, tight = widest_deg(muster), pretension_ruled(muster)
-    fans = tuple(_fan(number, half_angle) for number in range(max(1, per_base), MOST_PER_BASE + 1))
+    (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
+    fans = tuple(
+        _fan(number, half_angle, min(narrowest, half_angle)) for number in range(max(1, per_base), MOST_PER_BASE + 1)
+    )
     tensions = tuple(_tension(fan.number, half_angle) for fan in fans)
     ruled = muster.book.ruled
     parts = muster.cache.catalogue.parts
@@ -40,6 +50,8 @@ def facts(
         least_sideways=least_sideways(muster),
         sideways_at_45_deg=settled(sideways_at_45_deg(1)),
         pretension=tight,
+        push_share=Fraction(ruled("pretension_push", "share")) if muster.book.in_force("pretension_push") else None,
+        unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
         at_hand=tuple(_at_hand(muster, sets)),
         ties=tuple(_tie(tie, tensions, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(
@@ -54,10 +66,10 @@ def facts(
     )
 
 
-def _fan(number: int, half_angle: Fraction) -> Fan:
-    """So many straps, and where they run."""
+def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
+    """So many straps, where they run, and how hard they pull where they run narrowest."""
     fan = straps_needed(1, 1000, half_angle, minimum=number)
-    pull = 2 * fan.each_side * cos_deg(float(half_angle)) + fan.on_the_line
+    pull = 2 * fan.each_side * cos_deg(float(narrowest)) + fan.on_the_line
     return Fan(fan.total, fan.each_side, fan.on_the_line, settled(pull))
 
 

@@ -32,11 +32,14 @@ KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"
 class Ties:
     """The straps and chains that a situation allows, each on a base in any number: where they run, what they see.
 
-    ``thrust`` (N) is what the base pushes out with, that of a load of 1 where no load is known.
+    ``thrust`` (N) is what the base pushes out with, that of a load of 1 where no load is known.  ``tight`` are the
+    straps as they run where what their pre-tension presses is most severe.
     """
 
-    def __init__(self, muster: Muster, setup: Setup, thrust: Fraction, table: DefaultWll, *, known: bool) -> None:
-        self.muster, self.setup, self.thrust, self.known = muster, setup, thrust, known
+    def __init__(
+        self, muster: Muster, setup: Setup, tight: Setup, thrust: Fraction, table: DefaultWll, *, known: bool
+    ) -> None:
+        self.muster, self.setup, self.tight, self.thrust, self.known = muster, setup, tight, thrust, known
         parts = muster.cache.catalogue.parts
         asked = KINDS[setup.one.ties] if setup.straps else ()
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
@@ -56,9 +59,10 @@ class Ties:
         per_thrust = ratio(max(worst_by_line(1, straps)))
         lost = _one_failed(straps)
         rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
-        tensions = _tight(self.setup, straps)
+        pressing = tuple(strap for strap, count in _runs(self.tight, number) for _ in range(count))
+        tensions = _tight(self.tight, pressing)
         most = max(tensions) or Fraction(1)
-        own = ratio(strut_force(straps, [one / most for one in tensions], self.setup.angle)) * most if tight else 0
+        own = ratio(strut_force(pressing, [one / most for one in tensions], self.setup.angle)) * most if tight else 0
         return TieWay(
             part=tie.id,
             kind=tie.kind,  # type: ignore[attr-defined]
@@ -80,12 +84,13 @@ class Ties:
         """Moment (N nm) about an edge so far behind the pivot, that pre-tension of one strut held so makes."""
         if not way.pretension:
             return Fraction(0)
-        runs = _runs(self.setup, way.per_base)
+        setup = self.tight
+        runs = _runs(setup, way.per_base)
         straps = tuple(strap for strap, count in runs for _ in range(count))
-        if len(runs) != len(self.setup.straps):
-            return pretension_turns(self.setup, _tight(self.setup, straps), straps, edge)
-        each = [tight * count for tight, (_, count) in zip(self.setup.pretension, runs, strict=True)]
-        return pretension_turns(self.setup, each, self.setup.straps, edge)
+        if len(runs) != len(setup.straps):
+            return pretension_turns(setup, _tight(setup, straps), straps, edge)
+        each = [tight * count for tight, (_, count) in zip(setup.pretension, runs, strict=True)]
+        return pretension_turns(setup, each, setup.straps, edge)
 
     def allows(self, number: int) -> bool:
         """Whether the straps of the situation can be laid in so many; a V takes an odd one on the strut's line."""

@@ -19,6 +19,7 @@ from cache_check.model.situation import Situation
 from cache_check.model.tie_rating import DefaultWll
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.links import Demand, Links
+from cache_check.planning.loading.settling import half_angles_ruled
 from cache_check.planning.loading.sharing import Shared
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -39,14 +40,15 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> Straps:
     if one.ties == "none":
         return Straps((), (), "")
     assumed: list[str] = []
-    widest = widest_deg(muster)
+    narrowest, widest = half_angles_ruled(muster)
     angles = one.plan_angles
     if one.anchors:
         base_x = one.contact_x + shape.offset
         angles = tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors)
     elif not angles:
         angles = (widest, -widest)
-        said = f"{float(widest):g} deg to each side, the widest that STR-3 allows"
+        said = f"the widest that STR-3 allows, {float(widest):g} deg to each side, for what they see"
+        said += f"; the narrowest that STR-6 allows, {float(narrowest):g} deg, for what pre-tension presses"
         assumed.append(f"half-angle of the straps not given: {said}")
     if not one.anchors and not one.rise:
         assumed.append("rise of the straps not given: level")
@@ -62,16 +64,16 @@ def _refused(muster: Muster, angles: tuple[Fraction, ...], widest: Fraction) -> 
     return ""
 
 
-def widest_deg(muster: Muster) -> Fraction:
-    """The widest half-angle in plan that the rules allow, degrees."""
-    return Fraction(muster.book.ruled("strap_spread", "max", default=89))
-
-
 @dataclass(frozen=True)
 class Statics:
-    """A situation solved: places and straps, forces for a load of 1 and for its own (None: the load is unknown)."""
+    """A situation solved: places and straps, forces for a load of 1 and for its own (None: the load is unknown).
+
+    ``tight`` are the straps where what their pre-tension presses is most severe: as narrow as the rules allow, where
+    the situation does not say how they run.
+    """
 
     setup: Setup
+    tight: Setup
     loaded: str
     by_lever: bool
     each: Forces
@@ -87,10 +89,14 @@ def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, sha
     held = replace(straps, plan_angles_deg=()) if straps.refused else straps
     bare = one.changed(anchors=(), half_angles=()) if straps.refused else one
     setup = setup_of(bare, shape, held.plan_angles_deg)
+    tight = setup
+    if setup.straps and not (one.anchors or one.plan_angles):
+        narrowest, widest = half_angles_ruled(muster)
+        tight = setup_of(bare, shape, (min(narrowest, widest), -min(narrowest, widest)))
     loaded, by_lever = asked_for(one)
     each = unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_sideways(muster))
     known = None if shared.whole is None else forces(setup, each, shared.share, shared.whole, shared.by)
-    return Statics(setup, loaded, by_lever, each, known)
+    return Statics(setup, tight, loaded, by_lever, each, known)
 
 
 def asked_for(one: Situation) -> tuple[str, bool]:

@@ -58,6 +58,12 @@ def pretension_ruled(muster: Muster) -> Fraction:
     return Fraction(muster.book.ruled("strap_tension", "pretension", default=0))
 
 
+def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
+    """The narrowest and the widest half-angle of straps in plan that the rules allow, degrees."""
+    ruled = muster.book.ruled
+    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
+
+
 def _who(muster: Muster, kind: str) -> str:
     """The rule that says a value, and the first words of its source."""
     return "; ".join(f"{rule.id}: {rule.source.partition(';')[0]}" for rule in muster.book.in_force(kind))

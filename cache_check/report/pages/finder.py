@@ -64,6 +64,8 @@ class _Facts:
             "least_sideways": float(facts.least_sideways),
             "sideways_at_45": float(facts.sideways_at_45_deg),
             "pretension": self._grains(facts.pretension, "up"),
+            "push_share": None if facts.push_share is None else _exact(facts.push_share),
+            "unstated": facts.unstated,
             "factor": _exact(self.card.factor),
             "factor_said": self.card.factor_said,
             "factors": self._factors(),
@@ -168,15 +170,15 @@ class _Facts:
         return [[self._index[part], number] for part, number in counts]
 
     def _line(self, one: ChartLine) -> dict[str, Any]:
-        """One assembly; ``rated`` is at factor 1 and as marked, at or under each length."""
+        """One assembly; ``rated`` is a state, and what is known at factor 1 and as marked, at or under each length."""
         return {
             "parts": [self._index[part] for part in one.assembly.parts],
             "pins": self._counts(one.assembly.pins),
             "spans": one.assembly.spans,
             "fixed": one.fixed,
             "rated": [
-                [end, *(None if load is None else self._grains(load, "down") for load in loads)]
-                for end, *loads in one.rated
+                [end, state, *(None if load is None else self._grains(load, "down") for load in loads)]
+                for end, state, *loads in one.rated
             ],
             "joints": one.assembly.joints,
             "weight": self.say.weight(one.assembly.mass),

@@ -1,15 +1,16 @@
 "use strict";
 /* The finder of a crew page.  Charts, and what straps hold, were worked out beforehand and are only looked up.  What is
    computed here: a typed number in base units, the triangle, what a load puts along the strut and along the ground,
-   comparing, and counting pieces.  Fractions are [top, bottom] of whole numbers, so that a limit met exactly is met
-   and nothing passes one by the noise of a float. */
+   comparing, and counting pieces.  A verdict is the worst of its links, as everywhere: one that does not hold makes it
+   NOT MET, else one that is not known NOT KNOWN.  Fractions are [top, bottom] of whole numbers, so that a limit met
+   exactly is met and nothing passes one by the noise of a float. */
 (() => {
   const NUMBER = /^(?:(\d{1,7})[ -]+(\d{1,3})\/(\d{1,3})|(\d{1,3})\/(\d{1,3})|(\d{1,9})|(\d{0,9})\.(\d{1,6}))$/;
   const SHOWN = 8;
   const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before "
     + "use, check again after every movement; nobody goes under or between on a strut that has not been verified.";
   const STEP = "Each answer is on the step buildable, by itself; with its straps, restrained. How many stand at once is "
-    + "told on this page by length. Not looked at: the ground, how the head is held, how long the straps are, friction.";
+    + "told on this page by length. Friction is not counted.";
 
   /* ---- exact numbers ---- */
 
@@ -134,7 +135,7 @@
     const mend = way === "flatter" ? "Bring the base in, or take a higher contact." : "Move the base out.";
     const outward = way === "flatter" ? Math.floor : Math.ceil;
     const said = `${degrees(angle, outward)} from the horizontal is ${way} than ${limit / 1e6}°`;
-    return `NO ANSWER: ${said}, ${by}. ${mend}`;
+    return `NOT MET: ${said}, ${by}. ${mend}`;
   }
 
   const degrees = (angle, way = Math.round) => `${way(settled(angle * 100)) / 100}°`;
@@ -160,16 +161,14 @@
 
   /* ---- looking up ---- */
 
-  /** The first of the fans that holds a thrust; more straps do not always hold more, so each is looked at. */
-  const firstThatHolds = (holds, thrust) => holds.findIndex((most) => atMost(thrust, whole(most)));
-
-  /** The rated load at factor 1 (grains) of a line at a length, and up to where it holds; null is unrated.
+  /** What a line is rated for at factor 1 (grains) at a length, so far as it is known, up to where, and its state.
       A factor that nobody asked for raises nothing over what the maker marked. */
   function ratedAt(line, length, ask) {
-    const [end, load, marked] = line.rated.find(([most]) => length <= most) || [null, null, null];
-    if (load === null) return null;
+    const none = [null, "does not hold", null, null];
+    const [end, state, load, marked] = line.rated.find(([most]) => length <= most) || none;
+    if (load === null) return { end, state, load };
     const most = times(whole(marked), ask.factor);
-    return { load: ask.unsaid && atMost(most, whole(load)) ? most : whole(load), end };
+    return { end, state, load: ask.unsaid && atMost(most, whole(load)) ? most : whole(load) };
   }
 
   const covers = (line, length) => line.spans.some(([low, high]) => low <= length && length <= high);
@@ -204,46 +203,68 @@
     return { out, usable, loose, pointed };
   }
 
-  /** Why a base is not held by what is chosen, "" where it is; a thrust of null is not known. */
-  function unheld(given, have, tie, fan, thrust, base) {
-    const { points, hardware } = given.data;
-    if (!have.pointed[base]) return "its base has too few attachment points";
-    if (thrust === null) return "";
-    const weak = (holds) => holds === null || !atMost(thrust, whole(holds[fan]));
-    const doubt = "do not hold this thrust, or are unmarked";
-    if (points[base] !== undefined && weak(points[base])) return `the points of its base ${doubt}`;
-    const short = tie.needs.find(([part]) => hardware[part] !== undefined && weak(hardware[part]));
-    return short ? `the pieces of hardware that its straps take ${doubt}` : "";
+  /** Whether so many straps are too few by one rating's thrusts; of a thrust that is not known, whether any is. */
+  function weak(holds, fan, thrust) {
+    if (holds === null) return false;
+    return thrust === null ? holds[fan] === "0" : !atMost(thrust, whole(holds[fan]));
   }
 
-  /** How the base is held: which fan, what that takes, and why not. */
-  function restraint(given, ask, have, thrust) {
-    const { ties, fans, least_ties: least, half_angles: half, parts } = given.data;
-    const none = (why) => ({ fan: null, need: new Map(), why, says: `NOT RESTRAINED: ${why}.` });
-    if (ask.tie === null) return none("no strap or chain on the book");
-    const tie = ties[ask.tie];
-    if (tie.holds === null) return none("nobody knows what this strap or chain is rated for");
-    const fan = thrust === null ? 0 : firstThatHolds(tie.holds, thrust);
-    if (!fans.length) return none(`the rule asks for ${least} on one base, which is no way of holding it`);
-    if (fan < 0) return none(`up to ${fans[fans.length - 1][0]} of it on one base do not hold this thrust`);
-    const [number, eachSide, onLine] = fans[fan];
+  /** What holds a base, each with its words: the strap, the points, the hardware of each strap. */
+  function holders(given, tie, base) {
+    const { points, hardware, parts } = given.data;
+    const found = [["strap or chain", tie.holds]];
+    if (points[base] !== undefined) found.push(["points of its base", points[base]]);
+    for (const [part] of tie.needs) {
+      if (hardware[part] !== undefined) found.push([parts[part].name, hardware[part]]);
+    }
+    return found;
+  }
+
+  /** The fewest straps, as a fan, of which nothing is too weak; else of the strap alone, else the ruled number.
+      More straps do not always hold more, so each is looked at. */
+  function fanOf(given, tie, thrust, base) {
+    const { fans } = given.data;
+    const all = holders(given, tie, base);
+    const holds = (which) => fans.findIndex((_, fan) => !which.some(([, one]) => weak(one, fan, thrust)));
+    const [first, strong] = [holds(all), holds(all.slice(0, 1))];
+    return first >= 0 ? first : Math.max(0, strong);
+  }
+
+  /** What so many straps take of what is left, and what of it is short. */
+  function taking(given, have, tie, fan) {
+    const number = given.data.fans[fan][0];
     const need = new Map([[tie.part, number]]);
     for (const [part, each] of tie.needs) need.set(part, (need.get(part) || 0) + each * number);
-    const name = parts[tie.part].name;
+    const short = [...need].filter(([part, wanted]) => have.usable[part] < wanted);
+    const lacks = ([part, wanted]) => `it takes ${wanted} x ${given.data.parts[part].name}, ${have.usable[part]} left`;
+    return { need, short: short.map(lacks) };
+  }
+
+  /** How a base is held by the strap alone, whatever base it is: which fan, what that takes, and why not. */
+  function restraint(given, ask, have, thrust) {
+    const { ties, fans, least_ties: least, half_angles: half, parts } = given.data;
+    const none = (why, tie, fan) => ({ fan, need: new Map(), why, says: `NOT RESTRAINED: ${why}.`, tie });
+    if (ask.tie === null) return none("no strap or chain on the book", null, null);
+    if (!fans.length) return none(`the rule asks for ${least} on one base, which is no way of holding it`, null, null);
+    const tie = ties[ask.tie];
+    const fan = fanOf(given, tie, thrust, null);
+    if (tie.holds === null) return none("nobody knows what this strap or chain is rated for", tie, fan);
+    if (weak(tie.holds, fan, thrust)) {
+      return none(`up to ${fans[fans.length - 1][0]} of it on one base do not hold this thrust`, tie, fan);
+    }
+    const [number, eachSide, onLine] = fans[fan];
+    const { need, short } = taking(given, have, tie, fan);
     const middle = onLine ? ` and ${onLine} on it` : "";
     const run = eachSide
       ? `${eachSide} on each side of the strut's line${middle}, ${half[0]} to ${half[1]} from it`
       : "along the strut's line";
-    const short = [...need].filter(([part, wanted]) => have.usable[part] < wanted);
-    const lacks = ([part, wanted]) => `it takes ${wanted} x ${parts[part].name}, ${have.usable[part]} left`;
-    const why = short.map(lacks).join("; ");
-    const left = `${have.usable[tie.part] - number} left then`;
     const holds = thrust === null
       ? `at least ${number}, the least by the rule; the thrust is unknown, so more may be needed`
       : `level, they hold a thrust of ${given.force(whole(tie.holds[fan]), "down")}; never under ${least} on a base`;
-    const takes = `Straps on the base: ${number} x ${name}, ${run}; ${holds}; ${left}.`;
-    const says = why ? `NOT RESTRAINED: ${why}.` : takes;
-    return { fan, need, why, says, tie };
+    const left = `${have.usable[tie.part] - number} left then`;
+    const takes = `Straps on the base: ${number} x ${parts[tie.part].name}, ${run}; ${holds}; ${left}.`;
+    const why = short.join("; ");
+    return { fan, need, why, says: why ? `NOT RESTRAINED: ${why}.` : takes, tie };
   }
 
   /* ---- the answer ---- */
@@ -255,26 +276,62 @@
     return fit && fit < all ? `only ${fit} of ${all} x ${name} have points enough: take one of those` : "";
   }
 
-  /** What is to be known of one stack: verdict on its rating, its base, and where it ranks. */
+  const WORDS = [["MET", "met"], ["NOT KNOWN", "unknown"], ["NOT MET", "not"]];
+
+  /** One stack: every link that does not hold, or that nobody knows; the verdict is the worst of them. */
   function judged(given, ask, shape, have, held, strut, line) {
+    const base = line.parts[0];
+    const fan = held.tie ? fanOf(given, held.tie, strut.thrust, base) : null;
+    const bound = unheld(given, have, held, fan, strut.thrust, base);
+    const tight = pressed(given, fan, shape.angle);
     const rated = ratedAt(line, shape.length, ask);
-    const bare = held.why || unheld(given, have, held.tie, held.fan, strut.thrust, line.parts[0]);
-    const verdict = compared(ask, strut, rated);
-    const at = rated && { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end };
-    const unsure = !bare && strut.thrust === null;
-    return { line, rated: at, bare, unsure, some: someOf(given, have, line.parts[0]), ...verdict };
+    const strong = unrated(ask, strut, tight, rated);
+    const moved = turned(given, ask, shape, tight);
+    const no = [...strong.no, ...bound.no, ...moved.no];
+    const unknown = [...strong.unknown, ...bound.unknown, ...moved.unknown];
+    if (ask.load === null) unknown.unshift("the load");
+    if (shape.angle === null) unknown.unshift("the angle");
+    unknown.push(...given.data.unstated);
+    const rank = no.length ? 2 : Number(unknown.length > 0);
+    const rates = rated.state === "holds";
+    const at = rates ? { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end } : null;
+    const more = fan !== null && fan !== held.fan && !bound.no.length ? `take ${given.data.fans[fan][0]} straps` : "";
+    return { line, rated: at, no, unknown, rank, also: [more, someOf(given, have, base)].filter(Boolean) };
   }
 
-  /** Rated, not rated or unrated, in words that nobody can mistake. */
-  function compared(ask, strut, rated) {
-    if (rated === null) return { rank: 2, verdict: "UNRATED: no chart value", kind: "unrated" };
-    if (strut.unsure) return { rank: 1, verdict: `${strut.unsure}: not compared`, kind: "unknown" };
-    if (strut.axial === null) return { rank: 1, verdict: "load unknown: not compared", kind: "unknown" };
-    if (atMost(times(strut.axial, ask.factor), rated.load)) return { rank: 0, verdict: "rated for it", kind: "rated" };
-    return { rank: 3, verdict: "NOT rated for it", kind: "not" };
+  /** What does not hold a base, and what nobody knows of what should. */
+  function unheld(given, have, held, fan, thrust, base) {
+    const no = have.pointed[base] ? [] : ["its base has too few attachment points"];
+    if (fan === null) return { no: [...no, `its base is NOT RESTRAINED: ${held.why}`], unknown: [] };
+    const all = holders(given, held.tie, base);
+    no.push(...taking(given, have, held.tie, fan).short.map((why) => `its base is NOT RESTRAINED: ${why}`));
+    const broken = all.filter(([, holds]) => weak(holds, fan, thrust));
+    no.push(...broken.map(([name]) => `${name}: too weak for this thrust`));
+    return { no, unknown: all.filter(([, holds]) => holds === null).map(([name]) => `limit of ${name}`) };
   }
 
-  const byRank = (a, b) => a.rank - b.rank || Boolean(a.bare) - Boolean(b.bare) || a.line.joints - b.line.joints;
+  /** What the strut itself is not rated for, the load and what pre-tension presses into it taken together. */
+  function unrated(ask, strut, tight, rated) {
+    const no = rated.state === "does not hold" ? ["UNRATED: no chart value"] : [];
+    const along = strut.axial === null ? tight : plus(strut.axial, tight);
+    if (rated.load !== null && !atMost(times(along, ask.factor), rated.load)) no.push("NOT rated for it");
+    return { no, unknown: rated.state === "unknown" ? ["its rated load"] : [] };
+  }
+
+  /** Whether pre-tension alone lifts more of an upright load than the rule allows. */
+  function turned(given, ask, shape, tight) {
+    const { push_share: most, pretension, allowance } = given.data;
+    if (most === null || !BigInt(pretension) || shape.angle === 90) return { no: [], unknown: [] };
+    if (shape.angle === null || ask.load === null || ask.way !== "upright") {
+      return { no: [], unknown: ["what pre-tension would move"] };
+    }
+    const [top, bottom] = over(allowance);
+    const lifted = times(tight, exact(sine(shape.angle)));
+    const no = atMost(lifted, times(over(most), times(ask.load, [bottom, top])));
+    return { no: no ? [] : ["pre-tension alone lifts too much of this load"], unknown: [] };
+  }
+
+  const byRank = (a, b) => a.rank - b.rank || a.no.length - b.no.length || a.line.joints - b.line.joints;
 
   /** Everything that answers a question. */
   function answered(given, ask) {
@@ -284,16 +341,13 @@
     const have = stock(given, ask);
     const strut = forces(given, ask, shape.angle);
     const held = restraint(given, ask, have, strut.thrust);
-    if (strut.axial && shape.angle === null && BigInt(given.data.pretension)) {
-      strut.unsure = "angle unknown, so what pre-tension adds is unknown";
-    }
-    if (strut.axial && held.fan !== null) strut.axial = plus(strut.axial, pressed(given, held.fan, shape.angle));
+    const shows = strut.axial && plus(strut.axial, pressed(given, held.fan, shape.angle));
     const judge = (line) => judged(given, ask, shape, have, held, strut, line);
     const there = given.data.lines.filter((line) => enough(have.usable, taken(line.parts, line.pins)));
     const able = there.filter((line) => covers(line, shape.length));
     const isLoose = (line) => enough(have.loose, taken(line.parts, line.pins));
     return {
-      shape, strut, have, held, there,
+      shape, strut, shows, have, held, there,
       sets: given.data.sets.map((one, n) => setJudged(given, ask, shape, have, one, n, judge)),
       loose: able.filter(isLoose).map(judge).sort(byRank),
       apart: able.filter((line) => !isLoose(line)).map(judge).sort(byRank),
@@ -340,18 +394,17 @@
     const upTo = found.rated && `up to ${given.length(found.rated.end, "down")}`;
     const rated = found.rated
       ? `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, ${upTo}`
-      : "rated load: unrated";
+      : "rated load: none known";
     return `body set to ${own}; ${rated}; ${line.weight}${head.contacts ? `; head made for ${head.contacts}` : ""}`;
   }
 
   const ratioOf = ([top, bottom]) => `${Number((Number(top) / Number(bottom)).toPrecision(6))}:1`;
 
   function verdictOf(found) {
-    const made = make("p", `verdict ${found.kind}`, make("strong", "", found.verdict));
-    if (found.bare) made.append("; ", make("strong", "", "NOT RESTRAINED"), `: ${found.bare}`);
-    else made.append(found.unsure ? "; restraint not compared: the thrust is unknown" : "; its base can be restrained");
-    if (found.some && !found.bare) made.append(`; ${found.some}`);
-    return made;
+    const [words, kind] = WORDS[found.rank];
+    const open = found.unknown.length ? [`not known: ${found.unknown.join(", ")}`] : [];
+    const said = [...found.no, ...open, ...found.also].join("; ");
+    return make("p", `verdict ${kind}`, make("strong", "", words), said && `: ${said}`);
   }
 
   function setShown(given, ask, answer, found) {
@@ -422,7 +475,7 @@
   }
 
   function head(given, ask, answer) {
-    const { shape, strut, held } = answer;
+    const { shape, held } = answer;
     const out = shape.offset === null ? "" : `, base ${given.length(shape.offset, "nearest")} out`;
     const angle = shape.angle === null ? "" : `, ${degrees(shape.angle)} from the horizontal`;
     const made = [make("p", "big", `Strut ${given.length(shape.length, "nearest")}${out}${angle}`)];
@@ -432,17 +485,18 @@
       const limits = `between ${flattest / 1e6}° and ${steepest / 1e6}° from the horizontal`;
       made.push(make("p", "", `Angle unknown: it must stand ${limits}. Give the contact height to have it checked.`));
     }
-    made.push(make("p", "", loadSaid(given, ask, strut)), make("p", held.why ? "verdict not" : "", held.says));
+    made.push(make("p", "", loadSaid(given, ask, answer)), make("p", held.why ? "verdict not" : "", held.says));
     return made;
   }
 
-  function loadSaid(given, ask, strut) {
+  function loadSaid(given, ask, { strut, shows, shape }) {
     const factor = `Design factor ${ratioOf(ask.factor)}.`;
     if (strut.axial === null) return `Load unknown: not compared with any rating. ${factor}`;
     const thrust = strut.thrust === null ? "unknown, since the angle is" : given.force(strut.thrust, "up");
     const tight = whole(given.data.pretension);
-    const pressing = tight[0] ? ` Pre-tension of ${given.force(tight, "up")} in each strap is counted.` : "";
-    const along = `Along the strut ${given.force(strut.axial, "up")}`;
+    const counted = shape.angle === null ? "not counted, since the angle is unknown" : "counted";
+    const pressing = tight[0] ? ` Pre-tension of ${given.force(tight, "up")} in each strap is ${counted}.` : "";
+    const along = `Along the strut ${given.force(shows, "up")}`;
     return `${along}; its base pushes out with ${thrust}.${pressing} ${factor}`;
   }
 
@@ -457,7 +511,7 @@
     if (answer.bad) return [make("p", "verdict not", make("strong", "", answer.bad)), make("p", "caution", CAUTION)];
     const made = head(given, ask, answer);
     const does = [...answer.sets.filter((one) => one.reaches && !one.why.length), ...answer.loose, ...answer.apart];
-    made.push(does.length ? summary(answer, does) : nearest(given, answer, again));
+    made.push(does.length ? summary(does) : nearest(given, answer, again));
     const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
     made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
     made.push(...buildsShown(given, ask, answer));
@@ -466,14 +520,11 @@
   }
 
   /** How many do it, first of all: a list of builds that do not is easily taken for an answer. */
-  function summary(answer, does) {
-    const { axial, thrust, unsure } = answer.strut;
-    const lead = `${does.length} that make this length`;
-    if (axial === null || unsure) return make("p", "verdict unknown", `${lead}; none is compared with a load.`);
-    const fit = does.filter((found) => found.rank === 0 && !found.bare).length;
-    const held = thrust === null ? "its restraint not compared" : "with a base that can be restrained";
-    const said = make("strong", "", `${fit || "NONE"} of ${lead}: rated for it, ${held}.`);
-    return make("p", fit ? "verdict" : "verdict not", said);
+  function summary(does) {
+    const counts = WORDS.map(([words], rank) => [does.filter((found) => found.rank === rank).length, words]);
+    const said = counts.map(([number, words]) => `${number || "NONE"} ${words}`).join(", ");
+    const kind = WORDS[Math.min(...does.map((found) => found.rank))][1];
+    return make("p", `verdict ${kind}`, make("strong", "", `Of ${does.length} that make this length: ${said}.`));
   }
 
   function buildsShown(given, ask, answer) {
