@@ -14,7 +14,7 @@ from cache_check.model.cache import Cache, Item, folded
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs, Scene
-from cache_check.model.piece import Why
+from cache_check.model.piece import Judged, Why
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import show
 
@@ -120,11 +120,11 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
         return Counted(cache, twice)
     fitness = Fitness(book, cache.catalogue)
 
-    def unfit(item: Item) -> bool:
-        return fitness.of(item, on).out
+    def judged(item: Item) -> Judged:
+        return fitness.of(item, on)
 
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
-    counted = as_counted(cache, count, Judge(unfit, as_book, owners, least_points(cache, book)))
+    counted = as_counted(cache, count, Judge(judged, as_book, owners, least_points(cache, book)))
     counted.differences += twice
     return counted
 

@@ -156,7 +156,7 @@ def basis_of(
         stated=cache.stated,
         rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)),
         changes=tuple(changes),
-        ignored=muster.usable.ignored,
+        ignored=(*muster.usable.ignored, *(f"{muster.name(part)}: {why}" for part, why in muster.faults.items())),
         unknown=muster.usable.unknown,
         sources=cache.sources,
     )

@@ -15,6 +15,7 @@ from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
 from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.part import Fitting, Part
+from cache_check.model.piece import Judged
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")
 """States in which a piece is not looked for on the rig."""
@@ -75,11 +76,11 @@ class Counted:
 class Judge:
     """What the count is held against.
 
-    ``unfit`` says whether what is known of a piece keeps it from use; ``owners`` whose rig a serial of another book
+    ``judged`` says what a piece is, for all that is known of it; ``owners`` whose rig a serial of another book
     belongs to, serials folded; ``least_points`` the points that a base must have to be restrained, by part.
     """
 
-    unfit: Callable[[Item], bool]
+    judged: Callable[[Item], Judged]
     blank_as_book: bool = False
     owners: dict[str, str] = field(default_factory=dict)
     least_points: dict[str, int] = field(default_factory=dict)
@@ -179,7 +180,7 @@ class Work:
         made = points_made(self.book.catalogue.by_id[item.part])
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
-        out, tagged = self.judge.unfit(known), line.tag.strip().casefold() not in NO_TAG
+        out, tagged = self.judge.judged(known).out, line.tag.strip().casefold() not in NO_TAG
         if line.state is None and item.status in AWAY:
             says = f"the book has it as {item.status}, and it is here; not counted on until its state is written"
             self.differs("not as booked", item.part, item.serial, 1, booked, line.where, says)

@@ -74,13 +74,16 @@ class _Seen:
 
 
 def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool]:
-    """One piece of a line, where what the line says of it matters; and whether that takes it out of use."""
+    """One piece of a line, where what the line says of it matters; and whether that takes it out of use.
+
+    Words that nobody knows, or a label that could not be made out, leave every piece of the line not known.
+    """
     fields = given(line)
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
-    told = bool(set(fields) - {"where", "label"}) or whole.label == "unreadable"
-    bad = told and work.judge.unfit(whole)
-    return (whole if bad or dated else None), bad
+    told = bool(set(fields) - {"where", "label"}) or whole.label in ("unreadable", "unknown")
+    judged = work.judge.judged(whole)
+    return (whole if dated or (told and not judged.usable) else None), told and judged.out
 
 
 def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen]) -> Stock:
@@ -154,12 +157,11 @@ def _at_most(out: Counter[Status], most: int) -> Counter[Status]:
 def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: int) -> list[Item]:
     """Fit pieces of which a line says something that matters: each a piece of its own from here on, worst first."""
     made: list[Item] = []
-    name = work.book.catalogue.short_names[stock.part]
     for one in seen:
         points = _points(work, stock, one)
         apart = one.fit if one.each is not None else len(points)
         for number in range(min(apart, most - len(made))):
-            serial = f"{name} without serial {start + len(made) + 1}"
+            serial = f"without serial {start + len(made) + 1}"
             piece = one.each or stock.piece()
             if number < len(points):
                 piece = piece.changed(points_usable=points[number])

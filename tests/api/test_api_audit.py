@@ -224,7 +224,7 @@ def test_lot_line_with_a_fault_tells_its_pieces_apart() -> None:
     result = audited(cache, count)
 
     out = {one.cause.serial for one in result.costs if one.cause.rule == "WEB-2"}
-    assert out == {"strap without serial 1", "strap without serial 2"}
+    assert out == {"without serial 1", "without serial 2"}
 
 
 def test_need_unmet_today_is_no_pass_whatever_the_book_says() -> None:

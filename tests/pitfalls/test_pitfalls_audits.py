@@ -213,6 +213,33 @@ def test_pitfall_35_what_is_written_of_a_strap_takes_it_out(written: Row, desk: 
     assert ("TAG-1", "ST-01") not in found(answer)
 
 
+@pytest.mark.parametrize(
+    ("part", "written", "rule", "out"),
+    [
+        ("short-body", {"condition": "cracked, do not use"}, "WEB-2", True),
+        ("hinged-base", {"condition": "bent"}, "WEB-2", True),
+        ("edge-head", {"condition": "wobbly"}, "WEB-2", False),
+        ("strap", {"label": "unknown"}, "LAB-1", False),
+    ],
+)
+def test_pitfall_35_what_is_written_of_a_lot_holds_of_every_piece(
+    part: str, written: Row, rule: str, out: bool, desk: Desk
+) -> None:
+    """Words against a lot take all of it out; words that nobody knows, or a label nobody could read, leave it unknown.
+
+    Either way none of it is counted on, though the line says that all of it is usable.
+    """
+    answer = desk.audit(desk.count("count", (part, written)))
+    told = [one["finding"] for one in answer["findings"] if one["finding"]["rule"] == rule]
+    lot = {"short-body": 2, "hinged-base": 3, "edge-head": 4, "strap": 6}[part]
+
+    mine = [figure for one in told if one["part"] == f"P/{part}" for figure in one["figures"]]
+    named = [figure["value"] for figure in mine if figure["name"] == "pieces_count"]
+
+    assert sum(named) == lot
+    assert (("TAG-1", f"P/{part}") in found(answer)) == out
+
+
 def usable(answer: dict[str, Any], part: str) -> int:
     """Pieces of a part on the book, less what its costs name as out of use."""
     return -sum(number(one["cause"]) for one in answer["costs"] if about(one["cause"])["part"] == part)

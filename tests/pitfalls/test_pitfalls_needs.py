@@ -38,7 +38,9 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Asking:
     ) -> tuple[int, Any]:  # fmt: skip
         whole = {name: PARTS.get(name, {}) | parts.get(name, {}) for name in PARTS | parts}
         counts = {
-            name: {"count": one.pop("count"), "where": "drawer 1"} for name, one in whole.items() if "count" in one
+            name: {"count": one.pop("count"), "where": "drawer 1"} | one.pop("held", {})
+            for name, one in whole.items()
+            if "count" in one
         }
         family = {
             "family": "T", "title": "Family T", "units": "us", "joint_pin": "pin",
@@ -216,6 +218,38 @@ def test_a_part_that_nobody_counted_makes_it_not_known(ask: Asking) -> None:
     assert verdicts(said) == ("not known", "not known")
     assert "count of head" in unknown(said)
     assert status == 1
+
+
+def test_pieces_of_which_something_is_not_known_make_it_not_known(ask: Asking) -> None:
+    """Two bodies in words that nobody knows: met if they turn out well; at repair: no, whatever they turn out to be."""
+    odd, away = ({"items": [{"serial": f"B-{i}"} | said for i in (1, 2)]} for said in
+                 ({"condition": "odd"}, {"status": "repair"}))  # fmt: skip
+    status, said = ask("check", *JSON, needs=[NEED], body={"held": odd})
+    links = {link["name"]: link for link in said["tallies"][0]["links"]}
+
+    assert (status, verdicts(said)) == (1, ("not known", "not known"))
+    assert links["body B-1, body B-2"]["why"] == "condition not known"
+    assert "look at it again" in links["body B-1, body B-2"]["ask"]
+    assert verdicts(ask("check", *JSON, needs=[NEED], body={"held": away})[1]) == ("not met", "not met")
+    assert verdicts(ask("check", *JSON, needs=[NEED | {"count": 4}], body={"held": odd})[1])[0] == "not met"
+
+
+def test_a_book_of_a_day_to_come_is_not_known(ask: Asking) -> None:
+    """The short answer itself says that nobody knows when the rig was counted."""
+    said = ask("check", needs=[NEED], more={"book_date": "2027-05-01"})[1]
+
+    assert "the book is dated 2027-05-01, which is to come" in " ".join(said.split())
+
+
+@pytest.mark.parametrize("command", [("check",), ("reach", "--at", "45in"), ("stage", "--show", "basis")])
+def test_pitfall_16_what_keeps_a_part_out_of_every_strut_is_said_with_its_rule(
+    command: tuple[str, ...], ask: Asking
+) -> None:
+    """Zero struts because the body would pull apart: the answer itself names rule and figure, not only a finding."""
+    needs = None if command[0] == "reach" else [NEED]
+    said = " ".join(ask(*command, needs=needs, body={"pull_apart": 51})[1].split())
+
+    assert "body: body keeps 1.0 in inside when open, at least 4.0 in is asked (OVL-1," in said
 
 
 def test_worst_to_lose_is_a_piece_that_is_there(ask: Asking) -> None:

@@ -20,6 +20,8 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         there = tally.count(below) or 0
         if rated is None or tally.load is None or tally.factor is None or not rated < need.count <= there:
             continue
+        if tally.verdict == "not known":
+            continue  # no other build helps: what is not known is to be found out, and the need says so
         why = dict(tally.why_zero).get("rated")
         yield say.finding(
             facts, rule,

@@ -23,7 +23,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             yield _need(facts, rule, need, tally)
     for answer in facts.answers:
         if len(answer.by_need) > 1 or not facts.tallies:
-            if answer.verdict == "not known" and answer.served >= answer.wanted:
+            if answer.verdict == "not known":
                 yield _unknown(facts, rule, f"scene {answer.scene}", answer.links)
             elif not answer.met:
                 yield _scene(facts, rule, answer)

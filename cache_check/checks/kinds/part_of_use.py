@@ -6,9 +6,6 @@ from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts
-from cache_check.joining.joints import Joints
-from cache_check.joining.kind import Kind
-from cache_check.joining.seats import PLACES, Seat, seats
 from cache_check.model.family import CAPTIVE
 from cache_check.model.finding import Finding
 from cache_check.model.part import LINEAR, Hardware, Pad, Part, Pin, Tie
@@ -25,7 +22,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     there = {line.part for line in muster.cache.stock if line.count != 0}
     parts = [part for part in muster.cache.catalogue.parts if part.id in there]
     idle = [part for part in parts if part.kind in LINEAR and part.id not in of_use]
-    found = [(part, why) for part in idle if (why := _own_fault(facts, part))]
+    found = [(part, muster.faults[part.id]) for part in idle if part.id in muster.faults]
     found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]
     found += [(part, why) for part in parts if part.kind not in LINEAR and (why := _idle_other(facts, part))]
     for part, why in found:
@@ -33,43 +30,6 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             facts, rule, what=f"{say.name(facts, part.id)}: {why}",
             effect="no strut and no restraint takes it, however many there are", part=part.id,
         )  # fmt: skip
-
-
-def _own_fault(facts: Facts, part: Part) -> str:
-    """The rule that keeps a linear part out of every assembly, in words; "" where it only wants a partner."""
-    joints = facts.muster.joined.joints
-    own = [seat for place in PLACES for seat in seats(part, place)]
-    seated = [seat for seat in own if joints.may_sit(seat)]
-    broken = [next(joints.broken_seat(seat, joints.stopping)) for seat in own if seat not in seated]
-    if not seated and broken:
-        return _says(*broken[0])
-    families = frozenset((part.family,))
-    for kind in joints.stopping:
-        most = kind.limit(families)
-        if most is not None and kind.is_on(families) and kind.measure(part) > most:
-            return _says(kind, kind.over(kind.measure(part), most))
-    return _unmet(facts, joints, seated)
-
-
-def _unmet(facts: Facts, joints: Joints, seated: list[Seat]) -> str:
-    """Why seats meet nothing that leads to a strut: the rule that forbids the joints at an end that meets nothing."""
-    others = [
-        seat for part in facts.muster.cache.catalogue.parts if part.kind in LINEAR for place in PLACES
-        for seat in seats(part, place) if joints.may_sit(seat)
-    ]  # fmt: skip
-    for seat in seated:
-        ends = [[(seat, one) for one in others if one.bottom]] if seat.top else []
-        ends += [[(one, seat) for one in others if one.top]] if seat.bottom else []
-        for pairs in ends:
-            if not any(joints.may_join(*pair) for pair in pairs):
-                broken = (next(joints.broken_joint(*pair, joints.stopping), None) for pair in pairs)
-                first = next((one for one in broken if one), None)
-                return _says(*first) if first else ""
-    return ""
-
-
-def _says(kind: Kind, says: str) -> str:
-    return f"{says} ({kind.rule.id}, {kind.rule.title})"
 
 
 def _idle_other(facts: Facts, part: Part) -> str:

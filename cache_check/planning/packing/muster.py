@@ -11,12 +11,14 @@ from functools import cached_property
 from math import inf
 
 from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.of_use import own_fault
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity, lowest
 from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.cache import Cache
-from cache_check.model.part import Chain
+from cache_check.model.part import LINEAR, Chain
+from cache_check.model.piece import Idle
 from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
@@ -64,6 +66,10 @@ class Muster:
             tuple[int, int, DesignFactor], list[tuple[int, Fraction | None, Fraction | float | None]]
         ] = {}
 
+    def name(self, part: str) -> str:
+        """The short name of a part."""
+        return self.cache.catalogue.short_names.get(part, part)
+
     @cached_property
     def joined(self) -> Joinery:
         """The assemblies of the usable pieces."""
@@ -83,6 +89,14 @@ class Muster:
     def of_use(self) -> frozenset[str]:
         """The linear parts that some legal assembly would take, if there were pieces enough."""
         return self._joined_with_more.of_use()
+
+    @cached_property
+    def faults(self) -> dict[str, str]:
+        """The linear parts on the book that no strut takes by their own fault, each with the rule that says so."""
+        idle = [part for part in self.cache.catalogue.parts if part.kind in LINEAR and part.id not in self.of_use]
+        there = {line.part for line in self.cache.stock if line.count != 0}
+        found = ((part.id, own_fault(self.joined.joints, self.cache.catalogue, part)) for part in idle)
+        return {part: why for part, why in found if why and part in there}
 
     @property
     def large(self) -> bool:
@@ -209,10 +223,21 @@ class Muster:
             mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
         return mask
 
+    @cached_property
+    def unknown_pieces(self) -> dict[str, tuple[Idle, ...]]:
+        """Pieces of the book that are not counted because something about them is not known, by part."""
+        unknown = [one for one in self.usable.idle if one.state == "not known"]
+        return {part: tuple(one for one in unknown if one.part == part) for part in sorted({i.part for i in unknown})}
+
     def hoped_pieces(self, wanted: int) -> dict[str, int]:
-        """Pieces that may be there and usable and are not counted, by part: as many as ``wanted`` struts could take."""
-        most = 2 * wanted * self.columns.most_of_one
-        return dict.fromkeys(self.cache.uncounted, most)
+        """Pieces that may be there and usable and are not counted, by part.
+
+        Those of which something is not known; of what nobody counted, as many as ``wanted`` struts could take.
+        """
+        hoped = {part: sum(one.number for one in idle) for part, idle in self.unknown_pieces.items()}
+        for part in self.cache.uncounted:
+            hoped[part] = hoped.get(part, 0) + 2 * wanted * self.columns.most_of_one
+        return {part: number for part, number in hoped.items() if self.cache.catalogue.by_id[part].kind != "pad"}
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""

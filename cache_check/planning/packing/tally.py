@@ -66,9 +66,13 @@ def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[
 
 
 def _reason(muster: Muster, ask: Ask, step: Step) -> str:
+    no_assembly = "no legal assembly of the usable parts covers this length without rebuilding"
     reasons: dict[Step, tuple[tuple[bool, str], ...]] = {
         "usable": ((True, "no strut body is usable today"),),
-        "buildable": ((True, "no legal assembly of the usable parts covers this length without rebuilding"),),
+        "buildable": (
+            *((True, f"{no_assembly}; {muster.name(part)}: {says}") for part, says in list(muster.faults.items())[:1]),
+            (True, no_assembly),
+        ),
         "restrained": (
             (not any(muster.usable.pointed.values()), "no usable base has enough attachment points"),
             (

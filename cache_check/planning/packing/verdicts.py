@@ -19,6 +19,8 @@ from cache_check.planning.packing.packing import Packer
 
 Taken = tuple[Ask, int, int]
 """So many struts of a column of the muster, for an ask."""
+MOST_NAMED = 3
+"""How many pieces of one part a link names, of all that are not known."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,7 @@ def state_of(there: int, hoped: int, wanted: int) -> State:
 
 
 def hoped_stock(muster: Muster, stock: tuple[int, ...], wanted: int) -> tuple[int, ...]:
-    """The stock with all that may be there and nobody has counted."""
+    """The stock with all that may be there and usable, and does not count."""
     for part, number in muster.hoped_pieces(wanted).items():
         stock = one_more(stock, muster.columns.changed(part), number)
     return stock
@@ -134,7 +136,20 @@ def _uncounted(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -
     for part in muster.hoped_pieces(1):
         row = muster.columns.changed(part)[0]
         if use.get(row, 0) > stock[row]:
-            yield Link(f"count of {_name(muster, part)}", "unknown", "nobody counted", "count it and write the figure")
+            yield _not_counted(muster, part)
+
+
+def _not_counted(muster: Muster, part: str) -> Link:
+    """What is to be found out of a part of which a plan takes more than counts."""
+    name = muster.name(part)
+    if part in muster.cache.uncounted:
+        return Link(f"count of {name}", "unknown", "nobody counted", "count it and write the figure")
+    idle = muster.unknown_pieces[part]
+    which = [f"{name} {one.serial}" if one.serial else f"{one.number} x {name}" for one in idle[:MOST_NAMED]]
+    more = sum(one.number for one in idle[MOST_NAMED:])
+    why, ask = (dict.fromkeys(getattr(one, said) for one in idle) for said in ("why", "remedy"))
+    named = ", ".join(which) + (f" and {more} more" if more else "")
+    return Link(named, "unknown", ", ".join(one.text for one in why), "; ".join(ask))
 
 
 def _bare(muster: Muster, groups: Iterable[int]) -> Iterator[Link]:
@@ -142,7 +157,7 @@ def _bare(muster: Muster, groups: Iterable[int]) -> Iterator[Link]:
         for part in group.parts if group.bare else ():
             if muster.usable.counts[part]:
                 yield Link(
-                    f"hardware of {_name(muster, part)}", "unknown", "its type does not say, and the rig has none",
+                    f"hardware of {muster.name(part)}", "unknown", "its type does not say, and the rig has none",
                     "write in its type what it needs, or needs: none",
                 )  # fmt: skip
 
@@ -150,25 +165,19 @@ def _bare(muster: Muster, groups: Iterable[int]) -> Iterator[Link]:
 def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]:
     by_id = muster.cache.catalogue.by_id
     if unmarked(by_id[base]):
-        yield Link(
-            f"points of {_name(muster, base)}", "unknown", "no limit on the book", "ask the maker, or read it off"
-        )
+        yield Link(f"points of {muster.name(base)}", "unknown", "no limit on the book", "ask the maker, or read it off")
     for group in (muster.columns.groups[i] for i in groups):
         for part in group.parts if not group.rated else ():
             if muster.usable.counts[part]:
-                yield Link(_name(muster, part), "unknown", "no mark and no size that is listed", "read its label")
+                yield Link(muster.name(part), "unknown", "no mark and no size that is listed", "read its label")
         for part, _ in group.needs:
             if unmarked(by_id[part]):
-                yield Link(_name(muster, part), "unknown", "no limit on the book", "read the limit off the piece")
-
-
-def _name(muster: Muster, part: str) -> str:
-    return muster.cache.catalogue.short_names.get(part, part)
+                yield Link(muster.name(part), "unknown", "no limit on the book", "read the limit off the piece")
 
 
 def missing(muster: Muster, field: Field, wanted: int, left: int, lost: Sequence[str]) -> Link:
     """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``."""
-    worst_of = f", worst without one {' or one '.join(_name(muster, part) for part in lost)}" if lost else ""
+    worst_of = f", worst without one {' or one '.join(muster.name(part) for part in lost)}" if lost else ""
     says = f"{min(left, wanted)} of {wanted} left{worst_of}"
     if left < wanted:
         return Link("one missing", "does not hold", says, "hold one more of what is worst to lose")
