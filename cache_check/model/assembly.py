@@ -30,6 +30,10 @@ class Assembly:
     pins: Pieces
     mass: Kilograms | None
 
+    def __hash__(self) -> int:
+        """By its pieces alone: these settle nearly all the rest, and fractions are slow to hash."""
+        return hash((self.ground, self.below, self.body, self.above, self.load, self.pins))
+
     @property
     def parts(self) -> tuple[str, ...]:
         """All linear parts, ground to load."""

@@ -34,8 +34,6 @@ def _least(programme: Programme) -> int | None:
 
 FEW = "cache_check.planning.solving.whole_numbers._FEW"
 """So few columns are searched all at once, more within what their reduced costs leave."""
-MANY = "cache_check.planning.solving.highs._MANY"
-"""More columns than this are let into the relaxation only as they are wanted."""
 
 
 @pytest.mark.parametrize("few", [0, 300])
@@ -104,7 +102,6 @@ def test_a_column_without_bound_is_bounded_by_its_rows() -> None:
 def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was learnt for one goal, and what is held after it, never shuts out the best choice by the next."""
     monkeypatch.setattr(FEW, few)
-    monkeypatch.setattr(MANY, few)
     for seed in range(40 * block, 40 * block + 40):
         programme = _drawn(seed)
         draw = Random(f"goals {seed}")
@@ -172,11 +169,10 @@ def _covering(seed: int) -> Programme:
 @pytest.mark.parametrize("few", [0, 10_000])
 @pytest.mark.parametrize("seed", range(4))
 def test_larger_programmes_agree_with_cp_sat(seed: int, few: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whether the search is narrowed or not, and all columns are let in at once or not, the optimum is CP-SAT's."""
+    """Whether the search is narrowed or not, the optimum is CP-SAT's."""
     from ortools.sat.python import cp_model
 
     monkeypatch.setattr(FEW, few)
-    monkeypatch.setattr(MANY, few)
     programme = _covering(seed)
     model = cp_model.CpModel()
     x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]

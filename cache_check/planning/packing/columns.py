@@ -161,8 +161,12 @@ class Rows:
     def _counted(self, base: str, minima: Iterable[int]) -> list[str]:
         return [base, *(counted(base, minimum) for minimum in minima)]
 
+    @cached_property
+    def _hardware_asked(self) -> bool:
+        return bool(self.book.in_force("anchor_hardware"))
+
     def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
-        return list(hold.hardware) if self.book.in_force("anchor_hardware") else []
+        return list(hold.hardware) if self._hardware_asked else []
 
     def _uses(self, taken: list[tuple[str, int]]) -> Uses:
         total: dict[int, int] = {}

@@ -13,7 +13,6 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from threading import Thread
-from time import monotonic
 from typing import Any
 
 import highspy
@@ -24,10 +23,6 @@ from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 from cache_check.planning.solving.tables import Array, Table
 
 _PRIMAL = 4
-_MANY = 4_000
-"""More columns than this are let into a relaxation only as they are wanted, if it has a choice to begin with."""
-_AT_ONCE = 1_500
-"""So many columns are let in at a time."""
 _NEAR = 1e-7
 
 
@@ -177,11 +172,7 @@ def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int,
 
 
 class Relaxation:
-    """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added.
-
-    Of many columns those are let in first that a known choice takes, then those with the most negative reduced cost,
-    until none is negative (sifting).
-    """
+    """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added."""
 
     def __init__(self, table: Table, lows: Array, highs: Array) -> None:
         self._table = table
@@ -211,50 +202,17 @@ class Relaxation:
         if len(at):
             self._solver.changeColsBounds(len(at), self._place[at], lows[at], highs[at])
 
-    def solved(self, costs: Array, lows: Array, highs: Array, start: Sequence[int] | None, seconds: float) -> Ending:
-        """Make a cost least within bounds; how that ended.  A start that holds says which columns to begin with."""
+    def solved(self, costs: Array, lows: Array, highs: Array, seconds: float) -> Ending:
+        """Make a cost least within bounds; how that ended.  Columns that are shut are let in once they are not."""
         self.bound(lows, highs)
         if (costs != self._costs).any():
             self._costs = costs
             if len(self._loaded):
                 self._solver.changeColsCost(len(self._loaded), self._place[self._loaded], costs[self._loaded])
-        self._let_in(self._first(start))
-        until = monotonic() + seconds
-        while True:
-            ending = self._run(max(0.01, until - monotonic()))
-            if ending is Ending.LIMIT:
-                return ending
-            wanted = self._wanted(infeasible=ending is Ending.INFEASIBLE)
-            if not len(wanted):
-                return ending
-            self._let_in(wanted)
-
-    def _first(self, start: Sequence[int] | None) -> Array:
-        new = (self._place < 0) & (self._highs > 0)
-        if new.sum() > _MANY and (start is not None or len(self._loaded)):
-            new &= self._lows > 0 if start is None else (np.asarray(start) > 0) | (self._lows > 0)
-        return np.flatnonzero(new)
-
-    def _wanted(self, *, infeasible: bool) -> Array:
-        """Columns to let in: those that would lower the cost most, or, where nothing keeps the rows, mend that."""
-        new = (self._place < 0) & (self._highs > 0)
-        if not new.any():
-            return np.zeros(0, dtype=np.int32)
-        if infeasible:
-            worth = self._mending()
-            if worth is None:
-                return np.flatnonzero(new)
-        else:
-            worth = self._reduced(np.asarray(self._solver.getSolution().row_dual))
-        wanted = np.flatnonzero(new & (worth < -_NEAR))
-        return np.sort(wanted[np.argsort(worth[wanted], kind="stable")[:_AT_ONCE]])
-
-    def _mending(self) -> Array | None:
-        """What each column does to the proof that no choice keeps the rows: less than nothing, it may break it."""
-        _, known, ray = self._solver.getDualRay()
-        if not known:
-            return None
-        return -self._table.priced(np.asarray(ray))
+        self._let_in(np.flatnonzero((self._place < 0) & (highs > 0)))
+        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
+        self._solver.run()
+        return _ended(self._solver)
 
     def _let_in(self, columns: Array) -> None:
         if len(columns):
@@ -265,14 +223,6 @@ class Relaxation:
             )  # fmt: skip
             self._place[columns] = np.arange(len(self._loaded), len(self._loaded) + len(columns))
             self._loaded = np.concatenate([self._loaded, columns]).astype(np.int32)
-
-    def _run(self, seconds: float) -> Ending:
-        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
-        self._solver.run()
-        return _ended(self._solver)
-
-    def _reduced(self, prices: Array) -> Array:
-        return self._costs - self._table.priced(prices)
 
     @property
     def values(self) -> Array:
@@ -289,7 +239,7 @@ class Relaxation:
         low, high = self._table.low, self._table.high
         prices = np.asarray(self._solver.getSolution().row_dual)
         prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
-        reduced = self._reduced(prices)
+        reduced = self._costs - self._table.priced(prices)
         reduced[np.abs(reduced) < _NEAR] = 0.0
         sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
         ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]

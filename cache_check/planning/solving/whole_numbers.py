@@ -145,7 +145,7 @@ class _Search:
 
     def _relax(self) -> Ending:
         relaxation = self._opened.relaxation
-        ending = relaxation.solved(self._steps, self._lows, self._highs, self._best, self._left)
+        ending = relaxation.solved(self._steps, self._lows, self._highs, self._left)
         if ending is Ending.INFEASIBLE:
             return ending
         self._relaxed, self._reduced = relaxation.proof()

@@ -8,10 +8,11 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import pairwise
+from typing import Any
 
 Run = tuple[str, ...]
 """Neighbouring parts, ground to load, between each two the loose pin of their joint ("" for none).
@@ -75,32 +76,71 @@ class Opening:
     pins: tuple[tuple[str, int], ...]
 
 
+Shape = tuple[tuple[int, bool] | None, ...]
+"""For each run of a stack, those of more parts too: the first that is like it, and whether it is of counted parts."""
+
+
 def openings(stack: Run, pins: Pinned, useful: frozenset[Run], counted: frozenset[str]) -> tuple[Opening, ...]:
     """The ways to open a ready set that yield more than any other with as few joints broken; whole first.
 
     ``pins`` are the loose pins of its joints, ground to load.  ``counted`` are the parts and pins that could run out:
     an opening that yields none of them, and spares no more joints than it breaks, is as well left alone.
     """
-    found: list[Opening] = []
-    for split in splits(stack):
-        if not counted and 2 * split.joints >= len(stack) // 2:
+    alike = _alike(stack)
+    shape = tuple(
+        (first, any(part in counted for part in run[::2])) if run in useful else None for run, first in alike
+    )
+    ways = _ways(len(stack) // 2, shape, tuple(pin if pin and pin[0] in counted else None for pin in pins))
+    listed = splits(stack)
+    return tuple(
+        Opening(listed[place], tuple(sorted((alike[first][0], n) for first, n in yields)), freed)
+        for place, yields, freed in ways
+    )
+
+
+@cache
+def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
+    """``splits`` of any stack of so many joints: where it is parted, and the places of its runs in ``_alike``."""
+    spans = {(a, b): n for n, (a, b) in enumerate((a, b) for a in range(joints + 1) for b in range(a + 1, joints + 2))}
+    stack = tuple(map(str, range(2 * joints + 1)))
+    ends = [[0, *(i + 1 for i in split.at), joints + 1] for split in splits(stack)]
+    return tuple(
+        (split.at, tuple(spans[pair] for pair in pairwise(own)))
+        for split, own in zip(splits(stack), ends, strict=True)
+    )
+
+
+@cache
+def _alike(stack: Run) -> tuple[tuple[Run, int], ...]:
+    """Every run of a stack, single parts too, each with the place of the first that is like it."""
+    parts = len(stack) // 2 + 1
+    runs = [stack[2 * a : 2 * b - 1] for a in range(parts) for b in range(a + 1, parts + 1)]
+    first: dict[Run, int] = {}
+    return tuple((run, first.setdefault(run, n)) for n, run in enumerate(runs))
+
+
+@cache
+def _ways(
+    joints: int, shape: Shape, pins: tuple[tuple[str, int] | None, ...]
+) -> tuple[tuple[int, tuple[tuple[int, int], ...], tuple[tuple[str, int], ...]], ...]:
+    """``openings`` of every stack of one shape: (place among its splits, what it yields, the pins it frees)."""
+    found: list[tuple[int, dict[int, int], dict[str, int]]] = []
+    sizes = [b - a - 1 for a in range(joints + 1) for b in range(a + 1, joints + 2)]
+    counting = any(pins) or any(run is not None and run[1] for run in shape)
+    for place, (at, runs) in enumerate(_places(joints)):
+        if not counting and 2 * len(at) >= joints:
             break
-        yields = {run: n for run, n in split.counted.items() if run in useful}
+        yields = dict(Counter(first for first, _ in filter(None, (shape[run] for run in runs))))
         freed: dict[str, int] = {}
-        for place in split.at if counted else ():
-            pin = pins[place]
-            if pin is not None and pin[0] in counted:
-                freed[pin[0]] = freed.get(pin[0], 0) + pin[1]
-        spared = sum(len(run) // 2 * n for run, n in yields.items())
-        pays = spared > split.joints or freed or any(part in counted for run in yields for part in run[::2])
-        if pays and not any(_as_good(other, yields, freed) for other in found):
-            found.append(Opening(split, tuple(sorted(yields.items())), tuple(sorted(freed.items()))))
-    return tuple(found)
+        for pin in filter(None, (pins[i] for i in at)):
+            freed[pin[0]] = freed.get(pin[0], 0) + pin[1]
+        spared = sum(sizes[run] * n for run, n in yields.items())
+        pays = spared > len(at) or freed or any(counts for _, counts in filter(None, (shape[run] for run in runs)))
+        if pays and not any(_within(yields, had) and _within(freed, sets) for _, had, sets in found):
+            found.append((place, yields, freed))
+    return tuple((place, tuple(yields.items()), tuple(sorted(freed.items()))) for place, yields, freed in found)
 
 
-def _as_good(one: Opening, yields: dict[Run, int], pins: dict[str, int]) -> bool:
-    """Whether one yields all of this, with no more joints broken (those before it never have more)."""
-    if len(one.yields) < len(yields) or len(one.pins) < len(pins):
-        return False
-    has, frees = dict(one.yields), dict(one.pins)
-    return all(has.get(run, 0) >= n for run, n in yields.items()) and all(frees.get(p, 0) >= n for p, n in pins.items())
+def _within(less: Mapping[Any, int], more: Mapping[Any, int]) -> bool:
+    """Whether one has no more of anything than another; those found first never have more joints broken."""
+    return all(more.get(one, 0) >= n for one, n in less.items())

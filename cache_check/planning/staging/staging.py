@@ -63,6 +63,10 @@ class Way:
     split: Split
     margin: int
 
+    def __hash__(self) -> int:
+        """By what tells ways apart."""
+        return hash((self.need, self.assembly, self.split.at))
+
 
 @dataclass
 class Plan:
@@ -104,6 +108,7 @@ class Stager:
         self.sets = sets
         self.catalogue = muster.cache.catalogue
         self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
+        self._useful: dict[tuple[int, frozenset[str]], frozenset[Run]] = {}
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -191,9 +196,10 @@ class Stager:
 
     def openings(self, c: int, s: int, counted: frozenset[str]) -> tuple[Opening, ...]:
         """The ways to open a candidate for a scene in which these parts and pins are counted."""
-        one = self.candidates[c].assembly
-        useful = self.answering[s].runs | {(part,) for part in counted}
-        return openings(self.stack(one), self.pins_of(one), useful, counted)
+        pins, stack = self._stacked(self.candidates[c].assembly)
+        if (s, counted) not in self._useful:
+            self._useful[s, counted] = self.answering[s].runs | {(part,) for part in counted}
+        return openings(stack, pins, self._useful[s, counted], counted)
 
     def leave(self, plan: Plan) -> None:
         """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
