@@ -27,6 +27,8 @@ NEWTON_PER_LBF = Fraction("4.4482216152605")
 KG_PER_LB = Fraction("0.45359237")
 STANDARD_GRAVITY = Fraction("9.80665")
 
+YEARS = (1950, 2100)
+"""Years in which anything here can have been made, looked at or run out: common practice, no source."""
 _LENGTHS = {
     "in": Fraction(NM_PER_INCH), "inch": Fraction(NM_PER_INCH), "inches": Fraction(NM_PER_INCH),
     '"': Fraction(NM_PER_INCH), "ft": Fraction(12 * NM_PER_INCH), "foot": Fraction(12 * NM_PER_INCH),

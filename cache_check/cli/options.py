@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from cache_check.errors import AskError
+from cache_check.units import YEARS
 
 if TYPE_CHECKING:
     from cache_check.api import WhatIf
@@ -45,9 +46,12 @@ FILE = _File(path_type=Path)
 def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:
     """A day as year-month-day."""
     try:
-        return date.fromisoformat(value) if value is not None else None
+        found = date.fromisoformat(value) if value is not None else None
     except ValueError:
         raise click.BadParameter(f"{value!r} is not a day; write it as 2026-11-25") from None
+    if found is not None and not YEARS[0] <= found.year <= YEARS[1]:
+        raise click.BadParameter(f"{value} is no day to judge by; check the year: {YEARS[0]} to {YEARS[1]}")
+    return found
 
 
 def _ratio(_ctx: click.Context, _param: click.Parameter, value: str | None) -> Fraction | None:

@@ -17,7 +17,7 @@ from cache_check.files.words import in_words, together
 from cache_check.files.workbook.read import is_table
 from cache_check.files.workbook.read import load as load_tables
 from cache_check.model.cache import Source
-from cache_check.units import System
+from cache_check.units import YEARS, System
 
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _MOST_MISTAKES = 100
@@ -64,15 +64,19 @@ class Reading:
                 holder[name] = self._day(holder[name], (*route, name))
 
     def _day(self, written: Any, route: Route) -> date | None:
-        if written is None or isinstance(written, date):
-            return written
         try:
+            day = written
             if isinstance(written, str) and _DAY.fullmatch(written.strip()):
-                return date.fromisoformat(written.strip())
+                day = date.fromisoformat(written.strip())
         except ValueError:
             self.fault(route, f"{written} is not a day of the calendar", "check month and day")
             return None
-        self.fault(route, f"{written!r} is not a date", "write year-month-day, as 2026-03-01")
+        if day is not None and not isinstance(day, date):
+            self.fault(route, f"{written!r} is not a date", "write year-month-day, as 2026-03-01")
+        elif day is not None and not YEARS[0] <= day.year <= YEARS[1]:
+            self.fault(route, f"{written} is no day of a piece or a book", f"check the year: {YEARS[0]} to {YEARS[1]}")
+        else:
+            return day
         return None
 
     def record(self, model: type[_Model], data: Any, route: Route = ()) -> _Model | None:

@@ -5,7 +5,12 @@ All numbers in them are invented; each file passes reading as it stands.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from datetime import date
+
+WRITTEN = date(2026, 3, 1)
+"""The day on which the texts below were written; ``starter`` writes them as of another."""
 
 CACHE = """\
 # A cache: the counted parts of one rig.  Every number here is invented; put your own in their place.
@@ -221,3 +226,12 @@ TEMPLATES: Mapping[str, str] = {
     "situation": SITUATION,
 }
 """The starter text of each kind of file."""
+
+
+def starter(kind: str, today: date) -> str:
+    """The starter text of a kind of file, its days as if it had been written today: none is overdue yet."""
+
+    def moved(day: re.Match[str]) -> str:
+        return (date.fromisoformat(day[0]) + (today - WRITTEN)).isoformat()
+
+    return re.sub(r"\b\d{4}-\d{2}-\d{2}\b", moved, TEMPLATES[kind])

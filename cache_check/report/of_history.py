@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
 from cache_check.report.answer import Maker, Told
-from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import counted
 
 _UNSIGNED = "nobody"
@@ -61,8 +61,9 @@ def _rig(one: Since) -> Iterator[Line]:
         )
     )
     yield Line("Rig", f"{one.rig}, entry {one.later}: {counts}")
-    for again in one.open:
-        yield Line("Open", f"{_says(again.finding)} (since {again.since})", "not met" if again.times > 1 else "")
+    for again, unseen in (*((again, ", not looked at since") for again in one.unseen), *((a, "") for a in one.open)):
+        mark: Mark = "not met" if unseen or again.times > 1 else ""
+        yield Line("Open", f"{_says(again.finding)} (since {again.since}{unseen})", mark)
     for text in _struts(one):
         yield Line("Struts", text)
 

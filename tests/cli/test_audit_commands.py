@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ import pytest
 from golden.files import compare
 
 from cache_check import __version__
+from cache_check.cli.commands import new
 from cache_check.report.as_json import schemas
 from cli.running import ON, SAMPLES, cache_check, python
 
@@ -199,14 +201,20 @@ def test_convert_names_no_family_outside_the_folder(tmp_path: Path) -> None:
     assert "would name family-p.yaml, which lies outside its folder" in run.stderr
 
 
-def test_workbook_of_new_is_read_by_all(tmp_path: Path) -> None:
-    """The starter workbook serves as cache, needs and prices as it stands."""
-    path = tmp_path / "my-rig.xlsx"
-    run = cache_check("new", "--workbook", path)
-    check = cache_check("check", path, "--needs", path, *ON, "--fail-on", "never")
+@pytest.mark.parametrize("day", ["2026-03-01", "2027-12-31", "2040-02-29"])
+def test_starters_of_any_day_serve_on_that_day(day: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The starters, text or workbook, serve as cache, needs and prices as they stand: nothing is overdue or to come."""
+    today = date.fromisoformat(day)
+    monkeypatch.setattr(new, "date", type("Day", (date,), {"today": classmethod(lambda _: today)}))
+    book, rig = tmp_path / "my-rig.xlsx", tmp_path / "my-rig.yaml"
+    made = [cache_check("new", "--workbook", book), cache_check("new", rig)]
+    on = ("--on", day, "--fail-on", "never", "--show", "all")
+    checks = [cache_check("check", one, "--needs", book, *on) for one in (book, rig)]
 
-    assert (run.returncode, check.returncode) == (0, 0), check.stderr
-    assert "car-on-side: roof side" in check.stdout.replace("\n", " ") or "roof side" in check.stdout
+    assert [run.returncode for run in made + checks] == [0] * 4, made + checks
+    for run in checks:
+        assert "3 usable" in " ".join(run.stdout.split())
+        assert "to come" not in run.stdout
 
 
 def test_yaml_loads_no_spreadsheet_code() -> None:

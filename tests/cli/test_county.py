@@ -33,11 +33,11 @@ def test_a_new_county_checks_clean(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     """What ``new --county`` writes has a first rig whose check is clean, and nothing is written over."""
     monkeypatch.chdir(tmp_path)
     assert run(capsys, "new", "--county")[0] == 0
-    status, out, err = run(capsys, "check", *ON)
+    status, out, err = run(capsys, "check")
 
     assert (status, err.count("\n")) == (0, 1)
     assert "MET         Car on its side" in out
-    assert run(capsys, "buy", *ON)[0] == 0
+    assert run(capsys, "buy")[0] == 0
     assert run(capsys, "new", "--county")[0] == 2
 
 

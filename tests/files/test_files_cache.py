@@ -20,11 +20,11 @@ FAMILY = f"family: F\nunits: us\njoint_pin: pin\nparts:\n  {BODY}\n  pin: {{kind
 
 
 def test_every_mistake_of_a_file_is_told_at_once_in_its_order(desk: Desk) -> None:
-    """Ten mistakes of ten kinds come together, top to bottom, each with place, line, caret and what is right."""
+    """Eleven mistakes of eleven kinds come together, top to bottom, each with place, line, caret and what is right."""
     changes = [
         ("closed: 30 ", "clsoed: 30 "), ("open: 48 ", "open: 26,5 "), ("lock: collar ", "lock: colar "),
-        ("kind: extension", "kind: extention"), ("count: 2\n    where", "count: 010\n    where"),
-        ("status: in service", "status: in sevrice"), ("2026-01-10", "2026-02-30"),
+        ("kind: extension", "kind: extention"), ("count: 4\n    where", "count: 010\n    where"),
+        ("status: in service", "status: in sevrice"), ("2026-01-10", "2026-02-30"), ("made: 2024", "made: 1204"),
         ("[base, body, head]", "[bse, body, head]"), ("EXT-1: {max: 1", "EXT1: {max: 1"),
     ]  # fmt: skip
     text = CACHE
@@ -35,37 +35,40 @@ def test_every_mistake_of_a_file_is_told_at_once_in_its_order(desk: Desk) -> Non
     assert (
         desk.says(text)
         == """\
-x.yaml:15:3: types.body: missing 'closed'
-  15 |   body:
+x.yaml:13:1: made: 1204-05-03 is no day of a piece or a book; check the year: 1950 to 2100
+  13 | made: 1204-05-03         # of the oldest webbing
+     | ^
+x.yaml:20:3: types.body: missing 'closed'
+  20 |   body:
      |   ^
-x.yaml:17:5: types.body.clsoed: 'clsoed' is not a field here; did you mean 'closed'?
-  17 |     clsoed: 30           # shortest setting
+x.yaml:22:5: types.body.clsoed: 'clsoed' is not a field here; did you mean 'closed'?
+  22 |     clsoed: 30           # shortest setting
      |     ^
-x.yaml:18:5: types.body.open: '26,5' has a comma, which reads as thousands or as a decimal; write it without
-  18 |     open: 26,5             # longest setting that keeps the minimum insertion
+x.yaml:23:5: types.body.open: '26,5' has a comma, which reads as thousands or as a decimal; write it without
+  23 |     open: 26,5             # longest setting that keeps the minimum insertion
      |     ^
-x.yaml:20:5: types.body.lock: 'colar' is not one of collar, holes, pin only or unknown; did you mean 'collar'?
-  20 |     lock: colar         # collar, holes, pin only, or unknown
+x.yaml:25:5: types.body.lock: 'colar' is not one of collar, holes, pin only or unknown; did you mean 'collar'?
+  25 |     lock: colar         # collar, holes, pin only, or unknown
      |     ^
-x.yaml:23:5: types.extension.kind: 'extention' is not a kind of part; did you mean 'extension'?
-  23 |     kind: extention
+x.yaml:28:5: types.extension.kind: 'extention' is not a kind of part; did you mean 'extension'?
+  28 |     kind: extention
      |     ^
-x.yaml:49:5: parts.body.count: '010' is not a whole number; write digits alone, with no quotes, leading zero, point or \
-comma
-  49 |     count: 010
+x.yaml:54:5: parts.body.count: '010' is not a whole number; write digits alone, with no quotes, leading zero, point \
+or comma
+  54 |     count: 010
      |     ^
-x.yaml:56:23: parts.base.items[1].status: 'in sevrice' is not one of in service, repair, loaned, missing, training, \
+x.yaml:61:23: parts.base.items[1].status: 'in sevrice' is not one of in service, repair, loaned, missing, training, \
 retired, quarantined or unknown; did you mean 'in service'?
-  56 |       - {serial: B-1, status: in sevrice, inspected: 2026-02-30, points_usable: 2, label: legible}
+  61 |       - {serial: B-1, status: in sevrice, inspected: 2026-02-30, points_usable: 2, label: legible}
      |                       ^
-x.yaml:56:43: parts.base.items[1].inspected: 2026-02-30 is not a day of the calendar; check month and day
-  56 |       - {serial: B-1, status: in sevrice, inspected: 2026-02-30, points_usable: 2, label: legible}
+x.yaml:61:43: parts.base.items[1].inspected: 2026-02-30 is not a day of the calendar; check month and day
+  61 |       - {serial: B-1, status: in sevrice, inspected: 2026-02-30, points_usable: 2, label: legible}
      |                                           ^
-x.yaml:67:15: ready_sets.A.parts[1]: there is no part 'bse'; did you mean 'base'?
-  67 |   A: {parts: [bse, body, head], where: tray}
+x.yaml:72:15: ready_sets.A.parts[1]: there is no part 'bse'; did you mean 'base'?
+  72 |   A: {parts: [bse, body, head], where: tray}
      |               ^
-x.yaml:71:3: rules.EXT1: 'EXT1' is not a rule; did you mean 'EXT-1'?
-  71 |   EXT1: {max: 1, why: the sheet of these struts}
+x.yaml:76:3: rules.EXT1: 'EXT1' is not a rule; did you mean 'EXT-1'?
+  76 |   EXT1: {max: 1, why: the sheet of these struts}
      |   ^"""
     )
 

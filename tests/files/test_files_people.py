@@ -16,6 +16,7 @@ from cache_check.errors import InputError
 from cache_check.files.csv_folder import csv_text
 from cache_check.files.read import read_cache
 from cache_check.files.starter import starter_workbook
+from cache_check.files.template import WRITTEN
 from cache_check.model.cache import Cache
 
 Change = Callable[[Sheets], None]
@@ -416,7 +417,7 @@ OFFICE = shutil.which("soffice")
 def test_libreoffice_keeps_what_it_says(tmp_path: Path) -> None:
     """The starter workbook, opened and saved by LibreOffice in its own form and back, says the same."""
     source = tmp_path / "starter.xlsx"
-    source.write_bytes(starter_workbook(["cache", "needs", "prices"]))
+    source.write_bytes(starter_workbook(["cache", "needs", "prices"], WRITTEN))
     for suffix, given in (("ods", source), ("xlsx", tmp_path / "ods" / "starter.ods")):
         assert OFFICE is not None
         subprocess.run(

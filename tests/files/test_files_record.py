@@ -26,6 +26,8 @@ from cache_check.files.record import keep
 from cache_check.files.record_in import START, chained, read_record
 from cache_check.model.audit import AuditResult
 from cache_check.model.count import CountSheet
+from cache_check.report import of_history
+from cache_check.report.answer import Told
 
 ROOT = Path(__file__).parents[2]
 KILLS = int(os.environ.get("KILLS", "30"))
@@ -412,11 +414,13 @@ def test_blank_is_not_gone(blank: str, tmp_path: Path) -> None:
     api.keep_audit(audited(BURNT), path)
     api.keep_audit(audited({"S-1": BLANKS[blank]}, 1), path)
     (since,) = api.history(path).since
+    (line,) = [one.text for one in of_history.short(api.history(path), Told())[2].lines if "WEB-2" in one.text]
     again = api.keep_audit(audited(BURNT, 2), path)
     api.keep_audit(audited(WHOLE, 3), path)
     (mended,) = api.history(path).since
 
     assert ("WEB-2", "S-1") in {(one.finding.rule, one.finding.serial) for one in since.unseen}
+    assert line.endswith("not looked at since)")
     assert all(one.serial != "S-1" for one in since.gone)
     assert {one.finding.rule: one.times for one in again.findings}["WEB-2"] == 2
     assert ("WEB-2", "S-1") in {(one.rule, one.serial) for one in mended.gone}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import click
@@ -28,9 +29,10 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
     """Write a starter file with comments to FILE, which must not exist yet.
 
     Without FILE it is named after its kind, as cache.yaml; - is standard output.
+    Its days are counted from today, so that nothing in it is overdue.
     A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
-    from cache_check.files.template import TEMPLATES
+    from cache_check.files.template import starter
 
     if county:
         if file is not None or workbook is not None:
@@ -43,19 +45,19 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
         _write_workbook(workbook)
         return
     if file == STDOUT:
-        emit(TEMPLATES[kind])
+        emit(starter(kind, date.today()))
         return
     path = Path(file or f"{kind}.yaml")
-    write_file(path, TEMPLATES[kind], replace=False)
+    write_file(path, starter(kind, date.today()), replace=False)
     click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
 
 
 def _write_county() -> None:
     """The county file last, so that none stands there that names a file which could not be written."""
-    from cache_check.files.template import TEMPLATES
+    from cache_check.files.template import starter
 
     for name, kind in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices"), ("county", "county")):
-        write_file(Path(f"{name}.yaml"), TEMPLATES[kind], replace=False)
+        write_file(Path(f"{name}.yaml"), starter(kind, date.today()), replace=False)
         click.echo(f"cache-check: {name}.yaml {_WRITTEN}", err=True)
 
 
@@ -64,5 +66,5 @@ def _write_workbook(path: Path) -> None:
         raise click.UsageError(f"{path.name!r} does not end in .xlsx")
     from cache_check.files.starter import starter_workbook
 
-    write_file(path, starter_workbook(_IN_WORKBOOK), replace=False)
+    write_file(path, starter_workbook(_IN_WORKBOOK, date.today()), replace=False)
     click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
