@@ -10,5 +10,4 @@ Read ``conventions`` first (axes, signs, units, ranges), then by question:
 - ``triangle``     strut, straps and vehicle together
 - ``ground``       what the soil sees; ``column`` Euler, to judge a chart's shape
 - ``chart``        the rated load at a length; ``rating`` design factor and governing link
-- ``carry``        what people may lift
 """

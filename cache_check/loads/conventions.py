@@ -19,7 +19,7 @@ Elevation, in the upright plane of the strut::
   measured from the pivot edge and makes moments.  They differ by the ground drop (positive when the ground at
   the base lies lower).
 - **theta** (``angle_deg``): the strut's angle from the *horizontal*, over 0, at most 90.  An angle from the
-  vertical enters only through ``geometry.from_vertical_deg``.
+  vertical enters only through ``Situation.steepness``.
 - **Plan angle** (alpha): in plan, between the strut's line and the strap's, both seen from the base toward
   the vehicle; positive on the +z side.  A *half-angle* is its size, for one strap on each side.
 - **Rise** (beta): the strap's angle above the level on its way from the base to the anchor; negative falling.

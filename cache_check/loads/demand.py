@@ -15,7 +15,6 @@ from cache_check.loads.conventions import (
     cos_deg,
     finite,
     not_negative,
-    positive,
     sin_deg,
     strut_angle,
 )
@@ -53,24 +52,6 @@ def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
     return axial_from_vertical(vertical, angle_deg) * cos_deg(float(angle_deg))
 
 
-def vertical_from_axial(axial: Number, angle_deg: Number) -> float:
-    """Vertical share that a strut force carries: V = F sin theta.
-
-    The same equation rates one leg of a sling at an angle from the horizontal.
-
-    Args:
-        axial: force along the strut, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force, upright.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg))
-
-
 def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
     """Outward push of the base under a strut force: H = F cos theta.
 
@@ -85,22 +66,6 @@ def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
         ValueError: out of range.
     """
     return not_negative("strut force", axial) * cos_deg(strut_angle(angle_deg))
-
-
-def axial_from_thrust(thrust: Number, angle_deg: Number) -> float:
-    """Strut force that holds a level push: F = H / cos theta; a raker against a leaning wall.
-
-    Args:
-        thrust: level force, 0 or more.
-        angle_deg: from the horizontal, over 0, under 90 (an upright strut holds no level push).
-
-    Returns:
-        Force, compression.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return not_negative("thrust", thrust) / cos_deg(strut_angle(angle_deg, upright=False))
 
 
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
@@ -126,65 +91,6 @@ def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) ->
         permitted = "over 0: the strut's line must pass above the pivot"
         raise ValueError(f"holding arm is {arm:g} for {where}; it must be {permitted}")
     return arm
-
-
-def axial_for_overturning(
-    weight: Number, lever: Number, contact_x: Number, contact_height: Number, angle_deg: Number
-) -> float:
-    """Strut force that stops a vehicle from turning: F = W e / (x sin theta + h cos theta).
-
-    Moments about the pivot.
-
-    Args:
-        weight: force, 0 or more.
-        lever: weight's lever about the pivot toward the strut; length, 0 or more.
-        contact_x: contact from the pivot toward the base; length.
-        contact_height: contact above the *pivot*; length, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force, compression.
-
-    Raises:
-        ValueError: out of range, or the strut cannot hold that way.
-    """
-    moment = not_negative("weight", weight) * not_negative("lever", lever)
-    return moment / holding_arm(contact_x, contact_height, angle_deg)
-
-
-def thrust_for_overturning(
-    weight: Number, lever: Number, contact_x: Number, contact_height: Number, angle_deg: Number
-) -> float:
-    """Outward push of the base while it stops a vehicle from turning: H = F cos theta.
-
-    Arguments as ``axial_for_overturning``.
-
-    Returns:
-        Force along the ground.  Contact straight above the pivot: W e / h at any angle.
-
-    Raises:
-        ValueError: out of range, or the strut cannot hold that way.
-    """
-    axial = axial_for_overturning(weight, lever, contact_x, contact_height, angle_deg)
-    return thrust_from_axial(axial, angle_deg)
-
-
-def thrust_above_pivot(weight: Number, lever: Number, contact_height: Number) -> float:
-    """Outward push with the contact straight above the pivot: H = W e / h, whatever the angle.
-
-    Args:
-        weight: force, 0 or more.
-        lever: weight's lever about the pivot toward the strut; length, 0 or more.
-        contact_height: contact above the *pivot*; length, over 0.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range.
-    """
-    moment = not_negative("weight", weight) * not_negative("lever", lever)
-    return moment / positive("contact height above the pivot", contact_height)
 
 
 def lateral_floor(vertical: Number, share: Number) -> float:

@@ -9,7 +9,6 @@ import math
 
 from cache_check.loads.conventions import (
     Number,
-    between,
     cos_deg,
     finite,
     not_negative,
@@ -19,21 +18,6 @@ from cache_check.loads.conventions import (
 )
 
 Point = tuple[float, float, float]
-
-
-def from_vertical_deg(angle_from_vertical_deg: Number) -> float:
-    """The angle from the horizontal, of one measured from the vertical: 90 - angle.
-
-    Args:
-        angle_from_vertical_deg: degrees, at least 0 (upright) and under 90.
-
-    Returns:
-        Degrees from the horizontal.
-
-    Raises:
-        ValueError: outside that range.
-    """
-    return 90 - between("angle from the vertical, deg,", angle_from_vertical_deg, 0, 90, ends="[)")
 
 
 def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
@@ -119,22 +103,6 @@ def offset_at_angle(height: Number, angle_deg: Number) -> float:
     """
     angle = strut_angle(angle_deg)
     return positive("height", height) * cos_deg(angle) / sin_deg(angle)
-
-
-def height_at_angle(length: Number, angle_deg: Number) -> float:
-    """Highest contact above the seat that a length reaches at an angle: h = L sin theta.
-
-    Args:
-        length: strut between its seats, over 0.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Length, same unit.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return positive("length", length) * sin_deg(strut_angle(angle_deg))
 
 
 def _longer_than_high(length: Number, height: Number) -> tuple[float, float]:

@@ -24,6 +24,9 @@ from cache_check.loads.conventions import (
     strut_angle,
 )
 
+ALONG = 1e-9
+"""Straps that pull no more than this of their tension to the side are on the strut's line."""
+
 
 @dataclass(frozen=True)
 class Strap:
@@ -61,63 +64,6 @@ class Strap:
     def upward(self) -> float:
         """Part of the tension that lifts the base: sin beta."""
         return sin_deg(self.rise_deg)
-
-
-def equal_v_tension(
-    thrust: Number, half_angle_deg: Number, rise_deg: Number = 0, largest_half_angle_deg: float = 90.0
-) -> float:
-    """Tension of each of two straps in an even V: T = H / (2 cos alpha cos beta).
-
-    Plan balance of the base along the strut's line.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        half_angle_deg: of each strap in plan, from 0 to the ruled largest, under 90.
-        rise_deg: of each strap, over -90 and under 90.
-        largest_half_angle_deg: what the rule allows.
-
-    Returns:
-        Tension of each strap.
-
-    Raises:
-        ValueError: out of range, or a half-angle past the rule.
-    """
-    alpha, beta = half_angle(half_angle_deg, largest_half_angle_deg), rise_angle(rise_deg)
-    return not_negative("thrust", thrust) / (2 * cos_deg(alpha) * cos_deg(beta))
-
-
-def two_strap_tensions(
-    thrust: Number,
-    half_angles_deg: tuple[Number, Number],
-    rises_deg: tuple[Number, Number] = (0, 0),
-    largest_half_angle_deg: float = 90.0,
-) -> tuple[float, float]:
-    """Tensions of two straps, one on each side: T1 = H sin a2 / (sin(a1 + a2) cos b1); T2 likewise.
-
-    Along the line T1 cos a1 cos b1 + T2 cos a2 cos b2 = H; across it T1 sin a1 cos b1 = T2 sin a2 cos b2.
-    With both half-angles 0 (parallel, from two eyes) each takes half by symmetry.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        half_angles_deg: size of each plan angle, one strap on *each side*; from 0 to the ruled largest,
-            under 90.
-        rises_deg: rise of each, over -90 and under 90.
-        largest_half_angle_deg: what the rule allows.
-
-    Returns:
-        Tension of the first and the second strap.
-
-    Raises:
-        ValueError: out of range; a half-angle past the rule; a negative one, which would put both on one
-            side.
-    """
-    force = not_negative("thrust", thrust)
-    first, second = (half_angle(angle, largest_half_angle_deg) for angle in half_angles_deg)
-    level_1, level_2 = (cos_deg(rise_angle(rise)) for rise in rises_deg)
-    opening = sin_deg(first + second)
-    if first + second < 1e-9:
-        return force / 2 / level_1, force / 2 / level_2
-    return force * sin_deg(second) / opening / level_1, force * sin_deg(first) / opening / level_2
 
 
 def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
@@ -164,29 +110,6 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
     )
 
 
-def thrust_held(unit_tensions: Sequence[Number], rated: Sequence[Number]) -> float:
-    """Largest thrust that the straps of a base hold: the least of R_i / t_i, where H = 1 gives tensions t_i.
-
-    Args:
-        unit_tensions: tension of each strap under a thrust of 1, from any function here or in ``sharing``.
-        rated: rated tension of each strap, 0 or more.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range, not one rating for each strap, or no strap pulls.
-    """
-    if len(unit_tensions) != len(rated):
-        raise ValueError(f"ratings are {len(rated)}; they must be as many as the straps, {len(unit_tensions)}")
-    tensions = [not_negative("unit tension", tension) for tension in unit_tensions]
-    ratings = [not_negative("rated tension", rating) for rating in rated]
-    held = [rating / tension for rating, tension in zip(ratings, tensions, strict=True) if tension > 1e-9]
-    if not held:
-        raise ValueError(f"unit tensions are {list(unit_tensions)}; at least one must be over 0")
-    return min(held)
-
-
 @dataclass(frozen=True)
 class StrapCount:
     """How many straps one base takes, where they run, and the largest tension among them."""
@@ -220,7 +143,7 @@ def tension_of_fan(thrust: Number, half_angle_deg: Number, rise_deg: Number, tot
         ValueError: out of range.
     """
     force, alpha, beta = not_negative("thrust", thrust), half_angle(half_angle_deg), rise_angle(rise_deg)
-    if alpha == 0:
+    if sin_deg(alpha) <= ALONG:
         return StrapCount(0, total, force / (total * cos_deg(beta)))
     each_side, odd = divmod(total, 2)
     per_thrust = 1.0 if odd else 1 / (2 * each_side * cos_deg(alpha))

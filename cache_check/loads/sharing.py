@@ -8,7 +8,7 @@ Axes, signs, units and ranges: ``loads/conventions.py``.  Two answers are given:
   that balance form a bounded polytope, and each tension is largest at a corner of it, where at most two
   straps pull.
 
-With two straps the two answers are the same, and are ``restraint.two_strap_tensions``.
+With two straps the two answers are the same.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from cache_check.loads.conventions import Number, not_negative
-from cache_check.loads.restraint import Strap
+from cache_check.loads.restraint import ALONG, Strap
 
 MOST_STRAPS = 10
 _SLACK = 1e-9
@@ -104,7 +104,7 @@ def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
         ValueError: out of range, or no division balances (all straps on one side).
     """
     _check_count(straps)
-    of = [(0.0 if abs(one.sideways) <= _SLACK else one.plan_angle_deg, one.rise_deg) for one in straps]
+    of = [(0.0 if abs(one.sideways) <= ALONG else one.plan_angle_deg, one.rise_deg) for one in straps]
     lines = Counter(of)
     worst = dict(zip(lines, worst_tensions(thrust, [Strap(*line) for line in lines]), strict=True))
     return tuple(worst[line] / lines[line] for line in of)
@@ -147,10 +147,10 @@ def _one_sided(straps: Sequence[Strap]) -> ValueError:
 def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
     """Every division of a thrust of 1 that one strap along the line, or one on each side, holds alone."""
     for place, strap in enumerate(straps):
-        if abs(strap.sideways) <= _SLACK:
+        if abs(strap.sideways) <= ALONG:
             yield [(place, 1 / strap.forward)]
     for (i, one), (j, other) in combinations(enumerate(straps), 2):
-        if min(one.sideways, other.sideways) < -_SLACK and max(one.sideways, other.sideways) > _SLACK:
+        if min(one.sideways, other.sideways) < -ALONG and max(one.sideways, other.sideways) > ALONG:
             spread = one.forward * other.sideways - other.forward * one.sideways
             yield [(i, other.sideways / spread), (j, -one.sideways / spread)]
 

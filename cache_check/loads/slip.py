@@ -5,33 +5,13 @@ Axes, signs, units and ranges: ``loads/conventions.py``.
 
 from __future__ import annotations
 
-import math
-
 from cache_check.loads.conventions import (
     Number,
     between,
     cos_deg,
-    not_negative,
-    positive,
     sin_deg,
     strut_angle,
 )
-
-
-def friction_needed(along: Number, pressing: Number) -> float:
-    """Coefficient of friction at which a contact just holds: mu = force along it / force pressing it.
-
-    Args:
-        along: force along the surface, 0 or more.
-        pressing: force onto the surface, over 0 (a base that lifts has no friction).
-
-    Returns:
-        Coefficient, no unit.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return not_negative("force along the surface", along) / positive("force onto the surface", pressing)
 
 
 def foot_friction_needed(angle_deg: Number) -> float:
@@ -69,18 +49,3 @@ def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
         permitted = "within 90 of the strut's angle, so that the strut presses it"
         raise ValueError(f"face angle, deg, is {face_deg}; it must be {permitted}")
     return sin_deg(askew) / cos_deg(askew)
-
-
-def steep_enough_deg(coefficient: Number) -> float:
-    """Angle from which friction alone holds the base on level ground: theta = atan(1 / mu).
-
-    Args:
-        coefficient: of friction, over 0; use the low end of a range.
-
-    Returns:
-        Degrees from the horizontal.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return math.degrees(math.atan(1 / positive("coefficient of friction", coefficient)))

@@ -39,16 +39,6 @@ class TriangleForces:
     pivot_reaction: float
     strap_moment: float
 
-    @property
-    def base_stays_down(self) -> bool:
-        """Whether the ground pushes the base up; if not, the straps lift it and there is no such balance."""
-        return self.base_reaction > 0 or self.strut == 0
-
-    @property
-    def pivot_stays_down(self) -> bool:
-        """Whether the ground pushes the vehicle up at its pivot; if not, the strut lifts it off."""
-        return self.pivot_reaction >= 0
-
 
 def solve_triangle(
     weight: Number,

@@ -2,31 +2,17 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.loads import demand, geometry, share, slip
+from cache_check.loads import demand, geometry, share
 from cache_check.loads.restraint import Strap
 
 ANGLE = st.floats(1, 89)
 FORCE = st.floats(1, 1e6)
 LENGTH = st.floats(0.1, 500)
 POINT = st.tuples(st.floats(-5, 5), st.floats(-5, 5), st.floats(-5, 5))
-
-
-@given(FORCE, ANGLE)
-def test_strut_force_is_the_long_side(vertical: float, angle: float) -> None:
-    """Vertical and thrust are the short sides of the triangle of forces, and each gives the others back."""
-    axial, thrust = demand.axial_from_vertical(vertical, angle), demand.thrust_from_vertical(vertical, angle)
-
-    assert math.hypot(vertical, thrust) == pytest.approx(axial)
-    assert demand.vertical_from_axial(axial, angle) == pytest.approx(vertical)
-    assert demand.thrust_from_axial(axial, angle) == pytest.approx(thrust)
-    assert demand.axial_from_thrust(thrust, angle) == pytest.approx(axial)
-    assert slip.foot_friction_needed(angle) == pytest.approx(thrust / vertical)
 
 
 @given(FORCE, ANGLE, ANGLE)
@@ -36,40 +22,6 @@ def test_steeper_is_kinder_to_a_vertical_share(vertical: float, one: float, othe
 
     assert demand.axial_from_vertical(vertical, steep) <= demand.axial_from_vertical(vertical, flat)
     assert demand.thrust_from_vertical(vertical, steep) <= demand.thrust_from_vertical(vertical, flat)
-
-
-@given(FORCE, LENGTH, LENGTH, ANGLE, ANGLE)
-def test_steeper_is_harder_against_overturning(
-    weight: float, lever: float, height: float, one: float, other: float
-) -> None:
-    """With the contact above the pivot the strut force never falls with steepness, the thrust stays."""
-    flat, steep = sorted((one, other))
-
-    assert demand.axial_for_overturning(weight, lever, 0, height, flat) <= (
-        demand.axial_for_overturning(weight, lever, 0, height, steep) * (1 + 1e-12)
-    )
-    assert demand.thrust_for_overturning(weight, lever, 0, height, steep) == pytest.approx(
-        demand.thrust_above_pivot(weight, lever, height)
-    )
-
-
-@given(FORCE, LENGTH, st.floats(0, 100), LENGTH, ANGLE)
-def test_overturning_moment_is_balanced(weight: float, lever: float, x: float, height: float, angle: float) -> None:
-    """The strut force's moment about the pivot, by components, is the weight's."""
-    axial = demand.axial_for_overturning(weight, lever, x, height, angle)
-    upward, inward = demand.vertical_from_axial(axial, angle), demand.thrust_from_axial(axial, angle)
-
-    assert x * upward + height * inward == pytest.approx(weight * lever)
-
-
-@given(LENGTH, ANGLE)
-def test_geometry_closes(height: float, angle: float) -> None:
-    """Length, offset and angle found from one another agree all round the triangle."""
-    length, offset = geometry.length_at_angle(height, angle), geometry.offset_at_angle(height, angle)
-
-    assert geometry.strut_length(height, offset) == pytest.approx(length)
-    assert geometry.strut_angle_deg(height, offset) == pytest.approx(angle)
-    assert geometry.height_at_angle(length, angle) == pytest.approx(height)
 
 
 @given(POINT, POINT)

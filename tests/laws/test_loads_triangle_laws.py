@@ -13,7 +13,6 @@ from anastruct.fem.system import SystemElements
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.loads.demand import axial_for_overturning
 from cache_check.loads.triangle import TriangleForces, pretension_moment, solve_triangle
 
 Point = tuple[float, float, float]
@@ -126,7 +125,8 @@ def test_straps_never_help_an_anchor_above_the_pivot(rig: Rig) -> None:
     """With anchors straight above the pivot the strut sees at least what the textbook says."""
     above = Rig(rig.weight, rig.lever, rig.contact, rig.base, tuple((0.0, max(y, 0.0), z) for _, y, z in rig.anchors))
     forces = _solved(above)
-    textbook = axial_for_overturning(rig.weight, rig.lever, *rig.contact, forces.angle_deg)
+    angle, (x, y) = math.radians(forces.angle_deg), rig.contact
+    textbook = rig.weight * rig.lever / (x * math.sin(angle) + y * math.cos(angle))
 
     assert forces.strut >= textbook * (1 - 1e-9)
 
@@ -135,7 +135,7 @@ def test_straps_never_help_an_anchor_above_the_pivot(rig: Rig) -> None:
 def test_counted_friction_never_loads_the_straps(rig: Rig, coefficient: float) -> None:
     """For the same strut force, friction under a base that stays down only takes from the straps."""
     without, counted = _solved(rig), _solved(rig, coefficient)
-    assume(without.base_stays_down)
+    assume(without.base_reaction > 0)
 
     for bare, eased in zip(without.straps, counted.straps, strict=True):
         assert eased / counted.strut <= bare / without.strut + 1e-9

@@ -6,7 +6,6 @@ import math
 
 import pytest
 
-from cache_check.loads.demand import axial_for_overturning
 from cache_check.loads.triangle import pretension_moment, solve_triangle
 
 CONTACT, BASE = (0.5, 2.0), (2.5, -0.2)
@@ -17,7 +16,8 @@ def test_anchor_at_the_pivot_is_the_textbook() -> None:
     rig = solve_triangle(10_000, 1.0, CONTACT, BASE, [(0.0, 0.0, 0.0)])
 
     assert rig.strap_moment == pytest.approx(0, abs=1e-9)
-    assert rig.strut == pytest.approx(axial_for_overturning(10_000, 1.0, *CONTACT, rig.angle_deg))
+    angle, (x, y) = math.radians(rig.angle_deg), CONTACT
+    assert rig.strut == pytest.approx(10_000 * 1.0 / (x * math.sin(angle) + y * math.cos(angle)))
 
 
 def test_an_anchor_above_the_pivot_adds_to_the_strut() -> None:
@@ -35,8 +35,8 @@ def test_ground_carries_by_lever_arm_whatever_the_straps() -> None:
         rig = solve_triangle(10_000, 1.0, CONTACT, BASE, [(0.0, height, 0.8), (0.0, height, -0.8)])
         assert rig.base_reaction == pytest.approx(4000)
         assert rig.pivot_reaction == pytest.approx(6000)
-        assert rig.base_stays_down
-        assert rig.pivot_stays_down
+        assert rig.base_reaction > 0
+        assert rig.pivot_reaction >= 0
 
 
 def test_counted_friction_relieves_the_straps() -> None:
@@ -68,22 +68,17 @@ def test_nothing_to_hold() -> None:
     rig = solve_triangle(10_000, 0.0, CONTACT, BASE, [(0.0, 0.3, 0.8), (0.0, 0.3, -0.8)])
 
     assert (rig.strut, rig.base_reaction, rig.pivot_reaction) == (0, 0, 10_000)
-    assert rig.base_stays_down
 
 
 def test_a_weight_past_the_base_lifts_the_pivot() -> None:
     """With the weight past the base the vehicle leaves its pivot: said, not hidden."""
     rig = solve_triangle(10_000, 3.0, CONTACT, BASE, [(0.0, 0.0, 0.0)])
 
-    assert not rig.pivot_stays_down
     assert rig.pivot_reaction == pytest.approx(-2000)
 
 
 def test_straps_steeper_than_the_strut_lift_the_base() -> None:
-    """A base drawn toward a high anchor leaves the ground: the flag says that there is no such balance."""
-    rig = solve_triangle(10_000, -0.0, (-1.0, 2.0), (2.0, 0.0), [(-1.0, 1.0, 0.5), (-1.0, 1.0, -0.5)])
-    assert rig.base_stays_down
-
+    """A base drawn toward a high anchor finds no balance."""
     with pytest.raises(ValueError, match="holding arm"):
         solve_triangle(10_000, 1.0, (0.0, 1.0), (2.0, 0.0), [(0.0, 1.2, 0.5), (0.0, 1.2, -0.5)])
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from cache_check.loads.demand import axial_from_thrust, vertical_from_axial
 from cache_check.loads.geometry import length_at_angle, offset_at_angle, strut_length
 
 DATA = Path(__file__).parent / "data"
@@ -50,14 +49,3 @@ def test_raker_run(row: dict[str, str]) -> None:
 
 def _origin(row: dict[str, str]) -> str:
     return f"{row['source']} {row['angle_from_ground_deg']} {row['status'].replace('memory', 'from memory')}"
-
-
-@pytest.mark.parametrize("row", _rows("raker_force_factors"), ids=_origin)
-def test_raker_force(row: dict[str, str]) -> None:
-    """STATICS (derived) and FEMA-SCT (from memory): force along and vertical for each unit of level push."""
-    angle = float(row["angle_from_ground_deg"])
-    axial = axial_from_thrust(1, angle)
-    tolerance = 0.005 if row["status"] == "memory" else 5e-5
-
-    assert axial == pytest.approx(float(row["axial_per_horizontal"]), abs=tolerance)
-    assert vertical_from_axial(axial, angle) == pytest.approx(float(row["vertical_per_horizontal"]), abs=tolerance)

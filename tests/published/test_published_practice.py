@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 from builders import loaded, tidy
 
-from cache_check.loads.restraint import equal_v_tension
 from cache_check.model.load import Comparison, LoadResult
 from cache_check.units import NEWTON_PER_LBF
 
@@ -111,7 +110,7 @@ def test_more_straps_if_they_spread(half_angle: int, count: int) -> None:
 
 def _fan(thrust: float, half_angle: float, count: int) -> float:
     """The tension of like straps in pairs; an odd one on the strut's line might have to take it all."""
-    return equal_v_tension(thrust, half_angle) / (count // 2)
+    return thrust / (2 * math.cos(math.radians(half_angle))) / (count // 2)
 
 
 def test_the_short_cut_is_said_of_45_deg_only() -> None:
