@@ -1,10 +1,19 @@
-"""Tests that are still to be judged anew are run, and shown as such; the list beside this says which and why."""
+"""How many examples a law draws; and tests still to be judged anew, which are run and shown as such.
+
+``LAWS=thorough`` draws ten times as many examples as the quick run that everybody waits for.
+"""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+for profile, examples in (("quick", 30), ("thorough", 300)):
+    settings.register_profile(profile, max_examples=examples, deadline=None, derandomize=True)
+settings.load_profile(os.environ.get("LAWS", "quick"))
 
 LIST = Path(__file__).with_name("not_yet_judged.txt")
 

@@ -10,13 +10,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check import units
 from cache_check.units import QuantityError
 
-SETTINGS = settings(max_examples=150, deadline=None, derandomize=True)
 HUNDREDTHS = st.integers(0, 10**7).map(lambda count: Decimal(count) / 100)
 
 
@@ -100,14 +99,12 @@ def test_a_length_finer_than_a_nanometre_is_rounded_to_the_safe_side() -> None:
     assert units.length_nm("1/128 in", rounding="down") == 198_437
 
 
-@SETTINGS
 @given(inches=HUNDREDTHS)
 def test_inches_and_millimetres_meet_exactly(inches: Decimal) -> None:
     """A length in inches is the same number of nanometres as 25.4 times as many millimetres."""
     assert units.length_nm(f"{inches} in") == units.length_nm(f"{inches * Decimal('25.4')} mm")
 
 
-@SETTINGS
 @given(feet=st.integers(0, 99), inches=st.integers(0, 11), sixty_fourths=st.integers(0, 63))
 def test_feet_inches_and_fractions_add_up(feet: int, inches: int, sixty_fourths: int) -> None:
     """Feet, inches and sixty-fourths add to the same as all of it in sixty-fourths of an inch."""
@@ -116,7 +113,6 @@ def test_feet_inches_and_fractions_add_up(feet: int, inches: int, sixty_fourths:
     assert units.length_nm(f"{feet} ft {inches} {sixty_fourths}/64 in") == units.length_nm(f"{total}/64 in")
 
 
-@SETTINGS
 @given(one=HUNDREDTHS, two=HUNDREDTHS)
 def test_sums_at_a_limit_are_exact(one: Decimal, two: Decimal) -> None:
     """Two lengths that add to a limit meet it exactly, in whichever unit the limit is written."""
@@ -125,7 +121,6 @@ def test_sums_at_a_limit_are_exact(one: Decimal, two: Decimal) -> None:
     assert units.length_nm(f"{one} in") + units.length_nm(f"{two} in") == limit
 
 
-@SETTINGS
 @given(nanometres=st.integers(0, 10**11), system=st.sampled_from(["us", "si"]))
 def test_rounding_keeps_to_its_side(nanometres: int, system: units.System) -> None:
     """A length rounded up is never shorter than it is, and one rounded down never longer."""
@@ -137,7 +132,6 @@ def test_rounding_keeps_to_its_side(nanometres: int, system: units.System) -> No
     assert up - down in (0, Fraction(1, 10 if system == "us" else 1))
 
 
-@SETTINGS
 @given(tenths=st.integers(0, 10**5))
 def test_what_is_shown_reads_back(tenths: int) -> None:
     """A length that needs no rounding is shown as text that reads back to the same length."""

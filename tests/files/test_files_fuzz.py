@@ -23,9 +23,6 @@ READERS: dict[str, Any] = {
     "prices": read_prices,
 }
 SETTINGS = settings(
-    max_examples=120,
-    deadline=None,
-    derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 SCALARS = st.one_of(

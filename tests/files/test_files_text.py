@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.errors import InputError
@@ -220,7 +220,6 @@ PLAIN = st.recursive(
 )
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
 @given(data=st.dictionaries(st.text("abc", min_size=1, max_size=4), PLAIN, min_size=1, max_size=3))
 def test_what_is_written_out_reads_back(data: dict[str, Any]) -> None:
     """Data written by another writer of YAML, text in quotes, reads back as it was."""

@@ -6,7 +6,7 @@ import io
 
 import networkx as nx
 from builders import rescue_41
-from hypothesis import given, settings
+from hypothesis import given
 from laws import books, oracles
 from laws import strategies as drawn
 
@@ -15,7 +15,7 @@ from cache_check.joining.graph import join_graph
 from cache_check.model.part import Body, Fitting
 
 
-@settings(drawn.SETTINGS, max_examples=80)
+@drawn.some(80)
 @given(drawn.caches())
 def test_paths_that_the_counting_rules_accept_are_the_assemblies(cache: drawn.Drawn) -> None:
     """With one piece of each part, the walks from ground to load that no counting rule refuses are those listed."""

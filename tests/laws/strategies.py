@@ -39,14 +39,21 @@ from laws import books, oracles
 
 # Shrinking a failing cache takes minutes, since the oracle is slow: ask for it when a failure is to be understood.
 _SHRINK = (Phase.shrink,) if os.environ.get("LAWS_SHRINK") else ()
-SETTINGS = settings(
-    phases=(Phase.explicit, Phase.generate, *_SHRINK),
-    derandomize=True,
-    deadline=None,
-    report_multiple_bugs=False,
-    max_examples=80,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+
+
+def some(count: int, **more: Any) -> settings:
+    """Settings of a law: of ``count`` examples, as many per cent as the profile of ``tests/conftest.py`` says."""
+    return settings(
+        phases=(Phase.explicit, Phase.generate, *_SHRINK),
+        derandomize=True,
+        deadline=None,
+        report_multiple_bugs=False,
+        max_examples=max(4, count * settings().max_examples // 100),
+        **{"suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large]} | more,
+    )
+
+
+SETTINGS = some(80)
 FAMILIES = ("P", "Q")
 INCH = NM_PER_INCH
 

@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 from benchmarks import baselines
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.joining.assemblies import Joinery, joinery
@@ -93,7 +93,7 @@ def test_the_order_of_a_file_changes_nothing(cache: drawn.Drawn, draw: Random) -
     assert list(joinery(shuffled, cache.counts, cache.book).assemblies()) == list(_joinery(cache).assemblies())
 
 
-@settings(drawn.SETTINGS, max_examples=60)
+@drawn.some(60)
 @given(drawn.caches(), st.data())
 def test_one_more_piece_never_takes_an_assembly_away(cache: drawn.Drawn, data: st.DataObject) -> None:
     """Whatever could be built can still be built with one piece more."""
@@ -114,7 +114,7 @@ STRICTER = (
 )
 
 
-@settings(drawn.SETTINGS, max_examples=60)
+@drawn.some(60)
 @given(drawn.caches(), st.sampled_from(STRICTER))
 def test_one_more_rule_never_adds_an_assembly(cache: drawn.Drawn, rule: Setting) -> None:
     """Whatever a stricter rule allows, the delivered rules allow."""
@@ -123,7 +123,7 @@ def test_one_more_rule_never_adds_an_assembly(cache: drawn.Drawn, rule: Setting)
     assert _identities(cache.catalogue, cache.counts, stricter) <= _identities(cache.catalogue, cache.counts, delivered)
 
 
-@settings(drawn.SETTINGS, max_examples=60)
+@drawn.some(60)
 @given(drawn.caches(), st.sampled_from(["EXT-1", "EXT-2", "EXT-4", "MAT-4", "FAM-1", "ADP-1", "COL-1", "OVL-1"]))
 def test_switching_a_rule_off_never_takes_an_assembly_away(cache: drawn.Drawn, rule: str) -> None:
     """A rule only ever forbids."""

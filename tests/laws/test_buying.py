@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
@@ -21,8 +21,8 @@ from laws import strategies as drawn
 from laws.plan_oracles import Market, Ware, question
 
 TODAY = date(2026, 11, 25)
-FEW = settings(drawn.SETTINGS, max_examples=25)
-FEWER = settings(drawn.SETTINGS, max_examples=12)
+FEW = drawn.some(25)
+FEWER = drawn.some(12)
 Drawing = tuple[drawn.Drawn, tuple[Scene, ...], tuple[Ware, ...]]
 """A cache, its scenes, and what is on offer."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from random import Random
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.family import Catalogue, Family
@@ -18,7 +18,7 @@ from cache_check.units import NEWTON_PER_LBF
 from laws import books
 from laws import strategies as drawn
 
-FEWER = settings(drawn.SETTINGS, max_examples=50)
+FEWER = drawn.some(50)
 Counts = tuple[int | None, ...]
 
 

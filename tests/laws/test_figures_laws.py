@@ -6,16 +6,16 @@ from fractions import Fraction
 from typing import Any
 
 from builders import checked, loaded, needs_of, tidy
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check import api
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache
 from cache_check.units import NEWTON_PER_LBF
-from laws.strategies import SETTINGS
+from laws.strategies import some
 
-FEW = settings(SETTINGS, max_examples=15)
+FEW = some(15)
 LOADS: list[list[int | None]] = [[8000, 7600, 7200], [5000, 4700, 4400]]
 LENGTHS = (55, 75)
 ORDER = ("not met", "not known", "met")

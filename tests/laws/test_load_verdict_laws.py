@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from builders import loaded, tidy
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cache_check.model.load import LoadResult
 from cache_check.planning.loading.carrying import RANK
+from laws.strategies import some
 
-FEW = settings(max_examples=25, deadline=None, derandomize=True)
+FEW = some(25)
 Asked = dict[str, Any]
 
 

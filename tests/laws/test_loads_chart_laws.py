@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cache_check.loads.chart import Exact, Row, flaws, lowest_load, unrated_spans
@@ -68,7 +68,6 @@ def test_a_sane_chart_never_rewards_length(rows: list[Row], one: Fraction, other
     assert near is not None or far is None
 
 
-@settings(deadline=None)
 @given(_charts(), st.integers(1, 220), st.integers(0, 60), st.integers(0, 3))
 @example([Row(10, (3,)), Row(20, (1,)), Row(30, (2,))], 5, 20, 0)
 def test_a_range_takes_the_least_of_its_lengths(rows: list[Row], short: int, travel: int, extensions: int) -> None:
@@ -79,7 +78,6 @@ def test_a_range_takes_the_least_of_its_lengths(rows: list[Row], short: int, tra
     assert lowest_load(rows, short, short + travel, extensions) == least
 
 
-@settings(deadline=None)
 @given(_charts(), st.integers(1, 220), st.integers(0, 60), st.data())
 def test_a_worse_cell_never_carries_more(rows: list[Row], short: int, travel: int, data: st.DataObject) -> None:
     """A cell lowered or blanked never lets a range carry more."""

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy.optimize import linprog, nnls
 
@@ -62,7 +62,6 @@ def test_shared_tensions_without_slack_are_least_norm(straps: list[Strap]) -> No
     assert tensions == pytest.approx(least * roots, rel=1e-6, abs=1e-9)
 
 
-@settings(max_examples=40)
 @given(_layouts())
 def test_worst_tensions_against_linear_programmes(straps: list[Strap]) -> None:
     """Against scipy: each worst tension is the greatest that any balance without pushing allows."""

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from benchmarks import baselines
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from laws import books, generators, oracles
@@ -33,7 +33,7 @@ def test_brute_force_lists_what_path_search_finds(cache: drawn.Drawn) -> None:
     assert {one.identity for one in listed} == baselines.path_search(cache.catalogue, cache.counts, cache.book)
 
 
-@settings(drawn.SETTINGS, max_examples=40)
+@drawn.some(40)
 @given(drawn.caches(), st.data(), st.booleans())
 def test_exhaustive_packing_is_what_two_solvers_find(cache: drawn.Drawn, data: Any, restrained: bool) -> None:
     """The most at once agrees with CP-SAT on places and with HiGHS on columns."""

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 from benchmarks import baselines
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cache_check.model.result import Packing, Step
@@ -21,7 +21,7 @@ from laws import books, generators, oracles
 from laws import strategies as drawn
 from laws.oracles import Question
 
-FEWER = settings(drawn.SETTINGS, max_examples=50)
+FEWER = drawn.some(50)
 TODAY = date(2026, 3, 1)
 KIP = 1000 * NEWTON_PER_LBF
 

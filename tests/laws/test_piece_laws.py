@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from builders import SOUND_PIECE, needs_of, tidy
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cache_check import api
@@ -38,7 +38,7 @@ WORSE: dict[str, dict[str, Any]] = {
     "without points": {"points_usable": 0},
 }
 """What may become known of a piece, and what may be lost of what was."""
-FEWER = settings(drawn.SETTINGS, max_examples=60)
+FEWER = drawn.some(60)
 
 
 def _one_apart(cache: Cache, part: str, facts: dict[str, Any]) -> Cache:
@@ -94,7 +94,7 @@ def test_what_is_less_known_of_a_line_makes_nothing_more(one: drawn.Drawn, data:
     assert all(a <= b for a, b in zip(less, more, strict=True))
 
 
-@settings(drawn.SETTINGS, max_examples=25)
+@drawn.some(25)
 @given(st.lists(st.sampled_from(sorted(WORSE)), max_size=4), st.sampled_from(["body", "base", "strap"]))
 @example(["overdue", "cracked"], "body")
 def test_every_verb_counts_the_same_pieces(wrong: list[str], part: str) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.result import Profile, Step
@@ -16,7 +16,7 @@ from cache_check.units import NEWTON_PER_LBF
 from laws import strategies as drawn
 from laws.oracles import Question
 
-FEWER = settings(drawn.SETTINGS, max_examples=50)
+FEWER = drawn.some(50)
 STEPS: list[Step] = ["assembled at once", "restrained"]
 
 
@@ -70,7 +70,7 @@ def test_steps_follow_one_another(cache: drawn.Drawn, step: Step) -> None:
         assert one.count != two.count
 
 
-@settings(drawn.SETTINGS, max_examples=25)
+@drawn.some(25)
 @given(drawn.caches(), st.sampled_from(STEPS))
 def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, step: Step) -> None:
     """For each n there is one entry; its reach is the longest that n struts at once all cover, and its plan does."""

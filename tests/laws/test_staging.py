@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from builders import rescue_41
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, given
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
@@ -20,7 +20,7 @@ from laws import strategies as drawn
 from laws.plan_oracles import Stack, Yard
 
 TODAY = date(2026, 11, 25)
-FEW = settings(drawn.SETTINGS, max_examples=30, suppress_health_check=list(HealthCheck))
+FEW = drawn.some(30, suppress_health_check=list(HealthCheck))
 TWO_PERSONS = 68 * KG_PER_LB
 
 

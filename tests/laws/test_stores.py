@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from benchmarks import baselines
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
@@ -27,7 +27,7 @@ from laws import generators, stores
 from laws import strategies as drawn
 
 TODAY = date(2026, 3, 1)
-FEW = settings(drawn.SETTINGS, max_examples=40)
+FEW = drawn.some(40)
 FLAVOURS = ("", "tight", "scarce")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from datetime import date
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cache_check import api
@@ -20,7 +20,7 @@ from laws.oracles import Question, Take
 from laws.plan_oracles import Market
 
 TODAY = date(2026, 3, 1)
-SOME = settings(drawn.SETTINGS, max_examples=40)
+SOME = drawn.some(40)
 
 
 def cheapest(pins: frozenset[Take]) -> set[Take]:

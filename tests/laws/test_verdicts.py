@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cache_check import api
@@ -19,7 +19,7 @@ from cache_check.planning.scenes import scene
 from cache_check.units import NEWTON_PER_LBF
 from laws import strategies as drawn
 
-FEW = settings(drawn.SETTINGS, max_examples=25)
+FEW = drawn.some(25)
 TODAY = date(2026, 3, 1)
 KIP = 1000 * NEWTON_PER_LBF
 GOOD = ("not met", "not known", "met")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.result import Stretch
@@ -52,7 +52,6 @@ def claimed(row: str, mm: Fraction) -> bool:
 
 
 @given(profiles())
-@settings(max_examples=100, deadline=None)
 def test_no_row_claims_more_than_there_is(told: tuple[Stretch, ...]) -> None:
     """At every length, each row that speaks of it shows no more struts than the profile has there."""
     rows = list(shown_stretches(told, SI))
@@ -65,7 +64,6 @@ def test_no_row_claims_more_than_there_is(told: tuple[Stretch, ...]) -> None:
 
 
 @given(profiles())
-@settings(max_examples=100, deadline=None)
 def test_single_setting_is_shown_to_the_nearest(told: tuple[Stretch, ...]) -> None:
     """A row "at" a length stands for a setting within half a millimetre that has as many struts."""
     for row, count in shown_stretches(told, SI):
