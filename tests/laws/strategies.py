@@ -43,14 +43,14 @@ _SHRINK = (Phase.shrink,) if os.environ.get("LAWS_SHRINK") else ()
 
 def some(count: int, **more: Any) -> settings:
     """Settings of a law: of ``count`` examples, as many per cent as the profile of ``tests/conftest.py`` says."""
-    return settings(
-        phases=(Phase.explicit, Phase.generate, *_SHRINK),
-        derandomize=True,
-        deadline=None,
-        report_multiple_bugs=False,
-        max_examples=max(4, count * settings().max_examples // 100),
-        **{"suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large]} | more,
-    )
+    held: dict[str, Any] = {
+        "phases": (Phase.explicit, Phase.generate, *_SHRINK),
+        "derandomize": True,
+        "deadline": None,
+        "report_multiple_bugs": False,
+        "suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large],
+    }
+    return settings(max_examples=max(4, count * settings().max_examples // 100), **held | more)
 
 
 SETTINGS = some(80)
