@@ -172,12 +172,15 @@ def _purchase(
     from cache_check.planning.buying.buy import Buyer
     from cache_check.planning.buying.out_of_reach import out_of_reach
     from cache_check.planning.buying.verify_buy import verify
+    from cache_check.planning.scenes import split, told
     from cache_check.planning.solving.programme import silent
 
     buyer = Buyer(shop, seconds=terms.seconds, progress=progress or silent)
     made, top = _made(buyer, terms)
     points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
-    today = points[0] if points else buyer.today()
+    before = bill.served(points[0] if points else buyer.today(), [split(shop.today, s).served(s) for s in shop.scenes])
+    answers = verify(shop, made, terms.budget)
+    after = bill.served(made, [told(one, scene) for one, scene in zip(answers, shop.scenes, strict=True)])
     return Purchase(
         quotes=quotes,
         budget=terms.budget,
@@ -186,10 +189,10 @@ def _purchase(
         lines=bill.lines(buyer, made),
         cost=made.cost,
         pieces=made.pieces,
-        whole=made.everything,
-        before=bill.served(shop, today),
-        after=bill.served(shop, made),
-        answers=verify(shop, made, terms.budget),
+        whole=all(one.met for one in after),
+        before=before,
+        after=after,
+        answers=answers,
         frontier=tuple(bill.point(shop, one) for one in points),
         frontier_whole=complete,
         dead=_dead(buyer, made, terms.seconds),

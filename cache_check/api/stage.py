@@ -64,11 +64,11 @@ def _staging(
 ) -> Staging:
     from cache_check.planning.solving.programme import silent
     from cache_check.planning.staging import on_scene, ready_sets
-    from cache_check.planning.staging.stage import choose, served
+    from cache_check.planning.staging.stage import choose
     from cache_check.planning.staging.staging import Stager
     from cache_check.planning.staging.verify_stage import verify
 
-    stager = Stager(muster, scenes, served(muster, scenes), sets)
+    stager = Stager(muster, scenes, sets)
     chosen = choose(stager, seconds=seconds, progress=progress or silent)
     loose = on_scene.loose(stager, chosen)
     staged = on_scene.scenes(stager, chosen)

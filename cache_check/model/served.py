@@ -8,6 +8,7 @@ from typing import Annotated
 
 from cache_check.model.result import Step
 from cache_check.model.told import Newtons, Nm, keys
+from cache_check.model.verdict import Verdict
 
 
 @dataclass(frozen=True)
@@ -31,16 +32,22 @@ class NeedAsked:
 
 @dataclass(frozen=True)
 class SceneServed:
-    """How far a scene is met: (need, struts wanted, struts served) for each need, and whether all of it is met.
+    """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
-    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short.
+    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
+    or where something about them is not known.
     """
 
     scene: str
     title: str
     weight: int
     needs: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
-    met: bool
+    verdict: Verdict
+
+    @property
+    def met(self) -> bool:
+        """Whether the whole scene is met for certain."""
+        return self.verdict == "met"
 
     @property
     def wanted(self) -> int:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
-from cache_check.model.served import NeedAsked
+from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import as_packing, settled
-from cache_check.planning.packing.columns import Column
+from cache_check.planning.packing.columns import Column, Columns
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
@@ -43,32 +44,73 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     )  # fmt: skip
 
 
-def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
-    """How many of a scene's wanted struts are served at once, each on the step its need asks, and what binds.
+def packer_of(columns: Columns, ways: Sequence[Sequence[int]]) -> Packer:
+    """The packer of a scene over the columns that serve each need.
 
-    Each need gets a row of its own that holds as many as are wanted, so that no need is served twice over.
+    After the stock's rows each need has one of its own, which holds as many as are wanted, so that none is served
+    twice over.
     """
+    rows = len(columns.rows)
+    every = [(n, columns.all[i]) for n, own in enumerate(ways) for i in own]
+    packed = tuple(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces) for n, one in every)
+    return Packer(packed, rows + len(ways), make_solver)
+
+
+@dataclass(frozen=True)
+class Split:
+    """The one choice, in every command, of how a scene is served: columns with the need of each, and the verdict."""
+
+    field: _SceneField
+    taken: tuple[tuple[int, int, int], ...]
+    count: int
+    most: int
+    links: tuple[Link, ...]
+
+    def served(self, wanted: Scene) -> SceneServed:
+        """How far the scene is met."""
+        by_need = tuple(
+            (need.id, need.count, sum(times for m, _, times in self.taken if m == n))
+            for n, need in enumerate(wanted.needs)
+        )
+        return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links))
+
+
+def split(muster: Muster, wanted: Scene) -> Split:
+    """How a scene is served: as many struts as can be, and what is to be said of that."""
+    asks = [ask_of(need) for need in wanted.needs]
+    field = _field(muster, wanted, asks)
+    count, plan, most = settled(field.packer, field.stock, field.counted)
+    taken = tuple((field.needs[column], field.origin[column][1], times) for column, times in plan)
+    links = _links(muster, asks, field, count, sum(need.count for need in wanted.needs))
+    return Split(field, taken, count, most, links)
+
+
+def told(one: SceneAnswer, wanted: Scene) -> SceneServed:
+    """How far a scene is met, of its answer."""
+    return SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.verdict)
+
+
+def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
+    """How many of a scene's wanted struts are served at once, each on the step its need asks, and what binds."""
     asks = [ask_of(need) for need in wanted.needs]
     if muster.large:
         from cache_check.planning.stores.store import scene_of_store
 
         return scene_of_store(muster, wanted, asks)
-    field = _field(muster, wanted, asks)
-    packer, stock, number = field.packer, field.stock, sum(need.count for need in wanted.needs)
-    count, plan, most = settled(packer, stock, field.counted)
-    taken = [(field.needs[column], field.origin[column][1], times) for column, times in plan]
+    found, number = split(muster, wanted), sum(need.count for need in wanted.needs)
+    field, count, taken, links = found.field, found.count, found.taken, found.links
+    packer, stock = field.packer, field.stock
     by_need = _by_need(muster, wanted, asks, taken)
-    whole = as_packing(muster, _whole([(column, times) for _, column, times in taken]), most)
+    whole = as_packing(muster, _whole([(column, times) for _, column, times in taken]), found.most)
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
     left, lost = one_lost(packer, stock, field.counted, count, muster.parts_there, muster.columns.changed)
-    links = _links(muster, asks, field, count, number)
     return SceneAnswer(
         scene=wanted.id,
         title=wanted.title,
         wanted=number,
         served=count,
-        bound=most,
+        bound=found.most,
         by_need=tuple(
             (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
         ),
@@ -91,30 +133,26 @@ class _SceneField(Field):
 
 
 def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
-    columns: list[Column] = []
     origin: list[tuple[Ask, int]] = []
-    needs: list[int] = []
+    columns: list[list[int]] = []
     masks = {"counted": 0, "sure": 0, "hoped": 0, "wide": 0}
-    rows = len(muster.columns.rows)
-    for n, ask in enumerate(asks):
+    for ask in asks:
         ways = {
             "counted": muster.mask(ask, ask.top),
             "sure": muster.sure(ask, ask.top),
             "hoped": muster.hoped(ask, ask.top),
             "wide": muster.mask(ask, ask.top, owned=False),
         }
-        for i in bits(ways["wide"] | ways["hoped"]):
-            column = muster.columns.all[i]
+        columns.append(bits(ways["wide"] | ways["hoped"]))
+        for i in columns[-1]:
             for name, mask in ways.items():
-                masks[name] |= (mask >> i & 1) << len(columns)
-            columns.append(Column(column.assembly, column.hold, (*column.uses, (rows + n, 1)), column.pieces))
+                masks[name] |= (mask >> i & 1) << len(origin)
             origin.append((ask, i))
-            needs.append(n)
     return _SceneField(
-        packer=Packer(tuple(columns), rows + len(asks), make_solver),
+        packer=packer_of(muster.columns, columns),
         stock=(*muster.stock, *(need.count for need in wanted.needs)),
         origin=origin,
-        needs=tuple(needs),
+        needs=tuple(n for n, own in enumerate(columns) for _ in own),
         **masks,
     )
 
@@ -150,7 +188,7 @@ def _whole(taken: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     return tuple(sorted(total.items()))
 
 
-def _by_need(muster: Muster, wanted: Scene, asks: list[Ask], taken: list[tuple[int, int, int]]) -> list[Packing]:
+def _by_need(muster: Muster, wanted: Scene, asks: list[Ask], taken: Sequence[tuple[int, int, int]]) -> list[Packing]:
     """The part of a plan that serves each need, verified for what that need asks."""
     packings = []
     for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):

@@ -43,8 +43,8 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say)
 
 def met(one: SceneServed) -> str:
     """Whether a scene is met."""
-    if one.met:
-        return "met"
+    if one.verdict != "not met":
+        return one.verdict.upper() if one.verdict == "not known" else one.verdict
     short = one.wanted - one.served
     return f"SHORT {short}" if short else "SHORT: nothing left over"
 

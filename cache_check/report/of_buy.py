@@ -123,7 +123,7 @@ def _changed(one: Purchase) -> Iterator[Line]:
             continue
         now = f"{before.served} of {before.wanted} today"
         then = f", {after.served} with the list" if after.served != before.served else ", the same with the list"
-        yield shortly.verdict("met" if after.met else "not met", f"{name}: {now}{then}")
+        yield shortly.verdict(after.verdict, f"{name}: {now}{then}")
     if same:
         yield shortly.verdict("met", f"as today: {'; '.join(same)}")
 

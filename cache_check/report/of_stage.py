@@ -7,8 +7,7 @@ from fractions import Fraction
 
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
-from cache_check.model.verdict import Verdict
-from cache_check.report import basis, lengths, shortly
+from cache_check.report import basis, bought, lengths, shortly
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
@@ -89,9 +88,7 @@ def _scene_line(one: SceneStaged) -> Line:
     served = one.served
     built = sum(strut.as_built for strut in one.struts)
     text = f"{served.title or served.scene}: {served.served} of {served.wanted}, {built} as built"
-    # All struts are there, yet something about them is not known.
-    short: Verdict = "not met" if served.served < served.wanted else "not known"
-    return shortly.verdict("met" if served.met else short, f"{text}, {counted(one.joints, 'joint')} to make or break")
+    return shortly.verdict(served.verdict, f"{text}, {counted(one.joints, 'joint')} to make or break")
 
 
 def several(results: Sequence[StageResult], _: Told) -> Short:
@@ -205,7 +202,7 @@ def _scenes(one: Staging, say: Say) -> Iterable[Block]:
             str(scene.served.weight),
             str(scene.served.wanted),
             str(scene.served.served),
-            "met" if scene.served.met else f"SHORT {scene.served.wanted - scene.served.served}",
+            bought.met(scene.served),
             str(sum(strut.as_built for strut in scene.struts)),
             str(scene.joints),
         )

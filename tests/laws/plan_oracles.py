@@ -150,17 +150,19 @@ class Yard:
         self.rig, self.counts, self.listed = rig, counts, listed
         self._found = {one.identity: one for one in rig.found}
 
-    def services(self, scene: Scene) -> list[Service]:
-        """Every way to serve as many of its struts as can be served at once."""
+    def services(self, scene: Scene, split: Sequence[int]) -> list[Service]:
+        """Every way to serve so many of each need, which must be as many of its struts as can be served at once."""
         most = 0
         found: dict[tuple[Stack, ...], int] = {}
         for chosen in self._choices(scene):
             if len(chosen) >= most and self._together(chosen, scene):
-                if len(chosen) > most:
-                    most, found = len(chosen), {}
+                most = len(chosen)
+                if [sum(n == need for n, _ in chosen) for need in range(len(split))] != list(split):
+                    continue
                 margins = [self._margin(identity, scene.needs[n]) for n, identity in chosen]
                 struts = tuple(sorted(self.listed[identity] for _, identity in chosen))
                 found[struts] = max(found.get(struts, 0), min(margins, default=0))
+        assert most == sum(split)
         return [Service(struts, margin) for struts, margin in found.items()]
 
     def _choices(self, scene: Scene) -> Iterator[tuple[tuple[int, oracles.Identity], ...]]:
@@ -249,10 +251,15 @@ class Yard:
                     yield made
 
     def best_sets(
-        self, scenes: Sequence[Scene], candidates: Sequence[Stack], most: int, masses: Mapping[Stack, Fraction]
+        self,
+        scenes: Sequence[Scene],
+        splits: Sequence[Sequence[int]],
+        candidates: Sequence[Stack],
+        most: int,
+        masses: Mapping[Stack, Fraction],
     ) -> tuple[int, int, Fraction, int]:
         """Over every choice of sets: weighted joints, least margin, heaviest set and pieces, the best in that order."""
-        services = [self.services(scene) for scene in scenes]
+        services = [self.services(scene, split) for scene, split in zip(scenes, splits, strict=True)]
         found = []
         for k in range(most + 1):
             for sets in combinations_with_replacement(candidates, k):

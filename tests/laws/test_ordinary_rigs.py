@@ -8,7 +8,8 @@ from benchmarks.ordinary import TODAY, Ordinary, ordinary
 from cache_check import api
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.staging.stage import choose, served
+from cache_check.planning.scenes import scene, told
+from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 
 SMALLER = [2, 3, 5, 9]
@@ -46,8 +47,8 @@ def test_without_time_there_is_a_plan_with_its_bound_and_the_true_reason(seed: i
 
     assert found.bound <= found.weighted_joints
     assert "reached its limit of time after" in found.unproven
-    loose = served(Muster(one.cache, one.book, TODAY), one.needs.scenes)
-    assert [scene.served.served for scene in found.scenes] == list(loose)
+    muster = Muster(one.cache, one.book, TODAY)
+    assert [one.served for one in found.scenes] == [told(scene(muster, s), s) for s in one.needs.scenes]
 
 
 @pytest.mark.parametrize("seed", [5])
@@ -55,8 +56,7 @@ def test_a_set_more_never_costs_a_joint_on_an_ordinary_rig(seed: int) -> None:
     """One set to six: the weighted joints never rise."""
     one = ordinary(seed)
     muster = Muster(one.cache, one.book, TODAY)
-    most = served(muster, one.needs.scenes)
 
-    joints = [choose(Stager(muster, one.needs.scenes, most, sets), seconds=600).joints for sets in range(1, 7)]
+    joints = [choose(Stager(muster, one.needs.scenes, sets), seconds=600).joints for sets in range(1, 7)]
 
     assert joints == sorted(joints, reverse=True)

@@ -15,7 +15,7 @@ from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.staging.stage import choose, served
+from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from laws import books, generators
 from laws.shops import shop_of
@@ -81,8 +81,8 @@ def played(stager: Stager) -> list[plan_baselines.Played]:
     return [
         plan_baselines.Played(
             scene.weight,
-            tuple(need.count for need in scene.needs),
-            served,
+            by_need,
+            sum(by_need),
             tuple(
                 plan_baselines.Strut(n, one.parts, held, margin)
                 for n, one, margin in answering.struts
@@ -98,7 +98,7 @@ def played(stager: Stager) -> list[plan_baselines.Played]:
                 )
             ),
         )
-        for scene, served, answering in zip(stager.scenes, stager.served, stager.answering, strict=True)
+        for scene, by_need, answering in zip(stager.scenes, stager.by_need, stager.answering, strict=True)
     ]
 
 
@@ -125,7 +125,7 @@ LOW_AND_LONG = needs_of([{"at": 30.5, "count": 2, "restrained": False}], [{"at":
 def test_ready_sets_agree_with_cp_sat_goal_by_goal(needs: Needs, sets: int) -> None:
     """Joints, margin, heaviest set and pieces of Rescue 41, pins aplenty."""
     muster = Muster(rescue_41(joint_pin=60), books.book(), TODAY)
-    stager = Stager(muster, needs.scenes, served(muster, needs.scenes), sets)
+    stager = Stager(muster, needs.scenes, sets)
     masses = [one.assembly.mass for one in stager.candidates]
     grain = lcm(*(mass.denominator for mass in masses if mass is not None))
 

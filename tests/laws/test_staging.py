@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.staging.stage import Chosen, choose, served
+from cache_check.planning.staging.stage import Chosen, choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.units import KG_PER_LB
 from laws import books, oracles
@@ -59,7 +59,7 @@ def yards(draw: st.DrawFn) -> tuple[drawn.Drawn, tuple[Scene, ...]]:
 def stager_of(cache: drawn.Drawn, asked: tuple[Scene, ...], sets: int) -> Stager:
     """The product's view."""
     muster = Muster(cache.cache, cache.book, TODAY)
-    return Stager(muster, asked, served(muster, asked), sets)
+    return Stager(muster, asked, sets)
 
 
 def heaviest(chosen: Chosen) -> Fraction:
@@ -94,7 +94,7 @@ def test_the_sets_are_the_best_of_all_choices_goal_by_goal(
         if one.mass is not None and one.mass <= TWO_PERSONS
     }
 
-    best = Yard(cache.rig, cache.counts, listed).best_sets(asked, sorted(masses), sets, masses)
+    best = Yard(cache.rig, cache.counts, listed).best_sets(asked, stager.by_need, sorted(masses), sets, masses)
 
     assert figures(stager, choose(stager)) == best
 
@@ -116,6 +116,6 @@ def test_the_same_cache_gets_the_same_sets() -> None:
 
     def run() -> Chosen:
         muster = Muster(rescue_41(), books.book(), TODAY)
-        return choose(Stager(muster, needs.scenes, served(muster, needs.scenes), 3))
+        return choose(Stager(muster, needs.scenes, 3))
 
     assert run() == run()

@@ -87,9 +87,9 @@ def test_a_line_opens_only_the_scenes_that_it_opens() -> None:
 def test_of_equal_needs_the_first_is_served() -> None:
     """Two struts stand; any two of the needs' five would count as much, so the first need has both of its own."""
     needs = needs_of([{"at": 40, "count": 2}, {"at": 40, "count": 3}], [{"at": 42, "count": 1}, {"at": 40, "count": 2}])
-    shop = Shop(Muster(tidy(), read_rules(), ON), needs.scenes, ())
+    found = bought(tidy(), needs)
 
-    assert Buyer(shop).today().served == ((2, 0), (1, 1))
+    assert [[served for _, _, served in scene.needs] for scene in found.before] == [[2, 0], [1, 1]]
 
 
 def test_spares_are_bought_on_top() -> None:

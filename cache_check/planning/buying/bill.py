@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from cache_check.model.purchase import Brought, BuyLine, FrontierPoint
 from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Bought, Buyer
@@ -64,17 +67,11 @@ def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ..
     return tuple(opens)
 
 
-def served(shop: Shop, made: Bought) -> tuple[SceneServed, ...]:
-    """How far each scene is met."""
+def served(made: Bought, found: Sequence[SceneServed]) -> tuple[SceneServed, ...]:
+    """How far each scene is met as ``check`` of the same pieces answers: not met without what the policy wants left."""
     return tuple(
-        SceneServed(
-            scene=scene.id,
-            title=scene.title,
-            weight=scene.weight,
-            needs=tuple((need.id, need.count, number) for need, number in zip(scene.needs, counts, strict=True)),
-            met=met,
-        )
-        for scene, counts, met in zip(shop.scenes, made.served, made.met, strict=True)
+        replace(one, verdict="not met") if one.met and not met else one
+        for one, met in zip(found, made.met, strict=True)
     )
 
 

@@ -2,8 +2,8 @@
 
 Goals in order: for a list that must do so much, its cost, then the fewest pieces brought back that do not count today,
 then its pieces, then the order of the offers; for a budget, first the most capability (``shop.py``), then the same
-four, then what it serves first.  Every list is a
-proven optimum or the search says that it was stopped.
+four.  Once the list is settled each scene is served as far as it can be, by the one choice of ``scenes.py`` as in
+every command.  Every list is a proven optimum or the search says that it was stopped.
 
 Losses are taken up only as they are needed: a list is made, each loss of one piece is tried on it, and those that
 it does not stand are written into the programme for the next one.
@@ -17,10 +17,10 @@ from functools import cached_property
 
 from cache_check.errors import NoPlanError
 from cache_check.planning.buying.shop import Loss, Sheet, Shop
-from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.scenes import packer_of
 from cache_check.planning.solving.programme import Clock, Goal, Progress, held, in_order, silent
-from cache_check.planning.solving.solvers import make_solver, solver
+from cache_check.planning.solving.solvers import solver
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,6 @@ class Buyer:
             programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
         goals = [] if whole else [*capability]
         goals += [] if nothing else [cost, self.shop.actions(sheet), self.shop.pieces(sheet), *self.shop.first(sheet)]
-        goals += [] if whole else self.shop.earliest(sheet)
         _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
         return values
 
@@ -141,16 +140,8 @@ class Buyer:
     @cached_property
     def packers(self) -> tuple[Packer, ...]:
         """For each scene a packer over its needs' ways; the rows after the stock's hold what each need wants."""
-        return tuple(self._packer(s) for s in range(len(self.shop.scenes)))
-
-    def _packer(self, s: int) -> Packer:
-        every, rows = self.shop.wide.columns.all, len(self.shop.have)
-        columns = [
-            Column(every[i].assembly, every[i].hold, (*every[i].uses, (rows + n, 1)), every[i].pieces)
-            for n in range(len(self.shop.scenes[s].needs))
-            for i in self.shop.ways[s, n]
-        ]
-        return Packer(tuple(columns), rows + len(self.shop.scenes[s].needs), make_solver)
+        ways = [[self.shop.ways[s, n] for n in range(len(one.needs))] for s, one in enumerate(self.shop.scenes)]
+        return tuple(packer_of(self.shop.wide.columns, own) for own in ways)
 
     def stock_with(self, packs: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
         """How much there is of each row once a list has come."""

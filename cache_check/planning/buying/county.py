@@ -16,7 +16,7 @@ from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.scenes import ask_of
+from cache_check.planning.scenes import ask_of, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 
 Piece = tuple[int, Offer]
@@ -33,7 +33,7 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
             moves += rig.moves(s, rigs)
     return County(
         rigs=tuple((muster.cache.id, muster.cache.title) for muster in musters),
-        steps=tuple((scene.id, need.id, ask_of(need).top) for scene in scenes for need in scene.needs),
+        steps=tuple((one.id, need.id, ask_of(need).top) for one in scenes for need in one.needs),
         served=tuple(rig.answer() for rig in rigs),
         moves=tuple(moves),
     )
@@ -61,13 +61,7 @@ class _Rig:
 
     def answer(self) -> tuple[SceneServed, ...]:
         """What it serves of each scene, need by need."""
-        from cache_check.planning.scenes import scene
-
-        answers = [scene(self.today, wanted) for wanted in self.scenes]
-        return tuple(
-            SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.served >= one.wanted)
-            for one, wanted in zip(answers, self.scenes, strict=True)
-        )
+        return tuple(told(scene(self.today, wanted), wanted) for wanted in self.scenes)
 
     def moves(self, s: int, rigs: Sequence[_Rig]) -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
@@ -90,8 +84,8 @@ class _Rig:
                     stock[row] += 1
             served = self.serves(s, tuple(stock))
             if served > self.now[s] and _all_spared(pieces, rigs):
-                told = tuple((offer.part, offer.source) for _, offer in pieces)
-                yield Move(told, self.title, self.scenes[s].id, self.now[s], served)
+                given = tuple((offer.part, offer.source) for _, offer in pieces)
+                yield Move(given, self.title, self.scenes[s].id, self.now[s], served)
 
     def spares(self, given: tuple[Offer, ...]) -> bool:
         """Whether it serves every scene as far as before with these pieces given away."""

@@ -87,12 +87,15 @@ class Shop:
 
     @cached_property
     def ways(self) -> dict[tuple[int, int], tuple[int, ...]]:
-        """For each need (scene, number) the columns that serve it, without those that take more and do no more."""
+        """For each need (scene, number) the columns that serve it and rest on nothing unknown.
+
+        Those that take more and do no more are left out.
+        """
         found: dict[tuple[int, int], tuple[int, ...]] = {}
         for s, scene in enumerate(self.scenes):
             for n, need in enumerate(scene.needs):
                 ask = ask_of(need)
-                found[s, n] = self._lean(self.wide.mask(ask, ask.top))
+                found[s, n] = self._lean(self.wide.sure(ask, ask.top))
         return found
 
     def _lean(self, mask: int) -> tuple[int, ...]:
@@ -314,11 +317,6 @@ class Shop:
     def first(self, sheet: Sheet) -> list[Goal]:
         """The fixed order among equal lists: as little as can be of the last offer, of the one before, and so on."""
         return [Goal("the first of equal lists", {q: 1}) for q in reversed(sheet.packs.values())]
-
-    def earliest(self, sheet: Sheet) -> list[Goal]:
-        """The fixed order among equal capability: earlier scenes met first, then earlier needs served first."""
-        every = [*sheet.met.values(), *sheet.served.values()]
-        return [Goal("what is served first", {column: -1}) for column in every]
 
 
 def _more(kind: str) -> int:

@@ -95,11 +95,11 @@ def _wrong_spares(shop: Shop, made: Bought) -> Iterator[str]:
 
 def _wrong_scenes(shop: Shop, made: Bought, answers: tuple[SceneAnswer, ...]) -> Iterator[str]:
     for wanted, served, met, answer in zip(shop.scenes, made.served, made.met, answers, strict=True):
-        least = sum(served)
-        # A list that must stand a loss may serve more while nothing is lost; any other serves just so many.
-        if answer.served < least or (answer.served > least and not shop.policy.one_lost):
+        # A list that must stand a loss, or where something is not known, may serve more all told.
+        more = answer.met and not shop.policy.one_lost
+        if answer.served < sum(served) or (more and answer.served > sum(served)):
             yield f"scene {wanted.id}: {sum(served)} struts are claimed, {answer.served} are served at most"
-        if met and answer.served < answer.wanted:
+        if met and answer.verdict == "not met":
             yield f"scene {wanted.id} is claimed met, {answer.served} of {answer.wanted} struts are served"
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 
 from cache_check.model.need import Scene
-from cache_check.model.served import SceneServed
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.columns import Hold
@@ -57,14 +56,11 @@ class _Serving:
         struts = tuple(
             self._strut(n, *one) for n, one in enumerate(zip(self.served.built, self.served.held, strict=True), 1)
         )
-        by_need = [sum(way.need == n for way in self.served.built) for n in range(len(self.scene.needs))]
-        needs = tuple((need.id, need.count, got) for need, got in zip(self.scene.needs, by_need, strict=True))
-        met = self.stager.answering[self.s].known and all(got >= wanted for _, wanted, got in needs)
         ties: Counter[str] = Counter()
         for strut in struts:
             ties.update(dict(strut.ties))
         return SceneStaged(
-            served=SceneServed(self.scene.id, self.scene.title, self.scene.weight, needs, met),
+            served=self.stager.told[self.s],
             struts=struts,
             steps=tuple(self.steps),
             ties=tuple(ties.items()),

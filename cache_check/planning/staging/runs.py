@@ -87,9 +87,7 @@ def openings(stack: Run, pins: Pinned, useful: frozenset[Run], counted: frozense
     an opening that yields none of them, and spares no more joints than it breaks, is as well left alone.
     """
     alike = _alike(stack)
-    shape = tuple(
-        (first, any(part in counted for part in run[::2])) if run in useful else None for run, first in alike
-    )
+    shape = tuple((first, any(part in counted for part in run[::2])) if run in useful else None for run, first in alike)
     ways = _ways(len(stack) // 2, shape, tuple(pin if pin and pin[0] in counted else None for pin in pins))
     listed = splits(stack)
     return tuple(
@@ -105,8 +103,7 @@ def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
     stack = tuple(map(str, range(2 * joints + 1)))
     ends = [[0, *(i + 1 for i in split.at), joints + 1] for split in splits(stack)]
     return tuple(
-        (split.at, tuple(spans[pair] for pair in pairwise(own)))
-        for split, own in zip(splits(stack), ends, strict=True)
+        (split.at, tuple(spans[pair] for pair in pairwise(own))) for split, own in zip(splits(stack), ends, strict=True)
     )
 
 

@@ -17,14 +17,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cache_check.errors import NoPlanError
-from cache_check.model.need import Scene
-from cache_check.planning.packing.muster import Muster
-from cache_check.planning.scenes import ask_of
 from cache_check.planning.solving.programme import Answer, AtSolver, Clock, Goal, Progress, Row, proven, silent
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
-from cache_check.planning.staging.staging import Candidate, Plan, Stager, most_served
+from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
 
@@ -55,13 +52,6 @@ class Chosen:
     def heaviest(self) -> Fraction:
         """The weight of the heaviest set (kg), as far as known."""
         return max((one.assembly.mass or Fraction(0) for one, _ in self.sets), default=Fraction(0))
-
-
-def served(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[int, ...]:
-    """The struts of each scene that the loose cache serves at once."""
-    asks = [[ask_of(need) for need in scene.needs] for scene in scenes]
-    masks = [[muster.mask(ask, muster.top(ask)) for ask in own] for own in asks]
-    return tuple(most_served(muster, scene, own) for scene, own in zip(scenes, masks, strict=True))
 
 
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:

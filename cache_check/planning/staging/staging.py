@@ -22,13 +22,11 @@ from math import lcm
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
-from cache_check.planning.packing.columns import Column, Hold
+from cache_check.planning.packing.columns import Hold
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.packing import Packer
-from cache_check.planning.scenes import ask_of
+from cache_check.planning.scenes import ask_of, packer_of, split
 from cache_check.planning.solving.programme import Draft, Goal
-from cache_check.planning.solving.solvers import make_solver
 from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, openings, runs_of, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
@@ -89,22 +87,23 @@ class Plan:
 class Answering:
     """The assemblies that answer a scene: (need, assembly, margin); and by need and base the ways to hold it.
 
-    ``runs`` are all runs of two or more parts in them.  ``known``: nothing that is not known is rested on.
+    ``runs`` are all runs of two or more parts in them.
     """
 
     struts: tuple[tuple[int, Assembly, int], ...]
     holds: dict[tuple[int, Base], tuple[Hold, ...]]
     runs: frozenset[Run]
-    known: bool
 
 
 class Stager:
-    """One muster, its scenes with how many struts each serves at most, and how many sets may be left built."""
+    """One muster, its scenes with how far each is met, and how many sets may be left built."""
 
-    def __init__(self, muster: Muster, scenes: tuple[Scene, ...], served: tuple[int, ...], sets: int) -> None:
+    def __init__(self, muster: Muster, scenes: tuple[Scene, ...], sets: int) -> None:
         self.muster = muster
         self.scenes = scenes
-        self.served = served
+        self.told = tuple(split(muster, scene).served(scene) for scene in scenes)
+        self.by_need = tuple(tuple(served for _, _, served in one.needs) for one in self.told)
+        self.served = tuple(map(sum, self.by_need))
         self.sets = sets
         self.catalogue = muster.cache.catalogue
         self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
@@ -132,14 +131,13 @@ class Stager:
     @cached_property
     def answering(self) -> tuple[Answering, ...]:
         """What answers each scene."""
-        return tuple(map(self._answering, self.scenes, self.served))
+        return tuple(map(self._answering, self.scenes, self.by_need))
 
-    def _answering(self, scene: Scene, served: int) -> Answering:
+    def _answering(self, scene: Scene, by_need: tuple[int, ...]) -> Answering:
         columns = self.muster.columns
         struts: dict[tuple[int, int], Assembly] = {}
         holds: dict[tuple[int, Base], dict[Hold, None]] = {}
-        masks, known = masks_of(self.muster, scene, served)
-        for n, mask in enumerate(masks):
+        for n, mask in enumerate(masks_of(self.muster, scene, by_need)):
             for i in bits(mask):
                 column = columns.all[i]
                 assembly = struts[n, column.assembly] = columns.assemblies[column.assembly]
@@ -151,7 +149,6 @@ class Stager:
             ),
             {key: tuple(found) for key, found in holds.items()},
             frozenset(run for one in struts.values() for run in runs_of(self.stack(one))),
-            known,
         )
 
     def pins_of(self, assembly: Assembly) -> Pinned:
@@ -249,12 +246,12 @@ class Stager:
         return {x: way.margin for (_, way), x in plan.built.items()}
 
     def margin_cap(self) -> int | None:
-        """A margin that no least margin passes: the best of the need that leaves least, where a scene is met whole."""
+        """A margin that no least margin passes: the best of the need that leaves least."""
         best = [
             max(far for m, _, far in self.answering[s].struts if m == n)
-            for s, scene in enumerate(self.scenes)
-            if self.served[s] == sum(need.count for need in scene.needs)
-            for n in range(len(scene.needs))
+            for s, by_need in enumerate(self.by_need)
+            for n, served in enumerate(by_need)
+            if served
         ]
         return min(best, default=None)
 
@@ -277,27 +274,16 @@ class Stager:
         return first_of(list(plan.left.values()))
 
 
-def masks_of(muster: Muster, scene: Scene, served: int) -> tuple[tuple[int, ...], bool]:
-    """For each need the columns that answer it; of these only such as rest on nothing unknown, if they serve as many.
-
-    The second answer is whether they do.
-    """
+def masks_of(muster: Muster, scene: Scene, by_need: tuple[int, ...]) -> tuple[int, ...]:
+    """For each need the columns that answer it; only such as rest on nothing unknown, if they serve as many."""
     asks = [ask_of(need) for need in scene.needs]
     counted = tuple(muster.mask(ask, muster.top(ask)) for ask in asks)
     sure = tuple(muster.sure(ask, muster.top(ask)) for ask in asks)
-    known = sure == counted or most_served(muster, scene, sure) >= served
-    return (sure, True) if known else (counted, False)
-
-
-def most_served(muster: Muster, scene: Scene, masks: Sequence[int]) -> int:
-    """The most struts of a scene from these columns; a row for each need holds as many as are wanted."""
-    rows, columns = len(muster.stock), []
-    for n, mask in enumerate(masks):
-        for i in bits(mask):
-            one = muster.columns.all[i]
-            columns.append(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces))
-    packer = Packer(tuple(columns), rows + len(masks), make_solver)
-    return packer.most((*muster.stock, *(need.count for need in scene.needs)), (1 << len(columns)) - 1).count
+    if sure == counted:
+        return counted
+    packer = packer_of(muster.columns, [bits(mask) for mask in sure])
+    certain = packer.most((*muster.stock, *by_need), (1 << len(packer.columns)) - 1).count
+    return sure if certain >= sum(by_need) else counted
 
 
 def first_of(columns: Sequence[int]) -> list[Goal]:

@@ -112,9 +112,8 @@ class SceneRows:
 
     def _served(self) -> None:
         every = [(n, x) for n, _, own in self._struts for x in own]
-        for n, need in enumerate(self.scene.needs):
-            self.plan.draft.row([(x, 1) for m, x in every if m == n], None, need.count)
-        self.plan.draft.row([(x, 1) for _, x in every], self.stager.served[self.s], None)
+        for n, served in enumerate(self.stager.by_need[self.s]):
+            self.plan.draft.row([(x, 1) for m, x in every if m == n], served, served)
 
     def _runs(self) -> None:
         """A run of two or more parts comes from a set."""

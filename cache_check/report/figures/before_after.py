@@ -57,15 +57,17 @@ def draw_on(figure: FigureBase, purchases: Sequence[Purchase], names: Sequence[s
         axes.text(0, s * group, short(before.title or before.scene, 58), fontsize=SMALL + 0.5, va="center",
                   weight="bold")  # fmt: skip
         served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
-        met = [True, before.met, *(one.after[s].met for one in lists)]
+        met = ["met", before.verdict, *(one.after[s].verdict for one in lists)]
         for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
             _bar(axes, s * group + 0.18 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
     _dress(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
 
 
-def _said(struts: int, wanted: int, met: bool) -> str:
-    if met:
+def _said(struts: int, wanted: int, verdict: str) -> str:
+    if verdict == "met":
         return str(struts)
+    if verdict == "not known":
+        return f"{struts} NOT KNOWN"
     return f"{struts} SHORT {wanted - struts}" if struts < wanted else f"{struts}, nothing left over"
 
 
