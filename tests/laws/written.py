@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from hypothesis import strategies as st
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 _LETTERS = "abcXYZ059 =+-@;,\"'#:%&<>|\\_.~!?()[]{}äöß–½±"
 NAMES = st.text(_LETTERS, min_size=1, max_size=9).map(str.strip).filter(lambda name: name not in ("", "captive"))
 TEXTS = st.text(_LETTERS + "/\nλ", max_size=14).map(str.strip)
-DAYS = st.dates().filter(lambda day: day.year >= 1000).map(lambda day: day.isoformat())
+DAYS = st.dates(date(1950, 1, 1), date(2100, 12, 31)).map(lambda day: day.isoformat())
 COUNTS = st.integers(0, 40)
 FACTORS = st.sampled_from([2, "2:1", "4", "2.5", "1.25:1"])
 KINDS = ("body", "extension", "adapter", "fitting", "pin", "strap", "chain", "hardware", "pad")
@@ -169,6 +170,10 @@ def caches(draw: st.DrawFn) -> dict[str, Any]:
         ]
     serials = draw(st.lists(NAMES, max_size=4, unique=True))
     data["parts"] = {name: draw(_stock(serials if n == 0 else [])) for n, name in enumerate(names)}
+    for item in data["parts"][names[0]].get("items", []) if isinstance(data["parts"][names[0]], dict) else []:
+        made = data["types"][names[0]].get("points", 0) if kinds[names[0]] == "fitting" else 0
+        if item.get("points_usable", 0) > (made if isinstance(made, int) else len(made)):
+            del item["points_usable"]  # no piece has more than it was made with
     data["compartments"] = draw(st.dictionaries(NAMES, _COMPARTMENT, max_size=2))
     linear = [name for name, kind in kinds.items() if kind in ("body", "extension", "adapter", "fitting")]
     if linear:
