@@ -133,6 +133,7 @@ def _answer(
         push=loading.push_of(here.links, best.way if best else None),
         ties=_ways(here),
         failed=judging.failed(here, best),
+        ticks=judging.ticks(one, best),
         chain=loading.chain_instead(solved, table) if not straps.refused else None,
         carriers=found,
         tally=replace(counts, links=named, missing=counts.missing if verdict == "met" else None),

@@ -314,9 +314,9 @@ class LoadResult:
 
     ``links`` are those of the struts shown and of their number; ``unchecked`` is what no rule in force looks at.
     ``situation`` is as given, ``settled`` with the policy's values where it says nothing, ``assumed`` names those.
-    ``failed`` tells what one strut or tie that fails in place leaves.  ``refused`` says why the straps give no answer
-    (both on one side, too wide), "" where they do.  ``near`` are the nearest reachable lengths where the one needed is
-    not reached.
+    ``failed`` tells what one strut or tie that fails in place leaves, ``ticks`` what someone must look at.  ``refused``
+    says why the straps give no answer (both on one side, too wide), "" where they do.  ``near`` are the nearest
+    reachable lengths where the one needed is not reached.
     """
 
     name: str
@@ -339,6 +339,7 @@ class LoadResult:
     push: Push | None
     ties: tuple[TieWay, ...]
     failed: tuple[str, ...]
+    ticks: tuple[str, ...]
     chain: ChainInstead | None
     carriers: tuple[Carrier, ...]
     tally: Tally

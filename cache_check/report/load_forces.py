@@ -33,6 +33,7 @@ def situation(result: LoadResult, say: LoadSay) -> Section:
         blocks.append(Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown)))
     if result.unchecked:
         blocks.append(Points("Not checked:", result.unchecked))
+    blocks.append(Points("To look at and tick (common practice, no source):", result.ticks))
     return Section("The situation", tuple(blocks))
 
 

@@ -47,6 +47,27 @@ def test_best_first_by_margin_then_weight_then_joints() -> None:
     assert len({key[0] for key in keys}) < len(keys)
 
 
+def test_what_no_figure_says_is_to_be_ticked() -> None:
+    """Hooks and grade are asked of chain alone; a watcher and the sum after every cut always."""
+    strap = loaded(tidy(), vertical=1000, ties="straps", **AT).ticks
+    chain = loaded(tidy(), vertical=1000, ties="chains", **AT).ticks
+
+    assert set(strap) < set(chain)
+    assert {one.split()[0] for one in set(chain) - set(strap)} == {"hardware", "hooks"}
+    assert any("watch" in one for one in strap)
+    assert any("after every cut" in one for one in strap)
+
+
+def test_pretension_presses_hardest_where_nobody_says_how_the_straps_run() -> None:
+    """52 in at 60 deg and 6,000 lbf along: with a V of 45 deg 2 x 50 cos 45 / cos 60 more, unsaid that of 15 deg."""
+    asked: dict[str, Any] = {"contact_height": 52, "angle": 60, "axial": 6000, "pretension": 50}
+    unsaid, said = loaded(rescue_41(), **asked), loaded(rescue_41(), half_angles=45, **asked)
+
+    demanded = [{link.link: link.demand for link in best(one).links} for one in (said, unsaid)]
+    assert [pounds(one["chart P-chart"]) for one in demanded] == pytest.approx([6141.42, 6193.19], abs=0.01)
+    assert demanded[0]["strap"] == demanded[1]["strap"]
+
+
 def test_the_margin_is_what_the_governing_link_has_to_spare() -> None:
     """8,000 rated over 4,618.8 along the strut is 73.2 % to spare; the strap has more."""
     one = best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, half_angles=30))

@@ -22,6 +22,27 @@ CHECKED = {
     "pre-tension": "pretension_push",
 }
 """What is checked only while a rule of some kind is in force."""
+TICKS = (
+    "inspected before use: no piece cracked, bent, cut or worn; a part that took a shock is out",
+    "wheels chocked, cribbing follows every movement",
+    "both sides opposed: nothing is pushed with nothing on the other side",
+    "contact above the centre of gravity, and on structure, not on sheet metal or glass",
+    "ground under each base looked at: level across the strut, firm, not dug or wet; its slope is in the figures",
+    "strut and straps in one plane: no side load on the strut",
+    "pins in and kept, locks turned, collars tight",
+    "edges protected where straps or chain run over them",
+    "tails tied off, handles closed and secured",
+)
+CHAINED = (
+    "hardware of the chain's grade or higher",
+    "hooks loaded in the bowl, not at the tip; chain neither twisted nor knotted",
+)
+AFTER = (
+    "one person does nothing but watch, and can stop the work; collapse zone clear",
+    "figures worked out again after every cut and every movement",
+    "inspected again after use, before it goes back",
+)
+"""What no figure says and someone must look at before a strut is loaded and after; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +102,12 @@ def unchecked(here: Here) -> tuple[str, ...]:
     if demand.known is None or demand.known.pivot_reaction is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
     return tuple(said)
+
+
+def ticks(one: Situation, best: Carrier | None) -> tuple[str, ...]:
+    """What is to be looked at and ticked; of chain only where chain may hold a base."""
+    chained = one.ties in {"either", "chains"} or (best and best.way and best.way.kind == "chain")
+    return (*TICKS, *(CHAINED if chained else ()), *AFTER)
 
 
 def failed(here: Here, best: Carrier | None) -> tuple[str, ...]:
