@@ -50,7 +50,7 @@ class Restraint:
         self.wants: Counter[int] = Counter(wants)
         self.counts = facts.muster.usable.counts
         self.groups: tuple[TieGroup, ...] = tuple(
-            group for group in tie_groups(facts.muster.joined, facts.muster.bare) if not group.bare
+            group for group in tie_groups(facts.muster.joined, facts.muster.bare, facts.muster.book) if not group.bare
         )
 
     @property

@@ -8,6 +8,7 @@ from cache_check.checks import say
 from cache_check.checks.facts import Facts
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.model.finding import Finding
+from cache_check.model.part import TIES
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
@@ -28,11 +29,12 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
 
 
 def _restraint(facts: Facts, rule: Rule) -> Restraint:
-    """Every base with enough points, wanting as many ties as its family's rule says."""
+    """Every base with enough points, wanting as many ties as its family's rule says, or that of any usable tie."""
     book, by_id = facts.muster.book, facts.muster.cache.catalogue.by_id
+    of_ties = {by_id[part].family for part, n in facts.muster.usable.counts.items() if n and by_id[part].kind in TIES}
     wants: list[int] = []
     for part, number in pointed_bases(facts).items():
-        family = (by_id[part].family,)
+        family = tuple(sorted({by_id[part].family, *of_ties}))
         if book.is_on(rule.id, family):
             wants += [int(book.value(rule.id, "min", family))] * number
     return Restraint(facts, wants)

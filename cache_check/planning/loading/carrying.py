@@ -45,9 +45,9 @@ class Here(Muster):
     def numbers(self, families: frozenset[str]) -> tuple[int, ...]:
         """The numbers of ties to try on the base of a strut of some families."""
         if families not in self._numbers:
-            least = ties_ruled(self.book, sorted(families))
-            found = {n for base in self._bases() for tie in self.ties.allowed
-                     for n in self.ties.numbers(tie, base, self._fit.of(base), least)}  # fmt: skip
+            found = {n for base in self._bases() for tie in self.ties.allowed for n in self.ties.numbers(
+                tie, base, self._fit.of(base), ties_ruled(self.book, sorted({*families, tie.family}))
+            )}  # fmt: skip
             self._numbers[families] = tuple(sorted(found))
         return self._numbers[families]
 

@@ -194,12 +194,11 @@ class HeldColumns(Columns):
 
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
         """See ``Rows``; as many as the rules ask and as hold the thrust."""
-        mixed = not self.book.in_force("unmixed_ties", tuple(sorted(families)))
         found: dict[Hold, None] = {}
         for number in self.numbers(families):
             few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
-            found |= dict.fromkeys(holds(self.groups, number, mixed) if few else self._alone(number))
-        return tuple(found)
+            found |= dict.fromkeys(holds(self.groups, number, mixed=True) if few else self._alone(number))
+        return tuple(hold for hold in found if self.holds_as_asked(hold, families))
 
     def _alone(self, number: int) -> tuple[Hold, ...]:
         """Many straps on a base are all of one group: to mix them would be to list thousands of ways."""

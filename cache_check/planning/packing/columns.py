@@ -47,12 +47,14 @@ class TieGroup:
     """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
 
     ``rated`` where what they hold is known, by mark or by size; ``bare`` where nobody says what hardware they take.
+    ``family`` is theirs where it has a word of its own on how a base is held, else "".
     """
 
     kind: str
     needs: tuple[tuple[str, int], ...]
     rated: bool
     bare: bool
+    family: str
     parts: tuple[str, ...]
 
 
@@ -66,13 +68,16 @@ class Column:
     pieces: int
 
 
-def tie_groups(joined: Joinery, bare: Container[str]) -> tuple[TieGroup, ...]:
+def tie_groups(joined: Joinery, bare: Container[str], book: RuleBook) -> tuple[TieGroup, ...]:
     """The straps and chains of a catalogue in groups, in the order of the catalogue; ``bare`` names those that are."""
-    found: dict[tuple[str, tuple[tuple[str, int], ...], bool, bool], list[str]] = {}
+    ruled = {rule.id for kind in RESTRAINING for rule in book.of_kind(kind)}
+    own = {said.family for said in book.settings if said.rule in ruled}
+    found: dict[tuple[str, tuple[tuple[str, int], ...], bool, bool, str], list[str]] = {}
     for part in joined.catalogue.parts:
         if isinstance(part, Tie):
             needs = tuple(sorted((name, n) for name, n in part.hardware.items() if n))
-            found.setdefault((part.kind, needs, _rated(part), part.id in bare), []).append(part.id)
+            family = part.family if part.family in own else ""
+            found.setdefault((part.kind, needs, _rated(part), part.id in bare, family), []).append(part.id)
     return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
 
 
@@ -115,7 +120,7 @@ class Rows:
         self.row = {name: i for i, name in enumerate(self.rows)}
 
     def _groups(self) -> tuple[TieGroup, ...]:
-        return tie_groups(self.joined, self.bare)
+        return tie_groups(self.joined, self.bare, self.book)
 
     def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
         """What a strut takes: an assembly alone, or with its base held."""
@@ -129,11 +134,25 @@ class Rows:
         return families_of(tuple(by_id[part] for part in assembly.parts))
 
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
-        """Every way of holding the base of a strut of these families, as the strictest of them wants it."""
-        asked = tuple(sorted(families))
-        number = int(self.book.ruled("straps_per_base", "min", asked, 0))
-        mixed = not self.book.in_force("unmixed_ties", asked)
-        return holds(self.groups, number, mixed) if number else ()
+        """Every way of holding the base of a strut of these families, as the strictest of them and its ties' wants."""
+        numbers = {self._asked(families | {group.family}) for group in self.groups}
+        ways = (hold for number in sorted(numbers - {0}) for hold in holds(self.groups, number, mixed=True))
+        return tuple(hold for hold in ways if self.holds_as_asked(hold, families, exactly=True))
+
+    def _asked(self, families: Iterable[str]) -> int:
+        return int(self.book.ruled("straps_per_base", "min", tuple(sorted(filter(None, families))), 0))
+
+    def holds_as_asked(self, hold: Hold, families: frozenset[str], *, exactly: bool = False) -> bool:
+        """Whether a base is held by as many ties as the families of strut and ties ask, of one kind where they do."""
+        number, asked = sum(each for _, each in hold.ties), self._with_ties(families, hold)
+        least = self._asked(asked)
+        if number < least or (exactly and number > least):
+            return False
+        mixed = len({self.groups[i].kind for i, _ in hold.ties}) > 1
+        return not (mixed and self.book.in_force("unmixed_ties", tuple(sorted(asked))))
+
+    def _with_ties(self, families: frozenset[str], hold: Hold) -> frozenset[str]:
+        return families | {self.groups[i].family for i, _ in hold.ties if self.groups[i].family}
 
     def rated(self, hold: Hold) -> bool:
         """Whether what each strap or chain of a base holds is known."""
@@ -150,7 +169,7 @@ class Rows:
 
     def held(self, base: str, hold: Hold, families: frozenset[str]) -> list[tuple[str, int]]:
         """What holding the base of a strut takes: a base with the points its families want, ties, their hardware."""
-        most = least(self.book, families) if self._stricter[base] else 0
+        most = least(self.book, self._with_ties(families, hold)) if self._stricter[base] else 0
         points = self._counted(base, [number for number in self._stricter[base] if number <= most])
         return [
             *((_points_row(name), 1) for name in points),

@@ -126,7 +126,7 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     wrong = list(wrong_points(muster, packing.assemblies))
     each: Counter[int] = Counter()
     for assembly, number in packing.assemblies:
-        each[_ties_per_base(muster, assembly)] += number
+        each[_ties_per_base(muster, assembly, packing)] += number
     wanted = sum(ties * number for ties, number in each.items())
     kinds: Counter[str] = Counter()
     for part, number in packing.ties:
@@ -169,5 +169,8 @@ def _unmixed(each: Counter[int], kinds: Counter[str]) -> bool:
     return any(held <= kinds["strap"] and wanted - held <= kinds["chain"] for held in by_strap)
 
 
-def _ties_per_base(muster: Muster, assembly: Assembly) -> int:
-    return int(muster.book.ruled("straps_per_base", "min", tuple(sorted(_families(muster, assembly))), 0))
+def _ties_per_base(muster: Muster, assembly: Assembly, packing: Packing) -> int:
+    """What the strut's families and those of some of its ties ask: the least of it, for a plan lists ties in all."""
+    by_id, own = muster.cache.catalogue.by_id, _families(muster, assembly)
+    asked = [sorted(own | {by_id[tie].family}) for tie, _ in packing.ties] or [sorted(own)]
+    return min(int(muster.book.ruled("straps_per_base", "min", tuple(families), 0)) for families in asked)
