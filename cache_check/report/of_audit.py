@@ -11,7 +11,7 @@ from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
-from cache_check.report.tally import lead, met, open_links
+from cache_check.report.tally import beside, lead, met, open_links
 
 TO_FILL = "owner: ____________________  done by: ____________"
 SIDE_BY_SIDE = (
@@ -59,7 +59,9 @@ def short(result: AuditResult, _: Told) -> Short:
     falls = (Line("Ahead", f"{counted(len(ahead.falls), 'piece')} out of use by {ahead.until}"),) if ahead else ()
     return (
         shortly.head(title(result), result.basis),
-        Part((Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome)),)),
+        Part(
+            (Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome)), *_of_book(result))
+        ),
         Part(needs, "needs"),
         Part(tuple(_causes(result)), "findings"),
         Part((Line("Costs most", dearest), *falls, *kept_at)),
@@ -67,12 +69,23 @@ def short(result: AuditResult, _: Told) -> Short:
     )
 
 
+def _of_book(result: AuditResult) -> tuple[Line, ...]:
+    """That the sheet was made from another book than this one, where it was: what changed since is not on it."""
+    made = result.count.book if result.count else ""
+    if not made or made == result.book:
+        return ()
+    return (
+        Line("Count", f"made from another book, {made}; this one is {result.book}: print a new sheet", "not known"),
+    )
+
+
 def _need(one: Compared, say: Say) -> Line:
-    """A need by the book and today, and what it wants where it is not met today."""
+    """A need by the book and today, what it wants where it is not met, and how it stands with one missing."""
     book, today = one.book.best.count, one.today.best.count
     was = "" if book == today else f", {book} by the book"
     wants = f"; {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
     wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
+    wants += beside(one.today.missing, why=True)
     text = f"{one.label}: {today} {one.today.asked_step}, {one.today.wanted} wanted{was}{wants}"
     return shortly.verdict(one.today.verdict or "not known", text)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
-from cache_check.model.verdict import OF_STATE, Verdict
+from cache_check.model.verdict import Verdict
 from cache_check.report import basis, findings, lengths, shortly, tally
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
@@ -95,10 +95,7 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: 
     if one.verdict == "not known":
         return "; " + "; ".join(tally.open_links(one.links)).removeprefix("not known: ")
     if one.met:
-        gone = one.missing
-        return (
-            "" if gone is None or gone.state == "holds" else f"; one missing {OF_STATE[gone.state].upper()}: {gone.why}"
-        )
+        return tally.beside(one.missing, why=True)
     for need, wanted, served in one.by_need:
         asked = steps.get(f"{one.scene}: {need}")
         if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):

@@ -81,8 +81,14 @@ def _verdict(verdict: Verdict, short: int, missing: Link | None) -> str:
     """A verdict, how many are short of it, and beside a met that it is not met with one missing."""
     if verdict == "not met":
         return f"NOT MET, {max(1, short)} short"
-    beside = "" if missing is None or missing.state == "holds" else f"; one missing {OF_STATE[missing.state].upper()}"
-    return f"{verdict.upper()}{beside}"
+    return f"{verdict.upper()}{beside(missing)}"
+
+
+def beside(missing: Link | None, *, why: bool = False) -> str:
+    """What stands beside a met: that it is not met, or not known to be, with one missing."""
+    if missing is None or missing.state == "holds":
+        return ""
+    return f"; one missing {OF_STATE[missing.state].upper()}" + (f": {missing.why}" if why else "")
 
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:

@@ -441,19 +441,20 @@ def restraint_ruled(catalogue: Catalogue, book: RuleBook) -> bool:
 
 
 def tie_choices(catalogue: Catalogue, book: RuleBook, families: tuple[str, ...]) -> set[Take]:
-    """Every set of ties, with the hardware they need, that restrains one base."""
-    if not book.is_on("STR-1", families) or not book.value("STR-1", "min", families):
-        return set()
-    kinds = [["strap"], ["chain"]] if book.is_on("STR-4", families) else [["strap", "chain"]]
+    """Every set of ties, with the hardware they need, that restrains one base as the strut's and its families ask."""
+    types = [part for part in catalogue.parts if part.kind in ("strap", "chain")]
     choices = set()
-    for kind in kinds:
-        types = [part for part in catalogue.parts if part.kind in kind]
-        for ties in combinations_with_replacement(types, book.value("STR-1", "min", families)):
-            taken = Counter(tie.id for tie in ties)
-            for tie in ties:
-                if book.is_on("STR-2", families):
-                    taken.update({_part_id(catalogue, tie, name): n for name, n in tie.hardware.items()})
-            choices.add(frozenset((part, n) for part, n in taken.items() if n))
+    for ties in (some for number in range(1, 5) for some in combinations_with_replacement(types, number)):
+        asked = tuple(sorted({*families, *(tie.family for tie in ties)}))
+        if not book.is_on("STR-1", asked) or book.value("STR-1", "min", asked) != len(ties):
+            continue
+        if book.is_on("STR-4", asked) and len({tie.kind for tie in ties}) > 1:
+            continue
+        taken = Counter(tie.id for tie in ties)
+        for tie in ties:
+            if book.is_on("STR-2", families):
+                taken.update({_part_id(catalogue, tie, name): n for name, n in tie.hardware.items()})
+        choices.add(frozenset((part, n) for part, n in taken.items() if n))
     return choices
 
 
@@ -471,8 +472,10 @@ def takes(catalogue: Catalogue, book: RuleBook, one: Found, *, restrained: bool)
     result = set()
     for pins, ties in product(one.pins, choices):
         total = one.parts + Counter(dict(pins)) + Counter(dict(ties))
-        if restrained and book.is_on("PTS-1", families):
-            least = book.value("PTS-1", "min", families)
+        of_ties = (catalogue.by_id[part] for part, _ in ties)
+        asked = tuple(sorted({*families, *(tie.family for tie in of_ties if tie.kind in ("strap", "chain"))}))
+        if restrained and book.is_on("PTS-1", asked):
+            least = book.value("PTS-1", "min", asked)
             total.update(held(one.identity[0], points) for points in range(1, least + 1))
         result.add(frozenset(total.items()))
     return result

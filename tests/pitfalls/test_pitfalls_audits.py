@@ -268,6 +268,17 @@ def test_pitfall_36_one_serial_on_two_rigs(desk: Desk) -> None:
     assert "two books; the book of rescue-44 lists it too" in json.dumps(answer["findings"])
 
 
+def test_a_count_of_another_book_is_said_in_the_short_answer(desk: Desk) -> None:
+    """What changed in the book since its sheet was made is not on the sheet: told with the result, not under --show."""
+    count = desk.count("count")
+    desk.change("count: 4", "count: 5")
+    _, out, _ = desk.run("audit", desk.folder / "rescue-41.yaml", count, *ON)
+    (line,) = [one for one in out.splitlines() if one.startswith("Count ")]
+
+    assert "made from another book" in line
+    assert "another book" not in desk.run("audit", desk.folder / "rescue-41.yaml", desk.count("new"), *ON)[1]
+
+
 def test_pitfall_37_usable_left_blank_is_not_counted(desk: Desk) -> None:
     """All straps found, none looked at: none is counted, nothing is restrained, and it is no pass."""
     straps = {"usable": "", "label": ""}

@@ -47,7 +47,7 @@ class TieGroup:
     """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
 
     ``rated`` where what they hold is known, by mark or by size; ``bare`` where nobody says what hardware they take.
-    ``family`` is theirs where it has a word of its own on how a base is held, else "".
+    ``family`` is theirs where some family has a word of its own on how a base is held, else "".
     """
 
     kind: str
@@ -71,12 +71,12 @@ class Column:
 def tie_groups(joined: Joinery, bare: Container[str], book: RuleBook) -> tuple[TieGroup, ...]:
     """The straps and chains of a catalogue in groups, in the order of the catalogue; ``bare`` names those that are."""
     ruled = {rule.id for kind in RESTRAINING for rule in book.of_kind(kind)}
-    own = {said.family for said in book.settings if said.rule in ruled}
+    apart = any(said.rule in ruled and said.family for said in book.settings)  # else no family asks otherwise
     found: dict[tuple[str, tuple[tuple[str, int], ...], bool, bool, str], list[str]] = {}
     for part in joined.catalogue.parts:
         if isinstance(part, Tie):
             needs = tuple(sorted((name, n) for name, n in part.hardware.items() if n))
-            family = part.family if part.family in own else ""
+            family = part.family if apart else ""
             found.setdefault((part.kind, needs, _rated(part), part.id in bare, family), []).append(part.id)
     return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
 
