@@ -38,7 +38,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
         assert part in text, part
 
 
-@pytest.mark.parametrize("kind", ["svg", "png", "pdf"])
+@pytest.mark.parametrize("kind", ["svg", "pdf"])
 def test_same_answer_draws_the_same_bytes(tmp_path: Path, kind: str) -> None:
     """In each kind of file, the same question draws the same bytes."""
     one, two = tmp_path / f"a.{kind}", tmp_path / f"b.{kind}"

@@ -51,7 +51,7 @@ def test_lists_agree_with_cp_sat_goal_by_goal(seed: int, flavour: str) -> None:
         assert plan_baselines.list_by_columns(shop, "weighted") == (made.cost, made.packs)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_of_many_equal_lists_it_is_the_one_that_cp_sat_settles_on(seed: int) -> None:
     """Every piece at the same price, so that many lists cost the same and are as short."""
     seeded = shop_of(seed, "")
@@ -64,7 +64,7 @@ def test_of_many_equal_lists_it_is_the_one_that_cp_sat_settles_on(seed: int) -> 
     assert (made.cost, made.packs) == plan_baselines.list_by_columns(shop, "weighted", workers=2)
 
 
-@pytest.mark.parametrize(("seed", "flavour"), [(0, "scarce"), (1, "scarce"), (2, ""), (2, "tight"), (3, "tight")])
+@pytest.mark.parametrize(("seed", "flavour"), [(0, "scarce"), (2, "")])
 def test_lists_from_a_wide_catalogue_are_those_of_cp_sat(seed: int, flavour: str) -> None:
     """Cost and list, where thousands of assemblies would serve and most of their parts must be bought."""
     shop = shop_of(seed, flavour, generators.medium, 12)

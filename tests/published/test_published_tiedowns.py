@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from builders import loaded, tidy
+from hypothesis import settings
 
 from cache_check.files import default_wll as table_of_files
 from cache_check.loads.rating import rated_from_ultimate
@@ -106,9 +107,10 @@ def other_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Pat
 
 
 def test_any_change_of_the_default_table_is_seen(other_table: Path) -> None:
-    """Each of its figures raised by a pound, and the grade of unmarked chain, make the published values fail."""
+    """A figure raised by a pound, or another grade for unmarked chain, fails published values; a ninth is tried."""
     text = RULES.read_text(encoding="utf-8")
-    for line, changed in _values():
+    thorough = settings().max_examples > 100
+    for line, changed in _values()[:: -1 if thorough else -9]:
         assert text.count(line) == 1
         other_table.write_text(text.replace(line, changed), encoding="utf-8")
         table_of_files.default_wll.cache_clear()
