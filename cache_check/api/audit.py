@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, in_force, names_of
+from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, names_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from cache_check.checks.counted import Counted
     from cache_check.checks.inspection import Inspection
     from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.solving.clock import Clock
 
 NO_DAY = date.min
 """The day that a book without a date is judged on: no date has passed."""
@@ -37,6 +38,7 @@ def audit(
     suppose: WhatIf | None = None,
     others: Sequence[Cache] = (),
     ahead: str | None = None,
+    seconds: float = SECONDS,
 ) -> AuditResult:
     """The audit of one rig.
 
@@ -48,6 +50,7 @@ def audit(
         suppose: the day, units and rules to suppose; pieces cannot be supposed here.
         others: caches of other rigs, to say whose a strange serial is.
         ahead: how far to look ahead, as "12 months".
+        seconds: how long to search.
 
     Raises:
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
@@ -67,7 +70,7 @@ def audit(
     on = suppose.on or date.today()
     settled = in_force(cache, book, suppose)
     counted = _counted(cache, settled, count, on, others)
-    today, by_book = _musters(cache, counted, settled, on)
+    today, by_book = _musters(cache, counted, settled, on, clock_of(seconds))
     scenes = needs.scenes if needs else ()
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
@@ -129,13 +132,14 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     return counted
 
 
-def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date) -> tuple[Muster, Muster]:
+def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None) -> tuple[Muster, Muster]:
     """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
     from cache_check.planning.packing.muster import Muster
 
     believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
     as_booked = book.changed(settings=(*book.settings, *believed))
-    return Muster(counted.cache, book, on), Muster(cache, as_booked, cache.book_date or NO_DAY)
+    booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock)
+    return Muster(counted.cache, book, on, clock=clock), booked
 
 
 def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:

@@ -17,7 +17,10 @@ from cache_check.units import System
 
 if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.solving.clock import Clock
 
+SECONDS = 60.0
+"""How long a verb searches unless another limit is asked."""
 LIST_AT_MOST = 2_000
 """More assemblies than this are counted, not listed, unless asked for."""
 
@@ -82,8 +85,8 @@ def _less(line: Stock, serials: frozenset[str]) -> Stock:
     return line.changed(items=left, count=(line.count or 0) - len(line.items) + len(left))
 
 
-def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
-    """The muster of a cache with everything that is supposed."""
+def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None, seconds: float | None = None) -> Muster:
+    """The muster of a cache with everything that is supposed; what is asked of it must be proven within ``seconds``."""
     from cache_check.joining.stock import as_new, usable
     from cache_check.planning.packing.muster import Muster
 
@@ -103,7 +106,14 @@ def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
             gone[part] = counts[part] if number is None else gone.get(part, 0) + number
             if gone[part] > counts[part]:
                 raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
-    return Muster(supposed, settled, on, gone)
+    return Muster(supposed, settled, on, gone, clock_of(seconds))
+
+
+def clock_of(seconds: float | None) -> Clock | None:
+    """A clock that starts now, if there is a limit."""
+    from cache_check.planning.solving.clock import Clock
+
+    return None if seconds is None else Clock(seconds)
 
 
 def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:

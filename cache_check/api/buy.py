@@ -223,7 +223,6 @@ def _as_is(shop: Shop, made: Bought, terms: BuyTerms, progress: Progress) -> int
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
     """What the giving rig serves of the same scenes before and after."""
-    from cache_check.planning.packing.muster import Muster
     from cache_check.planning.scenes import scene
 
     gone: dict[str, int] = dict(giver.gone)
@@ -231,7 +230,7 @@ def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
         offer = shop.offers[o]
         if offer.moved and offer.source == giver.cache.title:
             gone[offer.part] = gone.get(offer.part, 0) + packs * offer.pack
-    left = Muster(giver.cache, giver.book, giver.on, gone)
+    left = giver.changed(gone=gone)
     return Giving(
         giver.cache.title,
         tuple((one.id, scene(giver, one).served, scene(left, one).served) for one in shop.scenes),
@@ -240,7 +239,7 @@ def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
 
 def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[DeadStock, ...]:
     from cache_check.planning.buying.dead_stock import idle
-    from cache_check.planning.solving.programme import Clock
+    from cache_check.planning.solving.clock import Clock
 
     clock = Clock(seconds)
     now, then = buyer.shop.have, buyer.stock_with(made.packs)

@@ -157,12 +157,11 @@ def _unsound(facts: Facts) -> list[str]:
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     from cache_check.joining.explain import broken_rules
-    from cache_check.planning.packing.muster import Muster
 
     muster = facts.muster
     parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
     stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
-    alone = Muster(muster.cache.changed(ready_sets=(ready,)), muster.book, muster.on, muster.gone)
+    alone = muster.changed(cache=muster.cache.changed(ready_sets=(ready,)))
     assembly = None if stops else muster.joined.assembly_of(parts)
     return SetShown(
         name=ready.id, built=True, parts=ready.parts, where=ready.where, rig=ready.rig, serials=ready.serials,

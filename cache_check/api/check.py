@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, higher_factors, muster_of, names_of
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, basis_of, higher_factors, muster_of, names_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import CheckResult, Tally
+from cache_check.model.result import CheckResult, MatchedSet, Profile, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
 if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
+
+LENGTHS, SETS = "how many at once, by length", "matched sets"
+"""Parts that may be untold, as a page's sections call them."""
 
 
 def check(
@@ -24,10 +27,12 @@ def check(
     needs: Needs | None = None,
     suppose: WhatIf | None = None,
     whole: bool = True,
+    seconds: float = SECONDS,
 ) -> CheckResult:
     """The main job: the tally at the needs, reach, matched sets, gaps and findings of one cache or pool.
 
-    What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest.
+    What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest.  Where ``seconds``
+    are not enough for them, for what binds or for the worst loss, these are said to be untold.
 
     Raises:
         AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
@@ -36,16 +41,23 @@ def check(
     from cache_check.checks.facts import Facts
     from cache_check.checks.run import findings, gaps
     from cache_check.joining.reach import reach_of
-    from cache_check.planning.packing.profile import matched_sets, profile
+    from cache_check.planning.packing.profile import matched, profiles
     from cache_check.planning.scenes import scene
 
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, seconds)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
     tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     facts = Facts(muster, scenes, tallies, answers, reached)
-    profiles = () if muster.large or not whole else tuple(profile(muster, step) for step in muster.steps)
+    findings_, gaps_ = findings(facts), gaps(facts)
+    untold = _untold(muster, scenes)
+    by_length: tuple[Profile, ...] = ()
+    sets: tuple[MatchedSet, ...] = ()
+    if whole and not muster.large:
+        by_length, late = profiles(muster)
+        sets, later = ((), late) if late else matched(muster, by_length[1:])
+        untold += tuple((part, why) for part, why in ((LENGTHS, late), (SETS, later)) if why)
     return CheckResult(
         name=cache.id,
         title=cache.title,
@@ -55,11 +67,11 @@ def check(
         tallies=tallies,
         scenes=answers,
         reach=reached,
-        profiles=profiles,
-        matched=tuple(matched for of in profiles[1:] for matched in matched_sets(muster, of)),
-        gaps=gaps(facts),
-        findings=findings(facts),
-        untold=_untold(muster, scenes),
+        profiles=by_length,
+        matched=sets,
+        gaps=gaps_,
+        findings=findings_,
+        untold=untold,
     )
 
 
@@ -78,8 +90,8 @@ def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str],
     why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
     parts = [
         "struts on each step",
-        "how many at once, by length",
-        "matched sets",
+        LENGTHS,
+        SETS,
         *["what binds in a scene"] * bool(scenes),
     ]
     return tuple((part, why) for part in parts)

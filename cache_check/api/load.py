@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
+from cache_check.api.base import SECONDS, WhatIf, basis_of, muster_of, names_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult, TieWay
@@ -22,7 +22,14 @@ if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
 
 
-def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf | None = None) -> LoadResult:
+def load(
+    cache: Cache,
+    book: RuleBook,
+    situation: Situation,
+    *,
+    suppose: WhatIf | None = None,
+    seconds: float = SECONDS,
+) -> LoadResult:
     """Geometry, forces, straps, which assemblies carry it and how many at once, and the way back.
 
     Raises:
@@ -42,7 +49,7 @@ def load(cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf 
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")
     suppose = suppose or WhatIf()
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, seconds)
     situation, doubts = believed(situation, muster.book)
     muster.unlikely += doubts
     policy = settled(muster, situation)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, basis_of, muster_of, names_of, units_of
+from cache_check.api.check import LENGTHS
 from cache_check.model.cache import Cache
 from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
@@ -19,10 +20,12 @@ def reach(
     load: Fraction | None = None,
     at: int | None = None,
     list_at_most: int = LIST_AT_MOST,
+    seconds: float = SECONDS,
 ) -> ReachResult:
     """Assemblies, union, blind spots and profiles; with ``at`` (nm) the tally at that length.
 
-    ``load`` (N) adds the step rated to the profiles and the tally.
+    ``load`` (N) adds the step rated to the profiles and the tally.  Profiles that ``seconds`` are not enough for are
+    untold.
 
     Raises:
         AskError: something supposed cannot be.
@@ -30,20 +33,20 @@ def reach(
     """
     from cache_check.joining.reach import reach_of
     from cache_check.planning.packing.muster import Ask
-    from cache_check.planning.packing.profile import profile
+    from cache_check.planning.packing.profile import profiles
     from cache_check.planning.packing.tally import tally
 
-    muster = muster_of(cache, book, suppose)
-    profiles = [profile(muster, step) for step in muster.steps]
-    if load is not None:
-        profiles.append(profile(muster, "rated", load))
+    muster = muster_of(cache, book, suppose, seconds)
     label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
+    at_length = None if at is None else tally(muster, Ask(at, at, load), label)
+    by_length, untold = profiles(muster, load)
     return ReachResult(
         name=cache.id,
         title=cache.title,
         basis=basis_of(muster, suppose, asked=load is not None),
         names=names_of(muster),
         reach=reach_of(muster.joined, list_at_most),
-        profiles=tuple(profiles),
-        at=None if at is None else tally(muster, Ask(at, at, load), label),
+        profiles=by_length,
+        at=at_length,
+        untold=((LENGTHS, untold),) if untold else (),
     )

@@ -24,7 +24,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     until = later(today.on, span)
     found = falls(today, until)
     waiting = kept_out(today.cache, (one for one in today.usable.idle if one.why is not Why.GONE))
-    then = Muster(waiting, today.book, until)
+    then = today.changed(cache=waiting, on=until, gone={})
     days = [today.on, *sorted({fall.on for fall in found})]
     by_day = _by_day(then, Counts(asked), days)
     return Ahead(
@@ -44,7 +44,7 @@ def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[in
 
     def at(day: int) -> tuple[int, ...]:
         if day not in found:
-            found[day] = counts.of(Muster(then.cache, then.book, days[day]))
+            found[day] = counts.of(then.changed(on=days[day]))
         return found[day]
 
     spans = [(0, len(days) - 1)]

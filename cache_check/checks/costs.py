@@ -55,7 +55,7 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
 
 
 def _like(muster: Muster, cache: Cache) -> Muster:
-    return Muster(cache, muster.book, muster.on)
+    return muster.changed(cache=cache, gone={})
 
 
 def _cost(

@@ -134,7 +134,8 @@ class Restraint:
             stock |= {("hardware", part): self.counts.get(part, 0) for part, _ in group.needs}
         row = {key: i for i, key in enumerate(stock)}
         uses: list[Uses] = [tuple(sorted((row[key], number) for key, number in column)) for column in columns]
-        packer = Packer(tuple(Column(0, None, one, 1) for one in uses), len(row), make_solver)
+        clock = self.facts.muster.clock
+        packer = Packer(tuple(Column(0, None, one, 1) for one in uses), len(row), make_solver, clock=clock)
         have = tuple(stock.values())
         there = [all(have[r] >= n for r, n in one) for one in uses]
         return packer.most(have, sum(1 << i for i, whether in enumerate(there) if whether)).count

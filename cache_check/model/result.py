@@ -101,7 +101,7 @@ class Binding:
 class Tally:
     """The struts counted on each step, for one length or range that each must cover.
 
-    A step of None was not asked (no load given, or no rule says what it is).  ``why_zero`` says, per step, why a count
+    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.  ``why_zero`` says, per step, why a count
     is zero where the step below is not.  ``missing_step`` is the step that "one missing" starts from, and ``lost``
     names the part types (or restraint pieces) whose loss is worst, empty when no loss costs a strut.
     """
@@ -142,7 +142,7 @@ class SceneAnswer:
     """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
 
     ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
-    types whose loss is worst.  ``missing`` stands beside a verdict that is met.  ``pins`` are those that its struts
+    types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are those that its struts
     take, those included that lack something.
     """
 
@@ -155,7 +155,7 @@ class SceneAnswer:
     packing: Packing
     binding: Binding
     links: tuple[Link, ...] = ()
-    left: int = 0
+    left: int | None = None
     lost: tuple[str, ...] = ()
     missing: Link | None = None
     pins: Pieces = ()
@@ -290,7 +290,10 @@ class CheckResult:
 
 @dataclass(frozen=True)
 class ReachResult:
-    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally."""
+    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally.
+
+    ``untold`` are parts that were not worked out, and why.
+    """
 
     name: str
     title: str
@@ -299,6 +302,7 @@ class ReachResult:
     reach: Reach
     profiles: tuple[Profile, ...]
     at: Tally | None
+    untold: Annotated[tuple[tuple[str, str], ...], keys("part why")] = ()
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import as_packing, settled
-from cache_check.planning.packing.columns import Column, Columns
+from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
@@ -44,16 +44,16 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     )  # fmt: skip
 
 
-def packer_of(columns: Columns, ways: Sequence[Sequence[int]]) -> Packer:
+def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
     """The packer of a scene over the columns that serve each need.
 
     After the stock's rows each need has one of its own, which holds as many as are wanted, so that none is served
     twice over.
     """
-    rows = len(columns.rows)
-    every = [(n, columns.all[i]) for n, own in enumerate(ways) for i in own]
+    rows = len(muster.columns.rows)
+    every = [(n, muster.columns.all[i]) for n, own in enumerate(ways) for i in own]
     packed = tuple(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces) for n, one in every)
-    return Packer(packed, rows + len(ways), make_solver)
+    return Packer(packed, rows + len(ways), make_solver, clock=muster.clock)
 
 
 @dataclass(frozen=True)
@@ -149,7 +149,7 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
                 masks[name] |= (mask >> i & 1) << len(origin)
             origin.append((ask, i))
     return _SceneField(
-        packer=packer_of(muster.columns, columns),
+        packer=packer_of(muster, columns),
         stock=(*muster.stock, *(need.count for need in wanted.needs)),
         origin=origin,
         needs=tuple(n for n, own in enumerate(columns) for _ in own),

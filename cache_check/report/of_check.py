@@ -8,9 +8,9 @@ from dataclasses import replace
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import Verdict
 from cache_check.report import basis, findings, lengths, shortly, tally
-from cache_check.report.answer import Maker, Told
+from cache_check.report.answer import Maker, Told, untold
 from cache_check.report.caution import caution
-from cache_check.report.page import Line, Paragraph, Part, Section, Short
+from cache_check.report.page import Line, Part, Short
 from cache_check.report.say import Say
 
 TABLE = "needs"
@@ -20,22 +20,12 @@ def _say(result: CheckResult) -> Say:
     return Say(result.basis.units, result.names)
 
 
-def _section(part: str, make: Maker) -> Maker:
-    """A section, or the reason why it was not worked out."""
-
-    def made(result: CheckResult, told: Told) -> Section:
-        why = dict(result.untold).get(part)
-        return make(result, told) if why is None else Section(part, (Paragraph(f"Not worked out: {why}."),))
-
-    return made
-
-
 SECTIONS: dict[str, Maker] = {
-    "needs": _section("struts on each step", lambda one, _: tally.tally(one.tallies, _say(one))),
+    "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, _say(one))),
     "scenes": lambda one, _: tally.scenes(one.scenes, _say(one)),
     "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
-    "lengths": _section("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
-    "sets": _section("matched sets", lambda one, _: lengths.matched(one.matched, _say(one))),
+    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
+    "sets": untold("matched sets", lambda one, _: lengths.matched(one.matched, _say(one))),
     "gaps": lambda one, _: findings.gaps(one.gaps, _say(one)),
     "findings": lambda one, _: findings.findings(one.findings, _say(one)),
     "parts": lambda one, _: findings.parts(one.parts),
@@ -56,7 +46,6 @@ def short(result: CheckResult, told: Told) -> Short:
     holes = _holes(result, told)
     scenes = tuple(_scene(one, steps, holes, say) for one in result.scenes)
     alone = tuple(_length(one, say) for one in result.tallies) if not scenes else ()
-    untold = [f"{part}: {why}" for part, why in result.untold]
     return (
         shortly.head(result.title, result.basis),
         Part(
@@ -65,7 +54,7 @@ def short(result: CheckResult, told: Told) -> Short:
         ),
         shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
         shortly.worst_loss(result.tallies, say),
-        shortly.unknown([*result.basis.unknown, *untold]),
+        shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)]),
     )
 
 

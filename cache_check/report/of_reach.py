@@ -5,7 +5,7 @@ from __future__ import annotations
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Profile, Reach, ReachResult, Tally
 from cache_check.report import basis, lengths, shortly, tally
-from cache_check.report.answer import Maker, Told
+from cache_check.report.answer import Maker, Told, untold
 from cache_check.report.caution import caution
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
@@ -20,7 +20,7 @@ def _say(result: ReachResult) -> Say:
 SECTIONS: dict[str, Maker] = {
     "at": lambda one, _: tally.tally((one.at,) if one.at else (), _say(one)),
     "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
-    "lengths": lambda one, _: lengths.profiles(one.profiles, _say(one)),
+    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
     "assemblies": lambda one, _: _assemblies(one.reach, _say(one)),
     "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
     "caution": lambda _, __: caution(),
@@ -42,7 +42,8 @@ def short(result: ReachResult, _: Told) -> Short:
     reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {say.reachable(result.reach.union)}")
     blind = Line("Blind spots", "; ".join(spots) or "none")
     most = tuple(_most(one, say) for one in result.profiles if one.stretches)
-    return (head, Part((reached, blind), "reach"), Part(most, "lengths"), shortly.unknown(result.basis.unknown))
+    unknown = shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)])
+    return (head, Part((reached, blind), "reach"), Part(most, "lengths"), unknown)
 
 
 def _at(one: Tally, say: Say) -> Part:

@@ -100,6 +100,11 @@ def _left(one: Tally) -> int:
     return one.count("one missing") or 0
 
 
+def untold(parts: Sequence[tuple[str, str]]) -> list[str]:
+    """What was not worked out, and why."""
+    return [f"{part}: {why}" for part, why in parts]
+
+
 def unknown(items: Sequence[str]) -> Part:
     """What nobody knows, a line for all of it."""
     return Part((Line("Not known", "; ".join(items), "not known"),)) if items else Part(())

@@ -21,7 +21,8 @@ from benchmarks import plan_baselines
 from benchmarks.timing import Benchmark, Suite
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.solving.programme import Clock, in_order
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import in_order
 from cache_check.planning.solving.solvers import solver
 
 SEEDS = [(seed, flavour) for seed in range(4) for flavour in ("", "tight", "scarce")]

@@ -9,7 +9,8 @@ from random import Random
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.programme import Answer, Clock, Draft, Goal, Programme, Row, in_order
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, in_order
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solved
 from cache_check.planning.solving.whole_numbers import Opened

@@ -16,7 +16,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each need, and for each scene of several needs, that is met, and not with one piece missing."""
     for need, tally in asked(facts):
         if tally.missing is not None and tally.missing.state != "holds":
-            left = tally.count("one missing") or 0
+            left = tally.count("one missing")
             yield _short(facts, rule, tally.label, tally.missing, need.count, left, tally.lost)
     for one in facts.answers:
         if one.missing is not None and one.missing.state != "holds" and len(one.by_need) > 1:
@@ -24,7 +24,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
 
 
 def _short(
-    facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int, lost: tuple[str, ...]
+    facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int | None, lost: tuple[str, ...]
 ) -> Finding:
     sure = "not known to be met" if missing.state == "unknown" else "not met"
     piece = say.listed((say.name(facts, part) for part in lost), "or") if lost else "piece"
@@ -32,6 +32,6 @@ def _short(
         facts, rule,
         what=f"{label}: {sure} with one {piece} missing",
         effect=missing.why,
-        figures=(("want_count", wanted), ("left_count", min(left, wanted))),
+        figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),
         part=lost[0] if len(lost) == 1 else "",
     )  # fmt: skip

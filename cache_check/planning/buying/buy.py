@@ -19,7 +19,8 @@ from cache_check.errors import NoPlanError
 from cache_check.planning.buying.shop import Loss, Sheet, Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of
-from cache_check.planning.solving.programme import Clock, Goal, Progress, held, in_order, silent
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Goal, Progress, held, in_order, silent
 from cache_check.planning.solving.solvers import solver
 
 
@@ -141,7 +142,7 @@ class Buyer:
     def packers(self) -> tuple[Packer, ...]:
         """For each scene a packer over its needs' ways; the rows after the stock's hold what each need wants."""
         ways = [[self.shop.ways[s, n] for n in range(len(one.needs))] for s, one in enumerate(self.shop.scenes)]
-        return tuple(packer_of(self.shop.wide.columns, own) for own in ways)
+        return tuple(packer_of(self.shop.wide, own) for own in ways)
 
     def stock_with(self, packs: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
         """How much there is of each row once a list has come."""

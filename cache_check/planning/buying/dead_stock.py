@@ -8,7 +8,8 @@ lies idle whatever is built.
 from __future__ import annotations
 
 from cache_check.planning.buying.buy import Buyer
-from cache_check.planning.solving.programme import Clock, Draft, Programme, proven
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Draft, Programme, proven
 from cache_check.planning.solving.solvers import solver
 
 

@@ -58,7 +58,7 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
             continue
         off = Setting(rule=rule.id, on=False, by="trying what forbids it")
         book = wide.book.changed(settings=(*wide.book.settings, off))
-        without = Muster(wide.cache, book, wide.on, wide.gone)
+        without = wide.changed(book=book)
         for ask in found:
             if (without.restraint_ruled or not ask.restrained) and without.mask(ask, ask.top):
                 found[ask] += (rule.id,)
@@ -110,7 +110,7 @@ def _short_of(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: i
     """The parts that are not on offer, or not enough of them, and of which more would help."""
     shop = buyer.shop
     columns = tuple(shop.wide.columns.all[i] for i in shop.ways[s, n])
-    packer = Packer(columns, len(everything), make_solver)
+    packer = Packer(columns, len(everything), make_solver, clock=shop.wide.clock)
     parts = tuple(part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad")
     bound = binding(packer, everything, (1 << len(columns)) - 1, most, parts, shop.rows)
     names = shop.today.cache.catalogue.short_names

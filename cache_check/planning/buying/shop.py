@@ -78,7 +78,7 @@ class Shop:
             as_new(part, cache.rigs[0], _more(cache.catalogue.by_id[part].kind), self.today.on, "on offer")
             for part in dict.fromkeys(offer.part for offer in self.offers)
         )
-        return Muster(cache.changed(stock=(*cache.stock, *more)), self.today.book, self.today.on, self.today.gone)
+        return self.today.changed(cache=cache.changed(stock=(*cache.stock, *more)))
 
     @cached_property
     def have(self) -> tuple[int, ...]:

@@ -34,7 +34,7 @@ def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int]
         idle = offers[o].idle
         if idle is not None:
             cache = mended(cache, replace(idle, number=number), today.on)
-    return Muster(cache.changed(stock=(*cache.stock, *lines)), today.book, today.on, today.gone)
+    return today.changed(cache=cache.changed(stock=(*cache.stock, *lines)))
 
 
 def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
@@ -108,7 +108,7 @@ def _wrong_losses(shop: Shop, made: Bought, mustered: Muster) -> Iterator[str]:
         if not there or mustered.cache.catalogue.by_id[part].kind == "pad":
             continue
         gone = {**mustered.gone, part: mustered.gone.get(part, 0) + 1}
-        left = Muster(mustered.cache, mustered.book, mustered.on, gone)
+        left = mustered.changed(gone=gone)
         for wanted, served in zip(shop.scenes, made.served, strict=True):
             if scene(left, wanted).served < sum(served):
                 yield f"scene {wanted.id} serves fewer than {sum(served)} struts with one {part} lost"

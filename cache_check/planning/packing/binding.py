@@ -10,6 +10,8 @@ from cache_check.model.result import Binding
 from cache_check.planning.packing.packing import Packer
 
 Rows = tuple[int, ...]
+SHARE = 0.05
+"""Of the time that is left, what one question after the next strut or the worst loss may take."""
 MOST_IN_PAIRS = 150
 """Of more part types than this no pairs are tried: there would be tens of thousands."""
 
@@ -39,9 +41,16 @@ def binding(
             more = one_more(more, changed, 1)
         return packer.bound(more, active) > count and packer.most(more, active).count > count
 
-    singles = tuple(part for part in parts if helps(own[part]))
-    if singles:
-        return Binding(singles, (), len(parts))
+    with packer.within(SHARE) as untold:
+        singles = tuple(part for part in parts if helps(own[part]))
+        if singles:
+            return Binding(singles, (), len(parts))
+        return _pairs(parts, own, helps)
+    return Binding((), (), len(parts), untold[0])
+
+
+def _pairs(parts: tuple[str, ...], own: dict[str, Rows], helps: Callable[..., bool]) -> Binding:
+    """The pairs of part types of which one each helps, where no single part does."""
     if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
         return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
     pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
@@ -50,8 +59,10 @@ def binding(
 
 def one_lost(
     packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: Callable[[str], Rows]
-) -> tuple[int, tuple[str, ...]]:
+) -> tuple[int | None, tuple[str, ...]]:
     """The fewest struts left after any one piece is gone, and the part types whose loss leaves so few.
+
+    None where the time was not enough to tell.
 
     ``parts`` are types of which there is a piece to lose; straps alike share a row, so that the stock cannot tell.
     Of a base, one with enough attachment points is lost, where there is one.  No part is named where no loss costs
@@ -62,10 +73,13 @@ def one_lost(
     assert plan.count == count, "the count is the optimum that the loss is measured against"
     taken = packer.taken(plan.plan)
     costly = []
-    for part in parts:
-        lost = tuple(row for row in rows(part) if stock[row])
-        if any(stock[row] == taken.get(row, 0) for row in lost):
-            left = one_more(stock, lost, -1)
-            if packer.bound(left, active) < count or packer.most(left, active).count < count:
-                costly.append(part)
+    with packer.within(SHARE) as untold:
+        for part in parts:
+            lost = tuple(row for row in rows(part) if stock[row])
+            if any(stock[row] == taken.get(row, 0) for row in lost):
+                left = one_more(stock, lost, -1)
+                if packer.bound(left, active) < count or packer.most(left, active).count < count:
+                    costly.append(part)
+    if untold:
+        return None, ()
     return (count - 1, tuple(costly)) if costly else (count, ())

@@ -58,7 +58,7 @@ class Closing:
         solver: Solver,
         uses: list[tuple[tuple[int, int], ...]],
         learn: Callable[[Prices, tuple[int, ...], int], int],
-        seconds: float,
+        seconds: Callable[[], float],
     ) -> None:
         self._ledger = ledger
         self._solver = solver
@@ -122,7 +122,8 @@ class Closing:
     ) -> None:
         """Search in whole numbers on top of ``low``; when it ``proves``, falling short lowers the bound."""
         left = tuple(left_after(self._uses, gap.stock, low))
-        answer = self._solver.whole(columns, left, used, self._seconds)
+        seconds = self._seconds()
+        answer = self._solver.whole(columns, left, used, seconds)
         plan = dict(low)
         for column, number in zip(columns, answer.amounts, strict=True):
             plan[column] = plan.get(column, 0) + number
@@ -131,7 +132,7 @@ class Closing:
             return
         if answer.ending is Ending.LIMIT:
             raise NoPlanError(
-                f"the search was stopped after {self._seconds:g} s: at least {gap.count} struts stand at once, "
+                f"the search was stopped after {seconds:.0f} s: at least {gap.count} struts stand at once, "
                 f"at most {gap.most}; neither is proven to be the most"
             )
         if not gap.closed:

@@ -23,6 +23,7 @@ from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.packing import Packed, Packer
+from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solvers import make_solver
 
 MORE = 2
@@ -54,12 +55,20 @@ class Ask:
 class Muster:
     """Usable pieces, legal assemblies and the packer, made once and asked often."""
 
-    def __init__(self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None) -> None:
+    def __init__(
+        self,
+        cache: Cache,
+        book: RuleBook,
+        on: date,
+        gone: dict[str, int] | None = None,
+        clock: Clock | None = None,
+    ) -> None:
         catalogue, self.unlikely = trusted(cache.catalogue, book)
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
         self.book = book
         self.on = on
         self.gone = dict(gone or {})
+        self.clock = clock
         self.usable: Usable = usable(self.cache, book, on, gone)
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
         self._weakest: dict[
@@ -69,6 +78,18 @@ class Muster:
     def name(self, part: str) -> str:
         """The short name of a part."""
         return self.cache.catalogue.short_names.get(part, part)
+
+    def changed(
+        self,
+        *,
+        cache: Cache | None = None,
+        book: RuleBook | None = None,
+        on: date | None = None,
+        gone: dict[str, int] | None = None,
+    ) -> Muster:
+        """Another muster, the same but for this, which must be done by the same time."""
+        gone = self.gone if gone is None else gone
+        return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock)
 
     @cached_property
     def joined(self) -> Joinery:
@@ -135,7 +156,7 @@ class Muster:
     @cached_property
     def packer(self) -> Packer:
         """The packer over all columns."""
-        return Packer(self.columns.all, len(self.columns.rows), make_solver, lean=self.columns.lean)
+        return Packer(self.columns.all, len(self.columns.rows), make_solver, lean=self.columns.lean, clock=self.clock)
 
     @cached_property
     def _there(self) -> int:

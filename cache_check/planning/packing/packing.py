@@ -10,21 +10,25 @@ memory leaves a gap (``closing.py``).
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 
+from cache_check.errors import NoPlanError
 from cache_check.planning.packing.closing import Closing, Gap
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after
 from cache_check.planning.packing.masks import mask_of
 from cache_check.planning.packing.search import Search, TooLongError
+from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solver import SolverMaker
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
 _REMEMBERED = 64
 _FEW, _STEPS = 16, 400
+_LONGEST = 60.0
+"""Seconds that one search takes at most where no clock says."""
 MANY = 120
 """From so many columns on, numpy pays for its start."""
 
@@ -82,13 +86,13 @@ class Packer:
         make_solver: SolverMaker,
         *,
         lean: Callable[[int], int] | None = None,
-        seconds: float = 60.0,
+        clock: Clock | None = None,
     ) -> None:
         self.columns = columns
         self.rows = rows
         self._uses = [column.uses for column in columns]
         self._make_solver = make_solver
-        self._seconds = seconds
+        self._clock = clock
         self._lean = lean if lean is not None and len(columns) >= MANY else None
         self._made: Closing | None = None
         self._ledger = _ledger(self._uses, rows)
@@ -128,8 +132,32 @@ class Packer:
     def _closing(self) -> Closing:
         if self._made is None:
             solver = self._make_solver(tuple(self._uses), self.rows)
-            self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._seconds)
+            self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._left)
         return self._made
+
+    def _left(self) -> float:
+        return min(_LONGEST, self._clock.left) if self._clock else _LONGEST
+
+    def in_time(self) -> None:
+        """Go on only while there is time.
+
+        Raises:
+            NoPlanError: there is none left.
+        """
+        if self._clock is not None and self._clock.over:
+            raise NoPlanError(f"how many struts stand at once is not proven within {self._clock.limit:g} s")
+
+    @contextmanager
+    def within(self, share: float) -> Iterator[list[str]]:
+        """Ask within a share of the time that is left; where that is not enough, the list gets the reason."""
+        clock, self._clock = self._clock, self._clock.part(share) if self._clock else None
+        untold: list[str] = []
+        try:
+            yield untold
+        except NoPlanError as error:
+            untold.append(clock.untold if clock else str(error))
+        finally:
+            self._clock = clock
 
     def _search(self, gap: Gap) -> None:
         """Close the gap by a short search by hand, where that spares loading the solver."""
@@ -185,6 +213,7 @@ class Packer:
         kept = self._remembered(stock, active, most)
         if kept is not None and kept.count >= most:
             return Packed(kept.count, kept.plan, most)
+        self.in_time()
         if self._lean is not None:
             active = self._lean(active)
         gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -9,6 +10,9 @@ from cache_check.model.assembly import Span
 from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Step, Stretch
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
+
+_SHARE = 0.5
+"""Of the time that is left, what all profiles, or all matched sets, may take."""
 
 
 def breakpoints(muster: Muster) -> list[int]:
@@ -26,6 +30,21 @@ def breakpoints(muster: Muster) -> list[int]:
     return sorted(ends | {edge for edge in muster.chart_edges if min(ends) < edge < max(ends)})
 
 
+def profiles(muster: Muster, load: Fraction | None = None) -> tuple[tuple[Profile, ...], str]:
+    """The profile on every step, rated too where a load is asked; or none, and why they are not worked out."""
+    with muster.packer.within(_SHARE) as untold:
+        found = [profile(muster, step) for step in muster.steps]
+        return (*found, *([] if load is None else [profile(muster, "rated", load)])), ""
+    return (), untold[0]
+
+
+def matched(muster: Muster, of: Iterable[Profile]) -> tuple[tuple[MatchedSet, ...], str]:
+    """The matched sets of several profiles; or none, and why they are not worked out."""
+    with muster.packer.within(_SHARE) as untold:
+        return tuple(found for one in of for found in matched_sets(muster, one)), ""
+    return (), untold[0]
+
+
 def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile:
     """The profile on one step, from the shortest to the longest length that any assembly reaches.
 
@@ -40,6 +59,7 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
         if i + 1 < len(ends):
             spans.append(Stretch(end, ends[i + 1], False, False, 0))
         for stretch in spans:
+            muster.packer.in_time()
             # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
             at = stretch.low if stretch.low_included else stretch.low + 1
             if at == stretch.high and not stretch.low_included:

@@ -83,7 +83,7 @@ def _field(muster: Muster, ask: Ask) -> Field:
     )
 
 
-def one_missing(muster: Muster, ask: Ask, wanted: int, left: int, lost: Sequence[str]) -> Link:
+def one_missing(muster: Muster, ask: Ask, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
     """Whether a need that is met stays met with any one piece missing."""
     return missing(muster, _field(muster, ask), wanted, left, lost)
 
@@ -175,8 +175,10 @@ def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]
                 yield Link(muster.name(part), "unknown", "no limit on the book", "read the limit off the piece")
 
 
-def missing(muster: Muster, field: Field, wanted: int, left: int, lost: Sequence[str]) -> Link:
+def missing(muster: Muster, field: Field, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
     """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``."""
+    if left is None:
+        return Link("one missing", "unknown", "not worked out in the time allowed", "allow more seconds")
     worst_of = f", worst without one {' or one '.join(muster.name(part) for part in lost)}" if lost else ""
     says = f"{min(left, wanted)} of {wanted} left{worst_of}"
     if left < wanted:
@@ -184,6 +186,8 @@ def missing(muster: Muster, field: Field, wanted: int, left: int, lost: Sequence
     if field.sure != field.counted:
         most = field.packer.most(field.stock, field.sure).count
         there, _ = one_lost(field.packer, field.stock, field.sure, most, muster.parts_there, muster.columns.changed)
-        if there < wanted:
-            return Link("one missing", "unknown", f"{there} of {wanted} for certain", "find out what is not known")
+        if there is None or there < wanted:
+            return Link(
+                "one missing", "unknown", f"{there or 'none'} of {wanted} for certain", "find out what is not known"
+            )
     return Link("one missing", "holds", says)

@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import gcd
-from time import monotonic
 from typing import Protocol
 
 from cache_check.errors import NoPlanError
+from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solver import Ending
 
 Terms = tuple[tuple[int, int], ...]
@@ -148,29 +148,6 @@ class Draft:
     def done(self) -> Programme:
         """The programme."""
         return Programme(tuple(self.costs), tuple(self.lows), tuple(self.highs), tuple(self.rows))
-
-
-class Clock:
-    """The time that is left of a limit."""
-
-    def __init__(self, seconds: float) -> None:
-        self._begun = monotonic()
-        self._end = self._begun + seconds
-
-    @property
-    def spent(self) -> float:
-        """Seconds since it was started."""
-        return monotonic() - self._begun
-
-    @property
-    def left(self) -> float:
-        """Seconds left, never none at all: the solver itself says that the limit was reached."""
-        return max(0.01, self._end - monotonic())
-
-    @property
-    def over(self) -> bool:
-        """Whether the limit is reached, but for the last twentieth."""
-        return monotonic() > self._end - 0.05 * (self._end - self._begun)
 
 
 @dataclass(frozen=True)

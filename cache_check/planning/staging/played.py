@@ -6,7 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from cache_check.planning.packing.columns import Hold
-from cache_check.planning.solving.programme import Clock, Goal, in_order
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Goal, in_order
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.runs import Split
 from cache_check.planning.staging.staging import Base, Plan, Stager, Way, first_of

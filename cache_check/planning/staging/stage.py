@@ -17,7 +17,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.programme import Answer, AtSolver, Clock, Goal, Progress, Row, proven, silent
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played

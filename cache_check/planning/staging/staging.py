@@ -281,7 +281,7 @@ def masks_of(muster: Muster, scene: Scene, by_need: tuple[int, ...]) -> tuple[in
     sure = tuple(muster.sure(ask, muster.top(ask)) for ask in asks)
     if sure == counted:
         return counted
-    packer = packer_of(muster.columns, [bits(mask) for mask in sure])
+    packer = packer_of(muster, [bits(mask) for mask in sure])
     certain = packer.most((*muster.stock, *by_need), (1 << len(packer.columns)) - 1).count
     return sure if certain >= sum(by_need) else counted
 
