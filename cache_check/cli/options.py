@@ -119,6 +119,18 @@ class Asked:
         return WhatIf(without=self.without, extra=self.extra, factor=self.factor, on=self.on, units=self.units)
 
 
+def searching(command: Decorated) -> Decorated:
+    """How long a command searches for a proof, for each rig."""
+    return click.option(
+        "--seconds",
+        type=click.FloatRange(0.1),
+        default=60.0,
+        show_default=True,
+        metavar="S",
+        help="How long to search. What is not proven by then is said to be so.",
+    )(command)
+
+
 def ruling(command: Decorated) -> Decorated:
     """Options that say by which rules to judge; told to the command as ``asked``."""
     return _asking(command, _ruling())

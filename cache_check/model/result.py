@@ -101,9 +101,10 @@ class Binding:
 class Tally:
     """The struts counted on each step, for one length or range that each must cover.
 
-    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.  ``why_zero`` says, per step, why a count
-    is zero where the step below is not.  ``missing_step`` is the step that "one missing" starts from, and ``lost``
-    names the part types (or restraint pieces) whose loss is worst, empty when no loss costs a strut.
+    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
+    ``why_zero`` says, per step, why a count is zero where the step below is not.  ``missing_step`` is the step that
+    "one missing" starts from, and ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when
+    no loss costs a strut.
     """
 
     label: str
@@ -142,8 +143,8 @@ class SceneAnswer:
     """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
 
     ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
-    types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are those that its struts
-    take, those included that lack something.
+    types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are
+    those that its struts take, those included that lack something.
     """
 
     scene: str

@@ -19,7 +19,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED
-from cache_check.report.page import Page, Section, Short
+from cache_check.report.page import Page, Paragraph, Section, Short
 
 Form = Literal["table", "json", "csv", "markdown"]
 ALL = "all"
@@ -43,6 +43,16 @@ class Told:
 
 
 Maker = Callable[[Any, Told], Section]
+
+
+def untold(part: str, make: Maker) -> Maker:
+    """A section, or the reason why it was not worked out."""
+
+    def made(result: Any, told: Told) -> Section:
+        why = dict(result.untold).get(part)
+        return make(result, told) if why is None else Section(part, (Paragraph(f"Not worked out: {why}."),))
+
+    return made
 
 
 class Verb(Protocol):

@@ -169,7 +169,7 @@ class _Fleet:
             found.append(packer.most(stock, self.mask & self.columns.within(stock)).count)
         return found
 
-    def lost(self, number: int = CACHES) -> list[int]:
+    def lost(self, number: int = CACHES) -> list[int | None]:
         """The most at once in each cache after the worst single loss."""
         packer = self.packer()
         found = []

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, failing, judging, shown
+from cache_check.cli.options import FILE, Asked, failing, judging, searching, shown
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ ORDER = 27
     help="The cache of another rig, to tell whose a strange serial is. May be repeated.",
 )
 @click.option("--record", type=FILE, metavar="FILE", help="Keep the audit in this record; see cache-check history.")
+@searching
 @judging
 @shown
 @failing
@@ -48,6 +49,7 @@ def command(
     ahead: str | None,
     others: tuple[Path, ...],
     record: Path | None,
+    seconds: float,
     asked: Asked,
     view: View,
     fail_on: str,
@@ -74,7 +76,14 @@ def command(
         return
     counted = read_count(count, read.catalogue) if count else None
     result = api.audit(
-        read, book, counted, needs=all_read.needs, ahead=ahead, others=all_read.others, suppose=asked.suppose
+        read,
+        book,
+        counted,
+        needs=all_read.needs,
+        ahead=ahead,
+        others=all_read.others,
+        suppose=asked.suppose,
+        seconds=seconds,
     )
     if record is not None:
         result = api.keep_audit(result, record)

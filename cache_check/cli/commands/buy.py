@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
-from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, shown, supposing
+from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
@@ -68,14 +68,7 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 @click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")
 @click.option("--frontier", is_flag=True, help="Also every step from today to everything met; that takes longer.")
 @pooling
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0.1),
-    default=60.0,
-    show_default=True,
-    metavar="S",
-    help="How long to search. What is not proven by then is said to be so.",
-)
+@searching
 @supposing
 @shown
 @plotting

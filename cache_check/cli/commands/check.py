@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
+from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ ORDER = 10
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
 @pooling
+@searching
 @supposing
 @shown
 @failing
@@ -34,6 +35,7 @@ def command(
     needs: Path | None,
     skip: tuple[str, ...],
     pool: bool,
+    seconds: float,
     asked: Asked,
     view: View,
     fail_on: str,
@@ -47,7 +49,9 @@ def command(
     from cache_check.report.answer import Told
 
     checked("check", view)
-    results, read = answered(caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"))
+    results, read = answered(
+        caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"), seconds=seconds
+    )
     tell("check", results, Told(read.book, read.beside), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
@@ -60,6 +64,7 @@ def answered(
     asked: Asked,
     *,
     whole: bool = True,
+    seconds: float = 60.0,
 ) -> tuple[list[CheckResult], given.Given]:
     """What is answered, before anyone has decided how to show it, and what was read for it.
 
@@ -69,5 +74,7 @@ def answered(
 
     read = given.everything(caches, asked, needs=needs, skip=skip)
     rigs = read.rigs(pool)
-    results = [api.check(one, read.book, needs=read.needs, suppose=asked.suppose, whole=whole) for one in rigs]
+    results = [
+        api.check(one, read.book, needs=read.needs, suppose=asked.suppose, whole=whole, seconds=seconds) for one in rigs
+    ]
     return results, read

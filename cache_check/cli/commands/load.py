@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.home import home
-from cache_check.cli.options import FILE, Asked, failing, pooling, shown, supposing
+from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 from cache_check.cli.situation_options import given_of, situating
@@ -27,6 +27,7 @@ ORDER = 25
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="[CACHE|RIG]... [SITUATION]")
 @pooling
 @situating
+@searching
 @supposing
 @shown
 @plotting
@@ -34,6 +35,7 @@ ORDER = 25
 def command(
     files: tuple[Path, ...],
     pool: bool,
+    seconds: float,
     asked: Asked,
     view: View,
     fail_on: str,
@@ -67,7 +69,8 @@ def command(
     suppose = asked.suppose
     situation = given.situation(written, given_of(options), asked.units or read[0].units)
     beside = given.sources([*([written] if written else []), *asked.policies])
-    results = [api.load(one, book, situation, suppose=suppose) for one in ([pooled(read)] if pool else read)]
+    rigs = [pooled(read)] if pool else read
+    results = [api.load(one, book, situation, suppose=suppose, seconds=seconds) for one in rigs]
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import load_all

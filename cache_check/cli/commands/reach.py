@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.home import home
-from cache_check.cli.options import FILE, Asked, pooling, shown, supposing
+from cache_check.cli.options import FILE, Asked, pooling, searching, shown, supposing
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ ORDER = 20
 )
 @plotting
 @pooling
+@searching
 @supposing
 @shown
 def command(
@@ -41,6 +42,7 @@ def command(
     limit: int,
     plot: Path | None,
     pool: bool,
+    seconds: float,
     asked: Asked,
     view: View,
 ) -> None:
@@ -55,7 +57,7 @@ def command(
     read = given.one_cache(caches, book, pool)
     suppose = asked.suppose
     result = api.reach(
-        read, book, suppose=suppose, list_at_most=limit,
+        read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
         at=given.length(at, read, suppose) if at else None,
         load=given.load(load, read, suppose) if load else None,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, pooling, supposing
+from cache_check.cli.options import FILE, Asked, pooling, searching, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
@@ -74,14 +74,7 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
     metavar="N",
     help="The most ready sets to propose.",
 )
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0.1),
-    default=60.0,
-    show_default=True,
-    metavar="S",
-    help="How long to search. What is not proven by then is said to be so.",
-)
+@searching
 @pooling
 @supposing
 def command(

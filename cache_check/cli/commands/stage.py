@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
-from cache_check.cli.options import FILE, Asked, failing, shown, supposing
+from cache_check.cli.options import FILE, Asked, failing, searching, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
@@ -36,14 +36,7 @@ ORDER = 24
     help="The most sets to leave built.",
 )
 @click.option("--pool", is_flag=True, help="Take all the caches as one; a set lies on the rig that owns its parts.")
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0.1),
-    default=60.0,
-    show_default=True,
-    metavar="S",
-    help="How long to search. What is not proven by then is said to be so.",
-)
+@searching
 @plotting
 @supposing
 @shown

@@ -145,7 +145,8 @@ class Packer:
             NoPlanError: there is none left.
         """
         if self._clock is not None and self._clock.over:
-            raise NoPlanError(f"how many struts stand at once is not proven within {self._clock.limit:g} s")
+            limit = f"{self._clock.limit:g} s; --seconds allows more"
+            raise NoPlanError(f"how many struts stand at once is not proven within {limit}")
 
     @contextmanager
     def within(self, share: float) -> Iterator[list[str]]:

@@ -187,7 +187,6 @@ def missing(muster: Muster, field: Field, wanted: int, left: int | None, lost: S
         most = field.packer.most(field.stock, field.sure).count
         there, _ = one_lost(field.packer, field.stock, field.sure, most, muster.parts_there, muster.columns.changed)
         if there is None or there < wanted:
-            return Link(
-                "one missing", "unknown", f"{there or 'none'} of {wanted} for certain", "find out what is not known"
-            )
+            says = f"{there or 'none'} of {wanted} for certain"
+            return Link("one missing", "unknown", says, "find out what is not known")
     return Link("one missing", "holds", says)

@@ -1,0 +1,33 @@
+"""What a clock that has run out leaves: a stop with its reason, or a part that is said to be untold; never a yes."""
+
+from __future__ import annotations
+
+import pytest
+
+from cache_check.planning.solving.clock import Clock
+from cli.running import cache_check
+
+WHY = "not worked out in its share of 60 s; --seconds allows more"
+
+
+@pytest.fixture(autouse=True)
+def _run_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Clock, "over", True)
+
+
+@pytest.mark.parametrize("command", ["check", "audit"])
+def test_a_count_that_is_not_proven_is_no_answer(command: str) -> None:
+    """Status 4, no page, and the one reason, with what would help."""
+    run = cache_check(command, "rescue-41.yaml")
+    assert run.returncode == 4
+    assert not run.stdout
+    assert "not proven within 60 s; --seconds allows more" in run.stderr
+
+
+def test_profiles_are_left_untold() -> None:
+    """Reach answers without them, and says so in short, in its section and in JSON."""
+    assert WHY in " ".join(cache_check("reach", "rescue-41.yaml").stdout.split())
+    assert f"Not worked out: {WHY}." in " ".join(
+        cache_check("reach", "rescue-41.yaml", "--show", "lengths").stdout.split()
+    )
+    assert WHY in cache_check("reach", "rescue-41.yaml", "--format", "json").stdout
