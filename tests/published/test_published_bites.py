@@ -81,7 +81,7 @@ def met(verdict: str, parts: dict[str, Any] | None = None, **fields: Any) -> Cal
 
     def check() -> None:
         assert loaded(tidy(), **AT, vertical=3000).verdict == "met"
-        counts = {name: 2 for name in ("strap", "chain", "binder") if name in parts} if parts else {}
+        counts: dict[str, int | None] = {name: 2 for name in parts or {} if name != "base"}
         cache = tidy(parts=parts, counts=counts)
         assert loaded(cache, **({"vertical": 3000} | AT | fields)).verdict == verdict
 

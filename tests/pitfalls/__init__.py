@@ -1,0 +1,1 @@
+"""One named test for each way a naive tool goes wrong."""

@@ -1,0 +1,1 @@
+"""Values that others published, asked of the program."""
