@@ -15,14 +15,14 @@ from typing import Any
 import pytest
 from builders import loaded, tidy
 from pitfalls.test_pitfalls_struts import test_pitfall_17_a_set_is_lifted_with_its_pins_by_so_many_persons as carry
-from published import test_published_charts as charts
-from published import test_published_load as statics
-from published import test_published_tiedowns as tiedowns
 
 from cache_check.loads.chart import Row, lowest_load
 from cache_check.model.load import Forces
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.units import NEWTON_PER_LBF
+from published import test_published_charts as charts
+from published import test_published_load as statics
+from published import test_published_tiedowns as tiedowns
 
 AT: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 45}
 CHAIN: dict[str, Any] = {

@@ -60,8 +60,9 @@ def pretension_ruled(muster: Muster) -> Fraction:
 
 def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     """The narrowest and the widest half-angle of straps in plan that the rules allow, degrees."""
-    ruled = muster.book.ruled
-    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
+    book = muster.book
+    narrowest = Fraction(book.ruled("strap_narrow", "min", default=0))
+    return narrowest, Fraction(book.ruled("strap_spread", "max", default=89))
 
 
 def _who(muster: Muster, kind: str) -> str:
