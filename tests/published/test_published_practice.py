@@ -72,6 +72,17 @@ def test_half_beside_statics_the_more_severe_is_checked(outside: int, governs: s
     assert result.forces.axial_checked == severe
 
 
+def test_weight_times_lever_over_contact_offset_beside_statics() -> None:
+    """2,000 lb 30 in out, contact 20 out and 40 up, 60 deg: 3,000 lifted by practice; 60,000 / 37.32 sin 60 by all."""
+    result = loaded(tidy(), contact_height=40, angle=60, contact_x=20, weight=2000, weight_outside=30)
+    beside = compared(result, "Weight times lever over contact offset")
+    along = 60_000 / (20 * math.sin(math.radians(60)) + 40 * math.cos(math.radians(60)))
+
+    assert pounds(beside.practice) == 3000
+    assert float(pounds(beside.along_strut) or 0) == pytest.approx(along)
+    assert float(pounds(beside.statics) or 0) == pytest.approx(along * math.sin(math.radians(60)))
+
+
 def test_at_45_deg_the_sideways_load_is_one_and_a_half_times_the_vertical() -> None:
     """10,000 gives 15,000 by practice; statics gives 1.00 along the ground and 1.41 along the strut, and says why."""
     result = at_45()

@@ -21,12 +21,13 @@ from cache_check.planning.loading.sharing import Shared
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"
+BY_LEVER = "Weight times lever over contact offset"
 SIDEWAYS = "Sideways load at 45 deg"
 
 
 def comparisons(one: Situation, solved: Statics, ways: tuple[TieWay, ...]) -> tuple[Comparison, ...]:
     """The trade's short cuts that speak of this situation, beside the statics."""
-    return (*_half(one, solved), *_sideways(solved, ways))
+    return (*_half(one, solved), *_by_lever(one, solved), *_sideways(solved, ways))
 
 
 def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
@@ -46,6 +47,23 @@ def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
         differ="Half is right only where the weight lies midway; moments about the pivot use where it really lies."
         if lifts is not None
         else "Statics needs the weight's lever about the pivot, which is not known; half holds only if it lies midway.",
+    )
+
+
+def _by_lever(one: Situation, solved: Statics) -> Iterator[Comparison]:
+    """Upright forces alone about the pivot, W e / x, against all moments; both as what the struts lift in all."""
+    if one.weight is None or not one.weight_outside or one.contact_x <= 0 or solved.by_lever:
+        return
+    weight = one.weight * one.allowance
+    along = max(solved.each.axial_with_straps, solved.each.axial)
+    yield Comparison(
+        what=BY_LEVER,
+        practice=weight * one.weight_outside / one.contact_x,
+        statics=weight * along * ratio(sin_deg(solved.setup.angle)),
+        along_strut=weight * along,
+        rests_on="common practice, no source: the strut only lifts, at the contact's distance out from the pivot",
+        differ="A raked strut also pushes level, which holds by the contact's height and eases the lift; straps to the "
+        "vehicle pull it back onto the strut and add to it. The short cut leaves both out, and all that is along it.",
     )
 
 
