@@ -5,14 +5,18 @@ Lines and columns count from 1, and so do entries of lists in the routes that ar
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from cache_check.errors import Mistake
 
 Route = tuple[str | int, ...]
-_OURS = tuple(f"{kind}:" for kind in ("cache", "family", "needs", "policy", "prices", "situation", "count", "rules"))
-"""How a line of a file that people write for us begins; of one that is neither so nor YAML by name nothing is shown."""
+_OURS = re.compile(
+    r"""[\s{"']*(cache|county|count|family|needs|policy|prices|situation|rules|title|units|families|types|parts|scenes"""
+    r"""|rigs|set|charts)["']?\s*:"""
+)
+"""How some line of a file that people write for us begins; of one without, whatever its name, nothing is shown."""
 _WIDEST = 160
 
 
@@ -63,7 +67,7 @@ class Page:
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
         """A mistake at a line and column of this page, with the line itself if the file is one of ours."""
-        ours = self.name.casefold().endswith((".yaml", ".yml")) or any(line.startswith(_OURS) for line in self.lines)
+        ours = any(map(_OURS.match, self.lines))
         shown = self.lines[line - 1].replace("\t", " ").rstrip() if ours and 0 < line <= len(self.lines) else ""
         if not shown.isprintable() or column > _WIDEST:
             shown = ""

@@ -31,6 +31,18 @@ def test_pipe_is_not_waited_for(name: str, tmp_path: Path) -> None:
     assert "is a pipe or a device, not a file" in run.stderr
 
 
+@pytest.mark.parametrize("written", ["root:x:0:0:hidden\n", "user: me\npassword: hidden: x\n"])
+def test_a_file_that_is_not_ours_is_not_quoted(written: str, tmp_path: Path) -> None:
+    """Neither behind a link nor under a name of ours is a line of a stranger's file printed."""
+    (tmp_path / "secret.yaml").write_text(written, encoding="utf-8")
+    (tmp_path / "rig.yaml").symlink_to(tmp_path / "secret.yaml")
+    for command in (("check", "rig.yaml"), ("check", SAMPLES / "rescue-41.yaml", "--needs", "secret.yaml")):
+        run = cache_check(*command, cwd=tmp_path)
+
+        assert run.returncode == 2
+        assert "hidden" not in run.stderr
+
+
 @pytest.mark.parametrize(("name", "says"), [("x" * 300 + ".yaml", "at most 255 bytes"), (b"na\xff.yaml", "UTF-8")])
 @pytest.mark.parametrize("command", [("check",), ("history",), ("audit", "rescue-44.yaml", "--record")])
 def test_names_that_cannot_be_shown(command: tuple[str, ...], name: str | bytes, says: str) -> None:

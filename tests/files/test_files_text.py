@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.errors import InputError
-from cache_check.files import text
+from cache_check.files import place, text
 
 
 def data_of(written: str) -> Any:
@@ -131,8 +132,15 @@ def test_a_byte_order_mark_is_passed_over(tmp_path: Path) -> None:
         ),
     ],
 )  # fmt: skip
-def test_what_cannot_be_loaded_says_so_in_one_line(written: str | bytes, says: str, tmp_path: Path) -> None:
-    """Each way in which a file is no plain YAML has one clear line, with its place where there is one."""
+def test_what_cannot_be_loaded_says_so_in_one_line(
+    written: str | bytes, says: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each way in which a file is no plain YAML has one clear line, with its place where there is one.
+
+    The line itself is shown of a file that people write for us, and of no other.
+    """
+    assert refusal(written, tmp_path) == says.partition("\n")[0]
+    monkeypatch.setattr(place, "_OURS", re.compile(""))
     assert refusal(written, tmp_path) == says
 
 
@@ -160,11 +168,11 @@ def test_a_file_over_the_limit_is_not_read(tmp_path: Path) -> None:
 
 def test_a_repeated_key_is_told_with_both_lines() -> None:
     """The second of two like keys is a mistake that names the first; the first is kept."""
-    data, page = text.parse("a: 1\nb: 2\na: 3\n", "x.yaml")
+    data, page = text.parse("cache: 1\nb: 2\ncache: 3\n", "x.yaml")
 
-    assert data == {"a": 1, "b": 2}
+    assert data == {"cache": 1, "b": 2}
     assert [str(m) for m in page.mistakes] == [
-        "x.yaml:3:1: 'a' is written twice, first on line 1; keep one of them\n  3 | a: 3\n    | ^"
+        "x.yaml:3:1: 'cache' is written twice, first on line 1; keep one of them\n  3 | cache: 3\n    | ^"
     ]
 
 

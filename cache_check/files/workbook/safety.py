@@ -27,6 +27,7 @@ _OUTSIDE = (
      "remove the connections and keep their values"),
     (re.compile(r"embeddings/|activeX/|ctrlProps/", re.I), "holds embedded objects or controls", "remove them"),
 )  # fmt: skip
+_BEGINS = re.compile(rb"(\xef\xbb\xbf)?\s*<")
 _DECLARES = re.compile(rb"<!(DOCTYPE|ENTITY)", re.I)
 
 
@@ -77,17 +78,17 @@ def _check_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str, ro
             raise refuse(name, what, right)
     if entry.flag_bits & 1:
         raise refuse(name, "is locked with a password", "save it without")
-    if not entry.filename.endswith((".xml", ".rels", ".vml")):
-        return 0
+    xml = entry.filename.casefold().endswith((".xml", ".rels", ".vml"))
     before, tags = b"", 0
     with archive.open(entry) as part:
         while chunk := part.read(_CHUNK):
-            if not before and chunk[:2] in (b"\xff\xfe", b"\xfe\xff"):
+            if xml and (b"\0" in chunk or not (before or _BEGINS.match(chunk))):
                 raise refuse(name, f"has a part that is not UTF-8 ({entry.filename})", _RIGHT)
-            if _DECLARES.search(before + chunk):
+            # A part may be read as XML whatever its name, and with or without a mark of its encoding.
+            if _DECLARES.search((before + chunk).replace(b"\0", b"")):
                 raise refuse(name, f"declares entities ({entry.filename}), as no workbook does", _RIGHT)
-            before = chunk[-16:]
-            tags += chunk.count(b"<")
+            before = chunk[-32:]
+            tags += chunk.count(b"<") if xml else 0
             if tags > room:
                 right = "delete the blank rows, columns and formats around the data"
                 raise refuse(name, "holds far more rows and cells than a cache has", right)
