@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cache_check.checks import say
-from cache_check.checks.counted import Counted
 from cache_check.checks.facts import Facts, Mustered
 from cache_check.checks.run import kind
 from cache_check.model.cache import Cache, Item
-from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.planning.packing.muster import Muster
+
+if TYPE_CHECKING:
+    from cache_check.checks.counted import Counted
+    from cache_check.model.count import CountSheet
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import contextlib
 import os
 import sys
 from collections.abc import Sequence
+from types import ModuleType
 
 import click
 
@@ -13,8 +14,11 @@ from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
 from cache_check.errors import AskError, CacheCheckError
 
-# No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache.
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+# No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache: the
+# finder of plug-ins, for which pydantic would load all of importlib.metadata, is one that finds none.
+_FINDER = ModuleType("pydantic.plugin._loader")
+_FINDER.get_plugins = tuple  # type: ignore[attr-defined]
+sys.modules.setdefault(_FINDER.__name__, _FINDER)
 
 
 def guarded(arguments: Sequence[str]) -> int:

@@ -89,7 +89,7 @@ def everything(
         AskError: a rig is named that there is not.
         InputError: the mistakes of all the files together.
     """
-    from cache_check.files.read import read_prices, read_rules
+    from cache_check.files.read import read_rules
 
     here = home(named)
     asked = here.asked(asked)
@@ -107,7 +107,7 @@ def everything(
     book = tried(asked.book) or read_rules()
     read = tried(lambda: caches(here.caches, book)) or []
     scenes = tried(lambda: wanted(needs, skip))
-    quotes = [tried(partial(read_prices, path)) for path in prices]
+    quotes = [tried(partial(_quote, path)) for path in prices]
     more = (tried(lambda: caches(home(others).caches, book)) or []) if others else []
     if mistakes:
         raise InputError(mistakes)
@@ -115,6 +115,12 @@ def everything(
     _strange([*read, *more], told)
     beside = sources([*([needs] if needs else []), *prices, *others, *asked.policies])
     return Given(asked, book, read, scenes, told, more, beside)
+
+
+def _quote(path: Path) -> Prices:
+    from cache_check.files.read import read_prices
+
+    return read_prices(path)
 
 
 def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:

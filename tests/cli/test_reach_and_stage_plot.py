@@ -35,8 +35,16 @@ def test_reach_chart_says_what_it_rests_on(tmp_path: Path) -> None:
     assert "Struts are counted on the steps buildable, assembled at once, restrained, rated. Rated for 6000lbf." in text
     assert "counted on: rescue-41 2026-03-01; today: 2026-11-25; rules: version" in text
     assert "design factor: 2:1; units: inches, pounds, pounds-force" in text
-    assert "unknown: hinged-base: 1 with a blank inspection date" in text
+    assert "ignored: none; unknown: none." in text
     assert "short-body + extension-10 (6 assemblies)" in text
+
+
+def test_reach_chart_says_what_is_not_known(tmp_path: Path) -> None:
+    """Pieces of which something is not known are not counted, and the drawing says so."""
+    made = tmp_path / "reach.svg"
+    cache_check("reach", "truck-9.yaml", *ON, "--plot", made)
+
+    assert "unknown: 4 strap: age unknown, not counted." in said(made)
 
 
 def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:

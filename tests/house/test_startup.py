@@ -49,6 +49,19 @@ def test_check_does_load_what_help_does_not() -> None:
     assert "networkx" not in loaded
 
 
+def test_check_loads_nothing_of_audits_prices_and_plug_ins() -> None:
+    """What only other commands ask for is loaded by them: audits, counts, quotes; and nobody looks for plug-ins."""
+    others = ("checks.counted", "model.audit", "model.count", "files.prices", "model.purchase")
+    names = ("importlib.metadata", *(f"cache_check.{name}" for name in others))
+    whole = f"import atexit, sys\natexit.register(lambda: print([m for m in {names} if m in sys.modules]))\n"
+
+    _, check = loaded_by(whole + running("check", "sample_caches/quillfen/rescue-41.yaml"))
+    _, audit = loaded_by(whole + running("audit", "sample_caches/quillfen/rescue-41.yaml"))
+
+    assert check.stdout.splitlines()[-1] == "[]"
+    assert "cache_check.checks.counted" in audit.stdout.splitlines()[-1]
+
+
 def test_check_loads_nothing_of_situations() -> None:
     """Rule kinds that also judge a situation load what that takes only when there is one."""
     ask = "print([m for m in ('cache_check.model.load', 'cache_check.planning.loading.loading') if m in sys.modules])"

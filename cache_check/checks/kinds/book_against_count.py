@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.counted import Difference
 from cache_check.checks.inspection import Inspection, left
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
+
+if TYPE_CHECKING:
+    from cache_check.checks.counted import Difference
 
 _EFFECTS = {
     "extra": "not counted on until it is entered in the book",

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.inspection import Inspection
-from cache_check.model.count import CountLine
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
+
+if TYPE_CHECKING:
+    from cache_check.model.count import CountLine
 
 LOOKED_AT = "edition"
 
