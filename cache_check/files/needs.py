@@ -10,7 +10,7 @@ from pydantic import Field, StrictInt, field_validator, model_validator
 from cache_check.errors import InputError
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.need import Need, Needs, Scene
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, ShortLength, Text
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, ShortLength, Text, Word
 from cache_check.units import System
 
 _ONE_OF_THEM = "write either one length, or a range as from and to"
@@ -27,9 +27,10 @@ class NeedEntry(Record):
     load: Force | None = None
     factor: Factor | None = None
     restrained: Flag = True
+    contact: Word | None = None
     note: Text = ""
 
-    @field_validator("length", "shortest", "longest", "load", "factor", mode="before")
+    @field_validator("length", "shortest", "longest", "load", "factor", "contact", mode="before")
     @classmethod
     def _not_blank(cls, value: Any) -> Any:
         if value is None:
@@ -60,6 +61,7 @@ class NeedEntry(Record):
             load=self.load,
             factor=self.factor,
             restrained=self.restrained,
+            contact=self.contact,
             note=self.note,
         )
 

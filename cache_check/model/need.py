@@ -6,14 +6,15 @@ from typing import Annotated
 
 from pydantic import Field, StrictInt, model_validator
 
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, Text
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, Text, Word
 
 
 class Need(Record):
     """How many struts, over which lengths, carrying what each.
 
     One length, or a range from ``shortest`` to ``longest`` that each strut must cover without rebuilding.
-    ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.
+    ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
+    stands against, as edge; None: not stated, so no head is judged by it.
     """
 
     id: Name
@@ -23,6 +24,7 @@ class Need(Record):
     load: Force | None = None
     factor: Factor | None = None
     restrained: Flag = True
+    contact: Word | None = None
     note: Text = ""
 
     @model_validator(mode="after")

@@ -104,7 +104,7 @@ class Tally:
     A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
     ``why_zero`` says, per step, why a count is zero where the step below is not.  ``missing_step`` is the step that
     "one missing" starts from, and ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when
-    no loss costs a strut.
+    no loss costs a strut.  ``contact`` is what heads were asked to be listed for.
     """
 
     label: str
@@ -122,6 +122,7 @@ class Tally:
     asked_step: Step
     links: tuple[Link, ...] = ()
     missing: Link | None = None
+    contact: str | None = None
 
     @property
     def verdict(self) -> Verdict | None:

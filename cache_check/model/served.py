@@ -15,7 +15,8 @@ from cache_check.model.verdict import Verdict
 class NeedAsked:
     """What a need of a scene asks: so many struts over these lengths (nm), on which step they are counted.
 
-    ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.
+    ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.  ``contact`` is what its
+    head stands against, None where that is not stated.
     """
 
     scene: str
@@ -28,6 +29,7 @@ class NeedAsked:
     load: Newtons | None
     factor: Fraction | None
     step: Step
+    contact: str | None = None
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ from cache_check.planning.solving.solvers import make_solver
 
 def ask_of(need: Need) -> Ask:
     """What a need asks of every strut that serves it."""
-    return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained)
+    return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact)
 
 
 def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
@@ -38,7 +38,7 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     return tuple(
         NeedAsked(
             wanted.id, wanted.title, wanted.weight, need.id, need.count, need.shortest, need.longest, need.load,
-            muster.factor(ask_of(need)).k if need.load is not None else None, muster.top(ask_of(need)),
+            muster.factor(ask_of(need)).k if need.load is not None else None, muster.top(ask_of(need)), need.contact,
         )
         for need in wanted.needs
     )  # fmt: skip

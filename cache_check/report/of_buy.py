@@ -249,7 +249,7 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
             str(one.weight),
             one.need,
             str(one.wanted),
-            say.asked(one.shortest, one.longest),
+            say.asked(one.shortest, one.longest, one.contact),
             NOT_ASKED if one.load is None else say.demand(one.load, one.factor),
             one.step,
         )

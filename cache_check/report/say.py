@@ -76,11 +76,15 @@ class Say:
         """The number that is shown for a length."""
         return units.in_shown_unit(nm, "length", self.system, rounding)
 
-    def asked(self, shortest: int, longest: int) -> str:
-        """A length or range that is asked for, without its unit: the question as it was put, so to the nearest."""
+    def asked(self, shortest: int, longest: int, contact: str | None = None) -> str:
+        """A length or range that is asked for, without its unit: the question as it was put, so to the nearest.
+
+        What the head stands against goes before it, where that was asked.
+        """
+        against = f"on {contact}, " if contact else ""
         if shortest == longest:
-            return self.bare_length(longest, "nearest")
-        return f"{self.bare_length(shortest, 'nearest')} to {self.bare_length(longest, 'nearest')}"
+            return against + self.bare_length(longest, "nearest")
+        return f"{against}{self.bare_length(shortest, 'nearest')} to {self.bare_length(longest, 'nearest')}"
 
     @property
     def force_unit(self) -> str:

@@ -32,7 +32,7 @@ def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
     heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
     rows = []
     for one in tallies:
-        row = [one.label] * needs + [say.asked(one.shortest, one.longest)]
+        row = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)]
         row += [_load(one, say)] * loads + [NOT_ASKED if one.wanted is None else str(one.wanted)] * needs
         row += [_count(one.count(step)) for step in STEPS]
         rows.append(tuple(row + [met(one)] * needs))
@@ -108,7 +108,7 @@ def _notes(one: Tally, say: Say) -> Points:
 
 def lead(one: Tally, say: Say) -> str:
     """What a tally was asked, in one line."""
-    length = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
+    length = f"{say.asked(one.shortest, one.longest, one.contact)} {say.length_unit}"
     said = length if one.wanted is None else f"{one.label}, {length}"
     if one.load is None:
         return said

@@ -282,3 +282,45 @@ def test_pitfall_25_what_is_legal_over_an_adapter_is_called_unrated(capsys: pyte
     guarded(["build", str(SAMPLES / "rescue-41.yaml"), "flat-fitting", "long-body", "edge-head", *ON])
     said = " ".join(capsys.readouterr().out.split())
     assert "Rated 12,000 lbf at 2:1 closed, 8,000 lbf at 2:1 open; its base is NOT held" in said
+
+
+CONTACTS: list[tuple[dict[str, Any], str, int, str]] = [
+    ({"contacts": ["edge"]}, "met", 0, ""),
+    ({"contacts": ["hole"]}, "not met", 1, "no usable head is listed for edge"),
+    ({}, "not known", 1, "head head"),
+]
+
+
+@pytest.mark.parametrize(("head", "verdict", "status", "says"), CONTACTS)
+def test_a_need_that_says_its_contact_takes_heads_that_list_it(
+    ask: Asking, head: dict[str, Any], verdict: str, status: int, says: str
+) -> None:
+    """Listed: met; listed for another: not met, and why; no list at all: not known.  In check, stage and buy alike."""
+    need = NEED | {"contact": "edge"}
+
+    got, said = ask("check", *JSON, needs=[need], head=head)
+
+    assert (verdicts(said), got) == ((verdict, verdict), status)
+    assert says in json.dumps(said["tallies"][0])
+    staged, bought = (ask(command, *JSON, needs=[need], head=head)[1] for command in ("stage", "buy"))
+    assert staged["staging"]["scenes"][0]["served"]["verdict"] == verdict
+    assert bought["purchases"][0]["before"][0]["verdict"] == verdict
+    assert bought["purchases"][0]["whole"] == (verdict == "met")
+
+
+def test_a_contact_that_holds_by_friction_alone_is_not_known(ask: Asking) -> None:
+    """Flat holds no head that meets it at an angle, which a need does not say; no rule for it: met."""
+    flat = NEED | {"contact": "flat"}
+
+    assert verdicts(ask("check", *JSON, needs=[flat], head={"contacts": ["flat"]})[1]) == ("not known", "not known")
+    off = ask("check", *JSON, "--set", "HED-2=off", needs=[flat], head={"contacts": ["flat"]})[1]
+    assert verdicts(off) == ("met", "met")
+
+
+def test_a_blank_contact_is_refused(ask: Asking) -> None:
+    """Blank is blank: write it, or take the line out."""
+    status, said = ask("check", needs=[NEED | {"contact": None}])
+
+    assert status == 2
+    assert "contact" in said
+    assert "blank" in said

@@ -7,6 +7,7 @@ rule does, the lengths speak: how far what is on offer reaches.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from cache_check.loads.capacity import RATING
 from cache_check.model.purchase import OutOfReach
@@ -15,9 +16,12 @@ from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.binding import binding
 from cache_check.planning.packing.columns import RESTRAINING
-from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.solving.solvers import make_solver
+
+OF_COUNTS = RESTRAINING | RATING | {SUITING}
+"""Kinds of rule that say which assemblies count, where they are no kinds of what may be built."""
 
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
@@ -67,13 +71,20 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
 
 def forbidding_kinds(muster: Muster) -> frozenset[str]:
     """The kinds of rule that decide which assemblies there are and which of them count, as the kinds say themselves."""
-    return frozenset(kind.rule.kind for kind in muster.joined.joints.kinds if kind.forbids) | RESTRAINING | RATING
+    return (
+        frozenset(kind.rule.kind for kind in muster.joined.joints.kinds if kind.forbids)
+        | RESTRAINING
+        | RATING
+        | {SUITING}
+    )
 
 
 def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:
     ask, wide = buyer.shop.ask(s, n), buyer.shop.wide
     if buyer.shop.ways[s, n]:
         return _short_of(buyer, s, n, everything, most)
+    if wide.mask(replace(ask, contact=None), "assembled at once") and not wide.mask(ask, "assembled at once"):
+        return f"no head that is owned or on offer is listed for {ask.contact}"
     if not wide.mask(ask, "assembled at once"):
         return _length(wide, ask)
     if ask.restrained and not wide.mask(ask, "restrained"):

@@ -26,6 +26,8 @@ from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solvers import make_solver
 
+SUITING = "head_for_contact"
+"""The kind of rule that asks a head to be listed for its contact."""
 MORE = 2
 """How many pieces more of any part the columns allow for, so that purchases can be tried."""
 
@@ -35,7 +37,8 @@ class Ask:
     """One length or range (nm) that every strut must cover without rebuilding, and what each must carry.
 
     ``load`` (N) None: no load is asked.  ``factor`` is the design factor that it names itself; where the rules ask
-    more, theirs holds.  ``restrained`` False leaves restraint out of the rated step.
+    more, theirs holds.  ``restrained`` False leaves restraint out of the rated step.  ``contact`` is what the head must
+    be listed for.
     """
 
     shortest: int
@@ -43,6 +46,7 @@ class Ask:
     load: Fraction | None = None
     factor: Fraction | None = None
     restrained: bool = True
+    contact: str | None = None
 
     @property
     def top(self) -> Step:
@@ -70,6 +74,7 @@ class Muster:
         self.gone = dict(gone or {})
         self.clock = clock
         self.usable: Usable = usable(self.cache, book, on, gone)
+        self._heads: dict[tuple[str, bool], int] = {}
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
         self._weakest: dict[
             tuple[int, int, DesignFactor], list[tuple[int, Fraction | None, Fraction | float | None]]
@@ -220,6 +225,7 @@ class Muster:
         held = self.holds(ask, step)
         mask = self.columns.covering(ask.shortest, ask.longest)
         mask &= self.columns.restrained if held else self.columns.assembled
+        mask &= self._headed(ask.contact)
         if owned:
             mask &= self._there
         if step == "rated" and ask.load is not None and mask:
@@ -240,6 +246,7 @@ class Muster:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""
         mask = self.columns.covering(ask.shortest, ask.longest)
         mask &= self.columns.tied if self.holds(ask, step) else self.columns.assembled
+        mask &= self._headed(ask.contact, hoped=True)
         if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
         return mask
@@ -259,6 +266,21 @@ class Muster:
         for part in self.cache.uncounted:
             hoped[part] = hoped.get(part, 0) + 2 * wanted * self.columns.most_of_one
         return {part: number for part, number in hoped.items() if self.cache.catalogue.by_id[part].kind != "pad"}
+
+    def suits(self, head: str, contact: str | None, *, hoped: bool = False) -> bool:
+        """Whether a head is listed for a contact, where a rule asks that; ``hoped`` where nobody says what it suits."""
+        if contact is None or not self.book.in_force(SUITING):
+            return True
+        listed: frozenset[str] = getattr(self.cache.catalogue.by_id[head], "contacts", frozenset())
+        return contact in listed or (hoped and not listed)
+
+    def _headed(self, contact: str | None, *, hoped: bool = False) -> int:
+        """The columns whose head suits a contact."""
+        if contact is None:
+            return -1
+        if (contact, hoped) not in self._heads:
+            self._heads[contact, hoped] = self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped))
+        return self._heads[contact, hoped]
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""

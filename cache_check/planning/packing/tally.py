@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from cache_check.model.result import Packing, Step, Tally
 from cache_check.model.verdict import worst
 from cache_check.planning.packing.binding import binding, one_lost
@@ -35,6 +37,7 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         longest=ask.longest,
         wanted=wanted,
         load=ask.load,
+        contact=ask.contact,
         factor=muster.factor(ask).k if ask.load is not None else None,
         counts=tuple(counts.items()),
         why_zero=why,
@@ -70,6 +73,10 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
     reasons: dict[Step, tuple[tuple[bool, str], ...]] = {
         "usable": ((True, "no strut body is usable today"),),
         "buildable": (
+            (
+                ask.contact is not None and bool(muster.mask(replace(ask, contact=None), "assembled at once")),
+                f"no usable head is listed for {ask.contact}",
+            ),
             *((True, f"{no_assembly}; {muster.name(part)}: {says}") for part, says in list(muster.faults.items())[:1]),
             (True, no_assembly),
         ),

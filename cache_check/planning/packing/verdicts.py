@@ -93,6 +93,7 @@ def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, fou
     if any(link.state == "does not hold" for link in found):
         return
     yield from unruled(muster, asks)
+    yield from _by_friction(muster, asks)
     stock = field.stock
     if any(link.state == "unknown" for link in found):
         stock = hoped_stock(muster, stock, wanted)
@@ -111,6 +112,14 @@ def unruled(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
         )  # fmt: skip
 
 
+def _by_friction(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
+    """Contacts on which a head that is listed for them stays by friction alone, unless it meets them squarely."""
+    for contact in dict.fromkeys(ask.contact for ask in asks if ask.contact is not None):
+        if contact not in muster.book.ruled("head_captured", "captured", default=(contact,)):
+            why = f"{contact} holds it only by friction, unless the strut meets it squarely"
+            yield Link("head", "unknown", why, "work it out with load, at its angle and face")
+
+
 def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tuple[Link, ...]:
     """What is not known of the struts of a plan: pieces nobody counted, charts, points, straps, chains, hardware."""
     found = [*_uncounted(muster, taken, stock)]
@@ -118,6 +127,11 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         column = muster.columns.all[number]
         assembly = muster.columns.assemblies[column.assembly]
         step = muster.top(ask)
+        if not muster.suits(assembly.load, ask.contact):
+            found.append(
+                Link(f"head {muster.name(assembly.load)}", "unknown", "the book does not say what it is made for",
+                     "write its contacts in its type")
+            )  # fmt: skip
         if column.hold is not None:
             found += _bare(muster, [i for i, _ in column.hold.ties])
         if step == "rated":

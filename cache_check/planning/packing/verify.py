@@ -82,6 +82,8 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
         spans = [(low + fixed, high + fixed) for low, high in settable(body)]
         if not any(low <= ask.shortest and ask.longest <= high for low, high in spans):
             yield f"{assembly.parts} does not cover {ask.shortest} to {ask.longest} nm"
+        if not muster.suits(assembly.load, ask.contact):
+            yield f"{assembly.load} is not listed for {ask.contact}"
         if step == "rated" and ask.load is not None:
             rated = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
             if rated is None or rated < ask.load:

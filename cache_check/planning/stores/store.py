@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cache_check.errors import NoPlanError
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Scene
 from cache_check.model.result import Binding, Packing, SceneAnswer
@@ -28,8 +29,13 @@ def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneA
     """How many of a scene's struts a large store serves at once: at least and at most; what binds is not told.
 
     Raises:
+        NoPlanError: a need asks for heads by contact.
         FalsePlanError: the plan does not hold, which is our fault.
     """
+    if any(ask.contact is not None for ask in asks):
+        raise NoPlanError(
+            f"limit reached: scene {wanted.id} asks for heads by contact, which is {UNTOLD}; ask of fewer rigs together"
+        )
     wants = [want_of(muster, ask, ask.top, need.count) for need, ask in zip(wanted.needs, asks, strict=True)]
     rows, found = packed(muster, wants)
     bound = found.certificate.bound

@@ -25,6 +25,7 @@ _OF_NEED = (
     Column("load", ("load",), "force", "what each strut must carry"),
     Column("factor", ("factor",), "factor", "design factor, as 2; blank is the policy's"),
     Column("restrained", ("restrained",), "flag", "no asks for no restraint", ("yes", "no")),
+    Column("contact", ("contact",), note="what the head stands against, as edge; blank is not stated"),
     Column("note", ("note",), wide=24),
 )
 TABLE = Table(
