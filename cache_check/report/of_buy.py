@@ -242,7 +242,7 @@ def _compared(result: BuyResult) -> Section:
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     """What every scene asks, and the step that its struts are counted on."""
-    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|step"
+    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load along, {say.force_unit}|step"
     rows = tuple(
         (
             one.title or one.scene,

@@ -29,7 +29,7 @@ def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
     needs = any(one.wanted is not None for one in tallies)
     loads = any(one.load is not None for one in tallies)
     heads = ["need"] * needs + [f"length, {say.length_unit}"]
-    heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
+    heads += [f"load along, {say.force_unit}"] * loads + ["#wanted"] * needs
     rows = []
     for one in tallies:
         row = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)]
@@ -113,7 +113,7 @@ def lead(one: Tally, say: Say) -> str:
     if one.load is None:
         return said
     at = "" if one.factor is None else f" at {ratio(one.factor)}"
-    return f"{said}, {say.demand(one.load, None)} {say.force_unit} each{at}"
+    return f"{said}, {say.demand(one.load, None)} {say.force_unit} along each strut{at}"
 
 
 def _wanted(one: Tally) -> str:

@@ -152,7 +152,7 @@ CHECK = ("check", "rescue-41.yaml", "--needs", "needs.yaml")
 AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "6000lbf")
 QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("How many struts stand at 78 in, 6,000 lbf each?", AT_78,
-     "3 rated, 6,000 lbf each at 2:1"),
+     "3 rated, 6,000 lbf along each strut at 2:1"),
     ("The same at 4:1?", (*AT_78, "--factor", "4:1"),
      "at 4:1"),
     ("What stops the next one at 78 in?", AT_78,
