@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
-from cache_check.errors import AskError
+from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices
@@ -181,6 +181,7 @@ def _purchase(
     before = bill.served(points[0] if points else buyer.today(), [split(shop.today, s).served(s) for s in shop.scenes])
     answers = verify(shop, made, terms.budget)
     after = bill.served(made, [told(one, scene) for one, scene in zip(answers, shop.scenes, strict=True)])
+    dead, untold = _dead(buyer, made, terms.seconds)
     return Purchase(
         quotes=quotes,
         budget=terms.budget,
@@ -195,7 +196,8 @@ def _purchase(
         answers=answers,
         frontier=tuple(bill.point(shop, one) for one in points),
         frontier_whole=complete,
-        dead=_dead(buyer, made, terms.seconds),
+        dead=dead,
+        dead_untold=untold,
         giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
     )
@@ -237,17 +239,22 @@ def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
     )
 
 
-def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[DeadStock, ...]:
+def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[tuple[DeadStock, ...], str]:
+    """The dead stock, or why it is not told: a proven list is not held back for it."""
     from cache_check.planning.buying.dead_stock import idle
     from cache_check.planning.solving.clock import Clock
 
     clock = Clock(seconds)
     now, then = buyer.shop.have, buyer.stock_with(made.packs)
-    before = idle(buyer, now, clock)
-    after = before if now == then else idle(buyer, then, clock)
-    return tuple(
+    try:
+        before = idle(buyer, now, clock)
+        after = before if now == then else idle(buyer, then, clock)
+    except NoPlanError as error:
+        return (), str(error)
+    found = tuple(
         DeadStock(part, now[row], before.get(part, 0), then[row], after.get(part, 0))
         for part in buyer.shop.today.usable.counts
         if before.get(part, 0) or after.get(part, 0)
         for row in (buyer.shop.rows(part)[0],)
     )
+    return found, ""

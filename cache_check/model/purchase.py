@@ -119,6 +119,7 @@ class Purchase:
     ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy.  ``cost_as_is`` is what a list that
     does as much would cost if nothing were brought back; None: none does.
     ``whole`` is whether it meets every scene; ``budget`` what it had to stay within (None: any money).
+    ``dead_untold`` says why no dead stock is told, where it was not worked out in time.
     ``before`` and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
     """
 
@@ -136,6 +137,7 @@ class Purchase:
     frontier: tuple[FrontierPoint, ...]
     frontier_whole: bool
     dead: tuple[DeadStock, ...]
+    dead_untold: str
     giving: tuple[Giving, ...]
     out_of_reach: tuple[OutOfReach, ...]
 

@@ -98,6 +98,9 @@ def _pieces(one: FrontierPoint, say: Say) -> str:
 
 def dead(one: Purchase, say: Say) -> Iterable[Block]:
     """Usable pieces that lie idle whatever is built."""
+    if one.dead_untold:
+        yield Paragraph(f"Not told: {one.dead_untold}.")
+        return
     if not one.dead:
         yield Paragraph("None: every usable piece is in some best plan of some scene.")
         return

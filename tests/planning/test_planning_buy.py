@@ -28,6 +28,9 @@ from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.solving.programme import Answer
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.whole_numbers import Opened
+from cache_check.report.bought import dead
+from cache_check.report.page import Paragraph
+from cache_check.report.say import Say
 
 ON = date(2026, 11, 25)
 THREE = needs_of([{"at": 40, "count": 3}])
@@ -232,6 +235,23 @@ def test_dead_stock_is_what_no_best_plan_takes() -> None:
 
     assert {d.part: d.idle_today for d in short.dead} == {"T/ext-6": 1, "T/ext-12": 1, "T/pin": 4}
     assert {d.part: d.idle_today for d in long.dead} == {"T/pin": 4}
+
+
+def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list and what it meets are told; the dead stock is not, with the reason, and not called none."""
+
+    def stopped(*_: object) -> dict[str, int]:
+        raise NoPlanError("the search for idle pins reached its limit of time")
+
+    monkeypatch.setattr("cache_check.planning.buying.dead_stock.idle", stopped)
+
+    found = bought(tidy(), THREE, FULL)
+
+    assert (found.whole, found.dead) == (True, ())
+    assert "limit of time" in found.dead_untold
+    assert list(dead(found, Say("us", ()))) == [
+        Paragraph("Not told: the search for idle pins reached its limit of time.")
+    ]
 
 
 def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:
