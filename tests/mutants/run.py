@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterable
+from importlib import import_module
 from pathlib import Path
 from types import FrameType, FunctionType
 from typing import Any
@@ -69,6 +70,7 @@ class Trial:
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """In place of running the tests: learn what each runs, then try the mutants."""
+        _imported(ROOT / "cache_check" / self.asked.room)
         items = {item.nodeid: item for item in session.items}
         runs, took = self._learned(items)
         done = {one["key"]: one for one in _lines(self.asked.log)}
@@ -131,7 +133,8 @@ class Trial:
         functions = [one for one in _functions() if _same(one, mutant)]
         if not functions or not asked:
             return {"state": "survived", "by": "no test runs it"}
-        chosen, seconds = [], 0.0
+        chosen: list[str] = []
+        seconds = 0.0
         for name in asked:
             if chosen and seconds + took[name] > self.asked.seconds:
                 break
@@ -158,6 +161,12 @@ class Trial:
             by = told.read()
         state = {0: "survived", 1: "killed", 3: "cannot be put in"}.get(status, "killed")
         return {"state": state, "by": by or f"status {status}" * bool(status), "tests": len(chosen), "of": len(asked)}
+
+
+def _imported(folder: Path) -> None:
+    """Import all of a room: what is imported late would not be there to be changed."""
+    for path in sorted(folder.rglob("*.py")):
+        import_module(".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"))
 
 
 def _functions() -> Iterable[FunctionType]:

@@ -65,7 +65,8 @@ def changed(mutant: Mutant, root: Path) -> CodeType:
         def visit(self, node: ast.AST) -> ast.AST:
             return new if node is target else self.generic_visit(node)
 
-    whole = compile(ast.fix_missing_locations(_Put().visit(tree)), str(path), "exec")
+    _Put().visit(tree)
+    whole = compile(ast.fix_missing_locations(tree), str(path), "exec")
     return next(code for code in _codes(whole) if code.co_qualname == mutant.function)
 
 
