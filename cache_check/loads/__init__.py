@@ -8,6 +8,6 @@ Read ``conventions`` first (axes, signs, units, ranges), then by question:
 - ``restraint``    what the straps of one base hold; ``sharing`` three straps and more
 - ``pretension``   what tight straps do before any load; ``slip`` friction, shown and not counted
 - ``triangle``     strut, straps and vehicle together
-- ``ground``       what the soil sees; ``column`` Euler, to judge a chart's shape
+- ``column``       Euler, to judge a chart's shape
 - ``chart``        the rated load at a length; ``rating`` design factor and governing link
 """

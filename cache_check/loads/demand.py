@@ -52,22 +52,6 @@ def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
     return axial_from_vertical(vertical, angle_deg) * cos_deg(float(angle_deg))
 
 
-def thrust_from_axial(axial: Number, angle_deg: Number) -> float:
-    """Outward push of the base under a strut force: H = F cos theta.
-
-    Args:
-        axial: force along the strut, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range.
-    """
-    return not_negative("strut force", axial) * cos_deg(strut_angle(angle_deg))
-
-
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
     """Distance from the pivot to the strut's line: x sin theta + h cos theta.
 

@@ -47,17 +47,6 @@ def test_two_struts_by_lever_arm() -> None:
     assert share.two_strut_shares(9000, 10, 40, 20) == pytest.approx((6000, 3000))
 
 
-@pytest.mark.parametrize(
-    ("struts", "equal", "lost"), [(3, 4000, 6000), (4, 3000, 4000), (6, 2000, 2400)], ids=["three", "four", "six"]
-)
-def test_three_shares(struts: int, equal: float, lost: float) -> None:
-    """Equal, any two carry it, and one lost; the largest governs, and for three the tie names any two."""
-    shares = share.shares(12_000, struts)
-
-    assert (shares.equal, shares.any_two_carry, shares.with_one_lost) == pytest.approx((equal, 6000, lost))
-    assert shares.governing == ("any two carry it", 6000)
-
-
 def test_exactly_enough_is_enough() -> None:
     """A load that n struts meet exactly takes n, not n + 1, even through trigonometry; a policy may add."""
     assert share.struts_needed(12_000, 4000) == 3

@@ -14,7 +14,6 @@ from cache_check.loads import (
     column,
     demand,
     geometry,
-    ground,
     practice,
     pretension,
     rating,
@@ -26,7 +25,7 @@ from cache_check.loads import (
 )
 
 MODULES = (
-    chart, column, demand, geometry, ground, practice, pretension, rating, restraint, share, sharing, slip,
+    chart, column, demand, geometry, practice, pretension, rating, restraint, share, sharing, slip,
     triangle,
 )  # fmt: skip
 

@@ -15,7 +15,7 @@ from cache_check.loads.capacity import Capacity
 from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
 from cache_check.loads.geometry import height_above_seat, strut_length
 from cache_check.loads.rating import DesignFactor
-from cache_check.loads.share import shares, two_strut_shares
+from cache_check.loads.share import two_strut_shares
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.planning.packing.muster import Muster
@@ -128,9 +128,8 @@ def test_pitfall_28_straps_are_not_re_rated_by_the_design_factor() -> None:
 
 
 def test_pitfall_30_struts_do_not_share_equally() -> None:
-    """A load nearer one strut loads it more; of four stiff struts any two may have to carry it."""
+    """A load nearer one strut loads it more."""
     assert two_strut_shares(900, 0, 9, 3) == pytest.approx((600, 300))
-    assert shares(1200, 4).governing == ("any two carry it", 600)
 
 
 def test_pitfall_34_limits_are_met_exactly_or_not_at_all() -> None:

@@ -68,6 +68,16 @@ def test_pretension_presses_hardest_where_nobody_says_how_the_straps_run() -> No
     assert demanded[0]["strap"] == demanded[1]["strap"]
 
 
+@pytest.mark.parametrize("struts", [3, 5])
+def test_of_three_and_more_any_two_may_carry_it_all(struts: int) -> None:
+    """12,000 lbf on so many: evenly, one failed in place, and rocking on any two, which governs."""
+    shares = loaded(tidy(), vertical=12_000, on_this_side=struts, **AT).shares
+    found = {one.by: pounds(one.each) for one in shares}
+
+    assert found == {"any two carry it": 6000, "one failed": 12_000 / (struts - 1), "equal": 12_000 / struts}
+    assert [one.by for one in shares if one.governs] == ["any two carry it"]
+
+
 def test_the_margin_is_what_the_governing_link_has_to_spare() -> None:
     """8,000 rated over 4,618.8 along the strut is 73.2 % to spare; the strap has more."""
     one = best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, half_angles=30))

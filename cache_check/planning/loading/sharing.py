@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cache_check.loads.share import equal_share, shares, two_strut_shares
+from cache_check.loads.share import two_strut_shares
 from cache_check.loads.solve import push_left, ratio
 from cache_check.model.load import ShareOf
 from cache_check.model.situation import Situation
@@ -53,15 +53,15 @@ def _named(one: Situation, whole: Fraction) -> list[tuple[str, Fraction]]:
     if one.axial is not None or count == 1:
         return [("one strut", whole)]
     if count == 2:
-        named = {"one of the two failed: the other takes all": 1.0}
+        named: dict[str, float | Fraction] = {"one of the two failed: the other takes all": 1}
         if one.strut_places:
             assert one.load_at is not None
             first_at, second_at = one.strut_places
             first, second = two_strut_shares(1, first_at, second_at, one.load_at)
             named |= {"first strut, by lever arm": first, "second strut, by lever arm": second}
         else:
-            named["equal"] = equal_share(1, 2)
+            named["equal"] = Fraction(1, 2)
     else:
-        three = shares(1, count)
-        named = {"any two carry it": three.any_two_carry, "one failed": three.with_one_lost, "equal": three.equal}
-    return [(name, whole * ratio(part)) for name, part in named.items()]
+        # Three stiff struts and more: statics does not say who carries, and a load that rocks stands on two.
+        named = {"any two carry it": Fraction(1, 2), "one failed": Fraction(1, count - 1), "equal": Fraction(1, count)}
+    return [(name, whole * (part if isinstance(part, Fraction) else ratio(part))) for name, part in named.items()]

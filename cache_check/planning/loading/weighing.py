@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
-from cache_check.loads.ground import pad_side_needed
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
 from cache_check.loads.restraint import straps_needed
 from cache_check.loads.share import struts_needed
@@ -116,7 +116,7 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
         on=on,
         area=area,
         pressure=None if area is None else bearing / area,
-        pad_side=None if soil is None else int(settled(pad_side_needed(bearing, soil)) * NM_PER_M) + 1,
+        pad_side=None if soil is None else int(settled(math.sqrt(bearing / soil)) * NM_PER_M) + 1,
         pads=() if soil is None else tuple(_pads(here, bearing / soil)),
     )
 

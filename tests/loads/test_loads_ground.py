@@ -1,3 +1,0 @@
-"""What the soil sees."""
-
-from __future__ import annotations
