@@ -115,14 +115,15 @@ def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) ->
 
 
 def _said(error: Exception) -> tuple[str, str]:
-    text = str(error) if isinstance(error, sqlite3.Error) else "malformed"
-    if "locked" in text or "busy" in text:
+    # An error that SQLite did not number, or no error of its own, is one of what stands in the file.
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
+    if code in (sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_BUSY):
         return f"is held by another writer for more than {_WAIT_S:.0f} seconds", "try again"
-    if "not a database" in text:
+    if code == sqlite3.SQLITE_NOTADB:
         return "is not a record of audits", "name another file"
-    if "malformed" in text or "corrupt" in text:
+    if code == sqlite3.SQLITE_CORRUPT:
         return "is damaged; nothing was added", "read what is left with cache-check history, and begin another"
-    return f"cannot be written: {text}", ""
+    return f"cannot be written: {error}", ""
 
 
 def _sync_folder(folder: Path) -> None:

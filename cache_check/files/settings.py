@@ -83,8 +83,7 @@ def _quantity(dimension: units.Dimension) -> _Reader:
             else:
                 value = units.parse(written, dimension, system)
         except units.QuantityError as error:
-            what, _, right = str(error).partition("; ")
-            raise NotThatTypeError(what, right) from None
+            raise NotThatTypeError(error.what, error.right) from None
         except ValueError:
             raise NotThatTypeError("is too long a number", "check it") from None
         if value < 0:

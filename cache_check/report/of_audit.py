@@ -52,7 +52,7 @@ def short(result: AuditResult, _: Told) -> Short:
     """The result; each need today; a line for each cause; what costs most; where it was kept."""
     say, one = _say(result), result.verdict
     policy = f" ({one.policy})" if one.policy else ""
-    dearest = _dearest(result, say).removeprefix("Costs most: ").removesuffix(".")
+    dearest = _dearest(result, say)
     needs = tuple(_need(compared, say) for compared in result.compared if compared.today.met is not None)
     kept_at = (Line("Kept", kept(result.kept)),) if result.kept else ()
     ahead = result.ahead
@@ -123,7 +123,8 @@ def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
     policy = f" (policy {verdict.policy})" if verdict.policy else ""
     why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
     tally = findings.by_severity(one.finding for one in result.findings)
-    said = f"{needs_met(result)} Findings: {tally}. {_dearest(result, say)}"
+    costs = "Costs most: " if result.costs and any(result.costs[0].weight) else ""
+    said = f"{needs_met(result)} Findings: {tally}. {costs}{_dearest(result, say)}."
     return (why, Paragraph(said))
 
 
@@ -138,11 +139,11 @@ def needs_met(result: AuditResult) -> str:
 
 def _dearest(result: AuditResult, say: Say) -> str:
     if not result.costs:
-        return "Nothing is out of use."
+        return "Nothing is out of use"
     cost = result.costs[0]
     if not any(cost.weight):
-        return "No single finding costs a strut or a need."
-    return f"Costs most: {_cause(cost, say)} ({price(cost)})."
+        return "No single finding costs a strut or a need"
+    return f"{_cause(cost, say)} ({price(cost)})"
 
 
 def _cause(cost: Cost, say: Say) -> str:

@@ -82,7 +82,7 @@ def _scene(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say
 def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> str:
     """What stands in the way: what nobody knows; what holds a need at nothing, else what binds; what one loss does."""
     if one.verdict == "not known":
-        return "; " + "; ".join(tally.open_links(one.links)).removeprefix("not known: ")
+        return "".join(f"; {text}" for text in tally.unknown_links(one.links))
     if one.met:
         return tally.beside(one.missing, why=True)
     for need, wanted, served in one.by_need:

@@ -93,8 +93,13 @@ def beside(missing: Link | None, *, why: bool = False) -> str:
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: each link that is not known, why, and who could tell; what binds says the rest."""
+    return tuple(f"not known: {text}" for text in unknown_links(links))
+
+
+def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
+    """The same where "not known" stands before all of them already."""
     unknown = [link for link in broken(links) if link.state == "unknown"]
-    return tuple(f"not known: {link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
+    return tuple(f"{link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
 
 
 def _notes(one: Tally, say: Say) -> Points:

@@ -114,7 +114,7 @@ class Rows:
         self.pointed = tuple(pointed)
         names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
         self._stricter = {part: stricter(book, joined.catalogue.by_id[part]) for part in self.pointed}
-        names += [_points_row(name) for part in self.pointed for name in self._counted(part, self._stricter[part])]
+        names += [points_row(name) for part in self.pointed for name in self._counted(part, self._stricter[part])]
         names += [_ties_row(i) for i in range(len(self.groups))]
         self.rows: tuple[str, ...] = tuple(names)
         self.row = {name: i for i, name in enumerate(self.rows)}
@@ -172,7 +172,7 @@ class Rows:
         most = least(self.book, self._with_ties(families, hold)) if self._stricter[base] else 0
         points = self._counted(base, [number for number in self._stricter[base] if number <= most])
         return [
-            *((_points_row(name), 1) for name in points),
+            *((points_row(name), 1) for name in points),
             *((_ties_row(i), n) for i, n in hold.ties),
             *self._hardware(hold),
         ]
@@ -199,7 +199,7 @@ class Rows:
         have = [counts.get(name, 0) for name in self.rows]
         for part in self.pointed:
             for name in self._counted(part, self._stricter[part]):
-                have[self.row[_points_row(name)]] = pointed.get(name, 0)
+                have[self.row[points_row(name)]] = pointed.get(name, 0)
         for i, group in enumerate(self.groups):
             have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
         return tuple(have)
@@ -212,7 +212,7 @@ class Rows:
             return (self.row[part],)
         made = len(getattr(self.joined.catalogue.by_id[part], "points", ()))
         names = self._counted(part, [number for number in self._stricter[part] if number <= made])
-        return (self.row[part], *(self.row[_points_row(name)] for name in names))
+        return (self.row[part], *(self.row[points_row(name)] for name in names))
 
 
 class Columns(Rows):
@@ -392,7 +392,8 @@ def _within(one: Uses, other: Uses) -> bool:
     return all(most.get(row, 0) >= number for row, number in one)
 
 
-def _points_row(part: str) -> str:
+def points_row(part: str) -> str:
+    """The row of bases of a part with enough usable points."""
     return f"points: {part}"
 
 

@@ -7,6 +7,7 @@ from collections import Counter
 from cache_check.joining.stock import usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
+from cache_check.planning.packing.columns import points_row
 from cache_check.planning.packing.muster import Muster
 
 
@@ -22,22 +23,23 @@ class Rigs:
         for rig in self.names if len(self.names) > 1 else ():
             alone = muster.cache.changed(stock=tuple(line for line in muster.cache.stock if line.rig == rig))
             have = self._usable(muster, alone, {})
-            for row, n in have.items():
-                part = row.removeprefix("points: ")
-                have[row] = max(0, n - gone.get(part, 0))
+            for part, n in gone.items():
+                for row in (part, points_row(part)):
+                    if row in have:
+                        have[row] = max(0, have[row] - n)
             for part in gone:
                 gone[part] -= min(gone[part], self._usable(muster, alone, {}).get(part, 0))
             self._own[rig] = have
 
     def _usable(self, muster: Muster, cache: Cache, gone: dict[str, int]) -> dict[str, int]:
         found = usable(cache, muster.book, muster.on, gone)
-        return found.counts | {f"points: {part}": n for part, n in found.pointed.items()}
+        return found.counts | {points_row(part): n for part, n in found.pointed.items()}
 
     def taken(self, assembly: Assembly) -> list[tuple[str, int]]:
         """What a ready set takes: its parts and pins, and a base with points where the rig has such bases."""
         taken = Counter(assembly.parts) + Counter(dict(assembly.pins))
         if assembly.ground in self._pointable:
-            taken[f"points: {assembly.ground}"] += 1
+            taken[points_row(assembly.ground)] += 1
         return list(taken.items())
 
     def have(self, rig: str, part: str) -> int:
