@@ -30,7 +30,7 @@ SECTIONS: dict[str, Maker] = {
     "forces": _made(load_forces.forces),
     "straps": _made(load_forces.straps),
     "builds": _made(load_builds.builds),
-    "steps": lambda one, _: tally.tally((one.tally,), _say(one)),
+    "steps": lambda one, _: tally.tally((one.tally,), _say(one), ""),
     "thumb": _made(load_forces.thumb),
     "ground": _made(load_builds.ground),
     "largest": _made(load_builds.largest),

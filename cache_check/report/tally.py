@@ -13,16 +13,21 @@ EACH_ALONE = (
     "Struts counted on each step. Each row is worked out by itself from the whole cache, "
     "so rows may not be added together."
 )
+UNCHECKED = (
+    "A load is along the strut. Not checked here: whether straps, hardware, points and ground hold what it pushes, and the angle; "
+    "`load` takes contact, height, angle and ground, and says."
+)
 HEADS = "|".join(f"#{step}" for step in STEPS)
 
 
-def tally(tallies: tuple[Tally, ...], say: Say) -> Section:
-    """One row per need or length, then why, what binds and one way to build it."""
+def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED) -> Section:
+    """One row per need or length, then why, what binds and one way to build it; ``unchecked`` where a load is asked."""
     if not tallies:
         nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
         return Section("Struts on each step", (nothing,), _data((), say))
     notes = tuple(_notes(one, say) for one in tallies)
-    return Section("Struts on each step", (Paragraph(EACH_ALONE), _table(tallies, say), *notes), _data(tallies, say))
+    told = [Paragraph(f"{EACH_ALONE} {unchecked}".strip() if any(one.load for one in tallies) else EACH_ALONE)]
+    return Section("Struts on each step", (*told, _table(tallies, say), *notes), _data(tallies, say))
 
 
 def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
