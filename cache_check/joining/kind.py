@@ -24,7 +24,7 @@ from cache_check.model.rule import Rule, RuleBook
 
 
 class Kind:
-    """One rule at work.  ``measure`` and ``limit`` together bound a sum over the pieces of a strut."""
+    """One rule at work.  ``measure`` and ``limit`` together bound a sum over the extensions and adapters of a strut."""
 
     reads: ClassVar[tuple[str, ...]] = ()
 
@@ -73,7 +73,7 @@ class Kind:
         return None
 
     def measure(self, part: Part) -> int:
-        """What one piece adds to the bounded sum."""
+        """What one piece adds to the bounded sum; 0 for a body and for fittings, over which nothing is summed."""
         return 0
 
     def limit(self, families: frozenset[str]) -> int | None:

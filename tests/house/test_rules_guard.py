@@ -43,7 +43,7 @@ def _calls(path: Path, method: str) -> tuple[ast.Call, ...]:
     return tuple(
         node
         for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == method
+        if isinstance(node, ast.Call) and method in (getattr(node.func, "attr", ""), getattr(node.func, "id", ""))
     )
 
 

@@ -122,8 +122,3 @@ def brought_back(muster: Muster) -> tuple[Offer, ...]:
         for one in (*muster.usable.idle, *muster.usable.pointless)
         if one.free and catalogue.by_id[one.part].kind != "pad"
     )
-
-
-def on_offer(offers: Iterable[Offer]) -> tuple[str, ...]:
-    """The parts of which some piece is on offer."""
-    return tuple(dict.fromkeys(offer.part for offer in offers))
