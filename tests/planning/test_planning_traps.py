@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from builders import needs_of, rescue_41, tidy
+from builders import checked, needs_of, rescue_41, tidy
 
 from cache_check import api
 from cache_check.files.read import read_rules
@@ -110,3 +110,12 @@ def test_the_joint_that_is_broken_counts_as_well_as_those_made() -> None:
     assert [(step.does, step.lower, step.upper) for scene in staged.scenes for step in scene.steps] == [
         ("break", "T/body", "T/head"), ("make", "T/body", "T/ext-12"), ("make", "T/ext-12", "T/head"),
     ]  # fmt: skip
+
+
+def test_worst_to_lose_names_only_what_there_is_to_lose() -> None:
+    """Two kinds of strap, none of one: losing one of the other costs a strut, and only that one is named."""
+    kinds = {"strap-2": {"kind": "strap", "wll": 3333, "length": 324, "mass": 3}}
+    found = checked(tidy(parts=kinds, counts={"strap-2": 0}), needs=needs_of([{"at": 40, "count": 2}])).tallies[0]
+
+    assert "T/strap" in found.lost
+    assert "T/strap-2" not in found.lost
