@@ -14,8 +14,8 @@ EACH_ALONE = (
     "so rows may not be added together."
 )
 UNCHECKED = (
-    "A load is along the strut. Not checked here: whether straps, hardware, points and ground hold what it pushes, and the "
-    "angle; `load` takes contact, height, angle and ground, and says."
+    "A load is along the strut. Not checked here: whether straps, hardware, points and ground hold what it pushes, and "
+    "the angle; `load` takes contact, height, angle and ground, and says."
 )
 HEADS = "|".join(f"#{step}" for step in STEPS)
 
