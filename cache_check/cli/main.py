@@ -5,9 +5,6 @@ from __future__ import annotations
 import gc
 import sys
 
-from cache_check.cli.front import front_page
-from cache_check.cli.pipe import write
-
 
 def run() -> None:
     """Run ``cache-check`` with the arguments of this process, and exit."""
@@ -15,7 +12,7 @@ def run() -> None:
     gc.set_threshold(200_000)
     arguments = sys.argv[1:]
     try:
-        if arguments == ["--help"] and _shown(front_page()):
+        if arguments == ["--help"] and _shown():
             sys.exit(0)
         from cache_check.cli.guard import guarded
 
@@ -25,10 +22,13 @@ def run() -> None:
         sys.exit(130)
 
 
-def _shown(page: str) -> bool:
+def _shown() -> bool:
     """Write the front page; whether it could be written.  Where it could not, the guard says why."""
+    from cache_check.cli.front import front_page
+    from cache_check.cli.pipe import write
+
     try:
-        write(page)
+        write(front_page())
     except (OSError, AttributeError):
         return False
     return True

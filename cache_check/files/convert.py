@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import AskError, CacheCheckError, InputError, Mistake
+from cache_check.errors import AskError, InputError, Mistake
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name
 from cache_check.files.family import read_family
@@ -54,7 +54,10 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
         _write(made, data, kind)
         _, after = _read(made, kind, book)
         if _said(before) != _said(after):
-            raise CacheCheckError(f"{target} would not say what {source} says; nothing was written")
+            raise _refuse(
+                target, f"would not say what {source} says; nothing was written",
+                "take spaces of no width, and those that do not break, out of names and texts: tables lose them",
+            )  # fmt: skip
         made.rename(target)
     except OSError as error:
         raise _unwritten(target, error) from None

@@ -122,6 +122,10 @@ Factor = Annotated[
 ]
 
 
+MOST_MONEY = 10**11
+"""Hundredths: a thousand million is no price; the solver's numbers hold sums of this, not of more."""
+
+
 def money(value: object) -> int:
     """Money as whole cents; a bare number or text such as "412.50"."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -132,6 +136,8 @@ def money(value: object) -> int:
         amount = Decimal("NaN")
     if not amount.is_finite() or amount != amount.to_integral_value() or amount < 0:
         raise ValueError("not an amount of money; write 412.50, with no sign and no comma")
+    if amount > MOST_MONEY:
+        raise ValueError("no possible amount of money; look for a digit that is too many")
     return int(amount)
 
 

@@ -1,0 +1,98 @@
+"""What the worker of ``open`` answers: the commands' own answers, and nothing from outside the opened folder."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from dataclasses import replace
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from cache_check.cli.live import answer
+from cache_check.cli.live.question import Opened, Question
+from cli.running import ON, SAMPLES, cache_check
+
+OPENED = Opened(
+    rigs=(("rescue-41", "rescue-41.yaml"), ("rescue-44", "rescue-44.yaml")), needs="needs.yaml",
+    prices=("prices.yaml",), on=ON[1], folder=str(SAMPLES),
+)  # fmt: skip
+
+
+def told(kind: str, question: Question = Question(), about: str = "", opened: Opened = OPENED) -> answer.Reply:  # noqa: B008
+    """A reply, the folder of this process left as it was."""
+    import contextlib
+
+    with contextlib.chdir(opened.folder):
+        return answer.reply(answer.Task(kind, opened, question, about))
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        Question(),
+        Question(without=("SB-01", "long-body=1")),
+        Question(factor="4:1", extra=("strap=2",)),
+        Question(rigs=("rescue-41", "rescue-44"), pool=True, settings=("EXT-2.max=20 in",), skip=("mixer",)),
+    ],
+)
+def test_figures_are_the_commands(question: Question) -> None:
+    """Law: each scene's verdict and count, and the number of findings, are those of the command that the page names."""
+    page = told("ask", question)
+    command = unescape(re.findall(r"<code>(.*?)</code>", page.html)[-1])
+    import shlex
+
+    whole = json.loads(cache_check(*shlex.split(command)[1:], "--format", "json").stdout)["answers"][0]
+    assert page.ok
+    for one in whole["scenes"]:
+        assert f"{one['wanted']} wanted, {one['served']} at once" in page.html
+        assert f">{one['verdict'].upper()}" in page.html
+    assert f"{len(whole['findings'])} in all" in page.html
+
+
+def test_a_piece_is_supposed_gone_by_its_serial() -> None:
+    """One piece less of its part, whatever the case of the letters; more than one of a serial cannot be."""
+
+    def usable(*more: str) -> int:
+        made = cache_check("check", "rescue-41.yaml", *ON, *more, "--format", "json").stdout
+        return next(p["usable"] for p in json.loads(made)["answers"][0]["parts"] if p["part"].endswith("short-body"))
+
+    assert usable("--without", "sb-01") == usable() - 1
+    assert usable("--without", "SB-01", "--without", "short-body=1") == usable() - 2
+    assert "one piece has that serial" in cache_check("check", "rescue-41.yaml", "--without", "SB-01=2").stderr
+
+
+def test_the_finder_is_the_crew_pages() -> None:
+    """Its facts and its script are those of the crew page, letter for letter."""
+    crew, finder = told("crew").html, told("finder").html
+    facts = re.findall(r"<script type=\"application/json\".*?</script>", crew, re.DOTALL)
+
+    assert facts
+    assert [one for one in facts if one in finder] == facts[:1]
+    assert re.findall(r"script-src [^\"]*", crew) == re.findall(r"script-src [^\"]*", finder)
+
+
+def test_why_names_rule_source_and_files() -> None:
+    """Each struts' rule with its value and source, the files with their digests; a scene that is not there is said."""
+    why = told("why", Question(settings=("STR-1.min=3",)), "1.car-on-side").html
+
+    assert "STR-1 Straps or chains per base</td><td>min 3</td><td>common practice, no source" in why
+    assert "rescue-41.yaml (" in why
+    assert "there is no scene" in told("why", about="1.no-such").html
+    assert "there is no scene" in told("why", about="7.car-on-side").html
+
+
+@pytest.mark.parametrize("linked", ["rescue-41.yaml", "family-p.yaml", "needs.yaml"])
+def test_no_link_leads_out_of_the_folder(tmp_path: Path, linked: str) -> None:
+    """A rig, a family or needs that lie elsewhere by a symbolic link are not shown."""
+    folder, elsewhere = tmp_path / "county", tmp_path / "elsewhere"
+    shutil.copytree(SAMPLES, folder)
+    elsewhere.mkdir()
+    (folder / linked).rename(elsewhere / linked)
+    (folder / linked).symlink_to(elsewhere / linked)
+    page = told("ask", opened=replace(OPENED, folder=str(folder)))
+
+    assert not page.ok
+    assert "outside" in page.html or "does not lie in the folder" in page.html

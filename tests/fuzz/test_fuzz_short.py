@@ -1,0 +1,96 @@
+"""A short form of the fuzz run, and by name what a run or a hand has found: each ends in one line, status 2."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from cli.running import ROOT, SAMPLES, cache_check, environment
+
+from fuzz.run import main
+
+INPUTS, SEED = 60, 16
+LOAD = ("load", "rescue-41.yaml", "--contact-height", "52in", "--angle", "60", "--vertical", "4000lbf")
+
+
+def test_damaged_input_ends_in_a_word(tmp_path: Path) -> None:
+    """So many inputs of a fixed seed: no traceback, no status but 0, 1, 2 and 4, none over its time or memory."""
+    code = f"from pathlib import Path; from fuzz.run import main; main(Path({str(tmp_path)!r}), {INPUTS}, {SEED})"
+    path = {"PYTHONPATH": f"{ROOT}:{ROOT / 'tests'}"}
+    run = subprocess.run([sys.executable, "-c", code], env=environment() | path, capture_output=True, check=False)
+    wrong = tmp_path / "wrong.jsonl"
+
+    assert run.returncode == 0, run.stderr
+    assert (tmp_path / "next").read_text() == str(INPUTS)
+    assert wrong.read_text() == ""
+    assert main(tmp_path, INPUTS, SEED) == 0  # taken up again where it stopped: nothing is left to do
+
+
+def test_the_run_tells_what_ends_wrongly(tmp_path: Path) -> None:
+    """An input whose process dies is told by its number, and the run goes on behind it."""
+    from fuzz import run
+
+    class Dies:
+        returncode = 9
+
+        def __init__(self, arguments: list[str], **_given: object) -> None:
+            Path(arguments[-1]).write_text("7\n8\n")
+
+        def wait(self, _seconds: float = 0) -> None:
+            """Nothing is waited for."""
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(run.subprocess, "Popen", Dies)
+        assert run.batch(tmp_path, 1, 7, 500) == 9
+    assert json.loads((tmp_path / "wrong.jsonl").read_text())["number"] == 8
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("check", "rescue-41.yaml", "--set", "CAP-1.factor=0.5"),
+        ("check", "rescue-41.yaml", "--set", "CAP-1.factor=0"),
+        ("check", "rescue-41.yaml", "--set", "CAP-1.factor=10 %"),
+        (*LOAD, "--half-angles", "0.000001"),
+        (*LOAD, "--soil", "9" * 22),
+        (*LOAD, "--soil", "1/" + "9" * 32),
+        (*LOAD, "--strut-limit", "1/" + "9" * 32),
+        ("check", "x" * 300 + ".yaml"),
+        ("buy", "truck-9.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--budget", "1e300"),
+    ],
+)
+def test_found_by_hand(arguments: tuple[str, ...]) -> None:
+    """One clear line, status 2."""
+    run = cache_check(*arguments)
+
+    assert run.returncode == 2
+    assert "our own fault" not in run.stderr
+    assert run.stderr.strip()
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "command"),
+    [
+        ("rescue-41.yaml", "families: [family-p.yaml]", "families: [6]", ("check",)),
+        ("car-on-side.yaml", "vehicle: car", "unknown: 7", ("load", "rescue-41.yaml")),
+        ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300", ("check", "rescue-41.yaml", "--needs")),
+        ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300",
+         ("buy", "truck-9.yaml", "--needs", "needs.yaml", "--prices")),
+        ("needs.yaml", "drum side", "dru\ufeffm side", ("convert", "--kind", "needs")),
+    ],
+)  # fmt: skip
+def test_found_in_a_file(tmp_path: Path, name: str, old: str, new: str, command: tuple[str, ...]) -> None:
+    """One clear line, status 2, for a sample file with one thing changed."""
+    for one in SAMPLES.glob("*.yaml"):
+        text = one.read_text(encoding="utf-8")
+        (tmp_path / one.name).write_text(text.replace(old, new) if one.name == name else text, encoding="utf-8")
+    target = ("made",) if command[0] == "convert" else ()
+    run = cache_check(*command, name, *target, cwd=tmp_path)
+
+    assert run.returncode == 2
+    assert "our own fault" not in run.stderr
+    assert run.stderr.strip()
+    assert old in (SAMPLES / name).read_text(encoding="utf-8")
