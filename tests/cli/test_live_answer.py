@@ -57,7 +57,9 @@ def test_a_piece_is_supposed_gone_by_its_serial() -> None:
 
     def usable(*more: str) -> int:
         made = cache_check("check", "rescue-41.yaml", *ON, *more, "--format", "json").stdout
-        return next(p["usable"] for p in json.loads(made)["answers"][0]["parts"] if p["part"].endswith("short-body"))
+        return next(
+            int(p["usable"]) for p in json.loads(made)["answers"][0]["parts"] if p["part"].endswith("short-body")
+        )
 
     assert usable("--without", "sb-01") == usable() - 1
     assert usable("--without", "SB-01", "--without", "short-body=1") == usable() - 2

@@ -89,4 +89,4 @@ def work(seed: int, first: int, count: int, progress: Path) -> None:
 
 
 if __name__ == "__main__":
-    work(*map(int, sys.argv[1:4]), Path(sys.argv[4]))
+    work(int(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]), Path(sys.argv[4]))

@@ -77,7 +77,7 @@ def test_check_loads_nothing_of_situations() -> None:
 
 def test_front_page_does_without_click() -> None:
     """The front page is text and needs nothing but the folder of commands."""
-    code = "import cache_check.cli.main as main, sys\nmain.front_page()\nprint('click' in sys.modules)"
+    code = "import cache_check.cli.front as front, sys\nfront.front_page()\nprint('click' in sys.modules)"
     _, run = loaded_by(code)
 
     assert run.stdout == "False\n"

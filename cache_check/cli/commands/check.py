@@ -49,32 +49,26 @@ def command(
     from cache_check.report.answer import Told
 
     checked("check", view)
-    results, read = answered(
-        caches, needs, skip, pool, asked, whole=view.wants("lengths", "sets", "reach"), seconds=seconds
-    )
-    tell("check", results, Told(read.book, read.beside), view)
+    told = read(caches, needs, skip, asked)
+    results = answered(told, pool, whole=view.wants("lengths", "sets", "reach"), seconds=seconds)
+    tell("check", results, Told(told.book, told.beside), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 
-def answered(
-    caches: Sequence[Path],
-    needs: Path | None,
-    skip: Sequence[str],
-    pool: bool,
-    asked: Asked,
-    *,
-    whole: bool = True,
-    seconds: float = 60.0,
-) -> tuple[list[CheckResult], given.Given]:
-    """What is answered, before anyone has decided how to show it, and what was read for it.
+def read(caches: Sequence[Path], needs: Path | None, skip: Sequence[str], asked: Asked) -> given.Given:
+    """All that is named, read."""
+    return given.everything(caches, asked, needs=needs, skip=skip)
+
+
+def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: float = 60.0) -> list[CheckResult]:
+    """What is answered of what was read, before anyone has decided how to show it.
 
     Not ``whole``: what the short answer shows.
     """
     from cache_check import api
 
-    read = given.everything(caches, asked, needs=needs, skip=skip)
-    rigs = read.rigs(pool)
-    results = [
-        api.check(one, read.book, needs=read.needs, suppose=asked.suppose, whole=whole, seconds=seconds) for one in rigs
+    suppose, needs = told.asked.suppose, told.needs
+    return [
+        api.check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds)
+        for one in told.rigs(pool)
     ]
-    return results, read

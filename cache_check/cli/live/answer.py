@@ -9,8 +9,8 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ import click
 
 from cache_check.cli.live import parts
 from cache_check.cli.live.folder import outside
+from cache_check.cli.live.kept import Kept
 from cache_check.cli.live.question import Opened, Question, changes, command
 from cache_check.errors import AskError, CacheCheckError
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
     from cache_check.cli.input import Given
+    from cache_check.model.need import Needs
     from cache_check.model.result import CheckResult
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
@@ -67,7 +69,7 @@ def reply(task: Task) -> Reply:
         refused = outside(task.opened.files, ".")
         if refused:
             raise AskError(f"{refused[0]} does not lie in the folder that was opened; open that folder instead")
-        return _MAKERS.get(task.kind, _sheet)(task)
+        return _ANSWERS.made(task, lambda: _MAKERS.get(task.kind, _sheet)(task), lambda made: made.files)
     except CacheCheckError as error:
         return Reply(False, _render("wrong.html.j2", lines=str(error).split("\n")), form=_blank_form(task))
     except click.ClickException as error:
@@ -103,18 +105,28 @@ def _ask(task: Task) -> Reply:
         command=command(("check", *task.question.check(task.opened))), opened=task.opened, sheets=_sheets(task),
         query=task.question.address.partition("?")[2],
     )  # fmt: skip
-    files = tuple(source.path for result in results for source in result.basis.sources)
     title = ", ".join(result.title for result in results)
-    return Reply(True, html, (*task.opened.files, *files), title, _form(task, results, read))
+    return Reply(True, html, (*task.opened.files, *_files(read)), title, _form(task, results, read))
 
 
 def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
     """What was read of a question, by the options of ``check``, and what that answers to it."""
     from cache_check.cli.commands import check
 
-    results, read = check.answered(**parts.params(check.command, arguments), whole=whole)
+    asked = parts.params(check.command, arguments)
+    supposed = asked["asked"]
+    key = (asked["caches"], asked["needs"], asked["skip"], supposed.policies, supposed.said)
+    read = _READINGS.made(
+        key, lambda: check.read(asked["caches"], asked["needs"], asked["skip"], supposed), _files
+    )  # fmt: skip
+    read = replace(read, asked=supposed)
+    results = check.answered(read, asked["pool"], whole=whole)
     _within(results)
     return read, results
+
+
+def _files(read: Given) -> Iterable[str]:
+    return (source.path for source in (*read.beside, *(one for cache in read.caches for one in cache.sources)))
 
 
 def _form(task: Task, results: list[CheckResult], read: Given) -> str:
@@ -148,7 +160,8 @@ def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
 
     from cache_check.files.read import read_needs
 
-    scenes = read_needs(Path(task.opened.needs)).scenes if task.opened.needs else ()
+    path = task.opened.needs
+    scenes = _NEEDS.made(path, lambda: read_needs(Path(path)), lambda _: (path,)).scenes if path else ()
     return tuple((one.id, one.title or one.id) for one in scenes)
 
 
@@ -256,6 +269,9 @@ def _render(name: str, **given: Any) -> str:
     return _environment().get_template(name).render(**given)
 
 
+_READINGS: Kept[Given] = Kept(8)
+_NEEDS: Kept[Needs] = Kept(1)
+_ANSWERS: Kept[Reply] = Kept(64)
 _MAKERS: dict[str, Callable[[Task], Reply]] = {
     "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "finder": _finder, "buy": _buy,
 }  # fmt: skip
