@@ -58,9 +58,13 @@ def _ratio(_ctx: click.Context, _param: click.Parameter, value: str | None) -> F
     """A design factor, 4 or "4:1", as an exact number."""
     if value is None:
         return None
+    from cache_check.model.record import HIGHEST_FACTOR
+
     number = value.strip().removesuffix(":1").strip()
-    if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or Fraction(number) < 1:
-        raise click.BadParameter(f"{value!r} is not a design factor; write a number of 1 or more, as 4:1")
+    if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(number) <= HIGHEST_FACTOR:
+        raise click.BadParameter(
+            f"{value!r} is not a design factor; write a number of 1 or more, at most {HIGHEST_FACTOR}, as 4:1"
+        )
     return Fraction(number)
 
 

@@ -96,6 +96,10 @@ Pressure = Annotated[
 Mass = Annotated[Kilograms, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
 
 
+HIGHEST_FACTOR = 100
+"""Nobody designs for more; a figure above it is a slip."""
+
+
 def _ratio(value: object) -> Fraction:
     """A design factor: a number, or text like "2:1"."""
     text = repr(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
@@ -110,8 +114,8 @@ def _ratio(value: object) -> Fraction:
         decimal = Decimal("NaN")
     if not decimal.is_finite() or one.strip() not in ("", "1"):
         raise ValueError('not a design factor; write a number or "2:1"')
-    if decimal < 1:
-        raise ValueError("a design factor is 1 or more")
+    if not 1 <= decimal <= HIGHEST_FACTOR:
+        raise ValueError(f"a design factor is from 1 to {HIGHEST_FACTOR}")
     return Fraction(decimal)
 
 

@@ -82,7 +82,7 @@ scenes:
         "x.yaml:8:10: scenes.a.needs[2].id: 'b' is there already; give each need of a scene its own id",
         "x.yaml:8:17: scenes.a.needs[2].count: 'yes' is not a whole number; "
         "write digits alone, with no quotes, leading zero, point or comma",
-        "x.yaml:8:40: scenes.a.needs[2].factor: a design factor is 1 or more",
+        "x.yaml:8:40: scenes.a.needs[2].factor: a design factor is from 1 to 100",
         "x.yaml:9:3: scenes.c: missing 'needs'",
     ]
 

@@ -58,6 +58,7 @@ def test_the_run_tells_what_ends_wrongly(tmp_path: Path) -> None:
         (*LOAD, "--soil", "9" * 22),
         (*LOAD, "--soil", "1/" + "9" * 32),
         (*LOAD, "--strut-limit", "1/" + "9" * 32),
+        ("check", "rescue-41.yaml", "--factor", "9" * 30),
         ("check", "x" * 300 + ".yaml"),
         ("buy", "truck-9.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--budget", "1e300"),
     ],
@@ -79,6 +80,7 @@ def test_found_by_hand(arguments: tuple[str, ...]) -> None:
         ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300", ("check", "rescue-41.yaml", "--needs")),
         ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300",
          ("buy", "truck-9.yaml", "--needs", "needs.yaml", "--prices")),
+        ("needs.yaml", "factor: 2}", "factor: 1.0e+300}", ("check", "rescue-41.yaml", "--needs")),
         ("needs.yaml", "drum side", "dru\ufeffm side", ("convert", "--kind", "needs")),
     ],
 )  # fmt: skip
