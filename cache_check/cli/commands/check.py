@@ -69,6 +69,5 @@ def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: floa
 
     suppose, needs = told.asked.suppose, told.needs
     return [
-        api.check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds)
-        for one in told.rigs(pool)
+        api.check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds) for one in told.rigs(pool)
     ]
