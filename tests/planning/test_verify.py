@@ -17,7 +17,7 @@ from cache_check.model.part import Chain, Hardware
 from cache_check.model.result import Packing
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verify import FalsePlanError, verify
+from cache_check.planning.packing.verify import FalsePlanError, verify, verify_together
 from cache_check.units import NEWTON_PER_LBF
 
 INCH = 25_400_000
@@ -82,13 +82,60 @@ TAMPERED: dict[str, Callable[[Packing], Packing]] = {
 }  # fmt: skip
 
 
+SAYS = {
+    "more struts than parts": "P/joint-pin are taken",
+    "a count that is not the plan's": "4 struts are claimed",
+    "more than is proven": "at most 2 proven",
+    "an illegal order": "does not|serves|END|ROL|FIT",
+    "too many extensions": "EXT-1",
+    "a length it does not reach": "does not cover",
+    "no pins": "are not those of its joints",
+    "a base without attachment points": "are restrained, 0 have",
+    "no straps": "0 straps or chains on bases that take at least 6",
+    "a strap short": "5 straps or chains on bases that take at least 6",
+    "more straps than there are": "8 P/strap are taken, 7 usable",
+    "web and chain on one base": "by straps and chains together",
+    "chains without their binders": "2 P/binder are taken, 1 usable",
+}
+"""What is said of each, so that no other fault of the plan hides that one is missed."""
+
+
 @pytest.mark.parametrize("how", TAMPERED)
 def test_a_tampered_plan_is_refused(muster: Muster, how: str) -> None:
-    """Each way of tampering with a plan is found."""
+    """Each way of tampering with a plan is found, and called by its name."""
     tampered = TAMPERED[how](shown(muster, ASK, "rated"))
 
-    with pytest.raises(FalsePlanError):
+    with pytest.raises(FalsePlanError, match=SAYS[how]):
         verify(muster, ASK, "rated", tampered)
+
+
+def test_what_is_there_to_the_last_piece_passes(muster: Muster) -> None:
+    """Every usable strap, and a chain with the one binder, may be taken; one more of either may not."""
+    packing = shown(muster, ASK, "rated")
+    ties = dict(packing.ties)
+    have = {part: muster.usable.counts[part] for part in ("P/strap", "P/chain", "P/binder")}
+    whole = replace(packing, ties=(("P/strap", have["P/strap"]), ("P/chain", have["P/binder"])))
+
+    assert ties["P/strap"] < have["P/strap"]
+    verify_together(muster, whole, [whole], [])
+    for part, number in (("P/strap", have["P/strap"] + 1), ("P/chain", have["P/binder"] + 1)):
+        over = replace(packing, ties=tuple((dict(whole.ties) | {part: number}).items()))
+        with pytest.raises(FalsePlanError, match="are taken"):
+            verify_together(muster, over, [over], [])
+
+
+def test_parts_of_a_plan_are_the_plan(muster: Muster) -> None:
+    """Parts that hold other struts, fewer ties, or together claim more than is proven are refused."""
+    packing = shown(muster, ASK, "rated")
+
+    verify_together(muster, packing, [packing], [packing])
+    for says, whole, parts in (
+        ("the parts of the plan are not the plan", packing, [packing, packing]),
+        ("are not those of the plan", packing, [replace(packing, ties=())]),
+        ("3 struts are claimed, at most 2 proven", replace(packing, bound=2), [packing]),
+    ):
+        with pytest.raises(FalsePlanError, match=says):
+            verify_together(muster, whole, parts, [])
 
 
 def test_a_strut_that_is_not_rated_is_refused(muster: Muster) -> None:
