@@ -11,6 +11,7 @@ from cache_check.report.load_say import LoadSay
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, counted
 
+PRACTICE = "Common practice, no source."
 GOVERNS = {
     "statics": "statics governs",
     "practice": "the trade's short cut governs",
@@ -33,8 +34,12 @@ def situation(result: LoadResult, say: LoadSay) -> Section:
         blocks.append(Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown)))
     if result.unchecked:
         blocks.append(Points("Not checked:", result.unchecked))
-    blocks.append(Points("To look at and tick (common practice, no source):", result.ticks))
     return Section("The situation", tuple(blocks))
+
+
+def ticks(result: LoadResult, _: LoadSay) -> Section:
+    """What no figure says and someone must look at."""
+    return Section("To look at and tick", (Paragraph("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE),))
 
 
 def _given(one: Situation, say: LoadSay) -> Iterator[str]:

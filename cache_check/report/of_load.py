@@ -35,6 +35,7 @@ SECTIONS: dict[str, Maker] = {
     "ground": _made(load_builds.ground),
     "largest": _made(load_builds.largest),
     "friction": _made(load_forces.friction),
+    "ticks": _made(load_forces.ticks),
     "findings": lambda one, _: findings.findings(one.findings, _say(one)),
     "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
     "caution": lambda one, _: caution(counted(one)),

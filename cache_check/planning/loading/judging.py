@@ -23,24 +23,21 @@ CHECKED = {
 }
 """What is checked only while a rule of some kind is in force."""
 TICKS = (
-    "inspected before use: no piece cracked, bent, cut or worn; a part that took a shock is out",
-    "wheels chocked, cribbing follows every movement",
-    "both sides opposed: nothing is pushed with nothing on the other side",
-    "contact above the centre of gravity, and on structure, not on sheet metal or glass",
-    "ground under each base looked at: level across the strut, firm, not dug or wet; its slope is in the figures",
-    "strut and straps in one plane: no side load on the strut",
-    "pins in and kept, locks turned, collars tight",
-    "edges protected where straps or chain run over them",
-    "tails tied off, handles closed and secured",
+    "inspected before use; what took a shock is out",
+    "wheels chocked, cribbing follows",
+    "both sides opposed",
+    "contact above the centre of gravity and on structure",
+    "ground firm, its slope in the figures",
+    "no side load: strut and straps in one plane",
+    "pins kept, locks turned",
+    "edges protected",
+    "tails tied off, handles secured",
 )
-CHAINED = (
-    "hardware of the chain's grade or higher",
-    "hooks loaded in the bowl, not at the tip; chain neither twisted nor knotted",
-)
+CHAINED = ("hardware of the chain's grade", "hooks not loaded at the tip, chain not twisted")
 AFTER = (
-    "one person does nothing but watch, and can stop the work; collapse zone clear",
-    "figures worked out again after every cut and every movement",
-    "inspected again after use, before it goes back",
+    "one watcher who can stop the work, collapse zone clear",
+    "worked out again after every cut and movement",
+    "inspected after use",
 )
 """What no figure says and someone must look at before a strut is loaded and after; common practice, no source."""
 

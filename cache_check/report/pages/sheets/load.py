@@ -23,6 +23,8 @@ KIND, NAME, ORDER = "load", "Load check", 40
 WIDE_PARTS = ("In short", "Drawn to scale", "Assemblies at", "Struts on each step", "Signed")
 """Parts that take the whole width; what stands between them is set in two columns where there is room."""
 CHAIN = "Chain of ratings"
+UNPRINTED = "To look at and tick"
+"""For which two sides have no room."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
 Blocks = tuple[Block | Figure | Widget, ...]
@@ -38,7 +40,8 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     """The sheet; ``key`` begins the ids of its figures."""
     say, page = LoadSay(result.basis.units, result.names), whole("load", result, Told(book, read))
     drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
-    first, *rest = (one for part in parts_of(page) for one in _with_figure(part, result, say, key))
+    shown = [part for part in parts_of(page) if part.heading != UNPRINTED]
+    first, *rest = (one for part in shown for one in _with_figure(part, result, say, key))
     wide = [part for part in rest if part.heading.startswith(WIDE_PARTS)]
     columns = [part for part in rest if part not in wide]
     parts = [first, drawn, *columns, *wide, _signed()]
