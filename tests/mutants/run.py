@@ -26,7 +26,7 @@ from typing import Any
 import coverage
 import pytest
 
-sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[1])]
+sys.path[:0] = [str(folder) for folder in Path(__file__).parents[:3]]
 
 from sites import Mutant, changed, mutants  # noqa: E402 - found beside this file
 

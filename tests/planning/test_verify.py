@@ -83,7 +83,7 @@ TAMPERED: dict[str, Callable[[Packing], Packing]] = {
 
 
 SAYS = {
-    "more struts than parts": "P/joint-pin are taken",
+    "more struts than parts": "P/hinged-base are taken",
     "a count that is not the plan's": "4 struts are claimed",
     "more than is proven": "at most 2 proven",
     "an illegal order": "does not|serves|END|ROL|FIT",
