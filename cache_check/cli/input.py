@@ -62,6 +62,7 @@ class Given:
     quotes: list[Prices]
     others: list[Cache]
     beside: list[Source]
+    situation: Situation | None = None
 
     def rigs(self, pool: bool) -> list[Cache]:
         """The caches, or all of them as one."""
@@ -70,6 +71,16 @@ class Given:
         from cache_check.files.read import pool as pooled
 
         return [pooled(self.caches)]
+
+    def one(self, pool: bool) -> Cache:
+        """The one cache that is named, or several taken as one.
+
+        Raises:
+            AskError: there are several and nobody said that they are to be taken as one.
+        """
+        if len(self.caches) > 1 and not pool:
+            raise AskError(f"{len(self.caches)} caches are named; name one, or take them as one with --pool")
+        return self.rigs(pool)[0]
 
 
 def everything(
@@ -82,6 +93,7 @@ def everything(
     others: Sequence[Path] = (),
     county_needs: bool = True,
     county_prices: bool = False,
+    situation: Callable[[System], Situation] | None = None,
 ) -> Given:
     """Read all that is named, with what the county adds where rigs are named by it.
 
@@ -108,13 +120,15 @@ def everything(
     read = tried(lambda: caches(here.caches, book)) or []
     scenes = tried(lambda: wanted(needs, skip))
     quotes = [tried(partial(_quote, path)) for path in prices]
+    units = asked.units or (read[0].units if read else "us")
+    here_is = tried(partial(situation, units)) if situation else None
     more = (tried(lambda: caches(home(others).caches, book)) or []) if others else []
     if mistakes:
         raise InputError(mistakes)
     told = [one for one in quotes if one is not None]
     _strange([*read, *more], told)
     beside = sources([*([needs] if needs else []), *prices, *others, *asked.policies])
-    return Given(asked, book, read, scenes, told, more, beside)
+    return Given(asked, book, read, scenes, told, more, beside, here_is)
 
 
 def _quote(path: Path) -> Prices:
@@ -135,25 +149,6 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
 
 def _numbers(name: str) -> str:
     return "".join(letter for letter in name if letter.isdecimal())
-
-
-def one_cache(paths: Sequence[Path], book: RuleBook, pool: bool) -> Cache:
-    """The one cache that is named, or several taken as one.
-
-    Raises:
-        AskError: several are named and nobody said that they are to be taken as one.
-        InputError: the mistakes of all the files together.
-    """
-    if len(paths) > 1 and not pool:
-        raise AskError(f"{len(paths)} caches are named; name one, or take them as one with --pool")
-    read = caches(home(paths).caches, book)
-    if not pool and len(read) > 1:
-        raise AskError(f"the county has {len(read)} rigs; name one, or take them as one with --pool")
-    if not pool:
-        return read[0]
-    from cache_check.files.read import pool as pooled
-
-    return pooled(read)
 
 
 def wanted(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:

@@ -9,7 +9,7 @@ import pytest
 
 from cache_check.cli.guard import guarded
 from cache_check.cli.home import _told
-from cli.running import ON, SAMPLES
+from cli.running import ON, SAMPLES, cache_check
 
 Capture = pytest.CaptureFixture[str]
 
@@ -168,3 +168,23 @@ def test_history_without_a_record_takes_that_of_the_county(
     path.write_text(path.read_text().replace("# record: audits.db", "record: audits.db"))
     run(capsys, "audit", "My rig", *ON, "--record", "audits.db")
     assert "audits.db" in run(capsys, "history")[1]
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [("reach", "bad.yaml"), ("build", "bad.yaml", "a"), ("graph", "bad.yaml"), ("load", "bad.yaml", "wrong.yaml"),
+     ("exercise", "bad.yaml", "--needs", "wrong.yaml")],
+    ids=lambda asked: asked[0],
+)  # fmt: skip
+def test_mistakes_of_several_files_are_told_together(tmp_path: Path, asked: tuple[str, ...]) -> None:
+    """A policy, a cache and what stands beside it are all read before any is complained of."""
+    (tmp_path / "bad.yaml").write_text("cache: bad\nnonsense: 1\n")
+    (tmp_path / "policy.yaml").write_text("twaddle: 1\n")
+    (tmp_path / "wrong.yaml").write_text("situation: odd\nwhat: 1\n")
+
+    run = cache_check(*asked, "--rules", "policy.yaml", cwd=tmp_path)
+
+    assert run.returncode == 2
+    assert "bad.yaml" in run.stderr
+    assert "policy.yaml" in run.stderr
+    assert ("wrong.yaml" in run.stderr) == ("wrong.yaml" in asked)

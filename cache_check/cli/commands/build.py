@@ -9,7 +9,6 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, failing, shown, supposing
 from cache_check.cli.output import leave
 
@@ -53,9 +52,8 @@ def command(
     from cache_check.report.answer import Told
 
     checked("build", view)
-    asked = home([cache]).asked(asked)
-    book = asked.book()
-    read = given.one_cache([cache, *others], book, pool=bool(others))
+    all_read = given.everything([cache, *others], asked, county_needs=False)
+    read, book = all_read.one(pool=bool(others)), all_read.book
     result = api.build(read, book, parts, suppose=asked.suppose)
-    tell("build", [result], Told(book, given.sources(asked.policies)), view)
+    tell("build", [result], Told(book, all_read.beside), view)
     leave(severities.of_build(result.verdict), fail_on)

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, supposing
 from cache_check.cli.output import emit, write_file
 
@@ -53,17 +52,14 @@ def command(
     it is for training and never for a scene. Nothing about persons is kept.
     """
     from cache_check import api
-    from cache_check.files.read import read_needs
     from cache_check.report import of_exercise
     from cache_check.report.as_table import as_table
 
-    here = home([cache])
-    asked, needs = here.asked(asked), here.needs(needs)
-    book = asked.book()
-    read = given.one_cache([cache], book, pool=False)
-    wanted = read_needs(needs) if needs else None
-    result = api.exercise(read, book, count=count, seed=seed, level=level, needs=wanted, suppose=asked.suppose)
-    beside = given.sources([*([needs] if needs else []), *asked.policies])
+    read = given.everything([cache], asked, needs=needs)
+    book, beside = read.book, read.beside
+    result = api.exercise(
+        read.one(pool=False), book, count=count, seed=seed, level=level, needs=read.needs, suppose=asked.suppose
+    )
     if output is not None:
         from cache_check.report.pages.exercise import html
 

@@ -8,7 +8,6 @@ from typing import Literal
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
@@ -39,10 +38,8 @@ def command(
     from cache_check import api
     from cache_check.report import as_graph
 
-    asked = home(caches).asked(asked)
-    book = asked.book()
-    read = given.one_cache(caches, book, pool)
-    joints = api.graph(read, book, suppose=asked.suppose)
+    read = given.everything(caches, asked, county_needs=False)
+    joints = api.graph(read.one(pool), read.book, suppose=asked.suppose)
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     text = writers[form](joints)
     if output == STDOUT:

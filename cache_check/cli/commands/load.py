@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
@@ -52,25 +51,21 @@ def command(
     from cache_check import api
     from cache_check.cli.screen import checked, tell
     from cache_check.errors import AskError
-    from cache_check.files.read import pool as pooled
     from cache_check.report import of_load
     from cache_check.report.answer import Told
 
     checked("load", view)
     paths, written = given.parted(files)
-    here = home(paths)
-    asked = here.asked(asked)
-    book = asked.book()
-    if plot is not None and len(here.caches) > 1 and not pool:
-        raise AskError(
-            f"--plot draws one cache and {len(here.caches)} are named; name one, or take them as one with --pool"
-        )
-    read = given.caches(here.caches, book)
-    suppose = asked.suppose
-    situation = given.situation(written, given_of(options), asked.units or read[0].units)
-    beside = given.sources([*([written] if written else []), *asked.policies])
-    rigs = [pooled(read)] if pool else read
-    results = [api.load(one, book, situation, suppose=suppose, seconds=seconds) for one in rigs]
+    entries = given_of(options)
+    read = given.everything(
+        paths, asked, county_needs=False, situation=lambda units: given.situation(written, entries, units)
+    )
+    book, rigs = read.book, read.rigs(pool)
+    if plot is not None and len(rigs) > 1:
+        raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
+    assert read.situation is not None
+    beside = [*given.sources([written] if written else []), *read.beside]
+    results = [api.load(one, book, read.situation, suppose=asked.suppose, seconds=seconds) for one in rigs]
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import load_all

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import home
 from cache_check.cli.options import FILE, Asked, pooling, searching, shown, supposing
 from cache_check.cli.plot import plotting
 
@@ -52,9 +51,8 @@ def command(
     from cache_check.report.answer import Told
 
     checked("reach", view)
-    asked = home(caches).asked(asked)
-    book = asked.book()
-    read = given.one_cache(caches, book, pool)
+    all_read = given.everything(caches, asked, county_needs=False)
+    read, book = all_read.one(pool), all_read.book
     suppose = asked.suppose
     result = api.reach(
         read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
@@ -66,4 +64,4 @@ def command(
         from cache_check.report.figures import reaching
 
         draw(plot, reaching.draw(result, load))
-    tell("reach", [result], Told(book, given.sources(asked.policies)), view)
+    tell("reach", [result], Told(book, all_read.beside), view)
