@@ -49,7 +49,7 @@ def test_build_that_is_not_legal_is_1() -> None:
         (["check", "rescue-41.yaml", "--poool"], "--pool"),
         (["check", "no-such-rig"], "no rig 'no-such-rig'"),
         (["check", "rescue-41.yaml", "--on", "tomorrow"], "write it as 2026-11-25"),
-        (["check", "rescue-41.yaml", "--factor", "0.5"], "1 or more, as 4:1"),
+        (["check", "rescue-41.yaml", "--factor", "0.5"], "1 or more, at most 100, as 4:1"),
         (["check", "rescue-41.yaml", "--with", "strap"], "PART=N"),
         (["check", "rescue-41.yaml", "--without", "strap=0"], "from 1 to 10000"),
         (["check", "rescue-41.yaml", "--without", "strapp"], "did you mean 'strap'?"),

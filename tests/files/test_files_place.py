@@ -39,7 +39,7 @@ def test_routes_count_from_one() -> None:
 
 def test_a_long_line_is_cut() -> None:
     """A line too long to read is cut, and one whose place lies beyond the cut is not shown."""
-    page = text.parse(f"a: {'x' * 500}\n'{'b' * 300}': {{c: 1}}", "x.yaml")[1]
+    page = text.parse(f"a: {'x' * 500}\n'{'b' * 300}': {{c: 1}}\ncache: rig\n", "x.yaml")[1]
 
     assert page.mistake(("a",), "wrong").shown == "a: " + "x" * 157 + " ..."
     assert page.mistake(("b" * 300, "c"), "wrong").shown == ""
