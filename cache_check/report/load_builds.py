@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
 from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Paragraph, Points, Section, Table, words
@@ -33,8 +35,8 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
                 + (f" {more} more not shown." if more else "")
             ),
             Table(table.columns, table.rows[:SHOWN]),
-            _chain(result.carriers[0], say),
-            Paragraph(_hold_too(result.carriers[0])),
+            chain(result.carriers[0].links, say),
+            Paragraph(hold_too(result.carriers[0])),
         ),
         table,
     )
@@ -68,17 +70,17 @@ def _verdict(one: Carrier) -> str:
     return f"{said}: {'; '.join(links)}" if links else said
 
 
-def _chain(one: Carrier, say: LoadSay) -> Table:
+def chain(links: Iterable[LinkCheck], say: LoadSay, head: str = "links of the first") -> Table:
+    """The links that take a force or do not hold, with who could tell or put them right."""
     rows = tuple(
-        (link.of, link.link, *_figures(link, say), _STATES[link.state], link.why or link.ask)
-        for link in one.links
+        (link.of, link.link, *_figures(link, say), _STATES[link.state], " - ".join(filter(None, (link.why, link.ask))))
+        for link in links
         if link.loaded or link.state != "holds"
     )
-    heads = f"links of the first|what|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"
-    return Table(words(heads), rows)
+    return Table(words(f"{head}|what|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"), rows)
 
 
-def _hold_too(one: Carrier) -> str:
+def hold_too(one: Carrier) -> str:
     """The links that hold and take no force."""
     held = [link for link in one.links if link.state == "holds" and not link.loaded]
     return f"Hold too: {'; '.join(f'{link.link}: {link.why}' for link in held) or 'none'}."

@@ -55,7 +55,7 @@ def _joined(result: BuyResult, blocks: Sequence[Block]) -> Table | None:
 
 
 SECTIONS: dict[str, Maker] = {
-    "answer": lambda one, _: Section("In short", tuple(_in_short(one))),
+    "answer": lambda one, _: Section("In short", tuple(in_short(one))),
     "free": _each("Free first", lambda result, one, say: bought.free(one, lambda cost: money(result, cost), say)),
     "quotes": lambda one, _: _compared(one),
     "list": _each("The list", lambda result, one, say: the_list(result, one, say)),
@@ -109,7 +109,7 @@ def _line(result: BuyResult, line: BuyLine, one: Purchase, say: Say) -> Line:
     cost = f", {money(result, line.cost)}" if result.currency else ""
     does = "Move" if line.moved else "Buy"
     return Line(
-        does, f"{line.pieces} {say.name(line.part)} from {line.source}{cost}; without: {_opens(line.opens, one.after)}"
+        does, f"{line.pieces} {say.name(line.part)} from {line.source}{cost}; without: {opens(line.opens, one.after)}"
     )
 
 
@@ -156,7 +156,8 @@ def moved(result: BuyResult) -> bool:
     return any(line.moved for one in result.purchases for line in one.lines)
 
 
-def _in_short(result: BuyResult) -> Iterator[Block]:
+def in_short(result: BuyResult) -> Iterator[Block]:
+    """The answer of each list, what no list meets, and where prices are from."""
     yield Points(
         "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
     )
@@ -262,11 +263,13 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     return Section("What is asked", (told, Table(words(heads), rows)))
 
 
-def the_list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
-    """The lines of one list, what the givers then serve, and what no quote prices."""
+def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
+    """The lines of one list, ``why`` each is there, what the givers then serve, and what no quote prices."""
     if not one.lines:
         yield Paragraph("Nothing is bought or moved.")
-    yield _lines(result, one, say)
+    yield _lines(result, one, say, why)
+    if result.currency and one.lines:
+        yield _per_vendor(result, one)
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
@@ -279,9 +282,9 @@ def the_list(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
         yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
-def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
+def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
     """The list, a row a part; money is nothing where no price is known."""
-    heads = "part|from|#packs|#in a pack|#pieces|#a pack|#once per order|#cost|"
+    heads = "part|from|#packs|#in a pack|#pieces|#a pack|" + "#once per order|#cost" + "|without this line" * why
     rows = tuple(
         (
             say.name(line.part),
@@ -290,14 +293,28 @@ def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
             str(line.pack),
             str(line.pieces),
             *((money(result, each) if result.currency else NOT_ASKED) for each in (line.price, line.fixed, line.cost)),
-            _opens(line.opens, one.after),
+            *((opens(line.opens, one.after),) if why else ()),
         )
         for line in one.lines
     )
-    return Table(words(heads + "without this line"), rows)
+    return Table(words(heads), rows)
 
 
-def _opens(opens: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
+def _per_vendor(result: BuyResult, one: Purchase) -> Points:
+    """What each vendor's part of the list comes to."""
+    totals: dict[str, list[int]] = {}
+    for line in one.lines:
+        total = totals.setdefault(line.source, [0, 0])
+        total[0] += line.cost
+        total[1] += line.pieces
+    said = tuple(
+        f"{who}: {money(result, cost)} for {counted(pieces, 'piece')}" for who, (cost, pieces) in totals.items()
+    )
+    return Points("In all, vendor by vendor:", said)
+
+
+def opens(opened: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
+    """What scenes lose without a line."""
     titles = {scene.scene: scene.title or scene.scene for scene in after}
-    said = [f"{titles[scene]} falls from {full} to {without}" for scene, full, without in opens]
+    said = [f"{titles[scene]} falls from {full} to {without}" for scene, full, without in opened]
     return "; ".join(said) or "struts stay; it is there for what must be left over"

@@ -24,7 +24,7 @@ def _made(make: Callable[[LoadResult, LoadSay], Section]) -> Maker:
 
 SECTIONS: dict[str, Maker] = {
     "set": lambda one, _: Section(
-        "In short", (Paragraph(in_short(one)), *_links(one), Points("Set it so:", _do(one, _say(one))))
+        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, _say(one))))
     ),
     "situation": _made(load_forces.situation),
     "forces": _made(load_forces.forces),
@@ -50,9 +50,8 @@ def title(result: LoadResult) -> str:
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = _say(result)
-    do = tuple(_labelled(text) for text in _do(result, say))
-    if result.verdict == "not met":
-        do = tuple(Line("Instead", text) for text in _instead(result, say))
+    unmet = result.verdict == "not met"
+    set_so = tuple(Line("Instead", text) if unmet else _labelled(text) for text in do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
@@ -64,7 +63,7 @@ def short(result: LoadResult, told: Told) -> Short:
         shortly.head(title(result), result.basis),
         Part((shortly.verdict(result.verdict, reasons(result)),)),
         Part(why, "set"),
-        Part(do, "set"),
+        Part(set_so, "set"),
         Part(tuple(most), "largest"),
         shortly.todo(result.findings, told.rules, say),
         Part(assumed),
@@ -126,10 +125,15 @@ def _links(result: LoadResult) -> tuple[Points, ...]:
     return (Points("Links that keep it from being met:", broken),) if broken else ()
 
 
-def _do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
-    """How to set it; a strut that is not to be set is not told how."""
+def lead(result: LoadResult) -> str:
+    """What stands over it."""
+    return "Do not set it so:" if result.verdict == "not met" else "Set it so:"
+
+
+def do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+    """How to set it; a strut that is not to be set is not told how, but what comes nearest."""
     if result.verdict == "not met":
-        return ("do not set it so: what does not hold stands above", *_instead(result, say))
+        return _instead(result, say)
     shape, one = result.geometry, result.situation
     drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
     lines = [
@@ -154,9 +158,9 @@ def _instead(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
         return (f"no assembly here reaches this length; it reaches {near or 'nothing'}",)
-    best = result.carriers[0]
-    why = "; ".join(said(link) for link in best.broken) or "it holds by itself, and there are too few"
-    return (f"{say.stack(best.assembly.parts)} comes nearest: {why}",)
+    stack = say.stack(result.carriers[0].assembly.parts)
+    why = "" if result.carriers[0].broken else ": it holds by itself, and there are too few"
+    return (f"{stack} comes nearest{why}",)
 
 
 def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:

@@ -16,6 +16,11 @@ FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage", "--no-proxy-server",
 )  # fmt: skip
+GIVEN = (
+    "rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml",
+    "--load", "car-on-side.yaml", "--audit", "rescue-41-count.csv",
+)  # fmt: skip
+"""What every kind of sheet of the demonstration is made from."""
 
 
 def page_of(folder: Path, *arguments: str | Path) -> Path:
@@ -71,3 +76,9 @@ def axe() -> str:
     if found is None or found.origin is None:
         pytest.skip("no axe-core here: .[browser]")
     return (Path(found.origin).parent / "axe.min.js").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="session")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One file with every sheet of the demo county."""
+    return page_of(tmp_path_factory.mktemp("whole"), *GIVEN)

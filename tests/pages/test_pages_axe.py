@@ -11,13 +11,9 @@ import pytest
 from cache_check.model.report import KINDS
 from cache_check.report.pages.of_report import kinds
 from pages.asking import asker
-from pages.conftest import Opened, page_of
+from pages.conftest import GIVEN, Opened, page_of
 from pages.counting import answer
 
-GIVEN = (
-    "rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml",
-    "--load", "car-on-side.yaml", "--audit", "rescue-41-count.csv",
-)  # fmt: skip
 ASKED = {"height": "48", "known": "offset", "value": "36", "load": "3000"}
 SIZES = {"desk": (1280, 900), "phone": (390, 844)}
 GRAVE = ("serious", "critical")
@@ -31,12 +27,6 @@ ALSO = (
     "bypass",
 )
 """Rules that hold too, whatever axe calls their gravity."""
-
-
-@pytest.fixture(scope="session")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One file with every sheet of the demo county."""
-    return page_of(tmp_path_factory.mktemp("whole"), *GIVEN)
 
 
 def faults(page: Any, axe: str) -> list[str]:

@@ -105,21 +105,24 @@ def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
 
 
 def test_what_the_door_card_cuts_the_crew_page_has_whole(tmp_path: Path) -> None:
-    """More than three unknowns and more than six sets: the card says how many more and where, and they are there."""
+    """Of nine sets the card shows six and says how many more there are and where; the crew page has all nine."""
     made = crowded(tmp_path)
     card = said(page_of(tmp_path, made, "--only", "door").read_text())
     crew = said(page_of(tmp_path, made, "--only", "crew").read_text())
 
-    blank = [line for line in crew if line.endswith("with a blank inspection date")]
-    assert len(blank) == 5
-    assert any("Unknown:" in line and "; and 2 more: on the crew page (report --only crew)." in line for line in card)
-    assert "3 more sets: on the crew page (report --only crew)." in card
-    assert sum(line in " ".join(card) for line in blank) == 3
-    shown = [name for name in "ABCDEFGHI" if name in card or f"{name}: DO NOT USE" in card]
-    assert shown == list("ABCDEF")
-    assert [name for name in "ABCDEFGHI" if f"Set {name}" in crew or f"Set {name}: DO NOT USE" in crew] == [
-        *"ABCDEFGHI"
-    ]
+    assert "3 more sets: on the crew page." in card
+    assert [one for one in card if one in [*"ABCDEFGHI"]] == [*"ABCDEF"]
+    assert [one for one in crew if re.match("Set [A-I]", one)] == [f"Set {name}" for name in "ABCDEFGHI"]
+
+
+def test_what_is_not_known_is_counted_on_the_card_and_told_on_the_crew_page(tmp_path: Path) -> None:
+    """The straps of Truck 9 have no date: its card says how many things are not known and where they stand."""
+    card = said(page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text())
+    crew = page_of(tmp_path, "truck-9.yaml", "--only", "crew").read_text()
+    unknown = said(crew[crew.index("<p>Unknown:</p>") : crew.index("<p>Files read:</p>")])[1:]
+
+    assert len(unknown) > 0
+    assert any(f"{len(unknown)} not known" in line and "on the crew page." in line for line in card)
 
 
 def test_few_of_each_are_not_said_to_be_cut(tmp_path: Path) -> None:
@@ -150,19 +153,16 @@ def test_too_many_assemblies_are_said(tmp_path: Path) -> None:
 
 
 @pytest.mark.browser
-def test_page_prints_on_four_sides(opened: Opened, tmp_path: Path) -> None:
-    """The crew page of Rescue 41 prints on four sides of letter and of A4; the finder stays on the screen."""
+def test_finder_stays_on_the_screen(opened: Opened, tmp_path: Path) -> None:
+    """In print the finder, which nobody can work there, is left out, and the four drawings are not."""
     page = opened.open(page_of(tmp_path, "rescue-41.yaml", "--only", "crew"))
-    for paper in ("Letter", "A4"):
-        printed = page.pdf(format=paper)
-        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 4
     page.emulate_media(media="print")
     assert not page.locator(".finder").is_visible()
     assert page.locator("figure svg").count() == 4
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("cache", ["rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "crowded", "many"])
+@pytest.mark.parametrize("cache", ["rescue-41.yaml", "crowded", "many"])
 def test_page_opens_quietly_and_fits_a_phone(opened: Opened, tmp_path: Path, cache: str) -> None:
     """No console message, no request beside the page itself, and no sideways scroll at 390 px."""
     given = {"crowded": crowded, "many": many.write}.get(cache, lambda _: Path(cache))(tmp_path)

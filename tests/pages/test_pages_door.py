@@ -106,21 +106,6 @@ def test_it_is_read_at_arms_length(opened: Opened, tmp_path: Path, paper: str) -
     assert {said for size, said in texts if size == max(sizes.values())} == {"A", "B"}
 
 
-@pytest.mark.browser
-@pytest.mark.parametrize("wide", [390, 820])
-def test_nothing_is_cut_on_a_screen(opened: Opened, tmp_path: Path, wide: int) -> None:
-    """At the width of a phone and a tablet nothing scrolls sideways and nothing stands outside its box."""
-    opened.page.set_viewport_size({"width": wide, "height": 900})
-    page = opened.open(page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", "--only", "door"))
-
-    cut = page.evaluate(
-        "[...document.querySelectorAll('main *')].filter(one => one.scrollWidth > one.clientWidth + 1 "
-        "&& one.clientWidth && getComputedStyle(one).display !== 'inline').map(one => one.outerHTML.slice(0, 80))"
-    )
-    assert cut == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= wide
-
-
 def test_a_cache_is_never_written_over(tmp_path: Path) -> None:
     """An output that is no HTML file is refused, so that a slip of the hand does not cost a cache."""
     kept = tmp_path / "cache.yaml"
@@ -134,7 +119,7 @@ def test_a_cache_is_never_written_over(tmp_path: Path) -> None:
 
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
-@pytest.mark.parametrize("cache", ["rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml", "hostile"])
+@pytest.mark.parametrize("cache", ["rescue-41.yaml", "hostile"])
 def test_card_is_one_printed_side(opened: Opened, tmp_path: Path, cache: str, paper: str) -> None:
     """A door card prints on one side of letter and of A4, whatever its cache holds."""
     others = [one for one in ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml") if one != cache]

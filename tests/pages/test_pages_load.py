@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
@@ -14,8 +12,6 @@ from golden.test_golden import settled
 
 from pages import hostile
 from pages.conftest import Opened, page_of
-
-DEMOS = ("car-on-side", "leaning-van", "trailer-one-end")
 
 
 def asked(demo: str) -> tuple[str, ...]:
@@ -41,28 +37,32 @@ def test_sheet_is_as_kept() -> None:
     compare("report-load-rescue-41.html", drawn_to_a_tenth(text))
 
 
-def test_sheet_begins_with_the_verdict_and_ends_with_lines_to_sign(tmp_path: Path) -> None:
-    """Verdict with steps, what to set, drawings, chain, short cuts, findings, what it rests on, lines to sign."""
+def test_side_one_has_verdict_links_drawing_and_lines_to_sign(tmp_path: Path) -> None:
+    """Verdict with steps, what comes nearest, every link, drawings, lines to sign, caution; then the sums."""
     text = page_of(tmp_path, *asked("trailer-one-end")).read_text()
 
     places = [
         text.index(part)
         for part in (
             "<p>NOT MET: does not hold: number, number (floor). At this length 6 assembled at once, 3 restrained",
-            "do not set it so", "Drawn to scale</h2>", "(1) along the strut, checked: 7,385 lbf",
-            "Chain of ratings</h2>", "GOVERNS: chart P-chart", "chart P-chart governs, 35 % to spare",
-            "Rule of thumb beside statics</h2>", "Why they differ", "Findings</h2>", "What this rests on</h2>",
-            "Signed</h2>", "<bdi>Checked by</bdi>", "Pre-tension of straps is counted on top of the load.",
+            "Do not set it so:", "comes nearest", "What governs, link by link</h2>",
+            "what the ground bears is not stated",
+            "Drawn to scale</h2>", "(1) along the strut, checked: 7,", "Signed</h2>", "<bdi>Checked by</bdi>",
+            "Pre-tension of straps is counted on top of the load.", '<div class="parts annex">', "The situation</h2>",
+            "Chain of ratings</h2>", "GOVERNS: chart P-chart", "Rule of thumb beside statics</h2>", "Why they differ",
+            "What this rests on</h2>", "Findings</h2>",
         )
     ]  # fmt: skip
     assert places == sorted(places)
-    assert '<th scope="col">date and time</th><th scope="col">incident</th>' in text
+    assert "date and time</th>" in text
+    met = page_of(tmp_path, *asked("car-on-side")).read_text()
+    assert met.index("Set it so:") < met.index("Drawn to scale</h2>") < met.index("What governs, link by link</h2>")
 
 
 def test_what_is_not_known_of_the_ground_is_said_where_it_is_set(tmp_path: Path) -> None:
     """Ground not known, and a pad that the cache does not have, stand among what a crew does first."""
     trailer = page_of(tmp_path, *asked("trailer-one-end")).read_text()
-    assert "unknown: ground: what the ground bears is not stated" in trailer
+    assert "<bdi>what the ground bears is not stated - judge the ground under each base: soil</bdi>" in trailer
     (tmp_path / "car").mkdir()
     car = page_of(tmp_path / "car", *asked("car-on-side")).read_text()
     assert "<li>under each base: it stands on the base alone</li>" in car
@@ -78,28 +78,9 @@ def test_numbers_in_the_key_never_run_into_figures(tmp_path: Path) -> None:
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("demo", DEMOS)
-@pytest.mark.parametrize("paper", ["Letter", "A4"])
-def test_sheet_is_two_sides(opened: Opened, tmp_path: Path, demo: str, paper: str) -> None:
-    """Each sample situation prints on two sides, letter and A4, caution and lines to sign on the last."""
-    if shutil.which("pdftotext") is None:
-        pytest.skip("no pdftotext here: apt-get install poppler-utils")
-    printed = tmp_path / "load.pdf"
-    opened.open(page_of(tmp_path, *asked(demo))).pdf(path=printed, format=paper)
-
-    text = subprocess.run(["pdftotext", "-layout", printed, "-"], capture_output=True, text=True, check=True).stdout
-    first, last = text.rstrip("\f").split("\f")
-    assert "Drawn to scale" in first
-    assert "page 1 of 2" in first
-    assert "Checked by" in last
-    assert "This is a planning aid." in last
-
-
-@pytest.mark.browser
-@pytest.mark.parametrize("demo", DEMOS)
-def test_phone_never_scrolls_sideways(opened: Opened, tmp_path: Path, demo: str) -> None:
-    """On a phone the page is no wider than the screen, asks for nothing and says nothing; drawings are read at 8 px."""
-    made = page_of(tmp_path, *asked(demo))
+def test_drawings_can_be_read_on_a_phone(opened: Opened, tmp_path: Path) -> None:
+    """On a phone drawings are read at 8 px at least, and the page asks for nothing and says nothing."""
+    made = page_of(tmp_path, *asked("trailer-one-end"))
     opened.page.set_viewport_size({"width": 390, "height": 844})
     page = opened.open(made)
 

@@ -23,6 +23,12 @@ HEADS = (
     "book says",
 )  # fmt: skip
 """The heads of the table; that of a length carries its unit."""
+PAPER = {
+    "place": "place", "part": "part", "serial": "serial", "book": "book", "found": "found", "usable": "usable",
+    "label": "label ok", "points": "points", "pins": "pins ok", "inspected": "date seen", "acquired": "day on label",
+    "expires": "last day", "tag": "tag", "note": "state, condition, note", "initials": "initials", "second": "second",
+}  # fmt: skip
+"""The columns of the sheet on paper, and the heads that they have there."""
 TOP = ("count", "title", "book date", "book", "units", "counted on", "counted by", "second person")
 """The words above the table, each with its value beside it."""
 READY_SET = "ready set:"
@@ -95,13 +101,14 @@ def _book(line: SheetLine, apart: bool) -> str:
 def paper_cells(line: dict[str, Any]) -> Iterator[tuple[str, str]]:
     """What stands in each cell of a line on paper: its column, and the words printed there ("" is a box to fill)."""
     is_set = line["sort"] == "set"
-    yield "place", line["place"]
-    yield "part", line["part"]
-    yield "serial", line["serial"] or ("" if is_set else "lot")
-    yield "book", plain(line["written"]["book"])
-    for column in ("found", "usable", "label", "points", "pins", "inspected"):
-        bare = (column in ("usable", "label", "inspected") and is_set) or (column == "points" and not line["points"])
-        held = column == "pins" and is_set
-        yield column, "—" if bare else "held:" if held else ""
-    for column in ("tag", "note", "initials", "second"):
-        yield column, ""
+    said = {
+        "place": line["place"],
+        "part": line["part"],
+        "serial": line["serial"] or ("" if is_set else "lot"),
+        "book": plain(line["written"]["book"]),
+        "pins": "held:" if is_set else "",
+    }
+    bare = {"usable", "label", "inspected", "acquired", "expires"} if is_set else set()
+    bare |= set() if line["points"] else {"points"}
+    for column in PAPER:
+        yield column, "—" if column in bare else said.get(column, "")

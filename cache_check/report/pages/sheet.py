@@ -61,7 +61,8 @@ class Part:
 class Sheet:
     """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution.
 
-    ``caution`` None is the plain one.  ``of`` is the id of the cache that it is of, empty where it is of several.
+    ``annex`` is what the parts rest on: it comes after the caution, on a side of its own in print.  ``caution`` None
+    is the plain one.  ``of`` is the id of the cache that it is of, empty where it is of several.
     """
 
     kind: str
@@ -71,6 +72,7 @@ class Sheet:
     foot: tuple[str, ...] = field(default=())
     caution: tuple[str, ...] | None = None
     of: str = ""
+    annex: tuple[Part, ...] = ()
 
 
 def parts_of(page: Page) -> tuple[Part, ...]:

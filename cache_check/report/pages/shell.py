@@ -26,7 +26,13 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     ``kinds`` are the names of the kinds of sheet.  Only the scripts that a widget names may run: the page's policy
     lists their hashes.
     """
-    widgets = [block for one in sheets for part in one.parts for block in part.blocks if isinstance(block, Widget)]
+    widgets = [
+        block
+        for one in sheets
+        for part in (*one.parts, *one.annex)
+        for block in part.blocks
+        if isinstance(block, Widget)
+    ]
     scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets if one.script))
     return (
         environment()
@@ -78,7 +84,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["plain"] = plain
+    made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
     made.tests.update(
         paragraph=lambda one: isinstance(one, Paragraph),
         points=lambda one: isinstance(one, Points),

@@ -37,9 +37,8 @@ def sheet(blank: BlankSheet, key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its widget."""
     made = counting.data(blank)
     paper = [dict(counting.paper_cells(line)) for line in made["lines"]]
-    widget = Widget(
-        "count.html.j2", "count.js", key, {"sheet": made, "paper": paper, "extra": EXTRA_LINES}
-    )  # fmt: skip
+    told = {"sheet": made, "paper": paper, "columns": counting.PAPER, "extra": EXTRA_LINES}
+    widget = Widget("count.html.j2", "count.js", key, told)
     rests = Points(
         "This page rests on:",
         (f"rig: {blank.rig}", f"book of: {day(blank.book_date)}", f"hash of the book: {blank.book}"),

@@ -9,7 +9,7 @@ from cache_check.model.cache import Source
 from cache_check.model.load import LoadResult
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, of_load
+from cache_check.report import basis, load_builds, of_load
 from cache_check.report.answer import Told, whole
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
@@ -17,17 +17,13 @@ from cache_check.report.figures.load_drawn import BOLD
 from cache_check.report.figures.load_places import arrows, places
 from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Block, Paragraph, Points, Table, short, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
+from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget, parts_of
 
 KIND, NAME, ORDER = "load", "Load check", 40
-WIDE_PARTS = ("In short", "Drawn to scale", "Assemblies at", "Struts on each step", "Signed")
-"""Parts that take the whole width; what stands between them is set in two columns where there is room."""
-CHAIN = "Chain of ratings"
-UNPRINTED = "To look at and tick"
-"""For which two sides have no room."""
+WIDE_PARTS = ("To look at and tick", "Straps or chain", "Findings", "Assemblies at", "Struts on each step")
+"""Sums that take the whole width; the others are set in two columns where there is room."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
-Blocks = tuple[Block | Figure | Widget, ...]
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
@@ -39,20 +35,32 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
     say, page = LoadSay(result.basis.units, result.names), whole("load", result, Told(book, read))
-    drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
-    shown = [part for part in parts_of(page) if part.heading != UNPRINTED]
-    first, *rest = (one for part in shown for one in _with_figure(part, result, say, key))
-    wide = [part for part in rest if part.heading.startswith(WIDE_PARTS)]
-    columns = [part for part in rest if part not in wide]
-    parts = [first, drawn, *columns, *wide, _signed()]
+    _, *sums = (part for one in parts_of(page) for part in _for_paper(one, result, say, key))
+    side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
+    if result.verdict == "met":
+        side_one[1:] = reversed(side_one[1:])
+    columns = [part for part in sums if not part.heading.startswith(WIDE_PARTS)]
+    wide = [replace(part, wide=True) for part in sums if part.heading.startswith(WIDE_PARTS)]
     return Sheet(
         "load",
         page.title,
         basis.head(result.basis),
-        tuple(replace(part, wide=part.heading.startswith(WIDE_PARTS)) for part in parts),
+        tuple(replace(part, wide=True) for part in (*side_one, _signed())),
         caution=said(of_load.counted(result)),
         of=result.name,
+        annex=(*columns, *wide),
     )
+
+
+def _result(result: LoadResult, say: LoadSay) -> Part:
+    """The verdict, and how it is set, or that it is not to be."""
+    return Part("Result", (Paragraph(of_load.in_short(result)), Points(of_load.lead(result), of_load.do(result, say))))
+
+
+def _governs(result: LoadResult, say: LoadSay) -> Iterator[Part]:
+    """Every link that takes a force or does not hold; what it must take, what it is rated for."""
+    too = [Paragraph(f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}") for one in result.carriers[:1]]
+    yield Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
 
 
 def _drawn(result: LoadResult, say: LoadSay, key: str) -> Iterator[Figure | Points]:
@@ -88,18 +96,31 @@ def of_side(degrees: object) -> str:
     return "left" if angle > 0 else "right" if angle < 0 else "on the line"
 
 
-def _with_figure(part: Part, result: LoadResult, say: LoadSay, key: str) -> Iterator[Part]:
-    """The part with its drawing, where it has one; the chain of ratings goes into a part of its own."""
-    if part.heading.startswith("Assemblies at") and load_chain.shown(result) is not None:
-        first, second = (n for n, one in enumerate(part.blocks) if isinstance(one, Table))
-        yield Part(CHAIN, (part.blocks[second], _chain(result, say, key)))
-        yield replace(part, blocks=(*part.blocks[:first], *_few(part.blocks[first]), *part.blocks[second + 1 :]))
+def _for_paper(part: Part, result: LoadResult, say: LoadSay, key: str) -> Iterator[Part]:
+    """The part with its drawing, where it has one; findings a row each; the links of the best stand on side one."""
+    if part.heading.startswith("Assemblies at") and result.carriers:
+        lead, builds, *_ = part.blocks
+        if load_chain.shown(result) is not None:
+            yield Part("Chain of ratings", (_chain(result, say, key),))
+        yield replace(part, blocks=(lead, *_few(builds)))
     elif part.heading.startswith("Rule of thumb") and result.comparisons:
         drawn = canvas.inline(load_thumb.draw(result, say), "By practice and by statics", f"{key}-thumb")
         told = "The longer bar of each pair is checked; the table has the figures."
         yield replace(part, blocks=(part.blocks[0], Figure(drawn, told), *part.blocks[1:]))
+    elif part.heading == "Struts on each step":
+        yield replace(part, blocks=tuple(_once(one) for one in part.blocks))
+    elif part.heading == "Findings" and result.findings:
+        rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
+        yield replace(part, blocks=(Table(words("rule|what|source"), rows),))
     else:
         yield part
+
+
+def _once(block: Figure | Block | Widget | SheetLinks) -> Figure | Block | Widget | SheetLinks:
+    """The block without what is not known, which side one says link by link."""
+    if isinstance(block, Points):
+        return replace(block, items=tuple(one for one in block.items if not one.startswith("not known:")))
+    return block
 
 
 def _few(table: object) -> Iterator[Block]:

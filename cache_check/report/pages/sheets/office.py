@@ -13,89 +13,124 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_buy, of_county
 from cache_check.report import bought as changes
-from cache_check.report.answer import Told
 from cache_check.report.figures import before_after, canvas, frontier
-from cache_check.report.page import Block, Page, Paragraph, Points, Section, Table, short, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, Widget, parts_of
+from cache_check.report.page import Block, Page, Paragraph, Points, Table, short, words
+from cache_check.report.pages.sheet import Figure, Part, Sheet, parts_of
 from cache_check.report.say import Say, counted, listed
 
 KIND, NAME, ORDER = "office", "Office", 50
 LOSS = "What each part's loss costs"
-WIDE_PARTS = ("The list", LOSS, of_county.SIDE_BY_SIDE)
-Blocks = tuple[Block | Figure | Widget, ...]
+WIDE_PARTS = (
+    "The list",
+    "What money does",
+    of_buy.BEFORE_AND_AFTER,
+    of_buy.STEPS,
+    LOSS,
+    of_county.SIDE_BY_SIDE,
+    "What is asked",
+)
+TO_SIGN = ("Asked for by", "Approved by")
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A page for each cache."""
+    """A page for each cache; what is of several rigs stands once: on the county's, else on the first."""
     for number, one in enumerate(result.offices, 1):
-        yield sheet(one, book, read, f"office-{number}")
+        shown = one if number == 1 and result.county is None else replace(one, side=None, unsided="")
+        yield sheet(shown, book, read, f"office-{number}", first=number == 1, alone=len(result.offices) == 1)
 
 
-def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
-    """The page; ``key`` begins the ids of its figures."""
-    say = Say(result.basis.units, result.names)
-    bought = list(_bought(result, result.bought, book, read, key)) if result.bought else [_unbought(result)]
-    told = {part.heading: part for part in _without_purchase(result, say, book, read)}
-    parts = [part for part in bought if part.heading not in told]
-    parts += [Part(LOSS, tuple(_losses(result, say))), *_side(result), *told.values()]
+def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str, first: bool, alone: bool) -> Sheet:
+    """The page: the request on side one, what it rests on after; ``key`` begins the ids of its figures.
+
+    What is asked is the same for every rig, and stands on the ``first``; step by step,
+    and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
+    """
+    say, bought = Say(result.basis.units, result.names), result.bought
+    unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
+    annex = [
+        *(_more(bought, say, key, alone) if bought else ()),
+        Part(LOSS, tuple(_losses(result, say, alone))),
+        *_side(result),
+        *parts_of(
+            Page("", (*([of_buy.asked(result.asks, say)] if first else []), basis.rests_on(result.basis, book, read)))
+        ),
+    ]
     return Sheet(
         "office",
         f"{result.title}: what to buy, and what a loss costs",
         basis.head(result.basis),
-        tuple(replace(part, wide=part.heading.startswith(WIDE_PARTS)) for part in parts),
+        tuple(_request(bought, say)) if bought else (unbought,),
         of=result.name,
+        annex=tuple(replace(part, wide=part.heading.startswith(WIDE_PARTS)) for part in annex),
     )
 
 
-def _without_purchase(result: OfficeResult, say: Say, book: RuleBook, read: Sequence[Source]) -> tuple[Part, ...]:
-    """What is said whether or not anything could be bought."""
-    sections = (of_buy.asked(result.asks, say), basis.rests_on(result.basis, book, read))
-    return parts_of(Page("", sections))
+def _request(result: BuyResult, say: Say) -> Iterator[Part]:
+    """What is asked for: in a line, what is free first, the list, what it changes, why no less does, who signs."""
+    one = result.purchases[-1]
+    yield Part("The request", tuple(_answers(result)))
+    if one.free:
+        yield Part("To put right first, for nothing", tuple(changes.free(one, partial(of_buy.money, result), say)))
+    yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say, why=False)))
+    yield Part("Scenes that change", tuple(_scenes(one)))
+    if one.lines:
+        opens = (of_buy.opens(line.opens, one.after).replace(" falls from", "") for line in one.lines)
+        why = tuple(f"{say.name(line.part)}: {said}" for line, said in zip(one.lines, opens, strict=True))
+        proof = "It is proven that no list that costs less does as much. What scenes fall to without a line:"
+        yield Part("Why nothing cheaper does", (Points(proof, why),))
+    rows = tuple((who, "", "", "") for who in TO_SIGN)
+    yield Part("Signed", (Table(words("who|name in capitals|signature|date"), rows),))
 
 
-def _unbought(result: OfficeResult) -> Part:
-    return Part("In short", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
+def _answers(result: BuyResult) -> Iterator[Block]:
+    """The answer of each list, what no list meets, and where prices are from."""
+    lead, *rest = of_buy.in_short(result)
+    assert isinstance(lead, Points)
+    *others, asked = lead.items
+    yield Paragraph(asked)
+    if others:
+        yield Points("From one quote by itself:", tuple(others))
+    yield from rest
 
 
-def _bought(
-    result: OfficeResult, bought: BuyResult, book: RuleBook, read: Sequence[Source], key: str
-) -> Iterator[Part]:
-    """The parts of the page of ``buy``, with a figure of all steps and one for each list."""
-    names = [of_buy.whence(bought, one) for one in bought.purchases]
-    drawn = {
-        f"{of_buy.BEFORE_AND_AFTER}{'' if len(names) == 1 else f', {name}'}": (one, name, n)
-        for n, (one, name) in enumerate(zip(bought.purchases, names, strict=True), 1)
-    }
-    for part in parts_of(_page(bought, book, read)):
-        if part.heading in drawn:
-            one, name, n = drawn[part.heading]
-            yield _after_table(part, _changed(one, name, f"{key}-list-{n}"))
-        else:
-            yield part
-        if part.heading == "In short" and frontier.worth(bought):
-            yield Part("What money does, step by step", _steps(bought, names, key))
+def _scenes(one: Purchase) -> Iterator[Block]:
+    """The scenes that the list changes, or leaves short; the others in a line."""
+    both = tuple(zip(one.before, one.after, strict=True))
+    changed = [(now, then) for now, then in both if now.served != then.served or not then.met]
+    rows = tuple(
+        (then.title or then.scene, str(then.wanted), str(now.served), str(then.served), changes.met(then))
+        for now, then in changed
+    )
+    if rows:
+        yield Table(words("scene|#struts wanted|#today|#with the list|then"), rows)
+    same = [then.title or then.scene for pair in both if pair not in changed for then in pair[1:]]
+    if same:
+        yield Paragraph(f"Met today as well: {'; '.join(same)}.")
 
 
-def _page(result: BuyResult, book: RuleBook, read: Sequence[Source]) -> Page:
-    """What ``buy`` answers, each list's sections after one another."""
-    say = Say(result.basis.units, result.names)
-    told, own = Told(book, read), of_buy.SECTIONS
-    sections = [own["answer"](result, told)] + [own["quotes"](result, told)] * (len(result.purchases) > 1)
+def _of(heading: str, result: BuyResult, one: Purchase) -> str:
+    """A heading, with whose list it is of where there are several."""
+    return f"{heading}, {of_buy.whence(result, one)}" if len(result.purchases) > 1 else heading
+
+
+def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
+    """What the lists rest on: the other lists, every step, before and after need by need, and what lies idle."""
+    names = [of_buy.whence(result, one) for one in result.purchases]
+    drawn = [_steps(result, names, key)] if frontier.worth(result) else []
+    drawn += [
+        _changed(one, name, f"{key}-list-{n}")
+        for n, (one, name) in enumerate(zip(result.purchases, names, strict=True), 1)
+    ]
+    yield Part("Drawn: what money does, and what changes", tuple(drawn))
+    steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     for one in result.purchases:
-        of = f", {of_buy.whence(result, one)}" if len(result.purchases) > 1 else ""
-        steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
-        sections += [
-            Section(f"The list{of}", tuple(of_buy.the_list(result, one, say))),
-            Section(f"{of_buy.BEFORE_AND_AFTER}{of}", tuple(changes.before_after(one, steps, say))),
-            Section(f"{of_buy.STEPS}{of}", tuple(changes.frontier(one, partial(of_buy.money, result), say))),
-            Section(f"Dead stock{of}", tuple(changes.dead(one, say))),
-        ]
-    return Page("", (*sections, own["asked"](result, told), own["basis"](result, told)))
-
-
-def _after_table(part: Part, figure: Figure) -> Part:
-    at = next(n for n, one in enumerate(part.blocks) if isinstance(one, Table)) + 1
-    return replace(part, blocks=(*part.blocks[:at], figure, *part.blocks[at:]))
+        if one is not result.purchases[-1]:
+            yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say)))
+        yield Part(_of(of_buy.BEFORE_AND_AFTER, result, one), tuple(changes.before_after(one, steps, say)))
+        if one.frontier and alone:
+            made = tuple(changes.frontier(one, partial(of_buy.money, result), say))
+            yield Part(_of(of_buy.STEPS, result, one), made)
+        yield Part(_of("Dead stock", result, one), tuple(changes.dead(one, say)))
 
 
 def _changed(one: Purchase, name: str, key: str) -> Figure:
@@ -108,7 +143,7 @@ def _changed(one: Purchase, name: str, key: str) -> Figure:
     return Figure(drawn, f"Each scene's struts on the step that its needs ask; with the list {then}.{more}")
 
 
-def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Blocks:
+def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Figure:
     title = f"Scenes met and struts served by {frontier.unit(bought)}: {short(', '.join(names), 120)}"
     told = (
         f"From today's {bought.purchases[0].frontier[0].struts} struts. What is met counts first, each scene by its "
@@ -118,10 +153,10 @@ def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Blocks:
     left = len(names) - frontier.MOST_LISTS
     more = f" {counted(left, 'more list')} in the tables, not drawn." if left > 0 else ""
     drawn = canvas.inline(frontier.draw(bought, names), title, f"{key}-steps")
-    return (Figure(drawn, told + more),)
+    return Figure(drawn, told + more)
 
 
-def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
+def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
     losses = result.losses
     if losses is None:
         yield Paragraph(f"NOT PROVEN: {result.unlost}")
@@ -138,7 +173,8 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
     heads = "|".join(
         ["part lost", "#usable", *(f"#{_head(result, *one)}" for one in losses.scenes), "one lost costs in all"]
     )
-    today = ("none lost", "", *(_of(n, w) for n, w in zip(losses.served, losses.wanted, strict=True)), "")
+    today = ("none lost", "", *(_served(n, w) for n, w in zip(losses.served, losses.wanted, strict=True)), "")
+    listed_parts = [one for one in losses.parts if alone or any(losses.cost(one.one))]
     rows = tuple(
         (
             say.name(one.part),
@@ -146,9 +182,12 @@ def _losses(result: OfficeResult, say: Say) -> Iterator[Block]:
             *(f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True)),
             _in_all(losses, one.one),
         )
-        for one in losses.parts
+        for one in listed_parts
     )
     yield Table(words(heads), (today, *rows))
+    if len(rows) < len(losses.parts):
+        rest = (say.name(one.part) for one in losses.parts if one not in listed_parts)
+        yield Paragraph(f"One piece lost costs no strut of: {listed(rest, 'and')}.")
 
 
 def _head(result: OfficeResult, scene: str, title: str, _weight: int) -> str:
@@ -157,7 +196,7 @@ def _head(result: OfficeResult, scene: str, title: str, _weight: int) -> str:
     return f"{short(title or scene, 40)}, {steps}".replace("|", "/")
 
 
-def _of(served: int, wanted: int) -> str:
+def _served(served: int, wanted: int) -> str:
     return f"{served} of {wanted}"
 
 

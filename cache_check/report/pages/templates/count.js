@@ -453,7 +453,7 @@
     }
 
     notes(values, line) {
-      const named = ["state", "condition", "held", "rig", "measured", "edition", "acquired", "expires", ...(line.sort === "extra" ? [] : ["place"])];
+      const named = ["state", "condition", "held", "rig", "measured", "edition", ...(line.sort === "extra" ? [] : ["place"])];
       const said = named.filter((column) => values[column]).map((column) => `${column === "place" ? "found in" : column}: ${values[column]}`);
       return [...said, ...(values.note ? [values.note] : [])].join("; ");
     }

@@ -1,0 +1,95 @@
+"""Every kind of sheet of the demonstration as it is laid out: nothing cut on a screen, few sides in print."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cache_check.report.pages.of_report import kinds
+from pages.conftest import Opened
+
+CUT = """wide => [...document.querySelectorAll('main *')].filter(one => one.scrollWidth > one.clientWidth + 1
+    && one.clientWidth && !one.closest('svg, textarea, [hidden]')
+    && !['visible', 'clip'].includes(getComputedStyle(one).overflowX)).map(one => one.outerHTML.slice(0, 120))"""
+ALONE = """kind => { for (const one of document.querySelectorAll('article'))
+    one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
+SIDES = {"county": 3, "door": 3, "crew": 13, "load": 7, "office": 8, "audit": 4, "count": 6}
+"""Sides in print of three rigs; of the audit, of the one that was counted."""
+ON_SIDE_ONE = {
+    "load": ("What governs", "Officer in charge", "This is a planning aid."),
+    "office": ("The request", "Approved by", "This is a planning aid."),
+    "audit": ("Result: OUT OF SERVICE", "To put right"),
+}
+KINDS = [kind.KIND for kind in kinds()]
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def shown(chromium: Any, whole: Path) -> Iterator[Any]:
+    """The file with every sheet, opened once."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(whole.as_uri())
+    yield page
+    context.close()
+
+
+def alone(page: Any, kind: str) -> None:
+    """Show the sheets of one kind, and no other."""
+    page.evaluate(ALONE, kind)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_is_cut_or_scrolls_sideways(shown: Any, kind: str) -> None:
+    """At the widths of a phone and of a tablet no part of the page, no table and no drawing scrolls sideways."""
+    alone(shown, kind)
+    for wide in (390, 820):
+        shown.set_viewport_size({"width": wide, "height": 900})
+        assert shown.evaluate(CUT, wide) == []
+        assert shown.evaluate("document.documentElement.scrollWidth") <= wide
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> None:
+    """Each kind prints on few sides, each with its number; what is decided and signed stands on the first, whole."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    alone(shown, kind)
+    shown.pdf(path=tmp_path / "sheet.pdf", format=paper)
+    told = subprocess.run(
+        ["pdftotext", "-layout", tmp_path / "sheet.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+    sides = told.rstrip("\f").split("\f")
+
+    assert len(sides) <= SIDES[kind]
+    assert kind == "door" or all(f"page {n} of {len(sides)}" in side for n, side in enumerate(sides, 1))
+    for said in ON_SIDE_ONE.get(kind, ()):
+        assert said in sides[0]
+
+
+def test_a_cut_is_seen(opened: Opened) -> None:
+    """A table wider than its box is found, so that finding none says something."""
+    opened.page.set_content("<main><div style='width:90px;overflow-x:auto'><p style='width:200px'>x</p></div></main>")
+
+    assert len(opened.page.evaluate(CUT, 390)) == 1
+
+
+@pytest.mark.parametrize("kind", ["load", "office", "audit"])
+def test_the_answer_is_the_largest_thing(shown: Any, kind: str) -> None:
+    """On a phone the first words under the head of a sheet that decides something are its largest, but the title."""
+    alone(shown, kind)
+    shown.set_viewport_size({"width": 390, "height": 844})
+    sizes = shown.locator(f"article.{kind}").first.evaluate(
+        """sheet => [...sheet.querySelectorAll('.part p, .part li, .part td, .part h2, .part h3')]
+            .filter(one => !one.closest('svg')).map(one => parseFloat(getComputedStyle(one).fontSize))"""
+    )
+    first = shown.locator(f"article.{kind} .part:first-child > p").first
+    assert first.evaluate("one => parseFloat(getComputedStyle(one).fontSize)") == max(sizes) > 18
+    assert re.match(r"(NOT )?(MET|KNOWN)|Result: |.*(scenes? met|every scene|nothing to buy)", first.inner_text())
