@@ -83,7 +83,7 @@ def short(result: BuyResult, _: Told) -> Short:
     """What each list costs and meets; the lines of the list; the scenes that it changes; what no list meets."""
     say = _say(result)
     answers = tuple(
-        shortly.verdict("met" if one.whole else "not met", f"{whence(result, one)}: {headline(result, one)}")
+        Line("List", f"{whence(result, one)}: {headline(result, one)}", "met" if one.whole else "not met")
         for one in result.purchases
     )
     one = result.purchases[0]
@@ -114,16 +114,19 @@ def _line(result: BuyResult, line: BuyLine, one: Purchase, say: Say) -> Line:
 
 
 def _changed(one: Purchase) -> Iterator[Line]:
-    """Each scene that the list changes or leaves short; those met today as well in one line."""
+    """Each scene that the list changes or leaves short, as it is today first; those met today in one line.
+
+    A line never begins with a MET that holds only once the list has come.
+    """
     same = []
     for before, after in zip(one.before, one.after, strict=True):
         name = after.title or after.scene
         if before.met and after.met:
             same.append(name)
             continue
-        now = f"{before.served} of {before.wanted} today"
-        then = f", {after.served} with the list" if after.served != before.served else ", the same with the list"
-        yield shortly.verdict(after.verdict, f"{name}: {now}{then}")
+        now = f"today {before.served} of {before.wanted}"
+        then = f"with the list {after.verdict.upper()}, {after.served} of {after.wanted}"
+        yield shortly.verdict(before.verdict, f"{name}: {now}; {then}")
     if same:
         yield shortly.verdict("met", f"as today: {'; '.join(same)}")
 
