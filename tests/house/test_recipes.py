@@ -106,9 +106,9 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             '    """How many heads there are."""\n'
             "    from cache_check import api\n    from cache_check.cli.screen import checked, tell\n"
             "    from cache_check.report.answer import Told\n\n"
-            '    checked("heads", view)\n    book = asked.book()\n'
-            "    result = api.heads(given.one_cache([cache], book, pool=False), book, suppose=asked.suppose)\n"
-            '    tell("heads", [result], Told(book, given.sources(asked.policies)), view)\n',
+            '    checked("heads", view)\n    read = given.everything([cache], asked, county_needs=False)\n'
+            "    result = api.heads(read.one(pool=False), read.book, suppose=asked.suppose)\n"
+            '    tell("heads", [result], Told(read.book, read.beside), view)\n',
         ),
     },
 }
