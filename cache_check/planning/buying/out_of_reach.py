@@ -124,10 +124,5 @@ def _short_of(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: i
     packer = Packer(columns, len(everything), make_solver, clock=shop.wide.clock)
     parts = tuple(part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad")
     bound = binding(packer, everything, (1 << len(columns)) - 1, most, parts, shop.rows)
-    names = shop.today.cache.catalogue.short_names
-    if bound.singles:
-        return "not enough on offer: one more " + " or ".join(names[part] for part in bound.singles) + " would help"
-    if bound.pairs:
-        pairs = [f"{names[one]} with {names[two]}" for one, two in bound.pairs]
-        return "not enough on offer: one more each of " + " or ".join(pairs) + " would help"
-    return "not enough on offer of several parts at once"
+    more = bound.more(shop.today.cache.catalogue.short_names)
+    return "not enough on offer" + (f": {' or '.join(more)} would help" if more else " of several parts at once")
