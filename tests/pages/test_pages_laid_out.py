@@ -20,8 +20,10 @@ CUT = """wide => [...document.querySelectorAll('main *')].filter(one => one.scro
 ALONE = """kind => { for (const one of document.querySelectorAll('article'))
     one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
 SIDES = {"county": 3, "door": 3, "crew": 14, "load": 8, "office": 8, "audit": 4, "count": 6}
-"""Sides in print of three rigs; of the audit, of the one that was counted.  Two a rig are meant for the load sheet, and on
-Letter two of the three rigs take a third for what is to be ticked."""
+"""Sides in print of three rigs; of the audit, of the one that was counted.
+
+Two a rig are meant for the load sheet; on Letter two of the three rigs take a third, for what is to be ticked.
+"""
 ON_SIDE_ONE = {
     "load": ("What governs", "Officer in charge", "This is a planning aid."),
     "office": ("The request", "Approved by", "This is a planning aid."),
