@@ -287,6 +287,16 @@ def test_the_county_moves_only_what_the_giver_can_spare() -> None:
     assert all(taker != "No-Base" or giver != "Rich" for taker, pieces in moves for _, giver in pieces)
 
 
+@pytest.mark.parametrize(("on", "step"), [(True, "restrained"), (False, "assembled at once")])
+def test_nothing_of_the_county_is_called_restrained_without_a_rule(on: bool, step: str) -> None:
+    """Where no rule says what restrained is, the rigs side by side do not say it either."""
+    suppose = api.WhatIf(on=ON, settings=(change("STR-1", on=on), change("PTS-1", on=on)))
+
+    found = api.county([moved(tidy(), "one"), moved(tidy(), "two")], read_rules(), THREE, suppose=suppose)
+
+    assert [said for _, _, said in found.steps] == [step]
+
+
 def test_a_tampered_list_is_refused() -> None:
     """The verifier refuses another cost, a piece too few, and a scene that is not met."""
     muster = Muster(tidy(), read_rules(), ON)
