@@ -22,7 +22,7 @@ ALONE = """kind => { for (const one of document.querySelectorAll('article'))
 SIDES = {"county": 3, "door": 3, "crew": 14, "load": 8, "office": 8, "audit": 4, "count": 6}
 """Sides in print of three rigs; of the audit, of the one that was counted.
 
-Two a rig are meant for the load sheet; on Letter two of the three rigs take a third, for what is to be ticked.
+Two a rig are meant for the load sheet; on Letter two of the three rigs take a third.
 """
 ON_SIDE_ONE = {
     "load": ("What governs", "Officer in charge", "This is a planning aid."),
@@ -75,6 +75,7 @@ def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> No
     assert kind == "door" or all(f"page {n} of {len(sides)}" in side for n, side in enumerate(sides, 1))
     for said in ON_SIDE_ONE.get(kind, ()):
         assert said in sides[0]
+    assert kind != "load" or sides[1].lstrip().startswith("To look at and tick")
 
 
 def test_a_cut_is_seen(opened: Opened) -> None:

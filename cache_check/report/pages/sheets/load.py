@@ -20,7 +20,8 @@ from cache_check.report.page import Block, Paragraph, Points, Table, short, word
 from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget, parts_of
 
 KIND, NAME, ORDER = "load", "Load check", 40
-WIDE_PARTS = ("To look at and tick", "Straps or chain", "Findings", "Assemblies at", "Struts on each step")
+FIRST = "To look at and tick"
+WIDE_PARTS = ("Straps or chain", "Findings", "Assemblies at", "Struts on each step")
 """Sums that take the whole width; the others are set in two columns where there is room."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
@@ -39,7 +40,8 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
-    columns = [part for part in sums if not part.heading.startswith(WIDE_PARTS)]
+    ticks = [replace(part, wide=True) for part in sums if part.heading == FIRST]
+    columns = [part for part in sums if not part.heading.startswith((FIRST, *WIDE_PARTS))]
     wide = [replace(part, wide=True) for part in sums if part.heading.startswith(WIDE_PARTS)]
     return Sheet(
         "load",
@@ -48,7 +50,7 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
         tuple(replace(part, wide=True) for part in (*side_one, _signed())),
         caution=said(of_load.counted(result)),
         of=result.name,
-        annex=(*columns, *wide),
+        annex=(*ticks, *columns, *wide),
     )
 
 
