@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,14 +14,12 @@ from cache_check.files.count_columns import NOT_READ, READY_SET, TABLE, TOP
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
 from cache_check.files.sheet import Names
-from cache_check.files.workbook import cells
-from cache_check.files.workbook.columns import Column, folded
 from cache_check.files.workbook.draft import Draft
-from cache_check.files.workbook.grid import Grid, Raw, blank
+from cache_check.files.workbook.grid import Grid
+from cache_check.files.workbook.layout import folded
 from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.files.workbook.read import WORKBOOKS, digest
-from cache_check.files.workbook.sheets.entry import put_row
-from cache_check.files.workbook.table import Row, Sheet
+from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
@@ -188,11 +187,9 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
         raise InputError(
             [Mistake(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")]
         )
-    top = Grid(grid.name, grid.label, grid.rows[:below], grid.epoch_1904, grid.dates_by_number)
-    rest = Grid(grid.name, grid.label, grid.rows[below:], grid.epoch_1904, grid.dates_by_number)
-    sheet = Sheet(top, TABLE, page, 1, None)
-    _top(sheet, draft)
+    TOP.read(Sheet(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), draft, ())
     units = draft.data.get("units")
+    rest = replace(grid, rows=grid.rows[below:])
     _table(Sheet(rest, TABLE, page, 1, units if units in ("us", "si") else None), draft)
     return as_kind(draft.data, page, "count")
 
@@ -206,41 +203,24 @@ def _below_top(grid: Grid) -> int | None:
     return None
 
 
-def _top(sheet: Sheet, draft: Draft) -> None:
-    by_head = {folded(line.head): line for line in TOP}
-    for number, row in sheet.grid.rows:
-        line = by_head.get(folded(row[0])) if isinstance(row[0], str) else None
-        if line is None or line.note == "not read" or len(row) < 2 or blank(row[1]):
-            continue
-        _put(sheet, draft, line, row[1], sheet.spot(number, 2))
-
-
-def _put(sheet: Sheet, draft: Draft, line: Column, raw: Raw, spot: CellSpot) -> None:
-    try:
-        draft.put(line.route, cells.READERS[line.reads](raw, sheet.grid), spot)
-    except cells.NotReadError as error:
-        sheet.fault(spot, f"{line.head}: {error.what}", error.right)
-
-
 def _table(sheet: Sheet, draft: Draft) -> None:
     lines = 0
     for row in sheet.rows():
-        row.values = {column: value for column, value in row.values.items() if column.head not in NOT_READ}
+        row.values = {heading: value for heading, value in row.values.items() if heading.head not in NOT_READ}
         part = str(row.get("part") or "")
         if part.casefold().startswith(READY_SET):
             _set(sheet, draft, row, part[len(READY_SET) :].strip())
         elif part:
             _part_line(draft, row, lines)
             lines += 1
-        elif row.values and {column.head for column in row.values} - {"place"}:
+        elif row.values and {heading.head for heading in row.values} - {"place"}:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
 
 
 def _part_line(draft: Draft, row: Row, number: int) -> None:
     route = ("lines", number)
     draft.put(route, {}, row.at("part"))
-    columns = [column for column in row.values if column.head not in ("place", "held")]
-    put_row(draft, route, row, columns)
+    row.put(draft, route, [heading for heading in row.values if heading.head not in ("place", "held")])
     if row.get("place"):
         draft.put((*route, "where"), row.get("place"), row.at("place"))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from cache_check.files.count_columns import READY_SET, TABLE, TOP
+from cache_check.files.count_columns import HEAD, READY_SET, TABLE
 from cache_check.files.csv_folder import csv_text
 from cache_check.files.workbook.grid import Raw
 from cache_check.files.workbook.xlsx_out import dress, put
@@ -20,7 +20,7 @@ def _top(sheet: BlankSheet) -> list[tuple[str, str]]:
         "count": sheet.rig, "title": sheet.title, "book": sheet.book, "units": sheet.units,
         "book date": sheet.book_date.isoformat() if sheet.book_date else "unknown",
     }  # fmt: skip
-    return [(line.head, known.get(line.head, "")) for line in TOP]
+    return [(line.head, known.get(line.head, "")) for line in HEAD]
 
 
 def _row(sheet: BlankSheet, line: SheetLine) -> dict[str, Raw]:
@@ -32,10 +32,10 @@ def _row(sheet: BlankSheet, line: SheetLine) -> dict[str, Raw]:
 def rows(sheet: BlankSheet) -> list[list[Raw]]:
     """The whole sheet, heads included, as rows of cells."""
     whole: list[list[Raw]] = [[head, value] for head, value in _top(sheet)]
-    whole += [[], [column.headed(sheet.units) for column in TABLE.columns]]
+    whole += [[], [heading.headed(sheet.units) for heading in TABLE.headings]]
     for line in sheet.lines:
         row = _row(sheet, line)
-        whole.append([row.get(column.head) for column in TABLE.columns])
+        whole.append([row.get(heading.head) for heading in TABLE.headings])
     return whole
 
 
@@ -55,8 +55,8 @@ def as_workbook(sheet: BlankSheet) -> bytes:
     for number, row in enumerate(whole, 1):
         for place, value in enumerate(row, 1):
             put(page, number, place, value)
-    heads = len(TOP) + 2
-    dress(page, TABLE.columns, heads, len(whole) + _EXTRA_ROWS)
+    heads = len(HEAD) + 2
+    dress(page, TABLE.headings, heads, len(whole) + _EXTRA_ROWS)
     _printing(page, sheet, heads, len(whole) + _EXTRA_ROWS)
     out = io.BytesIO()
     book.save(out)
@@ -71,11 +71,11 @@ def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:
     page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.print_title_rows = f"{heads}:{heads}"
-    page.print_area = f"A1:{get_column_letter(len(TABLE.columns))}{last}"
+    page.print_area = f"A1:{get_column_letter(len(TABLE.headings))}{last}"
     footer = f"{sheet.title}, book {sheet.book}"
     page.oddFooter.left.text = footer.replace("&", "&&")
     page.oddFooter.right.text = "page &P of &N"
     thin = Side(style="thin", color="999999")
-    for row in page.iter_rows(min_row=heads, max_row=last, max_col=len(TABLE.columns)):
+    for row in page.iter_rows(min_row=heads, max_row=last, max_col=len(TABLE.headings)):
         for cell in row:
             cell.border = Border(top=thin, bottom=thin, left=thin, right=thin)

@@ -100,8 +100,8 @@ def csv_files(sheets: Sequence[Filled], units: System | None) -> Iterator[tuple[
     """Name and text of the CSV file of each sheet that holds anything."""
     for sheet in sheets:
         if sheet.rows:
-            heads = [column.headed(units) for column in sheet.columns]
-            yield f"{sheet.table.name.replace(' ', '-')}.csv", csv_text([heads, *map(list, sheet.rows)])
+            heads = [heading.headed(units) for heading in sheet.headings]
+            yield f"{sheet.layout.name.replace(' ', '-')}.csv", csv_text([heads, *map(list, sheet.rows)])
 
 
 def csv_text(rows: Sequence[Sequence[Raw]]) -> str:

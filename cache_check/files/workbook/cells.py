@@ -200,8 +200,20 @@ def _value(raw: Raw, _grid: Grid) -> Any:
     return _split(text, ";") if ";" in text or text.startswith('"') else scalar(text)
 
 
+def _values(raw: Raw, grid: Grid) -> Any:
+    """A value, or numbers or words parted by semicolons."""
+    value = _value(raw, grid)
+    return [scalar(clean(one)) for one in value] if isinstance(value, list) else value
+
+
+def _places(raw: Raw, _grid: Grid) -> Any:
+    """Places parted by semicolons, the numbers of each by commas."""
+    places = [place for place in plain(raw).split(";") if clean(place)]
+    return [[scalar(clean(one)) for one in place.split(",")] for place in places]
+
+
 READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "text": _text, "number": _number, "length": _quantity, "force": _quantity, "mass": _quantity,
     "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
-    "value": _value,
+    "value": _value, "values": _values, "places": _places,
 }  # fmt: skip

@@ -77,6 +77,17 @@ def _value(value: Any) -> Raw:
     return quoted(value) if isinstance(value, list) else _written_scalar(value)
 
 
+def _values(value: Any) -> Raw:
+    if not isinstance(value, list):
+        return _text(value)
+    return "; ".join(map(str, value)) + (";" if len(value) == 1 else "")
+
+
+def _places(value: Any) -> Raw:
+    triples = ([place[axis] for axis in "xyz"] if isinstance(place, dict) else place for place in value)
+    return "; ".join(", ".join(map(str, triple)) for triple in triples)
+
+
 _WRITERS: Mapping[str, Callable[[Any], Raw]] = {
     "text": _text,
     "flag": _flag,
@@ -85,6 +96,8 @@ _WRITERS: Mapping[str, Callable[[Any], Raw]] = {
     "pieces": _pieces,
     "points": _written_points,
     "value": _value,
+    "values": _values,
+    "places": _places,
 }
 
 

@@ -46,6 +46,16 @@ class Draft:
             holder = holder[step]
         return holder
 
+    def count(self, route: Route) -> int:
+        """How many entries the list at a route has; 0 where there is none."""
+        return len(self.at(route)) if self.has(route) else 0
+
+    def drop(self, key: str) -> None:
+        """Take out what stands under a key."""
+        del self.data[key]
+        assert isinstance(self.root.inside, dict)
+        del self.root.inside[key]
+
 
 def _like(step: str | int) -> dict[str, Spot] | list[Spot]:
     return [] if isinstance(step, int) else {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,10 +10,11 @@ from cache_check.errors import InputError, Mistake
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
-from cache_check.files.workbook.columns import Column, Table, folded
 from cache_check.files.workbook.draft import Draft
-from cache_check.files.workbook.grid import Grid, Raw, blank
+from cache_check.files.workbook.grid import Grid, Raw
+from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
 from cache_check.files.workbook.place import CellSpot, TablePage
+from cache_check.files.workbook.sheet import OTHER_TEXT, Sheet
 from cache_check.files.workbook.sheets import (
     about,
     charts,
@@ -28,52 +29,33 @@ from cache_check.files.workbook.sheets import (
     situation,
     types,
 )
-from cache_check.files.workbook.table import OTHER_TEXT, Sheet
 from cache_check.units import System
 
-KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
-NOT_READ = ("read me", "notes")
+_NOT_READ = ("read me", "notes")
 """Sheets that explain, or are the owner's own; so are those whose name begins with #."""
-
-
-@dataclass(frozen=True)
-class _Part:
-    """A sheet of one kind of file: its table, where its rows go, and how they go both ways."""
-
-    table: Table
-    at: Route
-    read: Callable[[Sheet, Draft, Route], None]
-    rows: Callable[[Any], Iterable[dict[str, Any]]]
-
-
-_TYPES = (types.TABLE, types.read, types.rows)
-_JOINTS = (
-    _Part(joints.CONNECTORS, ("connectors",), joints.read_connectors, joints.connector_rows),
-    _Part(joints.MATES, ("mates",), joints.read_mates, joints.mate_rows),
+_SHARED: tuple[tuple[Layout, Route], ...] = (
+    (charts.LAYOUT, ("charts",)),
+    (rules.SETTINGS, ("rules",)),
+    (joints.CONNECTORS, ("connectors",)),
+    (joints.MATES, ("mates",)),
 )
-_CHARTS = _Part(charts.TABLE, ("charts",), charts.read, charts.rows)
-_RULES = _Part(rules.SETTINGS, ("rules",), rules.read_settings, rules.setting_rows)
-_OF_KIND: dict[str, tuple[_Part, ...]] = {
+_OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
     "cache": (
-        _Part(types.TABLE, ("types",), types.read, types.rows),
-        _Part(parts.TABLE, ("parts",), parts.read, parts.rows),
-        _Part(items.TABLE, ("parts",), items.read, items.rows),
-        _Part(compartments.TABLE, ("compartments",), compartments.read, compartments.rows),
-        _Part(ready_sets.TABLE, ("ready_sets",), ready_sets.read, ready_sets.rows),
-        _CHARTS, _RULES, *_JOINTS,
+        (types.LAYOUT, ("types",)),
+        (parts.LAYOUT, ("parts",)),
+        (items.LAYOUT, ("parts",)),
+        (compartments.LAYOUT, ("compartments",)),
+        (ready_sets.LAYOUT, ("ready_sets",)),
+        *_SHARED,
     ),
-    "family": (_Part(types.TABLE, ("parts",), types.read, types.rows), _CHARTS, _RULES, *_JOINTS),
-    "needs": (_Part(needs.TABLE, ("scenes",), needs.read, needs.rows),),
-    "situation": (_Part(situation.TABLE, (), situation.read, situation.rows),),
-    "prices": (_Part(prices.TABLE, ("parts",), prices.read, prices.rows),),
-    "policy": (
-        _Part(rules.SETTINGS, ("set",), rules.read_settings, rules.setting_rows),
-        _Part(rules.OWN, ("rules",), rules.read_own, rules.own_rows),
-        _Part(rules.PARAMETERS, ("rules",), rules.read_parameters, rules.parameter_rows),
-    ),
-}  # fmt: skip
-TABLES = {part.table.name: part.table for parts_of in _OF_KIND.values() for part in parts_of}
-"""Every sheet but "about", by name."""
+    "family": ((types.LAYOUT, ("parts",)), *_SHARED),
+    "needs": ((needs.LAYOUT, ("scenes",)),),
+    "situation": ((situation.LAYOUT, ()),),
+    "prices": ((prices.LAYOUT, ("parts",)),),
+    "policy": ((rules.SETTINGS, ("set",)), (rules.OWN, ("rules",)), (rules.PARAMETERS, ("rules",))),
+}
+"""The sheets of each kind of file, and where in its data their rows go."""
+_NAMES = tuple(dict.fromkeys(layout.name for sheets in _OF_KIND.values() for layout, _ in sheets))
 
 
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
@@ -82,34 +64,36 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
     Raises:
         InputError: it holds no sheet "about".
     """
-    found = {folded(grid.name): grid for grid in grids}
-    page = TablePage(name, sha256, [], CellSpot(0, 0, {}))
-    if about.TABLE.name not in found:
+    found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
+    if about.LAYOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise InputError([Mistake(name, 'has no sheet "about", which says what it is', right)])
+    number, first = found[about.LAYOUT.name]
+    draft = Draft(CellSpot(0, 1, {}, first.label, number))
+    page = TablePage(name, sha256, [], draft.root)
     _refuse_strangers(found, page)
-    order = {sheet: number for number, sheet in enumerate(found, 1)}
-    top = Draft(CellSpot(0, 1, {}, found[about.TABLE.name].label, order[about.TABLE.name]))
-    page.root = top.root
-    about.read(Sheet(found[about.TABLE.name], about.TABLE, page, order[about.TABLE.name], None), top, ())
-    units = _units(top.data)
-    _only(top, kind)
-    for part in _OF_KIND.get(kind, ()):
-        grid = found.get(part.table.name)
-        if grid is not None:
-            part.read(Sheet(grid, part.table, page, order[part.table.name], units), top, part.at)
-    _titled(top, kind, found)
-    return top.data, page
+    about.LAYOUT.read(Sheet(first, about.LAYOUT, page, number, None), draft, ())
+    units = _units(draft.data)
+    _only(draft, kind)
+    for layout, at in _OF_KIND.get(kind, ()):
+        if layout.name in found:
+            number, grid = found[layout.name]
+            layout.read(Sheet(grid, layout, page, number, units), draft, at)
+    if kind in ("needs", "prices") and kind not in draft.data and draft.has(_OF_KIND[kind][0][1]):
+        # Somebody filled it in without naming it: it is named after its sheet.
+        number, grid = found[kind]
+        draft.put((kind,), kind, CellSpot(1, 1, None, grid.label, number))
+    return draft.data, page
 
 
-def _refuse_strangers(found: Mapping[str, Grid], page: TablePage) -> None:
-    known = [about.TABLE.name, *TABLES, *NOT_READ]
-    for number, (name, grid) in enumerate(found.items(), 1):
-        if name in known or name.startswith(OTHER_TEXT) or not grid.rows:
-            continue
-        right = did_you_mean(name, known) or f"the sheets are {listed(known)}"
-        spot = CellSpot(0, 0, None, grid.label, number)
-        page.mistakes.append(page.in_cell(spot, "is not a sheet here", f"{right}; begin a sheet of your own with #"))
+def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) -> None:
+    known = [about.LAYOUT.name, *_NAMES, *_NOT_READ]
+    for name, (number, grid) in found.items():
+        if name not in known and not name.startswith(OTHER_TEXT) and grid.rows:
+            right = (
+                f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
+            )
+            page.mistakes.append(page.in_cell(CellSpot(0, 0, None, grid.label, number), "is not a sheet here", right))
 
 
 def _units(data: Mapping[str, Any]) -> System | None:
@@ -117,62 +101,40 @@ def _units(data: Mapping[str, Any]) -> System | None:
     return written if written in ("us", "si") else None
 
 
-def _only(top: Draft, kind: str) -> None:
+def _only(draft: Draft, kind: str) -> None:
     """Leave of the sheet about what belongs to the kind; if it is not of this kind, what says which it is."""
     keys = about.OF_KIND.get(kind, ())
-    if kind not in top.data and kind not in ("needs", "prices"):
-        keys = (*keys, *KINDS)
-    for key in [key for key in top.data if key not in keys]:
-        del top.data[key]
-        assert isinstance(top.root.inside, dict)
-        del top.root.inside[key]
-
-
-def _titled(top: Draft, kind: str, found: Mapping[str, Grid]) -> None:
-    """Needs and prices that somebody filled in without naming them are named after their sheet."""
-    part = _OF_KIND.get(kind, ())
-    if kind in ("needs", "prices") and kind not in top.data and top.has(part[0].at):
-        top.put((kind,), kind, CellSpot(1, 1, None, found[kind].label, 1))
+    if kind not in draft.data and kind not in ("needs", "prices"):
+        keys = (*keys, *about.OF_KIND)
+    for key in [key for key in draft.data if key not in keys]:
+        draft.drop(key)
 
 
 @dataclass(frozen=True)
 class Filled:
-    """A sheet to write: its table, the columns it shows, and its rows as cells."""
+    """A sheet to write: its layout, the headings it shows, and its rows as cells."""
 
-    table: Table
-    columns: tuple[Column, ...]
+    layout: Layout
+    headings: tuple[Heading, ...]
     rows: tuple[tuple[Raw, ...], ...]
 
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System | None]:
     """The sheets of one or more kinds of file, by kind, and the units of their heads."""
-    whole: dict[str, Any] = {}
+    whole = {key: data[key] for kind, data in files.items() for key in about.OF_KIND[kind] if data.get(key) is not None}
+    sheets = [_filled(about.LAYOUT, about.LAYOUT.rows(whole))]
     for kind, data in files.items():
-        whole |= {key: data[key] for key in about.OF_KIND[kind] if data.get(key) is not None}
-    units = _units(whole)
-    sheets = [_filled(about.TABLE, about.rows(whole))]
-    for kind, data in files.items():
-        for part in _OF_KIND[kind]:
-            sheets.append(_filled(part.table, part.rows(data.get(str(part.at[0])) if part.at else data)))
-    return sheets, units
+        sheets += [_filled(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
+    return sheets, _units(whole)
 
 
-def _filled(table: Table, rows: Iterable[dict[str, Any]]) -> Filled:
-    cells_of = [{column: _cell(column, row.get(column.head)) for column in table.columns} for row in rows]
-    columns = tuple(_shown(table, cells_of))
-    return Filled(table, columns, tuple(tuple(row[column] for column in columns) for row in cells_of))
+def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
+    cells_of = [{heading: _cell(heading, row.get(heading.head)) for heading in layout.headings} for row in rows]
+    headings = charts.shown(layout.headings, cells_of)
+    return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))
 
 
-def _cell(column: Column, value: Any) -> Raw:
-    if value == charts.UNRATED and column.reads == "force":
+def _cell(heading: Heading, value: Any) -> Raw:
+    if value == charts.UNRATED and heading.reads == "force":
         return charts.UNRATED
-    return cells_out.written(column.reads, value)
-
-
-def _shown(table: Table, rows: list[dict[Column, Raw]]) -> Iterator[Column]:
-    """All columns of a table; of a chart's loads only as many as are filled, three at least."""
-    loads = [column for column in table.columns if column.route[:1] == ("loads",)]
-    last = max((n for n, column in enumerate(loads) for row in rows if not blank(row[column])), default=2)
-    for column in table.columns:
-        if column not in loads or loads.index(column) <= max(2, last):
-            yield column
+    return cells_out.written(heading.reads, value)

@@ -8,8 +8,8 @@ from datetime import date
 from typing import Any
 
 from cache_check.errors import InputError, Mistake
-from cache_check.files.workbook.columns import Column
 from cache_check.files.workbook.grid import LONGEST_CELL, Raw
+from cache_check.files.workbook.layout import Heading
 from cache_check.files.workbook.tables import Filled
 from cache_check.units import System
 
@@ -41,7 +41,7 @@ def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: S
     if read_me:
         _explain(book.create_sheet("read me"), read_me)
     for sheet in sheets:
-        _sheet(book.create_sheet(sheet.table.name), sheet, units)
+        _sheet(book.create_sheet(sheet.layout.name), sheet, units)
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
@@ -57,31 +57,31 @@ def _explain(sheet: Any, lines: Sequence[str]) -> None:
 
 
 def _sheet(sheet: Any, filled: Filled, units: System | None) -> None:
-    for place, column in enumerate(filled.columns, 1):
-        put(sheet, 1, place, column.headed(units))
+    for place, heading in enumerate(filled.headings, 1):
+        put(sheet, 1, place, heading.headed(units))
     for number, row in enumerate(filled.rows, 2):
         for place, value in enumerate(row, 1):
             put(sheet, number, place, value)
-    dress(sheet, filled.columns, 1, max(_ROOM, len(filled.rows) + 100))
+    dress(sheet, filled.headings, 1, max(_ROOM, len(filled.rows) + 100))
 
 
-def dress(sheet: Any, columns: Sequence[Column], heads: int, last: int) -> None:
+def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> None:
     """Give the row of heads its look and notes, and the columns below it their drop-downs, down to row ``last``."""
     from openpyxl.comments import Comment
     from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.utils import get_column_letter
 
-    for place, column in enumerate(columns, 1):
+    for place, heading in enumerate(headings, 1):
         head = sheet.cell(heads, place)
         head.font = Font(bold=True)
         head.fill = PatternFill("solid", fgColor="DDDDDD")
         head.alignment = Alignment(wrap_text=True, vertical="top")
-        if column.note:
-            head.comment = Comment(column.note, "cache-check", height=70, width=260)
+        if heading.note:
+            head.comment = Comment(heading.note, "cache-check", height=70, width=260)
         letter = get_column_letter(place)
-        sheet.column_dimensions[letter].width = column.wide
-        _offer(sheet, column, f"{letter}{heads + 1}:{letter}{last}")
-        _dates(sheet, column, letter, heads + 1, last)
+        sheet.column_dimensions[letter].width = heading.wide
+        _offer(sheet, heading, f"{letter}{heads + 1}:{letter}{last}")
+        _dates(sheet, heading, letter, heads + 1, last)
     sheet.freeze_panes = f"B{heads + 1}"
 
 
@@ -111,20 +111,20 @@ def put(sheet: Any, row: int, place: int, value: Raw) -> None:
         cell.number_format = "yyyy-mm-dd"
 
 
-def _offer(sheet: Any, column: Column, cells: str) -> None:
+def _offer(sheet: Any, heading: Heading, cells: str) -> None:
     """A drop-down of the words that a column takes."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
-    if not column.choices:
+    if not heading.choices:
         return
-    offered = DataValidation(type="list", formula1='"' + ",".join(column.choices) + '"', allow_blank=True)
-    offered.errorTitle, offered.error = column.head, f"one of: {', '.join(column.choices)}"
+    offered = DataValidation(type="list", formula1='"' + ",".join(heading.choices) + '"', allow_blank=True)
+    offered.errorTitle, offered.error = heading.head, f"one of: {', '.join(heading.choices)}"
     sheet.add_data_validation(offered)
     offered.add(cells)
 
 
-def _dates(sheet: Any, column: Column, letter: str, first: int, last: int) -> None:
+def _dates(sheet: Any, heading: Heading, letter: str, first: int, last: int) -> None:
     """Cells that will hold dates show them as year-month-day."""
-    if column.reads == "date":
+    if heading.reads == "date":
         for row in range(first, min(last, _ROOM) + 1):
             sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"

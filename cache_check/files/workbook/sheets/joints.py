@@ -6,60 +6,51 @@ from collections.abc import Iterator
 from typing import Any
 
 from cache_check.files.place import Route
-from cache_check.files.workbook.columns import Column, Table
 from cache_check.files.workbook.draft import Draft
-from cache_check.files.workbook.sheets.entry import Cells, entries, of_entry, put_row
-from cache_check.files.workbook.table import Sheet
+from cache_check.files.workbook.layout import Cells, Heading, Layout, named, of_entry
+from cache_check.files.workbook.sheet import Sheet
 
-CONNECTORS = Table(
+
+class _Pins(Layout):
+    """An entry of the mapping is the pin itself."""
+
+    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+        for row in sheet.rows():
+            route = named(sheet, draft, at, row, "connector")
+            if route is not None:
+                draft.put(route, row.get("pin"), row.at("pin"))
+
+
+class _Mates(Layout):
+    """The rows are a list."""
+
+    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+        for number, row in enumerate(sheet.rows()):
+            if {"one end", "other end"} <= {heading.head for heading in row.spots}:
+                draft.put((*at, number), {}, row.spot)
+                row.put(draft, (*at, number), self.headings)
+            else:
+                sheet.fault(row.spot, "this row has only one end", "write both, or clear the row")
+
+    def rows(self, data: Any) -> Iterator[Cells]:
+        return (of_entry(mate, self.headings) for mate in data or ())
+
+
+CONNECTORS = _Pins(
     "connectors",
     "Further connectors and the pin that each takes. The connector of the cache itself takes the joint pin.",
     (
-        Column("connector", ("connector",), note="without plug or socket", wide=18),
-        Column("pin", ("pin",), note="a type of kind pin, or captive", wide=18),
+        Heading("connector", ("connector",), note="without plug or socket", wide=18),
+        Heading("pin", ("pin",), note="a type of kind pin, or captive", wide=18),
     ),
+    short="pin",
 )
-MATES = Table(
+MATES = _Mates(
     "mates",
     "Connectors of unlike name that mate all the same.",
     (
-        Column("one end", ("ends", 0), wide=18),
-        Column("other end", ("ends", 1), wide=18),
-        Column("pin", ("pin",), note="a type of kind pin; blank is captive", wide=18),
+        Heading("one end", ("ends", 0), wide=18),
+        Heading("other end", ("ends", 1), wide=18),
+        Heading("pin", ("pin",), note="a type of kind pin; blank is captive", wide=18),
     ),
 )
-
-
-def read_connectors(sheet: Sheet, draft: Draft, at: Route) -> None:
-    """Put each pin at its connector's name."""
-    for row in sheet.rows():
-        name = row.get("connector")
-        if not name:
-            sheet.fault(row.spot, "this row has no 'connector'", "write it, or clear the row")
-        elif draft.has((*at, str(name))):
-            sheet.fault(row.at("connector"), f"{name!r} is written twice", "keep one of them")
-        else:
-            draft.put((*at, str(name)), row.get("pin"), row.at("pin"))
-
-
-def read_mates(sheet: Sheet, draft: Draft, at: Route) -> None:
-    """Put each row into the list of mates."""
-    for number, row in enumerate(sheet.rows()):
-        heads = [column.head for column in row.spots]
-        if "one end" not in heads or "other end" not in heads:
-            sheet.fault(row.spot, "this row has only one end", "write both, or clear the row")
-        else:
-            draft.put((*at, number), {}, row.spot)
-            put_row(draft, (*at, number), row, MATES.columns)
-
-
-def connector_rows(connectors: Any) -> Iterator[Cells]:
-    """A row for each connector."""
-    for name, pin in entries(connectors).items():
-        yield {"connector": name, "pin": pin}
-
-
-def mate_rows(mates: Any) -> Iterator[Cells]:
-    """A row for each mate."""
-    for mate in mates or ():
-        yield of_entry(mate, MATES, skip=0)

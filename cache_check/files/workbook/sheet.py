@@ -1,0 +1,157 @@
+"""A grid matched with the headings it should have: rows by heading, and everything that is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from cache_check.files.place import Route
+from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.files.workbook import cells
+from cache_check.files.workbook.draft import Draft
+from cache_check.files.workbook.grid import Grid, Raw, blank
+from cache_check.files.workbook.layout import Heading, Layout
+from cache_check.files.workbook.place import CellSpot, TablePage
+from cache_check.units import BARE, System
+
+OTHER_TEXT = "#"
+"""A column whose head begins with this is the owner's own and is not read."""
+_CASED = {"kn": "kN", "n": "N", "dan": "daN"}
+
+
+@dataclass
+class Row:
+    """One row: its first cell, and the value of each heading that is not blank there, with its cell."""
+
+    spot: CellSpot
+    values: dict[Heading, Any]
+    spots: dict[Heading, CellSpot]
+
+    def get(self, head: str) -> Any:
+        """The value under a head, None where the cell is blank."""
+        return next((value for heading, value in self.values.items() if heading.head == head), None)
+
+    def at(self, head: str) -> CellSpot:
+        """The cell under a head, else the row's first."""
+        return next((spot for heading, spot in self.spots.items() if heading.head == head), self.spot)
+
+    def put(self, draft: Draft, at: Route, headings: Iterable[Heading]) -> None:
+        """Put the values under these headings at their routes below ``at``."""
+        for heading in headings:
+            if heading in self.values:
+                draft.put((*at, *heading.route), self.values[heading], self.spots[heading])
+
+
+@dataclass
+class Sheet:
+    """A grid read by a layout; mistakes go to the page."""
+
+    grid: Grid
+    layout: Layout
+    page: TablePage
+    order: int
+    units: System | None
+
+    def spot(self, line: int, column: int) -> CellSpot:
+        """A cell of this sheet."""
+        return CellSpot(line, column, None, self.grid.label, self.order)
+
+    def fault(self, spot: CellSpot, what: str, right: str = "") -> None:
+        """Note a mistake in a cell."""
+        self.page.mistakes.append(self.page.in_cell(spot, what, right))
+
+    def rows(self) -> Iterator[Row]:
+        """The rows below the heads, blank ones left out."""
+        self._skip_banner()
+        if not self.grid.rows:
+            return
+        line, heads = self.grid.rows[0]
+        headings = self._headings(line, heads)
+        for number, row in self.grid.rows[1:]:
+            found = self._row(number, row, headings)
+            if found.spots:
+                yield found
+
+    def going_on(self, head: str, right: str) -> Iterator[tuple[str, Row]]:
+        """The rows, each with the name under a head; where that is blank it goes on with the row above."""
+        name = ""
+        for row in self.rows():
+            name = str(row.get(head) or name)
+            if name:
+                yield name, row
+            else:
+                self.fault(row.spot, f"this row has no {head!r}", right)
+
+    def put_once(self, draft: Draft, route: Route, row: Row, heading: Heading, what: str, right: str) -> None:
+        """Put the value under a heading at a route where there is none; one that differs is a mistake."""
+        if heading in row.values and not draft.has(route):
+            draft.put(route, row.values[heading], row.spots[heading])
+        elif heading in row.values and draft.at(route) != row.values[heading]:
+            self.fault(row.spots[heading], what, right)
+
+    def _skip_banner(self) -> None:
+        """Leave out rows with a single filled cell that stand over the heads: a title, say."""
+        while len(self.grid.rows) > 1:
+            filled = [raw for raw in self.grid.rows[0][1] if not blank(raw)]
+            if len(filled) != 1 or (isinstance(filled[0], str) and self.layout.meant(filled[0])):
+                return
+            self.grid.rows = self.grid.rows[1:]
+
+    def _headings(self, line: int, heads: list[Raw]) -> dict[int, tuple[Heading, str] | None]:
+        """The heading and unit of each place that has a head; None of one that is not read, or was refused."""
+        headings: dict[int, tuple[Heading, str] | None] = {}
+        for place, raw in enumerate(heads):
+            if blank(raw):
+                continue
+            spot = self.spot(line, place + 1)
+            found = self._heading(spot, raw)
+            if found is not None and any(known and known[0] is found[0] for known in headings.values()):
+                self.fault(spot, f"the column {found[0].head!r} is there twice", "keep one of them")
+                found = None
+            headings[place] = found
+        return headings
+
+    def _heading(self, spot: CellSpot, raw: Raw) -> tuple[Heading, str] | None:
+        try:
+            text = cells.plain(raw)
+        except cells.NotReadError as error:
+            self.fault(spot, error.what, error.right)
+            return None
+        found = None if text.startswith(OTHER_TEXT) else self.layout.meant(text)
+        if found is None and not text.startswith(OTHER_TEXT):
+            heads = [heading.head for heading in self.layout.headings]
+            right = did_you_mean(text.partition(",")[0], heads) or f"the columns here are {listed(heads)}"
+            self.fault(spot, f"{shown(text)} is not a column here", f"{right}; begin a column of your own with #")
+        return found
+
+    def _row(self, number: int, row: list[Raw], headings: dict[int, tuple[Heading, str] | None]) -> Row:
+        found = Row(self.spot(number, 1), {}, {})
+        for place, raw in enumerate(row):
+            if blank(raw):
+                continue
+            spot = self.spot(number, place + 1)
+            if place not in headings:
+                self.fault(spot, "stands in a column without a head", "write the head, or clear the cell")
+            elif (meant := headings[place]) is not None:
+                heading, unit = meant
+                found.spots[heading] = spot
+                try:
+                    found.values[heading] = self._value(heading, unit, raw)
+                except cells.NotReadError as error:
+                    self.fault(spot, f"{heading.head}: {error.what}", error.right)
+        return found
+
+    def _value(self, heading: Heading, unit: str, raw: Raw) -> Any:
+        value = cells.READERS[heading.reads](raw, self.grid)
+        if not unit or heading.dimension is None or not _bare(value):
+            return value
+        own = BARE[heading.dimension][self.units] if self.units else ""
+        return value if unit == own.casefold() else f"{value} {_CASED.get(unit, unit)}"
+
+
+def _bare(value: Any) -> bool:
+    """Whether a quantity is a number without a unit of its own."""
+    if isinstance(value, int):
+        return True
+    return isinstance(value, str) and bool(value) and not any(one.isalpha() or one in "'\"″′" for one in value)
