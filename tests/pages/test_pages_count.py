@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from cache_check import api
 from cache_check.errors import InputError
 from cache_check.files.count import read_count
-from cache_check.files.count_columns import READY_SET, TABLE, TOP
+from cache_check.files.count_columns import HEAD, READY_SET, TABLE
 from cache_check.files.count_out import as_csv
 from cache_check.files.workbook.cells import clean
 from cache_check.model.count import CountSheet
@@ -38,8 +38,8 @@ NASTY = (
 
 def test_columns_are_those_that_audit_reads() -> None:
     """The page writes the columns and the lines above them that the reader of count sheets knows."""
-    assert tuple(column.head for column in TABLE.columns) == made_by.HEADS
-    assert tuple(line.head for line in TOP) == made_by.TOP
+    assert tuple(column.head for column in TABLE.headings) == made_by.HEADS
+    assert tuple(line.head for line in HEAD) == made_by.TOP
     assert made_by.READY_SET == READY_SET
 
 
