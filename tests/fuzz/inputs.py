@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import io
 import shutil
 import tempfile
 from collections.abc import Callable
@@ -19,7 +18,9 @@ from cli.running import SAMPLES
 from fuzz import mutants
 
 ON = ("--on", "2026-11-25")
-FILES = frozenset((*(one.name for one in SAMPLES.glob("*.*")), "rig.xlsx"))
+RECORD = "audits.db"
+MADE = ("rig.xlsx", RECORD)
+FILES = frozenset((*(one.name for one in SAMPLES.glob("*.*")), *MADE))
 RIGS = ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml")
 SITUATIONS = ("car-on-side.yaml", "leaning-van.yaml", "trailer-one-end.yaml")
 RULES = (
@@ -33,6 +34,9 @@ RULES = (
     "WLL-1.pretension",
 )
 SHORT = ("--seconds", "2")
+BESIDE = ("family-p.yaml", "family-q.yaml", "county.yaml")
+"""Files that are read though nobody names them."""
+_SUPPOSING = ("check", "reach", "stage", "load", "buy", "report")
 
 
 @dataclass(frozen=True)
@@ -43,53 +47,43 @@ class Input:
     changed: tuple[str, ...]
 
 
+_DUMPER: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
+
+
 @cache
 def _tree(name: str) -> Any:
     return yaml.safe_load((SAMPLES / name).read_text(encoding="utf-8"))
 
 
 @cache
-def workbook() -> bytes:
-    """A workbook that says what Rescue 41 says."""
+def originals() -> dict[str, bytes]:
+    """Every file of a whole county: the samples, a workbook that says what Rescue 41 says, and a record of audits."""
     from cache_check.cli.guard import guarded
 
     with tempfile.TemporaryDirectory() as folder:
         whole = Path(folder) / "county"
         shutil.copytree(SAMPLES, whole, ignore=shutil.ignore_patterns("pictures"))
-        assert guarded(["convert", str(whole / RIGS[0]), str(whole / "rig.xlsx")]) == 0
-        return (whole / "rig.xlsx").read_bytes()
+        rig, count = str(whole / RIGS[0]), str(whole / "rescue-41-count.csv")
+        assert guarded(["convert", rig, str(whole / MADE[0])]) == 0
+        for day in ("2026-08-01", "2026-11-25"):
+            assert guarded(["audit", rig, count, "--on", day, "--record", str(whole / RECORD)]) in (0, 1)
+        return {name: (whole / name).read_bytes() for name in FILES}
 
 
-def _damaged(name: str, draw: Random) -> bytes:
-    """A sample file, changed."""
-    data = (SAMPLES / name).read_bytes()
-    if draw.random() < 0.12:
+def _damaged(name: str, draw: Random, folder: Path) -> bytes:
+    """A file of the county, changed."""
+    data = originals()[name]
+    if draw.random() < (0.3 if name in MADE else 0.12):
         return mutants.raw(data, draw)
+    if name.endswith(".xlsx"):
+        return mutants.workbook(data, draw)
+    if name.endswith(".db"):
+        return mutants.record(data, draw, folder / f"{name}.part")
     if name.endswith(".csv"):
         return mutants.table(data.decode(), draw).encode("utf-8", "surrogatepass")
-    made = yaml.dump(mutants.tree(copy.deepcopy(_tree(name)), draw), sort_keys=False, allow_unicode=True)
+    changed = draw.choice((mutants.tree, mutants.gentle, mutants.gentle))
+    made = yaml.dump(changed(copy.deepcopy(_tree(name)), draw), sort_keys=False, allow_unicode=True, Dumper=_DUMPER)
     return str(made).encode("utf-8", "surrogatepass")
-
-
-def _damaged_workbook(draw: Random) -> bytes:
-    if draw.random() < 0.3:
-        return mutants.raw(workbook(), draw)
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import IllegalCharacterError
-
-    book = load_workbook(io.BytesIO(workbook()))
-    for _ in range(draw.choice((1, 2, 5))):
-        sheet = draw.choice(book.worksheets)
-        cell = sheet.cell(draw.randint(1, sheet.max_row + 1), draw.randint(1, sheet.max_column + 1))
-        try:
-            cell.value = (
-                str(mutants.value(draw)) if draw.random() < 0.7 else draw.choice((0, -1, 0.5, 1e300, True, None))
-            )
-        except (IllegalCharacterError, AttributeError):
-            continue
-    made = io.BytesIO()
-    book.save(made)
-    return made.getvalue()
 
 
 def made(number: int, seed: int, folder: Path) -> Input:
@@ -97,31 +91,28 @@ def made(number: int, seed: int, folder: Path) -> Input:
     draw = Random(f"{seed} {number}")
     command = draw.choice(list(_COMMANDS))
     arguments = [command, *_COMMANDS[command](draw)]
-    if command in ("check", "reach", "stage", "load", "buy", "build") and draw.random() < 0.3:
+    if command in _SUPPOSING and draw.random() < 0.3:
         arguments += _supposed(draw)
-    if draw.random() < 0.25 and command in ("check", "reach", "stage", "load", "buy", "build", "audit"):
+    if draw.random() < 0.25 and command in (*_SUPPOSING, "build", "audit", "history"):
         arguments += ["--format", draw.choice(("json", "csv", "markdown"))]
-    elif draw.random() < 0.15 and command in ("check", "reach", "stage", "load", "buy", "audit"):
+    elif draw.random() < 0.15 and command in (*_SUPPOSING, "audit", "history"):
         arguments += ["--show", "all"]
     read = [one for one in dict.fromkeys(arguments) if one in FILES]
-    changed = []
-    beside = ["family-p.yaml", "family-q.yaml", "rig.xlsx", "county.yaml"]
-    for name in draw.sample(read, min(len(read), 1)) + [one for one in beside if draw.random() < 0.12]:
-        data = _damaged_workbook(draw) if name == "rig.xlsx" else _damaged(name, draw)
-        if name == "rig.xlsx" and "rig.xlsx" not in arguments:
-            continue
-        (folder / name).write_bytes(data)
-        changed.append(name)
-    return Input(tuple(str(one) for one in arguments), tuple(changed))
+    named = draw.sample(read, min(len(read), 1))
+    beside = [one for one in BESIDE if draw.random() < (0.7 if one == "county.yaml" and not read else 0.12)]
+    for name in dict.fromkeys((*named, *beside)):
+        (folder / name).unlink()
+        (folder / name).write_bytes(_damaged(name, draw, folder))
+    return Input(tuple(str(one) for one in arguments), tuple(dict.fromkeys((*named, *beside))))
 
 
 def _rig(draw: Random) -> str:
-    return draw.choice((*RIGS, *RIGS, "rig.xlsx"))
+    return draw.choice((*RIGS, *RIGS, *RIGS, "rig.xlsx"))
 
 
 def _rigs(draw: Random) -> list[str]:
-    if draw.random() < 0.1:
-        return []  # the county's
+    if draw.random() < 0.2:
+        return draw.choice(([], [], ["rescue-41"], [_odd(draw)]))  # the county's
     return [*draw.sample(RIGS, 2), "--pool"] if draw.random() < 0.1 else [_rig(draw)]
 
 
@@ -160,21 +151,70 @@ def _convert(draw: Random) -> list[str]:
 
 
 def _report(draw: Random) -> list[str]:
-    only = draw.choice(("door", "count", "load"))
-    return [_rig(draw), "--only", only, *(("--load", SITUATIONS[0]) if only == "load" else ()), "-o", "-", *SHORT, *ON]
+    only = draw.choice(("door", "door", "crew", "load", "office", "audit", "count", "count", "county"))
+    more = {
+        "load": ("--load", draw.choice(SITUATIONS)), "audit": ("--audit", "rescue-41-count.csv"),
+        "office": ("--needs", "needs.yaml", "--prices", "prices.yaml"),
+    }  # fmt: skip
+    named = RIGS[:1] if only == "audit" else RIGS if only == "county" else (_rig(draw),)
+    odd = draw.choice(((), (), ("--angle", _odd(draw)), ("--sets", "2"), ("--only", _odd(draw))))
+    return [*named, "--only", only, *more.get(only, ()), *odd, "-o", "-", *SHORT, *ON]
+
+
+def _history(draw: Random) -> list[str]:
+    odd = draw.choice((
+        (), (), ("--rig", "rescue-41"), ("--rig", _odd(draw)), ("--receipt", _odd(draw)), ("--entry", draw.choice("123")),
+        ("--entry", _odd(draw)), ("--correct", draw.choice("1239"), "--says", _odd(draw), "--by", _odd(draw)),
+    ))  # fmt: skip
+    return [RECORD, *odd]
+
+
+def _audit(draw: Random) -> list[str]:
+    more = draw.choice((
+        (), (), ("--record", RECORD), ("--needs", "needs.yaml"), ("--ahead", "12 months"), ("--ahead", _odd(draw)),
+        ("--other", "rescue-44.yaml"), ("--sheet", draw.choice(("made.xlsx", "made.csv", "made.txt", "made.md"))),
+    ))  # fmt: skip
+    rig = draw.choice((RIGS[0], RIGS[0], "rig.xlsx", RIGS[2]))
+    return [rig, *(() if "--sheet" in more else draw.choice((("rescue-41-count.csv",),) * 3 + ((),))), *more, *ON]
+
+
+def _new(draw: Random) -> list[str]:
+    kind = draw.choice(("cache", "county", "family", "needs", "policy", "prices", "situation", _odd(draw)))
+    named = draw.choice(([], ["made.yaml"], ["-"], [_odd(draw)], ["rescue-41.yaml"], ["no/such/made.yaml"]))
+    whole = draw.choice((["--county"], ["--workbook", "made.xlsx"], ["--workbook", _odd(draw)]))
+    return draw.choice(([*named, "--kind", kind], [*named, "--kind", kind], whole))
+
+
+def _open(draw: Random) -> list[str]:
+    """What the page of ``open`` is asked: a kind of answer, then names and values as an address holds them."""
+    kind = draw.choice(("ask", "ask", "ask", "why", "chart", "sets", "finder", "buy", "door", _odd(draw)))
+    asked = [
+        f"{draw.choice(('rig', 'pool', 'factor', 'without', 'with', 'set', 'skip', 'units', 'change:strap'))}="
+        f"{draw.choice((_odd(draw), _odd(draw), 'rescue-44', '-1', '4:1', 'SB-01', 'strap=1', 'EXT-2.max=9', 'si'))}"
+        for _ in range(draw.choice((0, 1, 1, 2)))
+    ]
+    return [kind, draw.choice(("1.car-on-side", _odd(draw))), *asked]
 
 
 _COMMANDS: dict[str, Callable[[Random], list[str]]] = {
-    "check": lambda draw: [*_rigs(draw), "--needs", "needs.yaml", *ON],
+    "check": lambda draw: [*_rigs(draw), "--needs", "needs.yaml", *_skipped(draw), *ON],
     "reach": lambda draw: [*_rigs(draw), *draw.choice(([], ["--at", _odd(draw)], ["--at", "60"])), *ON],
     "stage": lambda draw: [*_rigs(draw), "--needs", "needs.yaml", *SHORT, *ON],
     "load": lambda draw: [*_load(draw), *ON],
     "buy": lambda draw: [_rig(draw), "--needs", "needs.yaml", "--prices", "prices.yaml", *SHORT, *ON],
-    "audit": lambda draw: ["rescue-41.yaml", "rescue-41-count.csv", *ON],
+    "audit": _audit,
+    "history": _history,
     "build": _build,
     "graph": lambda draw: [_rig(draw), "--format", draw.choice(("graphml", "dot", "json")), "-o", "-"],
     "rules": lambda draw: ["--rules", "policy-example.yaml", *draw.choice(([], ["EXT-2"], [_odd(draw)]))],
     "exercise": lambda draw: [_rig(draw), "--count", "3", *ON],
     "convert": _convert,
     "report": _report,
+    "new": _new,
+    "schema": lambda draw: [draw.choice(("cache", "check-answer", _odd(draw)))],
+    "open": _open,
 }
+
+
+def _skipped(draw: Random) -> list[str]:
+    return ["--skip", _odd(draw)] if draw.random() < 0.1 else []

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
+import json
+import re
+import sqlite3
+import zipfile
+from pathlib import Path
 from random import Random
 from typing import Any
+from xml.sax.saxutils import escape
+
+from cache_check.files.record_in import START, chained
 
 NUMBERS = (
     0, -1, 1, 2, 7, 10**9, 10**22, -(10**9), 0.5, 1e-6, 1e-300, 1e300, "0", "0.5", "1/2", "1/0", "1/" + "9" * 40,
@@ -49,6 +58,24 @@ def tree(one: Any, draw: Random) -> Any:
     return one
 
 
+def gentle(one: Any, draw: Random) -> Any:
+    """A tree with one to four values changed for such as a person may well mean, in place: most of these are read."""
+    for _ in range(draw.choice((1, 1, 2, 4))):
+        plain = [(holder, key) for holder, key in _places(one) if not isinstance(holder[key], dict | list)]
+        if not plain:
+            return one
+        holder, key = draw.choice(plain)
+        like = [other[k] for other, k in plain if k == key or type(other[k]) is type(holder[key])]
+        if isinstance(holder, dict) and draw.random() < 0.15:
+            del holder[key]
+        elif isinstance(holder[key], int) and not isinstance(holder[key], bool):
+            holder[key] = draw.choice((0, 1, 2, 3, 8, 40, holder[key] + 1, holder[key] * 2, draw.choice(like)))
+        else:
+            same = [other[k] for other, k in plain if k == key]
+            holder[key] = draw.choice(same if len(same) > 1 else like)
+    return one
+
+
 def _replace(holder: Any, key: Any, _places: Any, draw: Random) -> None:
     holder[key] = value(draw)
 
@@ -87,11 +114,15 @@ _CHANGES: dict[str, Any] = {
 
 
 def table(text: str, draw: Random) -> str:
-    """CSV with a few cells, rows or columns changed."""
+    """CSV with a few cells, rows or columns changed, half the time for cells of its own."""
     rows = list(csv.reader(io.StringIO(text)))
+    own = draw.random() < 0.5
     for _ in range(draw.choice((1, 2, 4))):
         row = draw.choice(rows)
         how = draw.random()
+        if own and row:
+            row[draw.randrange(len(row))] = draw.choice((*draw.choice(rows), "", "0", "1", "yes", "no"))
+            continue
         if how < 0.6 and row:
             row[draw.randrange(len(row))] = str(value(draw))
         elif how < 0.75:
@@ -103,6 +134,75 @@ def table(text: str, draw: Random) -> str:
     made = io.StringIO()
     csv.writer(made).writerows(rows)
     return made.getvalue()
+
+
+_CELL = re.compile(rb'<c r="[A-Z]+[0-9]+"[^>]*?(?:/>|>.*?</c>)', re.DOTALL)
+
+
+def workbook(data: bytes, draw: Random) -> bytes:
+    """A workbook with a few cells of one or two sheets changed, in the XML that it is."""
+    with zipfile.ZipFile(io.BytesIO(data)) as whole:
+        files = {name: whole.read(name) for name in whole.namelist()}
+    sheets = [name for name in files if name.startswith("xl/worksheets/sheet")]
+    for _ in range(draw.choice((1, 2, 5))):
+        name = draw.choice(sheets)
+        cells = list(_CELL.finditer(files[name]))
+        if cells:
+            old = draw.choice(cells)
+            files[name] = files[name][: old.start()] + _cell(old[0], draw) + files[name][old.end() :]
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as new:
+        for name, text in files.items():
+            new.writestr(name, text)
+    return made.getvalue()
+
+
+def _cell(old: bytes, draw: Random) -> bytes:
+    """A cell at the place of another, with something that is seldom right in it."""
+    place = old[: old.index(b'"', 6) + 1]
+    said = draw.choice((str(value(draw)), str(value(draw)), "0", "-1", "0.5", "1e300"))
+    text = escape(said).encode("utf-8", "surrogatepass")
+    return draw.choice((
+        place + b' t="inlineStr"><is><t>' + text + b"</t></is></c>", place + b"><v>" + text + b"</v></c>",
+        place + b' t="' + draw.choice((b"b", b"e", b"d", b"s", b"x")) + b'"><v>' + text + b"</v></c>",
+        place + b"><f>" + text + b"</f></c>", place + b"/>",
+    ))  # fmt: skip
+
+
+def record(data: bytes, draw: Random, room: Path) -> bytes:
+    """A record of audits with one entry or the table changed behind its guards, at times with hashes that agree."""
+    room.write_bytes(data)
+    with contextlib.closing(sqlite3.connect(room, isolation_level=None)) as connection:
+        if draw.random() < 0.9:
+            for (guard,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+                connection.execute(f'DROP TRIGGER "{guard}"')
+        with contextlib.suppress(sqlite3.Error, UnicodeError, OverflowError):
+            draw.choice((_entry_changed, _entry_changed, _entry_changed, _table_changed))(connection, draw)
+    made = room.read_bytes()
+    room.unlink()
+    return made
+
+
+def _entry_changed(connection: sqlite3.Connection, draw: Random) -> None:
+    """One entry's text changed as a tree, and half the time every hash made anew."""
+    rows = connection.execute("SELECT number, body, hash FROM entry ORDER BY number").fetchall()
+    at = draw.randrange(len(rows))
+    rows[at] = (rows[at][0], json.dumps(tree(json.loads(rows[at][1]), draw)), rows[at][2])
+    before, again = START, draw.random() < 0.5
+    for number, body, old in rows:
+        before = chained(before, body) if again else old
+        connection.execute("UPDATE entry SET body = ?, hash = ? WHERE number = ?", (body, before, number))
+
+
+def _table_changed(connection: sqlite3.Connection, draw: Random) -> None:
+    odd = draw.choice((*NUMBERS, *WORDS))
+    connection.execute(*draw.choice((
+        ("DELETE FROM entry WHERE number = ?", (draw.randint(1, 2),)), ("DELETE FROM entry", ()),
+        ("UPDATE entry SET number = ? WHERE number = 2", (odd,)), ("UPDATE entry SET hash = ?", (odd,)),
+        ("UPDATE entry SET body = ? WHERE number = 1", (odd,)), ("DROP TABLE entry", ()),
+        ("UPDATE entry SET body = CAST(? AS BLOB)", (str(odd),)), ("ALTER TABLE entry RENAME TO entries", ()),
+        ("ALTER TABLE entry ADD COLUMN more", ()), ("PRAGMA application_id = 7", ()), ("CREATE VIEW v AS SELECT 1", ()),
+    )))  # fmt: skip
 
 
 def raw(data: bytes, draw: Random) -> bytes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -33,17 +34,12 @@ def test_the_run_tells_what_ends_wrongly(tmp_path: Path) -> None:
     """An input whose process dies is told by its number, and the run goes on behind it."""
     from fuzz import run
 
-    class Dies:
-        returncode = 9
-
-        def __init__(self, arguments: list[str], **_given: object) -> None:
-            Path(arguments[-1]).write_text("7\n8\n")
-
-        def wait(self, _seconds: float = 0) -> None:
-            """Nothing is waited for."""
+    def dies(_seed: int, _first: int, _count: int, folder: Path) -> None:
+        (folder / "progress").write_text("7\n8\n")
+        os._exit(9)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("subprocess.Popen", Dies)
+        patch.setattr("fuzz.worker.work", dies)
         assert run.batch(tmp_path, 1, 7, 500) == 9
     assert json.loads((tmp_path / "wrong.jsonl").read_text())["number"] == 8
 

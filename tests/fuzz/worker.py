@@ -14,9 +14,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from cli.running import SAMPLES
-
-from fuzz.inputs import Input, made, workbook
+from fuzz.inputs import Input, made, originals
 
 SECONDS = 10
 """Of this process's own work: the machine may be busy with more than one input."""
@@ -24,6 +22,8 @@ MEMORY = 1 << 30
 LIMIT = 3 << 30
 """Bytes that are addressed, beyond which the system gives no more: libraries alone address some hundred million."""
 STATUSES = {0, 1, 2, 4}
+LONG_AGO = 1_700_000_000
+"""When a file that nobody changed was written."""
 
 
 class TooLongError(BaseException):
@@ -43,7 +43,7 @@ def run(one: Input, folder: Path) -> tuple[str, int]:
     signal.setitimer(signal.ITIMER_PROF, SECONDS)
     try:
         with contextlib.chdir(folder), contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
-            status = guarded(one.arguments)
+            status = _asked(one.arguments[1:], folder) if one.arguments[0] == "open" else guarded(one.arguments)
     except TooLongError:
         return f"over {SECONDS} s", status
     except BaseException as error:  # whatever gets out is the fault that is looked for
@@ -59,34 +59,60 @@ def run(one: Input, folder: Path) -> tuple[str, int]:
     return (f"over {SECONDS} s" if time.process_time() - begun > SECONDS else ""), status
 
 
-def work(seed: int, first: int, count: int, progress: Path) -> None:
-    """Run inputs by number; each is told in a line of ``progress`` before it begins."""
+def _asked(said: tuple[str, ...], folder: Path) -> int:
+    """Ask the page of ``open`` something, as its server asks its worker; the status that the same command has."""
+    from cache_check.cli.live import answer
+    from cache_check.cli.live.question import Opened, Question
+
+    kind, about, *pairs = said
+    rigs = (("rescue-41", "rescue-41.yaml"), ("rescue-44", "rescue-44.yaml"))
+    opened = Opened(rigs, "needs.yaml", ("prices.yaml",), on="2026-11-25", folder=str(folder))
+    question = Question.of([(name, value) for name, _, value in (pair.partition("=") for pair in pairs)])
+    reply = answer.reply(answer.Task(kind, opened, question, about))
+    if reply.ok:
+        return 0
+    print(reply.html, file=sys.stderr)
+    return 3 if "our own fault" in reply.html else 2
+
+
+def _whole(folder: Path) -> None:
+    """The county's folder as it was before anything was changed in it or written to it."""
+    for one in folder.iterdir():
+        if one.is_dir() and not one.is_symlink():
+            shutil.rmtree(one)
+        elif one.name not in originals() or one.stat().st_mtime_ns != LONG_AGO * 10**9:
+            one.unlink()
+    for name, data in originals().items():
+        if not (folder / name).exists():
+            (folder / name).write_bytes(data)
+            os.utime(folder / name, (LONG_AGO, LONG_AGO))
+
+
+def work(seed: int, first: int, count: int, place: Path) -> None:
+    """Run inputs by number; each is told in a line of ``place/progress`` before it begins, what is wrong in ``told``."""
     signal.signal(signal.SIGPROF, _late)
     resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
-    workbook()
-    with tempfile.TemporaryDirectory() as room, progress.open("a", encoding="utf-8") as told:
-        os.environ["TMPDIR"] = room
-        tempfile.tempdir = room
-        statuses: dict[int, int] = {}
+    statuses: dict[int, int] = {}
+    with (
+        tempfile.TemporaryDirectory() as room,
+        (place / "progress").open("a", encoding="utf-8") as progress,
+        (place / "told").open("a", encoding="utf-8") as told,
+    ):
+        os.environ["TMPDIR"] = tempfile.tempdir = room
+        folder = Path(room) / "county"
+        folder.mkdir()
         for number in range(first, first + count):
-            folder = Path(room) / "county"
-            shutil.copytree(SAMPLES, folder, ignore=shutil.ignore_patterns("pictures"))
-            (folder / "rig.xlsx").write_bytes(workbook())
+            _whole(folder)
+            print(number, file=progress, flush=True)
             one = made(number, seed, folder)
-            print(number, file=told, flush=True)
             wrong, status = run(one, folder)
             statuses[status] = statuses.get(status, 0) + 1
             most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
             if most > MEMORY:
                 wrong = wrong or f"{most / MEMORY:.1f} GB"
             if wrong:
-                print(json.dumps({"number": number, "wrong": wrong, "ran": one.arguments, "changed": one.changed},
-                                 ensure_ascii=True), flush=True)  # fmt: skip
-            shutil.rmtree(folder)
+                line = {"number": number, "wrong": wrong, "ran": one.arguments, "changed": one.changed}
+                print(json.dumps(line, ensure_ascii=True), file=told, flush=True)
             if most > MEMORY:
-                sys.exit(9)  # its peak is told; a new process begins with none
-        print(json.dumps({"statuses": statuses}), flush=True)
-
-
-if __name__ == "__main__":
-    work(int(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]), Path(sys.argv[4]))
+                break  # its peak is told; a new process begins with none
+        print(json.dumps({"statuses": statuses}), file=told, flush=True)

@@ -14,7 +14,7 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.exercise import Card, Level
 from cache_check.model.need import Needs
-from cache_check.model.result import ReachResult
+from cache_check.model.result import ReachResult, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.units import NM_PER_INCH, NM_PER_MM, show
 
@@ -90,9 +90,14 @@ class Ground:
         """A length of a question: a whole number of its unit, so exact."""
         return show(nm, "length", self.cache.units, "nearest")
 
-    def without(self, pieces: Sequence[tuple[str, int]]) -> WhatIf:
-        """What is supposed, with some more pieces gone."""
-        return replace(self.suppose, without=(*self.suppose.without, *pieces))
+    def at(self, length: int, taken: Sequence[tuple[str, int]] = ()) -> Tally:
+        """The tally at a length, as ``reach`` has it, with some more pieces gone."""
+        from cache_check.planning.packing.muster import Ask
+        from cache_check.planning.packing.tally import tally
+
+        suppose = replace(self.suppose, without=(*self.suppose.without, *taken))
+        muster = muster_of(self.cache, self.book, suppose) if taken else self.muster
+        return tally(muster, Ask(length, length), self.length(length))
 
 
 def card(

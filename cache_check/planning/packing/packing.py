@@ -173,27 +173,27 @@ class Packer:
                 else:
                     gap.offer(plan)
 
-    def bound(self, stock: tuple[int, ...], active: int) -> int:
-        """The best remembered bound."""
+    def bound(self, stock: tuple[int, ...], active: int, enough: int = -1) -> int:
+        """The best remembered bound; the first that is not above ``enough``, where no better one is wanted."""
         best = sum(stock)
         found: _Proof | None = None
         for proof in self._proofs:
             bound = proof.bound(stock, active)
             if bound is not None and bound < best:
                 best, found = bound, proof
+                if best <= enough:
+                    break
         if found is not None:
             self._proofs.remove(found)
             self._proofs.insert(0, found)
         return best
 
-    def _remembered(self, stock: tuple[int, ...], active: int, enough: int) -> _Kept | None:
-        """The best remembered plan that serves; the first with ``enough`` struts."""
+    def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
+        """The best remembered plan that serves."""
         best: _Kept | None = None
         for kept in self._plans:
             if (best is None or kept.count > best.count) and kept.serves(stock, active):
                 best = kept
-                if kept.count >= enough:
-                    break
         if best is not None and best is not self._plans[0]:
             self._plans.remove(best)
             self._plans.insert(0, best)
@@ -210,8 +210,8 @@ class Packer:
         told = self._told_last(stock, active)
         if told is not None:
             return told
-        most = self.bound(stock, active)
-        kept = self._remembered(stock, active, most)
+        kept = self._remembered(stock, active)
+        most = self.bound(stock, active, kept.count if kept else 0)
         if kept is not None and kept.count >= most:
             return Packed(kept.count, kept.plan, most)
         self.in_time()

@@ -14,13 +14,11 @@ LEVEL: Level = "usual"
 
 def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
     """One or two struts of the proven most are set up; what can still be restrained is asked of what is left."""
-    from cache_check.api.reach import reach
-
     lengths = ground.asked
     while lengths:
         at = lengths.pop(draw.below(len(lengths)))
-        most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at
-        if most is None or not (most.count("restrained") or 0) > 1:
+        most = ground.at(at)
+        if not (most.count("restrained") or 0) > 1:
             continue
         assembly, number = most.best.assemblies[0]
         up = 1 + draw.below(min(number, 2))
@@ -28,9 +26,7 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
         taken.update({part: up * n for part, n in assembly.pins})
         for part, n in most.best.ties:
             taken[part] += n * up // most.best.count
-        left = reach(ground.cache, ground.book, suppose=ground.without(tuple(taken.items())), at=at).at
-        if left is None:
-            continue
+        left = ground.at(at, tuple(taken.items()))
         more = left.count("restrained") or 0
         all_of_them = left.count("assembled at once") or 0
         yielded = card(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 
 from cache_check.api.exercises.draw import Draw
 from cache_check.api.exercises.ground import Ground
@@ -48,7 +49,13 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
 
     blank = sheet(ground.cache)
     lines = [line for line in blank.lines if line.part and line.book]
-    right = _found(ground, {})
+    right = _found(ground)
+
+    @cache
+    def more(key: tuple[str, str, str], fault: _Fault) -> frozenset[tuple[str, str]]:
+        """What the audit finds for one fault alone; the same few are drawn again and again."""
+        return _found(ground, key, fault) - right
+
     for _ in range(50):
         shown = draw.some(lines, SHOWN)
         if len(shown) < 3:
@@ -58,13 +65,12 @@ def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
             fitting = [fault for fault in FAULTS if fault.fits(shown[at])]
             if fitting and len(wrong) < 2:
                 wrong[at] = draw.one(fitting)
-        if len(wrong) < 2 or not all(_found(ground, {_key(shown[at]): fault}) - right for at, fault in wrong.items()):
+        if len(wrong) < 2 or not all(more(_key(shown[at]), fault) for at, fault in wrong.items()):
             continue
         order = draw.some(range(len(shown)), len(shown))
         choices = tuple(_said(ground, shown[at], wrong.get(at)) for at in order)
         if len(set(choices)) == len(choices):
-            found = [_found(ground, {_key(shown[at]): fault}) - right for at, fault in wrong.items()]
-            broken = {rule for one in found for rule, _ in one}
+            broken = {rule for at, fault in wrong.items() for rule, _ in more(_key(shown[at]), fault)}
             yield Card(
                 "two faults", LEVEL, "Two lines of this count differ from the book, or may not stay so: which?",
                 choices, tuple(sorted(order.index(at) for at in wrong)),
@@ -77,8 +83,10 @@ def _key(line: SheetLine) -> tuple[str, str, str]:
     return line.place, line.part, line.serial
 
 
-def _found(ground: Ground, wrong: dict[tuple[str, str, str], _Fault]) -> frozenset[tuple[str, str]]:
-    """The findings (rule, part or serial) of an audit in which everything is as the book says but for some lines."""
+def _found(
+    ground: Ground, wrong: tuple[str, str, str] | None = None, fault: _Fault | None = None
+) -> frozenset[tuple[str, str]]:
+    """The findings (rule, part or serial) of an audit in which everything is as the book says but for one line."""
     from cache_check.api.audit import audit
     from cache_check.api.sheet import sheet
 
@@ -91,8 +99,7 @@ def _found(ground: Ground, wrong: dict[tuple[str, str, str], _Fault]) -> frozens
             part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,
             points=line.points or None, inspected=ground.on if line.serial else None, initials="x",
         )  # fmt: skip
-        fault = wrong.get(_key(line))
-        lines.append(fault.spoil(whole) if fault else whole)
+        lines.append(fault.spoil(whole) if fault and _key(line) == wrong else whole)
     sets = [SetLine(id=line.ready_set, found=True, held=True) for line in blank.lines if line.ready_set]
     count = CountSheet(
         rig=ground.cache.id,

@@ -13,13 +13,11 @@ LEVEL: Level = "hard"
 
 def cards(ground: Ground, draw: Draw) -> Iterator[Card]:
     """At a length where the loss of one kind of part alone costs a strut, which; parts of the same struts do not."""
-    from cache_check.api.reach import reach
-
     lengths = ground.asked
     while lengths:
         at = lengths.pop(draw.below(len(lengths)))
-        most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at
-        if most is None or len(most.lost) != 1:
+        most = ground.at(at)
+        if len(most.lost) != 1:
             continue
         (part,) = most.lost
         used = {one for assembly, _ in most.best.assemblies for one in assembly.parts} | {
