@@ -98,3 +98,37 @@ def test_no_link_leads_out_of_the_folder(tmp_path: Path, linked: str) -> None:
 
     assert not page.ok
     assert "outside" in page.html or "does not lie in the folder" in page.html
+
+
+def test_no_answer_depends_on_what_was_asked_before() -> None:
+    """Law: whatever is kept between questions, each is answered as by a worker that was never asked before."""
+    from cache_check.planning.packing import laid
+
+    asked = [
+        Question(without=without, extra=extra, settings=settings, rigs=("rescue-44",))
+        for settings in ((), ("STR-1.min=1",), ("CAP-1.factor=4",), ("EXT-1.max=6", "EXT-2=off"))
+        for without, extra in ((("strap=3",), ()), (("joint-pin=9",), ()), ((), ("extension-10=4", "joint-pin=30")))
+    ]
+
+    def page(question: Question, *, anew: bool) -> str:
+        answer._ANSWERS._held.clear()
+        if anew:
+            laid._LATELY.clear()
+        return told("ask", question).html
+
+    assert [page(one, anew=False) for one in asked] == [page(one, anew=True) for one in asked]
+
+
+def test_more_pieces_are_laid_out_anew() -> None:
+    """What was laid out for few extensions is not taken for many, where a strut may hold them."""
+    from cache_check.files.read import read_cache, read_rules
+    from cache_check.joining.assemblies import joinery
+    from cache_check.planning.packing.laid import laid
+
+    book = read_rules((), said=("EXT-1.max=9", "EXT-2=off"))
+    catalogue = read_cache(SAMPLES / "rescue-44.yaml", book).catalogue
+    few, many = ({part.id: n for part in catalogue.parts} for n in (2, 4))
+
+    assert laid(catalogue, few, book).assemblies < laid(catalogue, many, book).assemblies
+    assert laid(catalogue, many, book).assemblies == joinery(catalogue, many, book).count()
+    assert laid(catalogue, dict(few), book) is laid(catalogue, few, book)

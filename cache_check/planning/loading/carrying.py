@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cached_property
 
-from cache_check.joining.assemblies import joinery
 from cache_check.loads.capacity import charts_for
 from cache_check.loads.chart import row_at_or_above
 from cache_check.loads.doubt import rows_of
@@ -19,7 +18,7 @@ from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, t
 from cache_check.planning.loading.links import Demand, Links, pads_of
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.masks import bits, mask_of
-from cache_check.planning.packing.muster import MORE, Ask, Muster
+from cache_check.planning.packing.muster import Ask, Muster
 
 _OF_COLUMNS = ("stock", "packer", "_there", "_there_or_bought", "parts_in_play", "parts_there", "restraint_ruled")
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
@@ -64,10 +63,8 @@ class Here(Muster):
     @cached_property
     def columns(self) -> Columns:
         """See ``Muster``; with ``HeldColumns``."""
-        more = {part: n + MORE for part, n in self.usable.counts.items()}
-        joined = joinery(self.cache.catalogue, more, self.book)
         alike = {tie.id: (self.ties.rating[tie.id].rated, tie.length, tie.family) for tie in self.ties.allowed}
-        return HeldColumns(joined, self.book, self.pointable, self.numbers, alike)
+        return HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, alike)
 
     def candidates(self, assembly: Assembly) -> list[TieWay]:
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""

@@ -22,9 +22,9 @@ from cache_check.model.piece import Idle
 from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
+from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.solving.clock import Clock
-from cache_check.planning.solving.solvers import make_solver
 
 SUITING = "head_for_contact"
 """The kind of rule that asks a head to be listed for its contact."""
@@ -102,19 +102,19 @@ class Muster:
         return joinery(self.cache.catalogue, self.usable.counts, self.book)
 
     @cached_property
-    def _joined_with_more(self) -> Joinery:
-        more = {part: n + MORE for part, n in self.usable.counts.items()}
-        return joinery(self.cache.catalogue, more, self.book)
+    def laid(self) -> Laid:
+        """The assemblies of the usable pieces and ``MORE`` of each, with what rests on them alone."""
+        return laid(self.cache.catalogue, {part: n + MORE for part, n in self.usable.counts.items()}, self.book)
 
-    @cached_property
+    @property
     def assemblies(self) -> int:
         """How many assemblies ``columns`` would list."""
-        return self._joined_with_more.count()
+        return self.laid.assemblies
 
     @property
     def of_use(self) -> frozenset[str]:
         """The linear parts that some legal assembly would take, if there were pieces enough."""
-        return self._joined_with_more.of_use()
+        return self.laid.of_use
 
     @cached_property
     def faults(self) -> dict[str, str]:
@@ -132,7 +132,7 @@ class Muster:
     @cached_property
     def columns(self) -> Columns:
         """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
-        return Columns(self._joined_with_more, self.book, self.pointable, self.bare)
+        return self.laid.columns(self.pointable, self.bare)
 
     @cached_property
     def bare(self) -> frozenset[str]:
@@ -161,16 +161,16 @@ class Muster:
     @cached_property
     def packer(self) -> Packer:
         """The packer over all columns."""
-        return Packer(self.columns.all, len(self.columns.rows), make_solver, lean=self.columns.lean, clock=self.clock)
+        return self.laid.packer(self.columns, self.clock)
 
     @cached_property
     def _there(self) -> int:
         return self.columns.within(self.stock)
 
-    @cached_property
+    @property
     def capacity(self) -> Capacity:
         """What the assemblies are rated for."""
-        return Capacity(self.cache.catalogue, self.book)
+        return self.laid.capacity
 
     @cached_property
     def in_doubt(self) -> tuple[str, ...]:

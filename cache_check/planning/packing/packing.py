@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from copy import copy
 from dataclasses import dataclass
 
 from cache_check.errors import NoPlanError
@@ -100,6 +101,13 @@ class Packer:
         self._proofs: list[_Proof] = []
         for together in self._ledger.guesses():
             self._learn(dict.fromkeys(together, 1))
+        self._first = tuple(self._proofs)
+
+    def anew(self, clock: Clock | None) -> Packer:
+        """The same packer as it was at first, without the work of that."""
+        made = copy(self)
+        made._clock, made._made, made._plans, made._proofs = clock, None, [], list(self._first)
+        return made
 
     def _learn(self, prices: Prices) -> _Proof:
         priced = {row: price for row, price in prices.items() if price}

@@ -9,7 +9,6 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from cache_check.errors import CacheCheckError
-from cache_check.joining.explain import broken_rules
 from cache_check.joining.points import counted, least
 from cache_check.joining.seats import families_of
 from cache_check.joining.settings import settable
@@ -69,7 +68,7 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
     catalogue = muster.cache.catalogue
     for assembly, _ in packing.assemblies:
         parts = [catalogue.by_id[part] for part in assembly.parts]
-        for broken in broken_rules(parts, muster.joined.joints):
+        for broken in muster.laid.broken(assembly.parts):
             if broken.severity == "stop":
                 yield f"{broken.rule}: {broken.says}"
         body = catalogue.by_id[assembly.body]

@@ -1,0 +1,105 @@
+"""What follows from part types and rules alone, kept from one muster to the next where nothing of that has changed.
+
+One strap less, another design factor, another day: the assemblies, their columns and their ratings are the same, so
+a question that changes no more than that starts from what the one before has worked out.  Nothing that was learnt of
+a stock is kept, so that an answer never depends on what was asked before.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from cache_check.joining.assemblies import joinery
+from cache_check.joining.explain import broken_rules
+from cache_check.loads.capacity import Capacity
+from cache_check.planning.packing.columns import Columns
+from cache_check.planning.packing.packing import Packer
+from cache_check.planning.solving.solvers import make_solver
+
+if TYPE_CHECKING:
+    from cache_check.model.assembly import Broken
+    from cache_check.model.family import Catalogue
+    from cache_check.model.rule import RuleBook
+    from cache_check.planning.solving.clock import Clock
+
+_KEPT, _MOST = 3, 5_000
+"""How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
+_Key = tuple[object, ...]
+
+
+class Laid:
+    """The assemblies of a catalogue, with what is worked out of them once.
+
+    ``counts`` are pieces at hand and to be bought: of every part at least two.
+    """
+
+    def __init__(self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> None:
+        self.catalogue = catalogue
+        self.book = book
+        self.joined = joinery(catalogue, counts, book)
+        self._columns: dict[_Key, Columns] = {}
+        self._packers: dict[int, Packer] = {}
+        self._broken: dict[tuple[str, ...], tuple[Broken, ...]] = {}
+
+    @cached_property
+    def assemblies(self) -> int:
+        """How many assemblies there are."""
+        return self.joined.count()
+
+    @cached_property
+    def of_use(self) -> frozenset[str]:
+        """The linear parts that some assembly takes."""
+        return self.joined.of_use()
+
+    @cached_property
+    def capacity(self) -> Capacity:
+        """What they are rated for."""
+        return Capacity(self.catalogue, self.book)
+
+    def columns(self, pointable: tuple[str, ...], bare: frozenset[str]) -> Columns:
+        """Their columns, where these fittings can have points enough and these chains are bare."""
+        key = (pointable, bare)
+        if key not in self._columns:
+            self._columns[key] = Columns(self.joined, self.book, pointable, bare)
+        return self._columns[key]
+
+    def packer(self, columns: Columns, clock: Clock | None) -> Packer:
+        """A packer over some columns that has learnt nothing yet of any stock."""
+        ours = any(columns is one for one in self._columns.values())
+        made = self._packers.get(id(columns)) if ours else None
+        if made is None:
+            made = Packer(columns.all, len(columns.rows), make_solver, lean=columns.lean)
+            if ours:
+                self._packers[id(columns)] = made
+        return made.anew(clock)
+
+    def broken(self, parts: tuple[str, ...]) -> tuple[Broken, ...]:
+        """Every rule that a stack breaks."""
+        if parts not in self._broken:
+            stack = [self.catalogue.by_id[part] for part in parts]
+            self._broken[parts] = broken_rules(stack, self.joined.joints)
+        return self._broken[parts]
+
+
+_LATELY: list[tuple[_Key, Laid]] = []
+
+
+def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
+    """What was laid out lately of the very same parts and rules, or is now.
+
+    Of bodies, bases, heads and what ties them a number of two or more makes no difference to what may be joined; of
+    pins and pieces it does.  The design factor is asked of what is laid out, and is no part of it.
+    """
+    pieces = tuple(counts[part.id] for part in catalogue.parts if part.kind in ("extension", "adapter", "pin"))
+    asks = {rule.id for rule in book.of_kind("load_check")}
+    said = tuple(one for one in book.settings if one.rule not in asks)
+    key = (catalogue, pieces, book.rules, said, book.rigs, book.families)
+    for kept in _LATELY:
+        if kept[0] == key:
+            return kept[1]
+    made = Laid(catalogue, counts, book)
+    if made.assemblies <= _MOST:
+        _LATELY.insert(0, (key, made))
+        del _LATELY[_KEPT:]
+    return made
