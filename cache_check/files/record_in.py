@@ -90,9 +90,9 @@ def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
     except _DAMAGE as error:
         why = f": {error}" if isinstance(error, sqlite3.Error) else ""
         raise refuse(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
-    if not rows:
-        raise refuse(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
     entries = tuple(_entries(rows, faults))
+    if not entries:
+        raise refuse(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
     checks = tuple(_receipt(given, entries) for given in receipts)
     faults += [
         f"no entry has the receipt {one.given}: the entry that it was given for was changed or taken out, "
@@ -231,7 +231,7 @@ def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
             findings=tuple(_finding(one) for one in data.get("findings", ())),
             struts=tuple(KeptStruts(**_known(KeptStruts, one)) for one in data.get("struts", ())),
             counted=bool(data.get("counted")),
-            seen=tuple((str(part), str(serial), tuple(columns)) for part, serial, columns in data.get("seen", ())),
+            seen=tuple((str(part), str(serial), tuple(map(str, columns))) for part, serial, columns in data.get("seen", ())),
             blank=tuple((str(part), str(serial)) for part, serial in data.get("blank", ())),
             hash=ending,
             sound=sound,
@@ -248,5 +248,16 @@ def _finding(one: dict[str, Any]) -> KeptFinding:
 
 
 def _known(record: type[Any], one: dict[str, Any]) -> dict[str, Any]:
-    """What this version knows of; an entry that another version kept may say more."""
-    return {field.name: one[field.name] for field in fields(record) if field.name in one}
+    """What this version knows of; an entry that another version kept may say more.
+
+    Raises:
+        TypeError: something is not what it must be: a number, or text.
+    """
+    known = {field.name: one[field.name] for field in fields(record) if field.name in one}
+    for field in fields(record):
+        if field.name in known and type(known[field.name]) not in _NUMBERS.get(str(field.type), (str,)):
+            raise TypeError(field.name)
+    return known
+
+
+_NUMBERS: dict[str, tuple[type[Any], ...]] = {"int": (int,), "int | None": (int, type(None))}

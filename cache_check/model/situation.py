@@ -242,7 +242,7 @@ class Situation(Answering):
         if not named:
             return value
         kept = {name: entry for name, entry in value.items() if name not in named}
-        return kept | {"unknown": [*(value.get("unknown") or ()), *named]}
+        return kept | {"unknown": [*_listed(value.get("unknown") or ()), *named]}
 
     @property
     def sharing(self) -> int:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 import os
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
-from cli.running import ROOT, SAMPLES, cache_check, environment
+from cli.running import ON, ROOT, SAMPLES, cache_check, environment
+
+from cache_check.files.record_in import START, chained
 
 from fuzz.run import main
 
@@ -73,6 +77,7 @@ def test_found_by_hand(arguments: tuple[str, ...]) -> None:
     [
         ("rescue-41.yaml", "families: [family-p.yaml]", "families: [6]", ("check",)),
         ("car-on-side.yaml", "vehicle: car", "unknown: 7", ("load", "rescue-41.yaml")),
+        ("car-on-side.yaml", "vehicle: car", "unknown: 7\nweight: unknown", ("load", "rescue-41.yaml")),
         ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300", ("check", "rescue-41.yaml", "--needs")),
         ("prices.yaml", "P/edge-head: 265.00", "P/edge-head: 1.0e+300",
          ("buy", "truck-9.yaml", "--needs", "needs.yaml", "--prices")),
@@ -92,3 +97,22 @@ def test_found_in_a_file(tmp_path: Path, name: str, old: str, new: str, command:
     assert "our own fault" not in run.stderr
     assert run.stderr.strip()
     assert old in (SAMPLES / name).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("what", "name"), [("findings", "key"), ("findings", "rule"), ("struts", "label")])
+def test_found_in_a_record(tmp_path: Path, what: str, name: str) -> None:
+    """An entry whose hash agrees, and whose text is not what an entry says, is told as that."""
+    record = tmp_path / "audits.db"
+    assert cache_check("audit", "rescue-41.yaml", "rescue-41-count.csv", *ON, "--record", record).returncode == 1
+    with closing(sqlite3.connect(record, isolation_level=None)) as connection:
+        connection.execute("DROP TRIGGER entry_is_not_changed")
+        (body,) = connection.execute("SELECT body FROM entry").fetchone()
+        data = json.loads(body)
+        data[what][0][name] = {"a": 1}
+        body = json.dumps(data)
+        connection.execute("UPDATE entry SET body = ?, hash = ?", (body, chained(START, body)))
+    run = cache_check("history", record)
+
+    assert run.returncode == 2
+    assert "no entry that can be read: " in run.stderr
+    assert "entry 1 is not what an entry is" in run.stderr

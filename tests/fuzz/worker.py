@@ -89,7 +89,7 @@ def _whole(folder: Path) -> None:
 
 
 def work(seed: int, first: int, count: int, place: Path) -> None:
-    """Run inputs by number; each is told in a line of ``place/progress`` before it begins, what is wrong in ``told``."""
+    """Run inputs by number; each is told in ``place/progress`` before it begins, what is wrong in ``place/told``."""
     signal.signal(signal.SIGPROF, _late)
     resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
     statuses: dict[int, int] = {}
