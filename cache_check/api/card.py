@@ -46,7 +46,7 @@ def card(
     """
     from cache_check.checks.facts import Facts
     from cache_check.checks.restraint import Restraint, pointed_bases
-    from cache_check.files.default_wll import default_wll
+    from cache_check.files.shipped import default_wll
     from cache_check.joining.reach import reach_of
     from cache_check.planning.loading import aiming, at_hand
     from cache_check.planning.loading.holding import ties_ruled

@@ -97,7 +97,7 @@ def _answer(
 ) -> LoadResult:
     from dataclasses import replace
 
-    from cache_check.files.default_wll import default_wll
+    from cache_check.files.shipped import default_wll
     from cache_check.model.verdict import worst
     from cache_check.planning.loading import judging, loading, weighing
     from cache_check.planning.loading.carrying import Here, carriers

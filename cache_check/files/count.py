@@ -13,7 +13,7 @@ from cache_check.files import text
 from cache_check.files.count_columns import NOT_READ, READY_SET, TABLE, TOP
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
-from cache_check.files.sheet import Names
+from cache_check.files.sheet import Names, supplied
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import Grid
 from cache_check.files.workbook.layout import folded
@@ -23,22 +23,13 @@ from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
-from cache_check.model.record import Flag, Name, Record, Text
+from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
 
 _DAYS = ("inspected", "acquired", "expires")
 _EACH = re.compile(r"(\d{1,3})\s*each")
 _YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false"})
-
-
-class _SetEntry(Record):
-    """A ready set as written."""
-
-    found: Flag | None = None
-    held: Flag | None = None
-    where: Text = ""
-    note: Text = ""
 
 
 class _CountFile(Record):
@@ -51,7 +42,7 @@ class _CountFile(Record):
     second: Text = ""
     book: Text = ""
     lines: tuple[CountLine, ...] = ()
-    sets: dict[Name, _SetEntry] | None = None
+    sets: dict[Name, SetLine] | None = None
 
 
 def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
@@ -70,28 +61,17 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
     names = Names(catalogue.by_id)
     if isinstance(data.get("lines"), list):
         data["lines"] = [_line(reading, ("lines", n), one, names) for n, one in enumerate(data["lines"])]
+    if isinstance(data.get("sets"), dict):
+        data["sets"] = {name: supplied(reading, ("sets", name), one, id=name) for name, one in data["sets"].items()}
     file = reading.record(_CountFile, data)
     if file is not None:
         _no_line_twice(reading, file)
         _possible(reading, file, catalogue)
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
+    file = reading.sound(file)
     return CountSheet(
-        rig=file.count,
-        units=file.units,
-        on=file.on,
-        by=file.by,
-        second=file.second,
-        book=file.book,
-        lines=file.lines,
-        sets=tuple(
-            SetLine(id=name, found=one.found, held=one.held, where=one.where, note=one.note)
-            for name, one in (file.sets or {}).items()
-        ),
-        path=str(path),
-        sha256=reading.page.sha256,
-    )
+        rig=file.count, units=file.units, on=file.on, by=file.by, second=file.second, book=file.book, lines=file.lines,
+        sets=tuple((file.sets or {}).values()), path=str(path), sha256=reading.page.sha256,
+    )  # fmt: skip
 
 
 def _line(reading: Reading, route: Route, entry: Any, names: Names) -> Any:

@@ -8,7 +8,6 @@ from typing import Any
 
 from pydantic import Field
 
-from cache_check.errors import InputError
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.record import Name, Record, Text
 
@@ -49,15 +48,14 @@ def read_county(path: Path) -> County:
     reading = open_file(path, "county")
     for key in ("rigs", "prices", "policies", "needs"):
         _there(reading, key, path.parent)
-    file = reading.record(CountyFile, dict(reading.data))
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
-    beside = path.parent
+    file = reading.sound(reading.record(CountyFile, dict(reading.data)))
+
+    def beside(names: tuple[str, ...]) -> tuple[Path, ...]:
+        return tuple(path.parent / name for name in names)
+
     return County(
-        path, file.county, tuple(beside / name for name in file.rigs), beside / file.needs if file.needs else None,
-        tuple(beside / name for name in file.prices), tuple(beside / name for name in file.policies),
-        beside / file.record if file.record else None,
+        path, file.county, beside(file.rigs), path.parent / file.needs if file.needs else None,
+        beside(file.prices), beside(file.policies), path.parent / file.record if file.record else None,
     )  # fmt: skip
 
 

@@ -29,12 +29,7 @@ def cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence
     of_families = {part.id: part for page in pages for part in page.parts}
     parts = of_families | {part.id: part for part in types.values()}
     _check_types(reading, file, types, pages, of_families)
-    pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
-    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
-    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
-    sheet.check_pins(reading, pins, parts)
-    sheet.check_needs(reading, "types", types, parts)
-    sheet.check_charts(reading, file.charts, parts)
+    sheet.check_shared(reading, file, file.joint_pin, "types", types, parts)
     _check_connectors(reading, file, types, pages)
     _check_items(reading, file, parts)
     _check_ready_sets(reading, file, parts)

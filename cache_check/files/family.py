@@ -8,10 +8,8 @@ from typing import Any
 
 from pydantic import Field
 
-from cache_check.errors import InputError
 from cache_check.files import sheet
-from cache_check.files.place import Route
-from cache_check.files.reading import Reading, open_file
+from cache_check.files.reading import open_file
 from cache_check.files.settings import SettingsReader
 from cache_check.model.cache import Source
 from cache_check.model.family import Family
@@ -54,19 +52,7 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
     file = reading.record(FamilyFile, data)
     if file is not None:
-        _cross_check(reading, file, parts)
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
+        sheet.check_shared(reading, file, file.joint_pin, "parts", parts, {part.id: part for part in parts.values()})
+    file = reading.sound(file)
     built = sheet.built_family(family, file, file.joint_pin)
     return FamilyPage(built, tuple(parts.values()), settings, reading.source)
-
-
-def _cross_check(reading: Reading, file: FamilyFile, written: dict[str, Part]) -> None:
-    parts = {part.id: part for part in written.values()}
-    pins: dict[Route, str] = {("joint_pin",): file.joint_pin}
-    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
-    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
-    sheet.check_pins(reading, pins, parts)
-    sheet.check_needs(reading, "parts", written, parts)
-    sheet.check_charts(reading, file.charts, parts)

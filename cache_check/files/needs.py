@@ -7,7 +7,6 @@ from typing import Annotated, Any
 
 from pydantic import Field, StrictInt, field_validator, model_validator
 
-from cache_check.errors import InputError
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, ShortLength, Text, Word
@@ -53,17 +52,8 @@ class NeedEntry(Record):
         shortest, longest = (self.length, self.length) if self.length else (self.shortest, self.longest)
         assert shortest is not None
         assert longest is not None
-        return Need(
-            id=self.id,
-            count=self.count,
-            shortest=shortest,
-            longest=longest,
-            load=self.load,
-            factor=self.factor,
-            restrained=self.restrained,
-            contact=self.contact,
-            note=self.note,
-        )
+        alike = {name: getattr(self, name) for name in Need.model_fields if name not in ("shortest", "longest")}
+        return Need(shortest=shortest, longest=longest, **alike)
 
 
 class SceneEntry(Record):
@@ -117,9 +107,6 @@ def read_needs(path: str | Path) -> Needs:
         data |= {"needs": title, "scenes": {"scene": {"needs": data["needs"]}}}
     if isinstance(data.get("scenes"), dict):
         data["scenes"] = {name: _numbered(reading, name, scene) for name, scene in data["scenes"].items()}
-    file = reading.record(NeedsFile, data)
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
+    file = reading.sound(reading.record(NeedsFile, data))
     scenes = tuple(entry.scene(name) for name, entry in file.scenes.items())
     return Needs(title=file.needs, scenes=scenes, path=str(path))

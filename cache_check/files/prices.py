@@ -8,7 +8,6 @@ from typing import Any
 
 from pydantic import Field
 
-from cache_check.errors import InputError
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.sheet import Names, supplied
 from cache_check.model.family import Catalogue
@@ -53,9 +52,6 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     reading.days(data, (), ["dated"])
     if isinstance(data.get("parts"), dict):
         data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
-    file = reading.record(PricesFile, data)
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
+    file = reading.sound(reading.record(PricesFile, data))
     prices = tuple(file.parts.values())
     return Prices(title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path))

@@ -95,6 +95,16 @@ class Reading:
             self.fault((*route, *one["loc"]), *in_words(one, model))
         return None
 
+    def sound(self, file: _Model | None) -> _Model:
+        """The record of the whole file, once nothing was wrong with it.
+
+        Raises:
+            InputError: at least one mistake was noted.
+        """
+        if file is None or self.page.mistakes:
+            raise InputError(self.in_order())
+        return file
+
     def in_order(self) -> list[Mistake]:
         """The mistakes of this file from top to bottom."""
         found = sorted(self.page.mistakes, key=lambda mistake: (mistake.line, mistake.column))

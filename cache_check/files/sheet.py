@@ -208,15 +208,41 @@ def pin_id(reading: Reading, route: Route, written: Any, names: Names) -> Any:
     return names.resolve(reading, route, written)
 
 
-def check_pins(reading: Reading, routes: Mapping[Route, str], parts: Mapping[str, Part]) -> None:
+def check_shared(
+    reading: Reading,
+    file: Sheet,
+    joint_pin: str | None,
+    key: str,
+    written: Mapping[str, Part],
+    parts: Mapping[str, Part],
+) -> None:
+    """Note what does not agree in the entries that a family file and a cache share.
+
+    Args:
+        reading: the file.
+        file: its entries.
+        joint_pin: the pin of its own connector, None where it has none.
+        key: where its own part types stand.
+        written: those part types, by the name they are written under.
+        parts: every part that it may speak of, by id.
+    """
+    _check_pins(reading, file, joint_pin, parts)
+    _check_needs(reading, key, written, parts)
+    _check_charts(reading, file.charts, parts)
+
+
+def _check_pins(reading: Reading, file: Sheet, joint_pin: str | None, parts: Mapping[str, Part]) -> None:
     """Note every joint pin that is a part, but not a pin."""
+    routes: dict[Route, str] = {("joint_pin",): joint_pin or CAPTIVE}
+    routes |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
+    routes |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
     for route, pin in routes.items():
         if pin in parts and parts[pin].kind != "pin":
             what = f"{parts[pin].name!r} is {_an(parts[pin].kind)}, not a pin"
             reading.fault(route, what, f'name a part of kind pin, or write "{CAPTIVE}"')
 
 
-def check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]) -> None:
+def _check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]) -> None:
     """Note what a strap or chain takes into use though it is no hardware."""
     for name, part in written.items():
         for needed in part.hardware if isinstance(part, Tie) else {}:
@@ -226,7 +252,7 @@ def check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: 
                 reading.fault((key, name, "needs", parts[needed].name), what, "name a part of kind hardware")
 
 
-def check_charts(reading: Reading, charts: Iterable[Chart], parts: Mapping[str, Part]) -> None:
+def _check_charts(reading: Reading, charts: Iterable[Chart], parts: Mapping[str, Part]) -> None:
     """Note charts of one id, and charts said to be of a part that is no body."""
     seen = set()
     for number, chart in enumerate(charts):

@@ -44,10 +44,7 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
     for name in [name for name in reading.data if name in GONE]:
         reading.fault((name,), f"{name!r} is no longer a word here", f"write {GONE[name]}")
     data = {"title": str(reading.data["situation"])} | {k: v for k, v in reading.data.items() if k not in GONE}
-    file = reading.record(SituationFile, data)
-    reading.finish()
-    if file is None:
-        raise InputError(reading.in_order())
+    file = reading.sound(reading.record(SituationFile, data))
     if given:
         return _together(_set(file), given, units)
     for entry, what, right in disagreements(file):

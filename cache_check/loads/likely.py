@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from cache_check.files.default_wll import default_wll
+from cache_check.files.shipped import default_wll
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from cache_check.model.record import Name, Record, Text
 
-@dataclass(frozen=True)
-class Criterion:
+
+class Criterion(Record):
     """One criterion: the kinds of part it is of, words that name it, what it says, its limit and source."""
 
-    of: tuple[str, ...]
-    words: tuple[str, ...]
-    says: str
-    limit: str
-    source: str
+    of: tuple[Name, ...]
+    words: tuple[Name, ...]
+    says: Name
+    limit: Name
+    source: Name
+    status: Text = ""
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,6 @@ class Removal:
 
     criteria: tuple[Criterion, ...]
     least_link: dict[int, int]
-    chain_source: str
 
     def named(self, kind: str, condition: str) -> tuple[Criterion, ...]:
         """The criteria for a kind of part that the words of a condition name."""

@@ -11,7 +11,7 @@ from desk import SAMPLES, Desk, read_cache
 from cache_check import units
 from cache_check.files.family import read_family
 from cache_check.files.read import read_rules
-from cache_check.files.template import CACHE
+from cache_check.files.starter import starter_text
 from cache_check.model.part import Adapter, Body, End, Fitting
 
 HEAD = "cache: x\nunits: us\n"
@@ -27,7 +27,7 @@ def test_every_mistake_of_a_file_is_told_at_once_in_its_order(desk: Desk) -> Non
         ("status: in service", "status: in sevrice"), ("2026-01-10", "2026-02-30"), ("made: 2024", "made: 1204"),
         ("[base, body, head]", "[bse, body, head]"), ("EXT-1: {max: 1", "EXT1: {max: 1"),
     ]  # fmt: skip
-    text = CACHE
+    text = starter_text("cache")
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from cache_check.errors import InputError
 from cache_check.files import text
 from cache_check.files.read import read_cache, read_needs, read_prices, read_rules
-from cache_check.files.template import TEMPLATES
+from cache_check.files.starter import starter_text
 
 READERS: dict[str, Any] = {
     "cache": read_cache,
@@ -90,7 +90,7 @@ def test_any_punctuation_is_refused_in_words(kind: str, written: str, tmp_path: 
 @given(data=st.data())
 def test_any_wrong_value_is_refused_in_words(kind: str, data: st.DataObject, tmp_path: Path) -> None:
     """Whatever stands in place of a good entry, and under whatever key, the reader has words for it."""
-    whole, _ = text.parse(TEMPLATES[kind], "starter")
+    whole, _ = text.parse(starter_text(kind), "starter")
     for _ in range(data.draw(st.integers(1, 3))):
         holder, key = data.draw(st.sampled_from(places(whole)))
         if isinstance(holder, dict) and data.draw(st.booleans()):

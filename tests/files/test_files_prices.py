@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from desk import SAMPLES, Desk, read_cache, read_prices
 
-from cache_check.files.template import CACHE, PRICES
+from cache_check.files.starter import starter_text
 
 
 def test_a_price_is_whole_cents(desk: Desk) -> None:
@@ -18,12 +18,12 @@ def test_a_price_is_whole_cents(desk: Desk) -> None:
 
 def test_names_become_ids_where_the_parts_are_known(desk: Desk) -> None:
     """With the parts of a cache at hand names are resolved, and an unknown one is refused."""
-    catalogue = read_cache(desk.put(CACHE, "cache.yaml")).catalogue
+    catalogue = read_cache(desk.put(starter_text("cache"), "cache.yaml")).catalogue
 
-    prices = read_prices(desk.put(PRICES), catalogue)
+    prices = read_prices(desk.put(starter_text("prices")), catalogue)
 
     assert [price.part for price in prices.prices] == ["my-rig/body", "my-rig/strap", "my-rig/pin"]
-    assert desk.lines(PRICES.replace("strap", "strp"), lambda path: read_prices(path, catalogue)) == [
+    assert desk.lines(starter_text("prices").replace("strap", "strp"), lambda path: read_prices(path, catalogue)) == [
         "x.yaml:8:3: parts.strp: there is no part 'strp'; did you mean 'strap'?"
     ]
 

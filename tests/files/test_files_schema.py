@@ -17,7 +17,7 @@ from cache_check.files.read import read_rules
 from cache_check.files.reading import KINDS
 from cache_check.files.schema import schemas
 from cache_check.files.situation import read_situation
-from cache_check.files.template import TEMPLATES
+from cache_check.files.starter import starter_text
 
 SCHEMAS = schemas()
 READERS: dict[str, Any] = {
@@ -58,9 +58,9 @@ def test_the_samples_fit_their_schemas(path: Path) -> None:
 def test_a_starter_file_reads_and_fits(kind: str, desk: Desk) -> None:
     """A starter file passes reading and its schema as it stands."""
     for name, of in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices")):
-        desk.put(TEMPLATES[of], f"{name}.yaml")
-    assert READERS[kind](desk.put(TEMPLATES[kind])) is not None
-    assert errors(kind, text.parse(TEMPLATES[kind], kind)[0]) == []
+        desk.put(starter_text(of), f"{name}.yaml")
+    assert READERS[kind](desk.put(starter_text(kind))) is not None
+    assert errors(kind, text.parse(starter_text(kind), kind)[0]) == []
 
 
 @pytest.mark.parametrize(
@@ -82,8 +82,8 @@ def test_a_starter_file_reads_and_fits(kind: str, desk: Desk) -> None:
 )
 def test_what_the_reader_refuses_the_schema_refuses(kind: str, change: tuple[str, str], desk: Desk) -> None:
     """A slip of the pen in a starter file is refused by the reader and underlined by the schema."""
-    written = TEMPLATES[kind].replace(*change)
-    assert written != TEMPLATES[kind]
+    written = starter_text(kind).replace(*change)
+    assert written != starter_text(kind)
 
     assert desk.lines(written, READERS[kind])
     assert errors(kind, text.parse(written, kind)[0])

@@ -12,7 +12,7 @@ from audit_builders import audited_cache
 from builders import change, checked
 
 from cache_check.files.read import read_rules
-from cache_check.files.removal import removal
+from cache_check.files.shipped import removal
 from cache_check.units import NM_PER_INCH
 
 DATA = Path(__file__).parent / "data"

@@ -13,7 +13,7 @@ import pytest
 from builders import loaded, tidy
 from hypothesis import settings
 
-from cache_check.files import default_wll as table_of_files
+from cache_check.files import shipped as table_of_files
 from cache_check.loads.rating import rated_from_ultimate
 from cache_check.loads.restraint import straps_needed
 from cache_check.units import NEWTON_PER_LBF

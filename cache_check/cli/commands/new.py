@@ -32,7 +32,7 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
     Its days are counted from today, so that nothing in it is overdue.
     A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
-    from cache_check.files.template import starter
+    from cache_check.files.starter import starter
 
     if county:
         if file is not None or workbook is not None:
@@ -54,7 +54,7 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
 
 def _write_county() -> None:
     """The county file last, so that none stands there that names a file which could not be written."""
-    from cache_check.files.template import starter
+    from cache_check.files.starter import starter
 
     for name, kind in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices"), ("county", "county")):
         write_file(Path(f"{name}.yaml"), starter(kind, date.today()), replace=False)

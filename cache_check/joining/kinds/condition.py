@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from cache_check.files.removal import removal
+from cache_check.files.shipped import removal
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
 from cache_check.model.piece import Reason, Why

@@ -17,7 +17,7 @@ from math import inf
 from operator import or_
 
 from cache_check.errors import NoPlanError
-from cache_check.files.default_wll import default_wll
+from cache_check.files.shipped import default_wll
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.points import counted, least, stricter
 from cache_check.joining.seats import families_of

@@ -17,7 +17,7 @@ LAYOUT = Lines(
         Heading("units", ("units",), note="us: bare numbers are inches, pounds, pounds-force. si: mm, kg, kN",
                 choices=("us", "si")),
         Heading("book date", ("book_date",), "date", note="the day of the count, year-month-day"),
-        Heading("inspected", ("inspected",), "date", note="the last inspection of each piece that does not say its own"),
+        Heading("inspected", ("inspected",), "date", "the last inspection of every piece that does not say its own"),
         Heading("label", ("label",), note="legible, if every label was looked at that no row speaks of",
                 choices=("legible", "unreadable", "unknown")),
         Heading("made", ("made",), "date", note="the day of the oldest webbing that no row gives a day of its own"),
