@@ -231,7 +231,9 @@ def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
             findings=tuple(_finding(one) for one in data.get("findings", ())),
             struts=tuple(KeptStruts(**_known(KeptStruts, one)) for one in data.get("struts", ())),
             counted=bool(data.get("counted")),
-            seen=tuple((str(part), str(serial), tuple(map(str, columns))) for part, serial, columns in data.get("seen", ())),
+            seen=tuple(
+                (str(part), str(serial), tuple(map(str, columns))) for part, serial, columns in data.get("seen", ())
+            ),
             blank=tuple((str(part), str(serial)) for part, serial in data.get("blank", ())),
             hash=ending,
             sound=sound,

@@ -9,8 +9,8 @@ from typing import Annotated, Literal
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why
-from cache_check.model.result import Basis, Tally
-from cache_check.model.told import UNTOLD, Names, keys
+from cache_check.model.result import Answer, Tally
+from cache_check.model.told import UNTOLD, keys
 from cache_check.model.verdict import Link
 
 Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not judged"]
@@ -159,17 +159,13 @@ class Kept:
 
 
 @dataclass(frozen=True)
-class AuditResult:
+class AuditResult(Answer):
     """The answer of ``audit`` for one rig.
 
     ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept`` is there once the audit
     stands in a record.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     count: CountSheet | None
     book: str
     book_on: date | None

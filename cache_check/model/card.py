@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.finder import ChartLine, FinderFacts
-from cache_check.model.result import Basis, Profile, Reach
+from cache_check.model.result import Answer, Profile, Reach
 from cache_check.model.staging import Carry
 
 
@@ -127,17 +127,13 @@ class Helper:
 
 
 @dataclass(frozen=True)
-class CardResult:
+class CardResult(Answer):
     """What door card and crew page stand on.  ``across`` are findings about several sets together.
 
     ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``heads`` are the
     contacts that each head is made for, ``charts`` the edition of each family's chart.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: tuple[tuple[str, str], ...]
     factor: Fraction
     factor_said: bool
     sets: tuple[SetShown, ...]

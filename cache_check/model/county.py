@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from cache_check.model.office import Side
-from cache_check.model.result import Basis, CheckResult
+from cache_check.model.result import Answer, CheckResult
 
 
 @dataclass(frozen=True)
@@ -24,16 +24,12 @@ class Due:
 
 
 @dataclass(frozen=True)
-class RigShown:
+class RigShown(Answer):
     """One rig: what ``check`` answers of it (None: not proven, and ``unproven`` says why), and what falls due.
 
     ``due`` is every usable piece with a day, the soonest first; ``undated`` is how many pieces on the book have none.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: tuple[tuple[str, str], ...]
     check: CheckResult | None
     due: tuple[Due, ...]
     undated: int

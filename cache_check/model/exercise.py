@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from cache_check.model.result import Basis
-from cache_check.model.told import Names
+from cache_check.model.result import Answer
 
 Level = Literal["first", "usual", "hard"]
 LEVELS: tuple[Level, ...] = ("first", "usual", "hard")
@@ -31,13 +30,9 @@ class Card:
 
 
 @dataclass(frozen=True)
-class ExerciseResult:
+class ExerciseResult(Answer):
     """Cards from one rig.  The same seed gives the same cards on every machine; ``short`` says why there are fewer."""
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     seed: int
     wanted: int
     cards: tuple[Card, ...]

@@ -12,9 +12,9 @@ from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, Tally
+from cache_check.model.result import Answer, Tally
 from cache_check.model.situation import Situation
-from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
+from cache_check.model.told import UNTOLD, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
 from cache_check.model.verdict import Link, State, Verdict
 
 
@@ -309,7 +309,7 @@ class Wanted:
 
 
 @dataclass(frozen=True)
-class LoadResult:
+class LoadResult(Answer):
     """The answer of ``load``: the verdict is the worst of its links.
 
     ``links`` are those of the struts shown and of their number; ``unchecked`` is what no rule in force looks at.
@@ -319,10 +319,6 @@ class LoadResult:
     reachable lengths where the one needed is not reached.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     verdict: Verdict
     links: tuple[LinkCheck, ...]
     unchecked: tuple[str, ...]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cache_check.model.purchase import BuyResult, County
-from cache_check.model.result import Basis
+from cache_check.model.result import Answer
 from cache_check.model.served import NeedAsked
 
 
@@ -58,13 +58,9 @@ class Side:
 
 
 @dataclass(frozen=True)
-class OfficeResult:
+class OfficeResult(Answer):
     """The facts of one rig's office page.  What is None was not proven in time; its sentence says why."""
 
-    name: str
-    title: str
-    basis: Basis
-    names: tuple[tuple[str, str], ...]
     asks: tuple[NeedAsked, ...]
     bought: BuyResult | None
     losses: Losses | None

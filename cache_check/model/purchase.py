@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
-from cache_check.model.result import Basis, SceneAnswer, Step
+from cache_check.model.result import Answer, SceneAnswer, Step
 from cache_check.model.served import NeedAsked, SceneServed
-from cache_check.model.told import Hundredths, Names, keys
+from cache_check.model.told import Hundredths, keys
 
 
 @dataclass(frozen=True)
@@ -143,13 +143,9 @@ class Purchase:
 
 
 @dataclass(frozen=True)
-class BuyResult:
+class BuyResult(Answer):
     """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together."""
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     currency: str
     policy: tuple[str, ...]
     asks: tuple[NeedAsked, ...]

@@ -58,6 +58,16 @@ class Basis:
 
 
 @dataclass(frozen=True)
+class Answer:
+    """What every answer about one cache or pool begins with; ``names`` are the parts' short names, by part id."""
+
+    name: str
+    title: str
+    basis: Basis
+    names: Names
+
+
+@dataclass(frozen=True)
 class Packing:
     """How many struts at once, one way to do it, and that no more can be.
 
@@ -272,13 +282,9 @@ class PartLine:
 
 
 @dataclass(frozen=True)
-class CheckResult:
+class CheckResult(Answer):
     """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why."""
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     parts: tuple[PartLine, ...]
     tallies: tuple[Tally, ...]
     scenes: tuple[SceneAnswer, ...]
@@ -291,16 +297,12 @@ class CheckResult:
 
 
 @dataclass(frozen=True)
-class ReachResult:
+class ReachResult(Answer):
     """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally.
 
     ``untold`` are parts that were not worked out, and why.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     reach: Reach
     profiles: tuple[Profile, ...]
     at: Tally | None
@@ -322,13 +324,9 @@ class Carries:
 
 
 @dataclass(frozen=True)
-class BuildResult:
+class BuildResult(Answer):
     """The answer of ``build``; ``carries`` is there when the stack is legal."""
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     verdict: Legality
     carries: Carries | None = None
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.result import Basis, MatchedSet
+from cache_check.model.result import Answer, MatchedSet
 from cache_check.model.served import SceneServed
-from cache_check.model.told import Kilograms, Names, Newtons, Nm, Pieces, keys
+from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
 
 
 @dataclass(frozen=True)
@@ -118,17 +118,13 @@ class Staging:
 
 
 @dataclass(frozen=True)
-class StageResult:
+class StageResult(Answer):
     """The answer of ``stage``: with needs the staging; without them the matched sets, and the largest of them stowed.
 
     ``stowed`` are the sets of the largest matched set; ``unstowed`` those assemblies of it that fit nowhere.
     ``one_person`` and ``two_persons`` (kg) are the carry limits in force, None where no rule says.
     """
 
-    name: str
-    title: str
-    basis: Basis
-    names: Names
     most_sets: int
     one_person: Kilograms | None
     two_persons: Kilograms | None

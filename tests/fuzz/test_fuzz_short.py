@@ -14,7 +14,6 @@ import pytest
 from cli.running import ON, ROOT, SAMPLES, cache_check, environment
 
 from cache_check.files.record_in import START, chained
-
 from fuzz.run import main
 
 INPUTS, SEED = 40, 16
