@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from cache_check.errors import InputError, Mistake
-from cache_check.files import sheet
+from cache_check.files import catalogue
 from cache_check.files.cache_file import CacheFile
 from cache_check.files.cross_check import cross_check
 from cache_check.files.family import FamilyPage, read_family
@@ -93,7 +93,7 @@ def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found:
     found.pages.append(page)
 
 
-def _stock(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
+def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """The counted parts as records to validate, by the key they are written under."""
     stock = {}
     ids: dict[str, str] = {}
@@ -105,7 +105,7 @@ def _stock(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
         ids[part] = name
         if not isinstance(entry, dict):
             entry = {"count": entry}
-        entry = sheet.supplied(reading, route, entry, part=part, rig=rig)
+        entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
         entry["count"] = None if entry.get("count") == UNKNOWN else entry.get("count")
         reading.days(entry, route, LINE_DAYS)
         if isinstance(entry.get("items"), list):
@@ -117,26 +117,26 @@ def _stock(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
 
 
 def _item(reading: Reading, route: Route, entry: Any, part: str, rig: str) -> Any:
-    entry = sheet.supplied(reading, route, entry, part=part, rig=rig)
+    entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
     if isinstance(entry, dict):
         reading.days(entry, route, ITEM_DAYS)
     return entry
 
 
-def _placed(reading: Reading, key: str, rig: str, names: sheet.Names) -> dict[str, Any]:
+def _placed(reading: Reading, key: str, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """Compartments or ready sets as records to validate, their parts resolved."""
     placed = {}
     for name, entry in reading.group(key).items():
-        entry = sheet.supplied(reading, (key, name), entry, id=name, rig=rig)
+        entry = catalogue.supplied(reading, (key, name), entry, id=name, rig=rig)
         if isinstance(entry, dict) and "parts" in entry:
             entry["parts"] = names.resolve_list(reading, (key, name, "parts"), entry["parts"])
         placed[name] = entry
     return placed
 
 
-def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
+def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """The whole file as records to validate."""
-    data = reading.data | sheet.sheet_entries(reading, rig, names)
+    data = reading.data | catalogue.shared_entries(reading, rig, names)
     reading.days(data, (), ["book_date", *LINE_DAYS])
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)
@@ -144,7 +144,7 @@ def _entries(reading: Reading, rig: str, names: sheet.Names) -> dict[str, Any]:
         if isinstance(data.get(key), dict):
             data[key] = _placed(reading, key, rig, names)
     if "joint_pin" in data:
-        data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
+        data["joint_pin"] = catalogue.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
     return data
 
 
@@ -178,12 +178,12 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
         InputError: every mistake of the file and of its family files.
     """
     reading = open_file(path, "cache")
-    rig = sheet.file_id(reading, "cache")
+    rig = catalogue.file_id(reading, "cache")
     families = _read_families(reading, Path(path), book)
-    names = sheet.Names(families.parts, complete=families.complete)
-    names.add(sheet.part_ids(reading.group("types"), rig).values())
+    names = catalogue.Names(families.parts, complete=families.complete)
+    names.add(catalogue.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
-    types = sheet.read_parts(reading, "types", rig, names, others=True)
+    types = catalogue.read_parts(reading, "types", rig, names, others=True)
     if (number := len(families.parts) + len(types)) > MOST_TYPES:
         reading.fault(("types",), f"{number:,} part types are too many", f"keep to {MOST_TYPES:,} or fewer")
     settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
@@ -193,7 +193,7 @@ def read_cache(path: str | Path, book: RuleBook) -> Cache:
     if reading.page.mistakes or families.mistakes or file is None:
         raise InputError([*reading.in_order(), *families.mistakes])
     parts = families.parts | {part.id: part for part in types.values()}
-    own = [sheet.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
+    own = [catalogue.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
         id=rig,

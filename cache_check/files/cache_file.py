@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from cache_check.files import sheet
+from cache_check.files import catalogue
 from cache_check.model.cache import Compartment, Label, ReadySet, Stock
 from cache_check.model.record import Name
 
 
-class CacheFile(sheet.Sheet):
+class CacheFile(catalogue.CatalogueFile):
     """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``.
 
     ``inspected``, ``label`` and ``made`` are said once for every piece that does not say otherwise.

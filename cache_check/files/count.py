@@ -10,10 +10,10 @@ from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import text
+from cache_check.files.catalogue import Names, supplied
 from cache_check.files.count_columns import NOT_READ, READY_SET, TABLE, TOP
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
-from cache_check.files.sheet import Names, supplied
 from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import Grid
 from cache_check.files.workbook.layout import folded

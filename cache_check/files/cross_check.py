@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.files import sheet
+from cache_check.files import catalogue
 from cache_check.files.cache_file import CacheFile
 from cache_check.files.family import FamilyPage
 from cache_check.files.place import Route
@@ -29,7 +29,7 @@ def cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence
     of_families = {part.id: part for page in pages for part in page.parts}
     parts = of_families | {part.id: part for part in types.values()}
     _check_types(reading, file, types, pages, of_families)
-    sheet.check_shared(reading, file, file.joint_pin, "types", types, parts)
+    catalogue.check_shared(reading, file, file.joint_pin, "types", types, parts)
     _check_connectors(reading, file, types, pages)
     _check_items(reading, file, parts)
     _check_ready_sets(reading, file, parts)
@@ -59,7 +59,7 @@ def _check_connectors(reading: Reading, file: CacheFile, types: Types, pages: Se
     routed += [(("families",), part) for page in pages for part in page.parts]
     said: set[str] = set()
     for route, part in routed:
-        for connector in sheet.connectors_of(part).values():
+        for connector in catalogue.connectors_of(part).values():
             if connector in known | said:
                 continue
             said.add(connector)

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import Field
 
-from cache_check.files import sheet
+from cache_check.files import catalogue
 from cache_check.files.reading import open_file
 from cache_check.files.settings import SettingsReader
 from cache_check.model.cache import Source
@@ -18,7 +18,7 @@ from cache_check.model.record import Name
 from cache_check.model.rule import RuleBook, Setting
 
 
-class FamilyFile(sheet.Sheet):
+class FamilyFile(catalogue.CatalogueFile):
     """A family file as written.  ``joint_pin`` is one of its parts, or "captive"; parts are read one by one."""
 
     family: Name
@@ -43,16 +43,18 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
         InputError: every mistake of the file, in its order.
     """
     reading = open_file(path, "family")
-    family = sheet.file_id(reading, "family")
-    names = sheet.Names(sheet.part_ids(reading.group("parts"), family).values())
-    data = reading.data | sheet.sheet_entries(reading, family, names)
-    parts = sheet.read_parts(reading, "parts", family, names)
+    family = catalogue.file_id(reading, "family")
+    names = catalogue.Names(catalogue.part_ids(reading.group("parts"), family).values())
+    data = reading.data | catalogue.shared_entries(reading, family, names)
+    parts = catalogue.read_parts(reading, "parts", family, names)
     if "joint_pin" in data:
-        data["joint_pin"] = sheet.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
+        data["joint_pin"] = catalogue.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
     settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
     file = reading.record(FamilyFile, data)
     if file is not None:
-        sheet.check_shared(reading, file, file.joint_pin, "parts", parts, {part.id: part for part in parts.values()})
+        catalogue.check_shared(
+            reading, file, file.joint_pin, "parts", parts, {part.id: part for part in parts.values()}
+        )
     file = reading.sound(file)
-    built = sheet.built_family(family, file, file.joint_pin)
+    built = catalogue.built_family(family, file, file.joint_pin)
     return FamilyPage(built, tuple(parts.values()), settings, reading.source)

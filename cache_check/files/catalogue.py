@@ -23,7 +23,7 @@ _MOST_GUESSES = 100
 """After so many mistakes no more names are guessed: each guess looks through all names."""
 
 
-class Sheet(Record):
+class CatalogueFile(Record):
     """The entries that a family file and a cache file share, as written."""
 
     title: Text = ""
@@ -172,7 +172,7 @@ def _no_kind(reading: Reading, route: Route, entry: dict[str, Any]) -> None:
     reading.fault((*route, "kind"), f"{shown(written)} is not a kind of part", close or kinds)
 
 
-def sheet_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:
+def shared_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:
     """Charts, mates and connectors with names resolved, ready to validate."""
     data = reading.data
     out: dict[str, Any] = {}
@@ -210,7 +210,7 @@ def pin_id(reading: Reading, route: Route, written: Any, names: Names) -> Any:
 
 def check_shared(
     reading: Reading,
-    file: Sheet,
+    file: CatalogueFile,
     joint_pin: str | None,
     key: str,
     written: Mapping[str, Part],
@@ -231,7 +231,7 @@ def check_shared(
     _check_charts(reading, file.charts, parts)
 
 
-def _check_pins(reading: Reading, file: Sheet, joint_pin: str | None, parts: Mapping[str, Part]) -> None:
+def _check_pins(reading: Reading, file: CatalogueFile, joint_pin: str | None, parts: Mapping[str, Part]) -> None:
     """Note every joint pin that is a part, but not a pin."""
     routes: dict[Route, str] = {("joint_pin",): joint_pin or CAPTIVE}
     routes |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
@@ -273,19 +273,19 @@ def connectors_of(part: Part) -> dict[str, str]:
     return {name: end.name for name, end in ends.items() if end is not None}
 
 
-def built_family(id_: str, sheet: Sheet, joint_pin: str | None) -> Family:
-    """The family record of a sheet; its own connector has the family's name.
+def built_family(id_: str, file: CatalogueFile, joint_pin: str | None) -> Family:
+    """The family record of a file; its own connector has the family's name.
 
-    All of it has been validated as ``Sheet``, so it is not validated again (that would cost a cold start).
+    All of it has been validated as ``CatalogueFile``, so it is not validated again (that would cost a cold start).
     """
     own = {id_: joint_pin} if joint_pin is not None else {}
     return Family.model_construct(
         id=id_,
-        title=sheet.title,
-        connectors=own | (sheet.connectors or {}),
-        mates=sheet.mates,
-        charts=sheet.charts,
-        sheet=sheet.sheet,
+        title=file.title,
+        connectors=own | (file.connectors or {}),
+        mates=file.mates,
+        charts=file.charts,
+        sheet=file.sheet,
     )
 
 
