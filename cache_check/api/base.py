@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
@@ -30,7 +30,8 @@ class WhatIf:
     """What to suppose: pieces gone, pieces there, a design factor, a day, a unit system to show.
 
     ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.  ``without`` may name
-    one piece by its serial, where no part has that name.
+    one piece by its serial, where no part has that name.  ``among`` has the names known on each rig where several
+    are asked about: what is known on another and not on this one is not supposed of this one.
     """
 
     without: tuple[tuple[str, int | None], ...] = ()
@@ -39,6 +40,24 @@ class WhatIf:
     on: date | None = None
     units: System | None = None
     settings: tuple[Setting, ...] = ()
+    among: tuple[tuple[str, frozenset[str]], ...] = ()
+
+    def of(self, cache: Cache) -> WhatIf:
+        """What of this is supposed of one cache among several."""
+        here = frozenset[str]().union(*(names for rig, names in self.among if rig in cache.rigs))
+        there = frozenset[str]().union(*(names for _, names in self.among)) - here
+
+        def meant(name: str) -> bool:
+            names = {name, name.casefold()}
+            return bool(names & here) or not names & there
+
+        without = tuple(one for one in self.without if meant(one[0]))
+        return replace(self, without=without, extra=tuple(one for one in self.extra if meant(one[0])))
+
+
+def known(cache: Cache) -> frozenset[str]:
+    """The names and ids of a cache's parts, and the serials of its pieces in small letters."""
+    return _part_names(cache) | {item.serial.casefold() for line in cache.stock for item in line.items if item.serial}
 
 
 def part_id(cache: Cache, name: str) -> str:
@@ -90,7 +109,7 @@ def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None, seconds: flo
     from cache_check.joining.stock import as_new, usable
     from cache_check.planning.packing.muster import Muster
 
-    suppose = suppose or WhatIf()
+    suppose = (suppose or WhatIf()).of(cache)
     settled = in_force(cache, book, suppose)
     on = suppose.on or date.today()
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
@@ -143,7 +162,7 @@ def basis_of(
 ) -> Basis:
     """What a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is used."""
     cache, book = muster.cache, muster.book
-    suppose = suppose or WhatIf()
+    suppose = (suppose or WhatIf()).of(cache)
     parts = _part_names(cache)
     changes = [
         f"without {'all' if n is None else n} {name}" if name in parts else f"without piece {name}"

@@ -64,6 +64,14 @@ class Given:
     beside: list[Source]
     situation: Situation | None = None
 
+    @property
+    def suppose(self) -> WhatIf:
+        """What is supposed, of each of the caches what is its own."""
+        from cache_check.api.base import known
+
+        several = self.caches if len(self.caches) > 1 else ()
+        return replace(self.asked.suppose, among=tuple((rig, known(one)) for one in several for rig in one.rigs))
+
     def rigs(self, pool: bool) -> list[Cache]:
         """The caches, or all of them as one."""
         if not pool:

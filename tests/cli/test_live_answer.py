@@ -86,6 +86,22 @@ def test_why_names_rule_source_and_files() -> None:
     assert "there is no scene" in told("why", about="7.car-on-side").html
 
 
+def test_of_several_rigs_each_supposes_its_own() -> None:
+    """A serial or a part of one rig is taken out there; the other is answered as it is, and a name of none refused."""
+    both = Question(rigs=("rescue-41", "rescue-44"), without=("SB-01",))
+    first, second = told("ask", both).html.split("<section")[1:3]
+    alone = told("ask", Question(rigs=("rescue-44",))).html.split("<section")[1]
+
+    assert "supposed: without piece SB-01" in first
+    assert "supposed" not in second
+    assert second.split("</section>")[0].count("<li") == alone.split("</section>")[0].count("<li")
+    made = cache_check("check", "rescue-41.yaml", "truck-9.yaml", "--without", "Q-101", "--with", "body-34=1", *ON)
+    assert made.returncode < 2
+    assert "'SB-99' is not a part of Rescue 41" in told("ask", replace(both, without=("SB-99",))).html.replace(
+        "&#39;", "'"
+    )
+
+
 @pytest.mark.parametrize("linked", ["rescue-41.yaml", "family-p.yaml", "needs.yaml"])
 def test_no_link_leads_out_of_the_folder(tmp_path: Path, linked: str) -> None:
     """A rig, a family or needs that lie elsewhere by a symbolic link are not shown."""

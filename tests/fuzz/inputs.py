@@ -164,7 +164,8 @@ def _report(draw: Random) -> list[str]:
 def _history(draw: Random) -> list[str]:
     odd = draw.choice((
         (), (), ("--rig", "rescue-41"), ("--rig", _odd(draw)), ("--receipt", _odd(draw)),
-        ("--entry", draw.choice("123")), ("--entry", _odd(draw)), ("--correct", draw.choice("1239"), "--says", _odd(draw), "--by", _odd(draw)),
+        ("--entry", draw.choice("123")), ("--entry", _odd(draw)),
+        ("--correct", draw.choice("1239"), "--says", _odd(draw), "--by", _odd(draw)),
     ))  # fmt: skip
     return [RECORD, *odd]
 

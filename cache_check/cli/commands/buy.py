@@ -109,7 +109,7 @@ def command(
 
     checked("buy", view)
     read = given.everything(caches, asked, needs=needs, prices=prices, others=givers, county_prices=True)
-    book, wanted, quotes, suppose = read.book, read.needs, read.quotes, asked.suppose
+    book, wanted, quotes, suppose = read.book, read.needs, read.quotes, read.suppose
     if wanted is None:
         raise AskError("nothing is asked to be met; give --needs FILE (cache-check new --kind needs writes a starter)")
     if budget is not None and not quotes and not givers:

@@ -67,7 +67,7 @@ def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: floa
     """
     from cache_check import api
 
-    suppose, needs = told.asked.suppose, told.needs
+    suppose, needs = told.suppose, told.needs
     return [
         api.check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds) for one in told.rigs(pool)
     ]

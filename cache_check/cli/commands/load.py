@@ -65,7 +65,7 @@ def command(
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
     assert read.situation is not None
     beside = [*given.sources([written] if written else []), *read.beside]
-    results = [api.load(one, book, read.situation, suppose=asked.suppose, seconds=seconds) for one in rigs]
+    results = [api.load(one, book, read.situation, suppose=read.suppose, seconds=seconds) for one in rigs]
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import load_all

@@ -145,7 +145,7 @@ def answered(
         sets=sets,
         seconds=seconds,
     )
-    result = api.report(read, book, terms=terms, suppose=asked.suppose, progress=progress.told())
+    result = api.report(read, book, terms=terms, suppose=all_read.suppose, progress=progress.told())
     progress.done()
     return result, book, [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
 

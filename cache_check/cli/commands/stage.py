@@ -86,7 +86,7 @@ def answered(
     staged = read.rigs(pool)
     results = [
         api.stage(
-            one, read.book, needs=read.needs, sets=sets, suppose=asked.suppose, seconds=seconds,
+            one, read.book, needs=read.needs, sets=sets, suppose=read.suppose, seconds=seconds,
             progress=progress.told(),
         )
         for one in staged
@@ -98,7 +98,7 @@ def answered(
 
         both = zip(staged, results, strict=True)
         return staged_sets.draw(
-            results, [api.staged_sets(one, read.book, result, suppose=asked.suppose) for one, result in both]
+            results, [api.staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
         )
 
     return results, Told(read.book, read.beside), drawn

@@ -133,13 +133,20 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
     """The question's form: rigs, factor, scenes, pieces, single pieces, rules."""
     question = task.question
     changed = changes(question.without, question.extra)
-    pieces = [
-        {"name": name, "title": line.title or name, "usable": line.usable, "change": changed.get(name, 0)}
-        for one in results[:1] for line in one.parts if line.on_book for name in (dict(one.names)[line.part],)
+    pieces: dict[str, tuple[str, list[int]]] = {}
+    for one in results:
+        for line in one.parts:
+            if line.on_book:
+                name = dict(one.names)[line.part]
+                pieces.setdefault(name, (line.title or name, []))[1].append(line.usable)
+    told = [
+        {"name": name, "title": title, "usable": " and ".join(map(str, usable)), "most": max(usable),
+         "change": changed.get(name, 0)}
+        for name, (title, usable) in pieces.items()
     ]  # fmt: skip
     return _render(
         "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs],
-        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=pieces,
+        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=told,
         serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
         scenes=_scenes(task),
         rules=[(f"{rule.id}.{name}", rule.title) for rule in read.book.rules for name in rule.parameters],
@@ -166,11 +173,11 @@ def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
 
 
 def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], ...]:
-    """The serials of the first answer's usable pieces, with the names of their parts."""
-    first = results[0]
-    idle = {one.serial for line in first.parts for one in line.idle}
-    stock = [line for cache in read.caches if cache.id in first.basis.rigs for line in cache.stock]
-    names = dict(first.names)
+    """The serials of the usable pieces that were answered about, with the names of their parts."""
+    names = {part: name for one in results for part, name in one.names}
+    idle = {piece.serial for one in results for line in one.parts for piece in line.idle}
+    asked = {rig for one in results for rig in one.basis.rigs}
+    stock = [line for cache in read.caches if cache.id in asked for line in cache.stock]
     return tuple(
         (item.serial, names[line.part]) for line in stock for item in line.items if item.serial not in {"", *idle}
     )
