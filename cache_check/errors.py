@@ -42,6 +42,14 @@ class Mistake:
         return text
 
 
+class NotReadError(ValueError):
+    """A value that cannot be read as what it should be: what is wrong, and what would be right."""
+
+    def __init__(self, what: str, right: str = "") -> None:
+        super().__init__(f"{what}; {right}" if right else what)
+        self.what, self.right = what, right
+
+
 class CacheCheckError(Exception):
     """Anything this program refuses to do, said in words."""
 

@@ -17,6 +17,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from cache_check.errors import NotReadError
+
 System = Literal["us", "si"]
 Dimension = Literal["length", "force", "mass", "angle", "pressure"]
 Rounding = Literal["up", "down", "nearest"]
@@ -85,14 +87,6 @@ _NUMBER = re.compile(
 _UNIT = re.compile(r"\s*(?P<unit>[A-Za-z°]+|'|\")?\s*")
 
 
-class QuantityError(ValueError):
-    """A text that is not a quantity of the asked dimension: what is wrong, and what would be right."""
-
-    def __init__(self, what: str, right: str = "") -> None:
-        super().__init__(f"{what}; {right}" if right else what)
-        self.what, self.right = what, right
-
-
 @dataclass(frozen=True)
 class _Term:
     value: Fraction
@@ -105,7 +99,7 @@ def _number(match: re.Match[str]) -> Fraction:
     else:
         bottom = int(match["bottom"] or match["den"])
         if bottom == 0:
-            raise QuantityError(f"{match[0]!r} divides by zero")
+            raise NotReadError(f"{match[0]!r} divides by zero")
         top = int(match["top"] or match["num"])
         value = Fraction(int(match["whole"] or 0)) + Fraction(top, bottom)
     return -value if match["sign"] else value
@@ -117,15 +111,15 @@ def _terms(text: str, dimension: Dimension) -> list[_Term]:
     while position < len(text):
         number = _NUMBER.match(text, position)
         if number is None:
-            raise QuantityError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
+            raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
         unit = _UNIT.match(text, number.end())
         assert unit is not None
         terms.append(_Term(_number(number), unit["unit"]))
         if unit["unit"] is None and unit.end() < len(text):
-            raise QuantityError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
+            raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
         position = unit.end()
     if not terms:
-        raise QuantityError(f"an empty text is not {_A[dimension]}", _RIGHT[dimension])
+        raise NotReadError(f"an empty text is not {_A[dimension]}", _RIGHT[dimension])
     return terms
 
 
@@ -133,7 +127,7 @@ def _scale(dimension: Dimension, unit: str) -> Fraction:
     scales = _UNITS[dimension]
     scale = scales.get(unit) or scales.get(unit.lower())
     if scale is None:
-        raise QuantityError(f"{unit!r} is not a unit of {dimension}", _RIGHT[dimension])
+        raise NotReadError(f"{unit!r} is not a unit of {dimension}", _RIGHT[dimension])
     return scale
 
 
@@ -142,7 +136,7 @@ def _plain(value: float | str, dimension: Dimension) -> str:
     if isinstance(value, str):
         return value.strip().replace("″", '"').replace("′", "'")
     if not math.isfinite(value):
-        raise QuantityError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
+        raise NotReadError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
     return format(Decimal(repr(value)), "f")
 
 
@@ -153,25 +147,25 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
     Feet and inches may be added ("4 ft 10 1/2 in"); a comma is refused, since it means two things.
 
     Raises:
-        QuantityError: the text is not such a quantity, or carries no unit where one is needed.
+        NotReadError: the text is not such a quantity, or carries no unit where one is needed.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise QuantityError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
+        raise NotReadError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
     text = _plain(value, dimension)
     if "," in text:
-        raise QuantityError(f"{text!r} has a comma, which reads as thousands or as a decimal", "write it without")
+        raise NotReadError(f"{text!r} has a comma, which reads as thousands or as a decimal", "write it without")
     terms = _terms(text, dimension)
     if len(terms) > 1 and (dimension != "length" or any(t.unit is None or t.value < 0 for t in terms)):
-        raise QuantityError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
+        raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
     total = Fraction(0)
     for term in terms:
         unit = term.unit or (BARE[dimension][system] if system else None)
         if unit is None:
-            raise QuantityError(f"{text!r} carries no unit", _RIGHT[dimension])
+            raise NotReadError(f"{text!r} carries no unit", _RIGHT[dimension])
         total += term.value * _scale(dimension, unit)
     least, most = _POSSIBLE[dimension]
     if total and not least <= abs(total) <= most:
-        raise QuantityError(f"{text!r} is no possible {dimension}", "look for a digit or a unit that is wrong")
+        raise NotReadError(f"{text!r} is no possible {dimension}", "look for a digit or a unit that is wrong")
     return total
 
 
@@ -179,7 +173,7 @@ def length_nm(value: object, system: System | None = None, rounding: Rounding = 
     """A length in whole nanometres; one that is finer (1/128 in, say) is rounded, up unless down is the safe side.
 
     Raises:
-        QuantityError: not a length.
+        NotReadError: not a length.
     """
     return int(rounded(parse(value, "length", system), Fraction(1), rounding))
 

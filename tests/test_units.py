@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check import units
-from cache_check.units import QuantityError
+from cache_check.errors import NotReadError
 
 HUNDREDTHS = st.integers(0, 10**7).map(lambda count: Decimal(count) / 100)
 
@@ -78,7 +78,7 @@ def test_forces_and_masses_are_exact() -> None:
 )
 def test_what_is_no_force_is_refused_in_words(written: object, says: str) -> None:
     """A refused force says what is wrong and what would be right."""
-    with pytest.raises(QuantityError) as refused:
+    with pytest.raises(NotReadError) as refused:
         units.force_n(written)
 
     assert str(refused.value) == says
@@ -89,7 +89,7 @@ def test_what_is_no_force_is_refused_in_words(written: object, says: str) -> Non
 )
 def test_what_is_no_length_is_refused(written: str) -> None:
     """Half a length, two numbers or an exponent are never read as something else."""
-    with pytest.raises(QuantityError):
+    with pytest.raises(NotReadError):
         units.length_nm(written)
 
 

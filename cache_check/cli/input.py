@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from cache_check.cli.home import home
-from cache_check.errors import AskError, InputError, Mistake
+from cache_check.errors import AskError, InputError, Mistake, NotReadError
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -235,11 +235,11 @@ def length(text: str, cache: Cache, suppose: WhatIf) -> int:
     Raises:
         AskError: it is not a length above zero.
     """
-    from cache_check.units import QuantityError, length_nm
+    from cache_check.units import length_nm
 
     try:
         found = length_nm(text, suppose.units or cache.units)
-    except QuantityError as error:
+    except NotReadError as error:
         raise AskError(str(error)) from None
     if found <= 0:
         raise AskError(f"{text!r} is not a length above zero")
@@ -252,11 +252,11 @@ def load(text: str, cache: Cache, suppose: WhatIf) -> Fraction:
     Raises:
         AskError: it is not a load above zero.
     """
-    from cache_check.units import QuantityError, force_n
+    from cache_check.units import force_n
 
     try:
         found = force_n(text, suppose.units or cache.units)
-    except QuantityError as error:
+    except NotReadError as error:
         raise AskError(str(error)) from None
     if found <= 0:
         raise AskError(f"{text!r} is not a load above zero")

@@ -7,11 +7,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any, cast, get_args
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import InputError, Mistake, NotReadError
 from cache_check.files import text
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import NotThatTypeError, SettingsReader, value
+from cache_check.files.settings import SettingsReader, value
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
@@ -59,7 +59,7 @@ def _parameter_value(reading: Reading, route: Route, written: Any) -> None:
         return
     try:
         written["value"] = value(written["value"], cast("ParameterType", kind), written.get("stricter"), reading.units)
-    except NotThatTypeError as error:
+    except NotReadError as error:
         reading.fault((*route, "value"), error.what, error.right)
 
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from cache_check import units
+from cache_check.errors import NotReadError
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean, listed, shown
@@ -24,32 +25,24 @@ RESERVED = ("on", "severity", "why")
 _Reader = Callable[[Any, System | None, units.Rounding], Any]
 
 
-class NotThatTypeError(ValueError):
-    """A value that is not of its parameter's type: what is wrong, and what would be right."""
-
-    def __init__(self, what: str, right: str = "") -> None:
-        super().__init__(what)
-        self.what, self.right = what, right
-
-
 def switch(written: Any) -> bool:
     """Read true or false, also as on, off, yes and no.
 
     Raises:
-        NotThatTypeError: it is none of these.
+        NotReadError: it is none of these.
     """
     if isinstance(written, bool):
         return written
     if isinstance(written, str) and written.lower() in SWITCHES:
         return SWITCHES[written.lower()]
-    raise NotThatTypeError(f"{shown(written)} is not on or off", _ON_OR_OFF)
+    raise NotReadError(f"{shown(written)} is not on or off", _ON_OR_OFF)
 
 
 def _whole(written: Any, _units: System | None, _rounding: units.Rounding) -> int:
     if isinstance(written, bool) or not isinstance(written, int):
-        raise NotThatTypeError(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
+        raise NotReadError(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
     if written < 0:
-        raise NotThatTypeError("must not be negative")
+        raise NotReadError("must not be negative")
     return written
 
 
@@ -60,18 +53,18 @@ def _share(written: Any, _units: System | None, _rounding: units.Rounding) -> Fr
     except ArithmeticError:
         number = Decimal("NaN")
     if isinstance(written, bool) or not isinstance(written, int | str) or not number.is_finite():
-        raise NotThatTypeError(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
+        raise NotReadError(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
     if abs(number.adjusted()) > 9:
-        raise NotThatTypeError(f"{shown(written)} is no likely ratio", "check it")
+        raise NotReadError(f"{shown(written)} is no likely ratio", "check it")
     if number < 0:
-        raise NotThatTypeError("must not be negative")
+        raise NotReadError("must not be negative")
     return Fraction(number) / (100 if text.endswith("%") else 1)
 
 
 def _words(written: Any, _units: System | None, _rounding: units.Rounding) -> tuple[str, ...]:
     words = [written] if isinstance(written, str) else written
     if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
-        raise NotThatTypeError(f"{shown(written)} is not a list of words", "write [one, another]")
+        raise NotReadError(f"{shown(written)} is not a list of words", "write [one, another]")
     return tuple(word.strip().lower() for word in words)
 
 
@@ -82,12 +75,12 @@ def _quantity(dimension: units.Dimension) -> _Reader:
                 value: int | Fraction = units.length_nm(written, system, rounding)
             else:
                 value = units.parse(written, dimension, system)
-        except units.QuantityError as error:
-            raise NotThatTypeError(error.what, error.right) from None
+        except NotReadError:
+            raise
         except ValueError:
-            raise NotThatTypeError("is too long a number", "check it") from None
+            raise NotReadError("is too long a number", "check it") from None
         if value < 0:
-            raise NotThatTypeError("must not be negative")
+            raise NotReadError("must not be negative")
         return value
 
     return read
@@ -111,10 +104,10 @@ def value(written: Any, kind: ParameterType, stricter: Any, system: System | Non
     """A parameter's value in base units, rounded to its ``stricter`` side; a bare number takes the unit of ``system``.
 
     Raises:
-        NotThatTypeError: it is not of the type.
+        NotReadError: it is not of the type.
     """
     if written is None:
-        raise NotThatTypeError("is blank", "write a value, or take the line out")
+        raise NotReadError("is blank", "write a value, or take the line out")
     return _READERS[kind](written, system, "down" if stricter == "lower" else "up")
 
 
@@ -122,12 +115,12 @@ def _bounded(found: Any, parameter: Parameter) -> Any:
     """A value that the parameter can have.
 
     Raises:
-        NotThatTypeError: it is under the least or over the most.
+        NotReadError: it is under the least or over the most.
     """
     if parameter.least is not None and found < parameter.least:
-        raise NotThatTypeError(f"is under {parameter.least}, which it can never be", f"write {parameter.least} or more")
+        raise NotReadError(f"is under {parameter.least}, which it can never be", f"write {parameter.least} or more")
     if parameter.most is not None and found > parameter.most:
-        raise NotThatTypeError(f"is over {parameter.most}, which it can never be", f"write {parameter.most} or less")
+        raise NotReadError(f"is over {parameter.most}, which it can never be", f"write {parameter.most} or less")
     return found
 
 
@@ -166,7 +159,7 @@ class SettingsReader:
         for name, one in written.items():
             try:
                 self._entry(rule, name, one, taken)
-            except NotThatTypeError as error:
+            except NotReadError as error:
                 right = _OR_ENTRIES if whole and error.right == _ON_OR_OFF else error.right
                 self.reading.fault((*route, name), error.what, right)
         return Setting(rule=rule, by=self.by, **taken, **self.scope)
@@ -177,14 +170,14 @@ class SettingsReader:
         if name == "on":
             taken["on"] = switch(written)
             if fixed and not taken["on"]:
-                raise NotThatTypeError(f"{rule} is part of what a strut is and stays on", "take the line out")
+                raise NotReadError(f"{rule} is part of what a strut is and stays on", "take the line out")
         elif name == "severity":
             taken["severity"] = _severity(written)
             if fixed and taken["severity"] != self.book.by_id[rule].severity:
-                raise NotThatTypeError(f"{rule} is part of what a strut is and keeps its severity", "take it out")
+                raise NotReadError(f"{rule} is part of what a strut is and keeps its severity", "take it out")
         elif name == "why":
             if not isinstance(written, str) or len(written) > 10_000:
-                raise NotThatTypeError(f"{shown(written)} is not text", "write the reason in words")
+                raise NotReadError(f"{shown(written)} is not text", "write the reason in words")
             taken["why"] = written
         elif name in parameters:
             one = parameters[name]
@@ -192,11 +185,11 @@ class SettingsReader:
         else:
             names = [*parameters, *RESERVED]
             right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"
-            raise NotThatTypeError(f"{name!r} is not an entry of {rule}", right)
+            raise NotReadError(f"{name!r} is not an entry of {rule}", right)
 
 
 def _severity(written: Any) -> str:
     if isinstance(written, str) and written in SEVERITIES:
         return written
     right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
-    raise NotThatTypeError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
+    raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)

@@ -24,6 +24,7 @@ from pydantic import (
 )
 
 from cache_check import units
+from cache_check.errors import NotReadError
 from cache_check.model.record import (
     Angle,
     Answering,
@@ -100,10 +101,10 @@ def _weight(value: object, info: ValidationInfo) -> Fraction:
 def _weight_written(value: object, system: units.System | None) -> Fraction:
     try:
         return units.weight_n(units.mass_kg(value, system))
-    except units.QuantityError as error:
+    except NotReadError as error:
         try:
             return units.force_n(value, None)
-        except units.QuantityError:
+        except NotReadError:
             raise error from None
 
 
@@ -115,7 +116,7 @@ def _far(value: object, info: ValidationInfo) -> Fraction | str:
         return value
     try:
         return units.force_n(value, (info.context or {}).get("units"))
-    except units.QuantityError as error:
+    except NotReadError as error:
         raise ValueError(f"{error}, nor {STRUCTURE!r} for anchors on frame, axle or hub") from None
 
 

@@ -35,9 +35,6 @@ def cache_check(*arguments: str | Path, cwd: Path = SAMPLES, stdin: str = "") ->
     return subprocess.CompletedProcess(arguments, status, out.getvalue(), err.getvalue())
 
 
-in_process = cache_check
-
-
 def started(*arguments: str | Path, cwd: Path = SAMPLES, stdin: str = "") -> subprocess.CompletedProcess[str]:
     """The same in a process of its own, for tests of how one starts and ends."""
     return python("-m", "cache_check", *map(str, arguments), cwd=cwd, stdin=stdin)

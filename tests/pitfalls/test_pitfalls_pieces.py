@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cli.running import in_process
+from cli.running import cache_check
 
 HEAD = """\
 cache: rig
@@ -36,7 +36,7 @@ def written(folder: Path, *, name: str = "rig", top: str = HEAD, more: str = "",
 
 def answer(*arguments: str | Path) -> dict[str, Any]:
     """What ``check`` says of a rig on 1 April 2026, as JSON."""
-    run = in_process("check", *arguments, "--on", "2026-04-01", "--format", "json", "--fail-on", "never")
+    run = cache_check("check", *arguments, "--on", "2026-04-01", "--format", "json", "--fail-on", "never")
     assert run.returncode == 0, run.stderr
     found: dict[str, Any] = json.loads(run.stdout)["answers"][0]
     return found
@@ -50,7 +50,7 @@ def usable(found: dict[str, Any], part: str) -> int:
 
 def refused(path: Path, *also: Path | str) -> str:
     """What the command says as it refuses a file: one line a mistake, and status 2."""
-    run = in_process("check", path, *also)
+    run = cache_check("check", path, *also)
     assert run.returncode == 2
     assert "Traceback" not in run.stderr
     return run.stderr
@@ -222,7 +222,7 @@ def test_a_set_in_a_compartment_that_is_not_there_is_told(tmp_path: Path) -> Non
 def test_pitfall_16_a_part_that_no_legal_strut_takes_is_named_with_its_rule(tmp_path: Path, verb: str) -> None:
     """A body that would pull apart counts on no step, and the finding says which rule keeps it out."""
     top = HEAD.replace("pull_apart: 55", "pull_apart: 51")
-    run = in_process(verb, written(tmp_path, top=top), "--on", "2026-04-01", "--format", "json")
+    run = cache_check(verb, written(tmp_path, top=top), "--on", "2026-04-01", "--format", "json")
     [found] = [one for one in all_findings(json.loads(run.stdout)["answers"][0]) if one["rule"] == "USE-1"]
 
     assert found["what"].startswith("body: body keeps 1.0 in inside when open")
@@ -266,7 +266,7 @@ def test_what_a_book_states_once_goes_through_workbook_and_csv(tmp_path: Path, w
     """Said once in the sheet "about", or on a part's row, it holds as in YAML."""
     items = [{"serial": "S-1", "tag": "9", "note": "keep dry"}, {"serial": "S-2"}]
     path = written(tmp_path, strap={"count": 8, "made": "2015-01-01", "items": items})
-    run = in_process("convert", path, tmp_path / way)
+    run = cache_check("convert", path, tmp_path / way)
     assert run.returncode == 0, run.stderr
     found, again = answer(path), answer(tmp_path / way)
 

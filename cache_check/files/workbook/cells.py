@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from cache_check.errors import NotReadError
 from cache_check.files.text import scalar
 from cache_check.files.words import shown
 from cache_check.files.workbook.grid import Bad, Grid, Raw
@@ -29,14 +30,6 @@ _MONTH_DAY = re.compile(r"([A-Za-z]+)\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
 """Days since 1899-12-30 that a date in a cache may be: 1954 to 2119."""
-
-
-class NotReadError(ValueError):
-    """A cell that cannot be read: what is wrong, and what would be right."""
-
-    def __init__(self, what: str, right: str = "") -> None:
-        super().__init__(what)
-        self.what, self.right = what, right
 
 
 def clean(text: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from cache_check.errors import NotReadError
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells, cells_out
@@ -50,7 +51,7 @@ class Lines(Layout):
 def _word(raw: Raw) -> str:
     try:
         return cells.plain(raw)
-    except cells.NotReadError:
+    except NotReadError:
         return "a date or an error"
 
 
@@ -61,5 +62,5 @@ def _put(sheet: Sheet, draft: Draft, route: Route, line: Heading, number: int, r
         return
     try:
         draft.put(route, cells.READERS[line.reads](raw, sheet.grid), spot)
-    except cells.NotReadError as error:
+    except NotReadError as error:
         sheet.fault(spot, f"{line.head}: {error.what}", error.right)

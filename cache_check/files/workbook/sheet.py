@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from cache_check.errors import NotReadError
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells
@@ -115,7 +116,7 @@ class Sheet:
     def _heading(self, spot: CellSpot, raw: Raw) -> tuple[Heading, str] | None:
         try:
             text = cells.plain(raw)
-        except cells.NotReadError as error:
+        except NotReadError as error:
             self.fault(spot, error.what, error.right)
             return None
         found = None if text.startswith(OTHER_TEXT) else self.layout.meant(text)
@@ -138,7 +139,7 @@ class Sheet:
                 found.spots[heading] = spot
                 try:
                     found.values[heading] = self._value(heading, unit, raw)
-                except cells.NotReadError as error:
+                except NotReadError as error:
                     self.fault(spot, f"{heading.head}: {error.what}", error.right)
         return found
 
