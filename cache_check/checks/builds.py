@@ -9,7 +9,7 @@ from cache_check.joining.assemblies import Block
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import merged, settable
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.cache import Item, ReadySet
+from cache_check.model.cache import ReadySet
 from cache_check.model.family import Chart
 from cache_check.model.need import Need
 from cache_check.model.part import Body, Fitting
@@ -21,11 +21,6 @@ def asked(facts: Facts) -> Iterator[tuple[Need, Tally]]:
     needs = [need for scene in facts.scenes for need in scene.needs]
     if needs and facts.tallies:
         yield from zip(needs, facts.tallies, strict=True)
-
-
-def out_of_use(facts: Facts, item: Item) -> str:
-    """In words, why a piece does not count on the day asked about; "" where it does."""
-    return facts.fitness.of(item, facts.muster.on).says
 
 
 def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:

@@ -60,16 +60,12 @@ class Untagged:
 
 @dataclass
 class Counted:
-    """The cache as counted, where it differs from the book, what nobody looked at, and what lies untagged.
-
-    ``points_unseen`` are bases, by part and serial, whose points were left blank: they count as having none.
-    """
+    """The cache as counted, where it differs from the book, what nobody looked at, and what lies untagged."""
 
     cache: Cache
     differences: list[Difference] = field(default_factory=list)
     blanks: list[Blank] = field(default_factory=list)
     untagged: list[Untagged] = field(default_factory=list)
-    points_unseen: set[tuple[str, str]] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -189,7 +185,7 @@ class Work:
             known = known.changed(status="unknown")
         elif not out and line.usable == 0:
             out, known = True, known.changed(status="quarantined")
-        damaged = known.points_usable is not None and known.points_usable < made
+        damaged = isinstance(known.points_usable, int) and known.points_usable < made
         if (out or damaged) and not tagged:
             self.result.untagged.append(Untagged(item.part, item.serial, 1, line.where or booked))
         return self._unknown(known, line, made, booked, out=out)
@@ -204,8 +200,7 @@ class Work:
         if self.judge.blank_as_book:
             return known
         if "points" in blank:
-            self.result.points_unseen.add((known.part, known.serial))
-            known = known.changed(points_usable=0)
+            known = known.changed(points_usable="unknown")
         if "label" in blank:
             known = known.changed(label="unknown")
         return known.changed(status="unknown") if "usable" in blank else known

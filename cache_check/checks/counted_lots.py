@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -165,13 +166,11 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
             piece = one.each or stock.piece()
             if number < len(points):
                 piece = piece.changed(points_usable=points[number])
-                if one.short is None:
-                    work.result.points_unseen.add((stock.part, serial))
             made.append(piece.changed(serial=serial))
     return made
 
 
-def _points(work: Work, stock: Stock, one: _Seen) -> list[int]:
+def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
     """The points of those fit bases of a line that have fewer than they were made with, the fewest first.
 
     A number for a whole lot does not say which base lost its points, so they are taken where it costs most: from one
@@ -179,7 +178,7 @@ def _points(work: Work, stock: Stock, one: _Seen) -> list[int]:
     """
     designed = points_made(work.book.catalogue.by_id[stock.part])
     if one.short is None:
-        return [] if work.judge.blank_as_book else [0] * one.fit
+        return [] if work.judge.blank_as_book else ["unknown"] * one.fit
     least = max(1, min(work.judge.least_points.get(stock.part, 1), designed))
     each = designed - least + 1
     bad = min(one.fit, one.short // each) if designed else 0

@@ -8,7 +8,9 @@ from functools import cached_property
 from typing import Protocol
 
 from cache_check.joining.fitness import Fitness
+from cache_check.model.cache import Item
 from cache_check.model.need import Scene
+from cache_check.model.piece import Judged
 from cache_check.model.result import Reach, SceneAnswer, Tally
 from cache_check.planning.packing.muster import Muster
 
@@ -33,9 +35,12 @@ class Facts:
     reach: Reach
 
     @cached_property
-    def fitness(self) -> Fitness:
-        """Why pieces are not usable."""
+    def _fitness(self) -> Fitness:
         return Fitness(self.muster.book, self.muster.cache.catalogue)
+
+    def judged(self, item: Item) -> Judged:
+        """What a piece is on the day asked about."""
+        return self._fitness.of(item, self.muster.on)
 
     @cached_property
     def _binding(self) -> dict[str, list[str]]:

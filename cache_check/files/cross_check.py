@@ -94,7 +94,7 @@ def _check_items(reading: Reading, file: CacheFile, parts: Types) -> None:
 def _check_points(reading: Reading, route: Route, item: Item, part: Part | None) -> None:
     """No piece has more usable attachment points than it was made with."""
     made = len(part.points) if isinstance(part, Fitting) else 0
-    if part is not None and (item.points_usable or 0) > made:
+    if part is not None and isinstance(item.points_usable, int) and item.points_usable > made:
         what = f"{item.points_usable} usable attachment points, and {part.name!r} is made with {made}"
         reading.fault(route, what, f"write {made} or fewer" if made else "take it out, or write the points of the part")
 

@@ -107,7 +107,8 @@ def _points(cache: Cache, item: Item) -> tuple[int, int]:
     fitting = cache.catalogue.by_id[item.part]
     assert isinstance(fitting, Fitting)
     made = len(fitting.points)
-    return (made if item.points_usable is None else min(item.points_usable, made)), made
+    fit = made if item.points_usable is None else 0 if item.points_usable == "unknown" else item.points_usable
+    return min(fit, made), made
 
 
 def _lost_points(book: RuleBook, have: int, made: int) -> tuple[Reason, ...]:

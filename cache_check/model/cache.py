@@ -25,8 +25,8 @@ def folded(serial: str) -> str:
 class Item(Record):
     """One physical piece of a part type.  A blank date or label is unknown, never fine.
 
-    ``measured`` is the thinnest place of a chain's worst link, ``acquired`` the day from which webbing ages.  A piece
-    of a lot has no serial.
+    ``measured`` is the thinnest place of a chain's worst link, ``acquired`` the day from which webbing ages.
+    ``points_usable`` None is all that the piece was made with.  A piece of a lot has no serial.
     """
 
     serial: Name
@@ -38,7 +38,7 @@ class Item(Record):
     inspected: date | None = None
     expires: date | None = None
     label: Label | None = None
-    points_usable: Count | None = None
+    points_usable: Count | Literal["unknown"] | None = None
     measured: Length | None = None
     condition: Text = ""
     tag: Text = ""

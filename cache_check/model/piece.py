@@ -17,16 +17,20 @@ Way = Literal["fetch", "find", "look", "inspect", "mend", "replace"]
 """How a piece comes back; all but "replace" cost nothing but the work."""
 
 
+TAG_IT = "tag it and "
+"""How the remedy of what must not be taken begins, where it bears no tag yet."""
+
+
 class Why(Enum):
     """Why a piece does not count, those that no work brings back first, what is only not known last."""
 
     RETIRED = "retired", "not usable", "replace", "take it off the book"
-    WORN = "worn", "not usable", "replace", "tag it and retire it"
-    DAMAGED = "damaged", "not usable", "replace", "tag it and retire it"
-    EXPIRED = "expired", "not usable", "replace", "tag it and retire it"
-    OVER_AGE = "over age", "not usable", "replace", "tag it and retire it"
+    WORN = "worn", "not usable", "replace", f"{TAG_IT}retire it"
+    DAMAGED = "damaged", "not usable", "replace", f"{TAG_IT}retire it"
+    EXPIRED = "expired", "not usable", "replace", f"{TAG_IT}retire it"
+    OVER_AGE = "over age", "not usable", "replace", f"{TAG_IT}retire it"
     TRAINING = "training", "not usable", "replace", "leave it in training, and take it off the book"
-    UNREADABLE = "label unreadable", "not usable", "replace", "tag it; have its maker mark it again, or retire it"
+    UNREADABLE = "label unreadable", "not usable", "replace", f"{TAG_IT}have its maker mark it again, or retire it"
     MISSING = "missing", "not usable", "find", "find it, or take it off the book"
     LOANED = "loaned", "not usable", "fetch", "fetch it back"
     REPAIR = "repair", "not usable", "fetch", "fetch it back from repair, inspected"
@@ -39,6 +43,12 @@ class Why(Enum):
     STATE_UNKNOWN = "state not known", "not known", "look", "look for it and write its state"
     CONDITION_UNKNOWN = "condition not known", "not known", "look", "look at it again, and write its condition plainly"
     WEAR_UNKNOWN = "wear not known", "not known", "look", "ask its maker for the least size of its links"
+    POINTS_UNSEEN = (
+        "points not looked at",
+        "not known",
+        "look",
+        "look at its attachment points, and write how many are fit",
+    )
     LABEL_UNSEEN = "label not looked at", "not known", "look", "look whether its label can be read, and write it"
     TO_COME = "date to come", "not known", "look", "look what the day was, and write it right"
     NOT_INSPECTED = "inspection date unknown", "not known", "inspect", "find the day of its inspection, or inspect it"
@@ -107,6 +117,11 @@ class Judged:
         return any(one.why.state == "not usable" for one in self.reasons)
 
     @property
+    def look(self) -> str:
+        """What would tell whether it counts; "" where that is known."""
+        return "" if self.usable or self.out else "; ".join(dict.fromkeys(one.why.remedy for one in self.reasons))
+
+    @property
     def says(self) -> str:
         """Every reason in one line; "" for a usable piece."""
         return "; ".join(one.says for one in self.reasons)
@@ -147,7 +162,8 @@ class Idle:
     def remedy(self) -> str:
         """What is to be done about the gravest reason, then about the others where that leaves them."""
         if not self.why.free:
-            return self.why.remedy
+            tagged = any(one.why is Why.TAGGED for one in self.reasons)
+            return self.why.remedy.removeprefix(TAG_IT) if tagged else self.why.remedy
         return "; ".join(dict.fromkeys(one.why.remedy for one in self.reasons))
 
     @property

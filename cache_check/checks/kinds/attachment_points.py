@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.builds import out_of_use, usable_bodies
+from cache_check.checks.builds import usable_bodies
 from cache_check.checks.facts import Facts
 from cache_check.checks.restraint import pointed_bases, usable_bases
 from cache_check.model.cache import Item
@@ -36,17 +36,16 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each base that is damaged below the minimum, and for each type made with too few points."""
     for part, number in usable_bases(facts).items():
         least = _least(facts, rule, part)
-        damaged = [item for item in _items(facts, part) if (item.points_usable or 0) < least]
-        for item in damaged:
-            yield replace(_damaged(facts, rule, item, least), serial=item.serial)
+        damaged = [(item, have) for item, have in _items(facts, part) if have < least]
+        for item, have in damaged:
+            yield replace(_damaged(facts, rule, item, have, least), serial=item.serial)
         designed = _designed(facts, part)
         rest = number - facts.muster.usable.pointed[part] - len(damaged)
         if designed < least and rest > 0:
             yield _made_so(facts, rule, part, rest, designed, least)
 
 
-def _damaged(facts: Facts, rule: Rule, item: Item, least: int) -> Finding:
-    have = item.points_usable or 0
+def _damaged(facts: Facts, rule: Rule, item: Item, have: int, least: int) -> Finding:
     return say.finding(
         facts, rule,
         what=f"{say.name(facts, item.part)} {item.serial} has {say.several(have, 'usable attachment point')}, "
@@ -80,12 +79,12 @@ def _designed(facts: Facts, part: str) -> int:
     return len(fitting.points)
 
 
-def _items(facts: Facts, part: str) -> list[Item]:
-    """The usable pieces of a base of which somebody counted the usable points."""
+def _items(facts: Facts, part: str) -> list[tuple[Item, int]]:
+    """The usable pieces of a base of which somebody counted the usable points, each with these."""
     return [
-        item
+        (item, item.points_usable)
         for line in facts.muster.cache.stock
         if line.part == part
         for item in line.items
-        if item.points_usable is not None and not out_of_use(facts, item)
+        if isinstance(item.points_usable, int) and facts.judged(item).usable
     ]

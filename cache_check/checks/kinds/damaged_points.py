@@ -1,31 +1,33 @@
-"""Bases with a damaged attachment point, whether or not enough are left."""
+"""Bases with a damaged attachment point, whether or not enough are left, and bases at whose points nobody looked."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cache_check.checks import say
+from cache_check.checks import pieces, say
 from cache_check.checks.inspection import Inspection, of_piece
 from cache_check.model.finding import Finding
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "points"
+check = pieces.check
 
 
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each piece with fewer usable attachment points than it was made with."""
     for item, where in inspection.items():
         part = inspection.muster.cache.catalogue.by_id[item.part]
-        if not isinstance(part, Fitting) or item.points_usable is None or item.points_usable >= len(part.points):
+        fit = item.points_usable
+        if not isinstance(part, Fitting) or not isinstance(fit, int) or fit >= len(part.points):
             continue
         least = inspection.muster.usable.least_points[part.id]
         made = len(part.points)
-        says = f"{say.several(item.points_usable, 'usable attachment point')} of {made}"
+        says = f"{say.several(fit, 'usable attachment point')} of {made}"
         effect = (
             "this base cannot be restrained; it is not counted on restrained or above"
-            if item.points_usable < least
+            if fit < least
             else "the damaged point is not to be used; enough others are left"
         )
-        figures = (("usable_points_count", item.points_usable), ("made_points_count", made))
+        figures = (("usable_points_count", fit), ("made_points_count", made))
         yield of_piece(inspection, rule, item, where, says, effect, figures=figures)

@@ -36,9 +36,8 @@ def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> F
         facts, rule,
         what=f"{label}: not known whether it is met; "
         + "; ".join(f"{link.name}: {link.why}" for link in unknown),
-        effect="nobody can count on it until this is known: "
-        + "; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)),
-        figures=(("unknown_count", len(unknown)),),
+        effect="nobody can count on it until this is known", figures=(("unknown_count", len(unknown)),),
+        remedy="; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known",
     )  # fmt: skip
 
 

@@ -42,6 +42,6 @@ def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
 
 
 def _effect(columns: tuple[str, ...], as_book: bool) -> str:
-    if "found" not in columns:
+    if columns == ("held",):
         return "taken as the book has it, though nobody looked"
     return "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"

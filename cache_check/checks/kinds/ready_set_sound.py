@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.builds import out_of_use
 from cache_check.checks.facts import Facts
 from cache_check.joining.explain import broken_rules
 from cache_check.model.cache import Item, ReadySet
@@ -49,23 +48,26 @@ def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
     """Pieces named by serial that are not usable, or are none of the set's parts."""
     items = {item.serial: item for line in facts.muster.cache.stock if line.rig == ready.rig for item in line.items}
     for serial in dict.fromkeys(ready.serials):
-        why = _unfit(facts, ready, items.get(serial))
+        why, remedy = _unfit(facts, rule, ready, items.get(serial))
         if why:
             found = say.finding(
                 facts, rule, what=f"ready set {ready.id} names {serial}, {why}",
-                effect="the set as it lies on the rig is not to be used",
+                effect="the set as it lies on the rig is not to be used", remedy=remedy,
                 part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
             )  # fmt: skip
             yield replace(found, serial=serial)
 
 
-def _unfit(facts: Facts, ready: ReadySet, item: Item | None) -> str:
+def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tuple[str, str]:
+    """Why a piece does not belong in a set, and a remedy where the rule's own does not fit; ("", "") where it does."""
     if item is None:
-        return "which the cache does not list"
+        return "which the cache does not list", ""
     if item.part not in ready.parts:
-        return f"which is {say.name(facts, item.part)} and none of its parts"
-    why = out_of_use(facts, item)
-    return f"which is not usable: {why}" if why else ""
+        return f"which is {say.name(facts, item.part)} and none of its parts", ""
+    judged = facts.judged(item)
+    if judged.look:
+        return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
+    return (f"which is not usable: {judged.says}", "") if judged.says else ("", "")
 
 
 def _overclaimed(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -219,7 +219,7 @@ class FitPoints:
         found: dict[str, int] = {}
         for line in self.muster.cache.stock:
             for one in (item.points_usable for item in line.items):
-                if one is not None and one >= self.muster.usable.least_points.get(line.part, 0):
+                if isinstance(one, int) and one >= self.muster.usable.least_points.get(line.part, 0):
                     found[line.part] = min(one, found.get(line.part, one))
         return found
 
