@@ -44,6 +44,8 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     """
     force = not_negative("thrust", thrust)
     _check_count(straps)
+    # Straps only pull.  Which of them go slack is not known beforehand, so that every set is tried, the largest first:
+    # the energy is convex, so that the first that balances with the others slack is the one answer.
     for size in range(len(straps), 0, -1):
         for chosen in combinations(range(len(straps)), size):
             unit = _if_only_these_pull(straps, chosen)
@@ -149,6 +151,7 @@ def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
     for place, strap in enumerate(straps):
         if abs(strap.sideways) <= ALONG:
             yield [(place, 1 / strap.forward)]
+    # Two balances, along and across, so no more than two tensions stand at a corner of all that balance.
     for (i, one), (j, other) in combinations(enumerate(straps), 2):
         if min(one.sideways, other.sideways) < -ALONG and max(one.sideways, other.sideways) > ALONG:
             spread = one.forward * other.sideways - other.forward * one.sideways
@@ -164,6 +167,7 @@ def _if_only_these_pull(straps: Sequence[Strap], chosen: tuple[int, ...]) -> lis
     pulls = [tension if place in chosen else 0.0 for place, tension in enumerate(stretched)]
     if any(tension < -_SLACK for tension in pulls):
         return None
+    # A strap that is said to be slack, and would be stretched by this move, is not slack.
     if any(tension > _SLACK for place, tension in enumerate(stretched) if place not in chosen):
         return None
     pulls = [max(tension, 0.0) for tension in pulls]
@@ -178,6 +182,7 @@ def _give(straps: Sequence[Strap]) -> tuple[float, float] | None:
     mixed = math.fsum(strap.stiffness * strap.forward * strap.sideways for strap in straps)
     across = math.fsum(strap.stiffness * strap.sideways**2 for strap in straps)
     turning = along * across - mixed * mixed
+    # Straps on one line, or two on one side, stop the base one way only: then the two equations are one.
     if turning > 1e-15 * along * (along + across):
         return across / turning, -mixed / turning
     return (1 / along, 0.0) if abs(mixed) <= _SLACK * along else None

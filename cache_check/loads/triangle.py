@@ -80,6 +80,7 @@ def solve_triangle(
     held = _held_by_straps(cosine, sine, lift, not_negative("friction counted", friction_counted))
     pull = _strap_arm(tuple(held * tension for tension in unit), straps, anchors)
     strut = not_negative("weight", weight) * not_negative("lever", lever) / _whole_arm(contact, angle, pull)
+    # The strut presses the base down, rising straps lift it: what is left must be more than nothing, or the base flies.
     reaction = strut * (sine - held * lift)
     return TriangleForces(
         angle_deg=angle,

@@ -39,6 +39,7 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
         if number:
             left, wanted = left_after([packer.columns[column].uses], left, {0: number}), wanted - number
             plan[column] = number
+        # Settled for good: shut from here on, or a later column would be weighed against a plan that takes it again.
         open_mask &= ~(1 << column)
     return best.count, tuple(sorted(plan.items())), best.most
 

@@ -75,6 +75,7 @@ class Closing:
         columns, relaxed, prices = self._relaxed(gap)
         if gap.closed:
             return
+        # The solver may say 2.9999999999 for 3.
         low = {column: floor(amount + 1e-9) for column, amount in zip(columns, relaxed.amounts, strict=True)}
         low = {column: number for column, number in low.items() if number}
         gap.offer(self._ledger.filled(gap.stock, gap.active, low))
@@ -91,6 +92,7 @@ class Closing:
             columns = tuple(sorted(gap.best))
         for _ in range(_ROUNDS):
             relaxed = self._solver.relaxed(columns, gap.stock)
+            # Rounded prices are as good a proof as any others: what they prove is summed up anew in whole numbers.
             prices = {row: round(worth * FINE) for row, worth in enumerate(relaxed.worth) if worth > 0}
             gap.most = min(gap.most, self._learn(prices, gap.stock, gap.active))
             if at_once or gap.closed:
@@ -135,5 +137,6 @@ class Closing:
                 f"the search was stopped after {seconds:.0f} s: at least {gap.count} struts stand at once, "
                 f"at most {gap.most}; neither is proven to be the most"
             )
+        # Every column that a plan of so many struts could have was let in, and none came: there is no such plan.
         if not gap.closed:
             gap.most -= 1

@@ -69,6 +69,7 @@ class _Proof:
             if mask & active:
                 if not cost:
                     return None
+                # The cheapest comes first, so no admitted strut costs less; struts are whole, so the rest is dropped.
                 return sum(price * stock[row] for row, price in self.prices) // cost
         return 0
 
@@ -118,6 +119,7 @@ class Packer:
 
     def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int) -> int:
         bound = self._learn(prices).bound(stock, active)
+        # Every column takes one body at least, so that no stock makes more struts than it has pieces in all.
         return sum(stock) if bound is None else bound
 
     def taken(self, plan: Plan) -> dict[int, int]:
@@ -222,6 +224,7 @@ class Packer:
         most = self.bound(stock, active, kept.count if kept else 0)
         if kept is not None and kept.count >= most:
             return Packed(kept.count, kept.plan, most)
+        # From here on it costs time; an answer from memory is given even when none is left.
         self.in_time()
         if self._lean is not None:
             active = self._lean(active)
@@ -249,6 +252,7 @@ class Packer:
         return Packed(last.count, last.plan, last.count)
 
     def _fill(self, gap: Gap) -> None:
+        # Filling up what is known may be caught in a corner that filling from nothing is not, and the other way round.
         for start in (gap.best, {}):
             if not gap.closed:
                 gap.offer(self._ledger.filled(gap.stock, gap.active, start))

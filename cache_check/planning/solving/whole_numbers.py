@@ -136,6 +136,7 @@ class _Search:
     def narrowed(self, cost: int) -> tuple[Array, Array]:
         """The bounds of all columns within which every choice of no more than this cost lies."""
         lows, highs = self._lows.copy(), self._highs.copy()
+        # By duality a choice costs the relaxed bound, and for each step of a column off its bound the reduced cost.
         room = cost / self._step - self._relaxed + _NEAR
         if isfinite(room):
             up, down = self._reduced > _NEAR, self._reduced < -_NEAR
@@ -168,6 +169,7 @@ class _Search:
                 self._offer(values)
             if ending is Ending.INFEASIBLE:
                 bound = float("inf")
+            # Only a search of all that is open shows that nothing is possible; a narrowed one, that its target is not.
             whole = bool((lows == self._lows).all() and (highs == self._highs).all())
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
