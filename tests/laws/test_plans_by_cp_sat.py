@@ -85,7 +85,7 @@ def played(stager: Stager) -> list[plan_baselines.Played]:
             sum(by_need),
             tuple(
                 plan_baselines.Strut(n, one.parts, held, margin)
-                for n, one, margin in answering.struts
+                for n, one, margin, *_ in answering.struts
                 for held in (
                     [
                         tuple(

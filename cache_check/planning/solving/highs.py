@@ -236,14 +236,18 @@ class Relaxation:
 
         It is summed up anew from the prices, so it holds whatever they are worth.
         """
+        prices, sides = self.prices()
+        reduced = self._costs - self._table.priced(prices)
+        reduced[np.abs(reduced) < _NEAR] = 0.0
+        ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
+        return float(sides + ends), reduced
+
+    def prices(self) -> tuple[Array, float]:
+        """The dual prices of the rows, and what their sides come to."""
         low, high = self._table.low, self._table.high
         prices = np.asarray(self._solver.getSolution().row_dual)
         prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
-        reduced = self._costs - self._table.priced(prices)
-        reduced[np.abs(reduced) < _NEAR] = 0.0
-        sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
-        ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
-        return float(sides + ends), reduced
+        return prices, float(np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0])
 
 
 def search(

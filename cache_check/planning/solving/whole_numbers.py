@@ -33,6 +33,25 @@ _SHARE = 200
 """Of a bound: so much more is asked for at first."""
 
 
+def dual_prices(
+    programme: Programme, costs: Mapping[int, int], fixed: Mapping[int, float], seconds: float
+) -> tuple[float, Array, float, Array] | None:
+    """The relaxation of a programme with some columns fixed.
+
+    What it costs, its rows' dual prices, what their sides come to, and the reduced costs of columns; None where it was
+    not solved in time, or cannot be.
+    """
+    opened = Opened(programme)
+    each, lows, highs = np.zeros(len(programme.costs)), opened.lows.copy(), opened.highs.copy()
+    each[list(costs)] = list(costs.values())
+    for column, value in fixed.items():
+        lows[column] = highs[column] = value
+    if opened.relaxation.solved(each, lows, highs, seconds) is not Ending.OPTIMAL:
+        return None
+    prices, sides = opened.relaxation.prices()
+    return float(each @ opened.relaxation.values), prices, sides, each - opened.table.priced(prices)
+
+
 class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from cache_check.planning.packing.columns import Hold
@@ -43,9 +44,13 @@ def played(
     if whole:
         lean = {x: len(way.assembly.parts) for (_, way), x in plan.built.items()}
         taken = [*(x for x, _ in plan.opened.values()), *plan.built.values()]
-        goals += [Goal("the leanest struts", lean), *first_of(taken), *first_of(list(plan.held.values()))]
+        goals += [Goal("the leanest struts", lean), *_first_of(taken), *_first_of(plan.held.values())]
     _, values, _ = in_order(plan.draft.done(), goals, solver(), clock)
     return None if values is None else _read(stager, plan, s, values, sets)
+
+
+def _first_of(columns: Collection[int]) -> list[Goal]:
+    return first_of({x: n for n, x in enumerate(columns)}, len(columns))
 
 
 def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tuple[int, ...]) -> Served:

@@ -8,7 +8,7 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import pairwise
@@ -58,6 +58,20 @@ def splits(stack: Run) -> tuple[Split, ...]:
         ends = [0, *(i + 1 for i in at), places + 1]
         found.append(Split(tuple(stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)), at))
     return tuple(sorted(found, key=lambda split: (split.joints, split.at)))
+
+
+def splits_within(stack: Run, there: Collection[Run]) -> list[Split]:
+    """Of ``splits`` those in which every run of two or more parts is there, in the same order."""
+    parts = len(stack) // 2 + 1
+    ends = [[a + 1, *(b for b in range(a + 2, parts + 1) if stack[2 * a : 2 * b - 1] in there)] for a in range(parts)]
+    begun: list[list[tuple[int, ...]]] = [[(0,)], *([] for _ in range(parts))]
+    for a in range(parts):
+        for b in ends[a]:
+            begun[b] += [(*cut, b) for cut in begun[a]]
+    return [
+        Split(tuple([stack[2 * a : 2 * b - 1] for a, b in pairwise(cut)]), tuple([b - 1 for b in cut[1:-1]]))
+        for cut in sorted(begun[parts], key=lambda cut: (len(cut), cut))
+    ]
 
 
 def runs_of(stack: Run) -> Iterator[Run]:

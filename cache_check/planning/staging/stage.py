@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import inf
 
 from cache_check.errors import NoPlanError
 from cache_check.planning.solving.clock import Clock
@@ -22,10 +23,14 @@ from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progr
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
+from cache_check.planning.staging.pricing import Narrow, Pricing
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
 
+_JOINTS = "the fewest joints made or broken on scene"
+_SHARE = 200
+"""Of the bound: so much more is asked for at first."""
 _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
@@ -81,7 +86,15 @@ class _Choice:
         nothing = self._played((), None, whole=True)
         if nothing is None:
             raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
-        self.nothing = self.best = nothing
+        self.best = nothing
+        struts = [{way.assembly for way in one.built} for one in nothing.scenes]
+        self._pricing = Pricing(
+            self.stager,
+            [
+                [i for i, strut in enumerate(own.struts) if strut.assembly in there]
+                for own, there in zip(self.stager.answering, struts, strict=True)
+            ],
+        )
         try:
             while True:
                 found = self._round()
@@ -93,14 +106,8 @@ class _Choice:
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
-        plan = plan_of(self.stager, self.counted)
-        asked = solver()(plan.draft.done())
+        plan, asked, values = self._fewest()
         joints = self.stager.joints(plan)
-        self.progress(joints.name)
-        answer = asked.least(joints.costs, self.clock.left, self._as_values(plan, self.nothing))
-        self.bound = max(self.bound, answer.bound or 0)
-        self._try(plan, answer)
-        values = _known(proven(answer, self.clock, joints.name))
         if self.best.joints > self.bound:
             self._count_more(plan, values, None)
             return None
@@ -117,6 +124,40 @@ class _Choice:
             return replace(chosen, bound=self.bound)
         self._count_more(plan, values, least)
         return None
+
+    def _fewest(self) -> tuple[Plan, AtSolver, tuple[int, ...]]:
+        """A choice of the fewest joints with what is counted now, and the programme of all that come to so few.
+
+        The fewest that the relaxation allows are asked first, of what a choice of so few can take; if there is none
+        more are asked, and no more than a choice was seen to come to.
+        """
+        self.progress(_JOINTS)
+        settled = self._pricing.settle(self.counted, self.clock)
+        self.bound = max(self.bound, self._pricing.least)
+        places = [self.stager.places[place] for place in self._pricing.likely]
+        self._play(tuple((self.stager.candidates[c], self.stager.candidates[c].lies[k]) for c, k in places))
+        if not settled:
+            raise NoPlanError(self._stopped())
+        asked_for, beyond, seen = self.bound, max(1, self.bound // _SHARE), inf
+        while True:
+            plan = plan_of(self.stager, self.counted, Narrow(self._pricing, asked_for - self._pricing.best.bound))
+            asked = solver()(plan.draft.done())
+            answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
+            self._try(plan, answer)
+            if answer.bound is not None:
+                self.bound = max(self.bound, min(answer.bound, asked_for + 1))
+            if answer.ending is Ending.LIMIT:
+                raise NoPlanError(self._stopped())
+            if answer.values is not None and answer.cost is not None:
+                if answer.cost <= asked_for:
+                    return plan, asked, answer.values
+                seen = min(seen, answer.cost)
+            self.bound = max(self.bound, asked_for + 1)
+            asked_for, beyond = int(min(self.bound + beyond, seen)), 4 * beyond
+
+    def _stopped(self) -> str:
+        best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
+        return f"the search for {_JOINTS} reached its limit of time after {self.clock.spent:.0f} s: {best}"
 
     def _widest(
         self, asked: AtSolver, joints: Goal, values: tuple[int, ...], worth: dict[int, int], name: str
@@ -150,11 +191,15 @@ class _Choice:
         return values, now
 
     def _try(self, plan: Plan, answer: Answer) -> None:
-        """Play what was found, and keep it if it is better than what is known."""
+        """Play what was found."""
         if answer.values is not None:
-            found = self._played(self._sets(plan, answer.values), None, whole=False)
-            if found is not None and found.joints < self.best.joints:
-                self.best = found
+            self._play(self._sets(plan, answer.values))
+
+    def _play(self, sets: tuple[tuple[Candidate, Lie], ...]) -> None:
+        """Play some sets, and keep them if they are better than what is known."""
+        found = self._played(sets, None, whole=False)
+        if found is not None and found.joints < self.best.joints:
+            self.best = found
 
     def _sets(self, plan: Plan, values: tuple[int, ...]) -> tuple[tuple[Candidate, Lie], ...]:
         candidates = self.stager.candidates
@@ -181,16 +226,6 @@ class _Choice:
     @property
     def _number(self) -> dict[int, int]:
         return {id(candidate): c for c, candidate in enumerate(self.stager.candidates)}
-
-    def _as_values(self, plan: Plan, chosen: Chosen) -> tuple[int, ...]:
-        """A choice of no sets as values of the columns."""
-        values = [0] * len(plan.draft.costs)
-        for s, one in enumerate(chosen.scenes):
-            for way, hold in zip(one.built, one.held, strict=True):
-                values[plan.built[s, way]] += 1
-                if hold is not None:
-                    values[plan.held[s, way.need, self.stager.base(way.assembly), hold]] += 1
-        return tuple(values)
 
     def _joints(self, plan: Plan, s: int, values: tuple[int, ...]) -> int:
         """The joints of a scene as the programme has them."""

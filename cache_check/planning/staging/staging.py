@@ -14,14 +14,16 @@ The load has its margin in the design factor; a length measured by tape has none
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from math import lcm
+from math import gcd, lcm
+from typing import NamedTuple
 
 from cache_check.model.assembly import Assembly
-from cache_check.model.need import Scene
+from cache_check.model.cache import Compartment
+from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.columns import Hold
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
@@ -34,6 +36,8 @@ from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 Terms = list[tuple[int, int]]
 Base = tuple[str, frozenset[str]]
 """A base, and the families in its strut: they say how it is held."""
+Name = tuple[object, ...]
+"""What a row is about."""
 COUNTED = ("body", "extension", "adapter", "fitting", "pin")
 """Kinds of part that runs and pins account for."""
 _DIGITS = 16
@@ -72,25 +76,44 @@ class Plan:
 
     ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
     opened in a scene, where a class (``alike``, by scene and number) is of candidates that yield alike in it;
-    ``built`` the struts of a scene, ``held`` its bases by (scene, need, base, way of holding it).
+    ``built`` the struts of a scene, ``held`` its bases by (scene, need, base, way of holding it).  ``names`` has the
+    number of each row by what it is about; with ``open_`` columns that are not in it could be added to its rows.
     """
 
     draft: Draft = field(default_factory=Draft)
+    open_: bool = False
+    names: dict[Name, int] = field(default_factory=dict)
     left: dict[tuple[int, int], int] = field(default_factory=dict)
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
     built: dict[tuple[int, Way], int] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
 
+    def row(self, name: Name, terms: Iterable[tuple[int, int]], low: int | None, high: int | None) -> None:
+        """A new row, under its name."""
+        self.names[name] = len(self.draft.rows)
+        self.draft.row(terms, low, high, open_=self.open_)
+
+
+class Strut(NamedTuple):
+    """An assembly that answers a need, as one run, with its base as it is held, and its parts and pins."""
+
+    need: int
+    assembly: Assembly
+    margin: int
+    stack: Run
+    base: Base
+    takes: tuple[tuple[str, int], ...]
+
 
 @dataclass(frozen=True)
 class Answering:
-    """The assemblies that answer a scene: (need, assembly, margin); and by need and base the ways to hold it.
+    """The struts that answer a scene, and by need and base the ways to hold it.
 
     ``runs`` are all runs of two or more parts in them.
     """
 
-    struts: tuple[tuple[int, Assembly, int], ...]
+    struts: tuple[Strut, ...]
     holds: dict[tuple[int, Base], tuple[Hold, ...]]
     runs: frozenset[Run]
 
@@ -144,12 +167,15 @@ class Stager:
                 if column.hold is not None:
                     holds.setdefault((n, self.base(assembly)), {})[column.hold] = None
         return Answering(
-            tuple(
-                (n, one, margin(one, scene.needs[n].shortest, scene.needs[n].longest)) for (n, _), one in struts.items()
-            ),
+            tuple(self._strut(n, one, scene.needs[n]) for (n, _), one in struts.items()),
             {key: tuple(found) for key, found in holds.items()},
             frozenset(run for one in struts.values() for run in runs_of(self.stack(one))),
         )
+
+    def _strut(self, n: int, one: Assembly, need: Need) -> Strut:
+        takes = Counter(one.parts) + Counter(dict(one.pins))
+        far = margin(one, need.shortest, need.longest)
+        return Strut(n, one, far, self.stack(one), self.base(one), tuple(takes.items()))
 
     def pins_of(self, assembly: Assembly) -> Pinned:
         """The loose pins of the joints of an assembly, ground to load."""
@@ -179,8 +205,8 @@ class Stager:
     def scarce(self, s: int, sets: Mapping[int, int]) -> frozenset[str]:
         """Of everything, what could run out in a scene with these sets, by candidate."""
         most: Counter[str] = Counter()
-        for _, assembly, _ in self.answering[s].struts:
-            most |= Counter(assembly.parts) + Counter(dict(assembly.pins))
+        for strut in self.answering[s].struts:
+            most |= Counter(dict(strut.takes))
         wanted = Counter({part: n * self.served[s] for part, n in most.items()})
         for c, number in sets.items():
             one = self.candidates[c].assembly
@@ -198,42 +224,65 @@ class Stager:
             self._useful[s, counted] = self.answering[s].runs | {(part,) for part in counted}
         return openings(stack, pins, self._useful[s, counted], counted)
 
-    def leave(self, plan: Plan) -> None:
+    @cached_property
+    def places(self) -> tuple[tuple[int, int], ...]:
+        """Every (candidate, way to lie), in their fixed order."""
+        return tuple((c, k) for c, candidate in enumerate(self.candidates) for k in range(len(candidate.lies)))
+
+    @cached_property
+    def rigs(self) -> Rigs:
+        """Whose pieces they are."""
+        return Rigs(self.muster)
+
+    def leave(self, plan: Plan, places: Iterable[tuple[int, int]]) -> None:
         """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
-        rigs = Rigs(self.muster)
+        rigs = self.rigs
         stock: dict[tuple[str, str], Terms] = {}
-        for c, candidate in enumerate(self.candidates):
-            for k, lie in enumerate(candidate.lies):
-                column = plan.left[c, k] = plan.draft.column(1 if lie.diagonal else self.sets)
-                rig = lie.compartment.rig if lie.compartment else ""
-                for part, number in rigs.taken(candidate.assembly):
-                    stock.setdefault((rig, part), []).append((column, number))
-        plan.draft.row([(column, 1) for column in plan.left.values()], None, self.sets)
+        for c, k in places:
+            candidate = self.candidates[c]
+            lie = candidate.lies[k]
+            column = plan.left[c, k] = plan.draft.column(1 if lie.diagonal else self.sets)
+            rig = lie.compartment.rig if lie.compartment else ""
+            for part, number in rigs.taken(candidate.assembly):
+                stock.setdefault((rig, part), []).append((column, number))
+        plan.row(("sets",), [(column, 1) for column in plan.left.values()], None, self.sets)
         for (rig, part), terms in stock.items():
             if rig and len(rigs.names) > 1:
-                plan.draft.row(terms, None, rigs.have(rig, part))
-        for part in {part for _, part in stock}:
+                plan.row(("of a rig", rig, part), terms, None, rigs.have(rig, part))
+        for part in dict.fromkeys(part for _, part in stock):
             every = [term for (_, other), terms in stock.items() if other == part for term in terms]
-            plan.draft.row(every, None, rigs.have("", part))
-        self._compartments(plan)
-
-    def _compartments(self, plan: Plan) -> None:
+            plan.row(("in sets", part), every, None, rigs.have("", part))
         for place in self.muster.cache.compartments:
-            here = [
-                (column, self.candidates[c].assembly, self.candidates[c].lies[k])
-                for (c, k), column in plan.left.items()
-                if self.candidates[c].lies[k].compartment is place
-            ]
-            if place.width is not None:
-                plan.draft.row([(x, lie.width or 0) for x, _, lie in here if not lie.diagonal], None, place.width)
-            if place.carries is not None:
-                masses = [(x, assembly.mass or Fraction(0)) for x, assembly, _ in here]
-                grain = lcm(place.carries.denominator, *(mass.denominator for _, mass in masses))
-                plan.draft.row([(x, int(mass * grain)) for x, mass in masses], None, int(place.carries * grain))
-            across = [(x, self.sets) for x, _, lie in here if lie.diagonal]
-            straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
-            if across:
-                plan.draft.row([*across, *straight], None, self.sets)
+            self._compartment(plan, place)
+
+    def _compartment(self, plan: Plan, place: Compartment) -> None:
+        here = [
+            (column, self.candidates[c].assembly, self.candidates[c].lies[k])
+            for (c, k), column in plan.left.items()
+            if self.candidates[c].lies[k].compartment is place
+        ]
+        if place.width is not None:
+            straight = [(x, (lie.width or 0) // self._width) for x, _, lie in here if not lie.diagonal]
+            plan.row(("wide", place.id, place.rig), straight, None, place.width // self._width)
+        if place.carries is not None:
+            masses = [(x, int((assembly.mass or 0) / self._mass)) for x, assembly, _ in here]
+            plan.row(("heavy", place.id, place.rig), masses, None, int(place.carries / self._mass))
+        across = [(x, self.sets) for x, _, lie in here if lie.diagonal]
+        straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
+        if across or plan.open_:
+            plan.row(("across", place.id, place.rig), [*across, *straight], None, self.sets)
+
+    @cached_property
+    def _width(self) -> int:
+        """The largest width of which all that sets take are multiples (nm)."""
+        return gcd(*(lie.width or 0 for one in self.candidates for lie in one.lies)) or 1
+
+    @cached_property
+    def _mass(self) -> Fraction:
+        """The largest mass of which all sets' are multiples (kg)."""
+        masses = [one.assembly.mass for one in self.candidates if one.assembly.mass]
+        parts = lcm(*(mass.denominator for mass in masses))
+        return Fraction(gcd(*(int(mass * parts) for mass in masses)) or 1, parts)
 
     def joints(self, plan: Plan) -> Goal:
         """Joints made and broken on scene, weighted."""
@@ -248,7 +297,7 @@ class Stager:
     def margin_cap(self) -> int | None:
         """A margin that no least margin passes: the best of the need that leaves least."""
         best = [
-            max(far for m, _, far in self.answering[s].struts if m == n)
+            max(strut.margin for strut in self.answering[s].struts if strut.need == n)
             for s, by_need in enumerate(self.by_need)
             for n, served in enumerate(by_need)
             if served
@@ -271,7 +320,7 @@ class Stager:
 
     def order(self, plan: Plan) -> list[Goal]:
         """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""
-        return first_of(list(plan.left.values()))
+        return first_of({plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}, len(self.places))
 
 
 def masks_of(muster: Muster, scene: Scene, by_need: tuple[int, ...]) -> tuple[int, ...]:
@@ -286,14 +335,15 @@ def masks_of(muster: Muster, scene: Scene, by_need: tuple[int, ...]) -> tuple[in
     return sure if certain >= sum(by_need) else counted
 
 
-def first_of(columns: Sequence[int]) -> list[Goal]:
+def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
     """A fixed order among equals, as goals of small numbers: the places of what is taken, digit by digit.
 
-    The digits are squared, so that equal sums are rare; each is a whole number that follows from the caches.
+    ``places`` are by column, out of so many.  The digits are squared, so that equal sums are rare; each is a whole
+    number that follows from the caches.
     """
     goals, size = [], 1
-    while size < len(columns):
-        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for n, x in enumerate(columns)}))
+    while size < number:
+        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for x, n in places.items()}))
         size *= _DIGITS
     return goals[::-1]
 
