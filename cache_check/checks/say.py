@@ -67,6 +67,11 @@ def name(facts: Mustered, part: str) -> str:
     return facts.muster.cache.catalogue.short_names.get(part, part)
 
 
+def title(facts: Mustered, part: str) -> str:
+    """What a part is called in a sentence: its title, else its name."""
+    return facts.muster.cache.catalogue.by_id[part].title or name(facts, part)
+
+
 def pieces(facts: Mustered, part: str, number: int) -> str:
     """Pieces of a part type: "2 × long-body"."""
     return f"{number} × {name(facts, part)}"

@@ -87,7 +87,8 @@ class Given:
             AskError: there are several and nobody said that they are to be taken as one.
         """
         if len(self.caches) > 1 and not pool:
-            raise AskError(f"{len(self.caches)} caches are named; name one, or take them as one with --pool")
+            named = ", ".join(cache.title for cache in self.caches)
+            raise AskError(f"{len(self.caches)} caches are named ({named}); name one, or take them as one with --pool")
         return self.rigs(pool)[0]
 
 

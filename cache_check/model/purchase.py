@@ -170,10 +170,12 @@ class Move:
 class County:
     """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help.
 
-    ``steps`` are (scene, need, step): what each need is counted on, the same for every rig.
+    ``steps`` are (scene, need, step): what each need is counted on; ``otherwise`` are rigs (by title) whose rules
+    cannot tell that step of it, and the one that they count on.
     """
 
     rigs: Annotated[tuple[tuple[str, str], ...], keys("rig title")]
     steps: Annotated[tuple[tuple[str, str, Step], ...], keys("scene need step")]
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]
+    otherwise: Annotated[tuple[tuple[str, str, str, Step], ...], keys("rig scene need step")] = ()

@@ -33,15 +33,23 @@ def side_by_side(side: Side) -> tuple[Block, ...]:
 
 
 def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
-    """A row for each need, a column for each rig; ``together``, by scene and need, a column for all as one pool."""
+    """A row for each need, a column for each rig; ``together``, by scene and need, a column for all as one pool.
+
+    A count on another step than its row's names it.
+    """
     titles = [title for _, title in one.rigs]
     heads = "scene|need|step|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
     steps = {(scene, need): step for scene, need, step in one.steps}
+    otherwise = {(rig, scene, need): f" {step}" for rig, scene, need, step in one.otherwise}
     rows = []
     for s, scene in enumerate(one.served[0]):
         for n, (need, wanted, _) in enumerate(scene.needs):
             served = [rig[s].needs[n][2] for rig in one.served] + ([together[s][n]] if together else [])
-            cells = (f"{number} SHORT {wanted - number}" if number < wanted else str(number) for number in served)
+            cells = (
+                f"{number}{otherwise.get((rig, scene.scene, need), '')}"
+                + (f" SHORT {wanted - number}" if number < wanted else "")
+                for rig, number in zip([*titles, ""], served, strict=False)
+            )
             rows.append((scene.title or scene.scene, need, steps[scene.scene, need], str(wanted), *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
 

@@ -11,7 +11,7 @@ from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
 from cache_check.report.caution import reminder
 from cache_check.report.page import Line, Mark, Part, Points, Section, Short
-from cache_check.report.say import Say, listed, ratio
+from cache_check.report.say import Say, counted, listed, ratio
 
 CAUTION = "Planning aid, not a load rating: maker's chart, label, training and command come first."
 _TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
@@ -65,8 +65,9 @@ def wants(binding: Binding, say: Say) -> str:
 def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
     """What brings pieces back without buying anything, once for each remedy: fetch, find, look, inspect, mend."""
     alike: dict[str, list[str]] = {}
-    for one in (idle for part in parts for idle in part.idle if idle.free):
-        alike.setdefault(one.remedy, []).append(f"{one.serial or one.number} {say.name(one.part)}")
+    for title, one in ((part.title, idle) for part in parts for idle in part.idle if idle.free):
+        piece = one.serial or counted(one.number, "piece")
+        alike.setdefault(one.remedy, []).append(f"{title or say.name(one.part)} ({piece})")
     return tuple(Line("Do now", f"free: {', '.join(pieces)}: {remedy}") for remedy, pieces in alike.items())
 
 

@@ -84,7 +84,7 @@ def test_short_pins_say_how_many_joints_are_bare() -> None:
     """Fewer pins than joints is worse than no spare, and is said so."""
     [one] = found(tidy(counts={"pin": 3}), "PIN-2")
 
-    assert one.what == "4 pin in two joints on every body and 2 spare make 6: 3 short (3 usable)"
+    assert one.what == "pin: 4 in two joints on every body and 2 spare make 6: 3 short (3 usable)"
     assert one.effect.startswith("1 pin short even with no spare")
 
 

@@ -143,7 +143,7 @@ def test_pitfall_21_nothing_that_binds_is_called_enough(ask: Asking) -> None:
                if gap["what"].endswith("pin"))  # fmt: skip
 
     assert (pins["have"], pins["want"]) == (4, 6 + 2)
-    assert "6 pin in scene drill" in pins["says"]
+    assert "pin: 6 in scene drill" in pins["says"]
 
 
 def test_what_binds_a_need_is_not_called_enough(capsys: pytest.CaptureFixture[str]) -> None:

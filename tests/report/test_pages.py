@@ -265,7 +265,8 @@ def test_what_costs_nothing_comes_first() -> None:
     lines = answer("check", [result], Told(BOOK), View()).splitlines()
     at = next(n for n, line in enumerate(lines) if line.startswith("Do now"))
 
-    assert " ".join(lines[at].split()) == "Do now free: 2 strap, S-9 strap: fetch it back from repair, inspected"
+    line = " ".join(lines[at].split())
+    assert line == "Do now free: Strap (2 pieces), Strap (S-9): fetch it back from repair, inspected"
     assert "add straps" in lines[at + 1]
 
 

@@ -26,7 +26,7 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         want = use + spare
         binds = facts.bound_by([pin])
         short = say.outcome(max(0, want - have), binds)
-        says = f"{use} {say.name(facts, pin)} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
+        says = f"{say.title(facts, pin)}: {use} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
         yield Gap(pin, have, want, says, rule.id, binds)
 
 
@@ -51,7 +51,7 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
     """
     built = facts.muster.cache.ready_sets
     uses = [("the ready sets", _in_ready_sets(facts)) if built else ("two joints on every body", _at_bodies(facts))]
-    uses += [(f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
+    uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
     found: dict[str, tuple[int, str]] = {}
     for whence, taken in uses:
         for pin, number in taken.items():

@@ -21,7 +21,7 @@ ORDER = 30
 @click.command(
     "build", epilog="\b\nExample:\n  cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head"
 )
-@click.argument("cache", type=FILE)
+@click.argument("cache", type=FILE, metavar="CACHE|RIG")
 @click.argument("parts", nargs=-1, required=True, metavar="PART...")
 @click.option(
     "--with-rig",

@@ -11,12 +11,11 @@ from itertools import combinations_with_replacement
 
 from cache_check.model.need import Scene
 from cache_check.model.purchase import County, Move
-from cache_check.model.result import Step
 from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 
@@ -32,17 +31,19 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
         progress(f"moves that help {rig.title}")
         for s in range(len(scenes)):
             moves += rig.moves(s, rigs)
+    asks = [(one.id, need.id, ask_of(need)) for one in scenes for need in one.needs]
     return County(
         rigs=tuple((muster.cache.id, muster.cache.title) for muster in musters),
-        steps=tuple((one.id, need.id, _step(musters, ask_of(need))) for one in scenes for need in one.needs),
+        steps=tuple((one, need, ask.top) for one, need, ask in asks),
         served=tuple(rig.answer() for rig in rigs),
         moves=tuple(moves),
+        otherwise=tuple(
+            (muster.cache.title, one, need, lower)
+            for muster in musters
+            for one, need, ask in asks
+            if (lower := muster.top(ask)) != ask.top
+        ),
     )
-
-
-def _step(musters: Sequence[Muster], ask: Ask) -> Step:
-    """The step that a need is counted on: none that some rig's rules do not say, since the word stands for all rigs."""
-    return next((lower for muster in musters if (lower := muster.top(ask)) != ask.top), ask.top)
 
 
 class _Rig:

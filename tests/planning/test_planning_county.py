@@ -1,0 +1,26 @@
+"""Several rigs side by side, of which one has a rule less than the others."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from builders import moved, needs_of, tidy
+
+from cache_check import api
+from cache_check.files.read import read_rules
+from cache_check.model.rule import Setting
+from cache_check.report.of_county import matrix
+
+ON = api.WhatIf(on=date(2026, 4, 1))
+STRAPLESS = {"strap": 0}
+
+
+def test_each_count_is_on_a_step_that_its_own_rig_can_tell() -> None:
+    """No straps on either rig: the one whose rules ask none counts what is assembled, the other what is restrained."""
+    off = Setting(rule="STR-1", on=False, rig="loose", by="a test")
+    ruled, loose = tidy(counts=STRAPLESS), moved(tidy(counts=STRAPLESS), "loose").changed(settings=(off,))
+    found = api.county([ruled, loose], read_rules(), needs_of([{"at": 40, "count": 2}]), suppose=ON)
+
+    assert found.steps == (("drill 1", "need 1", "restrained"),)
+    assert found.otherwise == (("Loose", "drill 1", "need 1", "assembled at once"),)
+    assert matrix(found).rows == (("drill 1", "need 1", "restrained", "2", "0 SHORT 2", "2 assembled at once"),)
