@@ -26,7 +26,10 @@ def test_several_caches_are_not_silently_one(command: str) -> None:
     run = cache_check(command, *RIGS)
 
     assert (run.returncode, run.stdout) == (2, "")
-    assert run.stderr == "cache-check: 2 caches are named (Rescue 41, Truck 9); name one, or take them as one with --pool\n"
+    assert (
+        run.stderr
+        == "cache-check: 2 caches are named (Rescue 41, Truck 9); name one, or take them as one with --pool\n"
+    )
 
 
 def test_pool_reaches_what_each_does_and_what_only_both_do() -> None:
