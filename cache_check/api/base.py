@@ -61,14 +61,15 @@ def known(cache: Cache) -> frozenset[str]:
 
 
 def part_id(cache: Cache, name: str) -> str:
-    """The id of a part named by its id or, where that is enough, its short name.
+    """The id of a part named by its id or, where that is enough, its short name or its title.
 
     Raises:
         AskError: no part, or several, have the name; the sentence says which come near.
     """
     if name in cache.catalogue.by_id:
         return name
-    found = [part.id for part in cache.catalogue.parts if part.name == name]
+    parts = cache.catalogue.parts
+    found = [one.id for one in parts if one.name == name] or [one.id for one in parts if one.title == name]
     if len(found) == 1:
         return found[0]
     if found:
@@ -80,7 +81,7 @@ def part_id(cache: Cache, name: str) -> str:
 
 
 def _part_names(cache: Cache) -> frozenset[str]:
-    return frozenset((*cache.catalogue.by_id, *(part.name for part in cache.catalogue.parts)))
+    return frozenset(name for part in cache.catalogue.parts for name in (part.id, part.name, part.title) if name)
 
 
 def _serials(cache: Cache, suppose: WhatIf) -> frozenset[str]:
@@ -153,8 +154,8 @@ def units_of(cache: Cache, suppose: WhatIf | None) -> System:
 
 
 def names_of(muster: Muster) -> tuple[tuple[str, str], ...]:
-    """The short name of every part."""
-    return tuple(muster.cache.catalogue.short_names.items())
+    """What every part is called to people."""
+    return tuple(muster.cache.catalogue.said.items())
 
 
 def basis_of(

@@ -9,7 +9,7 @@ from itertools import islice
 from pkgutil import iter_modules
 from types import ModuleType
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
+from cache_check.api.base import WhatIf, basis_of, muster_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.exercise import LEVELS, Card, ExerciseResult, Level
@@ -50,7 +50,7 @@ def exercise(
         name=cache.id,
         title=cache.title,
         basis=basis_of(muster, suppose, asked=False),
-        names=names_of(muster),
+        names=tuple(muster.cache.catalogue.short_names.items()),
         seed=seed,
         wanted=count,
         cards=cards,

@@ -212,7 +212,7 @@ class Work:
         sort: Sort = "wrong rig" if owner else "extra"
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
-            says = f"the book has this serial as {self.book.catalogue.short_names[part]}"
+            says = f"the book has this serial as {self.book.catalogue.said[part]}"
         self.differs(sort, line.part, line.serial, number, owner, line.where, says)
         if (
             line.serial

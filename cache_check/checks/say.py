@@ -63,13 +63,8 @@ def places(facts: Mustered, part: str) -> str:
 
 
 def name(facts: Mustered, part: str) -> str:
-    """The shortest name that still tells a part apart."""
-    return facts.muster.cache.catalogue.short_names.get(part, part)
-
-
-def title(facts: Mustered, part: str) -> str:
-    """What a part is called in a sentence: its title, else its name."""
-    return facts.muster.cache.catalogue.by_id[part].title or name(facts, part)
+    """What a part is called to people."""
+    return facts.muster.cache.catalogue.said.get(part, part)
 
 
 def pieces(facts: Mustered, part: str, number: int) -> str:
@@ -137,7 +132,7 @@ def binds(facts: Mustered, binding: Binding) -> str:
     """What stops the next strut."""
     if binding.untold:
         return f"what stops the next strut: {binding.untold}"
-    more = binding.more(facts.muster.cache.catalogue.short_names)
+    more = binding.more(facts.muster.cache.catalogue.said)
     if not more:
         return "neither one part more nor two together allow the next strut"
     return f"{'' if binding.singles else 'no single part helps; '}{', or '.join(more)} allows the next strut"

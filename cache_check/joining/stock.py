@@ -128,7 +128,7 @@ def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
     numbers: Counter[tuple[str, Why]] = Counter()
     for one in pieces:
         numbers[one.part, one.why] += one.number
-    names = cache.catalogue.short_names
+    names = cache.catalogue.said
     for (part, why), number in numbers.items():
         yield f"{number} {names[part]}: {why.text}"
 
@@ -141,7 +141,7 @@ def _days_to_come(cache: Cache, on: date) -> Iterator[str]:
 
 
 def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str, ...]:
-    names = cache.catalogue.short_names
+    names = cache.catalogue.said
     said = [f"{names[part]}: nobody counted, taken as none" for part in cache.uncounted]
     said += [f"{one}, not counted" for one in _tallied(cache, (i for i in idle if i.state == "not known"))]
     said += [f"{one}, counted all the same" for one in _tallied(cache, iter(tolerated))]

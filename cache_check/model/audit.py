@@ -145,8 +145,12 @@ class AuditVerdict:
     @property
     def why(self) -> tuple[str, ...]:
         """What keeps it from a pass, in the order of the links: what stops the rig, what nobody knows, what to fix."""
-        held = (f"{link.name}: {link.state}; {link.why}" for link in self.links if link.state != "holds")
-        return tuple(held) or ("nothing to fix",)
+        held = (
+            f"{'not known: ' if link.state == 'unknown' else ''}{link.why or link.name}"
+            for link in self.links
+            if link.state != "holds"
+        )
+        return tuple(dict.fromkeys(held)) or ("nothing to fix",)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 from functools import cached_property
 from typing import Literal
@@ -93,3 +94,10 @@ class Catalogue(Record):
         for part in self.parts:
             seen[part.name] = seen.get(part.name, 0) + 1
         return {part.id: part.name if seen[part.name] == 1 else part.id for part in self.parts}
+
+    @cached_property
+    def said(self) -> dict[str, str]:
+        """For each part id, what it is called to people: its title where no other part has it, else its short name."""
+        short = self.short_names
+        titles = Counter([part.title for part in self.parts] + list(short.values()))
+        return {part.id: part.title if titles[part.title] == 1 else short[part.id] for part in self.parts}

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from cache_check.model.result import Answer, SceneAnswer, Step
 from cache_check.model.served import NeedAsked, SceneServed
-from cache_check.model.told import Hundredths, keys
+from cache_check.model.told import UNTOLD, Hundredths, Names, keys
 
 
 @dataclass(frozen=True)
@@ -179,3 +179,4 @@ class County:
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]
     otherwise: Annotated[tuple[tuple[str, str, str, Step], ...], keys("rig scene need step")] = ()
+    names: Annotated[Names, UNTOLD] = ()

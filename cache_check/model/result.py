@@ -100,11 +100,11 @@ class Binding:
     untold: str = ""
 
     def more(self, names: Mapping[str, str]) -> tuple[str, ...]:
-        """What would allow the next strut, in words: "one more a or b"; else each pair."""
+        """Each choice that would allow the next strut: "1 more a", else "1 more a and 1 more b" or "2 more a"."""
         if self.singles:
-            return ("one more " + " or ".join(names.get(part, part) for part in self.singles),)
+            return tuple(f"1 more {names.get(part, part)}" for part in self.singles)
         pairs = [(names.get(one, one), names.get(two, two)) for one, two in self.pairs]
-        return tuple(f"two more {a}" if a == b else f"one more {a} with one more {b}" for a, b in pairs)
+        return tuple(f"2 more {a}" if a == b else f"1 more {a} and 1 more {b}" for a, b in pairs)
 
 
 @dataclass(frozen=True)

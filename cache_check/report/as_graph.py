@@ -3,14 +3,40 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from cache_check import __version__
+from cache_check.report import shortly
+from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION
-from cache_check.report.page import plain
+from cache_check.report.page import Line, Part, plain
+from cache_check.report.say import counted, listed
 
 if TYPE_CHECKING:
     import networkx as nx
+
+
+def as_short(graph: nx.DiGraph[str], title: str, names: Mapping[str, str], width: int, colored: bool) -> str:
+    """A line for the parts of each place that meet the same parts: how many pieces, and what they meet above them."""
+    alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for node, data in graph.nodes(data=True):
+        above = tuple(dict.fromkeys(names[graph.nodes[other]["part"]] for other in graph.successors(node)))
+        alike.setdefault((data["place"], above), []).append(f"{data['pieces']} x {names[data['part']]}")
+    lines = []
+    order = ("ground", "below", "body", "above", "load")
+    for (place, above), parts in sorted(alike.items(), key=lambda one: order.index(one[0][0])):
+        meets = "touch the load" if place == "load" else f"meet {listed(above, 'and')}" if above else "meet nothing"
+        lines.append(Line(place.capitalize(), f"{', '.join(dict.fromkeys(parts))}: {meets}"))
+    edges = [data for _, _, data in graph.edges(data=True)]
+    rules = listed(sorted({str(one["rule"]) for one in edges}), "and")
+    pins = listed(sorted({f"{one['pins']} x {names[one['pin']]}" for one in edges if one["pins"]}))
+    takes = f"; each that takes a loose pin takes {pins}" if pins != "none" else "; none takes a loose pin"
+    head = Line("", f"{title}: which usable parts may meet, from the ground up", wide=True)
+    count = Line("Joints", f"{counted(len(edges), 'legal joint')} by {rules}{takes}")
+    more = Line("More", "--format dot, graphml or json; build says whether a whole strut is legal")
+    foot = Part((count, Line("Caution", shortly.CAUTION), more))
+    return as_lines((Part((head,)), Part(tuple(lines)), foot), width=width, colored=colored)
 
 
 def as_dot(graph: nx.DiGraph[str]) -> str:

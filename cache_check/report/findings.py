@@ -98,6 +98,7 @@ def parts(lines: Iterable[PartLine]) -> Section:
     rows = tuple(
         (
             one.title or one.part.rpartition("/")[2],
+            one.part,
             one.kind,
             UNKNOWN if one.on_book is None else str(one.on_book),
             str(one.usable),
@@ -107,4 +108,4 @@ def parts(lines: Iterable[PartLine]) -> Section:
     )
     if not rows:
         return Section("Parts", (Paragraph("No part is on the book."),))
-    return Section("Parts", (Table(words("part|kind|#on the book|#usable|not usable, and why"), rows),))
+    return Section("Parts", (Table(words("part|id|kind|#on the book|#usable|not usable, and why"), rows),))

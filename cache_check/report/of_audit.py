@@ -86,7 +86,7 @@ def _need(one: Compared, say: Say) -> Line:
     wants = f"; {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
     wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
     wants += beside(one.today.missing, why=True)
-    text = f"{one.label}: {today} {one.today.asked_step}, {one.today.wanted} wanted{was}{wants}"
+    text = f"{one.label}: {today} of {one.today.wanted} {one.today.asked_step}{was}{wants}"
     return shortly.verdict(one.today.verdict or "not known", text)
 
 
@@ -143,7 +143,7 @@ def _dearest(result: AuditResult, say: Say) -> str:
     cost = result.costs[0]
     if not any(cost.weight):
         return "No single finding costs a strut or a need"
-    return f"{_cause(cost, say)} ({price(cost)})"
+    return f"{_cause(cost, say)}; {price(cost)}"
 
 
 def _cause(cost: Cost, say: Say) -> str:
@@ -155,10 +155,10 @@ def _cause(cost: Cost, say: Say) -> str:
 def price(cost: Cost) -> str:
     """What a cause costs, in words."""
     said = []
-    if cost.met_again:
-        said.append(f"mended alone it meets {counted(cost.met_again, 'need')} again")
-    if sum(cost.back):
-        said.append(f"mended alone it gives back {counted(max(cost.back), 'strut')}")
+    gives = [f"{counted(cost.met_again, 'need')} met again"] * bool(cost.met_again)
+    gives += [f"{counted(max(cost.back), 'strut')} back"] * bool(sum(cost.back))
+    if gives:
+        said.append(f"mended alone: {', '.join(gives)}")
     if sum(cost.alone):
         said.append(f"alone it takes {counted(max(cost.alone), 'strut')} from the book")
     return "; ".join(said) or "costs no strut by itself"

@@ -86,8 +86,8 @@ def short(result: BuyResult, _: Told) -> Short:
         Line("List", f"{whence(result, one)}: {headline(result, one)}", "met" if one.whole else "not met")
         for one in result.purchases
     )
-    one = result.purchases[0]
-    lines = tuple(_line(result, line, one, say) for line in one.lines) if len(result.purchases) == 1 else ()
+    one = result.purchases[-1]
+    lines = tuple(_from_each(result, one, say))
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(_never(result)))
     return (
         shortly.head(title(result), result.basis),
@@ -105,12 +105,16 @@ def _never(result: BuyResult) -> Iterator[str]:
         yield from bought.out_of_reach(one)
 
 
-def _line(result: BuyResult, line: BuyLine, one: Purchase, say: Say) -> Line:
-    cost = f", {money(result, line.cost)}" if result.currency else ""
-    does = "Move" if line.moved else "Buy"
-    return Line(
-        does, f"{line.pieces} {say.name(line.part)} from {line.source}{cost}; without: {opens(line.opens, one.after)}"
-    )
+def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
+    """What is bought of each vendor or moved from each rig, a line each, with what that comes to."""
+    each: dict[tuple[bool, str], list[BuyLine]] = {}
+    for line in one.lines:
+        each.setdefault((line.moved, line.source), []).append(line)
+    for (gives, source), lines in each.items():
+        cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
+        whence = f" from {source}" if source else ""
+        pieces = say.pieces((line.part, line.pieces) for line in lines)
+        yield Line("Move" if gives else "Buy", f"{pieces}{whence}{cost}")
 
 
 def _changed(one: Purchase) -> Iterator[Line]:
@@ -133,16 +137,18 @@ def _changed(one: Purchase) -> Iterator[Line]:
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:
     """A line for each of several rigs, who is short, and the moves that help."""
-    rows = tuple(
-        shortly.verdict(
-            "met" if one.purchases[-1].whole else "not met", f"{one.title}: {headline(one, one.purchases[-1])}"
-        )
-        for one in results
-    )
+    rows = tuple(_today(one, one.purchases[-1]) for one in results)
     county = told.more.get("county")
     said = of_county.moves(county) if county else Points("")
     moves = tuple(Line("Move", text) for text in said.items) or (Line("Move", said.lead),)
     return (Part((Line("", "Several rigs, each by itself", wide=True),)), Part(rows, "answer"), Part(moves, "county"))
+
+
+def _today(result: BuyResult, one: Purchase) -> Line:
+    """A rig in a line, as it stands today first: no MET that holds only once the list has come."""
+    met = sum(scene.met for scene in one.before)
+    said = f"{result.title}: today {met} of {len(one.before)} scenes met; {headline(result, one)}"
+    return shortly.verdict("met" if met == len(one.before) else "not met", said)
 
 
 def money(result: BuyResult, hundredths: int) -> str:
@@ -192,7 +198,7 @@ def dated(quote: Quote) -> str:
 def whence(result: BuyResult, one: Purchase) -> str:
     """Where the pieces of a list are from."""
     if not one.quotes:
-        return "from other rigs" if moved(result) else "no prices given, so the fewest pieces"
+        return "from other rigs" if moved(result) else "no prices given"
     return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
 
 
@@ -208,8 +214,8 @@ def headline(result: BuyResult, one: Purchase) -> str:
         return f"nothing to buy{within}; {scenes}" if one.whole or one.budget is not None else _nothing_helps(scenes)
     cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
     if one.whole:
-        best = f"and nothing {'cheaper' if result.currency else 'shorter'} does"
-        return f"{cost}{within} meets every scene, {best}{f'; {scenes}' if one.free else ''}"
+        best = "nothing cheaper does" if result.currency else "no fewer do"
+        return f"{cost}{within} to meet every scene, and {best}{f'; {scenes}' if one.free else ''}"
     if one.budget is not None:
         most = "scenes met by weight first, then struts by weight, then what is left over"
         return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"
@@ -291,7 +297,7 @@ def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
     rows = tuple(
         (
             say.name(line.part),
-            f"{line.source} (moved)" if line.moved else line.source,
+            f"{line.source} (moved)" if line.moved else line.source or NOT_ASKED,
             str(line.packs),
             str(line.pack),
             str(line.pieces),

@@ -87,7 +87,7 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: 
         return tally.beside(one.missing, why=True)
     for need, wanted, served in one.by_need:
         asked = steps.get(f"{one.scene}: {need}")
-        if asked and served < wanted and asked.why_zero and not asked.count(asked.why_zero[-1][0]):
+        if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
     return f"; {shortly.wants(one.binding, say)}"
 

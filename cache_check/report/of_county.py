@@ -68,14 +68,10 @@ def moves(one: County) -> Points:
     """The moves that help and cost the giver nothing."""
     titles = {scene.scene: scene.title or scene.scene for rig in one.served for scene in rig}
     lead = "Moves that help, while the rig that gives serves its own scenes as before:"
+    names = dict(one.names)
     items = tuple(
-        f"{listed([_one(part, giver) for part, giver in move.pieces], 'and')} to {move.taker}: "
+        f"{listed([f'1 {names.get(part, part)} from {giver}' for part, giver in move.pieces], 'and')} to {move.taker}: "
         f"{titles[move.scene]} from {move.served_before} to {move.served_after} struts"
         for move in one.moves
     )
     return Points(lead, items) if items else Points("No move of one or two pieces helps without costing the giver.")
-
-
-def _one(part: str, giver: str) -> str:
-    name = part.rpartition("/")[2]
-    return f"one {name} from {giver}"

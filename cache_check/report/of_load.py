@@ -56,12 +56,15 @@ def short(result: LoadResult, told: Told) -> Short:
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
     open_links = [link for link in result.links if link.state == "unknown" and link.of != "number"]
-    unknown = [f"{_of(link)}: {link.ask}" for link in open_links]
+    asks: dict[str, list[str]] = {}
+    for link in open_links:
+        asks.setdefault(link.ask, []).append(link.of)
+    unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.largest(result, say).blocks[:1] if result.forces is None else ()
     most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
     return (
         shortly.head(title(result), result.basis),
-        Part((shortly.verdict(result.verdict, reasons(result)),)),
+        Part((shortly.verdict(result.verdict, reasons(result, named=False)),)),
         Part(why, "set"),
         Part(set_so, "set"),
         Part(tuple(most), "largest"),
@@ -99,18 +102,19 @@ def in_short(result: LoadResult) -> str:
     return f"{result.verdict.upper()}: {reasons(result)}"
 
 
-def reasons(result: LoadResult) -> str:
-    """Which links keep a verdict from being met, and how many struts stand on each step."""
+def reasons(result: LoadResult, named: bool = True) -> str:
+    """Which links keep it from being met (not ``named``: the number's alone), and how many struts on each step."""
     one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
-    names = dict.fromkeys(_of(link) for link in result.links if link.state == state)
-    broken = f"{state}: {', '.join(names)}. " if names else ""
+    links = (link for link in result.links if link.state == state and (named or link.of == "number"))
+    names = ", ".join(dict.fromkeys(_of(link) for link in links))
+    broken = f"{state}: {names}. " if names else ""
     steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
-    found = findings.by_severity(result.findings)
-    return f"{broken}At this length {steps}; {one.wanted or 1} wanted. Findings: {found}."
+    return f"{broken}{one.wanted or 1} wanted; at this length {steps}."
 
 
 def _of(link: LinkCheck) -> str:
-    return link.of if link.link == link.of else f"{link.of} ({link.link})"
+    of = "how many struts" if link.of == "number" else link.of
+    return of if link.link == link.of else f"{of} ({link.link})"
 
 
 def said(link: LinkCheck) -> str:

@@ -9,6 +9,7 @@ from cache_check.report.answer import Maker, Told, untold
 from cache_check.report.caution import caution
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
+from cache_check.report.stretches import shown_stretches
 
 TABLE = "lengths"
 
@@ -41,7 +42,7 @@ def short(result: ReachResult, _: Told) -> Short:
     spots = lengths.blind_spots(result.reach, say)
     reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {say.reachable(result.reach.union)}")
     blind = Line("Blind spots", "; ".join(spots) or "none")
-    most = tuple(_most(one, say) for one in result.profiles if one.stretches)
+    most = tuple(_most(one, say) for one in result.profiles)
     unknown = shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)])
     return (head, Part((reached, blind), "reach"), Part(most, "lengths"), unknown)
 
@@ -63,9 +64,11 @@ def _at(one: Tally, say: Say) -> Part:
 
 def _most(one: Profile, say: Say) -> Line:
     """The most at once on a step, and the first lengths where."""
-    best = max(one.stretches, key=lambda stretch: stretch.count)
-    where = f"{say.bare_length(best.low, 'up')} to {say.length(best.high, 'down')}"
-    return Line("At most", f"{best.count} {one.step}, as at {where}")
+    if not any(step.count for step in one.stretches):
+        return Line("At most", f"0 {one.step}, at any length")
+    where, best = max(shown_stretches(one.stretches, say), key=lambda shown: int(shown[1]))
+    where = where.removeprefix("at ").removesuffix(", nothing between")
+    return Line("At most", f"{best} {one.step}, as at {where} {say.length_unit}")
 
 
 def _assemblies(reach: Reach, say: Say) -> Section:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
+from cache_check.model.verdict import Verdict
 from cache_check.report import basis, bought, lengths, shortly
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
@@ -73,8 +74,9 @@ def short(result: StageResult, _: Told) -> Short:
         shortly.head(title(result), result.basis),
         Part((Line("Sets", in_short(result)),)),
         Part(sets, "sets"),
+        Part(gaps),
         Part(scenes, "scenes"),
-        Part((*gaps, *loose)),
+        Part(loose),
         shortly.unknown(result.basis.unknown),
     )
 
@@ -93,7 +95,13 @@ def _scene_line(one: SceneStaged) -> Line:
 
 def several(results: Sequence[StageResult], _: Told) -> Short:
     """A line for each of several caches."""
-    return (Part(tuple(Line("", f"{one.title}: {in_short(one)}", wide=True) for one in results), "sets"),)
+    return (Part(tuple(shortly.verdict(_worst(one), f"{one.title}: {in_short(one)}") for one in results), "sets"),)
+
+
+def _worst(result: StageResult) -> Verdict:
+    """The worst verdict of its scenes."""
+    said = [scene.served.verdict for scene in result.staging.scenes] if result.staging else []
+    return "not met" if "not met" in said else "not known" if "not known" in said or not said else "met"
 
 
 def in_short(result: StageResult) -> str:
@@ -104,8 +112,8 @@ def in_short(result: StageResult) -> str:
     met = sum(scene.served.met for scene in one.scenes)
     joints = sum(scene.joints for scene in one.scenes)
     return (
-        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met "
-        f"whole, {counted(joints, 'joint')} made or broken in all scenes together (weighted {one.weighted_joints}), "
+        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met; "
+        f"{counted(joints, 'joint')} to make or break in all scenes (weighted {one.weighted_joints}), "
         f"{proof(one)}{_kept_off(result, one)}"
     )
 
@@ -116,7 +124,7 @@ def proof(one: Staging) -> str:
     if one.weighted_joints > one.bound:
         fewest = f"not proven the fewest: no choice of sets needs fewer than {one.bound} weighted"
     best = f" NOT PROVEN THE BEST: {one.unproven}." if one.unproven else ""
-    return f"{fewest}, each set and strut built in the order listed for it.{best}"
+    return f"{fewest} in the order listed for each.{best}"
 
 
 def _kept_off(result: StageResult, one: Staging) -> str:

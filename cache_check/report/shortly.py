@@ -65,9 +65,9 @@ def wants(binding: Binding, say: Say) -> str:
 def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
     """What brings pieces back without buying anything, once for each remedy: fetch, find, look, inspect, mend."""
     alike: dict[str, list[str]] = {}
-    for title, one in ((part.title, idle) for part in parts for idle in part.idle if idle.free):
+    for one in (idle for part in parts for idle in part.idle if idle.free):
         piece = one.serial or counted(one.number, "piece")
-        alike.setdefault(one.remedy, []).append(f"{title or say.name(one.part)} ({piece})")
+        alike.setdefault(one.remedy, []).append(f"{say.name(one.part)} ({piece})")
     return tuple(Line("Do now", f"free: {', '.join(pieces)}: {remedy}") for remedy, pieces in alike.items())
 
 

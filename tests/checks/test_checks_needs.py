@@ -31,7 +31,7 @@ def test_a_need_that_is_short_says_step_and_what_binds() -> None:
     [one] = found(rescue_41(), "NEED-1", needs=needs)
 
     assert one.what == "drill 1: need 1: 4 struts wanted rated for 6,000 lbf at 2:1 at 78.0 in, 3 there: 1 short"
-    assert one.effect == "no single part helps; one more long-body with one more strap allows the next strut"
+    assert one.effect == "no single part helps; 1 more long-body and 1 more strap allows the next strut"
     assert dict(one.figures)["short_count"] == 1
 
 

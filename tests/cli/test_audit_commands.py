@@ -59,7 +59,7 @@ def test_sheet_count_audit_record_history(tmp_path: Path) -> None:
                             "--show", "entries")  # fmt: skip
 
     assert first.returncode == again.returncode == 1
-    assert "Costs most: 4 x strap, missing (CNT-1)" in " ".join(first.stdout.split())
+    assert "Costs most: 4 x Strap, missing (CNT-1)" in " ".join(first.stdout.split())
     assert "AHEAD, UNTIL 2027-11-25" in first.stdout
     assert f"Kept in {record} as entry 1. Receipt:" in first.stdout.replace("\n", " ")
     assert "REPEAT: found on 2 days in a row" in again.stdout

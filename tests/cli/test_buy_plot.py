@@ -30,7 +30,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     assert "Quillfen quote 1, dated 2026-02-16, in USD" in said
     assert "rated: Car on its side: roof side" in said
     assert "assembled at once: Low contact under 31 in: low sill" in said
-    assert "8,558.00 USD for 14 pieces meets every scene" in said
+    assert "8,558.00 USD for 14 pieces to meet every scene" in said
     assert "cost, USD" in said
 
 

@@ -49,7 +49,7 @@ def test_stack_of_two_rigs_is_legal_only_with_both() -> None:
     assert (both.returncode, both.stderr) == (0, "")
     lacking = cache_check("build", "truck-9.yaml", *ACROSS, *ON)
     assert lacking.returncode == 1
-    assert "hinged-base: 1 wanted, 0 usable" in lacking.stdout
+    assert "Hinged base: 1 wanted, 0 usable" in lacking.stdout
     assert cache_check("build", "rescue-41.yaml", *ACROSS, *ON).returncode == 2
 
 

@@ -36,7 +36,7 @@ def test_reach_chart_says_what_it_rests_on(tmp_path: Path) -> None:
     assert "counted on: rescue-41 2026-03-01; today: 2026-11-25; rules: version" in text
     assert "design factor: 2:1; units: inches, pounds, pounds-force" in text
     assert "ignored: none; unknown: none." in text
-    assert "short-body + extension-10 (6 assemblies)" in text
+    assert "Short body + Extension 10 in (6 assemblies)" in text
 
 
 def test_reach_chart_says_what_is_not_known(tmp_path: Path) -> None:
@@ -44,7 +44,7 @@ def test_reach_chart_says_what_is_not_known(tmp_path: Path) -> None:
     made = tmp_path / "reach.svg"
     cache_check("reach", "truck-9.yaml", *ON, "--plot", made)
 
-    assert "unknown: 4 strap: age unknown, not counted." in said(made)
+    assert "unknown: 4 Strap: age unknown, not counted." in said(made)
 
 
 def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:
@@ -55,7 +55,7 @@ def test_sets_say_what_they_rest_on(tmp_path: Path) -> None:
     assert json.loads(run.stdout)["schema"].startswith("cache-check/stage/")
     text = said(made)
     assert "A (proposed): 41.0 to 53.5 in" in text
-    assert "1 hinged-base · 2 short-body · 3 extension-10 · 4 flat-fitting" in text
+    assert "1 Hinged base · 2 Short body · 3 Extension 10 in · 4 Flat fitting" in text
     assert "Each set is a strut on the step assembled at once" in text
     assert "Parts are numbered in the order they are put together, from the ground up" in text
     assert "This is a planning aid. It is not a load rating" in text

@@ -150,38 +150,61 @@ def test_colour_is_never_the_only_sign() -> None:
 
 CHECK = ("check", "rescue-41.yaml", "--needs", "needs.yaml")
 AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "6000lbf")
+QUOTES = ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--prices", "prices-2.yaml")
+LOAD = ("load", "rescue-41.yaml", "car-on-side.yaml")
+AUDIT = ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs", "needs.yaml")
 QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
-    ("How many struts stand at 78 in, 6,000 lbf each?", AT_78,
-     "3 rated, 6,000 lbf along each strut at 2:1"),
-    ("The same at 4:1?", (*AT_78, "--factor", "4:1"),
-     "at 4:1"),
-    ("What stops the next one at 78 in?", AT_78,
-     "wants one more long-body with one more strap"),
-    ("How many for a mixer?", CHECK, "drum side 3 of 4 rated"),
-    ("Is the car on its side met?", CHECK, "Car on its side: roof side 2 of 2 rated"),
-    ("What is lost with both long bodies at repair?", (*CHECK, "--without", "long-body=2"), "drum side 1 of 4"),
-    ("Which part, if one is missing, costs most?", CHECK, "Worst loss"),
-    ("What does nobody know?", ("reach", "truck-9.yaml"), "strap: age unknown, not counted"),
-    ("Which parts lie idle in any best plan?", ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "dead"),
-     "short-body"),
-    ("Which rig of the county is short?", ("check",), "Truck 9: 0 of 5 scenes met"),
-    ("What is the cheapest list?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml"),
-     "nothing cheaper does"),
-    ("Can another rig lend it?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--from", "rescue-41.yaml"),
-     "from other rigs"),
-    ("What ready sets do we leave built?", ("stage", "rescue-41.yaml", "--needs", "needs.yaml"), "Set A"),
-    ("Is this build legal?", ("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head"), "LEGAL"),
-    ("If not, which rule says so?", ("build", "rescue-41.yaml", "hinged-base", "extension-22", "extension-22",
-                                     "long-body", "edge-head"), "EXT-2 Total extension length"),
-    ("Which lengths do we not reach?", ("reach", "rescue-44.yaml"), "Blind spots"),
-    ("Which strut at this contact, how far out?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "out from under"),
-    ("How many straps on each base?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "strap on each base"),
-    ("Does the rig pass?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs", "needs.yaml"),
-     "OUT OF SERVICE"),
-    ("What can it still do after the audit?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs",
-                                               "needs.yaml"), "van-or-truck: roof side: 2 rated, 3 wanted"),
+    (
+        "How many struts of 78 in at once, each rated for 6,000 lbf at 2:1?",
+        AT_78,
+        "3 rated, 6,000 lbf along each strut at 2:1",
+    ),
+    ("And at 4:1?", (*AT_78, "--factor", "4:1"), "at 4:1"),
+    ("What keeps a fourth from standing at 78 in?", AT_78, "wants 1 more Long body and 1 more Strap"),
+    ("Which rig of the county falls behind?", ("check",), "Truck 9: 0 of 5 scenes met"),
+    ("What is left with every long body at repair?", (*CHECK, "--without", "long-body"), "drum side 0 of 4"),
+    ("Which single missing part hurts most?", CHECK, "Worst loss"),
+    (
+        "Which parts does no best plan take?",
+        ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "dead"),
+        "Short body",
+    ),
+    ("What is the cheapest list for every scene?", QUOTES, "nothing cheaper does"),
+    ("Which of two quotes is the better?", QUOTES, "Quillfen quote 2: 8,564.00 USD"),
+    (
+        "Who gains if another rig hands parts over?",
+        ("buy",),
+        "to Rescue 44: Van or light truck on its side from 2 to 3",
+    ),
+    ("What does a limit of one extension a strut cost?", (*CHECK, "--set", "EXT-1.max=1"), "high rail 0 of 1 rated"),
+    (
+        "How many pins are missing from the spares box?",
+        ("check", "rescue-44.yaml", "--needs", "needs.yaml"),
+        "2 spare make 14: 6 short",
+    ),
+    (
+        "Which ready sets, and which lengths have none?",
+        ("stage", "rescue-41.yaml", "--needs", "needs.yaml"),
+        "over 53.5 to under 58.0 in",
+    ),
+    ("Which strut at this contact, and how far out is its base?", LOAD, "base 37.1 in out"),
+    ("How many straps hold a base, and what do they see?", LOAD, "448 lbf in the tightest"),
+    (
+        "May these parts stand, and which rule says no?",
+        ("build", "rescue-41.yaml", "hinged-base", "extension-22", "extension-22", "long-body", "edge-head"),
+        "EXT-2 Total extension length",
+    ),
+    (
+        "Between which two holes lies 78 in?",
+        ("check", "truck-9.yaml", "--needs", "needs.yaml"),
+        "1,956 mm and 2,007 mm",
+    ),
+    ("Does the rig pass, and why not?", AUDIT, "1 piece out of use lies there without a tag"),
+    ("What can it still do with these tagged?", AUDIT, "van-or-truck: roof side: 2 of 3 rated"),
+    ("What falls due within a year?", (*AUDIT, "--ahead", "12 months", "--show", "ahead"), "2027-01-12"),
+    ("Which pieces have no date that anybody knows?", ("reach", "truck-9.yaml"), "4 Strap: age unknown, not counted"),
     ("Why is there such a rule?", ("rules", "EXT-2"), "Why "),
-)  # fmt: skip
+)
 
 
 @pytest.mark.parametrize(("question", "command", "said"), QUESTIONS, ids=[one[0] for one in QUESTIONS])

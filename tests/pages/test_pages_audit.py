@@ -39,7 +39,7 @@ def test_first_side_has_result_causes_and_room_to_sign(tmp_path: Path) -> None:
     text = page_of(tmp_path, *ASKED).read_text()
     places = [
         text.index(one) for one in (
-            "<p>Result: OUT OF SERVICE (AUD-1)</p>", "what is out of use is tagged: does not hold", "To put right</h2>",
+            "<p>Result: OUT OF SERVICE (AUD-1)</p>", "1 piece out of use lies there without a tag", "To put right</h2>",
             "Signed</h2>", "By the book and today</h2>", "Findings</h2>",
         )
     ]  # fmt: skip
@@ -61,7 +61,7 @@ def test_a_cause_is_one_line_however_many_rules_it_touches(tmp_path: Path) -> No
     assert len(re.findall("<tr>.*?HB-01.*?</tr>", to_do)) == 1
     assert re.search(r"HB-01.*?<bdi>PTS-2, TAG-1, OOS-1</bdi></td>(<td[^>]*><bdi></bdi></td>){2}</tr>", to_do)
     assert all(f"<bdi>{one}</bdi>" in found for one in ("STOP PTS-2", "STOP TAG-1", "WATCH OOS-1"))
-    assert "mended alone it meets 1 need again" in found
+    assert "mended alone: 1 need met again" in found
 
 
 def test_blank_sheet_is_not_called_looked_at(tmp_path: Path) -> None:

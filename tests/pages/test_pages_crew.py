@@ -64,8 +64,8 @@ def test_set_is_told_part_by_part(tmp_path: Path) -> None:
     page = page_of(tmp_path, "rescue-41.yaml", "--only", "crew").read_text()
     lines = said(page[page.index(">Set A<") : page.index(">Set B<")])
 
-    rows = ["1", "hinged-base", "3.0", "1 x joint-pin", "2", "long-body", "43.0 to 66.0", "1 x joint-pin",
-            "3", "edge-head", "2.0", "touches the load"]  # fmt: skip
+    rows = ["1", "Hinged base", "3.0", "1 x Joint pin", "2", "Long body", "43.0 to 66.0", "1 x Joint pin",
+            "3", "Edge head", "2.0", "touches the load"]  # fmt: skip
     at = lines.index("1")
     assert lines[at : at + 12] == rows
     assert "A lies in: tray-1 of rescue-41, serials LB-01" in lines
@@ -73,7 +73,7 @@ def test_set_is_told_part_by_part(tmp_path: Path) -> None:
     assert "48.0 to 71.0 in; weight 31.1 lb with loose pins, without straps; carried by: one person" in lines
     assert "rated: closed (48.0 in) 12,000 lbf; mid (59.5 in) 10,000 lbf; open (71.0 in) 8,000 lbf" in lines
     assert "held by: 2 x strap (step restrained)" in lines
-    assert "Put together from the ground up: 1 hinged-base, then 2 long-body, then 3 edge-head." in page
+    assert "Put together from the ground up: 1 Hinged base, then 2 Long body, then 3 Edge head." in page
 
 
 def test_unfit_sets_are_not_to_be_used(tmp_path: Path) -> None:

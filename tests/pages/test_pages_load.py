@@ -44,7 +44,7 @@ def test_side_one_has_verdict_links_drawing_and_lines_to_sign(tmp_path: Path) ->
     places = [
         text.index(part)
         for part in (
-            "<p>NOT MET: does not hold: number, number (floor). At this length 6 assembled at once, 3 restrained",
+            "<p>NOT MET: does not hold: how many struts, how many struts (floor). 4 wanted; at this length 6 assembled",
             "Do not set it so:", "comes nearest", "What governs, link by link</h2>",
             "what the ground bears is not stated",
             "Drawn to scale</h2>", "(1) along the strut, checked: 7,", "Signed</h2>", "<bdi>Checked by</bdi>",

@@ -8,11 +8,15 @@ from cli.running import ON, cache_check
 # A base of 7 x 7 in on ground of 4,000 psf bears 4,000 x 49/144 = 1,361 lbf, on 3,000 psf 1,021; each strut puts 1,330
 # sin 55 = 1,090 lbf and a little of its pre-tension on it.  The book has no pad.
 CASES = {
-    "bare base": ([], "MET At this", "it stands on the base alone"),
-    "softer": (["--soil", "3000psf"], "NOT MET does not hold: ground", "does not hold"),
-    "a pad that is not on the book": (["--pad", "12in,12in"], "NOT MET does not hold: number (pads)", "0 large enough"),
-    "hard": (["--soil", "12000psf"], "MET At this", "it stands on the base alone"),
-    "unknown": (["--soil", "unknown"], "NOT KNOWN unknown: ground", "whether it holds the base is unknown"),
+    "bare base": ([], "MET 3 wanted", "it stands on the base alone"),
+    "softer": (["--soil", "3000psf"], "NOT MET 3 wanted", "Why not ground: "),
+    "a pad that is not on the book": (
+        ["--pad", "12in,12in"],
+        "NOT MET does not hold: how many struts (pads)",
+        "0 large enough",
+    ),
+    "hard": (["--soil", "12000psf"], "MET 3 wanted", "it stands on the base alone"),
+    "unknown": (["--soil", "unknown"], "NOT KNOWN 3 wanted", "whether it holds the base is unknown"),
 }
 
 

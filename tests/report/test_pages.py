@@ -129,7 +129,7 @@ def test_what_binds_and_one_lost_stand_with_their_need() -> None:
     assert texts[at + 1 : at + 5] == [
         "rated at once: 3; 4 wanted: NOT MET, 1 short",
         "one missing: 2 left of those rated, the worst to lose being strap",
-        "what binds: one more strap would allow the next strut.",
+        "what binds: 1 more strap would allow the next strut.",
         "one way: 3 x base + body + head: 48.0 to 71.0 in, weight unknown",
     ]
 
@@ -157,7 +157,7 @@ def test_findings_stand_gravest_first_with_all_their_facts() -> None:
 
 def test_uncounted_part_is_unknown_on_the_book() -> None:
     """A part that nobody counted reads "unknown", not zero."""
-    assert tables(check_page())[-2].rows[0] == ("Strap", "strap", "unknown", "0", "none")
+    assert tables(check_page())[-2].rows[0] == ("Strap", "P/strap", "strap", "unknown", "0", "none")
 
 
 def test_in_short_has_each_scene_and_what_it_wants() -> None:

@@ -122,7 +122,7 @@ def test_holes_are_ticks() -> None:
     ]
     assert [len(group.get_paths()) for group in ticks] == [13, 13, 20]
     assert bars_of(bars) == []
-    assert "plate-base + body-34 + cross-head (13 settings)" in texts(bars)
+    assert "Plate base + Body 34 to 58 in + Cross head (13 settings)" in texts(bars)
     assert "Blind between settings: 19 spots, the widest 51 mm" in texts(bars)
     assert at(depth, 1, 1060.0) == 0
     labels = [text.get_text() for text in bars.figure.legends[0].get_texts()]
@@ -145,7 +145,7 @@ def test_chart_is_as_kept() -> None:
     result, say = reached(read_cache(SAMPLES / "rescue-41.yaml", read_rules()))
     written = canvas.written(reach_chart.draw(result.reach, result.profiles, say), "svg").decode()
 
-    assert "short-body + extension-10 (6 assemblies)" in written
+    assert "Short body + Extension 10 in (6 assemblies)" in written
     compare("figure-reach-rescue-41.svg", settled(written))
 
 

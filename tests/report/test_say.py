@@ -58,10 +58,10 @@ def test_many_single_settings_are_counted_and_not_joined() -> None:
 def test_what_binds_names_singles_else_pairs_else_neither() -> None:
     """A pair is named as a pair, and "nothing helps" is said in words."""
     assert US.binds(Binding(("P/strap", "P/base"), (), 5)).endswith(
-        "one more strap or base would allow the next strut."
+        "1 more strap, or 1 more base would allow the next strut."
     )
     pairs = Binding((), (("P/body", "P/strap"), ("P/strap", "P/strap")), 5)
-    assert "one more body with one more strap, or two more strap would allow" in US.binds(pairs)
+    assert "1 more body and 1 more strap, or 2 more strap would allow" in US.binds(pairs)
     assert "no one part and no pair of parts" in US.binds(Binding((), (), 5))
     assert "(5 part types tried)" in US.binds(Binding((), (), 5))
 

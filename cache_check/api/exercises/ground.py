@@ -8,7 +8,7 @@ from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, muster_of, names_of
+from cache_check.api.base import WhatIf, muster_of
 from cache_check.api.exercises.draw import Draw
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
@@ -49,7 +49,7 @@ class Ground:
     @cached_property
     def names(self) -> dict[str, str]:
         """The short name of every part."""
-        return dict(names_of(self.muster))
+        return self.muster.cache.catalogue.short_names
 
     @property
     def on(self) -> date:

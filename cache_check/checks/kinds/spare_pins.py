@@ -26,7 +26,7 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         want = use + spare
         binds = facts.bound_by([pin])
         short = say.outcome(max(0, want - have), binds)
-        says = f"{say.title(facts, pin)}: {use} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
+        says = f"{say.name(facts, pin)}: {use} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
         yield Gap(pin, have, want, says, rule.id, binds)
 
 

@@ -19,29 +19,34 @@ ORDER = 40
 @click.option(
     "--format",
     "form",
-    type=click.Choice(("graphml", "dot", "json")),
-    default="dot",
-    show_default=True,
-    help="GraphML, DOT, or node-link JSON.",
+    type=click.Choice(("table", "graphml", "dot", "json")),
+    help="A table to read, GraphML, DOT, or node-link JSON; unless said, a table on the terminal and DOT in a file.",
 )
 @click.option("-o", "--output", default=STDOUT, metavar="FILE", help="Where to write it; - is standard output.")
 @pooling
 @supposing
 def command(
     caches: tuple[Path, ...],
-    form: Literal["graphml", "dot", "json"],
+    form: Literal["table", "graphml", "dot", "json"] | None,
     output: str,
     pool: bool,
     asked: Asked,
 ) -> None:
-    """Draw or export which usable parts of CACHE may meet, and by which rule."""
+    """Show or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check import api
+    from cache_check.cli.screen import view
     from cache_check.report import as_graph
 
     read = given.everything(caches, asked, county_needs=False)
-    joints = api.graph(read.one(pool), read.book, suppose=asked.suppose)
+    cache = read.one(pool)
+    joints = api.graph(cache, read.book, suppose=asked.suppose)
+    form = form or ("table" if output == STDOUT else "dot")
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
-    text = writers[form](joints)
+    if form == "table":
+        shown = view("table", (), None)
+        text = as_graph.as_short(joints, cache.title, cache.catalogue.said, shown.width, shown.colored)
+    else:
+        text = writers[form](joints)
     if output == STDOUT:
         emit(text)
     else:

@@ -43,6 +43,7 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
             for one, need, ask in asks
             if (lower := muster.top(ask)) != ask.top
         ),
+        names=tuple(dict(pair for muster in musters for pair in muster.cache.catalogue.said.items()).items()),
     )
 
 

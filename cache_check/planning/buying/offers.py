@@ -86,7 +86,7 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
     """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
     catalogue, least = muster.cache.catalogue, muster.usable.least_points
     return tuple(
-        Offer(part.id, "no quote", 1, pointed=has_points(catalogue, part.id, least))
+        Offer(part.id, "", 1, pointed=has_points(catalogue, part.id, least))
         for part in catalogue.parts
         if part.kind != "pad"
     )

@@ -124,5 +124,5 @@ def _short_of(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: i
     packer = Packer(columns, len(everything), make_solver, clock=shop.wide.clock)
     parts = tuple(part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad")
     bound = binding(packer, everything, (1 << len(columns)) - 1, most, parts, shop.rows)
-    more = bound.more(shop.today.cache.catalogue.short_names)
+    more = bound.more(shop.today.cache.catalogue.said)
     return "not enough on offer" + (f": {' or '.join(more)} would help" if more else " of several parts at once")

@@ -25,7 +25,7 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
     for part in shop.wide.parts_in_play:
         rows = shop.rows(part)
         if usable := muster.usable.counts[part]:
-            progress(f"what the loss of {part} costs")
+            progress(f"what the loss of {muster.name(part)} costs")
             one, none = _gone(shop.have, rows, 1), _gone(shop.have, rows, usable)
             parts.append(PartLoss(part, usable, _served(buyer, one), _served(buyer, none)))
     found = Losses(

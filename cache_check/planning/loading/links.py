@@ -47,7 +47,7 @@ class Links:
     def __init__(self, muster: Muster, demand: Demand, ties: Ties) -> None:
         self.muster, self.demand, self.ties = muster, demand, ties
         self.points = FitPoints(muster)
-        self.names = muster.cache.catalogue.short_names
+        self.names = muster.cache.catalogue.said
         self._of_strut: dict[Assembly, tuple[tuple[str, Fraction | None, str, bool], ...]] = {}
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:

@@ -81,8 +81,8 @@ class Muster:
         ] = {}
 
     def name(self, part: str) -> str:
-        """The short name of a part."""
-        return self.cache.catalogue.short_names.get(part, part)
+        """What a part is called to people."""
+        return self.cache.catalogue.said.get(part, part)
 
     def changed(
         self,

@@ -10,6 +10,7 @@ from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import need_links, one_missing
+from cache_check.units import Rounding, show
 
 
 def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
@@ -70,6 +71,7 @@ def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[
 
 def _reason(muster: Muster, ask: Ask, step: Step) -> str:
     no_assembly = "no legal assembly of the usable parts covers this length without rebuilding"
+    no_assembly += _nearest(muster, ask) if step == "buildable" else ""
     reasons: dict[Step, tuple[tuple[bool, str], ...]] = {
         "usable": ((True, "no strut body is usable today"),),
         "buildable": (
@@ -95,3 +97,30 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
         ),
     }
     return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)
+
+
+def _nearest(muster: Muster, ask: Ask) -> str:
+    """What comes nearest: how much of a range one assembly covers, else the lengths beside it that can be set."""
+    columns, there = muster.columns, muster.columns.within(muster.stock)
+    spans = {
+        span
+        for assembly, mask in zip(columns.assemblies, columns.of_assembly, strict=True)
+        if mask & there
+        for span in assembly.spans
+    }
+    most = max(spans, key=lambda span: (min(span[1], ask.longest) - max(span[0], ask.shortest), span), default=None)
+    if most is not None and min(most[1], ask.longest) > max(most[0], ask.shortest):
+        low, high = max(most[0], ask.shortest), min(most[1], ask.longest)
+        return f"; {_shown(muster, low, 'up')} to {_shown(muster, high, 'down')} can"
+    inside = [low for low, _ in spans if ask.shortest <= low <= ask.longest]
+    if inside:
+        return f"; only single settings lie in it, as {_shown(muster, min(inside), 'nearest')}"
+    below = max((high for _, high in spans if high < ask.longest), default=None)
+    above = min((low for low, _ in spans if low > ask.shortest), default=None)
+    beside = [] if below is None else [_shown(muster, below, "down")]
+    beside += [] if above is None else [_shown(muster, above, "up")]
+    return f"; nearest {' and '.join(beside)}" if beside else ""
+
+
+def _shown(muster: Muster, length: int, rounding: Rounding) -> str:
+    return show(length, "length", muster.cache.units, rounding)
