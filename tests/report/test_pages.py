@@ -266,7 +266,7 @@ def test_what_costs_nothing_comes_first() -> None:
     at = next(n for n, line in enumerate(lines) if line.startswith("Do now"))
 
     line = " ".join(lines[at].split())
-    assert line == "Do now free: Strap (2 pieces), Strap (S-9): fetch it back from repair, inspected"
+    assert line == "Do now free: strap (2 pieces), strap (S-9): fetch it back from repair, inspected"
     assert "add straps" in lines[at + 1]
 
 
