@@ -54,6 +54,8 @@ def some(count: int, **more: Any) -> settings:
 
 
 SETTINGS = some(80)
+THOROUGH = settings().max_examples > 100
+"""Whether ``LAWS=thorough`` asks for what takes long too."""
 FAMILIES = ("P", "Q")
 INCH = NM_PER_INCH
 

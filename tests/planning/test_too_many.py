@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from laws import generators, stores
@@ -14,8 +15,7 @@ from cache_check import api
 from cache_check.cli.guard import guarded
 from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
-from cache_check.model.need import Needs
-from cache_check.model.result import Binding, SceneAnswer
+from cache_check.model.result import Binding, CheckResult, SceneAnswer
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import state_of
@@ -35,35 +35,35 @@ def test_a_store_of_millions_of_assemblies_is_refused_not_guessed() -> None:
         muster.most(Ask(60 * 25_400_000, 60 * 25_400_000), "assembled at once")
 
 
-def test_check_plans_the_scenes_of_a_large_store_and_says_what_it_leaves_out() -> None:
-    """Scenes and reach are answered; each part that is not worked out is named with its reason."""
-    result = api.check(stores.store_of(STORE), STORE.book, needs=Needs(scenes=(SCENE,)))
+def test_a_large_store_is_planned_by_a_command_that_says_what_it_leaves_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """``check --pool --needs`` on files ends with 1 for what is short; each part not worked out is named with why."""
+    cache, needs = stores.written(STORE, tmp_path), stores.needs_written(SCENE, tmp_path)
+    results, asked = [], api.check
 
-    (answer,) = result.scenes
-    assert 0 < answer.served <= answer.bound < answer.wanted
-    assert sum(served for _, _, served in answer.by_need) == answer.served == answer.packing.count
+    def kept(*arguments: Any, **more: Any) -> CheckResult:
+        results.append(asked(*arguments, **more))
+        return results[-1]
+
+    monkeypatch.setattr(api, "check", kept)
+
+    status = guarded(["check", str(cache), "--pool", "--needs", str(needs), "--format", "json"])
+
+    (told,), (result,) = json.loads(capsys.readouterr().out)["answers"], results
+    (found,) = result.scenes
+    assert status == 1
+    assert 0 < found.served <= found.bound < found.wanted
+    assert (told["scenes"][0]["served"], told["scenes"][0]["bound"]) == (found.served, found.bound)
+    assert sum(served for _, _, served in found.by_need) == found.served == found.packing.count
     assert result.reach.count > 1_000_000
-    assert (result.tallies, result.profiles, result.matched) == ((), (), ())
-    assert [part for part, _ in result.untold] == [
-        "struts on each step", "how many at once, by length", "matched sets", "what binds in a scene",
-    ]  # fmt: skip
+    assert (told["tallies"], result.profiles, result.matched) == ([], (), ())
+    untold = ["struts on each step", "how many at once, by length", "matched sets", "what binds in a scene"]
+    assert [one["part"] for one in told["untold"]] == [part for part, _ in result.untold] == untold
     page = str(whole("check", result, Told(STORE.book)))
     assert page.count("Not worked out: limit reached") == 3
     assert "what binds: not worked out for a store of so many assemblies" in page
     assert "design factor: not asked" not in page
-
-
-def test_a_large_store_is_a_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """``check --pool --needs`` on files answers with exit 1 for what is short, and the JSON names what is left out."""
-    cache, needs = stores.written(STORE, tmp_path), stores.needs_written(SCENE, tmp_path)
-
-    status = guarded(["check", str(cache), "--pool", "--needs", str(needs), "--format", "json"])
-
-    (told,) = json.loads(capsys.readouterr().out)["answers"]
-    assert status == 1
-    assert told["scenes"][0]["served"] <= told["scenes"][0]["bound"] < told["scenes"][0]["wanted"]
-    assert told["tallies"] == []
-    assert "struts on each step" in [one["part"] for one in told["untold"]]
 
 
 @pytest.mark.parametrize(
