@@ -15,12 +15,17 @@ from importlib import import_module
 from importlib.util import find_spec
 from typing import Any, ClassVar
 
+from cache_check.errors import AskError
 from cache_check.joining.seats import Seat
 from cache_check.model.cache import Item
 from cache_check.model.family import Catalogue
 from cache_check.model.part import TIES, Part
 from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Rule, RuleBook
+
+
+SUMMED = ("extension", "adapter")
+"""The kinds of part that a bounded sum goes over."""
 
 
 class Kind:
@@ -114,6 +119,24 @@ def is_about_pieces(kind: str) -> bool:
 
 
 def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
-    """A Kind for every rule that joining knows, in the order of the rules; switching off is asked per stack."""
+    """A Kind for every rule that joining knows, in the order of the rules; switching off is asked per stack.
+
+    Raises:
+        AskError: a kind sums over a part over which nothing is summed.
+    """
     found = ((rule, _module(rule.kind)) for rule in book.rules)
-    return tuple(module.Check(rule, book, catalogue) for rule, module in found if module)
+    kinds = tuple(module.Check(rule, book, catalogue) for rule, module in found if module)
+    for kind in kinds:
+        _refuse_other_sums(kind)
+    return kinds
+
+
+def _refuse_other_sums(kind: Kind) -> None:
+    if type(kind).measure is Kind.measure:
+        return
+    for part in kind.catalogue.parts:
+        if part.kind not in SUMMED and kind.measure(part):
+            raise AskError(
+                f"rule {kind.rule.id}: its kind {kind.rule.kind!r} measures {part.id}, a {part.kind}, and a sum goes "
+                "over extensions and adapters alone; let measure be 0 for all else"
+            )

@@ -58,6 +58,12 @@ def short(result: CheckResult, told: Told) -> Short:
     )
 
 
+def reasons(result: CheckResult, told: Told) -> dict[str, str]:
+    """What stands in the way of each scene, in the words of the short answer; "" where nothing does."""
+    steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), _say(result)
+    return {one.scene: _why(one, steps, holes, say).removeprefix("; ") for one in result.scenes}
+
+
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     """Of each need whose length lies between two holes, where: the reason, with the two lengths beside it."""
     pitch = {rule.id for rule in told.rules.rules if rule.kind == "hole_pitch"}

@@ -85,7 +85,9 @@ def whole(made: Reply, version: int) -> str:
 
 
 def _ask(task: Task) -> Reply:
-    from cache_check.report.basis import head, setting_says
+    from cache_check.report.answer import Told
+    from cache_check.report.basis import head, setting_says, where_it_holds
+    from cache_check.report.of_check import reasons
     from cache_check.report.say import Say
     from cache_check.report.tally import lead, open_links, scene_met
 
@@ -96,7 +98,10 @@ def _ask(task: Task) -> Reply:
             "result": one,
             "say": Say(one.basis.units, one.names),
             "head": head(one.basis).items,
-            "settings": [f"{s.rule}: {setting_says(s, book, one.basis.units)}" for s in one.basis.settings],
+            "settings": [
+                f"{s.rule}: {setting_says(s, book, one.basis.units)} ({where_it_holds(s)})" for s in one.basis.settings
+            ],
+            "reasons": reasons(one, Told(book, read.beside)),
         }
         for one in results
     ]
@@ -138,7 +143,8 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
         for line in one.parts:
             if line.on_book:
                 name = dict(one.names)[line.part]
-                pieces.setdefault(name, (line.title or name, []))[1].append(line.usable)
+                owned = line.usable - changed.get(name, 0)  # without what the question itself supposes
+                pieces.setdefault(name, (line.title or name, []))[1].append(owned)
     told = [
         {"name": name, "title": title, "usable": " and ".join(map(str, usable)), "most": max(usable),
          "change": changed.get(name, 0)}

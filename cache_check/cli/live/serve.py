@@ -17,7 +17,7 @@ from cache_check.cli.live.desk import Desk, FullError, OvertakenError
 from cache_check.cli.live.question import Opened, Question
 from cache_check.cli.live.server import Key, app_of
 
-EVERY = 0.25
+EVERY = 0.1
 """Seconds between two looks at the files."""
 HELD = 20.0
 """Seconds for which a page that waits for a change is kept waiting before it is told that there was none."""
@@ -52,7 +52,7 @@ class Following:
 
     async def _settled(self) -> folder.Signature:
         """The files once more, a moment later: a workbook is saved in several writes."""
-        await asyncio.sleep(EVERY / 2)
+        await asyncio.sleep(EVERY)
         return await asyncio.to_thread(folder.signature, tuple(self.files))
 
     async def since(self, version: int) -> int:

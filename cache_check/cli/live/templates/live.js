@@ -3,12 +3,16 @@
 "use strict";
 (() => {
   const tab = sessionStorage.tab || (sessionStorage.tab = crypto.randomUUID());
+  const clock = () => new Date().toTimeString().slice(0, 8);
   const form = document.getElementById("question");
   const answer = document.getElementById("answer");
   const state = document.getElementById("state");
   let version = Number(document.body.dataset.version);
   let asking = null;
+  let good = clock();
   let asked = location.pathname + location.search;
+
+  const ENDED = () => `The program that answers this page has ended. Start it again. Below is its answer of ${good}.`;
 
   const query = () => {
     const kept = new URLSearchParams();
@@ -61,18 +65,17 @@
         asked = made.address;
         history.replaceState(null, "", made.address);
         show(made.html);
-        say(`${because || "answered"} at ${clock()}`);
+        good = clock();
+        say(`${because || "answered"} at ${good}`);
       } else {
         document.getElementById("mistakes").innerHTML = made.html;
-        say(`This cannot be answered. Below is the last good answer; it no longer holds (${clock()}).`, true);
+        say(`Not answered at ${clock()}. Below is the last good answer, of ${good}; it no longer holds.`, true);
       }
       if (made.ok) document.getElementById("mistakes").innerHTML = "";
     } catch (error) {
-      if (error.name !== "AbortError") say("The program that answers this page has ended. Start it again.", true);
+      if (error.name !== "AbortError") say(ENDED(), true);
     }
   };
-
-  const clock = () => new Date().toTimeString().slice(0, 8);
 
   const follow = async () => {
     for (;;) {
@@ -85,7 +88,7 @@
           await ask("a file was saved; answered anew");
         }
       } catch {
-        say("The program that answers this page has ended. Start it again.", true);
+        say(ENDED(), true);
         await new Promise((after) => setTimeout(after, 2000));
       }
     }
@@ -98,8 +101,8 @@
     one.textContent = "working it out …";
     const given = new URLSearchParams(asked.split("?")[1] || "");
     if (one.dataset.about) given.set("about", one.dataset.about);
-    if (one.dataset.part === "finder") return framed(one, given);
     given.set("tab", tab);
+    if (one.dataset.part === "finder") return framed(one, given);
     try {
       const reply = await fetch(`/part/${one.dataset.part}?${given}`);
       if (reply.status !== 409) one.innerHTML = await reply.text();
@@ -116,8 +119,10 @@
     frame.title = one.parentElement.querySelector("summary").textContent;
     frame.src = `/part/${one.dataset.part}?${given}`;
     frame.addEventListener("load", () => {
-      const fit = () => (frame.style.height = `${frame.contentDocument.body.getBoundingClientRect().bottom + 24}px`);
-      new ResizeObserver(fit).observe(frame.contentDocument.body);
+      const inside = frame.contentDocument; // none where the question was overtaken
+      if (!inside) return;
+      const fit = () => (frame.style.height = `${inside.body.getBoundingClientRect().bottom + 24}px`);
+      new ResizeObserver(fit).observe(inside.body);
       fit();
     });
     one.replaceChildren(frame);
@@ -146,7 +151,7 @@
       const inner = one.querySelector(".later");
       Object.assign(inner.dataset, one.dataset);
       one.addEventListener("toggle", () => one.open && fill(inner));
-      if (one.open) fill(inner);
+      if (one.open) setTimeout(() => inner.isConnected && fill(inner), 400); // not while somebody goes on changing
     }
     reading();
   };
