@@ -39,7 +39,7 @@ def guarded(arguments: Sequence[str]) -> int:
     except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
     except Exception as error:
-        return _not_done(error) if isinstance(error, OSError) else _fault(error)
+        return _not_done(error) if isinstance(error, OSError) else _our_fault(error)
     return status if isinstance(status, int) else Exit.CLEAN
 
 
@@ -52,11 +52,16 @@ def _not_done(error: OSError) -> int:
     return Exit.INPUT
 
 
+def _our_fault(error: Exception) -> int:
+    _complain(fault(error))
+    return Exit.FAULT
+
+
 def _complain(text: str) -> None:
     click.echo(f"cache-check: {text}", err=True)
 
 
-def _fault(error: Exception) -> int:
+def fault(error: Exception) -> str:
     """One line for the person; the traceback in a file of its own for whoever mends it."""
     import tempfile
     import traceback
@@ -66,5 +71,4 @@ def _fault(error: Exception) -> int:
     ) as file:
         traceback.print_exception(error, file=file)
     what = " ".join(f"{type(error).__name__}: {error}".split())
-    _complain(f"our own fault, not yours: {what[:300]} (traceback in {file.name})")
-    return Exit.FAULT
+    return f"our own fault, not yours: {what[:300]} (traceback in {file.name})"

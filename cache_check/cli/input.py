@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from cache_check.cli.home import home
+from cache_check.cli.home import Home, home
 from cache_check.errors import AskError, InputError, Mistake, NotReadError
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ class Given:
 
 
 def everything(
-    named: Sequence[Path],
+    named: Sequence[Path] | Home,
     asked: Asked,
     *,
     needs: Path | None = None,
@@ -112,7 +112,7 @@ def everything(
     """
     from cache_check.files.read import read_rules
 
-    here = home(named)
+    here = named if isinstance(named, Home) else home(named)
     asked = here.asked(asked)
     needs = here.needs(needs) if county_needs else needs
     prices = here.prices(prices) if county_prices else prices

@@ -11,6 +11,7 @@ State = Literal["holds", "does not hold", "unknown"]
 
 OF_STATE: dict[State, Verdict] = {"holds": "met", "unknown": "not known", "does not hold": "not met"}
 """What each state makes of a verdict, from the best to the worst."""
+WORST_FIRST = tuple(reversed(OF_STATE.values()))
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED
-from cache_check.report.page import Page, Paragraph, Section, Short
+from cache_check.report.page import Page, Paragraph, Part, Section, Short
 
 Form = Literal["table", "json", "csv", "markdown"]
 ALL = "all"
@@ -67,8 +67,11 @@ class Verb(Protocol):
     def title(self, result: Any) -> str:
         """The head of the whole page."""
 
+    def rows(self, results: Sequence[Any]) -> Part:
+        """A line for each of several results, where a command may have several."""
+
     def several(self, results: Sequence[Any], told: Told) -> Short:
-        """The lines of several results, where a command may have several."""
+        """These lines, and what is to be done."""
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from cache_check.errors import AskError
@@ -31,7 +32,7 @@ def as_data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, 
     Raises:
         AskError: a section holds no table.
     """
-    texts = []
+    texts, results = [], _in_one_unit(results)
     for name in shown:
         tables = [(getattr(one, "title", of.title(one)), of.SECTIONS[name](one, told).table) for one in results]
         if any(table is None for _, table in tables):
@@ -39,8 +40,18 @@ def as_data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, 
             raise AskError(f"--show {name} holds no table here; other sections are {held}")
         rows = [[title, *_cells(row, table)] for title, table in tables if table for row in table.rows]
         heads = ["rig", *(column.head for column in tables[0][1].columns)] if tables[0][1] else []
+        # A figure under another rig's head would be read in its unit.
+        assert all([column.head for column in table.columns] == heads[1:] for _, table in tables if table)
         texts.append(_csv(heads, rows) if form == "csv" else "\n".join(_markdown(heads, rows, tables[0][1])) + "\n")
     return "\n".join(texts)
+
+
+def _in_one_unit(results: Sequence[Any]) -> list[Any]:
+    """The results, all to be shown in the units of the first, since they share one head."""
+    if not all(hasattr(one, "basis") for one in results):
+        return list(results)
+    units = results[0].basis.units
+    return [replace(one, basis=replace(one.basis, units=units)) for one in results]
 
 
 def _cells(row: Sequence[str], table: Table) -> Iterator[str]:

@@ -69,6 +69,18 @@ def short(result: AuditResult, _: Told) -> Short:
     )
 
 
+def rows(results: Sequence[AuditResult]) -> Part:
+    """A line for each of several rigs: its result, and how many needs it meets as it was found."""
+    return Part(tuple(_of_rig(one) for one in results))
+
+
+def _of_rig(result: AuditResult) -> Line:
+    today = [one.today.verdict for one in result.compared if one.today.verdict is not None]
+    met = f"{today.count('met')} of {counted(len(today), 'need')} met today"
+    outcome = result.verdict.outcome
+    return Line("", f"{outcome.upper()} {result.title}: {met}; {counted(len(result.findings), 'finding')}", wide=True)
+
+
 def _of_book(result: AuditResult) -> tuple[Line, ...]:
     """That the sheet was made from another book than this one, where it was: what changed since is not on it."""
     made = result.count.book if result.count else ""

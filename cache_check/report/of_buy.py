@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase, Quote
 from cache_check.model.result import Step
 from cache_check.model.served import NeedAsked, SceneServed
+from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import basis, bought, of_county, shortly
 from cache_check.report.answer import Maker, Told
 from cache_check.report.caution import caution
@@ -137,18 +138,22 @@ def _changed(one: Purchase) -> Iterator[Line]:
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:
     """A line for each of several rigs, who is short, and the moves that help."""
-    rows = tuple(_today(one, one.purchases[-1]) for one in results)
     county = told.more.get("county")
     said = of_county.moves(county) if county else Points("")
     moves = tuple(Line("Move", text) for text in said.items) or (Line("Move", said.lead),)
-    return (Part((Line("", "Several rigs, each by itself", wide=True),)), Part(rows, "answer"), Part(moves, "county"))
+    return (Part((Line("", "Several rigs, each by itself", wide=True),)), rows(results), Part(moves, "county"))
 
 
-def _today(result: BuyResult, one: Purchase) -> Line:
-    """A rig in a line, as it stands today first: no MET that holds only once the list has come."""
-    met = sum(scene.met for scene in one.before)
-    said = f"{result.title}: today {met} of {len(one.before)} scenes met; {headline(result, one)}"
-    return shortly.verdict("met" if met == len(one.before) else "not met", said)
+def rows(results: Sequence[BuyResult]) -> Part:
+    """A line for each of several rigs, its verdict that of today: no MET that holds only once the list has come."""
+    return Part(tuple(_row(one, one.purchases[-1]) for one in results), "answer")
+
+
+def _row(result: BuyResult, best: Purchase) -> Line:
+    today = [scene.verdict for scene in best.before]
+    said: Verdict = min(today, key=WORST_FIRST.index, default="not known")
+    met = f"today {today.count('met')} of {counted(len(today), 'scene')} met"
+    return shortly.verdict(said, f"{result.title}: {met}; {headline(result, best)}")
 
 
 def money(result: BuyResult, hundredths: int) -> str:

@@ -108,9 +108,13 @@ def _length(one: Tally, say: Say) -> Line:
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:
     """A line for each of several caches, then what to do on each, at most ten lines of it."""
-    rows = tuple(Line("", f"{one.title}: {_in_a_line(one)}", wide=True) for one in results)
     most = max(1, 5 // len(results))
-    return (Part(rows, "scenes"), *(Part(tuple(_to_do(one, told)[:most]), "scenes") for one in results))
+    return (rows(results), *(Part(tuple(_to_do(one, told)[:most]), "scenes") for one in results))
+
+
+def rows(results: Sequence[CheckResult]) -> Part:
+    """A line for each of several caches."""
+    return Part(tuple(Line("", f"{one.title}: {_in_a_line(one)}", wide=True) for one in results), "scenes")
 
 
 def _in_a_line(one: CheckResult) -> str:

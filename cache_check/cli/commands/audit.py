@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from cache_check.cli import fleet
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, judging, searching, shown
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 
 if TYPE_CHECKING:
+    from cache_check.model.audit import AuditResult
     from cache_check.model.cache import Cache
     from cache_check.report.answer import View
 
@@ -23,8 +26,7 @@ ORDER = 27
     epilog="\b\nExample:\n  cache-check audit rescue-41.yaml --sheet count.xlsx\n"
     '  cache-check audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"',
 )
-@click.argument("cache", type=FILE)
-@click.argument("count", type=FILE, required=False)
+@click.argument("files", type=FILE, nargs=-1, metavar="CACHE [COUNT]")
 @click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt and .md to print; then stop.")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: what the rig must be able to do.")
 @click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
@@ -37,18 +39,19 @@ ORDER = 27
     help="The cache of another rig, to tell whose a strange serial is. May be repeated.",
 )
 @click.option("--record", type=FILE, metavar="FILE", help="Keep the audit in this record; see cache-check history.")
+@fleet.jobs
 @searching
 @judging
 @shown
 @failing
 def command(
-    cache: Path,
-    count: Path | None,
+    files: tuple[Path, ...],
     sheet: str | None,
     needs: Path | None,
     ahead: str | None,
     others: tuple[Path, ...],
     record: Path | None,
+    jobs: int | None,
     seconds: float,
     asked: Asked,
     view: View,
@@ -58,7 +61,7 @@ def command(
 
     What is missing, extra, overdue or unfit; each need by the book and today;
     what each finding costs; pass, pass with fixes, or out of service. Without
-    COUNT the book itself is audited.
+    COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
     from cache_check import api
     from cache_check.cli.screen import checked, tell
@@ -67,7 +70,16 @@ def command(
     from cache_check.report.answer import Told
 
     checked("audit", view)
-    all_read = given.everything([cache], asked, needs=needs, others=others)
+    if jobs is not None:
+        if sheet is not None or record is not None:
+            raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
+        one = partial(_alone, ahead=ahead, seconds=seconds)
+        fleet.run(fleet.Verb("audit", one, severities), files, asked, view, jobs, fail_on, needs=needs, others=others)
+        return
+    if len(files) > 2:
+        raise click.UsageError("name one CACHE and at most one COUNT, or many caches with --jobs")
+    cache, count = (*files, None)[:2] if files else (None, None)
+    all_read = given.everything([cache] if cache else [], asked, needs=needs, others=others)
     book, (read,) = all_read.book, all_read.caches
     if sheet is not None:
         if count is not None:
@@ -90,6 +102,16 @@ def command(
     beside = [*given.sources([count] if count else []), *all_read.beside]
     tell("audit", [result], Told(book, beside), view)
     leave(severities(result), fail_on)
+
+
+def _alone(read: given.Given, ahead: str | None, seconds: float) -> AuditResult:
+    """The book of one rig of many."""
+    from cache_check import api
+
+    (cache,) = read.caches
+    return api.audit(
+        cache, read.book, None, needs=read.needs, ahead=ahead, others=read.others, suppose=read.suppose, seconds=seconds
+    )
 
 
 def _write_sheet(cache: Cache, name: str) -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from cache_check.cli import fleet
 from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, searching, shown, supposing
@@ -14,6 +17,10 @@ from cache_check.cli.output import leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from cache_check.api.buy import BuyTerms
+    from cache_check.model.purchase import BuyResult
     from cache_check.report.answer import View
 
 ORDER = 26
@@ -68,6 +75,7 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 @click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")
 @click.option("--frontier", is_flag=True, help="Also every step from today to everything met; that takes longer.")
 @pooling
+@fleet.jobs
 @searching
 @supposing
 @shown
@@ -86,6 +94,7 @@ def command(
     as_is: bool,
     frontier: bool,
     pool: bool,
+    jobs: int | None,
     seconds: float,
     asked: Asked,
     view: View,
@@ -104,32 +113,60 @@ def command(
     from cache_check.cli import progress
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_buy as severities
-    from cache_check.errors import AskError
     from cache_check.report.answer import Told
 
     checked("buy", view)
-    read = given.everything(caches, asked, needs=needs, prices=prices, others=givers, county_prices=True)
-    book, wanted, quotes, suppose = read.book, read.needs, read.quotes, read.suppose
-    if wanted is None:
-        raise AskError("nothing is asked to be met; give --needs FILE (cache-check new --kind needs writes a starter)")
-    if budget is not None and not quotes and not givers:
-        raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
-    hear = progress.told()
     terms = api.BuyTerms(
-        budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, givers=tuple(read.others),
-        move_price=move_price, as_is=as_is, frontier=frontier or plot is not None, seconds=seconds,
+        budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, move_price=move_price, as_is=as_is,
+        frontier=frontier or plot is not None, seconds=seconds,
     )  # fmt: skip
+    if jobs is not None:
+        none = Exit.CLEAN if budget is not None else Exit.NO_PLAN
+        verb = fleet.Verb("buy", partial(_alone, terms=terms), severities, pool=pool, prices=True, none=none)
+        fleet.run(verb, caches, asked, view, jobs, fail_on, needs=needs, prices=prices, others=givers)
+        return
+    read = given.everything(caches, asked, needs=needs, prices=prices, others=givers, county_prices=True)
+    hear = progress.told()
     rigs = read.rigs(pool)
-    results = [api.buy(one, book, wanted, quotes, terms=terms, suppose=suppose, progress=hear) for one in rigs]
-    county = api.county(rigs, book, wanted, suppose=suppose, progress=hear) if len(rigs) > 1 else None
+    results = answered(read, terms, pool, hear)
+    county = None
+    if read.needs is not None and len(rigs) > 1:
+        county = api.county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
     progress.done()
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import buying
 
         drawn(plot, buying.draw(results))
-    tell("buy", results, Told(book, read.beside, more={"county": county}), view)
+    tell("buy", results, Told(read.book, read.beside, more={"county": county}), view)
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
     leave((severity for result in results for severity in severities(result)), fail_on)
+
+
+def answered(
+    read: given.Given, terms: BuyTerms, pool: bool, hear: Callable[[str], None] | None = None
+) -> list[BuyResult]:
+    """What to buy for each of the caches, or for all as one.
+
+    Raises:
+        AskError: nothing is asked to be met, or a budget has no prices.
+    """
+    from cache_check import api
+    from cache_check.errors import AskError
+
+    terms = replace(terms, givers=tuple(read.others))
+    if read.needs is None:
+        raise AskError("nothing is asked to be met; give --needs FILE (cache-check new --kind needs writes a starter)")
+    if terms.budget is not None and not read.quotes and not terms.givers:
+        raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
+    return [
+        api.buy(one, read.book, read.needs, read.quotes, terms=terms, suppose=read.suppose, progress=hear)
+        for one in read.rigs(pool)
+    ]
+
+
+def _alone(read: given.Given, terms: BuyTerms) -> BuyResult:
+    """What to buy for one rig of many."""
+    return answered(read, terms, False)[0]

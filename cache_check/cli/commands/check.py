@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from cache_check.cli import fleet, severities
 from cache_check.cli import input as given
-from cache_check.cli import severities
 from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
 
@@ -26,6 +27,7 @@ ORDER = 10
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
 @pooling
+@fleet.jobs
 @searching
 @supposing
 @shown
@@ -35,6 +37,7 @@ def command(
     needs: Path | None,
     skip: tuple[str, ...],
     pool: bool,
+    jobs: int | None,
     seconds: float,
     asked: Asked,
     view: View,
@@ -49,10 +52,21 @@ def command(
     from cache_check.report.answer import Told
 
     checked("check", view)
+    whole = view.wants("lengths", "sets", "reach")
+    if jobs is not None:
+        one = partial(_alone, whole=whole, seconds=seconds)
+        fleet.run(fleet.Verb("check", one, severities.of_check, pool), caches, asked, view, jobs, fail_on,
+                  needs=needs, skip=skip)  # fmt: skip
+        return
     told = read(caches, needs, skip, asked)
-    results = answered(told, pool, whole=view.wants("lengths", "sets", "reach"), seconds=seconds)
+    results = answered(told, pool, whole=whole, seconds=seconds)
     tell("check", results, Told(told.book, told.beside), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
+
+
+def _alone(told: given.Given, whole: bool, seconds: float) -> CheckResult:
+    """One rig of many."""
+    return answered(told, False, whole=whole, seconds=seconds)[0]
 
 
 def read(caches: Sequence[Path], needs: Path | None, skip: Sequence[str], asked: Asked) -> given.Given:

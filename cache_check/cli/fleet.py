@@ -1,0 +1,214 @@
+"""Many rigs, each by itself: on all the cores there are, a line each, and past a file that cannot be read.
+
+Memory does not grow with the number of rigs: a rig's answer is told as soon as it is there, and then let go.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import islice
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from cache_check.cli import input as given
+from cache_check.cli.exits import Exit
+from cache_check.cli.home import home
+from cache_check.errors import AskError, CacheCheckError, InputError
+
+if TYPE_CHECKING:
+    from cache_check.cli.options import Asked
+    from cache_check.model.rule import RuleBook
+    from cache_check.report.answer import Told, View
+    from cache_check.units import System
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+Answer = Callable[["given.Given"], Any]
+Severities = Callable[[Any], Iterator[str]]
+AHEAD = 4
+"""Rigs handed out to each process before the first of them is told; more would only lie in memory."""
+TOLD_BAD = 10
+"""So many of the rigs that have no answer are named again at the end."""
+
+
+@dataclass(frozen=True)
+class Verb:
+    """A command over many rigs: its name, how it answers of one, how grave that answer is.
+
+    ``none`` is the status of a rig with any severity, where that means that no plan is there.
+    """
+
+    name: str
+    answer: Answer
+    severities: Severities
+    pool: bool = False
+    prices: bool = False
+    none: int = Exit.CLEAN
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What every rig is asked, and how its answer is told."""
+
+    verb: Verb
+    told: given.Given
+    view: View
+
+
+@dataclass(frozen=True)
+class Row:
+    """What is told of one rig: its line or its rows, and why the status is what it is."""
+
+    path: Path
+    text: str = ""
+    severities: frozenset[str] = frozenset()
+    wrong: str = ""
+    status: int = Exit.CLEAN
+
+
+def jobs(command: Decorated) -> Decorated:
+    """In how many processes many rigs are worked out, each by itself."""
+    return click.option(
+        "--jobs",
+        type=click.IntRange(1, 256),
+        metavar="N",
+        help="Take many rigs each by itself, N at a time: a line each, and past a file that cannot be read.",
+    )(command)
+
+
+def run(
+    verb: Verb,
+    caches: Sequence[Path],
+    asked: Asked,
+    view: View,
+    at_a_time: int,
+    fail_on: str,
+    *,
+    needs: Path | None = None,
+    skip: Sequence[str] = (),
+    prices: Sequence[Path] = (),
+    others: Sequence[Path] = (),
+) -> None:
+    """Answer each cache by itself and leave with the gravest status; what is shared is read once, before any.
+
+    Raises:
+        AskError: the form is not one that is told row by row, or all caches are to be taken as one.
+        InputError: a file that all share has mistakes.
+    """
+    if view.form not in ("table", "csv") or (view.form == "table" and view.show):
+        raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
+    if verb.pool:
+        raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
+    here = home(caches)
+    told = given.everything(
+        replace(here, caches=()), asked, needs=needs, skip=skip, prices=prices, others=others, county_prices=verb.prices
+    )
+    told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))
+    _leave(_tell(Shared(verb, told, view), here.caches, at_a_time), view, fail_on)
+
+
+def _units(paths: Sequence[Path], book: RuleBook) -> System:
+    """The units of the first cache that can be read: all rows stand under one head."""
+    for path in paths:
+        with contextlib.suppress(InputError):
+            return given.caches([path], book)[0].units
+    return "us"
+
+
+def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int) -> list[Row]:
+    """Write each rig's rows as they come, in the order named; the rows without what was written."""
+    from cache_check.cli import progress
+    from cache_check.cli.output import emit
+
+    hear, rows, head = progress.told(), list[Row](), ""
+    for number, row in enumerate(_rows(shared, paths, at_a_time), 1):
+        first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
+        if first != head and first:
+            head = first
+            text = f"{first}\n{text}"
+        emit(text)
+        if row.wrong:
+            click.echo(f"cache-check: {row.wrong}", err=True)
+        rows.append(replace(row, text=""))
+        hear(f"{number:,} of {len(paths):,} rigs")
+    progress.done()
+    return rows
+
+
+def _rows(shared: Shared, paths: Sequence[Path], at_a_time: int) -> Iterator[Row]:
+    """The rows in the order named, so that the output is the same however many work at them."""
+    if at_a_time == 1:
+        yield from map(partial(_one, shared), paths)
+        return
+    with ProcessPoolExecutor(min(at_a_time, len(paths)), initializer=_share, initargs=(shared,)) as pool:
+        left = iter(paths)
+        waiting = [pool.submit(_asked, path) for path in islice(left, at_a_time * AHEAD)]
+        try:
+            while waiting:
+                yield waiting.pop(0).result()
+                waiting += [pool.submit(_asked, path) for path in islice(left, 1)]
+        finally:
+            pool.shutdown(wait=False, cancel_futures=True)
+
+
+_SHARED: list[Shared] = []
+"""What this process was given to share, once, when it began."""
+
+
+def _share(shared: Shared) -> None:
+    _SHARED[:] = [shared]
+
+
+def _asked(path: Path) -> Row:
+    return _one(_SHARED[0], path)
+
+
+def _one(shared: Shared, path: Path) -> Row:
+    """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
+    from cache_check.cli.guard import fault
+
+    try:
+        told = replace(shared.told, caches=given.caches([path], shared.told.book))
+        result = shared.verb.answer(told)
+        text = _text(shared, result, told)
+        grave = frozenset(shared.verb.severities(result))
+        return Row(path, text, grave, status=shared.verb.none if grave else Exit.CLEAN)
+    except CacheCheckError as error:
+        wrong = str(error)
+        return Row(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
+    except Exception as error:
+        return Row(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
+
+
+def _text(shared: Shared, result: Any, read: given.Given) -> str:
+    from cache_check.report.answer import Told, answer, verb
+    from cache_check.report.as_lines import as_lines
+
+    told: Told = Told(read.book, read.beside)
+    if shared.view.form == "csv":
+        return answer(shared.verb.name, [result], told, shared.view)
+    rows = verb(shared.verb.name).rows([result])
+    return as_lines((rows,), width=shared.view.width, colored=shared.view.colored)
+
+
+def _leave(rows: Sequence[Row], view: View, fail_on: str) -> None:
+    """Say how many have no answer and which, and leave with the gravest status."""
+    from cache_check.cli.output import leave
+    from cache_check.report.shortly import CAUTION
+
+    bad = [row for row in rows if row.wrong]
+    if bad:
+        names = ", ".join(str(row.path) for row in bad[:TOLD_BAD])
+        more = f" and {len(bad) - TOLD_BAD:,} more" if len(bad) > TOLD_BAD else ""
+        click.echo(f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}", err=True)
+    click.echo(f"Caution     {CAUTION}", err=view.form == "csv")
+    statuses = {row.status for row in rows}
+    for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):
+        if status in statuses:
+            click.get_current_context().exit(status)
+    leave((one for row in rows for one in row.severities), fail_on)

@@ -1,0 +1,71 @@
+"""Many rigs, each by itself: the same answers as one by one, on however many cores, and past a file that is none."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from cli.running import cache_check
+
+COUNTY = Path(__file__).parents[2] / "sample_caches" / "quillfen"
+RIGS = [str(COUNTY / f"{name}.yaml") for name in ("rescue-41", "rescue-44", "truck-9")]
+NEEDS = ("--needs", str(COUNTY / "needs.yaml"), "--on", "2026-11-25")
+
+
+@pytest.mark.parametrize("command", ["check", "buy", "audit"])
+def test_rigs_are_told_alike_however_many_work_at_them(command: str) -> None:
+    """The lines of two processes are those of one, in the order in which the rigs were named."""
+    one = cache_check(command, *RIGS, *NEEDS, "--jobs", "1")
+    two = cache_check(command, *RIGS, *NEEDS, "--jobs", "2")
+    assert two.stdout == one.stdout
+    assert two.returncode == one.returncode
+    places = [one.stdout.index(title) for title in ("Rescue 41", "Rescue 44", "Truck 9")]
+    assert places == sorted(places)
+
+
+def test_a_line_of_many_is_the_line_of_several() -> None:
+    """What is said of a rig among many is what is said of it among several."""
+    several = cache_check("check", *RIGS, *NEEDS).stdout.splitlines()
+    many = cache_check("check", *RIGS, *NEEDS, "--jobs", "1").stdout.splitlines()
+    assert many[:3] == several[:3]
+
+
+def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
+    """The rigs behind it are answered; it is named at the end, and the status says that something was not read."""
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("cache: [\n", encoding="utf-8")
+    said = cache_check("check", RIGS[0], str(bad), RIGS[1], *NEEDS, "--jobs", "2", "--fail-on", "never")
+    assert said.returncode == 2
+    assert "Rescue 44: 1 of 5 scenes met" in said.stdout
+    assert said.stderr.splitlines()[-1] == f"cache-check: no answer for 1 of 3 rigs: {bad}"
+
+
+@pytest.mark.parametrize("jobs", [(), ("--jobs", "2")])
+def test_rigs_of_two_unit_systems_stand_under_one_head(jobs: tuple[str, ...]) -> None:
+    """No millimetre stands under inches: the last rig is kept in SI, the first is not."""
+    rows = list(csv.DictReader(cache_check("check", *RIGS, *NEEDS, *jobs, "--format", "csv").stdout.splitlines()))
+    lengths = {(row["rig"], row["need or length"]): row["from, in"] for row in rows}
+    assert lengths["Truck 9", "car-on-side: roof side"] == lengths["Rescue 41", "car-on-side: roof side"] == "41.0"
+    assert {row["load each, lbf"] for row in rows if "mixer" in row["need or length"]} == {"6000"}
+
+
+@pytest.mark.parametrize("more", [("--format", "json"), ("--show", "needs"), ("--pool",)])
+def test_what_is_no_row_is_refused(more: tuple[str, ...]) -> None:
+    """One line, and nothing is worked out."""
+    said = cache_check("check", *RIGS, *NEEDS, "--jobs", "2", *more)
+    assert said.returncode == 2
+    assert not said.stdout
+    assert len(said.stderr.splitlines()) == 1
+
+
+def test_no_rig_is_called_met_for_what_is_not_bought_yet() -> None:
+    """A line of ``buy`` begins with how the rig stands today."""
+    said = cache_check("buy", *RIGS, *NEEDS, "--prices", str(COUNTY / "prices.yaml")).stdout.splitlines()
+    assert [line for line in said if line.startswith("MET")] == []
+    assert [line.split(":")[0] for line in said if line.startswith("NOT MET")] == [
+        "NOT MET     Rescue 41",
+        "NOT MET     Rescue 44",
+        "NOT MET     Truck 9",
+    ]
