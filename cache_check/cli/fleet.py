@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
@@ -145,6 +144,8 @@ def _rows(shared: Shared, paths: Sequence[Path], at_a_time: int) -> Iterator[Row
     if at_a_time == 1:
         yield from map(partial(_one, shared), paths)
         return
+    from concurrent.futures import ProcessPoolExecutor
+
     with ProcessPoolExecutor(min(at_a_time, len(paths)), initializer=_share, initargs=(shared,)) as pool:
         left = iter(paths)
         waiting = [pool.submit(_asked, path) for path in islice(left, at_a_time * AHEAD)]

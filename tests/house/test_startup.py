@@ -115,7 +115,7 @@ def test_command_file_says_what_it_is(file: Path) -> None:
 
     assert commands()[file.stem] == (ast.get_docstring(tree) or "").splitlines()[0]
     assert {name.partition(".")[0] for name in imported} <= {
-        "__future__", "cache_check", "click", "datetime", "fractions", "pathlib", "typing",
+        "__future__", "cache_check", "click", "dataclasses", "datetime", "fractions", "functools", "pathlib", "typing",
     }  # fmt: skip
     assert all(name.startswith("cache_check.cli") for name in imported if name.startswith("cache_check"))
 
