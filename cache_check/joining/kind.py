@@ -23,7 +23,6 @@ from cache_check.model.part import TIES, Part
 from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Rule, RuleBook
 
-
 SUMMED = ("extension", "adapter")
 """The kinds of part that a bounded sum goes over."""
 
