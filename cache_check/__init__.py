@@ -29,54 +29,18 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 __all__ = [
-    "AskError",
-    "BuyTerms",
-    "CacheCheckError",
-    "InputError",
-    "NoPlanError",
-    "WhatIf",
-    "build",
-    "buy",
-    "check",
-    "county",
-    "exercise",
-    "graph",
-    "load",
-    "pool",
-    "reach",
-    "read_cache",
-    "read_needs",
-    "read_prices",
-    "read_rules",
-    "read_situation",
-    "rules",
-    "stage",
-]
-_HOME = {
-    "cache_check.errors": ("AskError", "CacheCheckError", "InputError", "NoPlanError"),
-    "cache_check.api": (
-        "BuyTerms",
-        "WhatIf",
-        "build",
-        "buy",
-        "check",
-        "county",
-        "exercise",
-        "graph",
-        "load",
-        "reach",
-        "rules",
-        "stage",
-    ),
-    "cache_check.files.read": ("pool", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation"),
-}
+    "AskError", "BuyTerms", "CacheCheckError", "InputError", "NoPlanError", "WhatIf", "build", "buy", "check", "county",
+    "exercise", "graph", "load", "pool", "reach", "read_cache", "read_needs", "read_prices", "read_rules",
+    "read_situation", "rules", "stage",
+]  # fmt: skip
 
 
 def __getattr__(name: str) -> object:
-    """The verb of that name, its module imported only now, so that ``--help`` need not wait for it."""
+    """The verb, reader or error of that name, its module imported only now, so that ``--help`` need not wait for it."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    for module, names in _HOME.items():
-        if name in names:
-            return getattr(import_module(module), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    reads = name == "pool" or name.startswith("read_")
+    home = "errors" if name.endswith("Error") else "files.read" if reads else "api"
+    return getattr(import_module(f"{__name__}.{home}"), name)
