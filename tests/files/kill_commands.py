@@ -36,17 +36,16 @@ def child(arguments: list[str], last: int) -> int:
     os._exit(guarded(arguments))
 
 
-def killed(arguments: list[str], target: Path, stride: int) -> dict[str, object]:
-    """The different states of a target over all kills, and how many there were."""
+def killed(arguments: list[str], target: Path, stride: int, old: bytes = b"") -> dict[str, object]:
+    """The different states of a target over all kills, and how many there were; ``old`` is what it holds before."""
     states: set[str] = set()
     kills = 0
     for last in range(1, 100_000, stride):
+        if old:
+            target.write_bytes(old)
         status = child(arguments, last)
-        states.add(
-            "whole" if target.is_file() and target.stat().st_size else "none" if not target.exists() else "empty"
-        )
-        size = target.stat().st_size if target.is_file() else 0
-        states.add(str(size)) if size else None
+        held = target.read_bytes() if target.is_file() else None
+        states.add("none" if held is None else "empty" if not held else "old" if held == old else f"new {len(held)}")
         target.unlink(missing_ok=True)
         if os.WIFEXITED(status):
             break
@@ -57,9 +56,11 @@ def killed(arguments: list[str], target: Path, stride: int) -> dict[str, object]
 if __name__ == "__main__":
     folder, stride = Path(sys.argv[1]), int(sys.argv[2])
     rig = str(folder / "rig.yaml")
+    report = ["report", rig, "--only", "count", "-o", str(folder / "count.html")]
     answer = {
         "sheet": killed(["audit", rig, "--sheet", str(folder / "count.csv")], folder / "count.csv", stride),
         "convert": killed(["convert", rig, str(folder / "rig.xlsx")], folder / "rig.xlsx", stride),
         "new": killed(["new", str(folder / "new.yaml")], folder / "new.yaml", stride),
+        "report": killed(report, folder / "count.html", 2 * stride, b"old"),
     }
     sys.stdout.write(json.dumps(answer))

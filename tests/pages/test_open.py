@@ -173,7 +173,7 @@ def test_the_finder_finds_in_the_page(page: Any) -> None:
     finder.locator("[name=value]").fill("60")
     finder.get_by_role("button", name="Find").click()
     finder.get_by_text("buildable").last.wait_for()
-    assert "hinged-base" in finder.locator("body").inner_text()
+    assert "Hinged base" in finder.locator("body").inner_text()
 
 
 def test_quick_changes_end_in_the_last_one(page: Any) -> None:

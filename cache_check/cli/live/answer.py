@@ -139,10 +139,11 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
     question = task.question
     changed = changes(question.without, question.extra)
     pieces: dict[str, tuple[str, list[int]]] = {}
-    for one in results:
+    asked = read.rigs(question.pool and len(read.caches) > 1)
+    for one, rig in zip(results, asked, strict=True):
         for line in one.parts:
             if line.on_book:
-                name = dict(one.names)[line.part]
+                name = rig.catalogue.short_names[line.part]  # what a command is told, whatever the title
                 owned = line.usable - changed.get(name, 0)  # without what the question itself supposes
                 pieces.setdefault(name, (line.title or name, []))[1].append(owned)
     told = [
