@@ -76,6 +76,7 @@ class Asker:
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Fill in fields by name; choices by what they say or by their value."""
+        self.root.locator("details.else").evaluate("one => { one.open = true; }")
         for name, said in fields.items():
             field = self.root.locator(f"[name={name}]")
             if field.evaluate("one => one.tagName") == "SELECT":
@@ -85,7 +86,7 @@ class Asker:
 
     def out(self, outs: Mapping[str, int]) -> None:
         """Say how many pieces of some parts are out, by name."""
-        self.root.locator("details.outs").evaluate("one => { one.open = true; }")
+        self.root.locator("details.gone").evaluate("one => { one.open = true; }")
         for name, number in outs.items():
             self.root.get_by_label(re.compile(rf"^{re.escape(name)} out, of \d+$")).fill(str(number))
 
@@ -103,6 +104,7 @@ class Asker:
 
     def ask(self, fields: Mapping[str, str], outs: Mapping[str, int] | None = None) -> Answer:
         """A question from a fresh form."""
+        self.page.evaluate("sessionStorage.clear()")
         self.page.reload()
         self.fill(fields)
         if outs:

@@ -63,9 +63,9 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
         "what their far ends hold, the ground"
     )
     assert "does not make this length" in a_set(answer, "B").said
-    loose = one_of(answer, "hinged-base", "short-body", "extension-22", "edge-head")
+    loose = one_of(answer, "Hinged base", "Short body", "Extension 22 in", "Edge head")
     assert loose.said.startswith(
-        "hinged-base + short-body + extension-22 + edge-head3 joints to make; body set to 33.0 in"
+        "Hinged base + Short body + Extension 22 in + Edge head3 joints to make; body set to 33.0 in"
     )
     assert "step buildable" in answer.said
     assert "A planning aid, not a load rating." in answer.said
@@ -78,9 +78,9 @@ def test_what_stays_behind(opened: Opened, made: Made) -> None:
     answer = rescue_41(opened, made).ask(SIXTY)
 
     # 4 short bodies less B and this; 3 long less A; 5 bases and 4 heads less A, B and this; 16 pins less 2 + 2 + 3.
-    assert one_of(answer, "hinged-base", "short-body", "extension-22", "edge-head").behind == (
-        "2 x short-body, 2 x long-body, 4 x extension-10, 2 x extension-22, 2 x hinged-base, 1 x edge-head, "
-        "3 x point-head, 2 x flat-fitting, 9 x joint-pin, 5 x strap"
+    assert one_of(answer, "Hinged base", "Short body", "Extension 22 in", "Edge head").behind == (
+        "2 x Short body, 2 x Long body, 4 x Extension 10 in, 2 x Extension 22 in, 2 x Hinged base, 1 x Edge head, "
+        "3 x Point head, 2 x Flat fitting, 9 x Joint pin, 5 x Strap"
     )
 
 
@@ -145,9 +145,9 @@ def test_ruled_seven_that_do_not_hold_are_not_named(opened: Opened, made: Made) 
 def test_too_few_straps_are_said(opened: Opened, made: Made) -> None:
     """With six of seven straps out the base is not restrained, and every build says so."""
     screen = rescue_41(opened, made)
-    answer = screen.ask(SIXTY, {"strap": 6})
+    answer = screen.ask(SIXTY, {"Strap": 6})
 
-    assert "NOT RESTRAINED: it takes 2 x strap, 1 left." in answer.said
+    assert "NOT RESTRAINED: it takes 2 x Strap, 1 left." in answer.said
     assert [one.restrained for one in (*answer.sets, *answer.loose)] == [False] * (2 + len(answer.loose))
 
 
@@ -155,12 +155,13 @@ def test_part_out_is_nowhere(opened: Opened, made: Made) -> None:
     """A long body out: the set that may hold it is not to be used; all out: no build has one; a set out likewise."""
     screen = rescue_41(opened, made)
 
-    one = screen.ask(SIXTY, {"long-body": 1})
-    assert a_set(one, "A").verdict == "DO NOT USE: 1 x long-body out, which may be in this set"
-    assert "Counted as out: 1 x long-body." in one.said
-    none = screen.ask(SIXTY, {"long-body": 3})
+    one = screen.ask(SIXTY, {"Long body": 1})
+    assert a_set(one, "A").verdict == "DO NOT USE: 1 x Long body out, which may be in this set"
+    assert "Counted as out: 1 x Long body." in one.said
+    none = screen.ask(SIXTY, {"Long body": 3})
     assert none.loose
-    assert not any("long-body" in one.stack for one in (*none.loose, *none.apart))
+    assert not any("Long body" in one.stack for one in (*none.loose, *none.apart))
+    screen.page.evaluate("sessionStorage.clear()")
     screen.page.reload()
     screen.fill(SIXTY)
     screen.out({})
@@ -189,7 +190,7 @@ def test_unknown_load_is_never_a_pass(opened: Opened, made: Made) -> None:
 
     assert answer.loose
     # The flat fitting as a base has no points at all, whatever the load.
-    assert {one.word for one in answer.loose if one.stack[0] != "flat-fitting"} == {"NOT KNOWN"}
+    assert {one.word for one in answer.loose if one.stack[0] != "Flat fitting"} == {"NOT KNOWN"}
     assert all("not known: the load, " in one.verdict for one in answer.loose)
     assert "at least 2, the least by the rule; the thrust is unknown" in answer.said
 
@@ -307,10 +308,10 @@ def test_none_that_does_it_is_said_first(opened: Opened, made: Made) -> None:
     stacks = [*some.sets[:1], *some.loose, *some.apart]
     # Along the strut go 7,694 lbf, for which not every build is rated.
     rated = {one.stack: int(re.findall(r"rated ([\d,]+) lbf", one.said)[0].replace(",", "")) for one in stacks}
-    not_met = [one for one in stacks if one.stack[0] == "flat-fitting" or rated[one.stack] < 7694]
+    not_met = [one for one in stacks if one.stack[0] == "Flat fitting" or rated[one.stack] < 7694]
     assert [one for one in stacks if one.word == "NOT MET"] == not_met
     number, no = len(stacks), len(not_met)
-    assert f"Of {number} that make this length: NONE MET, {number - no} NOT KNOWN, {no} NOT MET" in some.said
+    assert f"Builds to choose from, not struts at once: NONE MET, {number - no} NOT KNOWN, {no} NOT MET" in some.said
     assert f"NONE MET, NONE NOT KNOWN, {number} NOT MET" in screen.ask({**SIXTY, "load": "20000"}).said
 
 
@@ -318,7 +319,7 @@ def test_more_out_than_there_is(opened: Opened, made: Made) -> None:
     """More pieces out than are usable, or a factor under the policy's, is no answer either."""
     screen = rescue_41(opened, made)
 
-    assert screen.ask(SIXTY, {"strap": 8}).wrong == ("Write a whole number from 0 to 7.",)
+    assert screen.ask(SIXTY, {"Strap": 8}).wrong == ("Write a whole number from 0 to 7.",)
     assert screen.ask({**SIXTY, "factor": "other", "typed": "1.99"}).wrong == (
         "The policy of this page asks 2:1: write that or more.",
     )
@@ -346,10 +347,10 @@ def test_answer_never_stands_beside_other_numbers(opened: Opened, made: Made) ->
     assert screen.read().said == "Something was changed: press Find again."
 
 
-def test_reload_and_back_keep_nothing(opened: Opened, made: Made) -> None:
-    """After a reload, and after going away and back, no answer, no number and no tick is left."""
+def test_reload_and_back_ask_the_same_anew(opened: Opened, made: Made) -> None:
+    """After a reload, and after going away and back, what was typed and what is out is there, and answered anew."""
     screen = rescue_41(opened, made)
-    screen.ask(SIXTY, {"strap": 6})
+    before = screen.ask(SIXTY, {"Strap": 6})
 
     # A browser that keeps the page whole when it is left brings it back with this event.
     kept = "dispatchEvent(new PageTransitionEvent('pageshow', {persisted: true}))"
@@ -360,12 +361,35 @@ def test_reload_and_back_keep_nothing(opened: Opened, made: Made) -> None:
     )
     for away in aways:
         away()
-        assert screen.read().said == ""
-        assert screen.root.locator("[name=load]").input_value() == ""
-        assert screen.root.get_by_label(re.compile("^strap out")).input_value() == "0"
-        screen.fill(SIXTY)
-        screen.out({"strap": 6})
-        assert "Counted as out: 6 x strap." in screen.press().said
+        assert screen.root.locator("[name=load]").input_value() == SIXTY["load"]
+        assert screen.root.get_by_label(re.compile("^Strap out")).input_value() == "6"
+        assert screen.read() == before
+
+
+def test_how_many_at_once_and_only_heads_for_the_contact(opened: Opened, made: Made) -> None:
+    """The number at once is told for the length alone; a contact leaves out heads made for others, sets too."""
+    screen = rescue_41(opened, made)
+
+    assert "At once at this length: 3 restrained; load and contact are not asked" in screen.ask(SIXTY).said
+    flat = screen.ask({**SIXTY, "contact": "flat"})
+    assert {one.stack[-1] for one in (*flat.loose, *flat.apart)} == {"Flat fitting"}
+    assert a_set(flat, "A").verdict == "DO NOT USE: its head is not made for: flat"
+    assert "At once" not in screen.ask(SIXTY, {"Strap": 1}).said
+
+
+def test_question_fits_the_first_screen_of_a_phone(opened: Opened, made: Made) -> None:
+    """Height, angle, load, contact and Find stand on the first screen of a phone; Find brings the answer to the top."""
+    screen = rescue_41(opened, made)
+    screen.page.set_viewport_size({"width": 390, "height": 844})
+    screen.page.reload()
+
+    find = screen.root.get_by_role("button", name="Find", exact=True)
+    assert find.bounding_box()["y"] + find.bounding_box()["height"] < 844
+    for name in ("height", "value", "load"):
+        assert screen.root.locator(f"[name={name}]").is_visible()
+        screen.root.locator(f"[name={name}]").fill(SIXTY[name])
+    find.click()
+    assert 0 <= screen.root.locator(".answer .big").bounding_box()["y"] < 400
 
 
 def test_keyboard_alone(opened: Opened, made: Made) -> None:
@@ -377,9 +401,18 @@ def test_keyboard_alone(opened: Opened, made: Made) -> None:
         keys.press("Tab")
         if page.evaluate(reach) == "height":
             break
-    for name, typed in (("height", "48"), ("known", "h"), ("value", "36"), ("load", "10000"), ("way", "u")):
+    for name, typed in (("height", "48"), ("value", "36"), ("load", "10000")):
         assert page.evaluate(reach) == name
         assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+        keys.type(typed)
+        keys.press("Tab")
+    keys.press("Tab")  # the contact is not said
+    keys.press("Tab")  # Find comes before what else may be said
+    assert page.evaluate(reach) == "SUMMARY"
+    keys.press("Enter")
+    keys.press("Tab")
+    for name, typed in (("known", "h"), ("way", "u")):
+        assert page.evaluate(reach) == name
         keys.type(typed)
         keys.press("Tab")
     keys.press("Tab")  # the factor stays
@@ -395,7 +428,7 @@ def test_keyboard_alone(opened: Opened, made: Made) -> None:
     # Upright 10,000 x 1.25 at 3-4-5 is 15,625 along; out go 9,375 lbf, more than 4 straps hold (4 x 3,283 cos 45) or 5
     # (the one on the strut's line may take it all): 6, which press 6 x 50 cos 15 / 0.6 = 483.0.
     assert "Along the strut 16,108 lbf" in answer.said
-    assert "Counted as out: 1 x short-body." in answer.said
+    assert "Counted as out: 1 x Short body." in answer.said
 
 
 def test_untrusted_names_stay_text(opened: Opened, tmp_path: Path) -> None:
@@ -440,7 +473,7 @@ def test_fits_a_phone_and_a_glove(opened: Opened, made: Made) -> None:
     """At 390 px nothing runs out at the side, and whatever is pressed is at least 44 px high."""
     screen = rescue_41(opened, made)
     screen.page.set_viewport_size({"width": 390, "height": 844})
-    screen.ask({"height": "100", "value": "60"}, {"strap": 1})
+    screen.ask({"height": "100", "value": "60"}, {"Strap": 1})
 
     assert screen.page.evaluate("document.documentElement.scrollWidth") <= 390
     low = """[...document.querySelectorAll(".finder input, .finder select, .finder button, .finder summary")]
@@ -461,7 +494,7 @@ def test_proposed_sets_are_not_built(opened: Opened, made: Made) -> None:
 
     assert answer.sets == ()
     assert "No ready set stands built." in answer.said
-    assert one_of(answer, "hinged-base", "long-body", "edge-head")
+    assert one_of(answer, "Hinged base", "Long body", "Edge head")
 
 
 def test_more_assemblies_than_are_listed(opened: Opened, tmp_path: Path) -> None:

@@ -56,7 +56,7 @@ class Rig:
     @property
     def names(self) -> dict[str, str]:
         """Short names by part id."""
-        return dict(self.cache.catalogue.short_names)
+        return dict(self.cache.catalogue.said)
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from typing import Any
 from cache_check import units
 from cache_check.model.card import CardResult, SetShown
 from cache_check.model.finder import AtHand, ChartLine, TieAtHand
-from cache_check.report.page import Paragraph, short
+from cache_check.report.page import short
 from cache_check.report.pages.sheet import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio
 from cache_check.units import Rounding
@@ -30,11 +30,7 @@ FACTORS = tuple(map(Fraction, (2, 3, 4, 5)))
 
 def part(card: CardResult, say: Say, key: str = "finder") -> Part:
     """The finder of one cache; ``key`` begins the ids of its fields."""
-    told = Paragraph(
-        "On a screen: type what the tape says, press Find. Each answer is on the step buildable: it can be built by "
-        "itself. How many stand at once is told on this page by length."
-    )
-    return Part("Find a strut", (told, Widget("finder.html.j2", "finder.js", key, _Facts(card, say).data())))
+    return Part("Find a strut", (Widget("finder.html.j2", "finder.js", key, _Facts(card, say).data()),))
 
 
 @dataclass(frozen=True)
@@ -69,6 +65,8 @@ class _Facts:
             "factor": _exact(self.card.factor),
             "factor_said": self.card.factor_said,
             "factors": self._factors(),
+            "contacts": sorted({contact for one in facts.at_hand for contact in one.contacts}),
+            "at_once": self._at_once(),
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=self._none_usable)],
             "points": self._by_index((one.part, one.holds) for one in facts.points),
@@ -79,6 +77,12 @@ class _Facts:
             "lines": [self._line(one) for one in self.card.lines],
             "unlisted": self._unlisted(),
         }  # fmt: skip
+
+    def _at_once(self) -> dict[str, Any]:
+        """How many stand at once by length, on the last step that was worked out."""
+        of = self.card.profiles[-1]
+        stretches = [[s.low, s.low_included, s.high, s.high_included, s.count] for s in of.stretches if s.count]
+        return {"step": of.step, "stretches": stretches}
 
     def _unit(self, dimension: units.Dimension, **more: Any) -> dict[str, Any]:
         system = self.say.system
@@ -136,6 +140,7 @@ class _Facts:
             "loose": one.loose,
             "pointed": one.pointed,
             "contacts": short(", ".join(one.contacts), LONGEST_NAME),
+            "fits": list(one.contacts),
         }
 
     def _none_usable(self, one: TieAtHand) -> bool:

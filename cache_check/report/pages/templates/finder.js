@@ -344,7 +344,7 @@
     const shows = strut.axial && plus(strut.axial, pressed(given, held.fan, shape.angle));
     const judge = (line) => judged(given, ask, shape, have, held, strut, line);
     const there = given.data.lines.filter((line) => enough(have.usable, taken(line.parts, line.pins)));
-    const able = there.filter((line) => covers(line, shape.length));
+    const able = there.filter((line) => covers(line, shape.length) && suits(given, line, ask.contact));
     const isLoose = (line) => enough(have.loose, taken(line.parts, line.pins));
     return {
       shape, strut, shows, have, held, there,
@@ -354,12 +354,19 @@
     };
   }
 
+  /** Whether the head is made for a contact; where nobody says for what it is made, that is told beside it. */
+  function suits(given, line, contact) {
+    const { fits } = given.data.parts[line.parts[line.parts.length - 1]];
+    return !contact || !fits.length || fits.includes(contact);
+  }
+
   /** A ready set: why it must not be used, whether it reaches, and the verdict. */
   function setJudged(given, ask, shape, have, one, n, judge) {
     const { parts } = given.data;
     const gone = [...taken(one.parts, one.pins).keys()].filter((part) => have.out[part] > 0);
     const why = [...one.unfit];
     if (ask.setsOut.has(n)) why.push("it is out");
+    if (one.line && !suits(given, one.line, ask.contact)) why.push(`its head is not made for: ${ask.contact}`);
     why.push(...gone.map((part) => `${have.out[part]} x ${parts[part].name} out, which may be in this set`));
     const reaches = one.line !== null && covers(one.line, shape.length);
     return { one, why, reaches, ...(one.line === null ? {} : judge(one.line)) };
@@ -395,7 +402,8 @@
     const rated = found.rated
       ? `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, ${upTo}`
       : "rated load: none known";
-    return `body set to ${own}; ${rated}; ${line.weight}${head.contacts ? `; head made for ${head.contacts}` : ""}`;
+    const made = head.contacts ? `head made for ${head.contacts}` : "nobody says what its head is made for";
+    return `body set to ${own}; ${rated}; ${line.weight}; ${made}`;
   }
 
   const ratioOf = ([top, bottom]) => `${Number((Number(top) / Number(bottom)).toPrecision(6))}:1`;
@@ -479,6 +487,7 @@
     const out = shape.offset === null ? "" : `, base ${given.length(shape.offset, "nearest")} out`;
     const angle = shape.angle === null ? "" : `, ${degrees(shape.angle)} from the horizontal`;
     const made = [make("p", "big", `Strut ${given.length(shape.length, "nearest")}${out}${angle}`)];
+    made.push(make("p", "at-once", make("strong", "", atOnce(given, ask, shape.length))));
     made.push(make("p", "", "From seat to seat; base out from straight under the contact."));
     if (shape.angle === null) {
       const { flattest, steepest } = given.data.angles;
@@ -487,6 +496,16 @@
     }
     made.push(make("p", "", loadSaid(given, ask, answer)), make("p", held.why ? "verdict not" : "", held.says));
     return made;
+  }
+
+  /** How many struts of this length stand at once by the book, which is another question than which builds there are. */
+  function atOnce(given, ask, length) {
+    const { step, stretches } = given.data.at_once;
+    if (ask.outs.size || ask.setsOut.size) return "How many at once with parts out is not worked out here.";
+    const inside = ([low, lowIn, high, highIn]) =>
+      (lowIn ? length >= low : length > low) && (highIn ? length <= high : length < high);
+    const found = stretches.find(inside);
+    return `At once at this length: ${found ? found[4] : 0} ${step}; load and contact are not asked in this count.`;
   }
 
   function loadSaid(given, ask, { strut, shows, shape }) {
@@ -524,7 +543,7 @@
     const counts = WORDS.map(([words], rank) => [does.filter((found) => found.rank === rank).length, words]);
     const said = counts.map(([number, words]) => `${number || "NONE"} ${words}`).join(", ");
     const kind = WORDS[Math.min(...does.map((found) => found.rank))][1];
-    return make("p", `verdict ${kind}`, make("strong", "", `Of ${does.length} that make this length: ${said}.`));
+    return make("p", `verdict ${kind}`, make("strong", "", `Builds to choose from, not struts at once: ${said}.`));
   }
 
   function buildsShown(given, ask, answer) {
@@ -553,8 +572,30 @@
       this.form.hidden = false;
       this.form.addEventListener("submit", (event) => { event.preventDefault(); this.find(); });
       this.form.addEventListener("input", () => this.changed());
+      this.key = `cache-check ${location.pathname} ${root.id}`;
       this.anew();
-      addEventListener("pageshow", (event) => { if (event.persisted) this.anew(); });
+      this.back();
+      addEventListener("pageshow", (event) => { if (event.persisted) this.back(); });
+    }
+
+    typed() {
+      return [...this.form.querySelectorAll("input, select")];
+    }
+
+    /** What was typed before the page was loaded anew, asked anew: never an old answer. */
+    back() {
+      let kept = null;
+      try { kept = JSON.parse(sessionStorage.getItem(this.key)); } catch { /* a browser that keeps nothing */ }
+      const fields = this.typed();
+      if (!Array.isArray(kept) || kept.length !== fields.length) return;
+      fields.forEach((one, n) => { if (one.type === "checkbox") one.checked = kept[n] === true; else one.value = kept[n]; });
+      this.label();
+      if (this.field("value").value) this.find(false);
+    }
+
+    keep() {
+      const said = this.typed().map((one) => (one.type === "checkbox" ? one.checked : one.value));
+      try { sessionStorage.setItem(this.key, JSON.stringify(said)); } catch { /* a browser that keeps nothing */ }
     }
 
     field(name) {
@@ -574,6 +615,7 @@
     /** An answer never stands beside other numbers than its own. */
     changed() {
       this.label();
+      this.keep();
       if (!this.answer.childElementCount) return;
       this.answer.replaceChildren(make("p", "", "Something was changed: press Find again."));
     }
@@ -604,6 +646,7 @@
       const known = this.field("known").value;
       const ask = {
         known,
+        contact: this.field("contact") ? this.field("contact").value : "",
         way: this.field("way").value,
         height: tried("height", (text) => this.readHeight(text, known)),
         value: tried("value", (text) => this.readValue(text, known)),
@@ -672,14 +715,15 @@
       first.focus();
     }
 
-    find() {
+    find(moved = true) {
       const ask = this.ask();
       if (!ask) {
         this.answer.replaceChildren(make("p", "", "No answer: see what is said beside the fields."));
         return;
       }
       this.answer.replaceChildren(...answerShown(this.given, ask, (nm, text) => this.again(nm, text)));
-      this.answer.scrollIntoView({ block: "start" });
+      this.keep();
+      if (moved) this.answer.scrollIntoView({ block: "start" });
     }
 
     /** The same question for another length, to the nanometre. */
