@@ -289,12 +289,13 @@ def test_the_county_moves_only_what_the_giver_can_spare() -> None:
 
 @pytest.mark.parametrize(("on", "step"), [(True, "restrained"), (False, "assembled at once")])
 def test_nothing_of_the_county_is_called_restrained_without_a_rule(on: bool, step: str) -> None:
-    """Where no rule says what restrained is, the rigs side by side do not say it either."""
+    """Where no rule says what restrained is, each rig is named with the step that it counts on instead."""
     suppose = api.WhatIf(on=ON, settings=(change("STR-1", on=on), change("PTS-1", on=on)))
 
     found = api.county([moved(tidy(), "one"), moved(tidy(), "two")], read_rules(), THREE, suppose=suppose)
 
-    assert [said for _, _, said in found.steps] == [step]
+    assert [said for _, _, said in found.steps] == ["restrained"]
+    assert [rig_step for *_, rig_step in found.otherwise] == ([] if on else [step, step])
 
 
 def test_a_tampered_list_is_refused() -> None:

@@ -29,16 +29,25 @@ def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
 
 
 def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], clock: Clock) -> None:
-    """Raises what is taken of each row to the most that a best plan of one scene takes."""
+    """Raises what is taken of each row to the most that a best plan of one scene takes.
+
+    Every plan that is found counts for all rows, and the best of them for a row is where its search begins.
+    """
     shop = buyer.shop
     programme, uses = _best_plans(buyer, s, stock)
     asked = solver()(programme)
+    plans: list[tuple[int, ...]] = []
     for row, terms in uses.items():
         if row not in taken or taken[row] >= stock[row]:
             continue
         most = {column: -number for column, number in terms}
-        answer = proven(asked.least(most, clock.left), clock, f"idle {shop.wide.columns.rows[row]}")
-        taken[row] = max(taken[row], -(answer.cost or 0))
+        start = max(plans, key=lambda plan: sum(number * plan[column] for column, number in terms), default=None)
+        answer = proven(asked.least(most, clock.left, start), clock, f"idle {shop.wide.columns.rows[row]}")
+        if answer.values is not None and answer.values != start:
+            plans.append(answer.values)
+            for other, own in uses.items():
+                took = sum(number * answer.values[column] for column, number in own)
+                taken[other] = max(taken.get(other, 0), took)
 
 
 def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme, dict[int, list[tuple[int, int]]]]:

@@ -64,7 +64,7 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
         book = wide.book.changed(settings=(*wide.book.settings, off))
         without = wide.changed(book=book)
         for ask in found:
-            if (without.restraint_ruled or not ask.restrained) and without.mask(ask, ask.top):
+            if (without.restraint_ruled or not ask.restrained) and without.any_does(ask, ask.top):
                 found[ask] += (rule.id,)
     return found
 

@@ -222,19 +222,36 @@ class Muster:
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
+        mask = self._but_for_load(ask, step, owned=owned)
+        if step == "rated" and ask.load is not None and mask:
+            mask &= self._carrying(ask, ask.load, self.factor(ask))
+        return mask
+
+    def _but_for_load(self, ask: Ask, step: Step, *, owned: bool) -> int:
+        """The columns that do an ask on a step, whatever their assembly carries."""
         held = self.holds(ask, step)
         mask = self.columns.covering(ask.shortest, ask.longest)
         mask &= self.columns.restrained if held else self.columns.assembled
         mask &= self._headed(ask.contact)
         if owned:
             mask &= self._there
-        if step == "rated" and ask.load is not None and mask:
-            mask &= self._carrying(ask, ask.load, self.factor(ask))
-            if held:
-                mask &= self.columns.rating_known
-                if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
-                    mask &= self.columns.all_marked
+        if step == "rated" and ask.load is not None and held and mask:
+            mask &= self.columns.rating_known
+            if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
+                mask &= self.columns.all_marked
         return mask
+
+    def any_does(self, ask: Ask, step: Step) -> bool:
+        """Whether any column that the stock can build does an ask on a step; rates no more than it must to tell."""
+        mask = self._but_for_load(ask, step, owned=True)
+        if step != "rated" or ask.load is None:
+            return bool(mask)
+        for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True):
+            if columns & mask:
+                least = lowest(self.capacity.links(assembly, ask.shortest, ask.longest, self.factor(ask)))
+                if least is not None and least >= ask.load:
+                    return True
+        return False
 
     def sure(self, ask: Ask, step: Step) -> int:
         """Of the columns that the stock can build and that do an ask on a step, those of which nothing is unknown."""
