@@ -92,6 +92,7 @@ def test_of_several_rigs_each_supposes_its_own() -> None:
     first, second = told("ask", both).html.split("<section")[1:3]
     alone = told("ask", Question(rigs=("rescue-44",))).html.split("<section")[1]
 
+    assert told("why", both, "2.car-on-side").ok
     assert "supposed: without piece SB-01" in first
     assert "supposed" not in second
     assert second.split("</section>")[0].count("<li") == alone.split("</section>")[0].count("<li")

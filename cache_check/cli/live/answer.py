@@ -66,9 +66,7 @@ def reply(task: Task) -> Reply:
     """The answer to a task; whatever goes wrong is one too."""
     os.chdir(task.opened.folder)
     try:
-        refused = outside(task.opened.files, ".")
-        if refused:
-            raise AskError(f"{refused[0]} does not lie in the folder that was opened; open that folder instead")
+        _refuse_outside(task.opened.files)
         return _ANSWERS.made(task, lambda: _MAKERS.get(task.kind, _sheet)(task), lambda made: made.files)
     except CacheCheckError as error:
         return Reply(False, _render("wrong.html.j2", lines=str(error).split("\n")), form=_blank_form(task))
@@ -126,8 +124,14 @@ def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given,
     )  # fmt: skip
     read = replace(read, asked=supposed)
     results = check.answered(read, asked["pool"], whole=whole)
-    _within(results)
+    _refuse_outside(source.path for result in results for source in result.basis.sources)
     return read, results
+
+
+def _refuse_outside(files: Iterable[str]) -> None:
+    """Refuse files that do not lie in the opened folder, links followed."""
+    for path in outside(files, "."):
+        raise AskError(f"{path} does not lie in the folder that was opened; open that folder instead")
 
 
 def _files(read: Given) -> Iterable[str]:
@@ -151,22 +155,19 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
          "change": changed.get(name, 0)}
         for name, (title, usable) in pieces.items()
     ]  # fmt: skip
-    return _render(
-        "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs],
-        asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=told,
+    return _blank_form(
+        task, asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=told,
         serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
         scenes=_scenes(task),
         rules=[(f"{rule.id}.{name}", rule.title) for rule in read.book.rules for name in rule.parameters],
     )  # fmt: skip
 
 
-def _blank_form(task: Task) -> str:
-    """The form where nothing could be read: the question as it was put."""
-    question = task.question
-    return _render(
-        "form.html.j2", question=question, rigs=[name for name, _ in task.opened.rigs], asked=question.rigs, parts=(),
-        serials=(), gone=(), scenes=(), rules=(),
-    )  # fmt: skip
+def _blank_form(task: Task, **more: Any) -> str:
+    """The form with the question as it was put, and, where anything could be read, what more there is to ask."""
+    blank = {"asked": task.question.rigs, "parts": (), "serials": (), "gone": (), "scenes": (), "rules": ()}
+    rigs = [name for name, _ in task.opened.rigs]
+    return _render("form.html.j2", **blank | {"question": task.question, "rigs": rigs} | more)
 
 
 def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
@@ -188,17 +189,6 @@ def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], 
     return tuple(
         (item.serial, names[line.part]) for line in stock for item in line.items if item.serial not in {"", *idle}
     )
-
-
-def _within(results: list[Any]) -> None:
-    """That every file that was read lies in the opened folder, links followed.
-
-    Raises:
-        AskError: one does not.
-    """
-    for result in results:
-        for path in outside((source.path for source in result.basis.sources), "."):
-            raise AskError(f"{path} does not lie in the folder that was opened; nothing of it is shown")
 
 
 def _sheets(task: Task) -> tuple[str, ...]:

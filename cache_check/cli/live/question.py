@@ -71,23 +71,11 @@ class Question:
         )
 
     @property
-    def pairs(self) -> tuple[tuple[str, str], ...]:
-        """Names and values as an address holds them."""
-        return (
-            *(("rig", rig) for rig in self.rigs),
-            *([("pool", "yes")] if self.pool else []),
-            *([("factor", self.factor)] if self.factor else []),
-            *(("without", one) for one in self.without),
-            *(("with", one) for one in self.extra),
-            *(("set", one) for one in self.settings),
-            *(("skip", one) for one in self.skip),
-            *([("units", self.units)] if self.units else []),
-        )
-
-    @property
     def address(self) -> str:
         """The address that holds this question."""
-        return f"/ask?{urlencode(self.pairs)}" if self.pairs else "/ask"
+        values = (self.rigs, ("yes",) * self.pool, (self.factor,), self.without, self.extra, self.settings, self.skip)
+        pairs = [(key, one) for key, of in zip(KEYS, (*values, (self.units,)), strict=True) for one in of if one]
+        return f"/ask?{urlencode(pairs)}" if pairs else "/ask"
 
     def named(self, opened: Opened) -> tuple[str, ...]:
         """The files of the rigs asked about; the first rig's where none that is known was named."""
