@@ -110,6 +110,7 @@ def everything(
         AskError: a rig is named that there is not.
         InputError: the mistakes of all the files together.
     """
+    from cache_check.files.pool import check_serials
     from cache_check.files.read import read_rules
 
     here = named if isinstance(named, Home) else home(named)
@@ -127,6 +128,7 @@ def everything(
 
     book = tried(asked.book) or read_rules()
     read = tried(lambda: caches(here.caches, book)) or []
+    tried(partial(check_serials, read))
     scenes = tried(lambda: wanted(needs, skip))
     quotes = [tried(partial(_quote, path)) for path in prices]
     units = asked.units or (read[0].units if read else "us")

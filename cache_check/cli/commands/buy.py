@@ -113,6 +113,7 @@ def command(
     from cache_check.cli import progress
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_buy as severities
+    from cache_check.files.pool import check_serials
     from cache_check.report.answer import Told
 
     checked("buy", view)
@@ -126,6 +127,7 @@ def command(
         fleet.run(verb, caches, asked, view, jobs, fail_on, needs=needs, prices=prices, others=givers)
         return
     read = given.everything(caches, asked, needs=needs, prices=prices, others=givers, county_prices=True)
+    check_serials([*read.caches, *read.others])
     hear = progress.told()
     rigs = read.rigs(pool)
     results = answered(read, terms, pool, hear)

@@ -5,6 +5,7 @@ Where breaking one rule cannot but break another, both are named.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from builders import needs_of, ready_set, tidy
@@ -39,6 +40,10 @@ def _keeps(*also: str, needs: Needs | None = None, **changes: Any) -> Example:
     return Example(tidy(**changes), says=frozenset(also), needs=needs)
 
 
+def _counted_on(day: date, *says: str) -> Example:
+    return Example(tidy().changed(book_date=day), says=frozenset(says))
+
+
 CACHES: dict[str, tuple[Example, Example]] = {
     "OOS-1": (
         _keeps(items={"strap": [{"serial": "S-1", "inspected": "2026-01-10", "status": "in service"}]}),
@@ -53,6 +58,7 @@ CACHES: dict[str, tuple[Example, Example]] = {
         _keeps(items={"ext-6": [_SERIAL | {"inspected": "2026-04-01"}]}),
         _breaks("DAT-1", items={"ext-6": [_SERIAL | {"inspected": "2026-04-02"}]}),
     ),
+    "DAT-2": (_counted_on(date(2025, 3, 31)), _counted_on(date(2025, 3, 30), "DAT-2")),
     "USE-1": (_SOUND, _breaks("USE-1", parts={"lone": _U_HEAD | {"end": "U"}}, counts={"lone": 1})),
     "PTS-1": (
         _keeps(items={"base": [{"serial": "B-1", "inspected": "2026-01-10", "points_usable": 2}]}),
