@@ -115,6 +115,17 @@ def test_pitfall_17_points_of_a_lot(desk: Desk) -> None:
     assert "99 points of 3 found, made with 2 each" in said
 
 
+def test_points_left_blank_are_not_looked_at(desk: Desk) -> None:
+    """Bases at whose points nobody looked are not known and to be looked at; nobody is told that they have none."""
+    answer = desk.audit(desk.count("blank", ("hinged-base", {"points": ""})))
+    told = [one["finding"] for one in answer["findings"] if one["finding"]["part"] == "P/hinged-base"]
+
+    assert [one["rule"] for one in told if one["severity"] == "stop"] == []
+    assert [one["remedy"] for one in told if one["rule"] == "PTS-2"] == [
+        "look at its attachment points, and write how many are fit"
+    ]
+
+
 @pytest.mark.parametrize("written", ["no", ""])
 def test_pitfall_18_at_repair_is_not_missing(written: str, desk: Desk) -> None:
     """A body at repair in a ready set is not called missing; where its line was left blank nobody looked."""

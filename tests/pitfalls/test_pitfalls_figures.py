@@ -334,6 +334,7 @@ def test_case_39_straps_with_neither_mark_nor_size_hold_nothing_known(ask: Ask) 
     assert _steps({"answers": [checked]})["restrained"] == 2
     assert _steps({"answers": [checked]})["rated"] == 0
     assert checked["tallies"][0]["verdict"] == "not known"
+    assert "carries no limit" in str(checked["tallies"][0]["why_zero"])
     assert [one["rated_n"] for one in loaded["ties"]] == [None]
     assert loaded["verdict"] != "met"
 

@@ -193,12 +193,13 @@ def test_pitfall_19_one_serial_twice_is_one_piece(tmp_path: Path, again: str) ->
     assert f"serial {again.strip()!r} is listed twice, first under 'body'" in refused(path)
 
 
-def test_pitfall_36_one_serial_on_two_rigs_of_a_pool(tmp_path: Path) -> None:
-    """A piece is on one rig; two books that both list it are not taken as one."""
+@pytest.mark.parametrize("pool", [("--pool",), ()])
+def test_pitfall_36_one_serial_on_two_rigs(tmp_path: Path, pool: tuple[str, ...]) -> None:
+    """A piece is on one rig; two books that both list it are refused, taken as one or each by itself."""
     one = written(tmp_path, body={"count": 4, "items": [{"serial": "X-1"}]})
     other = written(tmp_path, name="other", head={"count": 4, "items": [{"serial": "x-1"}]})
 
-    assert "serial 'x-1' of 'head' is in" in refused(one, other, "--pool")
+    assert "serial 'x-1' of 'head' is in" in refused(one, other, *pool)
 
 
 def test_a_count_below_its_own_items_is_refused(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from cache_check.planning.packing.binding import binding
 from cache_check.planning.packing.columns import RESTRAINING
 from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.tally import unrated
 from cache_check.planning.solving.solvers import make_solver
 
 OF_COUNTS = RESTRAINING | RATING | {SUITING}
@@ -89,9 +90,7 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
         return _length(wide, ask)
     if ask.restrained and not wide.mask(ask, "restrained"):
         return "assemblies that cover it stand on bases that cannot be restrained with what is owned and on offer"
-    if wide.mask(ask, ask.top):
-        return "what holds the bases of all that cover it carries no limit: read it off the pieces, or ask the maker"
-    return "no assembly that covers it is rated for the load over all of it at this design factor"
+    return unrated(wide, ask)
 
 
 def _length(wide: Muster, ask: Ask) -> str:

@@ -90,11 +90,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
             ),
             (True, "there are not enough straps or chains, with their hardware, for one base"),
         ),
-        "rated": (
-            (not muster.chart_edges, "no chart: unrated"),
-            *((True, f"a chart is in doubt, so nothing rests on it: {says}") for says in muster.in_doubt[:1]),
-            (True, "no chart row rates a build for this load at this length and factor"),
-        ),
+        "rated": ((True, unrated(muster, ask) if step == "rated" else ""),),
     }
     return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)
 
@@ -124,3 +120,13 @@ def _nearest(muster: Muster, ask: Ask) -> str:
 
 def _shown(muster: Muster, length: int, rounding: Rounding) -> str:
     return show(length, "length", muster.cache.units, rounding)
+
+
+def unrated(muster: Muster, ask: Ask) -> str:
+    """Why no assembly of a muster is rated for an ask, in words."""
+    if not muster.chart_edges:
+        return "no chart: unrated"
+    if muster.mask(replace(ask, restrained=False), "rated"):
+        return "what holds the bases of all that cover it carries no limit: read it off the pieces, or ask the maker"
+    doubts = [f"a chart is in doubt, so nothing rests on it: {says}" for says in muster.in_doubt[:1]]
+    return "".join(doubts) or "no chart row rates a build for this load at this length and factor"
