@@ -136,6 +136,8 @@ def _currency(prices: Sequence[Prices]) -> str:
     currencies = sorted({quote.currency for quote in prices})
     if len(currencies) > 1:
         raise AskError(f"the quotes are in {' and '.join(currencies)}; compare quotes in one currency")
+    for title in {quote.title for quote in prices if sum(quote.title == one.title for one in prices) > 1}:
+        raise AskError(f"two quotes are both called {title!r}; give each its own name, so that orders are kept apart")
     return currencies[0] if currencies else ""
 
 
@@ -188,6 +190,7 @@ def _purchase(
         free=bill.brought(buyer, made),
         cost_as_is=_as_is(shop, made, terms, progress or silent),
         lines=bill.lines(buyer, made),
+        orders=bill.orders(shop, made),
         cost=made.cost,
         pieces=made.pieces,
         whole=all(one.met for one in after),

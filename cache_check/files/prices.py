@@ -12,7 +12,7 @@ from cache_check.files.catalogue import Names, supplied
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.family import Catalogue
 from cache_check.model.price import Price, Prices
-from cache_check.model.record import Name, Record
+from cache_check.model.record import Money, Name, Record
 
 
 class PricesFile(Record):
@@ -21,6 +21,8 @@ class PricesFile(Record):
     prices: Name
     currency: Name
     dated: date | None = None
+    freight: Money = 0
+    least_order: Money = 0
     parts: dict[Name, Price] = Field(min_length=1)
 
 
@@ -54,4 +56,5 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
         data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
     file = reading.sound(reading.record(PricesFile, data))
     prices = tuple(file.parts.values())
-    return Prices(title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path))
+    quote = Prices(title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path))
+    return quote.changed(freight=file.freight, least_order=file.least_order)

@@ -16,7 +16,8 @@ class Price(Record):
     """The price of one part.
 
     ``price`` is for a whole pack, in hundredths of the currency; ``pack`` pieces come together, and an order
-    is of at least ``minimum`` pieces.  ``fixed`` is paid once if any are ordered (freight, say).
+    is of at least ``minimum`` pieces.  ``fixed`` is paid once if any are ordered (a tool, say).  ``number`` is the
+    vendor's own name for the part.
     """
 
     part: Name
@@ -24,14 +25,20 @@ class Price(Record):
     pack: Pieces = 1
     minimum: Pieces = 1
     fixed: Money = 0
+    number: Text = ""
     note: Text = ""
 
 
 class Prices(Record):
-    """A file of prices.  ``currency`` is only shown."""
+    """One vendor's quote.  ``currency`` is only shown.
+
+    ``freight`` is paid once if anything is ordered; goods for less than ``least_order`` are charged as so much.
+    """
 
     title: Name
     currency: Name
     dated: date | None = None
+    freight: Money = 0
+    least_order: Money = 0
     prices: tuple[Price, ...] = ()
     path: Text = ""

@@ -16,19 +16,42 @@ class BuyLine:
     """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
 
     Money is in hundredths of the currency: ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is
-    both together for all its packs.
+    both together for all its packs.  ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces
+    are sold.
     """
 
     part: str
+    number: str
     source: str
     moved: bool
     packs: int
     pack: int
+    minimum: int
     pieces: int
     price: Hundredths
     fixed: Hundredths
     cost: Hundredths
     opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without")]
+
+
+@dataclass(frozen=True)
+class Order:
+    """What one vendor, or rig that gives, is paid for its lines of a list.
+
+    ``once`` is what is paid once, freight included; ``small`` is charged because the goods come to less than the
+    vendor's least order.
+    """
+
+    source: str
+    goods: Hundredths
+    once: Hundredths
+    small: Hundredths
+    pieces: int
+
+    @property
+    def cost(self) -> Hundredths:
+        """All that it is paid."""
+        return self.goods + self.once + self.small
 
 
 @dataclass(frozen=True)
@@ -116,7 +139,8 @@ class Giving:
 class Purchase:
     """A proven list for one cache from one set of offers.
 
-    ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy.  ``cost_as_is`` is what a list that
+    ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy, and ``orders`` what each vendor is
+    paid for them: together the ``cost``.  ``cost_as_is`` is what a list that
     does as much would cost if nothing were brought back; None: none does.
     ``whole`` is whether it meets every scene; ``budget`` what it had to stay within (None: any money).
     ``dead_untold`` says why no dead stock is told, where it was not worked out in time.
@@ -128,6 +152,7 @@ class Purchase:
     free: tuple[Brought, ...]
     cost_as_is: Hundredths | None
     lines: tuple[BuyLine, ...]
+    orders: tuple[Order, ...]
     cost: Hundredths
     pieces: int
     whole: bool

@@ -59,7 +59,7 @@ SECTIONS: dict[str, Maker] = {
     "answer": lambda one, _: Section("In short", tuple(in_short(one))),
     "free": _each("Free first", lambda result, one, say: bought.free(one, lambda cost: money(result, cost), say)),
     "quotes": lambda one, _: _compared(one),
-    "list": _each("The list", lambda result, one, say: the_list(result, one, say)),
+    "list": lambda one, told: _lists(one, told),
     "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
     "steps": _each(STEPS, lambda result, one, say: bought.frontier(one, lambda cost: money(result, cost), say)),
     "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
@@ -236,23 +236,40 @@ def _pieces_of(one: Purchase) -> str:
 
 
 def _compared(result: BuyResult) -> Section:
-    rows = tuple(
-        (
-            whence(result, one),
-            money(result, one.cost),
-            str(one.pieces),
-            f"{sum(s.met for s in one.after)} of {len(one.after)}",
-            str(sum(s.served for s in one.after)),
-        )
-        for one in result.purchases
-    )
+    heads = f"from|vendor|#goods{_in(result)}|#once{_in(result)}|#small order{_in(result)}|#in all{_in(result)}"
+    rows = [row for one in result.purchases for row in _orders(result, one)]
     return Section(
         "Quotes compared",
         (
-            Paragraph("The same needs from each quote by itself, and from all of them together."),
-            Table(words("from|#cost|#pieces|#scenes met|#struts served"), rows),
+            Paragraph(
+                "The same needs from each quote by itself, and from all of them together: a row for all of a list, and "
+                "where it is from several vendors one for each. Once is what is paid once, freight included; small "
+                "order is charged where goods come to less than the vendor's least order."
+            ),
+            Table(words(heads + "|#pieces|scenes met|#struts served"), tuple(rows)),
         ),
     )
+
+
+def _orders(result: BuyResult, one: Purchase) -> Iterator[tuple[str, ...]]:
+    """What a list comes to in all, and vendor by vendor where there are several."""
+    met, served = f"{sum(s.met for s in one.after)} of {len(one.after)}", sum(s.served for s in one.after)
+    sums = [sum(each) for each in zip(*((o.goods, o.once, o.small) for o in one.orders), strict=True)] or [0, 0, 0]
+    only = (one.orders[0].source or NOT_ASKED) if len(one.orders) == 1 else "all"
+    paid = (*(_cell(result, each) for each in sums), _cell(result, one.cost))
+    yield (whence(result, one), only, *paid, str(one.pieces), met, str(served))
+    for order in one.orders if len(one.orders) > 1 else ():
+        paid = tuple(_cell(result, each) for each in (order.goods, order.once, order.small, order.cost))
+        yield (whence(result, one), order.source, *paid, str(order.pieces), "", "")
+
+
+def _in(result: BuyResult) -> str:
+    return f", {result.currency}" if result.currency else ""
+
+
+def _cell(result: BuyResult, hundredths: int) -> str:
+    """An amount beneath a head that has the currency; nothing where no price is known."""
+    return money(result, hundredths).removesuffix(f" {result.currency}") if result.currency else NOT_ASKED
 
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
@@ -281,7 +298,7 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
     """The lines of one list, ``why`` each is there, what the givers then serve, and what no quote prices."""
     if not one.lines:
         yield Paragraph("Nothing is bought or moved.")
-    yield _lines(result, one, say, why)
+    yield _lean(_lines(result, one, say, why))
     if result.currency and one.lines:
         yield _per_vendor(result, one)
     for giving in one.giving:
@@ -296,17 +313,39 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
         yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
+def _lists(result: BuyResult, told: Told) -> Section:
+    """The list of each; its data have every column, also what no line has."""
+    shown = _each("The list", the_list)(result, told)
+    full = [(one, _lines(result, one, _say(result), why=True)) for one in result.purchases]
+    rows = tuple((whence(result, one), *row) for one, table in full for row in table.rows)
+    return Section(shown.heading, shown.blocks, Table((*words("list from"), *full[0][1].columns), rows))
+
+
+def _lean(table: Table) -> Table:
+    """A list without the columns that say nothing of any of its lines: no number, single pieces, nothing paid once."""
+    says_nothing = {"number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
+    kept = [
+        n
+        for n, column in enumerate(table.columns)
+        if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
+    ]
+    return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
+
+
 def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
     """The list, a row a part; money is nothing where no price is known."""
-    heads = "part|from|#packs|#in a pack|#pieces|#a pack|" + "#once per order|#cost" + "|without this line" * why
+    paid = "|".join(f"#{head}{_in(result)}" for head in ("a pack", "once", "cost"))
+    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|without this line" * why
     rows = tuple(
         (
             say.name(line.part),
             f"{line.source} (moved)" if line.moved else line.source or NOT_ASKED,
+            line.number,
             str(line.packs),
             str(line.pack),
+            str(line.minimum),
             str(line.pieces),
-            *((money(result, each) if result.currency else NOT_ASKED) for each in (line.price, line.fixed, line.cost)),
+            *(_cell(result, each) for each in (line.price, line.fixed, line.cost)),
             *((opens(line.opens, one.after),) if why else ()),
         )
         for line in one.lines
@@ -316,15 +355,16 @@ def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
 
 def _per_vendor(result: BuyResult, one: Purchase) -> Points:
     """What each vendor's part of the list comes to."""
-    totals: dict[str, list[int]] = {}
-    for line in one.lines:
-        total = totals.setdefault(line.source, [0, 0])
-        total[0] += line.cost
-        total[1] += line.pieces
-    said = tuple(
-        f"{who}: {money(result, cost)} for {counted(pieces, 'piece')}" for who, (cost, pieces) in totals.items()
-    )
-    return Points("In all, vendor by vendor:", said)
+    said = []
+    for order in one.orders:
+        more = [
+            f"{money(result, each)} {what}"
+            for each, what in ((order.once, "paid once"), (order.small, "because the order is small"))
+            if each
+        ]
+        of_which = f", of which {listed(more, 'and')}" if more else ""
+        said.append(f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}")
+    return Points("In all, vendor by vendor:", tuple(said))
 
 
 def opens(opened: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:

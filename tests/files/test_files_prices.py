@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from cli.running import cache_check
 from desk import SAMPLES, Desk, read_cache, read_prices
 
 from cache_check.files.starter import starter_text
@@ -24,8 +27,22 @@ def test_names_become_ids_where_the_parts_are_known(desk: Desk) -> None:
 
     assert [price.part for price in prices.prices] == ["my-rig/body", "my-rig/strap", "my-rig/pin"]
     assert desk.lines(starter_text("prices").replace("strap", "strp"), lambda path: read_prices(path, catalogue)) == [
-        "x.yaml:8:3: parts.strp: there is no part 'strp'; did you mean 'strap'?"
+        "x.yaml:10:3: parts.strp: there is no part 'strp'; did you mean 'strap'?"
     ]
+
+
+def test_what_a_vendor_asks_of_an_order_reads_alike_in_every_form(desk: Desk, tmp_path: Path) -> None:
+    """Freight, least order, minimum and the vendor's number come through a workbook and a folder of CSV files."""
+    text = starter_text("prices")
+    start = desk.put(text, "quote.yaml")
+    read = read_prices(start)
+    assert (read.freight, read.least_order) == (3_500, 10_000)
+    assert [(price.minimum, price.number) for price in read.prices] == [(1, ""), (2, "W-6 yellow"), (1, "")]
+
+    for end in ("quote.xlsx", "quote"):
+        cache_check("convert", start, tmp_path / end, "--kind", "prices")
+        assert read_prices(tmp_path / end).changed(path="") == read.changed(path="")
+    assert desk.lines(text.replace("35.00  ", "-35   "), read_prices)[0].startswith("x.yaml:5:1: freight: -35 is not")
 
 
 def test_all_mistakes_of_a_prices_file_are_told(desk: Desk) -> None:

@@ -46,7 +46,10 @@ class Market:
         damaged: Mapping[str, int],
         scenes: Sequence[Scene],
         wares: Sequence[Ware],
+        freight: int = 0,
+        least: int = 0,
     ) -> None:
+        self.freight, self.least = freight, least
         self.catalogue, self.damaged, self.counts = rig.catalogue, damaged, counts
         self.scenes, self.wares = scenes, wares
         more = Counter(counts)
@@ -92,7 +95,10 @@ class Market:
 
     def cost(self, packs: Sequence[int]) -> int:
         """What a list costs."""
-        return sum(w.price * n + w.fixed * bool(n) for w, n in zip(self.wares, packs, strict=True))
+        if not any(packs):
+            return 0
+        goods = sum(w.price * n for w, n in zip(self.wares, packs, strict=True))
+        return self.freight + max(goods, self.least) + sum(w.fixed for w, n in zip(self.wares, packs, strict=True) if n)
 
     def lists(self) -> Iterator[tuple[int, ...]]:
         """Every list that the offers allow."""

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
 from cache_check.planning.buying.buy import Bought, Buyer
-from cache_check.planning.buying.offers import Offer, has_points
+from cache_check.planning.buying.offers import Offer, Terms, has_points
 from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.buying.verify_buy import after, verify
 from cache_check.planning.packing.muster import Muster
@@ -79,7 +79,11 @@ def markets(draw: st.DrawFn) -> Drawing:
 
 
 def shop_of(
-    cache: drawn.Drawn, asked: tuple[Scene, ...], on_offer: tuple[Ware, ...], policy: Policy | None = None
+    cache: drawn.Drawn,
+    asked: tuple[Scene, ...],
+    on_offer: tuple[Ware, ...],
+    policy: Policy | None = None,
+    terms: Terms | None = None,
 ) -> Shop:
     """The product's view of a market."""
     muster = Muster(cache.cache, cache.book, TODAY)
@@ -87,7 +91,7 @@ def shop_of(
     offers = tuple(
         Offer(
             ware.part, "quote", ware.price, ware.pack, ware.least * ware.pack, ware.fixed, ware.pack * ware.most,
-            pointed=has_points(cache.catalogue, ware.part, least),
+            pointed=has_points(cache.catalogue, ware.part, least), terms=terms,
         )
         for ware in on_offer
     )  # fmt: skip
@@ -241,6 +245,22 @@ def test_one_price_scaled_scales_nothing_else(market: Drawing, times: int, which
     if place not in dict(one.packs):
         assert other.packs == one.packs
     assert one.cost <= other.cost <= one.cost * times
+
+
+@FEW
+@given(markets(), st.sampled_from([25, 300]), st.sampled_from([0, 425, 1_000]), st.integers(0, 20))
+def test_freight_and_a_least_order_are_part_of_the_cost(
+    market: Drawing, freight: int, least: int, fifties: int
+) -> None:
+    """With freight once for the order, and little goods charged as more, lists are still those of trying every one."""
+    cache, asked, on_offer = market
+    shop = shop_of(cache, asked, on_offer, terms=Terms("quote", freight, least))
+    oracle = Market(cache.rig, cache.counts, cache.damaged, asked, on_offer, freight, least)
+
+    for budget in (None, 50 * fifties):
+        made = Buyer(shop).best(budget)
+        verify(shop, made, budget)
+        assert (capability(asked, made), made.cost, made.pieces) == oracle.best(budget)
 
 
 @FEWER

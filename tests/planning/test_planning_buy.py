@@ -19,7 +19,7 @@ from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import Purchase
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Bought, Buyer
-from cache_check.planning.buying.offers import quoted
+from cache_check.planning.buying.offers import Terms, quoted
 from cache_check.planning.buying.out_of_reach import forbidding_kinds
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.buying.verify_buy import verify
@@ -170,10 +170,34 @@ def test_two_quotes_are_compared_and_bought_from_together() -> None:
     ]  # fmt: skip
 
 
+def test_freight_and_a_least_order_move_the_split_and_add_up_vendor_by_vendor() -> None:
+    """Straps at 100 less from another vendor are worth an order there until its freight or least order eats that."""
+    one = quote("one", body=800, base=300, head=200, strap=90)
+    two = quote("two", strap=50)
+
+    def split(**terms: int) -> list[tuple[str, int, int, int, int]]:
+        told = api.buy(tidy(), read_rules(), THREE, [one, two.changed(**terms)], suppose=api.WhatIf(on=ON))
+        orders = told.purchases[-1].orders
+        assert sum(order.cost for order in orders) == told.purchases[-1].cost
+        return [(o.source, o.goods, o.once, o.small, o.cost) for o in orders]
+
+    goods = ("one", 130_000, 0, 0, 130_000)
+    assert split(freight=7_999) == [goods, ("two", 10_000, 7_999, 0, 17_999)]
+    assert split(freight=8_001) == [("one", 148_000, 0, 0, 148_000)]
+    assert split(freight=100, least_order=17_000) == [goods, ("two", 10_000, 100, 7_000, 17_100)]
+    assert split(freight=1_001, least_order=17_000) == [("one", 148_000, 0, 0, 148_000)]
+
+
+def test_two_quotes_of_one_name_are_refused() -> None:
+    """Their orders could not be told apart."""
+    with pytest.raises(AskError, match="both called 'q'"):
+        api.buy(tidy(), read_rules(), THREE, [quote("q", body=1), quote("q", body=2)], suppose=api.WhatIf(on=ON))
+
+
 def test_quotes_of_two_currencies_are_not_added_up() -> None:
     """The sentence names both."""
     with pytest.raises(AskError, match="EUR and USD"):
-        api.buy(tidy(), read_rules(), THREE, [FULL, quote(currency="EUR", body=1)], suppose=api.WhatIf(on=ON))
+        api.buy(tidy(), read_rules(), THREE, [FULL, quote("other", currency="EUR", body=1)], suppose=api.WhatIf(on=ON))
 
 
 def test_a_name_that_is_no_part_here_is_told() -> None:
@@ -306,6 +330,9 @@ def test_a_tampered_list_is_refused() -> None:
     good = Buyer(shop).best()
     verify(shop, good)
 
+    billed = Shop(muster, THREE.scenes, tuple(replace(o, terms=Terms("quote", 5_000, 0)) for o in offers))
+    with pytest.raises(FalsePlanError, match="costs"):
+        verify(billed, good)
     for wrong in (
         replace(good, cost=good.cost - 1),
         replace(good, packs=good.packs[1:], cost=sum(offers[o].cost(n) for o, n in good.packs[1:])),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cache_check.model.purchase import Brought, BuyLine, FrontierPoint
+from cache_check.model.purchase import Brought, BuyLine, FrontierPoint, Order
 from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.offers import Terms
 from cache_check.planning.buying.shop import Shop
 
 
@@ -42,15 +43,32 @@ def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
     offer = buyer.shop.offers[o]
     return BuyLine(
         part=offer.part,
+        number=offer.number,
         source=offer.source,
         moved=offer.moved,
         packs=packs,
         pack=offer.pack,
+        minimum=offer.minimum,
         pieces=packs * offer.pack,
         price=offer.price,
         fixed=offer.fixed,
         cost=offer.cost(packs),
         opens=_opens(buyer, made, o),
+    )
+
+
+def orders(shop: Shop, made: Bought) -> tuple[Order, ...]:
+    """What each vendor is paid, in the order of the offers; all of them together are the cost of the list."""
+    found: dict[tuple[str, Terms | None], list[int]] = {}
+    for o, packs in made.packs:
+        offer = shop.offers[o]
+        if offer.idle is None:
+            sums = found.setdefault((offer.source, offer.terms), [0, 0, 0])
+            for place, each in enumerate((offer.price * packs, offer.fixed, offer.pack * packs)):
+                sums[place] += each
+    return tuple(
+        Order(source, goods, once + (terms.freight if terms else 0), terms.charged(goods) if terms else 0, pieces)
+        for (source, terms), (goods, once, pieces) in found.items()
     )
 
 

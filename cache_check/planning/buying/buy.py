@@ -131,7 +131,7 @@ class Buyer:
         met = tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes)))
         return Bought(
             packs=packs,
-            cost=sum(self.shop.offers[o].cost(number) for o, number in packs),
+            cost=self.shop.cost_of(packs),
             pieces=sum(self.shop.offers[o].pack * number for o, number in packs if not self.shop.offers[o].idle),
             served=served,
             met=met,

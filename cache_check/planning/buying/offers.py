@@ -13,11 +13,28 @@ from cache_check.planning.packing.muster import Muster
 
 
 @dataclass(frozen=True)
+class Terms:
+    """What a vendor asks of an order as a whole, in hundredths of the currency.
+
+    ``freight`` is paid once if anything is ordered; goods for less than ``least`` are charged as so much.
+    """
+
+    vendor: str
+    freight: int
+    least: int
+
+    def charged(self, goods: int) -> int:
+        """What is charged, beside goods of so much, because the order is small."""
+        return max(0, self.least - goods)
+
+
+@dataclass(frozen=True)
 class Offer:
     """Pieces of one part from one source.
 
     ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
     ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
+    ``number`` is what the vendor calls the part; ``terms`` are of its order as a whole, None: there are none.
     ``pointed``: whether the pieces have enough attachment points for a restrained base.
     ``moved``: they are moved from another rig and not bought.  ``idle``: they are on the book and do not count today;
     they cost nothing but the work that brings them back.
@@ -33,6 +50,8 @@ class Offer:
     pointed: bool = False
     moved: bool = False
     idle: Idle | None = None
+    number: str = ""
+    terms: Terms | None = None
 
     def cost(self, packs: int) -> int:
         """What so many packs cost."""
@@ -61,6 +80,7 @@ def part_of(catalogue: Catalogue, name: str) -> str | None:
 def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
     """The offers of a quote, and the names it prices that no part of the cache's families has."""
     catalogue, least = muster.cache.catalogue, muster.usable.least_points
+    terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
     offers, strange = [], []
     for price in prices.prices:
         part = part_of(catalogue, price.part)
@@ -70,7 +90,7 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
             offers.append(
                 Offer(
                     part, prices.title, price.price, price.pack, price.minimum, price.fixed,
-                    pointed=has_points(catalogue, part, least),
+                    pointed=has_points(catalogue, part, least), number=price.number, terms=terms,
                 )
             )  # fmt: skip
     return tuple(offers), tuple(strange)

@@ -16,12 +16,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from math import ceil
+from math import ceil, gcd
 
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
 from cache_check.model.piece import Why
-from cache_check.planning.buying.offers import Offer
+from cache_check.planning.buying.offers import Offer, Terms
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.scenes import ask_of
@@ -49,11 +49,16 @@ class Policy:
 
 @dataclass
 class Sheet:
-    """A programme of buying as it is written, and what its columns stand for."""
+    """A programme of buying as it is written, and what its columns stand for.
+
+    ``vendors`` has, for each vendor with terms, whether anything is ordered, and what a small order is charged beside
+    its goods, in steps of ``Shop.step``.
+    """
 
     draft: Draft = field(default_factory=Draft)
     packs: dict[int, int] = field(default_factory=dict)
     ordered: dict[int, int] = field(default_factory=dict)
+    vendors: dict[Terms, tuple[int, int]] = field(default_factory=dict)
     met: dict[int, int] = field(default_factory=dict)
     served: dict[tuple[int, int], int] = field(default_factory=dict)
     built: dict[Loss, dict[tuple[int, int], int]] = field(default_factory=dict)
@@ -206,6 +211,9 @@ class Shop:
         sheet = Sheet()
         for o in range(len(self.offers)):
             self._offer(sheet, o)
+        for terms in dict.fromkeys(offer.terms for offer in self.offers):
+            if terms is not None:
+                self._order(sheet, terms)
         for s in range(len(self.scenes)):
             self._scene(sheet, s, whole)
         for loss in dict.fromkeys([*((s, None) for s in range(len(self.scenes))), *losses]):
@@ -221,6 +229,31 @@ class Shop:
             ordered = sheet.ordered[o] = sheet.draft.column(1)
             sheet.draft.row([(sheet.packs[o], 1), (ordered, -most)], None, 0)
             sheet.draft.row([(sheet.packs[o], 1), (ordered, -offer.least_packs)], 0, None)
+
+    def _order(self, sheet: Sheet, terms: Terms) -> None:
+        """Whether anything is ordered of a vendor, and what its goods lack of its least order."""
+        draft, step = sheet.draft, self.step(terms)
+        ordered, short = sheet.vendors[terms] = draft.column(1), draft.column(terms.least // step)
+        packs = [(o, q) for o, q in sheet.packs.items() if self.offers[o].terms == terms]
+        for o, q in packs:
+            draft.row([(q, 1), (ordered, -self.most_packs(o))], None, 0)
+        goods = [(q, self.offers[o].price // step) for o, q in packs]
+        if terms.least:
+            draft.row([*goods, (short, 1), (ordered, -terms.least // step)], 0, None)
+
+    def step(self, terms: Terms) -> int:
+        """The largest amount that a vendor's prices and least order are whole multiples of: small whole numbers."""
+        return gcd(terms.least, *(offer.price for offer in self.offers if offer.terms == terms)) or 1
+
+    def cost_of(self, packs: Iterable[tuple[int, int]]) -> int:
+        """What a list costs, its vendors' terms included."""
+        bought = [(self.offers[o], number) for o, number in packs]
+        goods: dict[Terms, int] = {}
+        for offer, number in bought:
+            if offer.terms is not None and number:
+                goods[offer.terms] = goods.get(offer.terms, 0) + offer.price * number
+        orders = sum(terms.freight + terms.charged(worth) for terms, worth in goods.items())
+        return orders + sum(offer.cost(number) for offer, number in bought)
 
     def _scene(self, sheet: Sheet, s: int, whole: bool) -> None:
         met = sheet.met[s] = sheet.draft.column(1, low=int(whole))
@@ -291,6 +324,8 @@ class Shop:
         """What a list costs."""
         costs = {q: self.offers[o].price for o, q in sheet.packs.items()}
         costs |= {z: self.offers[o].fixed for o, z in sheet.ordered.items()}
+        for terms, (ordered, short) in sheet.vendors.items():
+            costs |= {ordered: terms.freight, short: self.step(terms)}
         return Goal("the cheapest list", costs)
 
     def actions(self, sheet: Sheet) -> Goal:

@@ -80,6 +80,10 @@ def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
             yield f"{pieces} {offer.part} are fewer than {offer.source} sells"
         if offer.limit is not None and pieces > offer.limit:
             yield f"{pieces} {offer.part} are more than the {offer.limit} of {offer.source}"
+    for terms in {shop.offers[o].terms for o, _ in made.packs} - {None}:
+        assert terms is not None
+        goods = sum(packs * shop.offers[o].price for o, packs in made.packs if shop.offers[o].terms == terms)
+        total += terms.freight + (terms.least - goods if goods < terms.least else 0)
     if total != made.cost:
         yield f"the list costs {total} and not {made.cost}"
     if budget is not None and total > budget:

@@ -29,6 +29,8 @@ LAYOUT = Lines(
         Heading("situation", ("situation",), note="a title for the sheet of a situation, if it is filled in"),
         Heading("currency", ("currency",), note="the currency of the prices"),
         Heading("dated", ("dated",), "date", note="the day of the quote"),
+        Heading("freight", ("freight",), "number", note="paid once if anything of the quote is ordered"),
+        Heading("least order", ("least_order",), "number", note="goods for less are charged as so much; blank: any"),
     ),
 )  # fmt: skip
 OF_KIND: dict[str, tuple[str, ...]] = {
@@ -36,7 +38,7 @@ OF_KIND: dict[str, tuple[str, ...]] = {
     "family": ("family", "title", "units", "joint_pin", "sheet"),
     "needs": ("needs", "units"),
     "policy": ("policy", "title", "units"),
-    "prices": ("prices", "currency", "dated"),
+    "prices": ("prices", "currency", "dated", "freight", "least_order"),
     "situation": ("situation", "units"),
 }
 """The lines that belong to each kind of file; one workbook may be several kinds."""
