@@ -49,13 +49,14 @@ def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
     found = _Families()
     written = reading.data.get("families", [])
     for number, name in enumerate(written if isinstance(written, list) else ()):
-        if isinstance(name, str) and name.strip():
-            if _below(reading, path.parent, name.strip(), ("families", number)):
-                _read_one(reading, path.parent / name.strip(), ("families", number), book, found)
+        route, named = ("families", number), name.strip() if isinstance(name, str) else ""
+        if not named:
+            reading.fault(route, f"{shown(name)} is not the name of a file", "write it, as family-p.yaml")
+        elif not may_name(path.parent, path.parent / named):
+            right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
+            reading.fault(route, f"{shown(named)} lies outside the folder of the cache", right)
         else:
-            reading.fault(
-                ("families", number), f"{shown(name)} is not the name of a file", "write it, as family-p.yaml"
-            )
+            _read_one(reading, path.parent / named, route, book, found)
     found.complete = isinstance(written, list) and len(found.pages) == len(written)
     return found
 
@@ -67,15 +68,6 @@ def may_name(folder: Path, family: Path) -> bool:
         return family.resolve().is_relative_to(allowed.resolve())
     except (OSError, ValueError):
         return True  # no name of a file: reading it says so
-
-
-def _below(reading: Reading, folder: Path, name: str, route: Route) -> bool:
-    """Whether a family file lies where a cache may name it; a fault where it does not."""
-    below = may_name(folder, folder / name)
-    if not below:
-        right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
-        reading.fault(route, f"{shown(name)} lies outside the folder of the cache", right)
-    return below
 
 
 def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families) -> None:

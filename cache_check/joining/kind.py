@@ -105,14 +105,6 @@ class Kind:
         return None
 
 
-class Bounded(Kind):
-    """A sum over the extensions and adapters of a strut that may be no more than the rule's ``max``."""
-
-    def limit(self, families: frozenset[str]) -> int | None:
-        """That number, or length."""
-        return int(self.value("max", families))
-
-
 @cache
 def _module(kind: str) -> Any:
     name = f"cache_check.joining.kinds.{kind}"

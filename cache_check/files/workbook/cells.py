@@ -22,9 +22,8 @@ NOTHING = "nothing"
 _TRUE = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 _FALSE = frozenset({"no", "n", "false", "off", "0"})
 _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]00:00(?::00)?)?")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_LONG_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-                "november", "december")  # fmt: skip
+_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+           "december")  # fmt: skip
 _DAY_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[-\s.]+([A-Za-z]+)\.?[-\s,]+(\d{4})")
 _MONTH_DAY = re.compile(r"([A-Za-z]+)\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})")
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
@@ -141,10 +140,10 @@ def _written_day(text: str) -> str:
 
 
 def _month(name: str) -> int:
-    for names in (_MONTHS, _LONG_MONTHS):
-        if name.casefold() in names:
-            return names.index(name.casefold()) + 1
-    return int(name.casefold() == "sept") * 9
+    """The number of a month written out, in three letters, or as "sept"; 0 where it is none."""
+    word = name.casefold()
+    short = len(word) == 3 or word == "sept"
+    return next((n for n, month in enumerate(_MONTHS, 1) if word == month or (short and month.startswith(word))), 0)
 
 
 def _split(text: str, marks: str) -> list[str]:
