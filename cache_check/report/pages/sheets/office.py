@@ -114,23 +114,24 @@ def _of(heading: str, result: BuyResult, one: Purchase) -> str:
 
 
 def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
-    """What the lists rest on: the other lists, every step, before and after need by need, and what lies idle."""
+    """What the list asked for rests on: every step, before and after need by need, what lies idle; the other lists.
+
+    Where the rig is not ``alone`` the other lists stand on side one by their cost; ``buy`` answers them whole.
+    """
     names = [of_buy.whence(result, one) for one in result.purchases]
     drawn = [_steps(result, names, key)] if frontier.worth(result) else []
-    drawn += [
-        _changed(one, name, f"{key}-list-{n}")
-        for n, (one, name) in enumerate(zip(result.purchases, names, strict=True), 1)
-    ]
+    last = result.purchases[-1]
+    drawn.append(_changed(last, names[-1], f"{key}-list"))
     yield Part("Drawn: what money does, and what changes", tuple(drawn))
     steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
-    for one in result.purchases:
-        if one is not result.purchases[-1]:
-            yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say)))
-        yield Part(_of(of_buy.BEFORE_AND_AFTER, result, one), tuple(changes.before_after(one, steps, say)))
-        if one.frontier and alone:
+    for one in result.purchases[:-1] if alone else ():
+        yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say)))
+    yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(last, steps, say)))
+    for one in result.purchases if alone else ():
+        if one.frontier:
             made = tuple(changes.frontier(one, partial(of_buy.money, result), say))
             yield Part(_of(of_buy.STEPS, result, one), made)
-        yield Part(_of("Dead stock", result, one), tuple(changes.dead(one, say)))
+    yield Part(_of("Dead stock", result, last), tuple(changes.dead(last, say)))
 
 
 def _changed(one: Purchase, name: str, key: str) -> Figure:
