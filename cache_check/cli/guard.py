@@ -28,6 +28,7 @@ def guarded(arguments: Sequence[str]) -> int:
             raise AskError("standard output is closed, so there is nowhere to write the answer")
         status = group.main(list(arguments), prog_name="cache-check", standalone_mode=False)
     except click.ClickException as error:
+        error.message = _spelled(error.message)
         error.show()
         return Exit.INPUT
     except CacheCheckError as error:
@@ -58,7 +59,16 @@ def _our_fault(error: Exception) -> int:
 
 
 def _complain(text: str) -> None:
-    click.echo(f"cache-check: {text}", err=True)
+    click.echo(f"cache-check: {_spelled(text)}", err=True)
+
+
+def _spelled(text: str) -> str:
+    """The same, with nothing in it that turns what a person reads around, whatever was typed."""
+    if text.isascii() and text.replace("\n", "").isprintable():
+        return text
+    from cache_check.report.page import spelled
+
+    return spelled(text)
 
 
 def fault(error: Exception) -> str:

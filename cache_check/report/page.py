@@ -101,12 +101,17 @@ def plain(text: str) -> str:
     line = " ".join(text.split())
     if line.isascii() and line.isprintable():
         return line
-    return "".join(f"<U+{ord(one):04X}>" if _steers(one) else one for one in line)
+    return spelled(line)
+
+
+def spelled(text: str) -> str:
+    """Text with what would steer a terminal spelled out, but for its line breaks."""
+    return "".join(f"<U+{ord(one):04X}>" if one != "\n" and _steers(one) else one for one in text)
 
 
 def _steers(one: str) -> bool:
-    return unicodedata.category(one) in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(one) in (
-        "LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI",
+    return one in "\u061c\u200e\u200f" or unicodedata.category(one) in ("Cc", "Cs", "Zl", "Zp") or (
+        unicodedata.bidirectional(one) in ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
     )  # fmt: skip
 
 

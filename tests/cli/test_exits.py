@@ -94,6 +94,17 @@ def test_every_mistake_of_every_file_is_told_at_once(tmp_path: Path) -> None:
     assert "two.yaml:4:1" in run.stderr
 
 
+@pytest.mark.parametrize("command", [("check", "{}.yaml"), ("check", "--{}"), ("{}",), ("rules", "--set", "{}=1")])
+def test_no_refusal_prints_what_turns_a_line_around(command: tuple[str, ...]) -> None:
+    """Whatever was typed, marks of direction and what steers a terminal are spelled out where it is repeated."""
+    marks = "\u202e\u2066\u200f\x1b"
+    done = cache_check(*(word.format(marks) for word in command))
+
+    assert done.returncode == 2
+    assert "202e" in done.stderr.casefold()
+    assert not set(marks) & set(done.stderr)
+
+
 def test_our_own_fault_is_3_in_one_line_with_the_traceback_in_a_file() -> None:
     """One line on stderr names the file, and the file holds the traceback."""
     run = python(*broken_inside("check", "raise KeyError('lost\\nkey')"))
