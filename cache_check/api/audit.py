@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, names_of
+from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, judging_of, names_of
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from cache_check.checks.costs import Asked
     from cache_check.checks.counted import Counted
     from cache_check.checks.inspection import Inspection
-    from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.packing.muster import Judging, Muster
     from cache_check.planning.solving.clock import Clock
 
 NO_DAY = date.min
@@ -70,7 +70,7 @@ def audit(
     on = suppose.on or date.today()
     settled = in_force(cache, book, suppose)
     counted = _counted(cache, settled, count, on, others)
-    today, by_book = _musters(cache, counted, settled, on, clock_of(seconds))
+    today, by_book = _musters(cache, counted, settled, on, clock_of(seconds), judging_of(needs))
     scenes = needs.scenes if needs else ()
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
@@ -132,14 +132,16 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     return counted
 
 
-def _musters(cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None) -> tuple[Muster, Muster]:
+def _musters(
+    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None, judging: Judging
+) -> tuple[Muster, Muster]:
     """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
     from cache_check.planning.packing.muster import Muster
 
     believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
     as_booked = book.changed(settings=(*book.settings, *believed))
-    booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock)
-    return Muster(counted.cache, book, on, clock=clock), booked
+    booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock, judging=judging)
+    return Muster(counted.cache, book, on, clock=clock, judging=judging), booked
 
 
 def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:

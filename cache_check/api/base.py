@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache, Stock
-from cache_check.model.need import Scene
+from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
 
 if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Muster
+    from cache_check.planning.packing.muster import Judge, Judging, Muster
     from cache_check.planning.solving.clock import Clock
 
 SECONDS = 60.0
@@ -105,8 +105,19 @@ def _less(line: Stock, serials: frozenset[str]) -> Stock:
     return line.changed(items=left, count=(line.count or 0) - len(line.items) + len(left))
 
 
-def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None, seconds: float | None = None) -> Muster:
-    """The muster of a cache with everything that is supposed; what is asked of it must be proven within ``seconds``."""
+def muster_of(
+    cache: Cache,
+    book: RuleBook,
+    suppose: WhatIf | None,
+    seconds: float | None = None,
+    *,
+    needs: Needs | None = None,
+    load: Fraction | None = None,
+) -> Muster:
+    """The muster of a cache with everything that is supposed; what is asked of it must be proven within ``seconds``.
+
+    ``needs`` and ``load`` (N, along a strut) are what will be asked, so that bases can be held as that wants.
+    """
     from cache_check.joining.stock import as_new, usable
     from cache_check.planning.packing.muster import Muster
 
@@ -126,7 +137,21 @@ def muster_of(cache: Cache, book: RuleBook, suppose: WhatIf | None, seconds: flo
             gone[part] = counts[part] if number is None else gone.get(part, 0) + number
             if gone[part] > counts[part]:
                 raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
-    return Muster(supposed, settled, on, gone, clock_of(seconds))
+    return Muster(supposed, settled, on, gone, clock_of(seconds), judging_of(needs, load))
+
+
+def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging:
+    """What makes of a muster the judge of how its loaded struts are held."""
+
+    def judging(muster: Muster) -> Judge:
+        from cache_check.planning.loading.needed import Needed
+        from cache_check.planning.packing.muster import Ask
+        from cache_check.planning.scenes import ask_of
+
+        asks = [ask_of(need) for scene in (needs.scenes if needs else ()) for need in scene.needs]
+        return Needed(muster, [*asks, *([Ask(1, 1, load)] if load is not None else [])])
+
+    return judging
 
 
 def clock_of(seconds: float | None) -> Clock | None:
@@ -195,5 +220,5 @@ def basis_of(
 def higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:
     """The needs that ask a higher design factor than the rules do, with it."""
     ruled = muster.factor().k
-    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.load is not None]
+    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.loaded]
     return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)

@@ -73,10 +73,10 @@ def buy(
     scenes = needs.scenes if needs else ()
     if not scenes:
         raise AskError("there is no scene to buy for; name a needs file with at least one")
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, needs=needs)
     policy = _policy(cache, terms)
     currency = _currency(prices)
-    givers = tuple(_giver(muster, giver, book, suppose) for giver in terms.givers)
+    givers = tuple(_giver(muster, giver, book, suppose, needs) for giver in terms.givers)
     moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))
     free = () if terms.as_is else brought_back(muster)
     purchases = []
@@ -86,7 +86,7 @@ def buy(
     return BuyResult(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.load is not None for s in scenes for need in s.needs)),
+        basis=basis_of(muster, suppose, asked=any(need.loaded for s in scenes for need in s.needs)),
         names=names_of(muster),
         currency=currency,
         policy=tuple(_policy_said(terms)),
@@ -112,7 +112,7 @@ def county(
     from cache_check.planning.buying.county import county as of_county
     from cache_check.planning.solving.programme import silent
 
-    musters = [muster_of(cache, book, suppose) for cache in caches]
+    musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
     return of_county(musters, needs.scenes if needs else (), progress or silent)
 
 
@@ -141,11 +141,11 @@ def _currency(prices: Sequence[Prices]) -> str:
     return currencies[0] if currencies else ""
 
 
-def _giver(muster: Muster, giver: Cache, book: RuleBook, suppose: WhatIf | None) -> Muster:
+def _giver(muster: Muster, giver: Cache, book: RuleBook, suppose: WhatIf | None, needs: Needs) -> Muster:
     """The muster of a rig that gives, judged by its own rules on the same day."""
     if set(giver.rigs) & set(muster.cache.rigs):
         raise AskError(f"{giver.title} cannot give to itself; name another rig")
-    return muster_of(giver, book, WhatIf(on=suppose.on if suppose else None))
+    return muster_of(giver, book, WhatIf(on=suppose.on if suppose else None), needs=needs)
 
 
 def _choices(

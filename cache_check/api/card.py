@@ -53,7 +53,7 @@ def card(
     from cache_check.planning.loading.settling import half_angles_ruled
     from cache_check.planning.packing.profile import profile
 
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
@@ -233,7 +233,7 @@ def _helpers(
     most = _most_restrained(muster)
     found = []
     for other in others:
-        both = muster_of(pool([muster.cache, other]), book, suppose)
+        both = muster_of(pool([muster.cache, other]), book, suppose, needs=needs)
         helped = tuple(
             (one.title or one.id, own.wanted, own.served, scene(both, one).served)
             for one, own in zip(scenes, here, strict=True)

@@ -44,7 +44,7 @@ def check(
     from cache_check.planning.packing.profile import matched, profiles
     from cache_check.planning.scenes import scene
 
-    muster = muster_of(cache, book, suppose, seconds)
+    muster = muster_of(cache, book, suppose, seconds, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
     tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
@@ -77,7 +77,7 @@ def check(
 
 def _loaded(tallies: tuple[Tally, ...], scenes: tuple[Scene, ...]) -> bool:
     """Whether any load is asked for."""
-    asked = any(need.load is not None for scene in scenes for need in scene.needs)
+    asked = any(need.loaded for scene in scenes for need in scene.needs)
     return asked or any(tally.load is not None for tally in tallies)
 
 

@@ -34,14 +34,14 @@ def _rig(cache: Cache, book: RuleBook, needs: Needs | None, suppose: WhatIf | No
     from cache_check.api.check import check
     from cache_check.joining.falling_due import falling_due
 
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, needs=needs)
     scenes = needs.scenes if needs else ()
     checked, unproven = tried(lambda: check(cache, book, needs=needs, suppose=suppose))
     due = falling_due(muster.cache, muster.book, muster.on)
     return RigShown(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.load is not None for one in scenes for need in one.needs)),
+        basis=basis_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
         names=names_of(muster),
         check=checked,
         due=due,

@@ -13,12 +13,9 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 
 if TYPE_CHECKING:
-    from cache_check.loads.solve import Shape
     from cache_check.planning.loading.carrying import Here
     from cache_check.planning.loading.links import Demand
-    from cache_check.planning.loading.loading import Statics, Straps
-    from cache_check.planning.loading.settling import Settled
-    from cache_check.planning.loading.sharing import Shared
+    from cache_check.planning.loading.loading import Worked
     from cache_check.planning.packing.muster import Muster
 
 
@@ -40,11 +37,8 @@ def load(
 
     from cache_check.checks.load import findings
     from cache_check.loads.likely import believed
-    from cache_check.loads.solve import shape_of
     from cache_check.model.agreement import disagreements
-    from cache_check.planning.loading.loading import straps_of
-    from cache_check.planning.loading.settling import settled
-    from cache_check.planning.loading.sharing import shared
+    from cache_check.planning.loading.loading import worked_out
 
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")
@@ -52,62 +46,21 @@ def load(
     muster = muster_of(cache, book, suppose, seconds)
     situation, doubts = believed(situation, muster.book)
     muster.unlikely += doubts
-    policy = settled(muster, situation)
-    shape = shape_of(policy.one)
-    _possible(policy.one, shape)
-    divided = shared(policy.one)
-    solved, straps = _solved(muster, policy.one, shape, straps_of(muster, policy.one, shape), divided)
-    result = _answer(muster, suppose, situation, policy, solved, straps, divided)
+    result = _answer(muster, suppose, situation, worked_out(muster, situation))
     return replace(result, findings=findings(muster, result))
 
 
-def _possible(one: Situation, shape: Shape) -> None:
-    if any(anchor.x >= one.contact_x + shape.offset for anchor in one.anchors):
-        what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
-        raise AskError(f"anchors: {what}; check x")
-
-
-def _solved(muster: Muster, one: Situation, shape: Shape, straps: Straps, divided: Shared) -> tuple[Statics, Straps]:
-    """The statics; where straps and vehicle find no balance the straps are refused and left out."""
-    from dataclasses import replace
-
-    from cache_check.planning.loading.links import NO_BALANCE
-    from cache_check.planning.loading.loading import statics_of
-
-    try:
-        return statics_of(muster, one, shape, straps, divided), straps
-    except ValueError as error:
-        refused = replace(straps, refused=straps.refused or f"{NO_BALANCE}: {_reason(str(error))}")
-    try:
-        return statics_of(muster, one, shape, refused, divided), refused
-    except ValueError:
-        raise AskError(
-            "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
-            "check contact_x, the heights and the angle"
-        ) from None
-
-
-def _reason(error: str) -> str:
-    """The words of an equation that finds no balance, without its figures."""
-    return error.rpartition(": ")[2]
-
-
-def _answer(
-    muster: Muster, suppose: WhatIf, given: Situation, policy: Settled, solved: Statics, straps: Straps, divided: Shared
-) -> LoadResult:
+def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:
     from dataclasses import replace
 
     from cache_check.files.shipped import default_wll
     from cache_check.model.verdict import worst
     from cache_check.planning.loading import judging, loading, weighing
     from cache_check.planning.loading.carrying import Here, carriers
-    from cache_check.planning.loading.holding import Ties
-    from cache_check.planning.packing.muster import Ask
 
-    one, table = policy.one, default_wll()
-    demand = loading.demand_of(one, solved, muster.factor(Ask(1, 1, factor=one.factor)), straps.refused)
-    thrust = (solved.known or solved.each).thrust_checked
-    here = Here(muster, demand, Ties(muster, solved.setup, solved.tight, thrust, table, known=solved.known is not None))
+    one, solved, straps, divided = worked.policy.one, worked.solved, worked.straps, worked.divided
+    demand = worked.demand(muster)
+    here = Here(muster, demand, worked.ties(muster))
     found = carriers(here)
     floor = weighing.floor_of(muster, one)
     planned = one.struts if one.on_this_side is not None or one.strut_places else floor
@@ -130,7 +83,7 @@ def _answer(
         situation=given,
         settled=one,
         geometry=solved.setup.shape.geometry(),
-        assumed=(*straps.assumed, *policy.assumed),
+        assumed=(*straps.assumed, *worked.policy.assumed),
         lines=solved.setup.lines(),
         refused=straps.refused,
         forces=solved.known,
@@ -141,7 +94,7 @@ def _answer(
         ties=_ways(here),
         failed=judging.failed(here, best),
         ticks=judging.ticks(one, best),
-        chain=loading.chain_instead(solved, table) if not straps.refused else None,
+        chain=loading.chain_instead(solved, default_wll()) if not straps.refused else None,
         carriers=found,
         tally=replace(counts, links=named, missing=counts.missing if verdict == "met" else None),
         wanted=by_limit,

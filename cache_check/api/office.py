@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-from cache_check.api.base import WhatIf, basis_of, in_force, muster_of, names_of
+from cache_check.api.base import WhatIf, basis_of, in_force, judging_of, muster_of, names_of
 from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
@@ -67,13 +67,13 @@ def _office(
     if not scenes:
         raise AskError("there is no scene for the office page; name a needs file with at least one")
     terms = BuyTerms(seconds=seconds, frontier=True)
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, needs=needs)
     bought, unbought = tried(lambda: buy(cache, book, needs, prices, terms=terms, suppose=suppose, progress=progress))
     losses, unlost = tried(lambda: part_losses(muster, scenes, progress or silent))
     return OfficeResult(
         name=cache.id,
         title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.load is not None for one in scenes for need in one.needs)),
+        basis=basis_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
         names=names_of(muster),
         asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
         bought=bought,
@@ -115,14 +115,14 @@ def _together(
     from cache_check.planning.packing.muster import Muster
     from cache_check.planning.scenes import scene
 
-    musters = [muster_of(cache, book, suppose) for cache in caches]
+    musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
     try:
         whole = pool([muster.cache for muster in musters])
     except InputError as error:
         raise NoPlanError(f"the caches cannot be taken as one: {error}") from None
     gone = sum((Counter(muster.gone) for muster in musters), Counter())
     settled = in_force(whole, book, suppose or WhatIf())
-    muster = Muster(whole, settled, musters[0].on, dict(gone))
+    muster = Muster(whole, settled, musters[0].on, dict(gone), judging=judging_of(needs))
     answers = (scene(muster, one) for one in (needs.scenes if needs else ()))
     return tuple(tuple(served for _, _, served in one.by_need) for one in answers)
 

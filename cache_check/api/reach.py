@@ -36,7 +36,7 @@ def reach(
     from cache_check.planning.packing.profile import profiles
     from cache_check.planning.packing.tally import tally
 
-    muster = muster_of(cache, book, suppose, seconds)
+    muster = muster_of(cache, book, suppose, seconds, load=load)
     label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)

@@ -40,7 +40,7 @@ def stage(
 
     if sets < 1:
         raise AskError(f"{sets} ready sets is none; ask for one at least")
-    muster = muster_of(cache, book, suppose)
+    muster = muster_of(cache, book, suppose, needs=needs)
     scenes = needs.scenes if needs else ()
     staging = _staging(muster, scenes, sets, seconds, progress) if scenes else None
     matched = () if scenes else _matched(muster)

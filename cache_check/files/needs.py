@@ -8,15 +8,20 @@ from typing import Annotated, Any
 from pydantic import Field, StrictInt, field_validator, model_validator
 
 from cache_check.files.reading import Reading, open_file
-from cache_check.model.need import Need, Needs, Scene
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, ShortLength, Text, Word
+from cache_check.model.need import Need, Needs, Scene, disagreement, reaching, stated
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure, Record, ShortLength, Text, Word
+from cache_check.model.situation import FarAnchors, Steepness
 from cache_check.units import System
 
 _ONE_OF_THEM = "write either one length, or a range as from and to"
 
 
+_STATED = ("load", "vertical", "height", "angle", "contact", "far_anchors", "anchor_distance", "soil")
+"""What a need may say, and says where it stands, in the words of the need itself."""
+
+
 class NeedEntry(Record):
-    """A need as written: one ``length``, or a range as ``from`` and ``to``."""
+    """A need as written: one ``length``, a range as ``from`` and ``to``, or ``height`` and ``angle`` of the strut."""
 
     id: Name
     count: Annotated[StrictInt, Field(ge=1, le=1000)]
@@ -24,12 +29,18 @@ class NeedEntry(Record):
     shortest: ShortLength | None = Field(default=None, alias="from")
     longest: Length | None = Field(default=None, alias="to")
     load: Force | None = None
+    vertical: Force | None = None
+    height: Length | None = None
+    angle: Steepness | None = None
     factor: Factor | None = None
     restrained: Flag = True
     contact: Word | None = None
+    far_anchors: FarAnchors | None = None
+    anchor_distance: Length | None = None
+    soil: Pressure | None = None
     note: Text = ""
 
-    @field_validator("length", "shortest", "longest", "load", "factor", "contact", mode="before")
+    @field_validator("length", "shortest", "longest", "factor", *_STATED, mode="before")
     @classmethod
     def _not_blank(cls, value: Any) -> Any:
         if value is None:
@@ -38,6 +49,11 @@ class NeedEntry(Record):
 
     @model_validator(mode="after")
     def _one_or_range(self) -> NeedEntry:
+        wrong = disagreement(stated(self), restrained=self.restrained)
+        if wrong:
+            raise ValueError(wrong)
+        if self.vertical is not None:
+            return self
         if self.length is not None:
             if self.shortest is not None or self.longest is not None:
                 raise ValueError(f"'length' stands beside 'from' or 'to'; {_ONE_OF_THEM}")
@@ -50,10 +66,12 @@ class NeedEntry(Record):
     def need(self) -> Need:
         """The need in base units."""
         shortest, longest = (self.length, self.length) if self.length else (self.shortest, self.longest)
+        if self.height is not None and self.angle is not None:
+            shortest = longest = reaching(self.height, self.angle)
         assert shortest is not None
         assert longest is not None
-        alike = {name: getattr(self, name) for name in Need.model_fields if name not in ("shortest", "longest")}
-        return Need(shortest=shortest, longest=longest, **alike)
+        said = {name: getattr(self, name) for name in Need.model_fields if name not in ("shortest", "longest")}
+        return Need(shortest=shortest, longest=longest, **said)
 
 
 class SceneEntry(Record):

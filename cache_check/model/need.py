@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+import math
+from fractions import Fraction
+from typing import Annotated, Any
 
 from pydantic import Field, StrictInt, model_validator
 
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Record, Text, Word
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure, Record, Text, Word
+from cache_check.model.situation import FarAnchors, Situation, Steepness
 
 
 class Need(Record):
     """How many struts, over which lengths, carrying what each.
 
-    One length, or a range from ``shortest`` to ``longest`` that each strut must cover without rebuilding.
+    One length, or a range from ``shortest`` to ``longest`` that each strut must cover without rebuilding; with a
+    ``height`` the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
+    included, and its base is held against what it pushes out at ``angle``; None: at the worst that the rules allow.
+    ``vertical`` is upright instead, and everything is then asked of each strut that ``load`` asks of it in its place.
     ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
     stands against, as edge; None: not stated, so no head is judged by it.
     """
@@ -22,16 +28,80 @@ class Need(Record):
     shortest: Length
     longest: Length
     load: Force | None = None
+    vertical: Force | None = None
+    height: Length | None = None
+    angle: Steepness | None = None
     factor: Factor | None = None
     restrained: Flag = True
     contact: Word | None = None
+    far_anchors: FarAnchors | None = None
+    anchor_distance: Length | None = None
+    soil: Pressure | None = None
     note: Text = ""
 
     @model_validator(mode="after")
-    def _range_in_order(self) -> Need:
+    def _goes_together(self) -> Need:
         if self.longest < self.shortest:
             raise ValueError("longest is shorter than shortest")
+        wrong = disagreement(stated(self) - {"shortest", "longest"}, restrained=self.restrained)
+        if wrong:
+            raise ValueError(wrong)
         return self
+
+    @property
+    def loaded(self) -> bool:
+        """Whether each strut must carry a load that is stated."""
+        return self.load is not None or self.vertical is not None
+
+    @property
+    def place(self) -> Situation | None:
+        """Where one strut stands, if the need says it with a vertical load."""
+        if self.vertical is None or self.height is None:
+            return None
+        said: dict[str, Any] = {name: getattr(self, name) for name in ("vertical", "angle", "factor", *_OF_PLACE)}
+        soil = () if self.soil is None else (self.soil,)
+        return Situation.model_construct(**said | {"title": self.id, "contact_height": self.height, "soil": soil})
+
+
+def reaching(height: int, angle_deg: Fraction) -> int:
+    """The length (nm) of a strut at an angle from the horizontal that reaches a height, closed up to a nanometre."""
+    return math.ceil(Fraction(format(height / math.sin(math.radians(angle_deg)), ".12g")))
+
+
+def stated(entry: Record) -> set[str]:
+    """The names of what an entry states."""
+    return {name for name in type(entry).model_fields if getattr(entry, name) is not None}
+
+
+_OF_PLACE = ("contact", "far_anchors", "anchor_distance")
+_UNHELD = "unrestrained"
+_BESIDE: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("vertical", ("load",), "keep one: load is along the strut, vertical upright"),
+    ("vertical", ("length", "shortest", "longest"), "take it out: height and angle say how long the strut is"),
+    ("vertical", (_UNHELD,), "take one out: what a strut pushes out must be held"),
+)
+"""Entries of a need that may not stand beside others, and what would be right."""
+_WITHOUT: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("vertical", ("height",), "add how high the contact is"),
+    ("vertical", ("angle",), "add how steep the strut stands"),
+    *((name, ("vertical",), "add it, or take this out") for name in ("height", "soil", *_OF_PLACE[1:])),
+    ("angle", ("load", "vertical"), "add one, or take this out"),
+)
+"""Entries that say nothing without one of others, and what would be right."""
+
+
+def disagreement(given: set[str], *, restrained: bool) -> str:
+    """What does not go together of the entries that a need gives, "" where all does."""
+    said = given | (set() if restrained else {_UNHELD})
+    names = {"shortest": "from", "longest": "to", _UNHELD: "restrained: no"}
+    for name, others, right in _BESIDE:
+        beside = next((other for other in others if other in said), None)
+        if name in said and beside:
+            return f"{name!r} stands beside {names.get(beside, beside)!r}; {right}"
+    for name, others, right in _WITHOUT:
+        if name in said and not said & set(others):
+            return f"{name!r} says nothing without {' or '.join(map(repr, others))}; {right}"
+    return ""
 
 
 class Scene(Record):

@@ -114,7 +114,9 @@ class Tally:
     A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
     ``why_zero`` says, per step, why a count is zero where the step below is not.  ``missing_step`` is the step that
     "one missing" starts from, and ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when
-    no loss costs a strut.  ``contact`` is what heads were asked to be listed for.
+    no loss costs a strut.  ``contact`` is what heads were asked to be listed for.  ``angle_deg`` is how steep they
+    stand (None: not said), ``vertical`` the upright load of each at ``height``, where that is what was asked; ``load``
+    is then what plane statics makes of it along the strut.
     """
 
     label: str
@@ -133,6 +135,9 @@ class Tally:
     links: tuple[Link, ...] = ()
     missing: Link | None = None
     contact: str | None = None
+    angle_deg: Fraction | None = None
+    height: Nm | None = None
+    vertical: Newtons | None = None
 
     @property
     def verdict(self) -> Verdict | None:

@@ -16,7 +16,7 @@ class NeedAsked:
     """What a need of a scene asks: so many struts over these lengths (nm), on which step they are counted.
 
     ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.  ``contact`` is what its
-    head stands against, None where that is not stated.
+    head stands against, None where that is not stated.  ``angle_deg``, ``height`` and ``vertical`` as in ``Tally``.
     """
 
     scene: str
@@ -30,6 +30,9 @@ class NeedAsked:
     factor: Fraction | None
     step: Step
     contact: str | None = None
+    angle_deg: Fraction | None = None
+    height: Nm | None = None
+    vertical: Newtons | None = None
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from cache_check.loads.demand import axial_from_vertical
+from cache_check.loads.solve import ratio
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
 from cache_check.model.served import NeedAsked, SceneServed
@@ -30,17 +32,22 @@ from cache_check.planning.solving.solvers import make_solver
 
 def ask_of(need: Need) -> Ask:
     """What a need asks of every strut that serves it."""
-    return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact)
+    place = need.place
+    if place is not None:
+        along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
+        return Ask(need.shortest, need.longest, along, need.factor, contact=need.contact, angle=need.angle, place=place)
+    return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact, need.angle)
 
 
 def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
     """What each need of a scene asks, at its own design factor or the policy's."""
     return tuple(
         NeedAsked(
-            wanted.id, wanted.title, wanted.weight, need.id, need.count, need.shortest, need.longest, need.load,
-            muster.factor(ask_of(need)).k if need.load is not None else None, muster.top(ask_of(need)), need.contact,
+            wanted.id, wanted.title, wanted.weight, need.id, need.count, ask.shortest, ask.longest, ask.load,
+            muster.factor(ask).k if need.loaded else None, muster.top(ask), need.contact,
+            need.angle, need.height, need.vertical,
         )
-        for need in wanted.needs
+        for need in wanted.needs for ask in (ask_of(need),)
     )  # fmt: skip
 
 
@@ -81,7 +88,7 @@ def split(muster: Muster, wanted: Scene) -> Split:
     field = _field(muster, wanted, asks)
     count, plan, most = settled(field.packer, field.stock, field.counted)
     taken = tuple((field.needs[column], field.origin[column][1], times) for column, times in plan)
-    links = _links(muster, asks, field, count, sum(need.count for need in wanted.needs))
+    links = _links(muster, asks, field, count, [need.count for need in wanted.needs])
     return Split(field, taken, count, most, links)
 
 
@@ -172,13 +179,14 @@ def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pi
     return tuple(total.items())
 
 
-def _links(muster: Muster, asks: list[Ask], field: Field, count: int, wanted: int) -> tuple[Link, ...]:
-    """All needs at once, then everything that is not known about their struts."""
-    hoped = count
+def _links(muster: Muster, asks: list[Ask], field: Field, count: int, each: list[int]) -> tuple[Link, ...]:
+    """All needs at once, then what their struts need together, and everything that is not known about them."""
+    hoped, wanted = count, sum(each)
     if count < wanted:
         hoped = field.packer.most(hoped_stock(muster, field.stock, wanted), field.hoped).count
     together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
-    return (together, *unknowns(muster, asks, field, wanted, [together]))
+    found = [together, *(muster.judge.together(zip(asks, each, strict=True)) if muster.judge else ())]
+    return (*found, *unknowns(muster, asks, field, wanted, found))
 
 
 def _whole(taken: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:

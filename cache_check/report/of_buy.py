@@ -274,7 +274,7 @@ def _cell(result: BuyResult, hundredths: int) -> str:
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     """What every scene asks, and the step that its struts are counted on."""
-    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load along, {say.force_unit}|step"
+    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|step"
     rows = tuple(
         (
             one.title or one.scene,
@@ -282,7 +282,7 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
             one.need,
             str(one.wanted),
             say.asked(one.shortest, one.longest, one.contact),
-            NOT_ASKED if one.load is None else say.demand(one.load, one.factor),
+            say.load_asked(one.load, one.vertical, one.angle_deg, one.factor),
             one.step,
         )
         for one in asks

@@ -96,6 +96,16 @@ class Say:
         load = units.show(newtons, "force", self.system, "up", unit=False)
         return load if factor is None else f"{load} at {ratio(factor)}"
 
+    def load_asked(
+        self, along: Fraction | None, upright: Fraction | None, angle: Fraction | None, factor: Fraction | None
+    ) -> str:
+        """The load of a need, along the strut unless it is upright, with the angle it states and its design factor."""
+        if along is None:
+            return NOT_ASKED
+        said = f"{self.demand(upright, None)} upright" if upright is not None else self.demand(along, None)
+        steep = "" if angle is None else f", {float(angle):g} deg"
+        return f"{said}{steep}" if factor is None else f"{said}{steep} at {ratio(factor)}"
+
     def capacity(self, newtons: Fraction) -> str:
         """A rated load with its unit, rounded down."""
         return units.show(newtons, "force", self.system, "down")

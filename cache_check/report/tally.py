@@ -14,8 +14,9 @@ EACH_ALONE = (
     "so rows may not be added together."
 )
 UNCHECKED = (
-    "A load is along the strut. Not checked here: whether straps, hardware, points and ground hold what it pushes, and "
-    "the angle; `load` takes contact, height, angle and ground, and says."
+    "A load is along the strut, shaking included; points, straps and hardware are checked against what its base pushes "
+    "out at the angle stated, else at the worst that the rules allow. Not checked then: far ends and reach of straps, "
+    "ground, what pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does."
 )
 HEADS = "|".join(f"#{step}" for step in STEPS)
 
@@ -34,11 +35,13 @@ def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
     needs = any(one.wanted is not None for one in tallies)
     loads = any(one.load is not None for one in tallies)
     heads = ["need"] * needs + [f"length, {say.length_unit}"]
-    heads += [f"load along, {say.force_unit}"] * loads + ["#wanted"] * needs
+    heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
     rows = []
     for one in tallies:
         row = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)]
-        row += [_load(one, say)] * loads + [NOT_ASKED if one.wanted is None else str(one.wanted)] * needs
+        row += [say.load_asked(one.load, one.vertical, one.angle_deg, one.factor)] * loads + [
+            NOT_ASKED if one.wanted is None else str(one.wanted)
+        ] * needs
         row += [_count(one.count(step)) for step in STEPS]
         rows.append(tuple(row + [met(one)] * needs))
     return Table(words("|".join(heads) + f"|{HEADS}" + "|met" * needs), tuple(rows))
@@ -54,7 +57,7 @@ def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
             one.label,
             say.bare_length(one.shortest, "nearest"),
             say.bare_length(one.longest, "nearest"),
-            NOT_ASKED if one.load is None else say.demand(one.load, None),
+            NOT_ASKED if one.load is None else say.demand(one.vertical or one.load, None),
             NOT_ASKED if one.factor is None else f"{float(one.factor):g}",
             NOT_ASKED if one.wanted is None else str(one.wanted),
             *(_count(one.count(step)) for step in STEPS),
@@ -67,12 +70,6 @@ def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
 
 def _count(count: int | None) -> str:
     return NOT_ASKED if count is None else str(count)
-
-
-def _load(one: Tally, say: Say) -> str:
-    if one.load is None:
-        return NOT_ASKED
-    return say.demand(one.load, one.factor)
 
 
 def met(one: Tally) -> str:
@@ -123,7 +120,15 @@ def lead(one: Tally, say: Say) -> str:
     if one.load is None:
         return said
     at = "" if one.factor is None else f" at {ratio(one.factor)}"
-    return f"{said}, {say.demand(one.load, None)} {say.force_unit} along each strut{at}"
+    steep = " at any angle allowed" if one.best.ties else ""
+    if one.angle_deg is not None:
+        steep = f" at {float(one.angle_deg):g} deg"
+    if one.vertical is not None:
+        height = say.length(one.height or 0, "nearest")
+        return (
+            f"{said}, {say.demand(one.vertical, None)} {say.force_unit} upright on each at {height} and{steep[3:]}{at}"
+        )
+    return f"{said}, {say.demand(one.load, None)} {say.force_unit} along each strut{steep}{at}"
 
 
 def _wanted(one: Tally) -> str:

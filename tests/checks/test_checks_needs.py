@@ -27,7 +27,7 @@ def found(cache: Cache, rule: str, *settings: Any, needs: Needs | None = None) -
 
 def test_a_need_that_is_short_says_step_and_what_binds() -> None:
     """Rescue 41 stands three of the four struts at 78 in, and only a pair of parts opens the fourth."""
-    needs = needs_of([{"at": 78, "count": 4, "load": 6000, "factor": 2}])
+    needs = needs_of([{"at": 78, "count": 4, "load": 6000, "angle": 60, "factor": 2}])
     [one] = found(rescue_41(), "NEED-1", needs=needs)
 
     assert one.what == "drill 1: need 1: 4 struts wanted rated for 6,000 lbf at 2:1 at 78.0 in, 3 there: 1 short"

@@ -25,11 +25,11 @@ FAMILY: dict[str, Any] = {
         "jack": {"kind": "body", "closed": 30, "open": 50, "lock": "collar", "mass": 20},
         "tube": {"kind": "extension", "length": 10, "mass": 5},
         "foot": {
-            "kind": "fitting", "serves": "base", "adds": 2, "mass": 5, "points": [{"wll": 5000}, {"wll": 5000}],
+            "kind": "fitting", "serves": "base", "adds": 2, "mass": 5, "points": [{"wll": 12000}, {"wll": 12000}],
             "footprint": {"length": 8, "width": 8},
         },
         "claw": {"kind": "fitting", "serves": "head", "adds": 2, "mass": 2, "contacts": ["edge"]},
-        "belt": {"kind": "strap", "wll": 3333, "mass": 2},
+        "belt": {"kind": "strap", "wll": 9999, "mass": 2},
     },
     "charts": [{
         "id": "K-1", "states": "failure load", "edition": "K-1", "dated": "2026-01-05",
@@ -51,7 +51,7 @@ PLACE: dict[str, Any] = {
 
 
 def _need(**fields: Any) -> dict[str, Any]:
-    need = {"id": "a", "count": 2, "length": 52, "load": 6000} | fields
+    need = {"id": "a", "count": 2, "length": 52, "load": 6000, "angle": 65} | fields
     return {"needs": "drill", "units": "us", "scenes": {"s": {"needs": [need]}}}
 
 

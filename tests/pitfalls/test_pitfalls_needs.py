@@ -85,7 +85,7 @@ def verdicts(answer: dict[str, Any]) -> tuple[str, str]:
     return answer["tallies"][0]["verdict"], answer["scenes"][0]["verdict"]
 
 
-NEED = {"id": "side", "count": 2, "length": 45, "load": 3000}
+NEED = {"id": "side", "count": 2, "length": 45, "load": 3000, "angle": 60}
 
 
 def test_a_need_of_which_everything_is_known_is_met(ask: Asking) -> None:
@@ -137,7 +137,7 @@ def test_pitfall_20_a_chain_without_any_binder_on_the_rig_must_say_that_it_needs
 
 def test_pitfall_21_nothing_that_binds_is_called_enough(ask: Asking) -> None:
     """With four pins two struts stand and a third wants two more: the gap of pins says so, ready sets or not."""
-    needs = [{"id": "side", "count": 3, "length": 45, "load": 3000}]
+    needs = [NEED | {"count": 3}]
     sets = {"ready_sets": {"A": {"parts": ["base", "body", "head"]}}}
     (pins,) = (gap for gap in ask("check", *JSON, needs=needs, more=sets, pin={"count": 4})[1]["gaps"]
                if gap["what"].endswith("pin"))  # fmt: skip

@@ -15,7 +15,7 @@ from cache_check.model.purchase import BuyResult
 from cache_check.model.staging import StageResult
 
 ON = api.WhatIf(on=date(2026, 11, 25))
-MIXER = needs_of([{"at": 78, "count": 4, "load": 6000, "factor": "2:1"}])
+MIXER = needs_of([{"at": 78, "count": 4, "load": 6000, "angle": 60, "factor": "2:1"}])
 
 
 def _prices(**amounts: float) -> Prices:
@@ -81,7 +81,7 @@ def test_two_sets_that_fight_for_one_extension() -> None:
 
 def test_the_cheap_pack_that_is_dearer_in_the_end() -> None:
     """Two straps wanted: a pack of ten for 100.00 loses against a pair at 62.50 each only by its fixed cost."""
-    needs = needs_of([{"at": 78, "count": 4, "load": 6000}])
+    needs = needs_of([{"at": 78, "count": 4, "load": 6000, "angle": 60}])
     cache = rescue_41(strap=6, long_body=4)
     loose = Price(part="P/strap", price=62.5)
     packed = Price(part="P/strap", price=100, pack=10)

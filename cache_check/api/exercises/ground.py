@@ -44,7 +44,7 @@ class Ground:
     @cached_property
     def muster(self) -> Muster:
         """What the rig can build."""
-        return muster_of(self.cache, self.book, self.suppose)
+        return muster_of(self.cache, self.book, self.suppose, needs=self.needs)
 
     @cached_property
     def names(self) -> dict[str, str]:

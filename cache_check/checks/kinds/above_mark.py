@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each chart or part whose marked load is raised by a factor that a need or a rule setting asks."""
-    needs = [need for scene in facts.scenes for need in scene.needs if need.load is not None]
+    needs = [need for scene in facts.scenes for need in scene.needs if need.loaded]
     asked = [facts.muster.factor(ask_of(need)) for need in needs] or [facts.muster.factor()]
     yield from _raised(facts, rule, asked)
 

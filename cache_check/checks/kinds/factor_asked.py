@@ -21,7 +21,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     yield from _lowered(facts, rule)
     for scene in facts.scenes:
         for need in scene.needs:
-            if need.load is not None:
+            if need.loaded:
                 yield from _asked(facts, rule, f"{scene.id}: {need.id}", need.factor)
 
 

@@ -9,35 +9,35 @@ from cache_check.checks.builds import asked, fixed_lengths
 from cache_check.checks.facts import Facts
 from cache_check.joining.settings import settable
 from cache_check.model.finding import Finding
-from cache_check.model.need import Need
 from cache_check.model.part import Body
+from cache_check.model.result import Tally
 from cache_check.model.rule import Rule
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
-    for need, tally in asked(facts):
-        if tally.met or need.shortest != need.longest:
+    for _, tally in asked(facts):
+        if tally.met or tally.shortest != tally.longest:
             continue
         bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
         for body in bodies:
-            nearest = _nearest(facts, body, need.longest)
+            nearest = _nearest(facts, body, tally.longest)
             if nearest is not None:
-                yield _between(facts, rule, need, tally.label, body, nearest)
+                yield _between(facts, rule, tally, body, nearest)
 
 
-def _between(facts: Facts, rule: Rule, need: Need, label: str, body: Body, nearest: tuple[int, int]) -> Finding:
+def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, nearest: tuple[int, int]) -> Finding:
     below, above = nearest
     most = int(facts.muster.book.value(rule.id, "pack", (body.family,)))
-    packing = need.longest - below
+    packing = tally.longest - below
     pack = f"the lower one needs {say.length(facts, packing, 'up')} of packing"
     within = "which is within" if packing <= most else "which is more than"
     return say.finding(
         facts, rule,
-        what=f"{label}: {say.length(facts, need.longest, 'nearest')} lies between two settings of "
+        what=f"{tally.label}: {say.length(facts, tally.longest, 'nearest')} lies between two settings of "
         f"{say.name(facts, body.id)}, {say.length(facts, below, 'nearest')} and {say.length(facts, above, 'nearest')}",
         effect=f"no build of this body covers it; {pack}, {within} the {say.length(facts, most, 'down')} allowed",
-        figures=(("asked_nm", need.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
+        figures=(("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
         part=body.id,
     )  # fmt: skip
 

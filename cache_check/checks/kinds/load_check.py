@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.builds import asked
@@ -10,6 +11,7 @@ from cache_check.checks.facts import Facts
 from cache_check.model.finding import Finding
 from cache_check.model.result import Step
 from cache_check.model.rule import Rule
+from cache_check.planning.scenes import ask_of
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
@@ -22,6 +24,9 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             continue
         if tally.verdict == "not known":
             continue  # no other build helps: what is not known is to be found out, and the need says so
+        by_chart = replace(ask_of(need), restrained=False, place=None)
+        if facts.muster.most(by_chart, "rated").count >= need.count:
+            continue  # charts rate enough of them: what holds their bases does not
         why = dict(tally.why_zero).get("rated")
         yield say.finding(
             facts, rule,

@@ -15,8 +15,8 @@ from cache_check.model.part import Fitting, Tie
 from cache_check.model.result import Step
 from cache_check.model.verdict import Verdict, worst
 from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, ties_ruled
-from cache_check.planning.loading.links import Demand, Links, pads_of
-from cache_check.planning.packing.columns import Columns
+from cache_check.planning.loading.links import Demand, Links, area_of, pads_of
+from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
 
@@ -24,20 +24,13 @@ _OF_COLUMNS = ("stock", "packer", "_there", "_there_or_bought", "parts_in_play",
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
-class Here(Muster):
-    """A muster for one situation.  The step rated takes only struts that are met there, with the ties that hold them.
+class Judged:
+    """What may be said of the struts of a muster in one situation, each with the ties that would hold it."""
 
-    A base is held by as many ties as the rules ask, which the step restrained counts as everywhere, or by as many
-    as hold its thrust.
-    """
-
-    def __init__(self, like: Muster, demand: Demand, ties: Ties) -> None:
-        self.__dict__.update({name: value for name, value in vars(like).items() if name != "columns"})
-        for name in _OF_COLUMNS:
-            self.__dict__.pop(name, None)
-        self._rated = {}
-        self.demand, self.ties = demand, ties
-        self.links = Links(self, demand, ties)
+    def __init__(self, muster: Muster, demand: Demand, ties: Ties) -> None:
+        self.muster, self.demand, self.ties = muster, demand, ties
+        self.links = Links(muster, demand, ties)
+        self._fit = FitPoints(muster)
         self._numbers: dict[frozenset[str], tuple[int, ...]] = {}
         self._verdicts: dict[tuple[Assembly, str, int], Verdict] = {}
 
@@ -45,32 +38,16 @@ class Here(Muster):
         """The numbers of ties to try on the base of a strut of some families."""
         if families not in self._numbers:
             found = {n for base in self._bases() for tie in self.ties.allowed for n in self.ties.numbers(
-                tie, base, self._fit.of(base), ties_ruled(self.book, sorted({*families, tie.family}))
+                tie, base, self._fit.of(base), ties_ruled(self.muster.book, sorted({*families, tie.family}))
             )}  # fmt: skip
             self._numbers[families] = tuple(sorted(found))
         return self._numbers[families]
 
-    @cached_property
-    def _fit(self) -> FitPoints:
-        return FitPoints(self)
-
     def _bases(self) -> Iterator[Fitting]:
-        for part in self.pointable:
-            base = self.cache.catalogue.by_id[part]
+        for part in self.muster.pointable:
+            base = self.muster.cache.catalogue.by_id[part]
             assert isinstance(base, Fitting)
             yield base
-
-    @cached_property
-    def columns(self) -> Columns:
-        """See ``Muster``; with ``HeldColumns``."""
-        alike = {tie.id: (self.ties.rating[tie.id].rated, tie.length, tie.family) for tie in self.ties.allowed}
-        return HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, alike)
-
-    def candidates(self, assembly: Assembly) -> list[TieWay]:
-        """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
-        numbers = self.numbers(self.columns.families(assembly))
-        allowed = [tie for tie in self.ties.allowed if self.usable.counts[tie.id] > 0] or self.ties.allowed
-        return [self.ties.way(tie, number) for tie in allowed for number in numbers]
 
     def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
         """The worst link of one strut held one way."""
@@ -83,17 +60,55 @@ class Here(Muster):
 
     def verdict_of(self, column: int) -> Verdict:
         """The worst link of a column; ties of unlike kinds on one line do not share evenly, and do not hold so."""
-        one = self.columns.all[column]
-        assembly = self.columns.assemblies[one.assembly]
+        one, columns = self.muster.columns.all[column], self.muster.columns
+        assembly = columns.assemblies[one.assembly]
         if one.hold is None:
             return self.verdict(assembly, None)
-        number = sum(n for _, n in one.hold.ties)
-        groups = [self.columns.groups[group] for group, _ in one.hold.ties]
-        if len({group.kind for group in groups}) > 1 and number > len(self.demand.setup.straps):
+        number, parts = self.ties_of(one.hold)
+        if number is None:
             return "not met"
-        parts = [self.cache.catalogue.by_id[part] for group in groups for part in group.parts]
-        found = [self.verdict(assembly, self.ties.way(tie, number)) for tie in parts if isinstance(tie, Tie)]
-        return max(found, key=RANK.__getitem__)
+        return max((self.verdict(assembly, self.ties.way(tie, number)) for tie in parts), key=RANK.__getitem__)
+
+    def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
+        """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
+        columns, number = self.muster.columns, sum(n for _, n in hold.ties)
+        groups = [columns.groups[group] for group, _ in hold.ties]
+        if len({group.kind for group in groups}) > 1 and number > len(self.demand.setup.straps):
+            return None, []
+        if self.demand.setup.straps and not self.ties.allows(number):
+            return None, []
+        parts = (self.muster.cache.catalogue.by_id[part] for group in groups for part in group.parts)
+        return number, [tie for tie in parts if isinstance(tie, Tie)]
+
+
+class Here(Muster):
+    """A muster for one situation.  The step rated takes only struts that are met there, with the ties that hold them.
+
+    A base is held by as many ties as the rules ask, which the step restrained counts as everywhere, or by as many
+    as hold its thrust.
+    """
+
+    def __init__(self, like: Muster, demand: Demand, ties: Ties) -> None:
+        self.__dict__.update({name: value for name, value in vars(like).items() if name not in {"columns", "judge"}})
+        for name in _OF_COLUMNS:
+            self.__dict__.pop(name, None)
+        self._rated = {}
+        self.judging = None
+        self.demand, self.ties = demand, ties
+        self.judged = Judged(self, demand, ties)
+        self.links, self.numbers = self.judged.links, self.judged.numbers
+        self.verdict, self.verdict_of = self.judged.verdict, self.judged.verdict_of
+
+    @cached_property
+    def columns(self) -> Columns:
+        """See ``Muster``; with ``HeldColumns``."""
+        return HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike)
+
+    def candidates(self, assembly: Assembly) -> list[TieWay]:
+        """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
+        numbers = self.numbers(self.columns.families(assembly))
+        allowed = [tie for tie in self.ties.allowed if self.usable.counts[tie.id] > 0] or self.ties.allowed
+        return [self.ties.way(tie, number) for tie in allowed for number in numbers]
 
     @cached_property
     def standing(self) -> dict[Verdict, int]:
@@ -213,18 +228,15 @@ def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, in
 
 def pads_enough(here: Here, assemblies: Iterable[tuple[Assembly, int]]) -> tuple[int, int]:
     """How many of some struts need a pad on this ground, and how many pads on the book are large enough."""
-    soil, known = here.demand.one.softest, here.demand.known
-    if soil is None or known is None or not here.book.in_force("ground_bearing"):
-        return 0, 0
     needing, least = 0, Fraction(0)
     for assembly, number in assemblies:
-        areas = [area for _, area in here.links.stands_on(assembly.ground) if area is not None]
-        must = known.bearing + max((w.own for w in here.candidates(assembly)), default=Fraction(0)) * here.demand.sine
-        base = getattr(here.cache.catalogue.by_id[assembly.ground], "footprint", None)
-        alone = None if base is None else Fraction(base.length * base.width, 10**18)
-        if here.demand.one.pad or alone is None or alone * soil < must:
-            needing += number
-            least = max(least, must / soil) if areas else least
-    fit = sum(number for pad, number in pads_of(here) if pad.footprint and
-              Fraction(pad.footprint.length * pad.footprint.width, 10**18) >= least)  # fmt: skip
-    return needing, fit
+        own = max((way.own for way in here.candidates(assembly)), default=Fraction(0))
+        area = here.links.pad_needed(assembly.ground, own)
+        if area:
+            needing, least = needing + number, max(least, area)
+    return needing, pads_large(here, least)
+
+
+def pads_large(muster: Muster, least: Fraction) -> int:
+    """How many usable pads have an area (m2) of at least so much."""
+    return sum(number for pad, number in pads_of(muster) if area_of(pad.footprint) >= least)

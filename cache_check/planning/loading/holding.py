@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
@@ -45,6 +45,11 @@ class Ties:
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
         self.rating: dict[str, TieRating] = {tie.id: rating_of(tie, table) for tie in self.allowed}
         self._ways: dict[tuple[str, int], TieWay] = {}
+
+    @property
+    def alike(self) -> dict[str, object]:
+        """What tells one allowed tie from another here: what it is rated for, its length, and its family."""
+        return {tie.id: (self.rating[tie.id].rated, tie.length, tie.family) for tie in self.allowed}
 
     def way(self, tie: Tie, number: int) -> TieWay:
         """So many of one kind on a base; ``number`` is one that the straps of the situation can be laid in."""
@@ -174,9 +179,10 @@ class HeldColumns(Columns):
     def __init__(
         self, joined: Joinery, book: RuleBook, pointed: Iterable[str],
         numbers: Callable[[frozenset[str]], tuple[int, ...]], alike: Mapping[str, object],
+        bare: Container[str] = frozenset(),
     ) -> None:  # fmt: skip
         self.numbers, self.alike = numbers, alike
-        super().__init__(joined, book, pointed)
+        super().__init__(joined, book, pointed, bare)
 
     def _groups(self) -> tuple[TieGroup, ...]:
         """Ties alike in kind, hardware and in what they hold here."""

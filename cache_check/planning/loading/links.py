@@ -12,7 +12,7 @@ from cache_check.loads.slip import head_friction_needed
 from cache_check.loads.solve import Setup
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import Forces, LinkCheck, LinkName, TieWay
-from cache_check.model.part import Fitting, Pad, Tie
+from cache_check.model.part import Fitting, Footprint, Pad, Tie
 from cache_check.model.situation import STRUCTURE, Situation
 from cache_check.model.verdict import State
 from cache_check.planning.loading.holding import FitPoints, Ties, hardware_of, heaped, ties_ruled
@@ -153,10 +153,9 @@ class Links:
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""
         demand = self.demand
-        base = self.muster.cache.catalogue.by_id[assembly.ground]
-        assert isinstance(base, Fitting)
-        if base.id not in self.muster.columns.pointed:
-            yield LinkCheck("points", f"points of {self.names[base.id]}", "does not hold", "attachment_points",
+        base = assembly.ground
+        if base not in self.muster.columns.pointed:
+            yield LinkCheck("points", f"points of {self.names[base]}", "does not hold", "attachment_points",
                             "too few attachment points", "take a base that has them")  # fmt: skip
         if way is None or demand.refused:
             why = demand.refused or "nothing holds the base; friction is not counted"
@@ -166,9 +165,27 @@ class Links:
             return
         tie = self.muster.cache.catalogue.by_id[way.part]
         assert isinstance(tie, Tie)
-        yield from self._points(base, way)
-        yield from self._ties(assembly, tie, way)
+        yield from self.tied(base, tie, way)
+        least = ties_ruled(self.muster.book, (*self._families(assembly), tie.family))
+        if way.per_base < least:
+            why = f"{way.per_base} on a base, {least} asked for one of its families"
+            yield LinkCheck("ties", self.names[tie.id], "does not hold", "straps_per_base", why, "hold it with more")
         yield from self._far(tie, way)
+
+    def tied(self, base: str, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
+        """The points of a base, its ties and their hardware against what it pushes out."""
+        fitting = self.muster.cache.catalogue.by_id[base]
+        assert isinstance(fitting, Fitting)
+        yield from self._points(fitting, way)
+        yield self._force(
+            "ties", self.names[tie.id], "strap_tension", way.rated, way.pretension, "thrust_checked", way.per_thrust,
+            f"each of {way.per_base}; {way.rated_by}", MAKER if way.rated is None else "",
+        )  # fmt: skip
+        for one in hardware_of(self.muster.cache, tie):
+            yield self._force(
+                "ties", self.names[one.id], _marked(one.wll), one.wll, way.pretension, "thrust_checked", way.per_thrust,
+                *(("", "") if one.wll is not None else ("no limit on the book", MAKER)),
+            )  # fmt: skip
 
     def _points(self, base: Fitting, way: TieWay) -> Iterator[LinkCheck]:
         if not base.points:
@@ -183,21 +200,6 @@ class Links:
             "points", f"points of {self.names[base.id]}", _marked(rated), rated, heap * way.pretension,
             "thrust_checked", heap * way.per_thrust, *marked,
         )  # fmt: skip
-
-    def _ties(self, assembly: Assembly, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
-        yield self._force(
-            "ties", self.names[tie.id], "strap_tension", way.rated, way.pretension, "thrust_checked", way.per_thrust,
-            f"each of {way.per_base}; {way.rated_by}", MAKER if way.rated is None else "",
-        )  # fmt: skip
-        for one in hardware_of(self.muster.cache, tie):
-            yield self._force(
-                "ties", self.names[one.id], _marked(one.wll), one.wll, way.pretension, "thrust_checked", way.per_thrust,
-                *(("", "") if one.wll is not None else ("no limit on the book", MAKER)),
-            )  # fmt: skip
-        least = ties_ruled(self.muster.book, (*self._families(assembly), tie.family))
-        if way.per_base < least:
-            why = f"{way.per_base} on a base, {least} asked for one of its families"
-            yield LinkCheck("ties", self.names[tie.id], "does not hold", "straps_per_base", why, "hold it with more")
 
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
@@ -261,11 +263,23 @@ class Links:
             if any(sides[0] >= asked[0] and sides[1] >= asked[1] for sides in pads.values()):
                 yield "on the pad given", Fraction(asked[0] * asked[1], NM_PER_M**2)
                 return
-            yield "on the base alone: no pad of the size given is on the book", _area(getattr(book, "footprint", None))
+            yield (
+                "on the base alone: no pad of the size given is on the book",
+                area_of(getattr(book, "footprint", None)) or None,
+            )
             return
-        yield "on the base alone", _area(getattr(book, "footprint", None))
+        yield "on the base alone", area_of(getattr(book, "footprint", None)) or None
         areas = {name: Fraction(sides[0] * sides[1], NM_PER_M**2) for name, sides in pads.items()}
         yield from ((f"on {name}", area) for name, area in sorted(areas.items(), key=lambda item: item[1]))
+
+    def pad_needed(self, base: str, own: Fraction) -> Fraction:
+        """The area (m2) of the pad that a base needs, ``own`` being what pre-tension puts in its strut; 0: none."""
+        demand, soil = self.demand, self.demand.one.softest
+        if soil is None or demand.known is None or not self.muster.book.in_force("ground_bearing"):
+            return Fraction(0)
+        must = demand.known.bearing + own * demand.sine
+        alone = area_of(getattr(self.muster.cache.catalogue.by_id[base], "footprint", None))
+        return must / soil if demand.one.pad or alone * soil < must else Fraction(0)
 
     def _down(self) -> Iterator[LinkCheck]:
         """Base and pivot stay down, all struts together."""
@@ -345,6 +359,6 @@ def _sides(pad: Pad) -> tuple[int, int]:
     return min(sides), max(sides)
 
 
-def _area(footprint: object) -> Fraction | None:
-    length, width = getattr(footprint, "length", None), getattr(footprint, "width", None)
-    return None if length is None or width is None else Fraction(length * width, NM_PER_M**2)
+def area_of(footprint: Footprint | None) -> Fraction:
+    """The area (m2) of a footprint; 0 where it is not known."""
+    return Fraction(0) if footprint is None else Fraction(footprint.length * footprint.width, NM_PER_M**2)

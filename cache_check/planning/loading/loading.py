@@ -6,21 +6,24 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cache_check.errors import AskError
+from cache_check.files.shipped import default_wll
 from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.geometry import angle_of_length_deg
 from cache_check.loads.pretension import sideways_pull
-from cache_check.loads.rating import DesignFactor
 from cache_check.loads.slip import foot_friction_needed, head_friction_needed
-from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, unit_forces
+from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.result import Step, Tally
 from cache_check.model.situation import Situation
 from cache_check.model.tie_rating import DefaultWll
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.links import Demand, Links
-from cache_check.planning.loading.settling import half_angles_ruled
-from cache_check.planning.loading.sharing import Shared
+from cache_check.planning.loading.holding import Ties
+from cache_check.planning.loading.links import NO_BALANCE, Demand, Links
+from cache_check.planning.loading.settling import Settled, half_angles_ruled
+from cache_check.planning.loading.settling import settled as with_policy
+from cache_check.planning.loading.sharing import Shared, shared
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
@@ -97,6 +100,61 @@ def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, sha
     each = unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_sideways(muster))
     known = None if shared.whole is None else forces(setup, each, shared.share, shared.whole, shared.by)
     return Statics(setup, tight, loaded, by_lever, each, known)
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A situation worked out, policy's values where it says nothing: its straps, its load divided, its forces."""
+
+    policy: Settled
+    straps: Straps
+    divided: Shared
+    solved: Statics
+
+    def demand(self, muster: Muster) -> Demand:
+        """What is asked of every strut."""
+        one, solved = self.policy.one, self.solved
+        return Demand(
+            one=one,
+            setup=solved.setup,
+            length=solved.setup.shape.geometry().length,
+            factor=muster.factor(Ask(1, 1, factor=one.factor)),
+            each=solved.each,
+            known=solved.known,
+            sine=settled(sin_deg(solved.setup.angle)),
+            refused=self.straps.refused,
+        )
+
+    def ties(self, muster: Muster) -> Ties:
+        """What may hold the bases."""
+        solved = self.solved
+        thrust = (solved.known or solved.each).thrust_checked
+        return Ties(muster, solved.setup, solved.tight, thrust, default_wll(), known=solved.known is not None)
+
+
+def worked_out(muster: Muster, situation: Situation) -> Worked:
+    """A situation from policy to forces; where straps and vehicle find no balance the straps are refused and left out.
+
+    Raises:
+        AskError: an anchor that holds nothing, or a strut that passes its pivot on the wrong side.
+    """
+    policy = with_policy(muster, situation)
+    one, shape = policy.one, shape_of(policy.one)
+    if any(anchor.x >= one.contact_x + shape.offset for anchor in one.anchors):
+        what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
+        raise AskError(f"anchors: {what}; check x")
+    divided, straps = shared(one), straps_of(muster, one, shape)
+    try:
+        return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+    except ValueError as error:
+        straps = replace(straps, refused=straps.refused or f"{NO_BALANCE}: {error.args[-1].rpartition(': ')[2]}")
+    try:
+        return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+    except ValueError:
+        raise AskError(
+            "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
+            "check contact_x, the heights and the angle"
+        ) from None
 
 
 def asked_for(one: Situation) -> tuple[str, bool]:
@@ -201,17 +259,3 @@ def push_of(links: Links, way: TieWay | None) -> Push | None:
     most = max(tight)
     uneven = abs(ratio(sideways_pull(setup.straps, [one / most for one in tight]))) * most
     return Push(most, way.own, way.own * links.demand.sine, uneven, links.turned(way))
-
-
-def demand_of(one: Situation, solved: Statics, factor: DesignFactor, refused: str) -> Demand:
-    """What is asked of every strut."""
-    return Demand(
-        one=one,
-        setup=solved.setup,
-        length=solved.setup.shape.geometry().length,
-        factor=factor,
-        each=solved.each,
-        known=solved.known,
-        sine=settled(sin_deg(solved.setup.angle)),
-        refused=refused,
-    )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
 from math import inf
+from typing import Protocol
 
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.of_use import own_fault
@@ -21,6 +22,8 @@ from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
 from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
+from cache_check.model.situation import Situation
+from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
@@ -38,7 +41,8 @@ class Ask:
 
     ``load`` (N) None: no load is asked.  ``factor`` is the design factor that it names itself; where the rules ask
     more, theirs holds.  ``restrained`` False leaves restraint out of the rated step.  ``contact`` is what the head must
-    be listed for.
+    be listed for.  ``angle`` (degrees) is how steep the strut stands, so what its base pushes out; None: any angle that
+    the rules allow.  ``place`` is where it stands with a vertical load; ``load`` is then what statics puts along it.
     """
 
     shortest: int
@@ -47,6 +51,8 @@ class Ask:
     factor: Fraction | None = None
     restrained: bool = True
     contact: str | None = None
+    angle: Fraction | None = None
+    place: Situation | None = None
 
     @property
     def top(self) -> Step:
@@ -54,6 +60,28 @@ class Ask:
         if self.load is not None:
             return "rated"
         return "restrained" if self.restrained else "assembled at once"
+
+
+class Judge(Protocol):
+    """What may be said of struts that a load pushes outwards, each as its base is held."""
+
+    def columns(self) -> Columns | None:
+        """The columns of the muster where its own will not do: bases held by more ties than the rules ask."""
+
+    def standing(self, ask: Ask) -> tuple[int, int]:
+        """The columns that do a loaded ask for certain, and those that may."""
+
+    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
+        """What is not known of a strut under a loaded ask."""
+
+    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
+        """What so many struts need together beside their columns."""
+
+    def failing(self, ask: Ask) -> str:
+        """What keeps the best strut from doing a loaded ask, "" where none comes near."""
+
+
+Judging = Callable[["Muster"], Judge]
 
 
 class Muster:
@@ -66,6 +94,7 @@ class Muster:
         on: date,
         gone: dict[str, int] | None = None,
         clock: Clock | None = None,
+        judging: Judging | None = None,
     ) -> None:
         catalogue, self.unlikely = trusted(cache.catalogue, book)
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
@@ -73,6 +102,7 @@ class Muster:
         self.on = on
         self.gone = dict(gone or {})
         self.clock = clock
+        self.judging = judging
         self.usable: Usable = usable(self.cache, book, on, gone)
         self._heads: dict[tuple[str, bool], int] = {}
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
@@ -94,7 +124,12 @@ class Muster:
     ) -> Muster:
         """Another muster, the same but for this, which must be done by the same time."""
         gone = self.gone if gone is None else gone
-        return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock)
+        return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock, self.judging)
+
+    @cached_property
+    def judge(self) -> Judge | None:
+        """What judges how the bases of loaded struts are held; None where nothing does."""
+        return self.judging(self) if self.judging else None
 
     @cached_property
     def joined(self) -> Joinery:
@@ -132,7 +167,8 @@ class Muster:
     @cached_property
     def columns(self) -> Columns:
         """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
-        return self.laid.columns(self.pointable, self.bare)
+        more = self.judge.columns() if self.judge else None
+        return more or self.laid.columns(self.pointable, self.bare)
 
     @cached_property
     def bare(self) -> frozenset[str]:
@@ -222,6 +258,8 @@ class Muster:
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
+        if ask.place is not None and step == "rated":
+            return self._standing(ask)[0] & (self._there if owned else -1)
         mask = self._but_for_load(ask, step, owned=owned)
         if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask, ask.load, self.factor(ask))
@@ -236,13 +274,15 @@ class Muster:
         if owned:
             mask &= self._there
         if step == "rated" and ask.load is not None and held and mask:
-            mask &= self.columns.rating_known
+            mask &= self.columns.rating_known & self._standing(ask)[0]
             if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
                 mask &= self.columns.all_marked
         return mask
 
     def any_does(self, ask: Ask, step: Step) -> bool:
         """Whether any column that the stock can build does an ask on a step; rates no more than it must to tell."""
+        if ask.place is not None:
+            return bool(self.mask(ask, step))
         mask = self._but_for_load(ask, step, owned=True)
         if step != "rated" or ask.load is None:
             return bool(mask)
@@ -256,17 +296,27 @@ class Muster:
     def sure(self, ask: Ask, step: Step) -> int:
         """Of the columns that the stock can build and that do an ask on a step, those of which nothing is unknown."""
         mask = self.mask(ask, step)
+        if ask.place is not None:
+            return mask
         marks = step == "rated" and self.holds(ask, step) and bool(self.book.in_force("restraint_marked"))
         return mask & self.columns.all_marked if marks else mask
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""
+        if ask.place is not None and step == "rated":
+            return self._standing(ask)[1]
         mask = self.columns.covering(ask.shortest, ask.longest)
         mask &= self.columns.tied if self.holds(ask, step) else self.columns.assembled
         mask &= self._headed(ask.contact, hoped=True)
         if step == "rated" and ask.load is not None and mask:
             mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
+            if self.holds(ask, step):
+                mask &= self._standing(ask)[1]
         return mask
+
+    def _standing(self, ask: Ask) -> tuple[int, int]:
+        """The columns whose bases are held for certain against what a loaded ask pushes out, and those that may be."""
+        return self.judge.standing(ask) if self.judge else (-1, -1)
 
     @cached_property
     def unknown_pieces(self) -> dict[str, tuple[Idle, ...]]:

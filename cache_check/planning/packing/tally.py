@@ -39,6 +39,9 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         wanted=wanted,
         load=ask.load,
         contact=ask.contact,
+        angle_deg=ask.angle,
+        height=ask.place.contact_height if ask.place else None,
+        vertical=ask.place.vertical if ask.place else None,
         factor=muster.factor(ask).k if ask.load is not None else None,
         counts=tuple(counts.items()),
         why_zero=why,
@@ -69,6 +72,17 @@ def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[
     return reasons
 
 
+def _failing(muster: Muster, ask: Ask) -> str:
+    """What of a loaded ask does not hold, where charts are not all and some strut stands restrained."""
+    if muster.judge is None or ask.load is None:
+        return ""
+    if ask.place is None:
+        held = muster.judge.standing(ask)[0] & muster.mask(replace(ask, load=None), "restrained")
+        if held or not muster.mask(replace(ask, restrained=False), "rated"):
+            return ""
+    return muster.judge.failing(ask)
+
+
 def _reason(muster: Muster, ask: Ask, step: Step) -> str:
     no_assembly = "no legal assembly of the usable parts covers this length without rebuilding"
     no_assembly += _nearest(muster, ask) if step == "buildable" else ""
@@ -90,7 +104,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
             ),
             (True, "there are not enough straps or chains, with their hardware, for one base"),
         ),
-        "rated": ((True, unrated(muster, ask) if step == "rated" else ""),),
+        "rated": ((True, (_failing(muster, ask) or unrated(muster, ask)) if step == "rated" else ""),),
     }
     return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)
 

@@ -72,6 +72,7 @@ def need_links(
             hoped = muster.packer.most(stock, muster.hoped(ask, step)).count
         says = f"{there} of {wanted}" + (f": {why[step]}" if step in why else "")
         found.append(Link(step, state_of(there, hoped, wanted), says))
+    found += muster.judge.together([(ask, wanted)]) if muster.judge else ()
     return (*found, *unknowns(muster, [ask], _field(muster, ask), wanted, found))
 
 
@@ -114,7 +115,7 @@ def unruled(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
 
 def _by_friction(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
     """Contacts on which a head that is listed for them stays by friction alone, unless it meets them squarely."""
-    for contact in dict.fromkeys(ask.contact for ask in asks if ask.contact is not None):
+    for contact in dict.fromkeys(ask.contact for ask in asks if ask.contact is not None and ask.place is None):
         if contact not in muster.book.ruled("head_captured", "captured", default=(contact,)):
             why = f"{contact} holds it only by friction, unless the strut meets it squarely"
             yield Link("head", "unknown", why, "work it out with load, at its angle and face")
@@ -127,6 +128,10 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         column = muster.columns.all[number]
         assembly = muster.columns.assemblies[column.assembly]
         step = muster.top(ask)
+        if muster.judge is not None and step == "rated":
+            found += muster.judge.unknown(ask, number)
+        if ask.place is not None:
+            continue
         if not muster.suits(assembly.load, ask.contact):
             found.append(
                 Link(f"head {muster.name(assembly.load)}", "unknown", "the book does not say what it is made for",

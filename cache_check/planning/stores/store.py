@@ -32,10 +32,11 @@ def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneA
         NoPlanError: a need asks for heads by contact.
         FalsePlanError: the plan does not hold, which is our fault.
     """
-    if any(ask.contact is not None for ask in asks):
-        raise NoPlanError(
-            f"limit reached: scene {wanted.id} asks for heads by contact, which is {UNTOLD}; ask of fewer rigs together"
-        )
+    for what, asked in (("heads by contact", "contact"), ("a load in its place", "place")):
+        if any(getattr(ask, asked) is not None for ask in asks):
+            raise NoPlanError(
+                f"limit reached: scene {wanted.id} asks for {what}, which is {UNTOLD}; ask of fewer rigs together"
+            )
     wants = [want_of(muster, ask, ask.top, need.count) for need, ask in zip(wanted.needs, asks, strict=True)]
     rows, found = packed(muster, wants)
     bound = found.certificate.bound
@@ -66,6 +67,9 @@ def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, boun
         )
         if marks:
             found.append(Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker"))
+    if found[0].state == "holds" and any(ask.load is not None and muster.holds(ask, ask.top) for ask in asks):
+        why = f"whether they hold what the loaded bases push out is {UNTOLD}"
+        found.append(Link("ties", "unknown", why, "ask of fewer rigs together"))
     return (*found, *unruled(muster, asks))
 
 

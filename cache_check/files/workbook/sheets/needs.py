@@ -20,10 +20,16 @@ _OF_NEED = (
     Heading("length", ("length",), "length", "one length, or from and to"),
     Heading("from", ("from",), "length", "each strut covers from"),
     Heading("to", ("to",), "length", "to this, without rebuilding"),
-    Heading("load", ("load",), "force", "what each strut must carry"),
+    Heading("load", ("load",), "force", "what each strut must carry, along it"),
+    Heading("vertical", ("vertical",), "force", "or upright, with height and angle"),
+    Heading("height", ("height",), "length", "of the contact over the base"),
+    Heading("angle", ("angle",), "value", "of the strut from the horizontal"),
     Heading("factor", ("factor",), "factor", "design factor, as 2; blank is the policy's"),
     Heading("restrained", ("restrained",), "flag", "no asks for no restraint", YES_NO),
     Heading("contact", ("contact",), note="what the head stands against, as edge; blank is not stated"),
+    Heading("far anchors", ("far_anchors",), "value", note="vertical: structure, or what each holds, as 5000 lbf"),
+    Heading("anchor distance", ("anchor_distance",), "length", "vertical: from base to far anchor"),
+    Heading("soil", ("soil",), "value", "vertical: what the ground bears"),
     Heading("note", ("note",), wide=24),
 )
 

@@ -1,0 +1,204 @@
+"""What holds the struts of needs: each in its place where a need says it, else against what its base pushes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
+from cache_check.model.load import LinkCheck
+from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
+from cache_check.model.verdict import Link, Verdict
+from cache_check.planning.loading.carrying import RANK, Judged, pads_large
+from cache_check.planning.loading.holding import HeldColumns, ties_ruled
+from cache_check.planning.loading.loading import worked_out
+from cache_check.planning.packing.columns import Columns, Hold
+from cache_check.planning.packing.masks import bits, mask_of
+from cache_check.planning.packing.muster import Ask, Muster
+
+_ANY_HEIGHT = 10**9
+"""What a base pushes out under a load along the strut does not depend on how high the strut reaches."""
+
+
+class Needed:
+    """What may be said of struts of a muster under loaded asks, ``asks`` being those that are known beforehand."""
+
+    def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
+        self.muster = muster
+        self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
+        self._judged: dict[Situation, Judged] = {}
+        self._standing: dict[Ask, tuple[int, int]] = {}
+        self._pushing: dict[tuple[Fraction | None, Fraction | None], tuple[int, int]] = {}
+
+    def columns(self) -> Columns | None:
+        """See ``Judge``; as many ties more as hold what the known asks push out."""
+        judged = tuple(one for ask in self.asks for one in self._worst(ask))
+        if not judged or not judged[0].ties.allowed:
+            return None
+        rated = {(tie.kind, judged[0].ties.rating[tie.id].rated) for tie in judged[0].ties.allowed}
+        if len(rated) == len({kind for kind, _ in rated}) and not any(map(self._wants_more, judged)):
+            return None
+        return _More(self.muster, judged, judged[0].ties.alike)
+
+    def _wants_more(self, judged: Judged) -> bool:
+        """Whether some base needs more ties than the rules ask."""
+        for base in self.muster.pointable:
+            families = frozenset({self.muster.cache.catalogue.by_id[base].family})
+            ruled = {ties_ruled(self.muster.book, {*families, tie.family}) for tie in judged.ties.allowed}
+            if not ruled.issuperset(judged.numbers(families)):
+                return True
+        return False
+
+    def standing(self, ask: Ask) -> tuple[int, int]:
+        """See ``Judge``; of an ask without a place only whether its bases are held, at every length."""
+        if ask.place is not None:
+            if ask not in self._standing:
+                self._standing[ask] = self._placed(ask, self._of(ask.place))
+            return self._standing[ask]
+        key = (ask.load, ask.angle)
+        if key not in self._pushing:
+            self._pushing[key] = self._held(ask)
+        return self._pushing[key]
+
+    def _placed(self, ask: Ask, judged: Judged) -> tuple[int, int]:
+        columns = self.muster.columns
+        found: dict[Verdict, list[int]] = {verdict: [] for verdict in RANK}
+        for column in bits(columns.covering(ask.shortest, ask.longest) & columns.tied):
+            found[judged.verdict_of(column)].append(column)
+        met, unknown = (mask_of(found[one], len(columns.all)) for one in ("met", "not known"))
+        return met, met | unknown
+
+    def _held(self, ask: Ask) -> tuple[int, int]:
+        """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
+        columns, worst, best = self.muster.columns, self._worst(ask), self._best(ask)
+        alike: dict[tuple[str, Hold], list[int]] = {}
+        for column in bits(columns.tied):
+            one = columns.all[column]
+            assert one.hold is not None
+            alike.setdefault((columns.assemblies[one.assembly].ground, one.hold), []).append(column)
+        sure, maybe = [], []
+        for (base, hold), own in alike.items():
+            if not any(link.state == "does not hold" for judged in best for link in _tied(judged, base, hold)):
+                maybe += own
+                if not any(link.state == "does not hold" for judged in worst for link in _tied(judged, base, hold)):
+                    sure += own
+        return mask_of(sure, len(columns.all)), mask_of(maybe, len(columns.all))
+
+    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
+        """See ``Judge``."""
+        one = self.muster.columns.all[column]
+        if ask.place is not None:
+            for link in self._links(ask, column):
+                if link.state == "unknown":
+                    yield link.link_of()
+        elif ask.angle is None and one.hold is not None and not self.standing(ask)[0] >> column & 1:
+            yield Link("ties", "unknown", f"{self._over(ask)}; the need does not say its angle", "add angle to it")
+
+    def failing(self, ask: Ask) -> str:
+        """See ``Judge``."""
+        if ask.place is None:
+            return self._over(ask)
+        columns = self.muster.columns
+        there = bits(columns.covering(ask.shortest, ask.longest) & columns.tied & columns.within(self.muster.stock))
+        every = [self._links(ask, column) for column in there]
+        for state in ("does not hold", "unknown"):
+            broken = [[link for link in links if link.state == state] for links in every]
+            if least := min((links for links in broken if links), key=len, default=[]):
+                return "; ".join(dict.fromkeys(": ".join(filter(None, (link.link, link.why))) for link in least))
+        return ""
+
+    def _over(self, ask: Ask) -> str:
+        worst = max(self._worst(ask), key=_thrust)
+        angle = float(worst.demand.setup.angle)
+        at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
+        return f"{at} straps, hardware or points do not hold what the base pushes out"
+
+    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
+        """See ``Judge``: a pad for each base that needs one on its ground."""
+        needing, least = 0, Fraction(0)
+        for ask, wanted in asks:
+            area = self._pad_area(ask)
+            if area:
+                needing, least = needing + wanted, max(least, area)
+        if needing and pads_large(self.muster, least) < needing:
+            why = f"{needing} bases need one on this ground, {pads_large(self.muster, least)} large enough on the book"
+            yield Link("pads", "does not hold", why, "bring pads that are large enough")
+
+    def _pad_area(self, ask: Ask) -> Fraction:
+        """The area (m2) of pad that a strut of an ask needs under some base; 0 where every base does alone."""
+        if ask.place is None or not ask.place.soil:
+            return Fraction(0)
+        columns, judged, least = self.muster.columns, self._of(ask.place), Fraction(0)
+        for column in bits(self.standing(ask)[0]):
+            one = columns.all[column]
+            number, ties = judged.ties_of(one.hold) if one.hold else (None, [])
+            own = max((judged.ties.way(tie, number).own for tie in ties if number), default=Fraction(0))
+            least = max(least, judged.links.pad_needed(columns.assemblies[one.assembly].ground, own))
+        return least
+
+    def _links(self, ask: Ask, column: int) -> list[LinkCheck]:
+        """The links of a column in the place of an ask, for the weakest of its ties."""
+        assert ask.place is not None
+        judged, one = self._of(ask.place), self.muster.columns.all[column]
+        assembly = self.muster.columns.assemblies[one.assembly]
+        number, ties = judged.ties_of(one.hold) if one.hold else (None, [])
+        ways = [judged.ties.way(tie, number) for tie in ties if number]
+        worst = max(ways, key=lambda way: RANK[judged.verdict(assembly, way)], default=None)
+        return list(judged.links.of(assembly, worst))
+
+    def _worst(self, ask: Ask) -> tuple[Judged, ...]:
+        """An ask in its place, or at its angle; else at the flattest allowed, and where a short cut speaks."""
+        if ask.place is not None:
+            return (self._of(ask.place),)
+        if ask.angle is not None:
+            return (self._at(ask, ask.angle),)
+        flattest, steepest = self._allowed()
+        practice = Fraction(SIDEWAYS_ANGLE_DEG)
+        return tuple(self._at(ask, at) for at in {flattest: 0, practice: 0} if flattest <= at <= steepest)
+
+    def _best(self, ask: Ask) -> tuple[Judged, ...]:
+        return self._worst(ask) if ask.angle is not None else (self._at(ask, self._allowed()[1]),)
+
+    def _allowed(self) -> tuple[Fraction, Fraction]:
+        """The flattest and the steepest angle that the rules allow."""
+        ruled = self.muster.book.ruled
+        flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
+        return flattest, max(flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
+
+    def _at(self, ask: Ask, angle: Fraction) -> Judged:
+        said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}
+        return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=ask.factor))
+
+    def _of(self, place: Situation) -> Judged:
+        if place not in self._judged:
+            worked = worked_out(self.muster, place)
+            self._judged[place] = Judged(self.muster, worked.demand(self.muster), worked.ties(self.muster))
+        return self._judged[place]
+
+
+class _More(HeldColumns):
+    """Columns in which a base is held by as many ties as the rules ask, or as any of some asks needs beyond that."""
+
+    def __init__(self, muster: Muster, more: Sequence[Judged], alike: Mapping[str, object]) -> None:
+        def numbers(families: frozenset[str]) -> tuple[int, ...]:
+            return tuple(sorted({number for one in more for number in one.numbers(families)}))
+
+        super().__init__(muster.laid.joined, muster.book, muster.pointable, numbers, alike, muster.bare)
+
+    def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
+        """See ``Rows``; those of the rules first."""
+        return tuple(dict.fromkeys((*Columns.ways(self, families), *super().ways(families))))
+
+
+def _thrust(judged: Judged) -> Fraction:
+    return (judged.demand.known or judged.demand.each).thrust_checked
+
+
+def _tied(judged: Judged, base: str, hold: Hold) -> Iterator[LinkCheck]:
+    """Whether every tie that a hold may take, its hardware and the points of the base do."""
+    number, ties = judged.ties_of(hold)
+    for tie in ties:
+        yield from judged.links.tied(base, tie, judged.ties.way(tie, number or 1))
+    if number is None:
+        yield LinkCheck("ties", "straps or chain", "does not hold", "straps_per_base", "they cannot be laid so")
