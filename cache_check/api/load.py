@@ -96,7 +96,12 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         ticks=judging.ticks(one, best),
         chain=loading.chain_instead(solved, default_wll()) if not straps.refused else None,
         carriers=found,
-        tally=replace(counts, links=named, missing=counts.missing if verdict == "met" else None),
+        tally=replace(
+            counts,
+            angle_deg=solved.setup.shape.geometry().angle_deg,
+            links=named,
+            missing=counts.missing if verdict == "met" else None,
+        ),
         wanted=by_limit,
         ground=ground,
         largest=weighing.largest_of(here, solved, divided, best, ground),
