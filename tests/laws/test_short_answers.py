@@ -149,16 +149,15 @@ def test_colour_is_never_the_only_sign() -> None:
 
 
 CHECK = ("check", "rescue-41.yaml", "--needs", "needs.yaml")
-<<<<<<< HEAD
-AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "6000lbf")
+AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "4000lbf")
 QUOTES = ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--prices", "prices-2.yaml")
 LOAD = ("load", "rescue-41.yaml", "car-on-side.yaml")
 AUDIT = ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs", "needs.yaml")
 QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     (
-        "How many struts of 78 in at once, each rated for 6,000 lbf at 2:1?",
+        "How many struts of 78 in at once, each rated for 4,000 lbf at 2:1?",
         AT_78,
-        "3 rated, 6,000 lbf along each strut at 2:1",
+        "3 rated, 4,000 lbf along each strut at any angle allowed at 2:1",
     ),
     ("And at 4:1?", (*AT_78, "--factor", "4:1"), "at 4:1"),
     ("What keeps a fourth from standing at 78 in?", AT_78, "wants 1 more Long body and 1 more Strap"),
@@ -204,39 +203,6 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("What can it still do with these tagged?", AUDIT, "van-or-truck: roof side: 2 of 3 rated"),
     ("What falls due within a year?", (*AUDIT, "--ahead", "12 months", "--show", "ahead"), "2027-01-12"),
     ("Which pieces have no date that anybody knows?", ("reach", "truck-9.yaml"), "4 Strap: age unknown, not counted"),
-=======
-AT_78 = ("reach", "rescue-41.yaml", "--at", "78in", "--load", "4000lbf")
-QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
-    ("How many struts stand at 78 in, 4,000 lbf each?", AT_78,
-     "3 rated, 4,000 lbf along each strut at any angle allowed at 2:1"),
-    ("The same at 4:1?", (*AT_78, "--factor", "4:1"),
-     "at 4:1"),
-    ("What stops the next one at 78 in?", AT_78,
-     "wants one more long-body with one more strap"),
-    ("How many for a mixer?", CHECK, "drum side 3 of 4 rated"),
-    ("Is the car on its side met?", CHECK, "Car on its side: roof side 2 of 2 rated"),
-    ("What is lost with both long bodies at repair?", (*CHECK, "--without", "long-body=2"), "drum side 1 of 4"),
-    ("Which part, if one is missing, costs most?", CHECK, "Worst loss"),
-    ("What does nobody know?", ("reach", "truck-9.yaml"), "strap: age unknown, not counted"),
-    ("Which parts lie idle in any best plan?", ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--show", "dead"),
-     "short-body"),
-    ("Which rig of the county is short?", ("check",), "Truck 9: 0 of 5 scenes met"),
-    ("What is the cheapest list?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml"),
-     "nothing cheaper does"),
-    ("Can another rig lend it?", ("buy", "rescue-44.yaml", "--needs", "needs.yaml", "--from", "rescue-41.yaml"),
-     "from other rigs"),
-    ("What ready sets do we leave built?", ("stage", "rescue-41.yaml", "--needs", "needs.yaml"), "Set A"),
-    ("Is this build legal?", ("build", "rescue-41.yaml", "hinged-base", "long-body", "edge-head"), "LEGAL"),
-    ("If not, which rule says so?", ("build", "rescue-41.yaml", "hinged-base", "extension-22", "extension-22",
-                                     "long-body", "edge-head"), "EXT-2 Total extension length"),
-    ("Which lengths do we not reach?", ("reach", "rescue-44.yaml"), "Blind spots"),
-    ("Which strut at this contact, how far out?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "out from under"),
-    ("How many straps on each base?", ("load", "rescue-41.yaml", "car-on-side.yaml"), "strap on each base"),
-    ("Does the rig pass?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs", "needs.yaml"),
-     "OUT OF SERVICE"),
-    ("What can it still do after the audit?", ("audit", "rescue-41.yaml", "rescue-41-count.csv", "--needs",
-                                               "needs.yaml"), "van-or-truck: roof side: 2 rated, 3 wanted"),
->>>>>>> 0fa1358 (Say of a load whose angle is not stated that its base is held at any angle allowed)
     ("Why is there such a rule?", ("rules", "EXT-2"), "Why "),
 )
 
