@@ -84,7 +84,8 @@ def test_killed_at_every_step_and_at_any_moment(tmp_path: Path) -> None:
     answer = json.loads(run.stdout)
 
     assert answer["new"]["faults"] == answer["old"]["faults"] == answer["moments"]["faults"] == []
-    assert min(answer[way]["kills"] for way in ("new", "old", "moments")) >= KILLS
+    assert min(answer[way]["kills"] for way in ("new", "old")) >= min(KILLS, 200)  # some 240 steps: all of them then
+    assert answer["moments"]["kills"] >= KILLS
     assert answer["moments"]["reported"] >= KILLS
 
 
