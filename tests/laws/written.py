@@ -214,7 +214,15 @@ def prices(draw: st.DrawFn) -> dict[str, Any]:
     )
     entry = st.fixed_dictionaries(
         {"price": money},
-        optional={"pack": st.integers(1, 9), "minimum": st.integers(1, 9), "fixed": money, "note": TEXTS},
+        optional={
+            "pack": st.integers(1, 9),
+            "minimum": st.integers(1, 9),
+            "fixed": money,
+            "number": TEXTS,
+            "note": TEXTS,
+        },
     )
     parts = draw(st.dictionaries(NAMES, money | entry, min_size=1, max_size=4))
-    return {"prices": draw(NAMES), "currency": "USD", "parts": parts} | draw(_some(dated=DAYS))
+    return {"prices": draw(NAMES), "currency": "USD", "parts": parts} | draw(
+        _some(dated=DAYS, freight=money, least_order=money)
+    )
