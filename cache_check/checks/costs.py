@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from cache_check.checks.causes import befallen, booked_as, causes
+from cache_check.errors import NoPlanError
 from cache_check.joining.mending import mended
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.cache import Cache
@@ -38,20 +39,31 @@ class Counts:
 
 
 def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Cost, ...]:
-    """Every cause with what it costs, the dearest first; causes of the same effect are worked out once."""
-    counts = Counts(asked)
-    now, booked = counts.of(today), counts.of(by_book)
+    """Every cause with what it costs, the dearest first; causes of the same effect are worked out once.
+
+    Those for which the time did not last are there without their cost, and say so.
+    """
+    counts, untold = Counts(asked), ""
     known: dict[tuple[object, ...], Cost] = {}
     found = []
     pieces = booked_as(by_book)
     for cause in causes(today):
         effect = (cause.part, cause.does, cause.number, cause.idle.status, pieces.get((cause.part, cause.serial)))
         if effect not in known:
-            back = counts.of(_like(today, mended(today.cache, cause.idle, today.on)))
-            alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
-            known[effect] = _cost(asked, cause, now, back, booked, alone)
+            try:
+                known[effect] = Cost(cause, (), (), 0, 0, untold) if untold else _of(counts, cause, by_book, today)
+            except NoPlanError as error:
+                untold = str(error)
+                known[effect] = Cost(cause, (), (), 0, 0, untold)
         found.append(replace(known[effect], cause=cause))
     return tuple(sorted(found, key=lambda cost: (tuple(-n for n in cost.weight), cost.cause.rule, cost.cause.part)))
+
+
+def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
+    now, booked = counts.of(today), counts.of(by_book)
+    back = counts.of(_like(today, mended(today.cache, cause.idle, today.on)))
+    alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
+    return _cost(counts.asked, cause, now, back, booked, alone)
 
 
 def _like(muster: Muster, cache: Cache) -> Muster:

@@ -61,6 +61,7 @@ class Cost:
 
     ``back`` and ``alone`` are struts per need: given back if it alone is mended today, taken from the book if it
     alone happens.  ``met_again`` and ``unmet_alone`` are the needs that it alone makes met again, or unmet.
+    ``untold`` says why none of these was worked out, where the time was up.
     """
 
     cause: Cause
@@ -68,6 +69,7 @@ class Cost:
     alone: tuple[int, ...]
     met_again: int
     unmet_alone: int
+    untold: str = ""
 
     @property
     def weight(self) -> Annotated[tuple[int, int, int, int], UNTOLD]:

@@ -153,6 +153,9 @@ def _dearest(result: AuditResult, say: Say) -> str:
     if not result.costs:
         return "Nothing is out of use"
     cost = result.costs[0]
+    untold = [one.untold for one in result.costs if one.untold]
+    if untold:
+        return f"Not known of {counted(len(untold), 'piece')} or lot: {untold[0]}"
     if not any(cost.weight):
         return "No single finding costs a strut or a need"
     return f"{_cause(cost, say)}; {price(cost)}"
@@ -166,6 +169,8 @@ def _cause(cost: Cost, say: Say) -> str:
 
 def price(cost: Cost) -> str:
     """What a cause costs, in words."""
+    if cost.untold:
+        return f"what it costs is not known: {cost.untold}"
     said = []
     gives = [f"{counted(cost.met_again, 'need')} met again"] * bool(cost.met_again)
     gives += [f"{counted(max(cost.back), 'strut')} back"] * bool(sum(cost.back))
@@ -255,10 +260,7 @@ def _costs(result: AuditResult, say: Say) -> Section:
             _piece(cost, say),
             cost.cause.why,
             cost.cause.rule or "none",
-            str(cost.met_again),
-            str(sum(cost.back)),
-            str(cost.unmet_alone),
-            str(sum(cost.alone)),
+            *("not known" if cost.untold else str(n) for n in cost.weight),
         )
         for cost in result.costs
     )

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from cache_check.checks.costs import Counts
+from cache_check.errors import NoPlanError
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.solving.clock import Clock
 from cli.running import cache_check
 
@@ -31,3 +34,21 @@ def test_profiles_are_left_untold() -> None:
         cache_check("reach", "rescue-41.yaml", "--show", "lengths").stdout.split()
     )
     assert WHY in cache_check("reach", "rescue-41.yaml", "--format", "json").stdout
+
+
+def test_an_audit_shows_what_it_has_where_its_costs_are_not_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The needs and findings stand; of each piece out of use it says that its cost is not known, and why."""
+
+    def late(counts: Counts, muster: Muster) -> tuple[int, ...]:
+        raise NoPlanError("not proven within 60 s; --seconds allows more")
+
+    monkeypatch.setattr(Clock, "over", False)
+    monkeypatch.setattr(Counts, "of", late)
+    run = cache_check("audit", "rescue-41.yaml", "rescue-41-count.csv", "--on", "2026-11-25")
+    whole = cache_check("audit", "rescue-41.yaml", "rescue-41-count.csv", "--on", "2026-11-25", "--show", "costs")
+    said = " ".join(run.stdout.split())
+
+    assert run.returncode == 1
+    assert "Costs most Not known of" in said
+    assert "not proven within 60 s; --seconds allows more" in said
+    assert "not known" in whole.stdout
