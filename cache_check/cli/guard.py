@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -28,8 +29,9 @@ def guarded(arguments: Sequence[str]) -> int:
             raise AskError("standard output is closed, so there is nowhere to write the answer")
         status = group.main(list(arguments), prog_name="cache-check", standalone_mode=False)
     except click.ClickException as error:
-        error.message = _spelled(error.message)
-        error.show()
+        said = io.StringIO()
+        error.show(said)
+        click.echo(_spelled(said.getvalue()), nl=False, err=True)
         return Exit.INPUT
     except CacheCheckError as error:
         _complain(str(error))
