@@ -18,6 +18,7 @@ from pitfalls.test_pitfalls_struts import test_pitfall_17_a_set_is_lifted_with_i
 
 from cache_check.loads.chart import Row, lowest_load
 from cache_check.model.load import Forces
+from cache_check.planning.packing import laid
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.units import NEWTON_PER_LBF
 from published import test_published_charts as charts
@@ -119,7 +120,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "the least severe share governs": (SHARES, "max(named", "min(named", survivor),
     "the allowance is ignored": (SHARES, "return given * one.allowance", "return given", survivor),
     "points are unchecked": (LINKS, "if not base.points:", "if True:", weak_points),
-    "ties are unchecked": (LINKS, "yield from self._ties(", "() and self._ties(", weak_straps),
+    "ties are unchecked": (LINKS, "yield from self.tied(base, tie, way)", "yield from ()", weak_straps),
     "hardware is unchecked": (LINKS, "in hardware_of(self.muster.cache, tie)", "in ()", weak_binder),
     "pre-tension is unchecked": (LINKS, "if settled(float(share)) > most:", "if False:", tight),
     "a vehicle that lifts off is unchecked": (LINKS, "if not lifted:", "if True:", lifted),
@@ -164,8 +165,10 @@ def changed(name: str, old: str, new: str) -> Iterator[None]:
         for one, _ in before:
             if one.__qualname__ in found:
                 one.__code__ = found[one.__qualname__]
+        laid._LATELY.clear()  # what was worked out before the change
         yield
     finally:
+        laid._LATELY.clear()
         for one, code in before:
             one.__code__ = code
 
