@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from cache_check.loads.likely import believed
 from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
 from cache_check.model.load import LinkCheck
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
@@ -172,7 +173,7 @@ class Needed:
 
     def _of(self, place: Situation) -> Judged:
         if place not in self._judged:
-            worked = worked_out(self.muster, place)
+            worked = worked_out(self.muster, believed(place, self.muster.book)[0])
             self._judged[place] = Judged(self.muster, worked.demand(self.muster), worked.ties(self.muster))
         return self._judged[place]
 

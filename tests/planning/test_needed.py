@@ -1,0 +1,99 @@
+"""Loaded needs: bases held against what they push out, and upright loads worked out as ``load`` does."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+from builders import checked, rescue_41, situation
+
+import cache_check as api
+from cache_check.errors import InputError
+from cache_check.files.needs import NeedEntry, read_needs
+from cache_check.files.rules import read_rules
+from cache_check.loads.solve import shape_of
+from cache_check.model.cache import Cache
+from cache_check.model.need import Needs, Scene, reaching
+
+PLACE: dict[str, Any] = {
+    "vertical": 2000, "height": 40, "angle": 60, "contact": "edge", "far_anchors": "structure",
+    "anchor_distance": 60, "soil": 9_000,
+}  # fmt: skip
+WHATIF = api.WhatIf(on=date(2026, 4, 1))
+
+
+def verdict_of(need: dict[str, Any], cache: Cache | None = None) -> str | None:
+    """What check says of one need, and of the scene that is no more than it."""
+    one = NeedEntry.model_validate({"id": "a", "count": 1} | need, context={"units": "us"}).need()
+    result = checked(cache or rescue_41(), needs=Needs(scenes=(Scene(id="s", needs=(one,)),)))
+    assert result.tallies[0].verdict == result.scenes[0].verdict
+    return result.tallies[0].verdict
+
+
+@pytest.mark.parametrize(
+    "changed", [{}, {"angle": 30}, {"vertical": 30_000}, {"contact": None}, {"soil": None}, {"soil": 500},
+                {"far_anchors": 100}, {"far_anchors": None}, {"soil": 20_000}, {"anchor_distance": 250}, {"contact": "hole"}],
+)  # fmt: skip
+def test_an_upright_load_is_what_load_says_of_it(changed: dict[str, Any]) -> None:
+    """The same rig, day, rules and question: the same verdict in ``check`` and in ``load``."""
+    said = {name: value for name, value in (PLACE | changed).items() if value is not None}
+    there = {("contact_height" if name == "height" else name): value for name, value in said.items()}
+    loaded = api.load(rescue_41(), read_rules(), situation(**there), suppose=WHATIF)
+    pre = [link for link in loaded.links if link.state != "holds"]
+
+    assert verdict_of(said) == loaded.verdict, [(link.link, link.why) for link in pre]
+
+
+def test_an_upright_load_can_be_met_and_each_base_wants_its_own_pad_and_ties() -> None:
+    """All stated: met; the straps of one base are not enough for two."""
+    assert verdict_of(PLACE) == "met"
+    assert verdict_of(PLACE | {"count": 2}, rescue_41(strap=2)) == "not met"
+
+
+@pytest.mark.parametrize(
+    ("need", "straps", "verdict"),
+    [
+        ({"length": 45, "load": 4000}, 2, "met"),
+        ({"length": 45, "load": 6000}, 2, "not known"),
+        ({"length": 45, "load": 6000}, 4, "met"),
+        ({"length": 45, "load": 6000, "angle": 60}, 2, "met"),
+        ({"length": 45, "load": 6000, "angle": 45}, 2, "not met"),
+        ({"length": 45, "load": 6000, "angle": 45}, 4, "met"),
+        ({"length": 45, "load": 6000, "restrained": False}, 0, "met"),
+    ],
+)
+def test_a_load_along_is_met_only_where_its_base_is_held(need: dict[str, Any], straps: int, verdict: str) -> None:
+    """By hand: 6,000 lbf at 45 deg is 6,364 sideways by the trade, 4,500 in each of two straps of 3,333 at 45 deg."""
+    assert verdict_of(need, rescue_41(strap=straps)) == verdict
+
+
+@pytest.mark.parametrize(("height", "angle"), [(40, 60), (33.3, 47), (100, 70), (12, 45)])
+def test_a_need_reaches_its_height_as_a_situation_does(height: float, angle: int) -> None:
+    """One length for both, to the nanometre."""
+    one = situation(contact_height=height, angle=angle)
+
+    assert reaching(one.contact_height, Fraction(angle)) == shape_of(one).geometry().length
+
+
+@pytest.mark.parametrize(
+    ("entries", "said"),
+    [
+        ("load: 3000, vertical: 3000, height: 40, angle: 60", "keep one: load is along"),
+        ("vertical: 3000, height: 40", "'vertical' says nothing without 'angle'"),
+        ("vertical: 3000, angle: 60", "'vertical' says nothing without 'height'"),
+        ("vertical: 3000, height: 40, angle: 60, length: 50", "height and angle say how long"),
+        ("vertical: 3000, height: 40, angle: 60, restrained: false", "what a strut pushes out must be held"),
+        ("length: 50, soil: 2000", "'soil' says nothing without 'vertical'"),
+        ("length: 50, angle: 60", "'angle' says nothing without 'load' or 'vertical'"),
+    ],
+)
+def test_what_does_not_go_together_is_one_line(tmp_path: Path, entries: str, said: str) -> None:
+    """The file, what is wrong and what would be right."""
+    file = tmp_path / "needs.yaml"
+    file.write_text(f"needs: drill\nunits: us\nscenes:\n  s: {{needs: [{{id: a, count: 1, {entries}}}]}}\n")
+
+    with pytest.raises(InputError, match=said):
+        read_needs(file)
