@@ -35,7 +35,8 @@ def verdict_of(need: dict[str, Any], cache: Cache | None = None) -> str | None:
 
 @pytest.mark.parametrize(
     "changed", [{}, {"angle": 30}, {"vertical": 30_000}, {"contact": None}, {"soil": None}, {"soil": 500},
-                {"far_anchors": 100}, {"far_anchors": None}, {"soil": 20_000}, {"anchor_distance": 250}, {"contact": "hole"}],
+                {"soil": 20_000}, {"far_anchors": 100}, {"far_anchors": None},
+                {"anchor_distance": 250}, {"contact": "hole"}],
 )  # fmt: skip
 def test_an_upright_load_is_what_load_says_of_it(changed: dict[str, Any]) -> None:
     """The same rig, day, rules and question: the same verdict in ``check`` and in ``load``."""
