@@ -67,7 +67,7 @@ def least_cost(programme: Programme, costs: dict[int, int]) -> int:
         [costs.get(column, 0) for column in columns], constraints=LinearConstraint(table, low, high),
         bounds=Bounds(programme.lows, tops), integrality=1, options={"mip_rel_gap": 0.0},
     )  # fmt: skip
-    return round(found.fun)
+    return round(float(found.fun))
 
 
 @pytest.mark.parametrize("seed", SMALLER)

@@ -220,7 +220,7 @@ def test_a_quote_may_use_short_names() -> None:
         ({"at": 75}, ("EXT-2",), "longest"),
         ({"at": 34.999}, (), "shortest assembly that can be made is longer"),
         ({"shortest": 40, "longest": 61}, (), "whole range"),
-        ({"at": 60, "load": 8000}, (), "rated"),
+        ({"at": 60, "load": 8000}, (), "no chart row rates a build for this load"),
     ],
 )
 def test_what_no_money_buys_is_said_with_what_forbids_it(
