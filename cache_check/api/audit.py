@@ -133,7 +133,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
 
 
 def _musters(
-    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None, judging: Judging
+    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None, judging: Judging | None
 ) -> tuple[Muster, Muster]:
     """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
     from cache_check.planning.packing.muster import Muster

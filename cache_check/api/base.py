@@ -140,8 +140,10 @@ def muster_of(
     return Muster(supposed, settled, on, gone, clock_of(seconds), judging_of(needs, load))
 
 
-def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging:
-    """What makes of a muster the judge of how its loaded struts are held."""
+def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | None:
+    """What makes of a muster the judge of how its loaded struts are held; None where no load is asked."""
+    if load is None and not any(need.loaded for scene in (needs.scenes if needs else ()) for need in scene.needs):
+        return None
 
     def judging(muster: Muster) -> Judge:
         from cache_check.planning.loading.needed import Needed
