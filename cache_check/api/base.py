@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
@@ -16,7 +18,9 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
 
 if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Judge, Judging, Muster
+    from cache_check.model.verdict import Link
+    from cache_check.planning.loading.needed import Needed
+    from cache_check.planning.packing.muster import Ask, Judge, Judging, Muster
     from cache_check.planning.solving.clock import Clock
 
 SECONDS = 60.0
@@ -146,14 +150,52 @@ def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | N
         return None
 
     def judging(muster: Muster) -> Judge:
-        from cache_check.planning.loading.needed import Needed
         from cache_check.planning.packing.muster import Ask
         from cache_check.planning.scenes import ask_of
 
         asks = [ask_of(need) for scene in (needs.scenes if needs else ()) for need in scene.needs]
-        return Needed(muster, [*asks, *([Ask(1, 1, load)] if load is not None else [])])
+        asks += [Ask(1, 1, load)] if load is not None else []
+        unasked = all(ask.load is None and ask.place is None for ask in asks)
+        return _Unasked(muster) if unasked else _needed(muster, asks)
 
     return judging
+
+
+def _needed(muster: Muster, asks: Iterable[Ask] = ()) -> Needed:
+    from cache_check.planning.loading.needed import Needed
+
+    return Needed(muster, asks)
+
+
+class _Unasked:
+    """The judge where no load is known beforehand: what judging takes is loaded once a loaded ask comes."""
+
+    def __init__(self, muster: Muster) -> None:
+        self.muster = muster
+
+    def columns(self) -> None:
+        """None but the muster's own, since nothing asks for more ties."""
+
+    @cached_property
+    def _judge(self) -> Needed:
+        return _needed(self.muster)
+
+    def standing(self, ask: Ask) -> tuple[int, int]:
+        """See ``Judge``."""
+        return self._judge.standing(ask)
+
+    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
+        """See ``Judge``."""
+        return self._judge.unknown(ask, column)
+
+    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
+        """See ``Judge``."""
+        placed = [one for one in asks if one[0].place is not None]
+        return self._judge.together(placed) if placed else iter(())
+
+    def failing(self, ask: Ask) -> str:
+        """See ``Judge``."""
+        return self._judge.failing(ask)
 
 
 def clock_of(seconds: float | None) -> Clock | None:

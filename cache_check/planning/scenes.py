@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cache_check.loads.demand import axial_from_vertical
-from cache_check.loads.solve import ratio
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer
 from cache_check.model.served import NeedAsked, SceneServed
@@ -34,6 +33,8 @@ def ask_of(need: Need) -> Ask:
     """What a need asks of every strut that serves it."""
     place = need.place
     if place is not None:
+        from cache_check.loads.solve import ratio
+
         along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
         return Ask(need.shortest, need.longest, along, need.factor, contact=need.contact, angle=need.angle, place=place)
     return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact, need.angle)
