@@ -170,7 +170,7 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
         "Short body",
     ),
     ("What is the cheapest list for every scene?", QUOTES, "nothing cheaper does"),
-    ("Which of two quotes is the better?", QUOTES, "Quillfen quote 2: 8,564.00 USD"),
+    ("Which of two quotes is the better?", QUOTES, "Quillfen quote 2: 8,504.00 USD"),
     (
         "Who gains if another rig hands parts over?",
         ("buy",),
@@ -179,7 +179,7 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("What does a limit of one extension a strut cost?", (*CHECK, "--set", "EXT-1.max=1"), "high rail 0 of 1 rated"),
     (
         "How many pins are missing from the spares box?",
-        ("check", "rescue-44.yaml", "--needs", "needs.yaml"),
+        ("check", "rescue-44.yaml", "--needs", "needs.yaml", "--skip", "low-contact"),
         "2 spare make 14: 6 short",
     ),
     (
