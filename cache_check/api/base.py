@@ -35,7 +35,8 @@ class WhatIf:
 
     ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.  ``without`` may name
     one piece by its serial, where no part has that name.  ``among`` has the names known on each rig where several
-    are asked about: what is known on another and not on this one is not supposed of this one.
+    are asked about: what is known on another and not on this one is not supposed of this one.  ``moved`` says in words
+    what these caches hold otherwise than their books, each with the ids of the rigs that it concerns.
     """
 
     without: tuple[tuple[str, int | None], ...] = ()
@@ -45,6 +46,7 @@ class WhatIf:
     units: System | None = None
     settings: tuple[Setting, ...] = ()
     among: tuple[tuple[str, frozenset[str]], ...] = ()
+    moved: tuple[tuple[str, frozenset[str]], ...] = ()
 
     def of(self, cache: Cache) -> WhatIf:
         """What of this is supposed of one cache among several."""
@@ -239,6 +241,7 @@ def basis_of(
         for name, n in suppose.without
     ]
     changes += [f"with {number} more {name}" for name, number in suppose.extra]
+    changes += [said for said, rigs in suppose.moved if rigs & set(cache.rigs)]
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")
     return Basis(

@@ -63,6 +63,7 @@ class Given:
     others: list[Cache]
     beside: list[Source]
     situation: Situation | None = None
+    moved: tuple[tuple[str, frozenset[str]], ...] = ()
 
     @property
     def suppose(self) -> WhatIf:
@@ -70,7 +71,8 @@ class Given:
         from cache_check.api.base import known
 
         several = self.caches if len(self.caches) > 1 else ()
-        return replace(self.asked.suppose, among=tuple((rig, known(one)) for one in several for rig in one.rigs))
+        among = tuple((rig, known(one)) for one in several for rig in one.rigs)
+        return replace(self.asked.suppose, among=among, moved=self.moved)
 
     def rigs(self, pool: bool) -> list[Cache]:
         """The caches, or all of them as one."""
@@ -136,10 +138,15 @@ def everything(
     more = (tried(lambda: caches(home(others).caches, book)) or []) if others else []
     if mistakes:
         raise InputError(mistakes)
+    moves: tuple[tuple[str, frozenset[str]], ...] = ()
+    if asked.moves:
+        from cache_check.cli.moves import moving
+
+        read, moves = moving(read, asked, book)
     told = [one for one in quotes if one is not None]
     _strange([*read, *more], told)
     beside = sources([*([needs] if needs else []), *prices, *others, *asked.policies])
-    return Given(asked, book, read, scenes, told, more, beside, here_is)
+    return Given(asked, book, read, scenes, told, more, beside, here_is, moves)
 
 
 def _quote(path: Path) -> Prices:

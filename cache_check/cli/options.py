@@ -83,6 +83,20 @@ def _pieces_or_all(
     )
 
 
+def _moves(
+    _ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]
+) -> tuple[tuple[str, int, str, str], ...]:
+    """Pieces that go from one rig to another: "strap=2:rescue-41:rescue-44"."""
+    found = []
+    for value in values:
+        words = [one.strip() for one in value.rsplit(":", 2)]
+        if len(words) != 3 or not all(words):
+            raise click.BadParameter(f"{value!r}: write PART=N:FROM:TO, as strap=2:rescue-41:rescue-44")
+        part, number = _named(words[0], "PART=N:FROM:TO") if "=" in words[0] else (words[0], 1)
+        found.append((part, number, words[1], words[2]))
+    return tuple(found)
+
+
 def _named(value: str, form: str) -> tuple[str, int]:
     part, _, number = value.rpartition("=")
     if not part.strip() or not (number.isascii() and number.isdecimal()) or not 1 <= int(number[:9]) <= 10_000:
@@ -108,6 +122,7 @@ class Asked:
     units: System | None = None
     without: tuple[tuple[str, int | None], ...] = ()
     extra: tuple[tuple[str, int], ...] = ()
+    moves: tuple[tuple[str, int, str, str], ...] = ()
 
     def book(self) -> RuleBook:
         """The rules, with the policies and what was said."""
@@ -187,6 +202,9 @@ def _supposing() -> tuple[Option, ...]:
                      help="Suppose N more pieces of a part. May be repeated."),
         click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
                      help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its serial. "
+                     "May be repeated."),
+        click.option("--move", "moves", callback=_moves, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
+                     help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named. "
                      "May be repeated."),
     )  # fmt: skip
 

@@ -54,6 +54,6 @@ def command(
     checked("build", view)
     all_read = given.everything([cache, *others], asked, county_needs=False)
     read, book = all_read.one(pool=bool(others)), all_read.book
-    result = api.build(read, book, parts, suppose=asked.suppose)
+    result = api.build(read, book, parts, suppose=all_read.suppose)
     tell("build", [result], Told(book, all_read.beside), view)
     leave(severities.of_build(result.verdict), fail_on)

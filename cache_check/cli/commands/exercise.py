@@ -58,7 +58,7 @@ def command(
     read = given.everything([cache], asked, needs=needs)
     book, beside = read.book, read.beside
     result = api.exercise(
-        read.one(pool=False), book, count=count, seed=seed, level=level, needs=read.needs, suppose=asked.suppose
+        read.one(pool=False), book, count=count, seed=seed, level=level, needs=read.needs, suppose=read.suppose
     )
     if output is not None:
         from cache_check.report.pages.exercise import html

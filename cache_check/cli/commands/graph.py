@@ -39,7 +39,7 @@ def command(
 
     read = given.everything(caches, asked, county_needs=False)
     cache = read.one(pool)
-    joints = api.graph(cache, read.book, suppose=asked.suppose)
+    joints = api.graph(cache, read.book, suppose=read.suppose)
     form = form or ("table" if output == STDOUT else "dot")
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     if form == "table":

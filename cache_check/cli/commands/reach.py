@@ -53,7 +53,7 @@ def command(
     checked("reach", view)
     all_read = given.everything(caches, asked, county_needs=False)
     read, book = all_read.one(pool), all_read.book
-    suppose = asked.suppose
+    suppose = all_read.suppose
     result = api.reach(
         read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
         at=given.length(at, read, suppose) if at else None,

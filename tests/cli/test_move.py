@@ -1,0 +1,69 @@
+"""Pieces supposed moved between two rigs: each answers as its book would if the pieces lay there."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from builders import moved as on_rig
+from builders import tidy
+
+from cache_check.api.base import WhatIf, muster_of
+from cache_check.api.move import moved
+from cache_check.errors import AskError
+from cache_check.files.read import read_rules
+from cli.running import ON, cache_check
+
+RIGS = ("rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", *ON)
+BASES = {"base": [{"serial": "B-1", "points_usable": 1}, {"serial": "B-2", "points_usable": 2}]}
+
+
+def _usable(*arguments: str) -> list[dict[str, int]]:
+    run = cache_check("check", *RIGS, *arguments, "--format", "json", "--fail-on", "never")
+    assert run.returncode == 0, run.stderr
+    answers: Any = json.loads(run.stdout)["answers"]
+    return [{line["part"]: line["usable"] for line in one["parts"]} for one in answers]
+
+
+def test_what_one_rig_gives_the_other_has() -> None:
+    """Two straps and one base by its serial: less there, more here, nothing else; and both answers say so."""
+    before, after = _usable(), _usable("--move", "strap=2:rescue-44:rescue-41", "--move", "hb-01:Rescue 41:rescue-44")
+
+    changed = [
+        {part: n - old[part] for part, n in new.items() if n != old[part]}
+        for old, new in zip(before, after, strict=True)
+    ]
+    assert changed == [{"P/strap": 2, "P/hinged-base": -1}, {"P/strap": -2, "P/hinged-base": 1}]
+    said = cache_check("stage", *RIGS, "--pool", "--move", "strap=2:rescue-44:rescue-41").stdout
+    assert "supposed: 2 strap moved from Rescue 44 to Rescue 41" in " ".join(said.split())
+
+
+@pytest.mark.parametrize(
+    ("move", "said"),
+    [
+        ("strap=9:rescue-44:rescue-41", "9 strap to be moved from Rescue 44: 6 usable there"),
+        ("strap=1:rescue-44:rescue-4", "no rig 'rescue-4'; did you mean 'rescue-44'?"),
+        ("strap=1:rescue-44:rescue-44", "goes from Rescue 44 to itself"),
+        ("strop=1:rescue-44:rescue-41", "did you mean 'strap'?"),
+        ("strap=1:rescue-44", "write PART=N:FROM:TO"),
+    ],
+)
+def test_a_move_that_cannot_be_is_refused(move: str, said: str) -> None:
+    """More than is usable, a rig or a part that is not there, a rig to itself, a form that is none: a line each."""
+    run = cache_check("check", *RIGS, "--move", move)
+
+    assert (run.returncode, run.stdout) == (2, "")
+    assert said in run.stderr
+    assert cache_check("check", "rescue-41.yaml", "--move", "strap=1:a:b", *ON).returncode == 2
+
+
+def test_a_base_takes_its_points_along() -> None:
+    """A base with one point of two is as poor on the other rig; of two that differ, which one must be said."""
+    caches, none = [tidy(counts={"base": 2}, items=BASES), on_rig(tidy(counts={"base": 0}), "bare")], WhatIf()
+    after = moved(caches, [("B-1", 1, 0, 1)], read_rules(), none)
+
+    assert [muster_of(one, read_rules(), none).usable.pointed["T/base"] for one in after] == [1, 0]
+    assert [muster_of(one, read_rules(), none).usable.counts["T/base"] for one in after] == [1, 1]
+    with pytest.raises(AskError, match="move each by its serial"):
+        moved(caches, [("base", 1, 0, 1)], read_rules(), none)
