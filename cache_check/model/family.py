@@ -66,6 +66,10 @@ class Family(Record):
     sheet: Text = ""
 
 
+IN_A_LINE = 60
+"""So many letters of a title can be said in a line with others."""
+
+
 class Catalogue(Record):
     """Every part type that is spoken of, with its families, in the order of the files."""
 
@@ -97,7 +101,8 @@ class Catalogue(Record):
 
     @cached_property
     def said(self) -> dict[str, str]:
-        """For each part id, what it is called to people: its title where no other part has it, else its short name."""
+        """For each part id, what people call it: its title if that is short and its alone, else its short name."""
         short = self.short_names
         titles = Counter([part.title for part in self.parts] + list(short.values()))
-        return {part.id: part.title if titles[part.title] == 1 else short[part.id] for part in self.parts}
+        own = {part.id: part.title for part in self.parts if titles[part.title] == 1 and len(part.title) <= IN_A_LINE}
+        return short | own

@@ -50,14 +50,17 @@ def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
 def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
     """The same columns whatever was asked; what was not is blank."""
     heads = (
-        f"need or length|#from, {say.length_unit}|#to, {say.length_unit}|#load each, {say.force_unit}|#factor|#wanted"
+        f"need or length|#from, {say.length_unit}|#to, {say.length_unit}|#load along each, {say.force_unit}"
+        f"|#upright load on each, {say.force_unit}|#angle, deg|#factor|#wanted"
     )
     rows = tuple(
         (
             one.label,
             say.bare_length(one.shortest, "nearest"),
             say.bare_length(one.longest, "nearest"),
-            NOT_ASKED if one.load is None else say.demand(one.vertical or one.load, None),
+            NOT_ASKED if one.load is None or one.vertical is not None else say.demand(one.load, None),
+            NOT_ASKED if one.vertical is None else say.demand(one.vertical, None),
+            NOT_ASKED if one.angle_deg is None else f"{float(one.angle_deg):g}",
             NOT_ASKED if one.factor is None else f"{float(one.factor):g}",
             NOT_ASKED if one.wanted is None else str(one.wanted),
             *(_count(one.count(step)) for step in STEPS),

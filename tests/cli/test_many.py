@@ -48,7 +48,7 @@ def test_rigs_of_two_unit_systems_stand_under_one_head(jobs: tuple[str, ...]) ->
     rows = list(csv.DictReader(cache_check("check", *RIGS, *NEEDS, *jobs, "--format", "csv").stdout.splitlines()))
     lengths = {(row["rig"], row["need or length"]): row["from, in"] for row in rows}
     assert lengths["Truck 9", "car-on-side: roof side"] == lengths["Rescue 41", "car-on-side: roof side"] == "41.0"
-    assert {row["load each, lbf"] for row in rows if "mixer" in row["need or length"]} == {"6000"}
+    assert {row["load along each, lbf"] for row in rows if "mixer" in row["need or length"]} == {"6000"}
 
 
 @pytest.mark.parametrize("more", [("--format", "json"), ("--show", "needs"), ("--pool",)])

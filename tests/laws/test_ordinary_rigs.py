@@ -9,6 +9,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from cache_check import api
+from cache_check.api.base import muster_of
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import scene, told
@@ -85,7 +86,7 @@ def test_without_time_there_is_a_plan_with_its_bound_and_the_true_reason(seed: i
 
     assert found.bound <= found.weighted_joints
     assert "reached its limit of time after" in found.unproven
-    muster = Muster(one.cache, one.book, TODAY)
+    muster = muster_of(one.cache, one.book, api.WhatIf(on=TODAY), needs=one.needs)
     assert [one.served for one in found.scenes] == [told(scene(muster, s), s) for s in one.needs.scenes]
 
 

@@ -77,10 +77,17 @@ def _overclaimed(facts: Facts, rule: Rule) -> Iterator[Finding]:
     for part, number in claimed.items():
         if number > usable[part]:
             sets = [ready.id for ready in facts.muster.cache.ready_sets if part in ready.parts]
-            yield say.finding(
+            idle = facts.muster.unknown_pieces.get(part, ())
+            unknown = sum(one.number for one in idle)
+            found = say.finding(
                 facts, rule,
                 what=f"{say.several(len(sets), 'ready set')} ({say.listed(sets)}) "
-                f"{say.verb(len(sets), 'claims', 'claim')} {say.pieces(facts, part, number)}, {usable[part]} usable",
+                f"{say.verb(len(sets), 'claims', 'claim')} {say.pieces(facts, part, number)}, {usable[part]} usable"
+                + f", {unknown} not known" * bool(unknown),
                 effect=f"{say.several(number - usable[part], 'piece')} short: not all of them can be built as listed",
                 figures=(("have_count", usable[part]), ("want_count", number)), part=part,
             )  # fmt: skip
+            if number <= usable[part] + unknown:  # nobody knows yet that a set is unsound: it is to be looked at
+                look = "; ".join(dict.fromkeys(one.remedy for one in idle))
+                found = replace(found, severity="short", remedy=f"{look}; else {rule.remedy}")
+            yield found
