@@ -17,6 +17,8 @@ TAGGING = "tagged_out"
 FIXES = "nothing is left to fix"
 _GRAVE: tuple[Outcome, ...] = ("pass", "pass with fixes", "not known", "out of service")
 
+NOBODY = "nobody counted; the book alone is audited"
+
 
 @dataclass(frozen=True)
 class Audited:
@@ -67,7 +69,7 @@ def _looked(audited: Audited) -> Link:
     """Every line of the count sheet was looked at."""
     name = "every line was looked at"
     if audited.count is None:
-        return Link(name, "unknown", "nobody counted; the book alone is audited", "count the rig")
+        return Link(name, "unknown", NOBODY, "count the rig")
     blanks = {(one.part, one.serial) for one in audited.counted.blanks}
     if not blanks:
         return Link(name, "holds")
@@ -80,7 +82,7 @@ def _tagged(audited: Audited) -> Link:
     name = "what is out of use is tagged"
     untagged = audited.of_kind(TAGGING)
     if not untagged:
-        return Link(name, "unknown", "nobody counted") if audited.count is None else Link(name, "holds")
+        return Link(name, "unknown", NOBODY) if audited.count is None else Link(name, "holds")
     pieces = sum(one.number for one in audited.counted.untagged)
     why = f"{say.several(pieces, 'piece')} out of use {say.verb(pieces, 'lies', 'lie')} there without a tag"
     return Link(name, "does not hold", why, "tag each, and write the number of the tag on the sheet")

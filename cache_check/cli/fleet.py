@@ -61,11 +61,12 @@ class Shared:
 
 @dataclass(frozen=True)
 class Row:
-    """What is told of one rig: its line or its rows, and why the status is what it is."""
+    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is."""
 
     path: Path
     text: str = ""
     severities: frozenset[str] = frozenset()
+    changes: tuple[str, ...] = ()
     wrong: str = ""
     status: int = Exit.CLEAN
 
@@ -178,7 +179,7 @@ def _one(shared: Shared, path: Path) -> Row:
         result = shared.verb.answer(told)
         text = _text(shared, result, told)
         grave = frozenset(shared.verb.severities(result))
-        return Row(path, text, grave, status=shared.verb.none if grave else Exit.CLEAN)
+        return Row(path, text, grave, result.basis.changes, status=shared.verb.none if grave else Exit.CLEAN)
     except CacheCheckError as error:
         wrong = str(error)
         return Row(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
@@ -207,6 +208,9 @@ def _leave(rows: Sequence[Row], view: View, fail_on: str) -> None:
         names = ", ".join(str(row.path) for row in bad[:TOLD_BAD])
         more = f" and {len(bad) - TOLD_BAD:,} more" if len(bad) > TOLD_BAD else ""
         click.echo(f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}", err=True)
+    changes = dict.fromkeys(change for row in rows for change in row.changes)
+    if changes:
+        click.echo(f"Supposed    {'; '.join(changes)}", err=view.form == "csv")
     click.echo(f"Caution     {CAUTION}", err=view.form == "csv")
     statuses = {row.status for row in rows}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):

@@ -11,7 +11,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why
 from cache_check.model.result import Answer, Tally
 from cache_check.model.told import UNTOLD, keys
-from cache_check.model.verdict import Link
+from cache_check.model.verdict import Link, broken
 
 Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not judged"]
 """From the best to the worst; "not known" where nothing stops the rig but not every line was looked at."""
@@ -146,11 +146,9 @@ class AuditVerdict:
 
     @property
     def why(self) -> tuple[str, ...]:
-        """What keeps it from a pass, in the order of the links: what stops the rig, what nobody knows, what to fix."""
+        """What keeps it from a pass, what does not hold before what nobody knows, each once."""
         held = (
-            f"{'not known: ' if link.state == 'unknown' else ''}{link.why or link.name}"
-            for link in self.links
-            if link.state != "holds"
+            f"{'not known: ' if link.state == 'unknown' else ''}{link.why or link.name}" for link in broken(self.links)
         )
         return tuple(dict.fromkeys(held)) or ("nothing to fix",)
 

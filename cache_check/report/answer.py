@@ -129,7 +129,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
         return as_data(of, shown or (of.TABLE,), results, told, view.form)
     if not shown:
         several = len(results) > 1
-        parts = of.several(results, told) if several else of.short(results[0], told)
+        parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)
         return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
     from cache_check.report.as_table import as_table
 

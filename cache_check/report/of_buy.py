@@ -210,17 +210,18 @@ def whence(result: BuyResult, one: Purchase) -> str:
 def headline(result: BuyResult, one: Purchase) -> str:
     """The one line that is read if no other is."""
     met = sum(scene.met for scene in one.after)
-    scenes = f"{met} of {len(one.after)} scenes met whole"
+    back = ""
     if one.free:
         saved = "" if one.cost_as_is is None else f", {money(result, one.cost_as_is - one.cost)} saved"
-        scenes += f", with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
+        back = f"with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
+    scenes = f"{met} of {len(one.after)} scenes met whole" + f", {back}" * bool(back)
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
         return f"nothing to buy{within}; {scenes}" if one.whole or one.budget is not None else _nothing_helps(scenes)
     cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
     if one.whole:
         best = "nothing cheaper does" if result.currency else "no fewer do"
-        return f"{cost}{within} to meet every scene, and {best}{f'; {scenes}' if one.free else ''}"
+        return f"{cost}{within} to meet every scene, and {best}" + f"; {back}" * bool(back)
     if one.budget is not None:
         most = "scenes met by weight first, then struts by weight, then what is left over"
         return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"

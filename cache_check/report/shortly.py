@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, Binding, PartLine, Tally
@@ -28,6 +29,12 @@ def head(title: str, basis: Basis) -> Part:
     changes = [one for one in basis.changes if one not in factor]
     supposed = f"; supposed: {', '.join(changes)}" if changes else ""
     return Part((Line("", f"{title}; counted {books}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
+
+
+def supposed(results: Iterable[Any]) -> Part:
+    """What is supposed of any of several rigs, once: nobody may take what is supposed for what is there."""
+    changes = dict.fromkeys(change for one in results for change in one.basis.changes)
+    return Part((Line("Supposed", "; ".join(changes)),)) if changes else Part(())
 
 
 def foot(sections: Iterable[str], also: str = "") -> Part:

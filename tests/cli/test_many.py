@@ -69,3 +69,15 @@ def test_no_rig_is_called_met_for_what_is_not_bought_yet() -> None:
         "NOT MET     Rescue 44",
         "NOT MET     Truck 9",
     ]
+
+
+@pytest.mark.parametrize("jobs", [(), ("--jobs", "1")])
+def test_what_is_supposed_of_several_rigs_is_said(jobs: tuple[str, ...]) -> None:
+    """Nobody may take what is supposed for what is there: one line says it for all the rigs."""
+    said = cache_check("check", *RIGS, *NEEDS, *jobs, "--with", "strap=1", "--factor", "4:1").stdout.splitlines()
+    assert [" ".join(line.split()) for line in said if line.startswith("Supposed")] == [
+        "Supposed with 1 more strap; design factor 4:1"
+    ]
+    assert not any(
+        line.startswith("Supposed") for line in cache_check("check", *RIGS, *NEEDS, *jobs).stdout.splitlines()
+    )

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import checked, rescue_41, situation
+from builders import checked, rescue_41, situation, tidy
 
 import cache_check as api
 from cache_check.errors import InputError
@@ -52,6 +52,16 @@ def test_an_upright_load_can_be_met_and_each_base_wants_its_own_pad_and_ties() -
     """All stated: met; the straps of one base are not enough for two."""
     assert verdict_of(PLACE) == "met"
     assert verdict_of(PLACE | {"count": 2}, rescue_41(strap=2)) == "not met"
+
+
+@pytest.mark.parametrize(("pads", "verdict"), [(0, "not met"), (1, "not met"), (2, "met")])
+def test_two_struts_on_soft_ground_want_two_pads(pads: int, verdict: str) -> None:
+    """2,000 lbf and more want over a square foot of ground at 2,000 lbf/ft2; 15 x 15 in are 1.56: one pad each."""
+    there = {"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}}
+    rig = tidy(parts=there, counts={"pad": pads, "strap": 8})
+
+    assert verdict_of(PLACE | {"count": 2, "soil": 2000}, rig) == verdict
+    assert verdict_of(PLACE | {"count": 1, "soil": 2000}, rig) == ("met" if pads else "not met")
 
 
 @pytest.mark.parametrize(

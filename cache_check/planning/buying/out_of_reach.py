@@ -21,9 +21,6 @@ from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.tally import unrated
 from cache_check.planning.solving.solvers import make_solver
 
-OF_COUNTS = RESTRAINING | RATING | {SUITING}
-"""Kinds of rule that say which assemblies count, where they are no kinds of what may be built."""
-
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
     """The needs of which not all struts can be had at once, by themselves, with everything on offer."""

@@ -17,6 +17,7 @@ from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.units import show
 
 _ANY_HEIGHT = 10**9
 """What a base pushes out under a load along the strut does not depend on how high the strut reaches."""
@@ -106,8 +107,17 @@ class Needed:
         for state in ("does not hold", "unknown"):
             broken = [[link for link in links if link.state == state] for links in every]
             if least := min((links for links in broken if links), key=len, default=[]):
-                return "; ".join(dict.fromkeys(": ".join(filter(None, (link.link, link.why))) for link in least))
+                return "; ".join(dict.fromkeys(map(self._says, least)))
         return ""
+
+    def _says(self, link: LinkCheck) -> str:
+        """A link with what of it, what it bears of what comes on it, and what would put it right."""
+        said = ": ".join(filter(None, (link.link, link.why)))
+        if link.rated is not None and link.demand is not None:
+            units = self.muster.cache.units
+            bears, comes = show(link.rated, "force", units, "down"), show(link.demand, "force", units, "up")
+            said += f" bears {bears} of the {comes} that come on it"
+        return f"{said} ({link.ask})" if link.ask else said
 
     def _over(self, ask: Ask) -> str:
         worst = max(self._worst(ask), key=_thrust)
