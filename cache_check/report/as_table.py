@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
-from itertools import zip_longest
+from itertools import chain, zip_longest
+
+from tabulate import simple_separated_format, tabulate
 
 from cache_check.report.page import Block, Page, Paragraph, Points, Table, plain
 
@@ -50,25 +52,21 @@ def _lines_of(text: str, width: int) -> list[str]:
 
 
 def _table(table: Table, width: int) -> Iterator[str]:
-    """The lines of a table.  Its widths are settled here, so that no library has to find them again."""
+    """The lines of a table; its rows stand apart where many of them are broken."""
     heads = [plain(column.head) for column in table.columns]
     rows = [[plain(cell) for cell in row] for row in table.rows]
     gap, widths = _widths([heads, *rows], width)
     above, *broken = [_broken(row, widths) for row in (heads, *rows)]
-    widths = [max(len(line[i]) for row in (above, *broken) for line in row) for i in range(len(heads))]
-    right = [column.holds == "figures" for column in table.columns]
-
-    def drawn(line: list[str]) -> str:
-        cells = zip(line, widths, right, strict=True)
-        return (" " * gap).join(cell.rjust(wide) if figures else cell.ljust(wide) for cell, wide, figures in cells)
-
-    yield from (drawn(line).rstrip() for line in above)
-    yield (" " * gap).join("-" * wide for wide in widths)
-    apart = 3 * sum(len(lines) > 1 for lines in broken) > len(broken)
-    for number, lines in enumerate(broken):
-        if apart and number:
-            yield ""
-        yield from (drawn(line).rstrip() for line in lines)
+    if 3 * sum(len(lines) > 1 for lines in broken) > len(broken):
+        broken = [*([*lines, [""] * len(heads)] for lines in broken[:-1]), *broken[-1:]]
+    rule = ["-" * max(map(len, column)) for column in zip(*above, *chain(*broken), strict=True)]
+    drawn = tabulate(
+        [*above, rule, *chain(*broken)],
+        tablefmt=simple_separated_format(" " * gap),
+        colalign=["right" if column.holds == "figures" else "left" for column in table.columns],
+        disable_numparse=True,
+    )
+    yield from (line.rstrip() for line in drawn.split("\n"))
 
 
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
