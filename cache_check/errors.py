@@ -6,7 +6,8 @@ Nothing here knows the command line.  The door turns ``CacheCheckError.exit_stat
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from cache_check.frozen import dataclass
 
 
 @dataclass(frozen=True)

@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
 from cache_check.errors import NotReadError
+from cache_check.frozen import dataclass
 
 System = Literal["us", "si"]
 Dimension = Literal["length", "force", "mass", "angle", "pressure"]

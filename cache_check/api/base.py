@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from cache_check.errors import AskError
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis

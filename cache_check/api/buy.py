@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
 from cache_check.errors import AskError, NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices

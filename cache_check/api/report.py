@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf
 from cache_check.errors import AskError
+from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cache_check.checks.causes import befallen, booked_as, causes
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.joining.mending import mended
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.cache import Cache

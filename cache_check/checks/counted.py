@@ -7,9 +7,10 @@ it is, and a piece that the book has elsewhere stays there until somebody writes
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.joining.kinds.out_of_service import NO_TAG
 from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded

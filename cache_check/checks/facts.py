@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
+from cache_check.frozen import dataclass
 from cache_check.joining.fitness import Fitness
 from cache_check.model.cache import Item
 from cache_check.model.need import Scene

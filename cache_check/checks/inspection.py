@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Mustered
 from cache_check.checks.run import kind
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache, Item
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.run import kind
+from cache_check.frozen import dataclass
 from cache_check.model.finding import Finding
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.model.rule import Severity

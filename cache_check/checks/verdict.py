@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from cache_check.checks import say
 from cache_check.checks.counted import Counted
+from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditFinding, AuditVerdict, Compared, Outcome
 from cache_check.model.count import CountSheet
 from cache_check.model.result import SceneAnswer

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -19,6 +19,7 @@ from cache_check.cli import input as given
 from cache_check.cli.exits import Exit
 from cache_check.cli.home import home
 from cache_check.errors import AskError, CacheCheckError, InputError
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Asked

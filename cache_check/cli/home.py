@@ -6,7 +6,7 @@ A file named by its path stands for itself, and nothing of the county is added t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.errors import AskError, InputError
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Asked

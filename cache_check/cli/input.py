@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
@@ -13,6 +13,7 @@ import click
 
 from cache_check.cli.home import Home, home
 from cache_check.errors import AskError, InputError, Mistake, NotReadError
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from fractions import Fraction

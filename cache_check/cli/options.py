@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import wraps
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from cache_check.errors import AskError
+from cache_check.frozen import dataclass
 from cache_check.units import YEARS
 
 if TYPE_CHECKING:

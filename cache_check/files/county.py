@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from pydantic import Field
 
 from cache_check.files.reading import Reading, open_file
+from cache_check.frozen import dataclass
 from cache_check.model.record import Name, Record, Text
 
 NAME = "county.yaml"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +10,7 @@ from pydantic import Field
 from cache_check.files import catalogue
 from cache_check.files.reading import open_file
 from cache_check.files.settings import SettingsReader
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.family import Family
 from cache_check.model.part import Part

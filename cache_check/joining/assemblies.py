@@ -10,12 +10,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations_with_replacement, product
 from math import comb, lcm, prod
 
+from cache_check.frozen import dataclass
 from cache_check.joining.groups import MOST_STACKS, Group, Groups, Limit, Vector, too_many
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind

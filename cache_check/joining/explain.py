@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
 
+from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block, Joinery
 from cache_check.joining.joints import Joints, sides
 from cache_check.joining.kind import Kind

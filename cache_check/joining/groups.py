@@ -6,13 +6,13 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 from operator import le, mul
 from typing import NamedTuple
 
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats

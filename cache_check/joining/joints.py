@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
+from cache_check.frozen import dataclass
 from cache_check.joining.kind import Kind, kinds_in_force
 from cache_check.joining.kinds import pin_per_joint
 from cache_check.joining.seats import Seat, families_of, places, seats

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.part import Body, End, Fitting, Part, TwoEnded
 
 Place = Literal["ground", "below", "body", "above", "load"]

@@ -6,10 +6,11 @@ Runs of pieces are grown inward from a fitting, base or head alike; two runs and
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from operator import add
 
+from cache_check.frozen import dataclass
 from cache_check.joining.groups import Group, Groups, Vector, too_many
 from cache_check.joining.joints import Pins, total
 from cache_check.joining.seats import Place, Seat

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
+from cache_check.frozen import dataclass
 from cache_check.joining.fitness import Fitness
 from cache_check.joining.points import counted, least, stricter
 from cache_check.model.cache import Cache, Item, Stock

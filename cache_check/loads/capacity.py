@@ -7,10 +7,10 @@ not stated, or families mixed: unrated.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from cache_check.frozen import dataclass
 from cache_check.loads.chart import lowest_load
 from cache_check.loads.doubt import doubted, rows_of
 from cache_check.loads.rating import DesignFactor, rated_at_factor, rated_from_ultimate

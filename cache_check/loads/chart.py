@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from cache_check.frozen import dataclass
 from cache_check.loads.column import least_by_euler
 from cache_check.loads.conventions import positive
 

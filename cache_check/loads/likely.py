@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from cache_check.files.shipped import default_wll
+from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.loads.conventions import (
     Number,
     between,

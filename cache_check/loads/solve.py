@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.loads.conventions import cos_deg, settled, sin_deg
 from cache_check.loads.demand import axial_from_vertical, holding_arm, lateral_floor
 from cache_check.loads.geometry import (

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg, strut_angle
 from cache_check.loads.demand import holding_arm
 from cache_check.loads.geometry import Point, strap_angles_deg, strap_length, strut_angle_deg

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why

@@ -5,9 +5,9 @@ Base units throughout: lengths nm, forces N, masses kg, angles degrees.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.finder import ChartLine, FinderFacts
 from cache_check.model.result import Answer, Profile, Reach

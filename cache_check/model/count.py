@@ -5,12 +5,12 @@ Blank (None, or empty text) is not looked at, never fine.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from pydantic import Field
 
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
 from cache_check.model.record import Count, Flag, Length, Name, Pieces, Record, Text
 from cache_check.units import System

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
+from cache_check.frozen import dataclass
 from cache_check.model.office import Side
 from cache_check.model.result import Answer, CheckResult
 

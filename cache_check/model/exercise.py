@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.result import Answer
 
 Level = Literal["first", "usual", "hard"]

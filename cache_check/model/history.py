@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
+from cache_check.frozen import dataclass
 from cache_check.model.rule import Severity
 from cache_check.model.told import keys
 

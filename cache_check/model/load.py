@@ -6,10 +6,10 @@ they can be rounded towards safety when shown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.finding import Finding
 from cache_check.model.result import Answer, Tally

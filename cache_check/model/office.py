@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from cache_check.frozen import dataclass
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer
 from cache_check.model.served import NeedAsked

@@ -5,10 +5,11 @@ Why is a constant, never a text to be matched.  Its remedy fits its cause: nobod
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from typing import Annotated, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
 from cache_check.model.told import keys
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
+from cache_check.frozen import dataclass
 from cache_check.model.result import Answer, SceneAnswer, Step
 from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.model.record import Name, Record, Text
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
+from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Annotated, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Legality, Span
 from cache_check.model.cache import Source, Stated
 from cache_check.model.finding import Finding

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
 
+from cache_check.frozen import dataclass
 from cache_check.model.result import Step
 from cache_check.model.told import Newtons, Nm, keys
 from cache_check.model.verdict import Verdict

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.result import Answer, MatchedSet
 from cache_check.model.served import SceneServed

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.model.part import Chain, Tie
 
 

@@ -6,9 +6,10 @@ Every field and public property of a result is told.  A field of ``Nm`` is told 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
+
+from cache_check.frozen import dataclass
 
 
 @dataclass(frozen=True)

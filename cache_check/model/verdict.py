@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
+
+from cache_check.frozen import dataclass
 
 Verdict = Literal["met", "not met", "not known"]
 State = Literal["holds", "does not hold", "unknown"]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.loads.demand import axial_from_vertical
 from cache_check.model.need import Need, Scene
 from cache_check.model.result import Packing, SceneAnswer

@@ -8,12 +8,13 @@ Each command has a module ``of_<command>`` that says three things: ``short(resul
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import get_close_matches
 from importlib import import_module
 from typing import Any, Literal, Protocol, cast
 
 from cache_check.errors import AskError
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import shortly

@@ -6,8 +6,9 @@ Every renderer walks the same page, so that all of them show the same facts in t
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from typing import Literal
+
+from cache_check.frozen import dataclass
 
 
 @dataclass(frozen=True)

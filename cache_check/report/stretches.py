@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
+from cache_check.frozen import dataclass
 from cache_check.model.result import Stretch
 from cache_check.report.say import Say
 

@@ -6,7 +6,7 @@ A field or public property more in the model is a key more here; ``model/told.py
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
@@ -15,6 +15,7 @@ from inspect import cleandoc
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from cache_check.frozen import dataclass
 from cache_check.model.record import Record
 from cache_check.model.rule import Rule, RuleBook, Setting
 from cache_check.model.told import UNTOLD, Keys, Unit

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from cache_check.frozen import dataclass
 from cache_check.model.rule import Parameter, ParameterType, Rule, RuleBook, Setting, Severity, Stricter
 from cache_check.units import NM_PER_MM
 

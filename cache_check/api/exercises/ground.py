@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.api.exercises.draw import Draw
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.exercise import Card, Level

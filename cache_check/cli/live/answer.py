@@ -10,7 +10,7 @@ import contextlib
 import io
 import os
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +21,7 @@ from cache_check.cli.live.folder import outside
 from cache_check.cli.live.kept import Kept
 from cache_check.cli.live.question import Opened, Question, changes, command
 from cache_check.errors import AskError, CacheCheckError
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from jinja2 import Environment

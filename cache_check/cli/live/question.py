@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from urllib.parse import urlencode
+
+from cache_check.frozen import dataclass
 
 KEYS = ("rig", "pool", "factor", "without", "with", "set", "skip", "units")
 CHANGE = "change:"

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
 from hmac import compare_digest
 from typing import Any
 
@@ -17,6 +16,8 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
+
+from cache_check.frozen import dataclass
 
 LONGEST = 8_000
 """Bytes of an address: what a person asks is far below it."""

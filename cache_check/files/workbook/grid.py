@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime, time, timedelta
 
 from cache_check.errors import InputError, Mistake
+from cache_check.frozen import dataclass
 
 MOST_ROWS = 20_000
 MOST_COLUMNS = 200

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from cache_check.files.place import Route
 from cache_check.files.workbook.draft import Draft
+from cache_check.frozen import dataclass
 from cache_check.units import BARE, Dimension, System
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from cache_check.errors import NotReadError
@@ -14,6 +13,7 @@ from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import Raw, blank
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
 from cache_check.files.workbook.sheet import Sheet
+from cache_check.frozen import dataclass
 
 
 @dataclass(frozen=True)

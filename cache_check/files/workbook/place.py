@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from cache_check.errors import Mistake
 from cache_check.files.place import Page, Route, Spot, shown_route
+from cache_check.frozen import dataclass
 
 _ROWS = 10_000_000
 """More than any sheet has, so that sheet and row make one number to sort by."""

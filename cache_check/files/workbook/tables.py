@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from cache_check.errors import InputError, Mistake
@@ -29,6 +28,7 @@ from cache_check.files.workbook.sheets import (
     situation,
     types,
 )
+from cache_check.frozen import dataclass
 from cache_check.units import System
 
 _NOT_READ = ("read me", "notes")

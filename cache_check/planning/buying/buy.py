@@ -12,10 +12,10 @@ it does not stand are written into the programme for the next one.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.planning.buying.shop import Loss, Sheet, Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of

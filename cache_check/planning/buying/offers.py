@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
 from cache_check.model.piece import Idle

@@ -13,11 +13,12 @@ that it must stand the loss of.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil, gcd
 
+from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
 from cache_check.model.piece import Why

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.model.load import Carrier, LinkCheck
 from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.result import Tally

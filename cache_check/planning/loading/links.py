@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.loads.conventions import settled
 from cache_check.loads.rating import DesignFactor
 from cache_check.loads.slip import head_friction_needed

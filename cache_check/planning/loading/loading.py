@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.errors import AskError
 from cache_check.files.shipped import default_wll
+from cache_check.frozen import dataclass
 from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.geometry import angle_of_length_deg

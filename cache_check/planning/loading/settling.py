@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from cache_check import units
+from cache_check.frozen import dataclass
 from cache_check.model.situation import Situation
 from cache_check.planning.packing.muster import Muster
 

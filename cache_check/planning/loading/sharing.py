@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.loads.share import two_strut_shares
 from cache_check.loads.solve import push_left, ratio
 from cache_check.model.load import ShareOf

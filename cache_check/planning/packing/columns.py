@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Container, Iterable
-from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import accumulate, combinations_with_replacement
 from math import inf
@@ -18,6 +17,7 @@ from operator import or_
 
 from cache_check.errors import NoPlanError
 from cache_check.files.shipped import default_wll
+from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.points import counted, least, stricter
 from cache_check.joining.seats import families_of

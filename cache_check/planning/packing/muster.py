@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
 from math import inf
 from typing import Protocol
 
+from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.of_use import own_fault
 from cache_check.joining.stock import Usable, usable

@@ -13,9 +13,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from copy import copy
-from dataclasses import dataclass
 
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.planning.packing.closing import Closing, Gap
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after

@@ -7,8 +7,8 @@ which nothing is unknown; and where too few stand, whether enough could if every
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.model.result import Step
 from cache_check.model.verdict import Link, State
 from cache_check.planning.packing.binding import one_lost, one_more

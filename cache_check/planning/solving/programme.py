@@ -10,11 +10,12 @@ made least, and held there by a row of its own while the next is made least.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import gcd
 from typing import Protocol
 
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solver import Ending
 

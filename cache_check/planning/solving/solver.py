@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
+
+from cache_check.frozen import dataclass
 
 Uses = tuple[tuple[int, int], ...]
 """What one strut takes: (row, how many), rows rising."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection
-from dataclasses import dataclass
 
+from cache_check.frozen import dataclass
 from cache_check.planning.packing.columns import Hold
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Goal, in_order

@@ -10,11 +10,12 @@ further from adding than the joints that are left to it is in no best choice.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from math import ceil, floor, gcd
 
 import numpy as np
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Row

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, cached_property
 from itertools import pairwise
 from typing import Any
+
+from cache_check.frozen import dataclass
 
 Run = tuple[str, ...]
 """Neighbouring parts, ground to load, between each two the loose pin of their joint ("" for none).

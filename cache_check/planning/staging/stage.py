@@ -13,11 +13,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
 from cache_check.errors import NoPlanError
+from cache_check.frozen import dataclass
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
 from cache_check.planning.solving.solver import Ending

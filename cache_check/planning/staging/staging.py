@@ -15,12 +15,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import cached_property
 from math import gcd, lcm
 from typing import NamedTuple
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Compartment
 from cache_check.model.need import Need, Scene

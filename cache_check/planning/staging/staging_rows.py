@@ -9,9 +9,9 @@ was seen to run out.  Once the sets are chosen each scene is written by itself, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
+from cache_check.frozen import dataclass
 from cache_check.planning.staging.runs import Opening, Run, Split, splits_within
 from cache_check.planning.staging.staging import Base, Name, Plan, Stager, Strut, Terms, Way
 

@@ -11,9 +11,9 @@ weight is in force.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Compartment
 from cache_check.model.family import Catalogue

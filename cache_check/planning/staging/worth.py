@@ -7,12 +7,12 @@ is found by parting runs in two, shorter ones first, for all runs at once.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations
 from typing import cast
 
 import numpy as np
 
+from cache_check.frozen import dataclass
 from cache_check.planning.solving.tables import Array
 from cache_check.planning.staging.runs import Pinned, Run
 from cache_check.planning.staging.staging import Name, Stager

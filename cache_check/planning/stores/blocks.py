@@ -8,12 +8,12 @@ pair matters.  So a block is the distinct lengths that stacks and classes make (
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block, Joinery, Stack, added_length, only_piece
 from cache_check.joining.groups import Group
 from cache_check.model.part import Part

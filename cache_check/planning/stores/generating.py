@@ -9,11 +9,11 @@ what is left in whole numbers.  Where plan and bound do not meet, both are told,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor
 
 import numpy as np
 
+from cache_check.frozen import dataclass
 from cache_check.planning.packing.ledger import Amounts
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.solving.solver import SolverMaker, Uses

@@ -7,10 +7,10 @@ in them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
+from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
 from cache_check.planning.packing.columns import Hold

@@ -8,10 +8,10 @@ a search.  Nothing is proven here: a plan is only as good as it turns out, and t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor
 from typing import Protocol
 
+from cache_check.frozen import dataclass
 from cache_check.planning.packing.ledger import Amounts
 from cache_check.planning.solving.solver import Relaxed, Solver, Uses
 

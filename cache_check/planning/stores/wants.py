@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cache_check.frozen import dataclass
 from cache_check.loads.capacity import lowest, of_strength
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.result import Step

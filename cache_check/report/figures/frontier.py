@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from cache_check.frozen import dataclass
 from cache_check.model.purchase import BuyResult, FrontierPoint, Purchase
 from cache_check.report.figures import canvas
 from cache_check.report.page import short

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from cache_check.frozen import dataclass
 from cache_check.model.card import PartJoint
 from cache_check.report.figures import canvas
 from cache_check.report.page import short

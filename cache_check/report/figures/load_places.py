@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
+from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
 from cache_check.model.situation import Anchor, Situation
 from cache_check.report.figures.reach_chart import per_unit

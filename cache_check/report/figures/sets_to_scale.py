@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from cache_check.frozen import dataclass
 from cache_check.model.card import Piece, SetShown
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
 from cache_check import units
+from cache_check.frozen import dataclass
 from cache_check.model.card import CardResult, SetShown
 from cache_check.model.finder import AtHand, ChartLine, TieAtHand
 from cache_check.report.page import short

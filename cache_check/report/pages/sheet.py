@@ -6,9 +6,10 @@ A sheet says what its page rests on at its head; the shell adds caution, date an
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
+from cache_check.frozen import dataclass
 from cache_check.report.caution import REMINDER
 from cache_check.report.page import Block, Page, Paragraph, Points
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
 from cache_check.api.exercises.draw import Draw
 from cache_check.api.exercises.ground import Ground
+from cache_check.frozen import dataclass
 from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine
 from cache_check.model.exercise import Card, Level
 
