@@ -11,7 +11,6 @@ import hashlib
 import os
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -61,113 +60,86 @@ def scalar(text: str) -> Any:
     return int(text) if _WHOLE.fullmatch(text) else text
 
 
-@dataclass
-class _Open:
-    """A mapping or list whose end has not been met."""
-
-    spot: Spot
-    value: Any
-    key: str | None = None
-    key_spot: Spot | None = None
-
-
-@dataclass
 class _Builder:
-    """Builds data and places from parser events, without recursion, so that depth is bounded here."""
+    """Builds data and places from parser events; how deep they nest is bounded here."""
 
-    lines: list[str]
-    repeats: list[tuple[Spot, str, str]] = field(default_factory=list)
-    stack: list[_Open] = field(default_factory=list)
-    done: list[tuple[Any, Spot]] = field(default_factory=list)
+    def __init__(self, text: str, lines: list[str]) -> None:
+        self.events = _events(text)
+        self.lines = lines
+        self.repeats: list[tuple[Spot, str, str]] = []
 
-    def feed(self, event: Any) -> None:
-        name = type(event).__name__
-        if name == "ScalarEvent":
-            self._scalar(event)
-        elif name in ("MappingStartEvent", "SequenceStartEvent"):
-            self._open(event, {} if name[0] == "M" else [])
-        elif name in ("MappingEndEvent", "SequenceEndEvent"):
-            closed = self.stack.pop()
-            self._add(closed.value, closed.spot)
-        elif name == "AliasEvent":
-            self._refuse(
-                event, "anchors (&) and aliases (*) are not read here", "write the value out, or put a text in quotes"
-            )
-        elif name == "DocumentStartEvent" and self.done:
-            self._refuse(event, "a second document begins here", "keep one document to a file")
+    def document(self) -> tuple[Any, Spot]:
+        """What the only document says, and where; None where there is none."""
+        whole: tuple[Any, Spot] | None = None
+        for event in self.events:
+            if isinstance(event, yaml.DocumentStartEvent) and whole is not None:
+                self._refuse(event, "a second document begins here", "keep one document to a file")
+            elif isinstance(event, yaml.NodeEvent):
+                whole = self._value(event, 0)
+        return whole or (None, Spot(1, 1))
 
     def _refuse(self, event: Any, what: str, right: str) -> None:
         raise _RefusedError(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
 
     def _spot(self, event: Any) -> Spot:
         if event.anchor is not None:
-            self._refuse(
-                event, "anchors (&) and aliases (*) are not read here", "write the value out, or put a text in quotes"
-            )
+            right = "write the value out, or put a text in quotes"
+            self._refuse(event, "anchors (&) and aliases (*) are not read here", right)
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
         return Spot(event.start_mark.line + 1, event.start_mark.column + 1)
 
-    def _open(self, event: Any, value: Any) -> None:
+    def _value(self, event: Any, depth: int) -> tuple[Any, Spot]:
         spot = self._spot(event)
-        if self.stack and self._wants_key(self.stack[-1]):
-            self._refuse(event, "a key must be plain text", "put a name before the colon")
-        if len(self.stack) >= DEEPEST:
+        if isinstance(event, yaml.ScalarEvent):
+            return scalar(event.value) if self._plain(event, spot) else event.value, spot
+        if depth >= DEEPEST:
             self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
-        spot.inside = type(value)()
-        self.stack.append(_Open(spot, value))
+        group: dict[str, Any] = {}
+        entries: list[Any] = []
+        places: dict[str, Spot] = {}
+        listed: list[Spot] = []
+        for one in self.events:
+            if isinstance(one, yaml.CollectionEndEvent):
+                break
+            if isinstance(event, yaml.MappingStartEvent):
+                self._entry(one, group, places, depth)
+            else:
+                value, place = self._value(one, depth + 1)
+                entries.append(value)
+                listed.append(place)
+        mapping = isinstance(event, yaml.MappingStartEvent)
+        spot.inside = places if mapping else listed
+        return group if mapping else entries, spot
 
-    @staticmethod
-    def _wants_key(parent: _Open) -> bool:
-        return isinstance(parent.value, dict) and parent.key is None
-
-    def _scalar(self, event: Any) -> None:
-        spot = self._spot(event)
-        plain = event.style in (None, "")
-        if plain:
-            self._check_comma(event.value, spot)
-        if self.stack and self._wants_key(self.stack[-1]):
-            parent = self.stack[-1]
-            if plain and event.value == "<<":
-                self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
-            parent.key, parent.key_spot = event.value, spot
-            return
-        self._add(scalar(event.value) if plain else event.value, spot)
-
-    def _check_comma(self, text: str, spot: Spot) -> None:
-        """``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number."""
-        if not text[:1].isdigit():
-            return
-        line, at = self.lines[spot.line - 1], spot.column - 1
-        if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
-            what = "a comma between digits reads here as the end of one number and the start of the next"
-            right = "write decimals with a point and thousands without a mark, and a space after a comma"
-            self.repeats.append((spot, what, right))
-
-    def _add(self, value: Any, spot: Spot) -> None:
-        if not self.stack:
-            self.done.append((value, spot))
-            return
-        parent = self.stack[-1]
-        if isinstance(parent.value, list):
-            parent.value.append(value)
-            parent.spot.inside.append(spot)  # type: ignore[union-attr]
-            return
-        assert parent.key is not None
-        assert parent.key_spot is not None
-        self._add_under(parent, parent.key, parent.key_spot, value, spot)
-        parent.key = parent.key_spot = None
-
-    def _add_under(self, parent: _Open, key: str, place: Spot, value: Any, spot: Spot) -> None:
-        inside = parent.spot.inside
-        assert isinstance(inside, dict)
-        if key in inside:
-            what = f"{key!r} is written twice, first on line {inside[key].line}"
+    def _entry(self, event: Any, group: dict[str, Any], places: dict[str, Spot], depth: int) -> None:
+        place = self._spot(event)
+        if not isinstance(event, yaml.ScalarEvent):
+            self._refuse(event, "a key must be plain text", "put a name before the colon")
+        key = event.value
+        if self._plain(event, place) and key == "<<":
+            self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
+        value, below = self._value(next(self.events), depth + 1)
+        if key in places:
+            what = f"{key!r} is written twice, first on line {places[key].line}"
             self.repeats.append((place, what, "keep one of them"))
             return
-        parent.value[key] = value
-        place.inside = spot.inside
-        inside[key] = place
+        place.inside = below.inside
+        group[key], places[key] = value, place
+
+    def _plain(self, event: Any, spot: Spot) -> bool:
+        """Whether a scalar is written without quotes.
+
+        ``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number, so that is noted.
+        """
+        plain = event.style in (None, "")
+        if plain and event.value[:1].isdigit():
+            line, at = self.lines[spot.line - 1], spot.column - 1
+            if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
+                what = "a comma between digits reads here as the end of one number and the start of the next"
+                right = "write decimals with a point and thousands without a mark, and a space after a comma"
+                self.repeats.append((spot, what, right))
+        return plain
 
 
 def read_bytes(path: Path, name: str) -> bytes:
@@ -277,14 +249,12 @@ def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
     """Like ``load`` for text at hand; ``name`` stands for the file in messages."""
     lines = _BREAK.split(text)
     page = Page(name, sha256, lines, Spot(1, 1))
-    builder = _Builder(lines)
+    builder = _Builder(text, lines)
     try:
-        for event in _events(text):
-            builder.feed(event)
+        data, page.root = builder.document()
     except (yaml.YAMLError, _RefusedError) as error:
         stop = error if isinstance(error, _RefusedError) else _syntax(error, lines)
         raise InputError([page.at(stop.line, stop.column, stop.what, stop.right)]) from None
-    data, page.root = builder.done[0] if builder.done else (None, page.root)
     if data is None:
         raise InputError([Mistake(name, "is empty")])
     page.mistakes.extend(page.at(s.line, s.column, what, right) for s, what, right in builder.repeats)
