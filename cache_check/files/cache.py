@@ -22,8 +22,6 @@ from cache_check.model.part import Part
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
-ITEM_DAYS = ("acquired", "inspected", "expires")
-LINE_DAYS = ("inspected", "made")
 
 FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
 """The variable that lets caches name families that lie elsewhere."""
@@ -99,20 +97,13 @@ def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]
             entry = {"count": entry}
         entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
         entry["count"] = None if entry.get("count") == UNKNOWN else entry.get("count")
-        reading.days(entry, route, LINE_DAYS)
         if isinstance(entry.get("items"), list):
             entry["items"] = [
-                _item(reading, (*route, "items", n), one, part, rig) for n, one in enumerate(entry["items"])
+                catalogue.supplied(reading, (*route, "items", n), one, part=part, rig=rig)
+                for n, one in enumerate(entry["items"])
             ]
         stock[name] = entry
     return stock
-
-
-def _item(reading: Reading, route: Route, entry: Any, part: str, rig: str) -> Any:
-    entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
-    if isinstance(entry, dict):
-        reading.days(entry, route, ITEM_DAYS)
-    return entry
 
 
 def _placed(reading: Reading, key: str, rig: str, names: catalogue.Names) -> dict[str, Any]:
@@ -129,7 +120,6 @@ def _placed(reading: Reading, key: str, rig: str, names: catalogue.Names) -> dic
 def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """The whole file as records to validate."""
     data = reading.data | catalogue.shared_entries(reading, rig, names)
-    reading.days(data, (), ["book_date", *LINE_DAYS])
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)
     for key in ("compartments", "ready_sets"):

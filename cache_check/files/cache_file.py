@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any
 
 from cache_check.files import catalogue
 from cache_check.model.cache import Compartment, Label, ReadySet, Stock
-from cache_check.model.record import Name
+from cache_check.model.record import Day, Name
 
 
 class CacheFile(catalogue.CatalogueFile):
@@ -17,10 +16,10 @@ class CacheFile(catalogue.CatalogueFile):
     """
 
     cache: Name
-    book_date: date | None = None
-    inspected: date | None = None
+    book_date: Day | None = None
+    inspected: Day | None = None
     label: Label | None = None
-    made: date | None = None
+    made: Day | None = None
     joint_pin: Name | None = None
     families: tuple[Name, ...] = ()
     types: dict[Name, Any] | None = None

@@ -188,10 +188,8 @@ def shared_entries(reading: Reading, family: str, names: Names) -> dict[str, Any
 
 def _chart(reading: Reading, route: Route, entry: Any, family: str, names: Names) -> Any:
     entry = supplied(reading, route, entry, family=family)
-    if isinstance(entry, dict):
-        reading.days(entry, route, ["dated"])
-        if "bodies" in entry:
-            entry["bodies"] = names.resolve_list(reading, (*route, "bodies"), entry["bodies"])
+    if isinstance(entry, dict) and "bodies" in entry:
+        entry["bodies"] = names.resolve_list(reading, (*route, "bodies"), entry["bodies"])
     return entry
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -23,10 +22,9 @@ from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
-from cache_check.model.record import Name, Record, Text
+from cache_check.model.record import Day, Name, Record, Text
 from cache_check.units import System
 
-_DAYS = ("inspected", "acquired", "expires")
 _EACH = re.compile(r"(\d{1,3})\s*each")
 _YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false"})
@@ -37,7 +35,7 @@ class _CountFile(Record):
 
     count: Name
     units: System
-    on: date | None = None
+    on: Day | None = None
     by: Text = ""
     second: Text = ""
     book: Text = ""
@@ -57,7 +55,6 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
     """
     reading = _open(Path(path))
     data = dict(reading.data)
-    reading.days(data, (), ["on"])
     names = Names(catalogue.by_id)
     if isinstance(data.get("lines"), list):
         data["lines"] = [_line(reading, ("lines", n), one, names) for n, one in enumerate(data["lines"])]
@@ -78,7 +75,6 @@ def _line(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
     if not isinstance(entry, dict):
         return entry
     entry = dict(entry)
-    reading.days(entry, route, _DAYS)
     if "part" in entry:
         entry["part"] = names.resolve(reading, (*route, "part"), entry["part"])
     for name in ("found", "usable"):

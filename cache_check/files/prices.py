@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +11,7 @@ from cache_check.files.catalogue import Names, supplied
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.family import Catalogue
 from cache_check.model.price import Price, Prices
-from cache_check.model.record import Money, Name, Record
+from cache_check.model.record import Day, Money, Name, Record
 
 
 class PricesFile(Record):
@@ -20,7 +19,7 @@ class PricesFile(Record):
 
     prices: Name
     currency: Name
-    dated: date | None = None
+    dated: Day | None = None
     freight: Money = 0
     least_order: Money = 0
     parts: dict[Name, Price] = Field(min_length=1)
@@ -51,7 +50,6 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     """
     reading = open_file(path, "prices")
     data = dict(reading.data)
-    reading.days(data, (), ["dated"])
     if isinstance(data.get("parts"), dict):
         data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
     file = reading.sound(reading.record(PricesFile, data))

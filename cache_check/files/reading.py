@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
-from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -17,11 +14,10 @@ from cache_check.files.words import in_words, together
 from cache_check.files.workbook.read import is_table
 from cache_check.files.workbook.read import load as load_tables
 from cache_check.model.cache import Source
-from cache_check.units import YEARS, System
+from cache_check.units import System
 
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _MOST_MISTAKES = 100
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _Model = TypeVar("_Model", bound=BaseModel)
 
 
@@ -57,42 +53,13 @@ class Reading:
             value = value.get(part) if isinstance(value, dict) else None
         return value if isinstance(value, dict) else {}
 
-    def days(self, holder: dict[str, Any], route: Route, names: Iterable[str]) -> None:
-        """Turn the named entries of ``holder`` from ISO text into dates, in place; None where it is none."""
-        for name in names:
-            if name in holder:
-                holder[name] = self._day(holder[name], (*route, name))
-
-    def _day(self, written: Any, route: Route) -> date | None:
-        try:
-            day = written
-            if isinstance(written, str) and _DAY.fullmatch(written.strip()):
-                day = date.fromisoformat(written.strip())
-        except ValueError:
-            self.fault(route, f"{written} is not a day of the calendar", "check month and day")
-            return None
-        if day is not None and not isinstance(day, date):
-            self.fault(route, f"{written!r} is not a date", "write year-month-day, as 2026-03-01")
-        elif day is not None and not YEARS[0] <= day.year <= YEARS[1]:
-            self.fault(route, f"{written} is no day of a piece or a book", f"check the year: {YEARS[0]} to {YEARS[1]}")
-        else:
-            return day
-        return None
-
     def record(self, model: type[_Model], data: Any, route: Route = ()) -> _Model | None:
         """Validate ``data``, which stands at ``route``; note every mistake and return None where there is any."""
-        context = {"units": self.units}
         try:
-            return model.model_validate(data, context=context)
-        except ValidationError as first:
-            error = first
-        if _numbers_to_text(error, data):
-            try:
-                return model.model_validate(data, context=context)
-            except ValidationError as second:
-                error = second
-        for one in together(error.errors(include_url=False)):
-            self.fault((*route, *one["loc"]), *in_words(one, model))
+            return model.model_validate(data, context={"units": self.units})
+        except ValidationError as error:
+            for one in together(error.errors(include_url=False)):
+                self.fault((*route, *one["loc"]), *in_words(one, model))
         return None
 
     def sound(self, file: _Model | None) -> _Model:
@@ -121,27 +88,6 @@ class Reading:
         """
         if self.page.mistakes:
             raise InputError(self.in_order())
-
-
-def _numbers_to_text(error: ValidationError, data: Any) -> bool:
-    """Turn bare whole numbers that stand where text is meant (``serial: 4711``) into their text, in place."""
-    turned = False
-    for one in error.errors(include_url=False):
-        written = one["input"]
-        if one["type"] == "string_type" and isinstance(written, int) and not isinstance(written, bool):
-            turned |= _replace(data, one["loc"], str(written))
-    return turned
-
-
-def _replace(data: Any, route: Route, value: str) -> bool:
-    holder, last = None, None
-    for part in route:
-        if (isinstance(data, dict) and part in data) or (isinstance(data, list) and isinstance(part, int)):
-            holder, last, data = data, part, data[part]  # type: ignore[index]
-    if holder is None or isinstance(data, dict | list):
-        return False
-    holder[last] = value  # type: ignore[index]
-    return True
 
 
 def open_file(path: str | Path, kind: str) -> Reading:

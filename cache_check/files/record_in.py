@@ -11,15 +11,14 @@ import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import fields
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 from urllib.parse import quote
 
+from pydantic import TypeAdapter
+
 from cache_check.errors import AskError, InputError, Mistake
-from cache_check.model.history import Entry, History, KeptFinding, KeptStruts, Receipt
-from cache_check.model.rule import SEVERITIES
+from cache_check.model.history import Entry, History, Receipt
 
 APPLICATION = 0x43434B31
 START = sha256(b"cache_check record").hexdigest()
@@ -216,50 +215,16 @@ def _entries(rows: Sequence[_Row], faults: list[str]) -> Iterator[Entry]:
             yield entry
 
 
-_TEXTS = ("rig", "on", "by", "second", "outcome", "book", "says")
+_BLANK = {"rig": "", "on": "", "by": "", "second": "", "outcome": "", "book": "", "says": "", "corrects": None,
+          "findings": (), "struts": ()}  # fmt: skip
+"""What an entry of another kind, or of another version, may not say."""
+_ENTRY = TypeAdapter(Entry)
 
 
 def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
+    """An entry as this version knows it; None where it is none.  What only another version says is passed over."""
     try:
-        data: Any = json.loads(body)
-        corrects = data.get("corrects")
-        return Entry(
-            number=number,
-            kind=str(data["kind"]),
-            **{name: str(data.get(name, "")) for name in _TEXTS},
-            corrects=int(corrects) if corrects is not None else None,
-            findings=tuple(_finding(one) for one in data.get("findings", ())),
-            struts=tuple(KeptStruts(**_known(KeptStruts, one)) for one in data.get("struts", ())),
-            counted=bool(data.get("counted")),
-            seen=tuple(
-                (str(part), str(serial), tuple(map(str, columns))) for part, serial, columns in data.get("seen", ())
-            ),
-            blank=tuple((str(part), str(serial)) for part, serial in data.get("blank", ())),
-            hash=ending,
-            sound=sound,
-        )
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        whole = json.dumps(_BLANK | json.loads(body) | {"number": number, "hash": ending, "sound": sound})
+        return _ENTRY.validate_json(whole, strict=True)
+    except (ValueError, TypeError, RecursionError):
         return None
-
-
-def _finding(one: dict[str, Any]) -> KeptFinding:
-    finding = KeptFinding(**_known(KeptFinding, one))
-    if finding.severity not in SEVERITIES:
-        raise ValueError(finding.severity)
-    return finding
-
-
-def _known(record: type[Any], one: dict[str, Any]) -> dict[str, Any]:
-    """What this version knows of; an entry that another version kept may say more.
-
-    Raises:
-        TypeError: something is not what it must be: a number, or text.
-    """
-    known = {field.name: one[field.name] for field in fields(record) if field.name in one}
-    for field in fields(record):
-        if field.name in known and type(known[field.name]) not in _NUMBERS.get(str(field.type), (str,)):
-            raise TypeError(field.name)
-    return known
-
-
-_NUMBERS: dict[str, tuple[type[Any], ...]] = {"int": (int,), "int | None": (int, type(None))}

@@ -9,7 +9,19 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.family import Catalogue
-from cache_check.model.record import Count, Flag, Length, LengthOrZero, Mass, Name, Pieces, Record, ShortLength, Text
+from cache_check.model.record import (
+    Count,
+    Day,
+    Flag,
+    Length,
+    LengthOrZero,
+    Mass,
+    Name,
+    Pieces,
+    Record,
+    ShortLength,
+    Text,
+)
 from cache_check.model.rule import Setting
 from cache_check.units import System
 
@@ -34,9 +46,9 @@ class Item(Record):
     rig: Name
     where: Text = ""
     status: Status = "in service"
-    acquired: date | None = None
-    inspected: date | None = None
-    expires: date | None = None
+    acquired: Day | None = None
+    inspected: Day | None = None
+    expires: Day | None = None
     label: Label | None = None
     points_usable: Count | Literal["unknown"] | None = None
     measured: Length | None = None
@@ -57,9 +69,9 @@ class Stock(Record):
     count: Pieces | None
     out: dict[Status, Pieces] = Field(default_factory=dict)
     where: Text = ""
-    inspected: date | None = None
+    inspected: Day | None = None
     label: Label | None = None
-    made: date | None = None
+    made: Day | None = None
     items: tuple[Item, ...] = ()
 
     @property

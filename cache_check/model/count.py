@@ -12,7 +12,7 @@ from pydantic import Field
 
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
-from cache_check.model.record import Count, Flag, Length, Name, Pieces, Record, Text
+from cache_check.model.record import Count, Day, Flag, Length, Name, Pieces, Record, Text
 from cache_check.units import System
 
 
@@ -32,9 +32,9 @@ class CountLine(Record):
     usable: Pieces | None = None
     state: Status | None = None
     label: Literal["legible", "unreadable", "unknown"] | None = None
-    inspected: date | None = None
-    acquired: date | None = None
-    expires: date | None = None
+    inspected: Day | None = None
+    acquired: Day | None = None
+    expires: Day | None = None
     points: Count | None = None
     pins: Flag | None = None
     measured: Length | None = None
@@ -61,7 +61,7 @@ class CountSheet(Record):
 
     rig: Name
     units: System | None = None
-    on: date | None = None
+    on: Day | None = None
     by: Text = ""
     second: Text = ""
     book: Text = ""

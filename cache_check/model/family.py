@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import date
 from functools import cached_property
 from typing import Literal
 
 from pydantic import Field, model_validator
 
 from cache_check.model.part import Part
-from cache_check.model.record import Answering, Factor, Force, Name, Record, ShortLength, Text
+from cache_check.model.record import Answering, Day, Factor, Force, Name, Record, ShortLength, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""
@@ -42,7 +41,7 @@ class Chart(Answering):
     states: Literal["failure load", "rated load"]
     factor: Factor | None = None
     edition: Text = ""
-    dated: date | None = None
+    dated: Day | None = None
     rows: tuple[ChartRow, ...] = Field(min_length=1)
 
     @model_validator(mode="after")

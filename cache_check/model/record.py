@@ -7,7 +7,9 @@ Code that already has base units passes them as they are.  A reader passes a val
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, Self, cast
@@ -31,9 +33,11 @@ from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
 
 
 class Record(BaseModel):
-    """A frozen record that refuses fields it does not know."""
+    """A frozen record that refuses fields it does not know; a bare number stands for its text (``serial: 4711``)."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True, coerce_numbers_to_str=True
+    )
 
     def changed(self, **fields: Any) -> Self:
         """A copy with some fields replaced by valid values; nothing worked out from the old ones is kept."""
@@ -151,6 +155,25 @@ Money = Annotated[
     WithJsonSchema({"type": ["number", "string"], "description": "money, 412.50"}),
 ]
 
+
+def _day(value: object) -> date:
+    day = value.strip() if isinstance(value, str) else value
+    if isinstance(day, str) and _DAY.fullmatch(day):
+        try:
+            day = date.fromisoformat(day)
+        except ValueError:
+            raise ValueError(f"{value} is not a day of the calendar; check month and day") from None
+    if not isinstance(day, date):
+        raise ValueError("not a date; write year-month-day, as 2026-03-01")
+    if not units.YEARS[0] <= day.year <= units.YEARS[1]:
+        between = f"{units.YEARS[0]} to {units.YEARS[1]}"
+        raise ValueError(f"{value} is no day of a piece or a book; check the year: {between}")
+    return day
+
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+Day = Annotated[date, PlainValidator(_day), WithJsonSchema({"format": "date", "type": "string"})]
+"""The day of a book or a piece, a ``date`` or written as year-month-day."""
 Count = Annotated[StrictInt, Field(ge=0)]
 MOST_PIECES = 10_000
 """More pieces of one part than this are on no rig: a slip of typing, and nothing to reckon with."""
