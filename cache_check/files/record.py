@@ -3,8 +3,8 @@
 An entry is one row: a JSON text, and the SHA-256 of the hash before it with that text.  It is written in one
 transaction that holds the write lock from its first step, so that a process killed at any moment leaves either
 the whole entry or nothing, and two writers take turns.  Triggers refuse changes; somebody who goes around them
-breaks the chain, and to a record that is not sound nothing is added.  A new record is made beside its name, with
-its first entry in it, and then takes the name: no empty file is ever left that could be taken for a record.
+breaks the chain, and to a record that is not sound nothing is added.  A new record is made without a name, with
+its first entry in it, and then takes its own: no empty file is ever left that could be taken for a record.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-import tempfile
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import asdict
@@ -50,29 +49,48 @@ def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept
         InputError: the file is no record, is not sound, cannot be written, or is held by another writer too long.
     """
     try:
-        return _kept(path, entry, check) if path.exists() else _begun(path, entry)
+        return _kept(path, entry, check) if path.exists() else _begun(path, entry, check)
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise refuse(path, *_said(error)) from None
     except OSError as error:
         raise refuse(path, f"cannot be written: {error.strerror or error}") from None
 
 
-def _begun(path: Path, entry: dict[str, Any]) -> Kept:
+def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """A new record with its first entry; where another writer was quicker, the entry is added to theirs."""
-    with tempfile.TemporaryDirectory(dir=path.parent, prefix=f".{path.name[:50]}.") as folder:
-        made = Path(folder) / "record"
-        with closing(_open_to_write(made)) as connection:
-            connection.execute("BEGIN IMMEDIATE")
-            connection.execute(f"PRAGMA application_id = {APPLICATION}")
-            for statement in (TABLE, *GUARDS.values()):
-                connection.execute(statement)
-            kept = _added(connection, path, entry)
-        try:
-            os.link(made, path)
-        except FileExistsError:
-            return _kept(path, entry, None)
+    with closing(_open_to_write(Path(":memory:"))) as connection:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute(f"PRAGMA application_id = {APPLICATION}")
+        for statement in (TABLE, *GUARDS.values()):
+            connection.execute(statement)
+        kept = _added(connection, path, entry)
+        whole = connection.serialize()
+    try:
+        _put(path, whole)
+    except FileExistsError:
+        return _kept(path, entry, check)
     _sync_folder(path.parent)
     return kept
+
+
+def _put(path: Path, whole: bytes) -> None:
+    """A new file, on the disk before it takes its name; it has no other, so a kill leaves nothing behind."""
+    name: Path | None = None
+    try:
+        handle = os.open(path.parent, os.O_TMPFILE | os.O_RDWR, 0o644)
+    except (AttributeError, OSError):  # no such files here: a hidden one, gone again unless the process is killed
+        name = path.parent / f".{path.name[:50]}.{os.getpid()}"
+        handle = os.open(name, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o644)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(whole)
+            file.flush()
+            os.fsync(handle)
+            # Only with a folder beside it is the link to the open file followed; a whole path needs none.
+            os.link(name or f"/proc/self/fd/{handle}", path, src_dir_fd=handle)
+    finally:
+        if name:
+            name.unlink()
 
 
 def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:

@@ -25,7 +25,10 @@ def entry(number: int) -> dict[str, object]:
 
 
 def killed_after(path: Path, steps: int) -> bool:
-    """Write an entry in a child that is killed after so many steps of the database; whether it was reported kept."""
+    """Write an entry in a child that is killed after so many steps of the database; whether it was reported kept.
+
+    After none: as the new record takes its name.
+    """
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
@@ -45,7 +48,10 @@ def killed_after(path: Path, steps: int) -> bool:
             connection.set_progress_handler(step, 1)
             return connection
 
-        record._open_to_write = watched
+        if steps:
+            record._open_to_write = watched
+        else:
+            os.link = lambda *_, **__: os.kill(os.getpid(), signal.SIGKILL)
         record.keep(path, entry(steps))
         os.write(writer, b"kept")
         os._exit(0)
@@ -84,7 +90,8 @@ def at_steps(path: Path, points: int) -> dict[str, object]:
     faults: list[str] = []
     held = 0 if new else len(read_record(path).entries)
     kills = 0
-    for steps in sorted({1 + last * number // points for number in range(points)} | set(range(last - 5, last + 1))):
+    drawn = {1 + last * number // points for number in range(points)} | set(range(last - 5, last + 1))
+    for steps in sorted(drawn | {0} if new else drawn):
         if new:
             path.unlink(missing_ok=True)
         kept = killed_after(path, steps)
@@ -94,6 +101,11 @@ def at_steps(path: Path, points: int) -> dict[str, object]:
         faults += found.faults if found else ()
         if now not in ((held + 1,) if kept else (held, held + 1)):
             faults.append(f"step {steps}: {held} entries became {now}, reported kept: {kept}")
+        faults += [
+            f"step {steps}: leaves {one}"
+            for one in path.parent.iterdir()
+            if one.suffix != ".db-journal" and one != path
+        ]
         held = 0 if new else now
     return {"kills": kills, "entries": held, "faults": faults}
 

@@ -21,6 +21,7 @@ from builders import change, needs_of
 
 from cache_check import api
 from cache_check.errors import AskError, InputError
+from cache_check.files import record
 from cache_check.files.read import read_rules
 from cache_check.files.record import keep
 from cache_check.files.record_in import START, chained, read_record
@@ -87,6 +88,29 @@ def test_killed_at_every_step_and_at_any_moment(tmp_path: Path) -> None:
     assert min(answer[way]["kills"] for way in ("new", "old")) >= min(KILLS, 200)  # some 240 steps: all of them then
     assert answer["moments"]["kills"] >= KILLS
     assert answer["moments"]["reported"] >= KILLS
+
+
+@pytest.mark.parametrize("nameless", [True, False])
+def test_whoever_is_quicker_with_a_new_record_is_asked_about(
+    nameless: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An entry that finds a record where there was none asks it first; a folder without nameless files serves too."""
+    if not nameless:
+        monkeypatch.delattr(os, "O_TMPFILE")
+    path, put = tmp_path / "audits.db", record._put
+    seen: list[tuple[int]] = []
+
+    def slow(path: Path, whole: bytes) -> None:
+        monkeypatch.setattr(record, "_put", put)
+        keep(path, entry("the quicker"))
+        put(path, whole)
+
+    monkeypatch.setattr(record, "_put", slow)
+    kept = keep(path, entry("the slower"), lambda held: seen.extend(held.execute("SELECT number FROM entry")))
+
+    assert (seen, kept.entry) == ([(1,)], 2)
+    assert [one.says for one in read_record(path).entries] == ["the quicker", "the slower"]
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def _writes(given: tuple[str, int]) -> list[str]:

@@ -34,24 +34,32 @@ class Mutant:
     which: int
     was: str
     now: str
+    text: str
 
     @property
     def key(self) -> str:
         """What tells it from every other, and from itself in another state of the file."""
         return f"{self.file}:{self.line} {self.function} [{self.number}.{self.which}] {self.was} => {self.now}"
 
+    @property
+    def named(self) -> str:
+        """What tells it by the text of its line, wherever in the file that stands."""
+        return f"{self.file} | {self.text} | {self.was} => {self.now}"
+
 
 def mutants(path: Path, root: Path) -> Iterator[Mutant]:
     """Every change that could be made within the functions of a file."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+    source = path.read_text(encoding="utf-8")
+    tree, texts = ast.parse(source), source.splitlines()
     owners = dict(_owned(tree, ""))
     for number, node in enumerate(ast.walk(tree)):
         if number in owners:
             for which, change in enumerate(_changes(node)):
-                now = change(copy.deepcopy(node))
-                said = [" ".join(ast.unparse(one).split())[:90] for one in (node, now)]
+                new = change(copy.deepcopy(node))
+                was, now = (" ".join(ast.unparse(one).split())[:90] for one in (node, new))
                 line = node.ifs[0].lineno if isinstance(node, ast.comprehension) else node.lineno  # type: ignore[attr-defined]
-                yield Mutant(str(path.relative_to(root)), owners[number], line, number, which, *said)
+                file, text = str(path.relative_to(root)), texts[line - 1].strip()
+                yield Mutant(file, owners[number], line, number, which, was, now, text)
 
 
 def changed(mutant: Mutant, root: Path) -> CodeType:
@@ -119,7 +127,7 @@ def _changes(node: ast.AST) -> Iterator[Change]:  # noqa: C901, PLR0912 - a bran
         case ast.Constant(value=int() as value):
             yield _with("value", value + 1)
             yield _with("value", value - 1)
-        case ast.Return(value=ast.expr() as value) if not (isinstance(value, ast.Constant) and value.value is None):
+        case ast.Return(value=ast.expr() as value) if not (isinstance(value, ast.Constant) and not value.value):
             yield _with("value", ast.Constant(None))
         case ast.If(test=test) | ast.While(test=test) | ast.IfExp(test=test):
             yield _with("test", ast.UnaryOp(ast.Not(), test))
