@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date
@@ -100,11 +101,19 @@ class Binding:
     untold: str = ""
 
     def more(self, names: Mapping[str, str]) -> tuple[str, ...]:
-        """Each choice that would allow the next strut: "1 more a", else "1 more a and 1 more b" or "2 more a"."""
+        """Each choice that would allow the next strut: "1 more a", else "1 more a and 1 more b" or "2 more straps"."""
         if self.singles:
             return tuple(f"1 more {names.get(part, part)}" for part in self.singles)
         pairs = [(names.get(one, one), names.get(two, two)) for one, two in self.pairs]
-        return tuple(f"2 more {a}" if a == b else f"1 more {a} and 1 more {b}" for a, b in pairs)
+        return tuple(f"2 more {_plural(a)}" if a == b else f"1 more {a} and 1 more {b}" for a, b in pairs)
+
+
+_NOUN = re.compile(r"(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$", re.IGNORECASE)
+
+
+def _plural(name: str) -> str:
+    """The plural of a part's name that ends in a word of the trade; any other name as it is."""
+    return name if not _NOUN.search(name) else f"{name[:-1]}ies" if name[-1] in "yY" else f"{name}s"
 
 
 @dataclass(frozen=True)

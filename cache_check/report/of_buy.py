@@ -114,8 +114,15 @@ def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
     for (gives, source), lines in each.items():
         cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
         whence = f" from {source}" if source else ""
-        pieces = say.pieces((line.part, line.pieces) for line in lines)
+        pieces = ", ".join(f"{line.pieces} x {say.name(line.part)}{_sold(line)}" for line in lines)
         yield Line("Move" if gives else "Buy", f"{pieces}{whence}{cost}")
+
+
+def _sold(line: BuyLine) -> str:
+    """Why a line may be of more pieces than the scenes want."""
+    if line.minimum > line.pack:
+        return f" (sold {line.minimum} at least)"
+    return f" (in packs of {line.pack})" if line.pack > 1 else ""
 
 
 def _changed(one: Purchase) -> Iterator[Line]:

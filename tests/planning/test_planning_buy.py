@@ -241,7 +241,7 @@ def test_what_is_not_on_offer_is_named() -> None:
     (found,) = bought(tidy(), THREE, quote(body=900, base=300, head=200)).out_of_reach
 
     assert (found.attainable, found.wanted) == (2, 3)
-    assert "2 more strap would help" in found.says
+    assert "2 more straps would help" in found.says
 
 
 def test_a_base_without_points_is_forbidden_by_the_rule_on_points() -> None:

@@ -61,7 +61,7 @@ def test_what_binds_names_singles_else_pairs_else_neither() -> None:
         "1 more strap, or 1 more base would allow the next strut."
     )
     pairs = Binding((), (("P/body", "P/strap"), ("P/strap", "P/strap")), 5)
-    assert "1 more body and 1 more strap, or 2 more strap would allow" in US.binds(pairs)
+    assert "1 more body and 1 more strap, or 2 more straps would allow" in US.binds(pairs)
     assert "no one part and no pair of parts" in US.binds(Binding((), (), 5))
     assert "(5 part types tried)" in US.binds(Binding((), (), 5))
 
