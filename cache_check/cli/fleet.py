@@ -1,6 +1,6 @@
 """Many rigs, each by itself: on all the cores there are, a line each, and past a file that cannot be read.
 
-Memory does not grow with the number of rigs: a rig's answer is told as soon as it is there, and then let go.
+A rig's answer is told as soon as it is there, and then let go; only its serials are kept, to be found twice.
 """
 
 from __future__ import annotations
@@ -62,12 +62,16 @@ class Shared:
 
 @dataclass(frozen=True)
 class Row:
-    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is."""
+    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is.
+
+    ``serials`` are of its pieces, each as one that is written otherwise compares.
+    """
 
     path: Path
     text: str = ""
     severities: frozenset[str] = frozenset()
     changes: tuple[str, ...] = ()
+    serials: frozenset[str] = frozenset()
     wrong: str = ""
     status: int = Exit.CLEAN
 
@@ -110,7 +114,9 @@ def run(
         replace(here, caches=()), asked, needs=needs, skip=skip, prices=prices, others=others, county_prices=verb.prices
     )
     told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))
-    _leave(_tell(Shared(verb, told, view), here.caches, at_a_time), view, fail_on)
+    owners = _Owners()
+    rows = _tell(Shared(verb, told, view), here.caches, at_a_time, owners)
+    _leave(rows, owners.twice, view, fail_on)
 
 
 def _units(paths: Sequence[Path], book: RuleBook) -> System:
@@ -121,7 +127,7 @@ def _units(paths: Sequence[Path], book: RuleBook) -> System:
     return "us"
 
 
-def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int) -> list[Row]:
+def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int, owners: _Owners) -> list[Row]:
     """Write each rig's rows as they come, in the order named; the rows without what was written."""
     from cache_check.cli import progress
     from cache_check.cli.output import emit
@@ -135,7 +141,8 @@ def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int) -> list[Row]:
         emit(text)
         if row.wrong:
             click.echo(f"cache-check: {row.wrong}", err=True)
-        rows.append(replace(row, text=""))
+        owners.take(row)
+        rows.append(replace(row, text="", serials=frozenset()))
         hear(f"{number:,} of {len(paths):,} rigs")
     progress.done()
     return rows
@@ -174,13 +181,16 @@ def _asked(path: Path) -> Row:
 def _one(shared: Shared, path: Path) -> Row:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
     from cache_check.cli.guard import fault
+    from cache_check.model.cache import folded
 
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book))
         result = shared.verb.answer(told)
         text = _text(shared, result, told)
         grave = frozenset(shared.verb.severities(result))
-        return Row(path, text, grave, result.basis.changes, status=shared.verb.none if grave else Exit.CLEAN)
+        serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
+        status = shared.verb.none if grave else Exit.CLEAN
+        return Row(path, text, grave, result.basis.changes, serials, status=status)
     except CacheCheckError as error:
         wrong = str(error)
         return Row(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
@@ -199,8 +209,25 @@ def _text(shared: Shared, result: Any, read: given.Given) -> str:
     return as_lines((rows,), width=shared.view.width, colored=shared.view.colored)
 
 
-def _leave(rows: Sequence[Row], view: View, fail_on: str) -> None:
-    """Say how many have no answer and which, and leave with the gravest status."""
+class _Owners:
+    """Whose each serial is: one is one piece, so neither line of two rigs that both list it can be trusted."""
+
+    def __init__(self) -> None:
+        self._owners: dict[str, Path] = {}
+        self.twice: list[str] = []
+
+    def take(self, row: Row) -> None:
+        """Hear of the serials of one rig."""
+        both = [serial for serial in sorted(row.serials) if serial in self._owners]
+        self._owners.update((serial, row.path) for serial in row.serials.difference(both))
+        if both:
+            more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
+            self.twice.append(f"{row.path}: serial {both[0]!r} is in {self._owners[both[0]]} too{more}; look which rig "
+                              "has the piece, and list it there alone")  # fmt: skip
+
+
+def _leave(rows: Sequence[Row], twice: Sequence[str], view: View, fail_on: str) -> None:
+    """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
     from cache_check.cli.output import leave
     from cache_check.report.shortly import CAUTION
 
@@ -209,11 +236,15 @@ def _leave(rows: Sequence[Row], view: View, fail_on: str) -> None:
         names = ", ".join(str(row.path) for row in bad[:TOLD_BAD])
         more = f" and {len(bad) - TOLD_BAD:,} more" if len(bad) > TOLD_BAD else ""
         click.echo(f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}", err=True)
+    for wrong in twice[:TOLD_BAD]:
+        click.echo(f"cache-check: {wrong}", err=True)
+    if twice[TOLD_BAD:]:
+        click.echo(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another", err=True)
     changes = dict.fromkeys(change for row in rows for change in row.changes)
     if changes:
         click.echo(f"Supposed    {'; '.join(changes)}", err=view.form == "csv")
     click.echo(f"Caution     {CAUTION}", err=view.form == "csv")
-    statuses = {row.status for row in rows}
+    statuses = {*(row.status for row in rows), *([Exit.INPUT] if twice else [])}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):
         if status in statuses:
             click.get_current_context().exit(status)

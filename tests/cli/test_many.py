@@ -42,6 +42,17 @@ def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
     assert said.stderr.splitlines()[-1] == f"cache-check: no answer for 1 of 3 rigs: {bad}"
 
 
+def test_one_serial_on_two_rigs_is_told_at_the_end(tmp_path: Path) -> None:
+    """Each rig is answered by itself, and none of the two lines is a clean one: a piece is on one rig."""
+    second = tmp_path / "second.yaml"
+    text = (COUNTY / "truck-9.yaml").read_text(encoding="utf-8").replace("family-", f"{COUNTY}/family-")
+    second.write_text(text.replace("Q-101", "lb-01"), encoding="utf-8")
+    said = cache_check("check", RIGS[0], str(second), *NEEDS, "--jobs", "1", "--fail-on", "never")
+    assert said.returncode == 2
+    assert said.stderr.splitlines()[-1].startswith(f"cache-check: {second}: serial 'lb-01' is in {RIGS[0]} too; look")
+    assert cache_check("check", RIGS[0], RIGS[2], *NEEDS, "--jobs", "1", "--fail-on", "never").returncode == 0
+
+
 @pytest.mark.parametrize("jobs", [(), ("--jobs", "2")])
 def test_rigs_of_two_unit_systems_stand_under_one_head(jobs: tuple[str, ...]) -> None:
     """No millimetre stands under inches: the last rig is kept in SI, the first is not."""
