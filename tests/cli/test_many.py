@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
+from shutil import copy
 
 import pytest
 
@@ -45,7 +46,9 @@ def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
 def test_one_serial_on_two_rigs_is_told_at_the_end(tmp_path: Path) -> None:
     """Each rig is answered by itself, and none of the two lines is a clean one: a piece is on one rig."""
     second = tmp_path / "second.yaml"
-    text = (COUNTY / "truck-9.yaml").read_text(encoding="utf-8").replace("family-", f"{COUNTY}/family-")
+    for name in ("family-p.yaml", "family-q.yaml"):
+        copy(COUNTY / name, tmp_path)
+    text = (COUNTY / "truck-9.yaml").read_text(encoding="utf-8")
     second.write_text(text.replace("Q-101", "lb-01"), encoding="utf-8")
     said = cache_check("check", RIGS[0], str(second), *NEEDS, "--jobs", "1", "--fail-on", "never")
     assert said.returncode == 2
