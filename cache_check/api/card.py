@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import CardResult, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
-from cache_check.model.finder import ChartLine
+from cache_check.model.card import CardResult, ChartLine, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
 from cache_check.model.need import Needs
 from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook

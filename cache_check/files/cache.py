@@ -9,8 +9,7 @@ from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import catalogue
-from cache_check.files.cache_file import CacheFile
-from cache_check.files.cross_check import cross_check
+from cache_check.files.cache_file import CacheFile, cross_check
 from cache_check.files.family import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file

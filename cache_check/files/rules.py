@@ -11,7 +11,7 @@ from cache_check.errors import InputError, Mistake, NotReadError
 from cache_check.files import text
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import SettingsReader, value
+from cache_check.files.settings import SettingsReader, value, with_said
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
@@ -160,8 +160,4 @@ def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None, 
     for path in policies:
         book = _with_policy(book, path)
     said = tuple(said)
-    if said:
-        from cache_check.files.rules_said import with_said
-
-        book = with_said(book, said)
-    return book
+    return with_said(book, said) if said else book

@@ -1,18 +1,20 @@
 """Rule settings as people write them (``EXT-1: off``, ``EXT-2: {max: 32 in, why: ...}``), and rule values.
 
-A value is read by the type that the rule's own parameter declares.
+A value is read by the type that the rule's own parameter declares.  What is said on the command line,
+``EXT-2.max=40 in``, is read as a policy file's settings are.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from cache_check import units
 from cache_check.errors import NotReadError
-from cache_check.files.place import Route
+from cache_check.files import text
+from cache_check.files.place import Page, Route, Spot
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, RuleBook, Setting
@@ -193,3 +195,48 @@ def _severity(written: Any) -> str:
         return written
     right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
     raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
+
+
+BY = "this command"
+
+
+def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
+    """The book with what was said in force, after every other setting.
+
+    Args:
+        book: the rules, policies among them.
+        said: each RULE=VALUE (on, off) or RULE.ENTRY=VALUE; lists of words are parted by commas.
+
+    Raises:
+        InputError: all that is wrong with what was said.
+    """
+    places: dict[str, Spot] = {}
+    reading = Reading({"set": {}}, Page("command line", "", [], Spot(0, 0, {"set": Spot(0, 0, places)})))
+    for one in said:
+        _take(reading, book, places, one)
+    settings = SettingsReader(reading, book, BY).read("set")
+    reading.finish()
+    return book.changed(settings=(*book.settings, *settings))
+
+
+def _take(reading: Reading, book: RuleBook, places: dict[str, Spot], one: str) -> None:
+    where, equals, value = one.partition("=")
+    rule, dot, entry = (part.strip() for part in where.partition("."))
+    if not equals or not rule or (dot and not entry) or not value.strip():
+        reading.fault(
+            (), f"{one!r} is not a change of a rule", 'write RULE.ENTRY=VALUE, as "EXT-2.max=40 in", or RULE=off'
+        )
+        return
+    entries: dict[str, Any] = reading.data["set"].setdefault(rule, {})
+    name = entry or "on"
+    inside = places.setdefault(rule, Spot(0, 0, {})).inside
+    assert isinstance(inside, dict)
+    inside[name] = Spot(0, 0)
+    if name in entries:
+        reading.fault(("set", rule, name), "is said twice", "keep one of them")
+        return
+    parameter = book.by_id[rule].parameters.get(name) if rule in book.by_id else None
+    if parameter is not None and parameter.type == "words":
+        entries[name] = [word.strip() for word in value.split(",")]
+    else:
+        entries[name] = text.scalar(value.strip())

@@ -13,8 +13,7 @@ from cache_check.files import text
 from cache_check.files.reading import Reading
 from cache_check.files.rules import rules_folder
 from cache_check.model.record import Length, Name, Record, Text
-from cache_check.model.removal import Criterion, Removal
-from cache_check.model.tie_rating import DefaultWll
+from cache_check.model.tables import Criterion, DefaultWll, Removal
 from cache_check.units import NEWTON_PER_LBF, length_nm
 
 _Table = TypeVar("_Table", bound=Record)

@@ -12,7 +12,7 @@ from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
-from cache_check.model.tie_rating import rating_of
+from cache_check.model.tables import rating_of
 from cache_check.units import Dimension
 
 

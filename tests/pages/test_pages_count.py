@@ -19,8 +19,7 @@ from hypothesis import strategies as st
 from cache_check import api
 from cache_check.errors import InputError
 from cache_check.files.count import read_count
-from cache_check.files.count_columns import HEAD, READY_SET, TABLE
-from cache_check.files.count_out import as_csv
+from cache_check.files.count_out import HEAD, READY_SET, TABLE, as_csv
 from cache_check.files.workbook.cells import clean
 from cache_check.model.count import CountSheet
 from cache_check.report.pages import counting as made_by

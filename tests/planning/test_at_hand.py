@@ -12,7 +12,7 @@ from cache_check.api.base import WhatIf
 from cache_check.api.card import card
 from cache_check.files.read import read_rules
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.finder import FinderFacts
+from cache_check.model.card import FinderFacts
 from cache_check.model.part import Chain, Fitting, Hardware, Point
 from cache_check.model.rule import Setting
 from cache_check.units import NEWTON_PER_LBF

@@ -100,11 +100,11 @@ lifted = met("not met", vertical=None, weight=1000, weight_outside=60, contact_x
 LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.sharing"
 CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "a mark does not win": (
-        "model.tie_rating", "if tie.wll is not None:", "if False:",
+        "model.tables", "if tie.wll is not None:", "if False:",
         tiedowns.test_a_mark_wins_and_a_size_that_is_not_listed_is_unknown,
     ),
     "unmarked chain is read as a higher grade": (
-        "model.tie_rating", "tie.grade or table.unmarked_grade", "tie.grade or 43", unmarked,
+        "model.tables", "tie.grade or table.unmarked_grade", "tie.grade or 43", unmarked,
     ),
     "a marked load is raised unasked": (
         "loads.rating", "asked.k if asked.said else max(asked.k, stated)", "asked.k", factors,

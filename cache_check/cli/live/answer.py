@@ -17,8 +17,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli.live import parts
-from cache_check.cli.live.folder import outside
-from cache_check.cli.live.kept import Kept
+from cache_check.cli.live.kept import Kept, outside
 from cache_check.cli.live.question import Opened, Question, changes, command
 from cache_check.errors import AskError, CacheCheckError
 from cache_check.frozen import dataclass

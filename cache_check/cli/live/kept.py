@@ -1,13 +1,41 @@
-"""What was made of files, kept for as long as these stay as they are: readings, and whole answers."""
+"""Which files an answer rests on, whether they have changed, and what is kept for as long as they have not."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable, Hashable, Iterable
 from datetime import date
+from pathlib import Path
 from typing import Generic, TypeVar
 
-from cache_check.cli.live.folder import Signature, signature
+Signature = tuple[tuple[str, int, int, int], ...]
+
+
+def signature(paths: Iterable[str]) -> Signature:
+    """What changes when any of the files does: for each its time in ns, size and inode; zeros where it is gone.
+
+    A folder of CSV files is its files.
+    """
+    return tuple(_one(file) for path in sorted(set(paths)) for file in _files(Path(path)))
+
+
+def outside(paths: Iterable[str], folder: str) -> tuple[str, ...]:
+    """The paths that do not lie below a folder once links are followed."""
+    root = Path(folder).resolve()
+    return tuple(path for path in paths if not Path(path).resolve().is_relative_to(root))
+
+
+def _files(path: Path) -> list[Path]:
+    return sorted(path.glob("*.csv")) if path.is_dir() else [path]
+
+
+def _one(path: Path) -> tuple[str, int, int, int]:
+    try:
+        seen = path.stat()
+    except OSError:
+        return str(path), 0, 0, 0
+    return str(path), seen.st_mtime_ns, seen.st_size, seen.st_ino
+
 
 Made = TypeVar("Made")
 SETTLED = 1_000_000_000

@@ -12,8 +12,9 @@ import uvicorn
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from cache_check.cli.live import answer, folder
+from cache_check.cli.live import answer
 from cache_check.cli.live.desk import Desk, FullError, OvertakenError
+from cache_check.cli.live.kept import Signature, signature
 from cache_check.cli.live.question import Opened, Question
 from cache_check.cli.live.server import Key, app_of
 
@@ -29,7 +30,7 @@ class Following:
 
     def __init__(self, opened: Opened) -> None:
         self.files = set(opened.files)
-        self.seen = folder.signature(self.files)
+        self.seen = signature(self.files)
         self.version = 1
         self.changed = asyncio.Event()
 
@@ -37,23 +38,23 @@ class Following:
         """Follow the files that an answer was read from."""
         if not set(files) <= self.files:
             self.files |= set(files)
-            self.seen = folder.signature(self.files)
+            self.seen = signature(self.files)
 
     async def watch(self) -> None:
         """Look at the files for as long as the server runs."""
         while True:
             await asyncio.sleep(EVERY)
-            now = await asyncio.to_thread(folder.signature, tuple(self.files))
+            now = await asyncio.to_thread(signature, tuple(self.files))
             if now != self.seen and now == await self._settled():
                 self.seen = now
                 self.version += 1
                 self.changed.set()
                 self.changed = asyncio.Event()
 
-    async def _settled(self) -> folder.Signature:
+    async def _settled(self) -> Signature:
         """The files once more, a moment later: a workbook is saved in several writes."""
         await asyncio.sleep(EVERY)
-        return await asyncio.to_thread(folder.signature, tuple(self.files))
+        return await asyncio.to_thread(signature, tuple(self.files))
 
     async def since(self, version: int) -> int:
         """The version, as soon as it is not the one named any more."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, Literal
 
 from cache_check.files.place import Route
-from cache_check.files.workbook.draft import Draft
+from cache_check.files.workbook.place import Draft
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, Dimension, System
 

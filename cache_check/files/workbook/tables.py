@@ -9,49 +9,35 @@ from cache_check.errors import InputError, Mistake
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
-from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.grid import Grid, Raw
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.place import CellSpot, TablePage
+from cache_check.files.workbook.place import CellSpot, Draft, TablePage
 from cache_check.files.workbook.sheet import OTHER_TEXT, Sheet
-from cache_check.files.workbook.sheets import (
-    about,
-    charts,
-    compartments,
-    items,
-    joints,
-    needs,
-    parts,
-    prices,
-    ready_sets,
-    rules,
-    situation,
-    types,
-)
+from cache_check.files.workbook.sheets import nested, plain, rules
 from cache_check.frozen import dataclass
 from cache_check.units import System
 
 _NOT_READ = ("read me", "notes")
 """Sheets that explain, or are the owner's own; so are those whose name begins with #."""
 _SHARED: tuple[tuple[Layout, Route], ...] = (
-    (charts.LAYOUT, ("charts",)),
+    (nested.CHARTS, ("charts",)),
     (rules.SETTINGS, ("rules",)),
-    (joints.CONNECTORS, ("connectors",)),
-    (joints.MATES, ("mates",)),
+    (nested.CONNECTORS, ("connectors",)),
+    (nested.MATES, ("mates",)),
 )
 _OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
     "cache": (
-        (types.LAYOUT, ("types",)),
-        (parts.LAYOUT, ("parts",)),
-        (items.LAYOUT, ("parts",)),
-        (compartments.LAYOUT, ("compartments",)),
-        (ready_sets.LAYOUT, ("ready_sets",)),
+        (plain.TYPES, ("types",)),
+        (plain.PARTS, ("parts",)),
+        (nested.ITEMS, ("parts",)),
+        (plain.COMPARTMENTS, ("compartments",)),
+        (plain.READY_SETS, ("ready_sets",)),
         *_SHARED,
     ),
-    "family": ((types.LAYOUT, ("parts",)), *_SHARED),
-    "needs": ((needs.LAYOUT, ("scenes",)),),
-    "situation": ((situation.LAYOUT, ()),),
-    "prices": ((prices.LAYOUT, ("parts",)),),
+    "family": ((plain.TYPES, ("parts",)), *_SHARED),
+    "needs": ((nested.NEEDS, ("scenes",)),),
+    "situation": ((plain.SITUATION, ()),),
+    "prices": ((plain.PRICES, ("parts",)),),
     "policy": ((rules.SETTINGS, ("set",)), (rules.OWN, ("rules",)), (rules.PARAMETERS, ("rules",))),
 }
 """The sheets of each kind of file, and where in its data their rows go."""
@@ -65,14 +51,14 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
         InputError: it holds no sheet "about".
     """
     found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
-    if about.LAYOUT.name not in found:
+    if plain.ABOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise InputError([Mistake(name, 'has no sheet "about", which says what it is', right)])
-    number, first = found[about.LAYOUT.name]
+    number, first = found[plain.ABOUT.name]
     draft = Draft(CellSpot(0, 1, {}, first.label, number))
     page = TablePage(name, sha256, [], draft.root)
     _refuse_strangers(found, page)
-    about.LAYOUT.read(Sheet(first, about.LAYOUT, page, number, None), draft, ())
+    plain.ABOUT.read(Sheet(first, plain.ABOUT, page, number, None), draft, ())
     units = _units(draft.data)
     _only(draft, kind)
     for layout, at in _OF_KIND.get(kind, ()):
@@ -87,7 +73,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
 
 
 def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) -> None:
-    known = [about.LAYOUT.name, *_NAMES, *_NOT_READ]
+    known = [plain.ABOUT.name, *_NAMES, *_NOT_READ]
     for name, (number, grid) in found.items():
         if name not in known and not name.startswith(OTHER_TEXT) and grid.rows:
             right = (
@@ -103,9 +89,9 @@ def _units(data: Mapping[str, Any]) -> System | None:
 
 def _only(draft: Draft, kind: str) -> None:
     """Leave of the sheet about what belongs to the kind; if it is not of this kind, what says which it is."""
-    keys = about.OF_KIND.get(kind, ())
+    keys = plain.OF_KIND.get(kind, ())
     if kind not in draft.data and kind not in ("needs", "prices"):
-        keys = (*keys, *about.OF_KIND)
+        keys = (*keys, *plain.OF_KIND)
     for key in [key for key in draft.data if key not in keys]:
         draft.drop(key)
 
@@ -121,8 +107,8 @@ class Filled:
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System | None]:
     """The sheets of one or more kinds of file, by kind, and the units of their heads."""
-    whole = {key: data[key] for kind, data in files.items() for key in about.OF_KIND[kind] if data.get(key) is not None}
-    sheets = [_filled(about.LAYOUT, about.LAYOUT.rows(whole))]
+    whole = {key: data[key] for kind, data in files.items() for key in plain.OF_KIND[kind] if data.get(key) is not None}
+    sheets = [_filled(plain.ABOUT, plain.ABOUT.rows(whole))]
     for kind, data in files.items():
         sheets += [_filled(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
     return sheets, _units(whole)
@@ -130,11 +116,11 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
 
 def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
     cells_of = [{heading: _cell(heading, row.get(heading.head)) for heading in layout.headings} for row in rows]
-    headings = charts.shown(layout.headings, cells_of)
+    headings = nested.shown(layout.headings, cells_of)
     return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))
 
 
 def _cell(heading: Heading, value: Any) -> Raw:
-    if value == charts.UNRATED and heading.reads == "force":
-        return charts.UNRATED
+    if value == nested.UNRATED and heading.reads == "force":
+        return nested.UNRATED
     return cells_out.written(heading.reads, value)

@@ -10,7 +10,7 @@ from cache_check.files.shipped import removal
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
 from cache_check.model.piece import Reason, Why
-from cache_check.model.removal import says_one_of
+from cache_check.model.tables import says_one_of
 
 
 class Check(Kind):

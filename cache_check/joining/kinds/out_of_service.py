@@ -8,7 +8,7 @@ from datetime import date
 from cache_check.joining.kind import Kind
 from cache_check.model.cache import Item
 from cache_check.model.piece import BY_STATUS, Reason, Why
-from cache_check.model.removal import says_one_of
+from cache_check.model.tables import says_one_of
 
 NO_TAG = ("", "-", "no", "none")
 """What people write where there is no tag."""

@@ -9,11 +9,10 @@ from fractions import Fraction
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.practice import sideways_at_45_deg
 from cache_check.loads.restraint import straps_needed
-from cache_check.model.card import SetShown
-from cache_check.model.finder import AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, TieAtHand
+from cache_check.model.card import AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand
 from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
-from cache_check.model.tie_rating import DefaultWll, rating_of
+from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.loading.holding import MOST_PER_BASE
 from cache_check.planning.loading.loading import least_sideways
 from cache_check.planning.loading.settling import allowance_ruled, half_angles_ruled, pretension_ruled

@@ -18,7 +18,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.load import Run, TieWay
 from cache_check.model.part import TIES, Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tie_rating import DefaultWll, TieRating, rating_of
+from cache_check.model.tables import DefaultWll, TieRating, rating_of
 from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
 from cache_check.planning.packing.muster import Muster
 

@@ -18,7 +18,7 @@ from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.result import Step, Tally
 from cache_check.model.situation import Situation
-from cache_check.model.tie_rating import DefaultWll
+from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.holding import Ties
 from cache_check.planning.loading.links import NO_BALANCE, Demand, Links

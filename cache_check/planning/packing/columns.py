@@ -24,7 +24,7 @@ from cache_check.joining.seats import families_of
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tie_rating import rating_of
+from cache_check.model.tables import rating_of
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.solving.solver import Uses
 

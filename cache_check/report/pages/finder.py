@@ -14,8 +14,7 @@ from typing import Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
-from cache_check.model.card import CardResult, SetShown
-from cache_check.model.finder import AtHand, ChartLine, TieAtHand
+from cache_check.model.card import AtHand, CardResult, ChartLine, SetShown, TieAtHand
 from cache_check.report.page import short
 from cache_check.report.pages.sheet import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio

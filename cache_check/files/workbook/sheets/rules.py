@@ -7,8 +7,8 @@ from typing import Any
 
 from cache_check.files.place import Route
 from cache_check.files.settings import RESERVED
-from cache_check.files.workbook.draft import Draft
 from cache_check.files.workbook.layout import YES_NO, Cells, Heading, Layout, entries, of_entry
+from cache_check.files.workbook.place import Draft
 from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.rule import SEVERITIES
 
