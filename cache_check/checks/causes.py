@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import Literal
 
 from cache_check.joining.fitness import Fitness
 from cache_check.model.audit import Cause, Fall
@@ -17,7 +18,9 @@ def causes(muster: Muster) -> Iterator[Cause]:
     count_rule = next((rule.id for rule in muster.book.in_force("book_against_count")), "")
     for idle in (*muster.usable.idle, *muster.usable.pointless):
         # What is missing is told by the count, not by its state.
-        yield Cause(count_rule if count_rule and idle.why is Why.MISSING else idle.rule, idle)
+        rule = count_rule if count_rule and idle.why is Why.MISSING else idle.rule
+        does: Literal["out", "points"] = "points" if idle.why is Why.POINTS else "out"
+        yield Cause(rule, idle.part, idle.serial, idle.number, idle.why.text, idle.remedy, does, idle)
 
 
 def booked_as(by_book: Muster) -> dict[tuple[str, str], tuple[bool, bool]]:

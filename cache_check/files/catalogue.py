@@ -179,10 +179,16 @@ def shared_entries(reading: Reading, family: str, names: Names) -> dict[str, Any
     if isinstance(data.get("charts"), list):
         out["charts"] = [_chart(reading, ("charts", n), one, family, names) for n, one in enumerate(data["charts"])]
     if isinstance(data.get("mates"), list):
-        out["mates"] = [_mate(reading, ("mates", n), one, names) for n, one in enumerate(data["mates"])]
+        out["mates"] = [
+            one | {"pin": pin_id(reading, ("mates", n, "pin"), one["pin"], names)}
+            if isinstance(one, dict) and "pin" in one
+            else one
+            for n, one in enumerate(data["mates"])
+        ]
     if isinstance(data.get("connectors"), dict):
-        pins = {k: pin_id(reading, ("connectors", k), one, names) for k, one in data["connectors"].items()}
-        out["connectors"] = pins
+        out["connectors"] = {
+            name: pin_id(reading, ("connectors", name), one, names) for name, one in data["connectors"].items()
+        }
     return out
 
 
@@ -190,12 +196,6 @@ def _chart(reading: Reading, route: Route, entry: Any, family: str, names: Names
     entry = supplied(reading, route, entry, family=family)
     if isinstance(entry, dict) and "bodies" in entry:
         entry["bodies"] = names.resolve_list(reading, (*route, "bodies"), entry["bodies"])
-    return entry
-
-
-def _mate(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
-    if isinstance(entry, dict) and "pin" in entry:
-        return entry | {"pin": pin_id(reading, (*route, "pin"), entry["pin"], names)}
     return entry
 
 

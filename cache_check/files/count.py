@@ -186,18 +186,14 @@ def _table(sheet: Sheet, draft: Draft) -> None:
         if part.casefold().startswith(READY_SET):
             _set(sheet, draft, row, part[len(READY_SET) :].strip())
         elif part:
-            _part_line(draft, row, lines)
+            route = ("lines", lines)
+            draft.put(route, {}, row.at("part"))
+            row.put(draft, route, [heading for heading in row.values if heading.head not in ("place", "held")])
+            if row.get("place"):
+                draft.put((*route, "where"), row.get("place"), row.at("place"))
             lines += 1
         elif row.values and {heading.head for heading in row.values} - {"place"}:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
-
-
-def _part_line(draft: Draft, row: Row, number: int) -> None:
-    route = ("lines", number)
-    draft.put(route, {}, row.at("part"))
-    row.put(draft, route, [heading for heading in row.values if heading.head not in ("place", "held")])
-    if row.get("place"):
-        draft.put((*route, "where"), row.get("place"), row.at("place"))
 
 
 def _set(sheet: Sheet, draft: Draft, row: Row, name: str) -> None:

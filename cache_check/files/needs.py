@@ -8,9 +8,8 @@ from typing import Annotated, Any
 from pydantic import Field, StrictInt, field_validator, model_validator
 
 from cache_check.files.reading import Reading, open_file
-from cache_check.model.need import Need, Needs, Scene, disagreement, reaching, stated
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure, Record, ShortLength, Text, Word
-from cache_check.model.situation import FarAnchors, Steepness
+from cache_check.model.need import Asked, Need, Needs, Scene, disagreement, reaching, stated
+from cache_check.model.record import Length, Name, Record, ShortLength, Text
 from cache_check.units import System
 
 _ONE_OF_THEM = "write either one length, or a range as from and to"
@@ -20,25 +19,12 @@ _STATED = ("load", "vertical", "height", "angle", "contact", "far_anchors", "anc
 """What a need may say, and says where it stands, in the words of the need itself."""
 
 
-class NeedEntry(Record):
+class NeedEntry(Asked):
     """A need as written: one ``length``, a range as ``from`` and ``to``, or ``height`` and ``angle`` of the strut."""
 
-    id: Name
-    count: Annotated[StrictInt, Field(ge=1, le=1000)]
     length: Length | None = None
     shortest: ShortLength | None = Field(default=None, alias="from")
     longest: Length | None = Field(default=None, alias="to")
-    load: Force | None = None
-    vertical: Force | None = None
-    height: Length | None = None
-    angle: Steepness | None = None
-    factor: Factor | None = None
-    restrained: Flag = True
-    contact: Word | None = None
-    far_anchors: FarAnchors | None = None
-    anchor_distance: Length | None = None
-    soil: Pressure | None = None
-    note: Text = ""
 
     @field_validator("length", "shortest", "longest", "factor", *_STATED, mode="before")
     @classmethod
@@ -70,7 +56,7 @@ class NeedEntry(Record):
             shortest = longest = reaching(self.height, self.angle)
         assert shortest is not None
         assert longest is not None
-        said = {name: getattr(self, name) for name in Need.model_fields if name not in ("shortest", "longest")}
+        said = {name: getattr(self, name) for name in Asked.model_fields}
         return Need(shortest=shortest, longest=longest, **said)
 
 

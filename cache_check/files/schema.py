@@ -37,7 +37,7 @@ _FILES: dict[str, type[Record]] = {
     "prices": PricesFile,
     "situation": SituationFile,
 }
-_PLACED = ("Stock", "Item", "Compartment", "ReadySet", "Chart", "Price")
+_PLACED = ("Stock", "Item", "Compartment", "ReadySet", "Price")
 _ENDS = ("lower", "upper", "end")
 _SWITCH: dict[str, Any] = {"enum": ["on", "off", True, False]}
 _VALUES: dict[ParameterType, dict[str, Any]] = {
@@ -73,7 +73,7 @@ def _less_supplied(definitions: dict[str, Any]) -> None:
     """Take out the fields that the place of an entry supplies, and let ends default to the family's."""
     parts = [model.__name__ for model in PART_MODELS.values()]
     for name, definition in definitions.items():
-        supplied = SUPPLIED if name in parts else _supplied_of(name)
+        supplied = {"family"} if name == "Chart" else SUPPLIED if name in (*parts, *_PLACED) else set()
         required = [one for one in definition.get("required", ()) if one not in supplied]
         if name in parts:
             required = ["kind", *(one for one in required if one not in _ENDS)]
@@ -82,12 +82,6 @@ def _less_supplied(definitions: dict[str, Any]) -> None:
         definition.pop("required", None)
         if required:
             definition["required"] = required
-
-
-def _supplied_of(name: str) -> frozenset[str]:
-    if name == "Chart":
-        return frozenset({"family"})
-    return SUPPLIED if name in _PLACED else frozenset()
 
 
 def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> None:

@@ -7,7 +7,6 @@ A value is read by the type that the rule's own parameter declares.  What is sai
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -17,6 +16,7 @@ from cache_check.files import text
 from cache_check.files.place import Page, Route, Spot
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.model.record import decimal_of
 from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, RuleBook, Setting
 from cache_check.units import System
 
@@ -50,11 +50,8 @@ def _whole(written: Any, _units: System | None, _rounding: units.Rounding) -> in
 
 def _share(written: Any, _units: System | None, _rounding: units.Rounding) -> Fraction:
     text = str(written).strip()
-    try:
-        number = Decimal(text.removesuffix("%").removesuffix(":1").strip())
-    except ArithmeticError:
-        number = Decimal("NaN")
-    if isinstance(written, bool) or not isinstance(written, int | str) or not number.is_finite():
+    number = decimal_of(text.removesuffix("%").removesuffix(":1"))
+    if isinstance(written, bool) or not isinstance(written, int | str) or number is None:
         raise NotReadError(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
     if abs(number.adjusted()) > 9:
         raise NotReadError(f"{shown(written)} is no likely ratio", "check it")

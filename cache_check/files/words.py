@@ -50,11 +50,6 @@ def shown(value: Any) -> str:
     return text if len(text) <= 60 else text[:56] + " ...'"
 
 
-def fields_of(model: type[BaseModel]) -> list[str]:
-    """The names of a record's fields as a person writes them."""
-    return [field.alias or name for name, field in model.model_fields.items()]
-
-
 def model_at(kind: Any, route: Route) -> type[BaseModel] | None:
     """The record class that a pydantic route leads to, starting at an annotation."""
     origin, arguments = get_origin(kind), get_args(kind)
@@ -89,14 +84,11 @@ def together(errors: Iterable[ErrorDetails]) -> list[ErrorDetails]:
     return kept
 
 
-def _missing(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-    return f"missing {', '.join(map(repr, error['ctx']['names']))}", ""
-
-
 def _unknown_field(error: ErrorDetails, model: Any) -> tuple[str, str]:
     name = str(error["loc"][-1])
     record = model_at(model, error["loc"][:-1])
-    names = [n for n in fields_of(record) if n not in SUPPLIED and n != name] if record else []
+    fields = record.model_fields.items() if record else ()
+    names = [n for n in (field.alias or n for n, field in fields) if n not in SUPPLIED and n != name]
     right = did_you_mean(name, names) or (f"the fields here are {', '.join(names)}" if names else "")
     return f"{name!r} is not a field here", right
 
@@ -133,10 +125,6 @@ def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     return (f"{error['input']} is too few", f"write {least} or more") if least else ("must not be negative", "")
 
 
-def _most(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-    return f"{error['input']} is too many", f"write {error['ctx']['le']} or fewer"
-
-
 _GROUP = _not("a group of entries", 'write its entries below it, each "name: value"')
 _LIST = _not("a list", "write [one, another]")
 _WHOLE = _not("a whole number", "write digits alone, with no quotes, leading zero, point or comma")
@@ -146,7 +134,7 @@ _PLAIN: Mapping[str, tuple[str, str]] = {
     "too_short": ("is empty", "write at least one entry"),
 }
 _SAID: Mapping[str, Callable[[ErrorDetails, Any], tuple[str, str]]] = {
-    "missing": _missing,
+    "missing": lambda error, _model: (f"missing {', '.join(map(repr, error['ctx']['names']))}", ""),
     "extra_forbidden": _unknown_field,
     "literal_error": _not_one_of,
     "value_error": _value,
@@ -154,7 +142,7 @@ _SAID: Mapping[str, Callable[[ErrorDetails, Any], tuple[str, str]]] = {
     "int_parsing": _WHOLE,
     "int_from_float": _WHOLE,
     "greater_than_equal": _least,
-    "less_than_equal": _most,
+    "less_than_equal": lambda error, _model: (f"{error['input']} is too many", f"write {error['ctx']['le']} or fewer"),
     "bool_type": _not("true or false", "write true or false"),
     "string_type": _not("text", "put it in quotes"),
     "dict_type": _GROUP,

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from cache_check.frozen import dataclass
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
-from cache_check.model.piece import Idle, Why
+from cache_check.model.piece import Idle
 from cache_check.model.result import Answer, Tally
 from cache_check.model.told import UNTOLD, keys
 from cache_check.model.verdict import Link, broken
@@ -19,40 +19,19 @@ Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not
 
 @dataclass(frozen=True)
 class Cause:
-    """Pieces that do not count, or bases that lost attachment points, and the rule that says so."""
+    """Pieces that do not count, or bases that lost attachment points (as ``does`` says), and the rule that says so.
+
+    ``serial`` is empty for pieces of a lot.
+    """
 
     rule: str
+    part: str
+    serial: str
+    number: int
+    why: str
+    remedy: str
+    does: Literal["out", "points"]
     idle: Annotated[Idle, UNTOLD]
-
-    @property
-    def part(self) -> str:
-        """The part type."""
-        return self.idle.part
-
-    @property
-    def serial(self) -> str:
-        """The serial; "" for pieces of a lot."""
-        return self.idle.serial
-
-    @property
-    def number(self) -> int:
-        """How many pieces."""
-        return self.idle.number
-
-    @property
-    def why(self) -> str:
-        """Why, in few words."""
-        return self.idle.why.text
-
-    @property
-    def remedy(self) -> str:
-        """What is to be done about it."""
-        return self.idle.remedy
-
-    @property
-    def does(self) -> Literal["out", "points"]:
-        """Whether the pieces are not usable, or a base lost attachment points."""
-        return "points" if self.idle.why is Why.POINTS else "out"
 
 
 @dataclass(frozen=True)

@@ -12,11 +12,10 @@ from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure
 from cache_check.model.situation import FarAnchors, Situation, Steepness
 
 
-class Need(Record):
-    """How many struts, over which lengths, carrying what each.
+class Asked(Record):
+    """How many struts a need wants, and what of each, but for its length.
 
-    One length, or a range from ``shortest`` to ``longest`` that each strut must cover without rebuilding; with a
-    ``height`` the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
+    With a ``height`` the length is the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
     included, and its base is held against what it pushes out at ``angle``; None: at the worst that the rules allow.
     ``vertical`` is upright instead, and everything is then asked of each strut that ``load`` asks of it in its place.
     ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
@@ -25,8 +24,6 @@ class Need(Record):
 
     id: Name
     count: Annotated[StrictInt, Field(ge=1, le=1000)]
-    shortest: Length
-    longest: Length
     load: Force | None = None
     vertical: Force | None = None
     height: Length | None = None
@@ -38,6 +35,13 @@ class Need(Record):
     anchor_distance: Length | None = None
     soil: Pressure | None = None
     note: Text = ""
+
+
+class Need(Asked):
+    """A need over one length, or from ``shortest`` to ``longest``, which each strut must cover without rebuilding."""
+
+    shortest: Length
+    longest: Length
 
     @model_validator(mode="after")
     def _goes_together(self) -> Need:

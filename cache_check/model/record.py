@@ -59,7 +59,8 @@ def _reader(
     return read
 
 
-def _positive(value: Any) -> Any:
+def positive(value: Any) -> Any:
+    """A value over zero; anything else is refused."""
     if value <= 0:
         raise ValueError("must be more than zero")
     return value
@@ -80,24 +81,33 @@ def _schema(dimension: str, example: str) -> WithJsonSchema:
     )
 
 
-Length = Annotated[Nm, PlainValidator(_reader("length")), AfterValidator(_positive), _schema("length", '"62 in"')]
+Length = Annotated[Nm, PlainValidator(_reader("length")), AfterValidator(positive), _schema("length", '"62 in"')]
 ShortLength = Annotated[
-    int, PlainValidator(_reader("length", "down")), AfterValidator(_positive), _schema("length", '"62 in"')
+    int, PlainValidator(_reader("length", "down")), AfterValidator(positive), _schema("length", '"62 in"')
 ]
 """A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""
 LengthOrZero = Annotated[
     Nm, PlainValidator(_reader("length")), AfterValidator(_not_negative), _schema("length", '"0 in"')
 ]
-Force = Annotated[Newtons, PlainValidator(_reader("force")), AfterValidator(_positive), _schema("force", '"6000 lbf"')]
+Force = Annotated[Newtons, PlainValidator(_reader("force")), AfterValidator(positive), _schema("force", '"6000 lbf"')]
 SignedLength = Annotated[Nm, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
 ForceOrZero = Annotated[
     Newtons, PlainValidator(_reader("force")), AfterValidator(_not_negative), _schema("force", '"0 lbf"')
 ]
 Angle = Annotated[Degrees, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
 Pressure = Annotated[
-    Pascals, PlainValidator(_reader("pressure")), AfterValidator(_positive), _schema("pressure", '"2000 psf"')
+    Pascals, PlainValidator(_reader("pressure")), AfterValidator(positive), _schema("pressure", '"2000 psf"')
 ]
 Mass = Annotated[Kilograms, PlainValidator(_reader("mass")), AfterValidator(_not_negative), _schema("mass", '"13 lb"')]
+
+
+def decimal_of(text: str) -> Decimal | None:
+    """A finite number as written; None where it is none."""
+    try:
+        number = Decimal(text.strip())
+    except ArithmeticError:
+        return None
+    return number if number.is_finite() else None
 
 
 HIGHEST_FACTOR = 100
@@ -112,11 +122,8 @@ def _ratio(value: object) -> Fraction:
     if not isinstance(text, str):
         raise ValueError('not a design factor; write a number or "2:1"')
     number, _, one = text.strip().partition(":")
-    try:
-        decimal = Decimal(number.strip())
-    except ArithmeticError:
-        decimal = Decimal("NaN")
-    if not decimal.is_finite() or one.strip() not in ("", "1"):
+    decimal = decimal_of(number)
+    if decimal is None or one.strip() not in ("", "1"):
         raise ValueError('not a design factor; write a number or "2:1"')
     if not 1 <= decimal <= HIGHEST_FACTOR:
         raise ValueError(f"a design factor is from 1 to {HIGHEST_FACTOR}")
@@ -138,15 +145,14 @@ def money(value: object) -> int:
     """Money as whole cents; a bare number or text such as "412.50"."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise ValueError("not an amount of money; write 412.50")
-    try:
-        amount = Decimal(str(value).strip()) * 100
-    except ArithmeticError:
-        amount = Decimal("NaN")
-    if not amount.is_finite() or amount != amount.to_integral_value() or amount < 0:
+    amount = decimal_of(str(value))
+    if amount is None or amount < 0:
         raise ValueError("not an amount of money; write 412.50, with no sign and no comma")
-    if amount > MOST_MONEY:
+    if amount > MOST_MONEY / 100:
         raise ValueError("no possible amount of money; look for a digit that is too many")
-    return int(amount)
+    if amount * 100 != (amount * 100).to_integral_value():
+        raise ValueError("not an amount of money; write 412.50, with no sign and no comma")
+    return int(amount * 100)
 
 
 Money = Annotated[

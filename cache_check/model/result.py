@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Legality, Span
@@ -20,15 +20,7 @@ from cache_check.model.verdict import Link, Verdict, worst
 from cache_check.units import System
 
 Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
-STEPS: tuple[Step, ...] = (
-    "on the book",
-    "usable",
-    "buildable",
-    "assembled at once",
-    "restrained",
-    "rated",
-    "one missing",
-)
+STEPS: tuple[Step, ...] = get_args(Step)
 
 
 @dataclass(frozen=True)

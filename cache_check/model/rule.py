@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import cache, cached_property, reduce
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from pydantic import Field
 
@@ -16,7 +16,7 @@ from cache_check.model.record import Flag, Name, Record, Text
 from cache_check.units import Dimension, show
 
 Severity = Literal["stop", "short", "watch", "note"]
-SEVERITIES: tuple[Severity, ...] = ("stop", "short", "watch", "note")
+SEVERITIES: tuple[Severity, ...] = get_args(Severity)
 ParameterType = Literal["count", "length", "force", "mass", "angle", "pressure", "ratio", "days", "switch", "words"]
 Stricter = Literal["lower", "higher", "on", "off", "fewer", "more"]
 

@@ -8,9 +8,9 @@ command.
 
 from __future__ import annotations
 
-from decimal import Decimal
+import contextlib
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import (
     AfterValidator,
@@ -39,12 +39,14 @@ from cache_check.model.record import (
     SignedLength,
     Text,
     Word,
+    decimal_of,
+    positive,
 )
 from cache_check.model.told import Degrees, Newtons
 
 UNKNOWN = "unknown"
 MayBeUnknown = Literal["vertical", "weight", "weight_outside", "soil", "far_anchors", "contact"]
-MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = ("vertical", "weight", "weight_outside", "soil", "far_anchors", "contact")
+MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = get_args(MayBeUnknown)
 ALONE: tuple[tuple[str, ...], ...] = (
     ("angle", "angle_from_vertical", "base_offset"),
     ("vertical", "weight", "axial"),
@@ -77,12 +79,8 @@ def _within(low: int, high: int) -> AfterValidator:
 def _number(value: object) -> Fraction:
     if isinstance(value, Fraction):
         return value
-    text = str(value) if isinstance(value, int | str) and not isinstance(value, bool) else ""
-    try:
-        decimal = Decimal(text.strip())
-    except ArithmeticError:
-        decimal = Decimal("NaN")
-    if not decimal.is_finite() or abs(decimal.adjusted()) > 9:
+    decimal = decimal_of(str(value)) if isinstance(value, int | str) and not isinstance(value, bool) else None
+    if decimal is None or abs(decimal.adjusted()) > 9:
         raise ValueError("not a number; write one with a point, as 0.3")
     return Fraction(decimal)
 
@@ -90,22 +88,13 @@ def _number(value: object) -> Fraction:
 def _weight(value: object, info: ValidationInfo) -> Fraction:
     """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
     if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
-        weight = Fraction(value)
-    else:
-        weight = _weight_written(value, (info.context or {}).get("units"))
-    if weight <= 0:
-        raise ValueError("must be more than zero")
-    return weight
-
-
-def _weight_written(value: object, system: units.System | None) -> Fraction:
+        return Fraction(value)
     try:
-        return units.weight_n(units.mass_kg(value, system))
+        return units.weight_n(units.mass_kg(value, (info.context or {}).get("units")))
     except NotReadError as error:
-        try:
+        with contextlib.suppress(NotReadError):
             return units.force_n(value, None)
-        except NotReadError:
-            raise error from None
+        raise error from None
 
 
 def _far(value: object, info: ValidationInfo) -> Fraction | str:
@@ -133,7 +122,12 @@ FLATTEST_DEG, STEEPEST_DEG = 1, 90
 Steepness = Annotated[Angle, _within(FLATTEST_DEG, STEEPEST_DEG)]
 """A strut flatter than 1 degree is no strut."""
 Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
-Weight = Annotated[Newtons, PlainValidator(_weight), _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"')]
+Weight = Annotated[
+    Newtons,
+    PlainValidator(_weight),
+    AfterValidator(positive),
+    _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"'),
+]
 
 
 FarAnchors = Annotated[

@@ -67,7 +67,7 @@ def reply(task: Task) -> Reply:
     os.chdir(task.opened.folder)
     try:
         _refuse_outside(task.opened.files)
-        return _ANSWERS.made(task, lambda: _MAKERS.get(task.kind, _sheet)(task), lambda made: made.files)
+        return _ANSWERS.made(task, lambda: _made(task), lambda made: made.files)
     except CacheCheckError as error:
         return Reply(False, _render("wrong.html.j2", lines=str(error).split("\n")), form=_blank_form(task))
     except click.ClickException as error:
@@ -75,6 +75,12 @@ def reply(task: Task) -> Reply:
     except Exception as error:
         what = " ".join(f"{type(error).__name__}: {error}".split())[:300]
         return Reply(False, _render("wrong.html.j2", lines=[f"our own fault, not yours: {what}"]))
+
+
+def _made(task: Task) -> Reply:
+    """What is wanted of the answer; a sheet is as ``report`` makes it."""
+    maker = _MAKERS.get(task.kind)
+    return maker(task) if maker else _printed(parts.sheet(task.kind, task.question, task.opened))
 
 
 def whole(made: Reply, version: int) -> str:
@@ -197,16 +203,6 @@ def _sheets(task: Task) -> tuple[str, ...]:
     return tuple(kind for kind in SHEETS if wanting.get(kind, True))
 
 
-def _sheet(task: Task) -> Reply:
-    """A sheet as ``report`` makes it."""
-    return _printed(parts.sheet(task.kind, task.question, task.opened))
-
-
-def _finder(task: Task) -> Reply:
-    """The finder of the crew page, on a sheet of its own."""
-    return Reply(True, parts.finder(task.question, task.opened))
-
-
 def _why(task: Task) -> Reply:
     """How a scene is built, to scale, and the rules that it was judged by."""
     read, results = _checked(task.question.check(task.opened))
@@ -227,7 +223,9 @@ def _buy(task: Task) -> Reply:
     """What ``buy`` says."""
     if not (task.opened.needs and task.opened.prices):
         raise AskError("buying wants needs and prices; open them with --needs and --prices")
-    return _told(parts.buy(task.question, task.opened))
+    arguments = parts.buy(task.question, task.opened)
+    made = _printed(arguments)
+    return Reply(True, _render("told.html.j2", text=made.html, svg="", command=command(arguments))) if made.ok else made
 
 
 def _sets(task: Task) -> Reply:
@@ -235,12 +233,6 @@ def _sets(task: Task) -> Reply:
     arguments = parts.stage(task.question, task.opened)
     text, svg = parts.staged(arguments)
     return Reply(True, _render("told.html.j2", text=text, svg=svg, command=command(arguments)))
-
-
-def _told(arguments: list[str]) -> Reply:
-    """What a command prints, as it stands, with the command."""
-    made = _printed(arguments)
-    return Reply(True, _render("told.html.j2", text=made.html, svg="", command=command(arguments))) if made.ok else made
 
 
 def _printed(arguments: list[str]) -> Reply:
@@ -277,5 +269,6 @@ _READINGS: Kept[Given] = Kept(8)
 _NEEDS: Kept[Needs] = Kept(1)
 _ANSWERS: Kept[Reply] = Kept(64)
 _MAKERS: dict[str, Callable[[Task], Reply]] = {
-    "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "finder": _finder, "buy": _buy,
+    "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "buy": _buy,
+    "finder": lambda task: Reply(True, parts.finder(task.question, task.opened)),
 }  # fmt: skip

@@ -121,17 +121,14 @@ class Desk(Generic[Question, Reply]):
     def _through_worker(self, question: Question) -> Reply:
         if self._process is None or self._ended or not self._process.is_alive():
             self.close()
-            self._start()
+            # "spawn": the server has threads, and a fork of a process with threads may hang.
+            context = multiprocessing.get_context("spawn")
+            self._pipe, theirs = context.Pipe()
+            self._process = context.Process(target=work, args=(theirs, self._answer), daemon=True)
+            self._process.start()
+            theirs.close()
+            self._ended = False
         assert self._pipe is not None
         self._pipe.send(question)
         reply: Reply = self._pipe.recv()
         return reply
-
-    def _start(self) -> None:
-        # "spawn": the server has threads, and a fork of a process with threads may hang.
-        context = multiprocessing.get_context("spawn")
-        self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs, self._answer), daemon=True)
-        self._process.start()
-        theirs.close()
-        self._ended = False

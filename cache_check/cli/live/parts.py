@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from cache_check.cli.input import Given
-    from cache_check.model.result import CheckResult, SceneAnswer, Stretch
+    from cache_check.model.result import CheckResult, SceneAnswer
 
 ASKED_OF = {
     "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
@@ -119,13 +119,14 @@ def chart(result: CheckResult) -> dict[str, Any]:
     box = axes.get_position()
     low, high = axes.get_xlim()
     one = reach_chart.per_unit(say)
-    steps = [(profile.step, [_stretch(s, one) for s in profile.stretches if s.count]) for profile in result.profiles]
+    steps = [
+        (profile.step, [
+            (float(Fraction(s.low, one)), float(Fraction(s.high, one)), s.low_included, s.high_included, s.count)
+            for s in profile.stretches if s.count
+        ])
+        for profile in result.profiles
+    ]  # fmt: skip
     return {
         "svg": svg, "left": box.x0, "right": box.x1, "low": low, "high": high, "units": say.length_unit, "steps": steps,
         "title": result.title, "start": round((low + high) / 2, 1),
     }  # fmt: skip
-
-
-def _stretch(one: Stretch, per_unit: int) -> tuple[float, float, bool, bool, int]:
-    low, high = (float(Fraction(nm, per_unit)) for nm in (one.low, one.high))
-    return low, high, one.low_included, one.high_included, one.count

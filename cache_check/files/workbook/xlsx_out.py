@@ -35,25 +35,21 @@ def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: S
         InputError: a text holds a character that a workbook cannot keep.
     """
     from openpyxl import Workbook
+    from openpyxl.styles import Alignment
 
     book = Workbook()
     book.remove(book.worksheets[0])
     if read_me:
-        _explain(book.create_sheet("read me"), read_me)
+        page = book.create_sheet("read me")
+        page.column_dimensions["A"].width = 110
+        for number, line in enumerate(read_me, 1):
+            put(page, number, 1, line)
+            page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
     for sheet in sheets:
         _sheet(book.create_sheet(sheet.layout.name), sheet, units)
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
-
-
-def _explain(sheet: Any, lines: Sequence[str]) -> None:
-    from openpyxl.styles import Alignment
-
-    sheet.column_dimensions["A"].width = 110
-    for number, line in enumerate(lines, 1):
-        put(sheet, number, 1, line)
-        sheet.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
 
 
 def _sheet(sheet: Any, filled: Filled, units: System | None) -> None:
@@ -81,7 +77,8 @@ def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> Non
         letter = get_column_letter(place)
         sheet.column_dimensions[letter].width = heading.wide
         _offer(sheet, heading, f"{letter}{heads + 1}:{letter}{last}")
-        _dates(sheet, heading, letter, heads + 1, last)
+        for row in range(heads + 1, min(last, _ROOM) + 1) if heading.reads == "date" else ():
+            sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"
     sheet.freeze_panes = f"B{heads + 1}"
 
 
@@ -121,10 +118,3 @@ def _offer(sheet: Any, heading: Heading, cells: str) -> None:
     offered.errorTitle, offered.error = heading.head, f"one of: {', '.join(heading.choices)}"
     sheet.add_data_validation(offered)
     offered.add(cells)
-
-
-def _dates(sheet: Any, heading: Heading, letter: str, first: int, last: int) -> None:
-    """Cells that will hold dates show them as year-month-day."""
-    if heading.reads == "date":
-        for row in range(first, min(last, _ROOM) + 1):
-            sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"
