@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import comb
 
 from cache_check.joining.assemblies import Joinery
@@ -61,8 +61,7 @@ class Ties:
     def _way(self, tie: Tie, number: int) -> TieWay:
         runs, tight = _runs(self.setup, number), max(self.setup.pretension)
         straps = tuple(strap for strap, count in runs for _ in range(count))
-        per_thrust = ratio(max(worst_by_line(1, straps)))
-        lost = _one_failed(straps)
+        per_thrust, lost = _worst(straps)
         rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
         pressing = tuple(strap for strap, count in _runs(self.tight, number) for _ in range(count))
         tensions = _tight(self.tight, pressing)
@@ -148,12 +147,15 @@ def _runs(setup: Setup, number: int) -> tuple[tuple[Strap, int], ...]:
     return (*lines, (Strap(0, setup.straps[0].rise_deg), 1)) if odd else lines
 
 
-def _one_failed(straps: tuple[Strap, ...]) -> Fraction | None:
-    """The largest tension under a thrust of 1 on the rest when the worst one fails; None where the base then swings."""
-    if not 1 < len(straps) <= MOST_PER_BASE:
-        return None
-    left = tensions_with_one_lost(1, straps)
-    return None if any(rest is None for rest in left) else ratio(max(max(rest) for rest in left if rest))
+@lru_cache(maxsize=256)
+def _worst(straps: tuple[Strap, ...]) -> tuple[Fraction, Fraction | None]:
+    """The largest tension under a thrust of 1, and that on the rest when the worst fails; None where the base swings.
+
+    Kept, since kinds of tie, needs and rigs ask it of the same straps over and over.
+    """
+    worst = ratio(max(worst_by_line(1, straps)))
+    left = tensions_with_one_lost(1, straps) if 1 < len(straps) <= MOST_PER_BASE else (None,)
+    return worst, None if any(rest is None for rest in left) else ratio(max(max(rest) for rest in left if rest))
 
 
 def _tight(setup: Setup, straps: tuple[Strap, ...]) -> tuple[Fraction, ...]:
