@@ -25,7 +25,12 @@ if TYPE_CHECKING:
     from cache_check.api.rules import rules
     from cache_check.api.stage import stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
-    from cache_check.files.read import pool, read_cache, read_needs, read_prices, read_rules, read_situation
+    from cache_check.files.cache import read_cache
+    from cache_check.files.needs import read_needs
+    from cache_check.files.pool import pool
+    from cache_check.files.prices import read_prices
+    from cache_check.files.rules import read_rules
+    from cache_check.files.situation import read_situation
 
 __version__ = "0.1.0"
 __all__ = [
@@ -42,5 +47,5 @@ def __getattr__(name: str) -> object:
     from importlib import import_module
 
     reads = name == "pool" or name.startswith("read_")
-    home = "errors" if name.endswith("Error") else "files.read" if reads else "api"
+    home = "errors" if name.endswith("Error") else f"files.{name.removeprefix('read_')}" if reads else "api"
     return getattr(import_module(f"{__name__}.{home}"), name)

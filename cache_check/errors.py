@@ -67,6 +67,11 @@ class InputError(CacheCheckError):
         super().__init__("\n".join(str(mistake) for mistake in self.mistakes))
 
 
+def refused(file: object, what: str, right: str = "", line: int = 0) -> InputError:
+    """An error of one mistake, about a whole file or one line of it."""
+    return InputError([Mistake(str(file), what, right, line=line)])
+
+
 class AskError(CacheCheckError):
     """A question that cannot be answered as asked: an unknown part, a length that is not one."""
 

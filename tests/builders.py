@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, Family
 from cache_check.model.load import LoadResult

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
 from cache_check.api.office import tried
 from cache_check.model.cache import Cache
-from cache_check.model.county import CountyIndex, RigShown
 from cache_check.model.need import Needs
-from cache_check.model.office import Side
+from cache_check.model.report import CountyIndex, RigShown, Side
 from cache_check.model.rule import RuleBook
 
 

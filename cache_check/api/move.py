@@ -89,7 +89,7 @@ def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
     """The cache that takes, with the part's family and what that family sets, if it had none of it."""
     if part in taker.catalogue.by_id:
         return taker
-    from cache_check.files.read import pool
+    from cache_check.files.pool import pool
 
     family = giver.catalogue.by_id[part].family
     own = tuple(one for one in giver.settings if one.family == family and one not in taker.settings)

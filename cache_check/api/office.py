@@ -13,8 +13,8 @@ from cache_check.api.base import WhatIf, basis_of, in_force, judging_of, muster_
 from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.office import OfficeResult, Side
 from cache_check.model.price import Prices
+from cache_check.model.report import OfficeResult, Side
 from cache_check.model.rule import RuleBook
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ def _together(
 ) -> tuple[tuple[int, ...], ...]:
     """Struts that all caches together serve, by scene and need; what is supposed of each is supposed of each here."""
     from cache_check.errors import InputError
-    from cache_check.files.read import pool
+    from cache_check.files.pool import pool
     from cache_check.planning.packing.muster import Muster
     from cache_check.planning.scenes import scene
 

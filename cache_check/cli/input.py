@@ -38,7 +38,7 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
     Raises:
         InputError: the mistakes of all the files together.
     """
-    from cache_check.files.read import read_cache
+    from cache_check.files.cache import read_cache
 
     read: list[Cache] = []
     mistakes: list[Mistake] = []
@@ -79,7 +79,7 @@ class Given:
         """The caches, or all of them as one."""
         if not pool:
             return self.caches
-        from cache_check.files.read import pool as pooled
+        from cache_check.files.pool import pool as pooled
 
         return [pooled(self.caches)]
 
@@ -114,7 +114,7 @@ def everything(
         InputError: the mistakes of all the files together.
     """
     from cache_check.files.pool import check_serials
-    from cache_check.files.read import read_rules
+    from cache_check.files.rules import read_rules
 
     here = named if isinstance(named, Home) else home(named)
     asked = here.asked(asked)
@@ -151,7 +151,7 @@ def everything(
 
 
 def _quote(path: Path) -> Prices:
-    from cache_check.files.read import read_prices
+    from cache_check.files.prices import read_prices
 
     return read_prices(path)
 
@@ -177,7 +177,7 @@ def wanted(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
         AskError: a scene to be left out is not there.
         InputError: the mistakes of the file.
     """
-    from cache_check.files.read import read_needs
+    from cache_check.files.needs import read_needs
 
     read = read_needs(path) if path else None
     if not skip:

@@ -126,7 +126,7 @@ class Asked:
 
     def book(self) -> RuleBook:
         """The rules, with the policies and what was said."""
-        from cache_check.files.read import read_rules
+        from cache_check.files.rules import read_rules
 
         return read_rules(self.policies, said=self.said)
 

@@ -13,6 +13,7 @@ from cache_check.files.cache_file import CacheFile, cross_check
 from cache_check.files.family import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
+from cache_check.files.rules import read_rules
 from cache_check.files.settings import SettingsReader
 from cache_check.files.words import shown
 from cache_check.model.cache import Cache, Stated, Stock
@@ -148,16 +149,17 @@ def _stated(file: CacheFile, rig: str) -> tuple[Stated, ...]:
     return (said,) if said != Stated(rig=rig) else ()
 
 
-def read_cache(path: str | Path, book: RuleBook) -> Cache:
+def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:
     """Read a cache file and the family files that it names.
 
     Args:
         path: the cache file; names of families in it are relative to its folder.
-        book: the rules against which settings in the files are checked.
+        book: the rules against which settings in the files are checked; the program's own unless given.
 
     Raises:
-        InputError: every mistake of the file and of its family files.
+        InputError: every mistake of the file and of its family files, each with its place.
     """
+    book = book or read_rules()
     reading = open_file(path, "cache")
     rig = catalogue.file_id(reading, "cache")
     families = _read_families(reading, Path(path), book)

@@ -39,14 +39,7 @@ Types = dict[str, Part]
 
 
 def cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
-    """Note everything that does not agree in a cache file.
-
-    Args:
-        reading: the file.
-        file: what it says.
-        types: the part types of its own, by the name they are written under.
-        pages: its families.
-    """
+    """Note everything that does not agree in a cache file; ``types`` are its own, by the name they stand under."""
     of_families = {part.id: part for page in pages for part in page.parts}
     parts = of_families | {part.id: part for part in types.values()}
     _check_types(reading, file, types, pages, of_families)

@@ -216,13 +216,8 @@ def check_shared(
 ) -> None:
     """Note what does not agree in the entries that a family file and a cache share.
 
-    Args:
-        reading: the file.
-        file: its entries.
-        joint_pin: the pin of its own connector, None where it has none.
-        key: where its own part types stand.
-        written: those part types, by the name they are written under.
-        parts: every part that it may speak of, by id.
+    ``joint_pin`` is the pin of its own connector, ``written`` are its own part types under ``key``, by the name they
+    stand under, and ``parts`` all that it may speak of, by id.
     """
     _check_pins(reading, file, joint_pin, parts)
     _check_needs(reading, key, written, parts)

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import AskError, InputError, Mistake
+from cache_check.errors import AskError, InputError, refused
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name
 from cache_check.files.family import read_family
@@ -42,7 +42,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     """
     data, before = _read(source, kind, book)
     if target.exists():
-        raise _refuse(target, "is there already; nothing was written", "name another file")
+        raise refused(target, "is there already; nothing was written", "name another file")
     try:
         room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
     except OSError as error:
@@ -54,7 +54,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
         _write(made, data, kind)
         _, after = _read(made, kind, book)
         if _said(before) != _said(after):
-            raise _refuse(
+            raise refused(
                 target, f"would not say what {source} says; nothing was written",
                 "take spaces of no width, and those that do not break, out of names and texts: tables lose them",
             )  # fmt: skip
@@ -67,11 +67,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
 
 
 def _unwritten(target: Path, error: OSError) -> InputError:
-    return _refuse(target, f"cannot be written: {(error.strerror or str(error)).lower()}")
-
-
-def _refuse(path: Path, what: str, right: str = "") -> InputError:
-    return InputError([Mistake(str(path), what, right)])
+    return refused(target, f"cannot be written: {(error.strerror or str(error)).lower()}")
 
 
 def _remove(path: Path) -> None:
@@ -83,7 +79,7 @@ def _remove(path: Path) -> None:
 
 def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
     """The data of a file, once it has been read through and found sound, and what it says."""
-    from cache_check.files.read import read_cache
+    from cache_check.files.cache import read_cache
 
     readers: dict[str, Callable[[], Any]] = {
         "cache": lambda: read_cache(path, book),
@@ -116,16 +112,12 @@ def _said(says: Any) -> Any:
 
 
 def _moved(name: Any, source: Path, target: Path) -> str:
-    """A file named relative to the source's folder, relative to the target's.
-
-    Raises:
-        InputError: from there a cache may not name it.
-    """
+    """A file named from the source's folder, named from the target's; InputError where a cache may not name it so."""
     named = source.parent / str(name).strip()
     if not may_name(target.parent, named):
         what = f"would name {name!s}, which lies outside its folder"
         right = f"convert into the folder of the family, or set {FAMILIES_FOLDER} to a folder that holds both"
-        raise _refuse(target, what, right)
+        raise refused(target, what, right)
     return str(name) if Path(str(name)).is_absolute() else Path(os.path.relpath(named, target.parent)).as_posix()
 
 
@@ -150,4 +142,4 @@ def _write(path: Path, data: dict[str, Any], kind: str) -> None:
         for name, content in csv_files(sheets, units):
             (path / name).write_text(content, encoding="utf-8")
     else:
-        raise _refuse(path, f"{suffix} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")
+        raise refused(path, f"{suffix} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")

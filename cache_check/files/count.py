@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.count_out import NOT_READ, READY_SET, TABLE, TOP
@@ -43,14 +43,9 @@ class _CountFile(Record):
 
 
 def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
-    """Read a filled count sheet.
+    """Read a filled count sheet, a workbook, CSV or YAML; all its mistakes, each with its place, are one InputError.
 
-    Args:
-        path: a workbook, a CSV file, or YAML.
-        catalogue: the parts of the book; names become ids, and an unknown name is refused.
-
-    Raises:
-        InputError: every mistake of the file, each with its place.
+    Names of parts in the ``catalogue`` of the book become ids; an unknown name is refused.
     """
     reading = _open(Path(path))
     data = dict(reading.data)
@@ -130,7 +125,7 @@ def _no_line_twice(reading: Reading, file: _CountFile) -> None:
 def _open(path: Path) -> Reading:
     suffix = path.suffix.casefold()
     if path.is_dir():
-        raise InputError([Mistake(str(path), "is a folder", "name the count sheet itself")])
+        raise refused(path, "is a folder", "name the count sheet itself")
     if suffix in WORKBOOKS:
         from cache_check.files.workbook.xlsx_in import read_grids
 
@@ -149,7 +144,7 @@ def _the_grid(grids: list[Grid], name: str) -> Grid:
     named = [grid for grid in grids if folded(grid.name) == TABLE.name]
     filled = named or [grid for grid in grids if grid.rows]
     if len(filled) != 1:
-        raise InputError([Mistake(name, f'has {len(filled)} sheets and none called "count"', "name the sheet count")])
+        raise refused(name, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
     return filled[0]
 
 
@@ -159,9 +154,7 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     draft = Draft(page.root)  # type: ignore[arg-type]
     below = _below_top(grid)
     if below is None:
-        raise InputError(
-            [Mistake(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")]
-        )
+        raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     TOP.read(Sheet(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), draft, ())
     units = draft.data.get("units")
     rest = replace(grid, rows=grid.rows[below:])

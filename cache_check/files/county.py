@@ -40,11 +40,7 @@ class County:
 
 
 def read_county(path: Path) -> County:
-    """Read a county file, and see that what it names is there (a record may still be begun).
-
-    Raises:
-        InputError: every mistake of the file, in its order.
-    """
+    """Read a county file; its mistakes, and names of what is not there, are one InputError (a record may be begun)."""
     reading = open_file(path, "county")
     for key in ("rigs", "prices", "policies", "needs"):
         _there(reading, key, path.parent)

@@ -9,9 +9,9 @@ from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
-from cache_check.errors import InputError, Mistake
-from cache_check.files.text import read_bytes
-from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank, refuse
+from cache_check.errors import refused
+from cache_check.files.text import decoded, read_bytes
+from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank
 from cache_check.files.workbook.tables import Filled
 from cache_check.units import System
 
@@ -23,19 +23,15 @@ _TELLING = 40
 
 
 def read_grids(folder: Path) -> tuple[list[Grid], str]:
-    """The CSV files of a folder as grids, and one SHA-256 over their names and bytes.
-
-    Raises:
-        InputError: a file cannot be read, is no UTF-8 text, or is out of bounds.
-    """
+    """The CSV files of a folder as grids, and one SHA-256 over names and bytes; InputError as of ``read_grid``."""
     try:
         paths = sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv")
     except OSError as error:
-        raise refuse(str(folder), f"cannot be read: {(error.strerror or '').lower()}") from None
+        raise refused(folder, f"cannot be read: {(error.strerror or '').lower()}") from None
     if not paths:
-        raise refuse(str(folder), "is a folder without CSV files", "name a file, or a folder that has about.csv")
+        raise refused(folder, "is a folder without CSV files", "name a file, or a folder that has about.csv")
     if len(paths) > MOST_FILES:
-        raise refuse(str(folder), f"has {len(paths)} CSV files", f"{MOST_FILES} at most are read")
+        raise refused(folder, f"has {len(paths)} CSV files", f"{MOST_FILES} at most are read")
     digest = sha256()
     grids = []
     for path in paths:
@@ -46,19 +42,19 @@ def read_grids(folder: Path) -> tuple[list[Grid], str]:
 
 
 def read_grid(raw: bytes, path: Path) -> Grid:
-    """One CSV file as a grid; the separator is the comma, semicolon or tab that stands in most of its first lines.
+    """One CSV file as a grid, cells parted by what stands in most of its first lines: comma, semicolon or tab.
 
     Raises:
         InputError: it is no UTF-8 text, or is out of bounds.
     """
-    text = _decoded(raw, path)
+    text = decoded(raw, str(path), "save it as CSV UTF-8")
     mark = _separator([line for line in text.splitlines() if line.strip()][:_TELLING])
     grid = Grid(path.stem.replace("_", " ").replace("-", " "), path.name)
     try:
         for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True), 1):
             _add(grid, number, row, path)
     except csv.Error as error:
-        raise refuse(str(path), f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
+        raise refused(path, f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
     return grid
 
 
@@ -67,22 +63,11 @@ def _separator(lines: list[str]) -> str:
     return max(",;\t", key=lambda mark: (sum(mark in line for line in lines), lines[0].count(mark) if lines else 0))
 
 
-def _decoded(raw: bytes, path: Path) -> str:
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise InputError([Mistake(str(path), "is not UTF-8 text", "save it as CSV UTF-8", line=line)]) from None
-    if "\0" in text:
-        raise refuse(str(path), "holds a NUL byte, so it is not a text file", "save it as CSV UTF-8")
-    return text
-
-
 def _add(grid: Grid, number: int, row: list[str], path: Path) -> None:
     if number > MOST_ROWS:
-        raise refuse(str(path), f"goes on below row {MOST_ROWS:,}", "delete the rows below the data")
+        raise refused(path, f"goes on below row {MOST_ROWS:,}", "delete the rows below the data")
     if len(row) > MOST_COLUMNS and any(cell.strip() for cell in row[MOST_COLUMNS:]):
-        raise refuse(str(path), f"goes on beyond column {MOST_COLUMNS}", "delete what is there")
+        raise refused(path, f"goes on beyond column {MOST_COLUMNS}", "delete what is there")
     cells = [_raw(cell) for cell in row[:MOST_COLUMNS]]
     if any(not blank(cell) for cell in cells):
         grid.rows.append((number, cells))

@@ -37,11 +37,7 @@ class FamilyPage:
 
 
 def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
-    """Read a family file.
-
-    Raises:
-        InputError: every mistake of the file, in its order.
-    """
+    """Read a family file; all its mistakes, in their order, are one InputError."""
     reading = open_file(path, "family")
     family = catalogue.file_id(reading, "family")
     names = catalogue.Names(catalogue.part_ids(reading.group("parts"), family).values())

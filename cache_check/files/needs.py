@@ -99,11 +99,7 @@ def _numbered(reading: Reading, name: str, scene: Any) -> Any:
 
 
 def read_needs(path: str | Path) -> Needs:
-    """Read a needs file.
-
-    Raises:
-        InputError: every mistake of the file, in its order.
-    """
+    """Read a needs file; all its mistakes, in their order, are one InputError."""
     reading = open_file(path, "needs")
     data = dict(reading.data)
     if isinstance(data["needs"], list):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeVar
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import InputError, Mistake, refused
 from cache_check.model.cache import Cache, folded
 from cache_check.model.family import Catalogue, Family
 from cache_check.model.part import PartBase
@@ -61,22 +61,18 @@ def _file(cache: Cache) -> str:
 
 def _check_rigs(caches: Sequence[Cache]) -> None:
     if not caches:
-        raise InputError([Mistake("pool", "no cache is given", "name at least one")])
+        raise refused("pool", "no cache is given", "name at least one")
     seen: dict[str, str] = {}
     for cache in caches:
         for rig in cache.rigs:
             if rig in seen:
                 what = f"rig {rig!r} is in {seen[rig]} too"
-                raise InputError([Mistake(_file(cache), what, "give each rig once, under a name of its own")])
+                raise refused(_file(cache), what, "give each rig once, under a name of its own")
             seen[rig] = _file(cache)
 
 
 def check_serials(caches: Sequence[Cache]) -> None:
-    """One serial is one piece, so it is on one rig.
-
-    Raises:
-        InputError: a serial stands in the books of two rigs.
-    """
+    """One serial is one piece: InputError where one stands in the books of two rigs."""
     seen: dict[str, Cache] = {}
     mistakes = []
     for cache in caches:
@@ -126,5 +122,5 @@ def _settings(caches: Sequence[Cache]) -> tuple[Setting, ...]:
             elif first != own:
                 rules = ", ".join(sorted({s.rule for s in first + own if (s in first) != (s in own)}))
                 what = f"family {family.id!r} sets {rules} otherwise than in {_file(owner)}"
-                raise InputError([Mistake(_file(cache), what, "let both caches name one family file")])
+                raise refused(_file(cache), what, "let both caches name one family file")
     return tuple(kept)

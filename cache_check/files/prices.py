@@ -39,14 +39,9 @@ def _entries(reading: Reading, names: Names | None) -> dict[str, Any]:
 
 
 def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
-    """Read a prices file.
+    """Read a prices file; all its mistakes, in their order, are one InputError.
 
-    Args:
-        path: the file.
-        catalogue: the parts that may be bought; with it names become ids, and an unknown name is refused.
-
-    Raises:
-        InputError: every mistake of the file, in its order.
+    With a ``catalogue``, the parts that may be bought, names become ids, and an unknown name is refused.
     """
     reading = open_file(path, "prices")
     data = dict(reading.data)

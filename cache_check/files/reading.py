@@ -63,11 +63,7 @@ class Reading:
         return None
 
     def sound(self, file: _Model | None) -> _Model:
-        """The record of the whole file, once nothing was wrong with it.
-
-        Raises:
-            InputError: at least one mistake was noted.
-        """
+        """The record of the whole file; where anything was wrong with it, an InputError."""
         if file is None or self.page.mistakes:
             raise InputError(self.in_order())
         return file
@@ -81,11 +77,7 @@ class Reading:
         return found
 
     def finish(self) -> None:
-        """Raise everything that was wrong.
-
-        Raises:
-            InputError: at least one mistake was noted.
-        """
+        """Raise everything that was wrong as one InputError."""
         if self.page.mistakes:
             raise InputError(self.in_order())
 
@@ -103,11 +95,7 @@ def open_file(path: str | Path, kind: str) -> Reading:
 
 
 def as_kind(data: Any, page: Page, kind: str) -> Reading:
-    """A reading of loaded data, if it is of the asked kind.
-
-    Raises:
-        InputError: the data is of another kind.
-    """
+    """A reading of loaded data; InputError where it is of another kind than was asked."""
     if not isinstance(data, dict):
         right = f'begin with "{kind}: " and a name'
         raise InputError([*page.mistakes, page.at(1, 1, f"is not a {kind} file", right)])

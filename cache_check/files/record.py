@@ -18,6 +18,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from cache_check.errors import refused
 from cache_check.files.record_in import (
     APPLICATION,
     GUARDS,
@@ -26,7 +27,6 @@ from cache_check.files.record_in import (
     chained,
     checked,
     own,
-    refuse,
     refuse_no_file,
 )
 from cache_check.model.audit import AuditResult, Kept
@@ -51,9 +51,9 @@ def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept
     try:
         return _kept(path, entry, check) if path.exists() else _begun(path, entry, check)
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
-        raise refuse(path, *_said(error)) from None
+        raise refused(path, *_said(error)) from None
     except OSError as error:
-        raise refuse(path, f"cannot be written: {error.strerror or error}") from None
+        raise refused(path, f"cannot be written: {error.strerror or error}") from None
 
 
 def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
@@ -99,10 +99,10 @@ def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     with closing(_open_to_write(path)) as connection:
         connection.execute("BEGIN IMMEDIATE")
         if not own(connection):
-            raise refuse(path, "is a database, and not a record of audits", "name another file")
+            raise refused(path, "is a database, and not a record of audits", "name another file")
         _, faults = checked(connection)
         if faults:
-            raise refuse(
+            raise refused(
                 path, f"is not sound, so nothing was added: {'; '.join(faults[:3])}",
                 "look at it with cache-check history, keep it as it is, and begin another",
             )  # fmt: skip

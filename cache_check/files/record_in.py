@@ -17,7 +17,7 @@ from urllib.parse import quote
 
 from pydantic import TypeAdapter
 
-from cache_check.errors import AskError, InputError, Mistake
+from cache_check.errors import AskError, refused
 from cache_check.model.history import Entry, History, Receipt
 
 APPLICATION = 0x43434B31
@@ -42,23 +42,14 @@ _Row = tuple[int, str, str]
 """Number, body, hash."""
 
 
-def refuse(path: Path, what: str, right: str = "") -> InputError:
-    """A refusal that names the record."""
-    return InputError([Mistake(str(path), what, right)])
-
-
 def refuse_no_file(path: Path) -> None:
-    """Refuse what is no file at all, and a file that holds nothing: a record holds its first entry from the start.
-
-    Raises:
-        InputError: there is no such file, it is something else, or it is empty.
-    """
+    """InputError of what is no file or empty: a record holds its first entry from the start."""
     if not path.exists():
-        raise refuse(path, "there is no such record", "cache-check audit --record makes one")
+        raise refused(path, "there is no such record", "cache-check audit --record makes one")
     if not path.is_file():
-        raise refuse(path, "is not a file", "name the record of audits")
+        raise refused(path, "is not a file", "name the record of audits")
     if not path.stat().st_size:
-        raise refuse(
+        raise refused(
             path, "is empty: not a record of audits, and if it was one, every entry is gone",
             "look for a copy; to begin another, name a file that is not there",
         )  # fmt: skip
@@ -84,14 +75,14 @@ def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
     try:
         with closing(_connect(path)) as connection:
             if not own(connection):
-                raise refuse(path, "is a database of something else, and not a record of audits")
+                raise refused(path, "is a database of something else, and not a record of audits")
             rows, faults = checked(connection)
     except _DAMAGE as error:
         why = f": {error}" if isinstance(error, sqlite3.Error) else ""
-        raise refuse(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
+        raise refused(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
     entries = tuple(_entries(rows, faults))
     if not entries:
-        raise refuse(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
+        raise refused(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
     checks = tuple(_receipt(given, entries) for given in receipts)
     faults += [
         f"no entry has the receipt {one.given}: the entry that it was given for was changed or taken out, "

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, cast, get_args
 
-from cache_check.errors import InputError, Mistake, NotReadError
+from cache_check.errors import NotReadError, refused
 from cache_check.files import text
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
@@ -102,7 +102,7 @@ def rules_in(folder: Path) -> RuleBook:
             rules.extend(file.rules)
             versions.add(file.version)
     if not rules:
-        raise InputError([Mistake(str(folder), "holds no rules", "install the program again")])
+        raise refused(folder, "holds no rules", "install the program again")
     return RuleBook(version=", ".join(sorted(versions)), rules=tuple(rules))
 
 

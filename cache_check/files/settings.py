@@ -6,7 +6,7 @@ A value is read by the type that the rule's own parameter declares.  What is sai
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -24,15 +24,10 @@ SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": Fal
 _ON_OR_OFF = "write on or off"
 _OR_ENTRIES = "write on, off, or the entries to change"
 RESERVED = ("on", "severity", "why")
-_Reader = Callable[[Any, System | None, units.Rounding], Any]
 
 
 def switch(written: Any) -> bool:
-    """Read true or false, also as on, off, yes and no.
-
-    Raises:
-        NotReadError: it is none of these.
-    """
+    """True or false, also as on, off, yes and no; NotReadError where it is none of these."""
     if isinstance(written, bool):
         return written
     if isinstance(written, str) and written.lower() in SWITCHES:
@@ -40,82 +35,66 @@ def switch(written: Any) -> bool:
     raise NotReadError(f"{shown(written)} is not on or off", _ON_OR_OFF)
 
 
-def _whole(written: Any, _units: System | None, _rounding: units.Rounding) -> int:
+def _whole(written: Any) -> int:
     if isinstance(written, bool) or not isinstance(written, int):
         raise NotReadError(f"{shown(written)} is not a whole number", "write digits alone, with no quotes")
-    if written < 0:
-        raise NotReadError("must not be negative")
     return written
 
 
-def _share(written: Any, _units: System | None, _rounding: units.Rounding) -> Fraction:
+def _share(written: Any) -> Fraction:
     text = str(written).strip()
     number = decimal_of(text.removesuffix("%").removesuffix(":1"))
     if isinstance(written, bool) or not isinstance(written, int | str) or number is None:
         raise NotReadError(f"{shown(written)} is not a ratio", 'write a number, "2:1" or "10%"')
     if abs(number.adjusted()) > 9:
         raise NotReadError(f"{shown(written)} is no likely ratio", "check it")
-    if number < 0:
-        raise NotReadError("must not be negative")
     return Fraction(number) / (100 if text.endswith("%") else 1)
 
 
-def _words(written: Any, _units: System | None, _rounding: units.Rounding) -> tuple[str, ...]:
+def _words(written: Any) -> tuple[str, ...]:
     words = [written] if isinstance(written, str) else written
     if not isinstance(words, list) or not all(isinstance(word, str) and word.strip() for word in words):
         raise NotReadError(f"{shown(written)} is not a list of words", "write [one, another]")
     return tuple(word.strip().lower() for word in words)
 
 
-def _quantity(dimension: units.Dimension) -> _Reader:
-    def read(written: Any, system: System | None, rounding: units.Rounding) -> int | Fraction:
-        try:
-            if dimension == "length":
-                value: int | Fraction = units.length_nm(written, system, rounding)
-            else:
-                value = units.parse(written, dimension, system)
-        except NotReadError:
-            raise
-        except ValueError:
-            raise NotReadError("is too long a number", "check it") from None
-        if value < 0:
-            raise NotReadError("must not be negative")
-        return value
-
-    return read
-
-
-_READERS: Mapping[ParameterType, _Reader] = {
-    "count": _whole,
-    "days": _whole,
-    "length": _quantity("length"),
-    "force": _quantity("force"),
-    "mass": _quantity("mass"),
-    "angle": _quantity("angle"),
-    "pressure": _quantity("pressure"),
-    "ratio": _share,
-    "switch": lambda written, _units, _rounding: switch(written),
-    "words": _words,
-}
+def _quantity(written: Any, dimension: units.Dimension, system: System | None, stricter: Any) -> int | Fraction:
+    try:
+        if dimension == "length":
+            return units.length_nm(written, system, "down" if stricter == "lower" else "up")
+        return units.parse(written, dimension, system)
+    except NotReadError:
+        raise
+    except ValueError:
+        raise NotReadError("is too long a number", "check it") from None
 
 
 def value(written: Any, kind: ParameterType, stricter: Any, system: System | None) -> Any:
-    """A parameter's value in base units, rounded to its ``stricter`` side; a bare number takes the unit of ``system``.
+    """A parameter's value in base units, rounded to its ``stricter`` side; NotReadError where it is not of the type.
 
-    Raises:
-        NotReadError: it is not of the type.
+    A bare number takes the unit of ``system``.
     """
     if written is None:
         raise NotReadError("is blank", "write a value, or take the line out")
-    return _READERS[kind](written, system, "down" if stricter == "lower" else "up")
+    if kind == "switch":
+        return switch(written)
+    if kind == "words":
+        return _words(written)
+    number: int | Fraction
+    match kind:
+        case "count" | "days":
+            number = _whole(written)
+        case "ratio":
+            number = _share(written)
+        case _:
+            number = _quantity(written, kind, system, stricter)
+    if number < 0:
+        raise NotReadError("must not be negative")
+    return number
 
 
 def _bounded(found: Any, parameter: Parameter) -> Any:
-    """A value that the parameter can have.
-
-    Raises:
-        NotReadError: it is under the least or over the most.
-    """
+    """A value that the parameter can have; NotReadError where it is under the least or over the most."""
     if parameter.least is not None and found < parameter.least:
         raise NotReadError(f"is under {parameter.least}, which it can never be", f"write {parameter.least} or more")
     if parameter.most is not None and found > parameter.most:
@@ -198,14 +177,9 @@ BY = "this command"
 
 
 def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
-    """The book with what was said in force, after every other setting.
+    """The book with what was said in force, after every other setting; all that is wrong with it is one InputError.
 
-    Args:
-        book: the rules, policies among them.
-        said: each RULE=VALUE (on, off) or RULE.ENTRY=VALUE; lists of words are parted by commas.
-
-    Raises:
-        InputError: all that is wrong with what was said.
+    Each is RULE=VALUE (on, off) or RULE.ENTRY=VALUE; lists of words are parted by commas.
     """
     places: dict[str, Spot] = {}
     reading = Reading({"set": {}}, Page("command line", "", [], Spot(0, 0, {"set": Spot(0, 0, places)})))

@@ -75,11 +75,7 @@ def _table(name: str, model: type[_Table], folder: Path | None) -> _Table:
 
 @cache
 def default_wll(folder: Path | None = None) -> DefaultWll:
-    """The limits of webbing and chain without a mark, of the program or of another folder of rules.
-
-    Raises:
-        InputError: the file cannot be read.
-    """
+    """The limits of webbing and chain without a mark; InputError where the folder's file cannot be read."""
     table = _table("default_wll", _DefaultWll, folder)
     return DefaultWll(
         webbing=tuple((row.size, row.wll) for row in table.webbing),
@@ -91,10 +87,6 @@ def default_wll(folder: Path | None = None) -> DefaultWll:
 
 @cache
 def removal(folder: Path | None = None) -> Removal:
-    """What ends the service of straps, chains and hooks, of the program or of another folder of rules.
-
-    Raises:
-        InputError: the file cannot be read.
-    """
+    """What ends the service of straps, chains and hooks; InputError where the folder's file cannot be read."""
     table = _table("removal", _Removal, folder)
     return Removal(table.criteria, {one.size: one.least for one in table.chain.sizes})

@@ -32,13 +32,8 @@ class SituationFile(Situation):
 def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, units: System = "us") -> Situation:
     """Read a situation file, options of the command in place of its entries where they are given.
 
-    Args:
-        path: the file.
-        given: options by entry, as written.
-        units: the unit of bare numbers among the options.
-
-    Raises:
-        InputError: every mistake of the file, in its order; then those of the options.
+    Bare numbers among the options are in ``units``.  The file's mistakes, in their order, then those of the options are
+    one InputError.
     """
     reading = open_file(path, "situation")
     for name in [name for name in reading.data if name in GONE]:
@@ -54,11 +49,7 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
 
 
 def situation_of(given: Mapping[str, Any], units: System) -> Situation:
-    """A situation from options alone; a bare number takes the unit of ``units``.
-
-    Raises:
-        InputError: every mistake.
-    """
+    """A situation from options alone, bare numbers in ``units``; all its mistakes are one InputError."""
     return _together({}, given, units)
 
 

@@ -16,7 +16,7 @@ from typing import Any
 
 import yaml
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import InputError, refused
 from cache_check.files.place import Page, Spot
 
 LARGEST_FILE = 5_000_000
@@ -143,29 +143,25 @@ class _Builder:
 
 
 def read_bytes(path: Path, name: str) -> bytes:
-    """The bytes of a file.
-
-    Raises:
-        InputError: it is not there, may not be read, is a folder, or is larger than a file people write.
-    """
+    """The bytes of a file; InputError where it is not there, no file, not to be read, or larger than people write."""
     try:
         if path.is_dir():
-            raise InputError([Mistake(name, "is a folder, not a file")])
+            raise refused(name, "is a folder, not a file")
         if path.exists() and not path.is_file():
-            raise InputError([Mistake(name, "is a pipe or a device, not a file", "save it to a file first")])
+            raise refused(name, "is a pipe or a device, not a file", "save it to a file first")
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
             _read.add(_identity(os.fstat(file.fileno())))
     except FileNotFoundError:
-        raise InputError([Mistake(name, "there is no such file", _nearby(path))]) from None
+        raise refused(name, "there is no such file", _nearby(path)) from None
     except PermissionError:
-        raise InputError([Mistake(name, "may not be read by you", "ask for leave to read it")]) from None
+        raise refused(name, "may not be read by you", "ask for leave to read it") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "that is not the name of a file"
-        raise InputError([Mistake(name, f"cannot be read: {reason.lower()}")]) from None
+        raise refused(name, f"cannot be read: {reason.lower()}") from None
     if len(raw) > LARGEST_FILE:
         size = LARGEST_FILE // 1_000_000
-        raise InputError([Mistake(name, f"is larger than {size} MB", "split it, or check that it is the right file")])
+        raise refused(name, f"is larger than {size} MB", "split it, or check that it is the right file")
     return raw
 
 
@@ -193,16 +189,16 @@ def _nearby(path: Path) -> str:
     return f"did you mean {close[0]!r}?" if close else ""
 
 
-def _decoded(raw: bytes, name: str) -> str:
+def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your editor") -> str:
+    """The text of a file; InputError where it is not UTF-8, or holds a NUL byte."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        right = "save the file as UTF-8 in your editor"
-        raise InputError([Mistake(name, "is not UTF-8 text", right, line=line)]) from None
+        raise refused(name, "is not UTF-8 text", right, line=line) from None
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
-        raise InputError([Mistake(name, "holds a NUL byte, so it is not a text file", line=line)])
+        raise refused(name, "holds a NUL byte, so it is not a text file", line=line)
     return text
 
 
@@ -242,7 +238,7 @@ def load(path: str | Path) -> tuple[Any, Page]:
     """
     name = str(path)
     raw = read_bytes(Path(path), name)
-    return parse(_decoded(raw, name), name, hashlib.sha256(raw).hexdigest())
+    return parse(decoded(raw, name), name, hashlib.sha256(raw).hexdigest())
 
 
 def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
@@ -256,6 +252,6 @@ def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
         stop = error if isinstance(error, _RefusedError) else _syntax(error, lines)
         raise InputError([page.at(stop.line, stop.column, stop.what, stop.right)]) from None
     if data is None:
-        raise InputError([Mistake(name, "is empty")])
+        raise refused(name, "is empty")
     page.mistakes.extend(page.at(s.line, s.column, what, right) for s, what, right in builder.repeats)
     return data, page

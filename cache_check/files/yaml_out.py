@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import refused
 from cache_check.files import text
 
 _DECIMAL = re.compile(r"\d+\.\d+")
@@ -34,12 +34,8 @@ _Dumper.add_representer(str, _text)
 
 
 def as_yaml(data: Any, name: str) -> str:
-    """Plain data as YAML, keys in their order.
-
-    Raises:
-        InputError: the data holds what YAML cannot keep as it is.
-    """
+    """Plain data as YAML, keys in their order; InputError where YAML cannot keep it as it is."""
     written: str = yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=110)
     if text.parse(written, name)[0] != data:
-        raise InputError([Mistake(name, "holds a text that YAML cannot keep", "take out control characters")])
+        raise refused(name, "holds a text that YAML cannot keep", "take out control characters")
     return written

@@ -9,7 +9,7 @@ from cache_check.joining.fitness import Fitness
 from cache_check.joining.kind import Kind
 from cache_check.joining.kinds import inspection_due, webbing_age
 from cache_check.model.cache import Cache, Item
-from cache_check.model.county import Due
+from cache_check.model.report import Due
 from cache_check.model.rule import RuleBook
 
 

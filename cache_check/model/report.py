@@ -1,4 +1,4 @@
-"""What ``report`` answers: the facts of every kind of sheet; none of a kind where it was not asked for."""
+"""What ``report`` answers: the facts of every kind of sheet, the office page and the county index among them."""
 
 from __future__ import annotations
 
@@ -8,9 +8,108 @@ from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
-from cache_check.model.county import CountyIndex
 from cache_check.model.load import LoadResult
-from cache_check.model.office import OfficeResult
+from cache_check.model.purchase import BuyResult, County
+from cache_check.model.result import Answer, CheckResult
+from cache_check.model.served import NeedAsked
+
+
+@dataclass(frozen=True)
+class PartLoss:
+    """Struts served of each scene, in the order of the scenes, when pieces of one part type are gone.
+
+    ``one`` is after any one usable piece is gone (of a base, one with enough attachment points where there is one),
+    ``none`` after all of them are.  ``usable`` is how many there are today.
+    """
+
+    part: str
+    usable: int
+    one: tuple[int, ...]
+    none: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Losses:
+    """What the loss of parts costs, today: by part, and what each scene (id) is ``served`` of what it wants without.
+
+    ``parts`` are those of which there is a usable piece and which some strut takes, costliest first: those whose
+    loss lets scenes fail, by their weight, before those that only cost struts.
+    """
+
+    scenes: tuple[tuple[str, str, int], ...]
+    wanted: tuple[int, ...]
+    served: tuple[int, ...]
+    parts: tuple[PartLoss, ...]
+
+    def cost(self, left: tuple[int, ...]) -> tuple[int, int]:
+        """The weight of the scenes met today and no longer with so much left, and the struts lost, weighted."""
+        failed = lost = 0
+        for (_, _, weight), wanted, now, then in zip(self.scenes, self.wanted, self.served, left, strict=True):
+            lost += weight * (now - then)
+            failed += weight * (now >= wanted > then)
+        return failed, lost
+
+
+@dataclass(frozen=True)
+class Side:
+    """Several rigs side by side, the moves between them, and all as one pool.
+
+    ``together`` is by scene and need, empty where the pool's answer is ``unproven``: why, in a sentence.
+    """
+
+    county: County
+    together: tuple[tuple[int, ...], ...]
+    unproven: str = ""
+
+
+@dataclass(frozen=True)
+class OfficeResult(Answer):
+    """The facts of one rig's office page.  What is None was not proven in time; its sentence says why."""
+
+    asks: tuple[NeedAsked, ...]
+    bought: BuyResult | None
+    losses: Losses | None
+    side: Side | None
+    unbought: str = ""
+    unlost: str = ""
+    unsided: str = ""
+
+
+@dataclass(frozen=True)
+class Due:
+    """The last day on which usable pieces still count, and what ends it ("inspection", "last day", "age").
+
+    One piece has its serial; so many of a lot have none.
+    """
+
+    day: date
+    part: str
+    serial: str
+    what: str
+    number: int = 1
+
+
+@dataclass(frozen=True)
+class RigShown(Answer):
+    """One rig: what ``check`` answers of it (None: not proven, and ``unproven`` says why), and what falls due.
+
+    ``due`` is every usable piece with a day, the soonest first; ``undated`` is how many pieces on the book have none.
+    """
+
+    check: CheckResult | None
+    due: tuple[Due, ...]
+    undated: int
+    unproven: str = ""
+
+
+@dataclass(frozen=True)
+class CountyIndex:
+    """Several rigs, in the order of the caches; ``side`` is None where no needs are given, or ``unsided`` says why."""
+
+    rigs: tuple[RigShown, ...]
+    side: Side | None
+    unsided: str = ""
+
 
 KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 """The kinds of sheet, by the word that asks for one."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from cache_check.model.office import Side
 from cache_check.model.purchase import County
+from cache_check.model.report import Side
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import listed
 

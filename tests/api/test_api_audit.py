@@ -11,7 +11,7 @@ from builders import change, needs_of, ready_set
 
 from cache_check import api
 from cache_check.errors import AskError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet

@@ -11,7 +11,7 @@ from builders import change, checked, rescue_41, tidy
 
 from cache_check.checks.facts import Facts
 from cache_check.checks.restraint import Restraint
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Gap, Reach
 from cache_check.planning.packing.muster import Muster

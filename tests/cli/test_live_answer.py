@@ -138,7 +138,8 @@ def test_no_answer_depends_on_what_was_asked_before() -> None:
 
 def test_more_pieces_are_laid_out_anew() -> None:
     """What was laid out for few extensions is not taken for many, where a strut may hold them."""
-    from cache_check.files.read import read_cache, read_rules
+    from cache_check.files.cache import read_cache
+    from cache_check.files.rules import read_rules
     from cache_check.joining.assemblies import joinery
     from cache_check.planning.packing.laid import laid
 

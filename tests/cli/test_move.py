@@ -12,7 +12,7 @@ from builders import tidy
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.api.move import moved
 from cache_check.errors import AskError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cli.running import ON, cache_check
 
 RIGS = ("rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", *ON)

@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 from cache_check.errors import InputError
-from cache_check.files.read import read_cache, read_needs, read_prices, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.needs import read_needs
+from cache_check.files.prices import read_prices
+from cache_check.files.rules import read_rules
 
 SAMPLES = Path(__file__).parents[2] / "sample_caches" / "quillfen"
 

@@ -10,9 +10,10 @@ from desk import SAMPLES
 
 from cache_check.errors import AskError, InputError
 from cache_check.files import text
+from cache_check.files.cache import read_cache
 from cache_check.files.convert import convert
-from cache_check.files.read import read_cache, read_rules
 from cache_check.files.reading import KINDS
+from cache_check.files.rules import read_rules
 
 FILES = sorted(path for path in SAMPLES.glob("*.yaml"))
 

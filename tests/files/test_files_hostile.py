@@ -15,7 +15,7 @@ import pytest
 from people import by_openpyxl, plain
 
 from cache_check.errors import InputError
-from cache_check.files.read import read_cache
+from cache_check.files.cache import read_cache
 
 MOST_SECONDS = 30.0
 """Of processor time, many times what it takes: what this is to catch goes on for hours."""

@@ -13,8 +13,8 @@ import pytest
 from people import WRITERS, Covered, Formula, Merged, Sheets, plain
 
 from cache_check.errors import InputError
+from cache_check.files.cache import read_cache
 from cache_check.files.csv_folder import csv_text
-from cache_check.files.read import read_cache
 from cache_check.files.starter import WRITTEN, starter_workbook
 from cache_check.model.cache import Cache
 
@@ -371,7 +371,7 @@ def test_text_like_a_formula_stays_text(text: str, tmp_path: Path) -> None:
     from openpyxl import load_workbook
 
     from cache_check.files.convert import convert
-    from cache_check.files.read import read_rules
+    from cache_check.files.rules import read_rules
 
     source = tmp_path / "a.yaml"
     source.write_text(
@@ -394,7 +394,7 @@ def test_text_like_a_formula_stays_text(text: str, tmp_path: Path) -> None:
 def test_end_that_takes_nothing_is_not_an_end_that_takes_anything(tmp_path: Path) -> None:
     """An empty list is written as a word, since a blank cell says nothing."""
     from cache_check.files.convert import convert
-    from cache_check.files.read import read_rules
+    from cache_check.files.rules import read_rules
 
     source = tmp_path / "a.yaml"
     source.write_text(

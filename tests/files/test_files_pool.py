@@ -6,7 +6,7 @@ import pytest
 from desk import SAMPLES, Desk, read_cache
 
 from cache_check.errors import InputError
-from cache_check.files.read import pool
+from cache_check.files.pool import pool
 from cache_check.model.cache import Cache
 
 RIGS = ("rescue-41", "rescue-44", "truck-9")

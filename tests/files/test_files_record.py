@@ -22,9 +22,9 @@ from builders import change, needs_of
 from cache_check import api
 from cache_check.errors import AskError, InputError
 from cache_check.files import record
-from cache_check.files.read import read_rules
 from cache_check.files.record import keep
 from cache_check.files.record_in import START, chained, read_record
+from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.count import CountSheet
 from cache_check.report import of_history

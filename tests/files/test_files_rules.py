@@ -10,7 +10,7 @@ from desk import SAMPLES, Desk, read_policy
 
 from cache_check.errors import InputError
 from cache_check.files import rules
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 
 UNIT = 'write a number with in, ft, mm, cm or m, for example "62 in", "58 1/2 in" or "1.2 m"'
 RULE = """\

@@ -13,8 +13,8 @@ from desk import SAMPLES, Desk, read_cache, read_needs, read_policy, read_prices
 from cache_check.files import text
 from cache_check.files.county import read_county
 from cache_check.files.family import read_family
-from cache_check.files.read import read_rules
 from cache_check.files.reading import KINDS
+from cache_check.files.rules import read_rules
 from cache_check.files.schema import schemas
 from cache_check.files.situation import read_situation
 from cache_check.files.starter import starter_text

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cache_check.errors import InputError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.units import NM_PER_INCH
 
 

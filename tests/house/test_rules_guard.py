@@ -14,7 +14,7 @@ import pytest
 from builders import change
 from rule_examples import EXAMPLES, reported
 
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.rule import ParameterType, Rule, Stricter
 
 ROOT = Path(__file__).resolve().parents[2]

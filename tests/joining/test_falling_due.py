@@ -7,7 +7,7 @@ from typing import Any
 
 from builders import tidy
 
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.joining.falling_due import falling_due
 
 ON = date(2026, 11, 25)

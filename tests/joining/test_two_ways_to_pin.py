@@ -9,8 +9,9 @@ from datetime import date
 from pathlib import Path
 
 from cache_check import api
+from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 
 FAMILY = """

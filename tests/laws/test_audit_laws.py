@@ -9,7 +9,7 @@ from audit_builders import DAY, audited_cache, counted
 from builders import needs_of, ready_set
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult, Outcome
 from cache_check.model.count import CountLine
 from cache_check.model.result import STEPS

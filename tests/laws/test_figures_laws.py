@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.units import NEWTON_PER_LBF
 from laws.strategies import some

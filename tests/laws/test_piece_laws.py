@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.result import STEPS
 from cache_check.planning.packing.muster import Ask, Muster

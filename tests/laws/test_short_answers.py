@@ -14,7 +14,9 @@ from cli.running import ON, SAMPLES
 from cache_check import api
 from cache_check.api import WhatIf
 from cache_check.cli.guard import guarded
-from cache_check.files.read import read_cache, read_needs, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.needs import read_needs
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.report.answer import Told, View, answer, whole

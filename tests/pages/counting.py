@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from cache_check.files.read import read_cache
+from cache_check.files.cache import read_cache
 from cache_check.model.cache import Cache
 
 SAMPLES = Path(__file__).parents[2] / "sample_caches" / "quillfen"

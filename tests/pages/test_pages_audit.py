@@ -14,8 +14,8 @@ from golden.files import compare, unstyled
 from golden.test_golden import settled
 
 from cache_check import api
+from cache_check.files.cache import read_cache
 from cache_check.files.count_out import as_csv
-from cache_check.files.read import read_cache
 from pages import hostile
 from pages.conftest import Opened, page_of
 

@@ -382,7 +382,7 @@ def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
 
 def cache_read(path: Path) -> Any:
     """A cache by its path."""
-    from cache_check.files.read import read_cache
+    from cache_check.files.cache import read_cache
 
     return read_cache(path)
 

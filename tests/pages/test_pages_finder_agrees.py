@@ -14,8 +14,9 @@ from cli.running import SAMPLES
 
 from cache_check import api, units
 from cache_check.api.base import WhatIf, muster_of
+from cache_check.files.cache import read_cache
 from cache_check.files.pool import pool
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.load import Carrier, LoadResult, TieWay
 from cache_check.model.part import Hardware, Tie

@@ -9,7 +9,7 @@ import pytest
 from builders import needs_of, tidy
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import Purchase
 

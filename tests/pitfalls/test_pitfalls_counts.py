@@ -9,7 +9,8 @@ from typing import Any
 from builders import NOT_LISTED, change, checked, moved, needs_of, ready_set, rescue_41, tidy
 
 from cache_check import api
-from cache_check.files.read import pool, read_rules
+from cache_check.files.pool import pool
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally

@@ -11,7 +11,7 @@ import pytest
 from builders import checked, needs_of, tidy
 
 from cache_check.errors import NotReadError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.loads.capacity import Capacity
 from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
 from cache_check.loads.geometry import height_above_seat, strut_length

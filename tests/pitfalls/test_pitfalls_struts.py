@@ -9,7 +9,7 @@ import pytest
 from builders import change, checked, ready_set, rescue_41, tidy
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Step, Tally
 from cache_check.model.rule import Setting

@@ -10,7 +10,7 @@ from builders import change, rescue_41
 from cache_check import api
 from cache_check.api.base import WhatIf
 from cache_check.api.card import card
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import FinderFacts
 from cache_check.model.part import Chain, Fitting, Hardware, Point

@@ -12,7 +12,7 @@ from builders import tidy
 from laws import books
 
 from cache_check.errors import InputError, NoPlanError
-from cache_check.files.read import read_cache
+from cache_check.files.cache import read_cache
 from cache_check.joining.assemblies import joinery
 from cache_check.model.cache import Stock
 from cache_check.model.family import Catalogue

@@ -13,7 +13,7 @@ from builders import change, loaded, rescue_41, situation, tidy
 
 from cache_check import api
 from cache_check.errors import AskError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH

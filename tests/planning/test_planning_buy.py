@@ -12,7 +12,7 @@ from builders import change, moved, needs_of, tidy
 
 from cache_check import api
 from cache_check.errors import AskError, NoPlanError
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Price, Prices

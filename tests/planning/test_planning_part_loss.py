@@ -9,10 +9,10 @@ from builders import needs_of, rescue_41, tidy
 
 from cache_check import api
 from cache_check.api.base import muster_of
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.office import Losses
+from cache_check.model.report import Losses
 from cache_check.planning.buying.part_loss import part_losses
 
 ON = date(2026, 11, 25)

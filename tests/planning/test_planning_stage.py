@@ -11,7 +11,7 @@ from builders import change, moved, needs_of, rescue_41, tidy
 from cache_check import api
 from cache_check.errors import AskError
 from cache_check.files.pool import pool
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting

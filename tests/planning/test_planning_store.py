@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from builders import needs_of, tidy
 
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Packing
 from cache_check.planning.packing.columns import Rows

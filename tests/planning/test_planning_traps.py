@@ -7,7 +7,7 @@ from datetime import date
 from builders import checked, needs_of, rescue_41, tidy
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Price, Prices

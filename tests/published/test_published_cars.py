@@ -40,7 +40,8 @@ import pytest
 from builders import sure
 
 from cache_check import api
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult
 from cache_check.units import NEWTON_PER_LBF

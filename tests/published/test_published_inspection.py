@@ -11,7 +11,7 @@ import pytest
 from audit_builders import audited_cache
 from builders import change, checked
 
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.files.shipped import removal
 from cache_check.units import NM_PER_INCH
 

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from builders import change, loaded, tidy
 
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.load import Forces, LoadResult
 from cache_check.units import NEWTON_PER_LBF, mass_kg
 

@@ -12,7 +12,7 @@ from builders import needs_of
 from matplotlib.container import BarContainer
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.audit import Compared
 from cache_check.model.result import STEPS
 from cache_check.report.figures.book_today import draw

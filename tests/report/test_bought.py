@@ -8,7 +8,7 @@ from datetime import date
 from builders import needs_of, tidy
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.purchase import Purchase
 from cache_check.report.bought import frontier
 from cache_check.report.page import Paragraph

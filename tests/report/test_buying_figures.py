@@ -9,7 +9,7 @@ from typing import Any
 from builders import moved, needs_of, tidy
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import BuyResult
 from cache_check.report.figures import before_after, frontier

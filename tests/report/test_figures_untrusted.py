@@ -11,7 +11,7 @@ import pytest
 from builders import rescue_41
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.say import Say

@@ -10,7 +10,8 @@ from builders import rescue_41
 from golden.files import SAMPLES
 
 from cache_check import api
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult, PartJoint
 from cache_check.report.figures import joint_graph
 from cache_check.report.say import Say

@@ -15,7 +15,8 @@ import pytest
 from cli.running import SAMPLES
 
 from cache_check import api
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation, situation_of
 from cache_check.model.load import LoadResult
 from cache_check.model.situation import Situation

@@ -13,7 +13,8 @@ from builders import rescue_41
 from golden.files import SAMPLES, compare
 
 from cache_check import api
-from cache_check.files.read import read_cache, read_rules
+from cache_check.files.cache import read_cache
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import ReachResult
 from cache_check.report.figures import canvas, reach_chart

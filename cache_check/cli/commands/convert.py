@@ -24,7 +24,7 @@ def command(source: Path, target: Path, kind: str) -> None:
     but comments in YAML.
     """
     from cache_check.files.convert import convert
-    from cache_check.files.read import read_rules
+    from cache_check.files.rules import read_rules
 
     convert(source, target, kind, read_rules())
     click.echo(f"cache-check: {target} written; it says what {source} says", err=True)

@@ -179,7 +179,7 @@ def _blank_form(task: Task, **more: Any) -> str:
 def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
     from pathlib import Path
 
-    from cache_check.files.read import read_needs
+    from cache_check.files.needs import read_needs
 
     path = task.opened.needs
     scenes = _NEEDS.made(path, lambda: read_needs(Path(path)), lambda _: (path,)).scenes if path else ()

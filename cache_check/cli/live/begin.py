@@ -25,11 +25,7 @@ def begin(
     *,
     browser: bool,
 ) -> None:
-    """Serve the page until it is ended.
-
-    Raises:
-        AskError: what it takes is not installed, a file is not there, or the port is taken.
-    """
+    """Serve the page until it is ended; AskError where a package or file is not there, or the port is taken."""
     for name in ("starlette", "uvicorn"):
         if find_spec(name) is None:
             raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")

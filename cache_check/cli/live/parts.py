@@ -36,7 +36,7 @@ def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
 def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
     """What the template of why wants: how the scene is built, drawn to scale, and the rules by which it is judged."""
     from cache_check import api
-    from cache_check.files.read import pool
+    from cache_check.files.pool import pool
     from cache_check.report.basis import parameters_say
     from cache_check.report.figures import canvas, sets_to_scale
     from cache_check.report.say import Say

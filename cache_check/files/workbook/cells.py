@@ -47,11 +47,7 @@ def digits(number: float) -> str:
 
 
 def plain(raw: Raw) -> str:
-    """The text of a cell; dates and times are not text.
-
-    Raises:
-        NotReadError: the cell holds an error, a date or a time of day.
-    """
+    """The text of a cell; NotReadError of an error, and of a date or time of day, which are not text."""
     if isinstance(raw, Bad):
         raise NotReadError(raw.what, raw.right)
     if isinstance(raw, bool):

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import field
 from datetime import date, datetime, time, timedelta
 
-from cache_check.errors import InputError, Mistake
 from cache_check.frozen import dataclass
 
 MOST_ROWS = 20_000
@@ -39,8 +38,3 @@ class Grid:
 def blank(value: Raw) -> bool:
     """Whether a cell holds nothing but spaces."""
     return value is None or (isinstance(value, str) and not value.strip(" \t\r\n\u00a0"))
-
-
-def refuse(file: str, what: str, right: str = "") -> InputError:
-    """A refusal of a whole file."""
-    return InputError([Mistake(file, what, right)])

@@ -22,8 +22,7 @@ def is_table(path: Path) -> bool:
 def load(path: Path, kind: str) -> tuple[dict[str, Any], Page]:
     """What a workbook or folder of CSV files says as one kind of file; like ``cache_check.files.text.load``.
 
-    Raises:
-        InputError: it cannot be read at all.  Mistakes in its cells are left on the page.
+    InputError where it cannot be read at all; mistakes in its cells are left on the page.
     """
     from cache_check.files.workbook.tables import data_of
 

@@ -10,7 +10,7 @@ import re
 import zipfile
 from typing import IO
 
-from cache_check.files.workbook.grid import refuse
+from cache_check.errors import refused
 
 LARGEST_FILE = 5_000_000
 LARGEST_UNPACKED = 40_000_000
@@ -32,40 +32,36 @@ _DECLARES = re.compile(rb"<!(DOCTYPE|ENTITY)", re.I)
 
 
 def check(file: IO[bytes], name: str) -> None:
-    """See that an open workbook is safe to read.
-
-    Raises:
-        InputError: it is no workbook, too large, or holds what may not be in one.
-    """
+    """See that an open workbook is safe to read; InputError where it is none, too large, or holds what it may not."""
     head = file.read(8)
     size = file.seek(0, 2)
     file.seek(0)
     if head == _OLD:
-        raise refuse(name, "is an old .xls workbook, or one with a password", _RIGHT)
+        raise refused(name, "is an old .xls workbook, or one with a password", _RIGHT)
     if size > LARGEST_FILE:
-        raise refuse(name, f"is larger than {LARGEST_FILE // 1_000_000} MB", "take out pictures and empty rows")
+        raise refused(name, f"is larger than {LARGEST_FILE // 1_000_000} MB", "take out pictures and empty rows")
     try:
         with zipfile.ZipFile(file) as archive:
             _check_archive(archive, name)
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError, ValueError, zipfile.zlib.error):  # type: ignore[attr-defined]
-        raise refuse(name, "is not a workbook, or a damaged one", _RIGHT) from None
+        raise refused(name, "is not a workbook, or a damaged one", _RIGHT) from None
     file.seek(0)
 
 
 def _check_archive(archive: zipfile.ZipFile, name: str) -> None:
     entries = archive.infolist()
     if len(entries) > MOST_ENTRIES:
-        raise refuse(name, f"is an archive of {len(entries)} files, more than a workbook has", _RIGHT)
+        raise refused(name, f"is an archive of {len(entries)} files, more than a workbook has", _RIGHT)
     if sum(entry.file_size for entry in entries) > LARGEST_UNPACKED:
-        raise refuse(
+        raise refused(
             name, f"unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB", "delete the empty rows below the data"
         )
     names = [entry.filename for entry in entries]
     if len(set(names)) < len(names):
-        raise refuse(name, "holds two files of one name, as no workbook does", _RIGHT)
+        raise refused(name, "holds two files of one name, as no workbook does", _RIGHT)
     if "xl/workbook.xml" not in names:
         kind = "an OpenDocument file" if "mimetype" in names else "not an .xlsx workbook"
-        raise refuse(name, f"is {kind}", _RIGHT)
+        raise refused(name, f"is {kind}", _RIGHT)
     tags = 0
     for entry in entries:
         tags += _check_entry(archive, entry, name, MOST_TAGS - tags)
@@ -75,21 +71,21 @@ def _check_entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str, ro
     """See that one part may be there; how many tags of XML it has, which may be no more than ``room``."""
     for sign, what, right in _OUTSIDE:
         if sign.search(entry.filename):
-            raise refuse(name, what, right)
+            raise refused(name, what, right)
     if entry.flag_bits & 1:
-        raise refuse(name, "is locked with a password", "save it without")
+        raise refused(name, "is locked with a password", "save it without")
     xml = entry.filename.casefold().endswith((".xml", ".rels", ".vml"))
     before, tags = b"", 0
     with archive.open(entry) as part:
         while chunk := part.read(_CHUNK):
             if xml and (b"\0" in chunk or not (before or _BEGINS.match(chunk))):
-                raise refuse(name, f"has a part that is not UTF-8 ({entry.filename})", _RIGHT)
+                raise refused(name, f"has a part that is not UTF-8 ({entry.filename})", _RIGHT)
             # A part may be read as XML whatever its name, and with or without a mark of its encoding.
             if _DECLARES.search((before + chunk).replace(b"\0", b"")):
-                raise refuse(name, f"declares entities ({entry.filename}), as no workbook does", _RIGHT)
+                raise refused(name, f"declares entities ({entry.filename}), as no workbook does", _RIGHT)
             before = chunk[-32:]
             tags += chunk.count(b"<") if xml else 0
             if tags > room:
                 right = "delete the blank rows, columns and formats around the data"
-                raise refuse(name, "holds far more rows and cells than a cache has", right)
+                raise refused(name, "holds far more rows and cells than a cache has", right)
     return tags

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import refused
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
@@ -47,13 +47,12 @@ _NAMES = tuple(dict.fromkeys(layout.name for sheets in _OF_KIND.values() for lay
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
     """The data of one kind of file in a workbook or folder, and the page that knows each value's cell.
 
-    Raises:
-        InputError: it holds no sheet "about".
+    InputError where it holds no sheet "about".
     """
     found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
     if plain.ABOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
-        raise InputError([Mistake(name, 'has no sheet "about", which says what it is', right)])
+        raise refused(name, 'has no sheet "about", which says what it is', right)
     number, first = found[plain.ABOUT.name]
     draft = Draft(CellSpot(0, 1, {}, first.label, number))
     page = TablePage(name, sha256, [], draft.root)

@@ -16,10 +16,10 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
-from cache_check.errors import InputError
+from cache_check.errors import InputError, refused
 from cache_check.files.text import read_bytes
 from cache_check.files.workbook import safety
-from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank, refuse
+from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank
 
 MOST_SHEETS = 60
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
@@ -27,11 +27,7 @@ _MOST_MERGED = 2_000
 
 
 def read_grids(path: Path) -> tuple[list[Grid], str]:
-    """The sheets of a workbook, and the SHA-256 of its bytes.
-
-    Raises:
-        InputError: it cannot be read, is no workbook, is out of bounds, or holds macros or links.
-    """
+    """The sheets of a workbook, and the SHA-256 of its bytes; InputError where it cannot or may not be read."""
     name = str(path)
     raw = read_bytes(path, name)
     safety.check(io.BytesIO(raw), name)
@@ -44,7 +40,7 @@ def read_grids(path: Path) -> tuple[list[Grid], str]:
     except (ElementTree.ParseError, zipfile.BadZipFile, KeyError, ValueError, TypeError, AttributeError, IndexError,
             OverflowError, OSError, RecursionError):  # fmt: skip
         # openpyxl raises whatever the damaged part leads to; the person needs one sentence.
-        raise refuse(name, "is a damaged workbook", "open it in a spreadsheet and save it again") from None
+        raise refused(name, "is a damaged workbook", "open it in a spreadsheet and save it again") from None
 
 
 def _grids(raw: bytes, name: str) -> list[Grid]:
@@ -56,7 +52,7 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
     grids = []
     try:
         if len(book.worksheets) > MOST_SHEETS:
-            raise refuse(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
+            raise refused(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
         merged = _merged(raw)
         for number, sheet in enumerate(book.worksheets):
             grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch == CALENDAR_MAC_1904, True)
@@ -79,9 +75,9 @@ def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
     for number, row in enumerate(sheet.iter_rows(), 1):
         if number > MOST_ROWS:
             right = "delete the rows below the data and save it again"
-            raise refuse(name, f"{grid.label} goes on below row {MOST_ROWS:,}", right)
+            raise refused(name, f"{grid.label} goes on below row {MOST_ROWS:,}", right)
         if len(row) > MOST_COLUMNS and any(not blank(cell.value) for cell in row[MOST_COLUMNS:]):
-            raise refuse(name, f"{grid.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
+            raise refused(name, f"{grid.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
         cells = [_raw(cell) for cell in row[:MOST_COLUMNS]]
         if any(not blank(cell) for cell in cells):
             grid.rows.append((number, cells))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import refused
 from cache_check.files.workbook.grid import LONGEST_CELL, Raw
 from cache_check.files.workbook.layout import Heading
 from cache_check.files.workbook.tables import Filled
@@ -29,11 +29,7 @@ READ_ME = (
 
 
 def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: Sequence[str] = ()) -> bytes:
-    """A workbook of these sheets; the sheet "read me" stands first where there is anything to say.
-
-    Raises:
-        InputError: a text holds a character that a workbook cannot keep.
-    """
+    """A workbook of these sheets, "read me" first where there is anything to say; InputError as of ``put``."""
     from openpyxl import Workbook
     from openpyxl.styles import Alignment
 
@@ -83,11 +79,7 @@ def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> Non
 
 
 def put(sheet: Any, row: int, place: int, value: Raw) -> None:
-    """Write a value into a cell; text stays text, whatever it begins with.
-
-    Raises:
-        InputError: the text holds a character that a workbook cannot keep.
-    """
+    """Write a value into a cell, text as text whatever it begins with; InputError of what a workbook cannot keep."""
     from openpyxl.utils.exceptions import IllegalCharacterError
 
     if value is None:
@@ -97,10 +89,10 @@ def put(sheet: Any, row: int, place: int, value: Raw) -> None:
         cell.value = value
     except IllegalCharacterError:
         what = f'a text for the sheet "{sheet.title}" holds a character that a workbook cannot keep'
-        raise InputError([Mistake("workbook", what, f"take it out of {str(value)[:40]!r}")]) from None
+        raise refused("workbook", what, f"take it out of {str(value)[:40]!r}") from None
     if isinstance(value, str):
         if len(value) > LONGEST_CELL:
-            raise InputError([Mistake("workbook", f"a text for {cell.coordinate} is too long", "shorten it")])
+            raise refused("workbook", f"a text for {cell.coordinate} is too long", "shorten it")
         cell.data_type = "s"
         cell.number_format = "@"
         cell.quotePrefix = value[:1] in "=+-@'"

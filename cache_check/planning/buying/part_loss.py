@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cache_check.model.need import Scene
-from cache_check.model.office import Losses, PartLoss
+from cache_check.model.report import Losses, PartLoss
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster

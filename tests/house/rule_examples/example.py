@@ -8,7 +8,7 @@ from datetime import date
 from builders import checked
 
 from cache_check import api
-from cache_check.files.read import read_rules
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountSheet
 from cache_check.model.need import Needs

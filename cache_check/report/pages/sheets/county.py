@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cache_check.model.cache import Source
-from cache_check.model.county import CountyIndex, Due, RigShown
-from cache_check.model.report import ReportResult
+from cache_check.model.report import CountyIndex, Due, ReportResult, RigShown
 from cache_check.model.result import CheckResult, Step
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county

@@ -7,9 +7,8 @@ from dataclasses import replace
 from functools import partial
 
 from cache_check.model.cache import Source
-from cache_check.model.office import Losses, OfficeResult
 from cache_check.model.purchase import BuyResult, Purchase
-from cache_check.model.report import ReportResult
+from cache_check.model.report import Losses, OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_buy, of_county
 from cache_check.report import bought as changes
