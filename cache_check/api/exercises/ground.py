@@ -1,19 +1,18 @@
-"""What exercises are made from: one rig, its rules, and the verbs asked of them."""
+"""What exercises are made from: one rig, its rules, the verbs asked of them, and choices drawn by lot."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
 from functools import cached_property
-from typing import TYPE_CHECKING
+from hashlib import sha256
+from typing import TYPE_CHECKING, TypeVar
 
 from cache_check.api.base import WhatIf, muster_of
-from cache_check.api.exercises.draw import Draw
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
-from cache_check.model.exercise import Card, Level
+from cache_check.model.exercise import Card
 from cache_check.model.need import Needs
 from cache_check.model.result import ReachResult, Tally
 from cache_check.model.rule import RuleBook
@@ -22,8 +21,37 @@ from cache_check.units import NM_PER_INCH, NM_PER_MM, show
 if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
 
+One = TypeVar("One")
 WRONG = 3
 """Wrong choices beside the right one."""
+
+
+class Draw:
+    """Choices that a seed and a name fix, the same on every machine: a counter under SHA-256 (FIPS 180-4)."""
+
+    def __init__(self, seed: int, name: str) -> None:
+        self._key = f"{seed}:{name}"
+        self._count = 0
+
+    def below(self, most: int) -> int:
+        """A whole number from 0 to below ``most``; of 256 bits, so that no remainder is favoured noticeably."""
+        self._count += 1
+        return int.from_bytes(sha256(f"{self._key}:{self._count}".encode()).digest()) % most
+
+    def one(self, of: Sequence[One]) -> One:
+        """One of some things."""
+        return of[self.below(len(of))]
+
+    def some(self, of: Sequence[One], most: int) -> list[One]:
+        """At most so many of some things, in a drawn order."""
+        left = list(of)
+        return [left.pop(self.below(len(left))) for _ in range(min(most, len(left)))]
+
+    def all(self, of: Sequence[One]) -> Iterator[One]:
+        """All of some things, one at a time, in a drawn order."""
+        left = list(of)
+        while left:
+            yield left.pop(self.below(len(left)))
 
 
 @dataclass(frozen=True)
@@ -51,11 +79,6 @@ class Ground:
     def names(self) -> dict[str, str]:
         """The short name of every part."""
         return self.muster.cache.catalogue.short_names
-
-    @property
-    def on(self) -> date:
-        """The day that is judged by."""
-        return self.muster.on
 
     @property
     def assemblies(self) -> tuple[Assembly, ...]:
@@ -102,12 +125,14 @@ class Ground:
 
 
 def card(
-    draw: Draw, kind: str, level: Level, question: str, right: str, wrong: Sequence[str], why: str, rests: str,
-    command: str,
-) -> Card | None:  # fmt: skip
-    """A card with one right choice among wrong ones, in a drawn order; None where there is no wrong one to offer."""
+    draw: Draw, question: str, right: str, wrong: Sequence[str], why: str, rests: str, command: str
+) -> Card | None:
+    """A card with one right choice among wrong ones, in a drawn order; None where there is no wrong one to offer.
+
+    Its kind and level are added where the kind is kept.
+    """
     others = [one for one in dict.fromkeys(wrong) if one != right]
     if not others:
         return None
     choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
-    return Card(kind, level, question, tuple(choices), (choices.index(right),), why, rests, command)
+    return Card("", "first", question, tuple(choices), (choices.index(right),), why, rests, command)

@@ -1,0 +1,268 @@
+"""The kinds of exercise, each a function that draws cards; nothing else lists them.
+
+Each yields cards without end or until the rig gives no more, or None where a draw makes no question; every key in them
+comes from a verb.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+
+from cache_check.api.exercises.faults import FAULTS, Fault, found, key_of, said
+from cache_check.api.exercises.ground import Draw, Ground, card
+from cache_check.loads.geometry import length_at_angle, offset_at_angle
+from cache_check.model.assembly import Assembly
+from cache_check.model.exercise import LEVELS, Card, Level
+from cache_check.units import show
+
+Cards = Callable[[Ground, Draw], Iterator[Card | None]]
+KINDS: list[tuple[Level, str, Cards]] = []
+"""The level, the name that its draws are made under, and the function of each kind."""
+YES = "yes, they may"
+SHOWN = 6
+ANGLES = (45, 50, 55, 60)
+
+
+def kind(level: Level, title: str) -> Callable[[Cards], Cards]:
+    """Keep a function as a kind of exercise, the easy ones first."""
+
+    def keep(ask: Cards) -> Cards:
+        def cards(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+            yield from (one and replace(one, kind=title, level=level) for one in ask(ground, draw))
+
+        KINDS.append((level, f"{__name__}.{ask.__name__}", cards))
+        KINDS.sort(key=lambda one: (LEVELS.index(one[0]), one[1]))
+        return ask
+
+    return keep
+
+
+@kind("first", "may be joined")
+def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """A legal stack, or one with a piece too many, taken away or put elsewhere."""
+    from cache_check.api.build import build
+
+    rules = _rules(ground)
+    for one in draw.all(ground.assemblies):
+        stack = _changed(one.parts, ground, draw)
+        verdict = build(ground.cache, ground.book, stack, suppose=ground.suppose).verdict
+        stops = [broken for broken in verdict.broken if broken.severity == "stop"]
+        if len({broken.rule for broken in stops}) > 1:
+            continue  # two right answers
+        right = f"no: {stops[0].title} ({stops[0].rule})" if stops else YES
+        yield card(
+            draw, f"From the ground up: {ground.stack(stack)}. May these parts be built?",
+            right, [YES, *draw.some(rules, 4)],
+            stops[0].says if stops else "Every joint mates, both ends are closed, and no rule that stops is broken.",
+            stops[0].rule if stops else "every rule that stops",
+            "cache-check build CACHE " + " ".join(ground.names[part] for part in stack),
+        )  # fmt: skip
+
+
+def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, ...]:
+    """A stack as it is, with a piece too many, without one, or with its ends changed over."""
+    middle = [part.id for part in ground.cache.catalogue.parts if part.kind in ("extension", "adapter")]
+    how = draw.below(5)
+    if how == 1 and middle:
+        at = 1 + draw.below(len(stack) - 1)
+        return (*stack[:at], *[draw.one(middle)] * (1 + draw.below(2)), *stack[at:])
+    if how == 2:
+        at = draw.below(len(stack))
+        return (*stack[:at], *stack[at + 1 :]) if len(stack) > 2 else stack
+    return (stack[-1], *stack[1:-1], stack[0]) if how >= 3 else stack
+
+
+def _rules(ground: Ground) -> list[str]:
+    """The rules that can stop a build, as a wrong answer names them; rules about single pieces cannot."""
+    from cache_check.joining.kind import Kind
+
+    hooks = ("seat", "joint", "inward", "stack", "limit")
+    return [
+        f"no: {kind.rule.title} ({kind.rule.id})"
+        for kind in ground.muster.joined.joints.kinds
+        if kind.stops and any(getattr(type(kind), hook) is not getattr(Kind, hook) for hook in hooks)
+    ]
+
+
+@kind("first", "which reaches")
+def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """One build that reaches, and builds whose reach ends just short of the length or begins just beyond it."""
+    built = [one for one in ground.assemblies if len(one.spans) == 1]
+    heights = [at for low, high in ground.reached.reach.union for at in ground.lengths([(low * 7 // 10, high)])]
+    for height in draw.all(heights):
+        angle = draw.one(ANGLES)
+        length = round(length_at_angle(height, angle))
+        reaching = [one for one in built if one.closed <= length <= one.open]
+        missing = [one for one in built if not one.closed <= length <= one.open]
+        if not reaching or not missing:
+            continue
+        missing.sort(key=lambda one: min(abs(one.closed - length), abs(one.open - length)))
+        yield card(
+            draw,
+            f"The contact is {ground.length(height)} above the base's seat, the strut is to stand at {angle} degrees "
+            "from the horizontal. Which of these reaches?",
+            _build(ground, draw.one(reaching)), [_build(ground, one) for one in missing[:8]],
+            f"The strut must be {show(length, 'length', ground.cache.units, 'nearest')} long (height over the sine), "
+            f"its base {show(round(offset_at_angle(height, angle)), 'length', ground.cache.units, 'nearest')} out "
+            "(height over the tangent).",
+            "step: buildable",
+            f"cache-check load CACHE --contact-height '{ground.length(height)}' --angle {angle}",
+        )  # fmt: skip
+
+
+def _build(ground: Ground, one: Assembly) -> str:
+    units = ground.cache.units
+    low = show(one.closed, "length", units, "up", unit=False)
+    return f"{ground.stack(one.parts)} ({low} to {show(one.open, 'length', units, 'down')})"
+
+
+@kind("usual", "at once")
+def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """One or two struts of the proven most are set up; what can still be restrained is asked of what is left."""
+    for at in draw.all(ground.asked):
+        most = ground.at(at)
+        if not (most.count("restrained") or 0) > 1:
+            continue
+        assembly, number = most.best.assemblies[0]
+        up = 1 + draw.below(min(number, 2))
+        taken = Counter({part: up * n for part, n in Counter(assembly.parts).items()})
+        taken.update({part: up * n for part, n in assembly.pins})
+        for part, n in most.best.ties:
+            taken[part] += n * up // most.best.count
+        pieces = ", ".join(f"{n} x {ground.names[part]}" for part, n in taken.items())
+        left = ground.at(at, tuple(taken.items()))
+        more = left.count("restrained") or 0
+        all_of_them = left.count("assembled at once") or 0
+        yield card(
+            draw,
+            f"{up} x {ground.stack(assembly.parts)} are set up, each restrained. How many more can be restrained "
+            f"at {ground.length(at)} at the same time?",
+            str(more), [str(n) for n in (all_of_them, most.best.count, more + 1, max(0, more - 1), more + 2)],
+            f"Their pieces are gone ({pieces}); what is left makes {all_of_them} at once, "
+            f"{more} of them restrained.",
+            "step: restrained",
+            f"cache-check reach CACHE --at '{ground.length(at)}' "
+            + " ".join(f"--without {ground.names[part]}={n}" for part, n in taken.items()),
+        )  # fmt: skip
+
+
+@kind("usual", "what it carries")
+def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """The rated load along one strut; wrong are the rows beside, another column, and the factor taken twice or not."""
+    muster = ground.muster
+    factor = muster.factor()
+    for one in draw.all(ground.assemblies):
+        lengths = ground.lengths(one.spans)
+        at = draw.one(lengths) if lengths else 0
+        rated = muster.capacity.rated(one, at, at, factor) if lengths else None
+        if rated is None:
+            continue
+        yield card(
+            draw,
+            f"{ground.stack(one.parts)}, set to {ground.length(at)}. What is it rated for along the strut at "
+            f"{float(factor.k):g}:1, by its chart?",
+            _load(ground, rated), [_load(ground, load) for load in _near(ground, one, at, rated)],
+            f"The row at or above {ground.length(at)}, the column for {one.extensions} extensions, at "
+            f"{float(factor.k):g}:1; never between rows, never the row below.",
+            "CAP-1", f"cache-check reach CACHE --at '{ground.length(at)}' --load '{_load(ground, rated)}'",
+        )  # fmt: skip
+
+
+def _near(ground: Ground, one: Assembly, at: int, rated: Fraction) -> list[Fraction]:
+    """What is read where the wrong row or column is taken, or the factor is taken twice or not at all."""
+    factor = ground.muster.factor()
+    elsewhere = [ground.muster.capacity.rated(one, other, other, factor) for other in (one.closed, one.open)]
+    alike = [
+        ground.muster.capacity.rated(other, at, at, factor)
+        for other in ground.assemblies
+        if other.body == one.body and other.extensions != one.extensions
+    ]
+    return [*(load for load in (*elsewhere, *alike) if load), rated / factor.k, rated * factor.k]
+
+
+def _load(ground: Ground, newtons: Fraction) -> str:
+    return show(newtons, "force", ground.cache.units, "down")
+
+
+@kind("hard", "two faults")
+def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """A count in which two lines are wrong; the audit must find more of these two than of the count as it should be."""
+    from cache_check.api.sheet import sheet
+
+    blank = sheet(ground.cache)
+    lines = [line for line in blank.lines if line.part and line.book]
+    right = found(ground)
+
+    @cache
+    def more(key: tuple[str, str, str], fault: Fault) -> frozenset[tuple[str, str]]:
+        """What the audit finds for one fault alone; the same few are drawn again and again."""
+        return found(ground, key, fault) - right
+
+    for _ in range(50):
+        shown = draw.some(lines, SHOWN)
+        if len(shown) < 3:
+            return
+        wrong: dict[int, Fault] = {}
+        for at in range(len(shown)):
+            fitting = [fault for fault in FAULTS if fault.fits(shown[at])]
+            if fitting and len(wrong) < 2:
+                wrong[at] = draw.one(fitting)
+        if len(wrong) < 2 or not all(more(key_of(shown[at]), fault) for at, fault in wrong.items()):
+            continue
+        order = draw.some(range(len(shown)), len(shown))
+        choices = tuple(said(ground, shown[at], wrong.get(at)) for at in order)
+        if len(set(choices)) == len(choices):
+            broken = {rule for at, fault in wrong.items() for rule, _ in more(key_of(shown[at]), fault)}
+            yield Card(
+                "", "hard", "Two lines of this count differ from the book, or may not stay so: which?",
+                choices, tuple(sorted(order.index(at) for at in wrong)),
+                "The audit finds these two and nothing in the others.", ", ".join(sorted(broken)),
+                "cache-check audit CACHE count.csv",
+            )  # fmt: skip
+
+
+@kind("hard", "what stops the next")
+def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """At a length where some can be restrained, the one part of which one more allows the next; others do not."""
+    from cache_check.api.reach import reach
+
+    for at in draw.all(ground.asked):
+        most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at
+        if most is None or not most.best.count or len(most.binding.singles) != 1:
+            continue
+        (part,) = most.binding.singles
+        used = {one for assembly, _ in most.best.assemblies for one in assembly.parts}
+        used |= {one for one, _ in most.best.ties} | {pin for built, _ in most.best.assemblies for pin, _ in built.pins}
+        yield card(
+            draw,
+            f"{most.best.count} struts can be restrained at {ground.length(at)} at the same time. One more of which "
+            "part would allow the next?",
+            ground.names[part], [ground.names[one] for one in sorted(used) if one != part],
+            f"With one more {ground.names[part]} there are {most.best.count + 1}; with one more of any other single "
+            "part there are not.",
+            "step: restrained", f"cache-check reach CACHE --at '{ground.length(at)}'",
+        )  # fmt: skip
+
+
+@kind("hard", "what hurts most")
+def worst_loss(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+    """At a length where the loss of one kind of part alone costs a strut, which; parts of the same struts do not."""
+    for at in draw.all(ground.asked):
+        most = ground.at(at)
+        if len(most.lost) != 1:
+            continue
+        (part,) = most.lost
+        used = {one for built, _ in most.best.assemblies for one in built.parts} | {one for one, _ in most.best.ties}
+        yield card(
+            draw,
+            f"At {ground.length(at)} the rig has {most.best.count} struts {most.missing_step} at once. One piece of "
+            "which part, if it is missing, costs a strut?",
+            ground.names[part], [ground.names[one] for one in sorted(used) if one != part],
+            f"Without one {ground.names[part]} {most.count('one missing')} are left; any other single piece may be "
+            "missing and none is lost.",
+            "step: one missing", f"cache-check reach CACHE --at '{ground.length(at)}'",
+        )  # fmt: skip

@@ -1,1 +1,0 @@
-"""Kinds of exercise: one file each, found by its name."""
