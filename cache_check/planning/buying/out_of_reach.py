@@ -6,10 +6,16 @@ rule does, the lengths speak: how far what is on offer reaches.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import product
 
+from cache_check.joining.assemblies import Stack, added_length, only_piece
+from cache_check.joining.seats import families_of
 from cache_check.loads.capacity import RATING
+from cache_check.model.assembly import Assembly, Span
+from cache_check.model.part import Part
 from cache_check.model.purchase import OutOfReach
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Buyer
@@ -59,12 +65,76 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
         if rule.kind not in forbidding or rule.fixed or not wide.book.is_on(rule.id):
             continue
         off = Setting(rule=rule.id, on=False, by="trying what forbids it")
-        book = wide.book.changed(settings=(*wide.book.settings, off))
-        without = wide.changed(book=book)
+        without = wide.changed(book=wide.book.changed(settings=(*wide.book.settings, off)))
         for ask in found:
-            if (without.restraint_ruled or not ask.restrained) and without.any_does(ask, ask.top):
+            if (without.restraint_ruled or not ask.restrained) and _does(without, ask):
                 found[ask] += (rule.id,)
     return found
+
+
+def _does(without: Muster, ask: Ask) -> bool:
+    """Whether any assembly of a muster does an ask on its highest step; lists examples of those that cover it only.
+
+    A rule switched off can make assemblies by the hundred thousand, of which most are alike in all that is asked.
+    """
+    if ask.place is not None:
+        return bool(without.narrowed(tuple(_examples(without, ask))).mask(ask, ask.top))
+    held, by_id = without.holds(ask, ask.top), without.cache.catalogue.by_id
+    alike: dict[object, Assembly] = {}
+    for one in _examples(without, ask):
+        if all(without.usable.counts[pin] >= number for pin, number in one.pins):
+            if not held:
+                return True
+            alike.setdefault((one.ground, families_of(tuple(by_id[part] for part in one.parts)), one.pins), one)
+    # Whether a base is held depends on it, on the families in the strut, and on the pins that both may want.
+    return bool(alike) and bool(without.narrowed(tuple(alike.values())).mask(ask, ask.top))
+
+
+def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
+    """Assemblies that cover an ask and carry it: one of each base, body, head and shape."""
+    for block in muster.joined.blocks:
+        alone = only_piece(block.ground, block.load)
+        heads = [head for head in block.load.parts if muster.suits(head.id, ask.contact)]
+        ends = [(ground, head) for ground in block.ground.parts for head in heads]
+        apart: dict[tuple[str, ...], list[Stack]] = {}
+        for stack in block.stacks:
+            apart.setdefault(_strong(*stack.pieces), []).append(stack)
+        for body, stacks in product(block.body.parts, apart.values()):
+            covering: dict[int, Stack | None] = {}
+            carrying: dict[tuple[str, ...], bool] = {}
+            for ground, load in ends:
+                fixed, strong = added_length(ground) + added_length(load), _strong(ground, load)
+                if fixed not in covering:
+                    covering[fixed] = _covering(muster.joined.settings[body.id], ask, fixed, stacks)
+                stack = covering[fixed]
+                if stack is None or (ground.id == load.id and ground.id in alone) or not carrying.get(strong, True):
+                    continue
+                made = muster.joined.assembly(ground, body, load, block.shape, stack)
+                # The chart speaks of bodies; what else is rated is the same in all that have the same strong parts.
+                if strong not in carrying:
+                    carrying[strong] = _carries(muster, made, ask)
+                if carrying[strong]:
+                    yield made
+
+
+def _strong(*parts: Part) -> tuple[str, ...]:
+    return tuple(part.id for part in parts if part.strength is not None)
+
+
+def _covering(settings: tuple[Span, ...], ask: Ask, fixed: int, stacks: list[Stack]) -> Stack | None:
+    """The first of some stacks, rising in length, with which a body between ends that add so much covers an ask."""
+    for low, high in settings:
+        at = bisect_left(stacks, ask.longest - high - fixed, key=lambda stack: stack.length)
+        if at < len(stacks) and stacks[at].length <= ask.shortest - low - fixed:
+            return stacks[at]
+    return None
+
+
+def _carries(muster: Muster, assembly: Assembly, ask: Ask) -> bool:
+    if ask.load is None:
+        return True
+    least = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
+    return least is not None and least >= ask.load
 
 
 def forbidding_kinds(muster: Muster) -> frozenset[str]:

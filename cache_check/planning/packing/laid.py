@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery, joinery
 from cache_check.joining.explain import broken_rules
 from cache_check.loads.capacity import Capacity
 from cache_check.planning.packing.columns import Columns
@@ -18,7 +18,9 @@ from cache_check.planning.packing.packing import Packer
 from cache_check.planning.solving.solvers import make_solver
 
 if TYPE_CHECKING:
-    from cache_check.model.assembly import Broken
+    from collections.abc import Iterator
+
+    from cache_check.model.assembly import Assembly, Broken
     from cache_check.model.family import Catalogue
     from cache_check.model.rule import RuleBook
     from cache_check.planning.solving.clock import Clock
@@ -28,16 +30,37 @@ _KEPT, _MOST = 3, 5_000
 _Key = tuple[object, ...]
 
 
+class _Only(Joinery):
+    """A joinery of which only some assemblies are listed."""
+
+    def __init__(
+        self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, only: tuple[Assembly, ...]
+    ) -> None:
+        super().__init__(catalogue, counts, book)
+        self._only = only
+
+    def count(self) -> int:
+        """See ``Joinery``."""
+        return len(self._only)
+
+    def assemblies(self, *, again: bool = False) -> Iterator[Assembly]:
+        """See ``Joinery``; each as it was given, in whichever way it is pinned."""
+        return iter(self._only)
+
+
 class Laid:
     """The assemblies of a catalogue, with what is worked out of them once.
 
-    ``counts`` are pieces at hand and to be bought: of every part at least two.
+    ``counts`` are pieces at hand and to be bought: of every part at least two.  ``only`` are the assemblies to list;
+    None: all.
     """
 
-    def __init__(self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> None:
+    def __init__(
+        self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, only: tuple[Assembly, ...] | None = None
+    ) -> None:
         self.catalogue = catalogue
         self.book = book
-        self.joined = joinery(catalogue, counts, book)
+        self.joined = joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
         self._columns: dict[_Key, Columns] = {}
         self._packers: dict[int, Packer] = {}
         self._broken: dict[tuple[str, ...], tuple[Broken, ...]] = {}

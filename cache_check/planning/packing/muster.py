@@ -17,6 +17,7 @@ from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity, lowest
 from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
+from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
@@ -125,6 +126,12 @@ class Muster:
         """Another muster, the same but for this, which must be done by the same time."""
         gone = self.gone if gone is None else gone
         return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock, self.judging)
+
+    def narrowed(self, assemblies: tuple[Assembly, ...]) -> Muster:
+        """The same muster, of whose assemblies only these are listed."""
+        made = self.changed()
+        made.laid = Laid(self.cache.catalogue, self.usable.counts, self.book, assemblies)
+        return made
 
     @cached_property
     def judge(self) -> Judge | None:
@@ -278,20 +285,6 @@ class Muster:
             if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
                 mask &= self.columns.all_marked
         return mask
-
-    def any_does(self, ask: Ask, step: Step) -> bool:
-        """Whether any column that the stock can build does an ask on a step; rates no more than it must to tell."""
-        if ask.place is not None:
-            return bool(self.mask(ask, step))
-        mask = self._but_for_load(ask, step, owned=True)
-        if step != "rated" or ask.load is None:
-            return bool(mask)
-        for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True):
-            if columns & mask:
-                least = lowest(self.capacity.links(assembly, ask.shortest, ask.longest, self.factor(ask)))
-                if least is not None and least >= ask.load:
-                    return True
-        return False
 
     def sure(self, ask: Ask, step: Step) -> int:
         """Of the columns that the stock can build and that do an ask on a step, those of which nothing is unknown."""
