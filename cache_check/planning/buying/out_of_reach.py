@@ -9,10 +9,10 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import cache, partial
 from itertools import product
 
 from cache_check.joining.assemblies import Stack, added_length, only_piece
-from cache_check.joining.seats import families_of
 from cache_check.loads.capacity import RATING
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import Part
@@ -59,13 +59,15 @@ def _everything(shop: Shop) -> tuple[int, ...]:
 
 def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
     """For each ask the rules of which each by itself, switched off, would let it be met."""
-    wide, forbidding = shop.wide, forbidding_kinds(shop.wide)
+    wide, forbidding, joining = shop.wide, forbidding_kinds(shop.wide), _joining(shop.wide)
     found: dict[Ask, tuple[str, ...]] = dict.fromkeys(asks, ())
     for rule in wide.book.rules if found else ():
         if rule.kind not in forbidding or rule.fixed or not wide.book.is_on(rule.id):
             continue
         off = Setting(rule=rule.id, on=False, by="trying what forbids it")
         without = wide.changed(book=wide.book.changed(settings=(*wide.book.settings, off)))
+        if rule.kind not in joining:
+            without.joined = wide.joined
         for ask in found:
             if (without.restraint_ruled or not ask.restrained) and _does(without, ask):
                 found[ask] += (rule.id,)
@@ -73,55 +75,53 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
 
 
 def _does(without: Muster, ask: Ask) -> bool:
-    """Whether any assembly of a muster does an ask on its highest step; lists examples of those that cover it only.
+    """Whether any assembly of a muster does an ask on its highest step.
 
-    A rule switched off can make assemblies by the hundred thousand, of which most are alike in all that is asked.
+    A rule switched off can make assemblies by the hundred thousand, most of them alike in all that is asked: so only
+    those are listed, of such as cover the ask and carry it, that differ in what may still keep them from doing it.
     """
-    if ask.place is not None:
-        return bool(without.narrowed(tuple(_examples(without, ask))).mask(ask, ask.top))
-    held, by_id = without.holds(ask, ask.top), without.cache.catalogue.by_id
-    alike: dict[object, Assembly] = {}
-    for one in _examples(without, ask):
-        if all(without.usable.counts[pin] >= number for pin, number in one.pins):
-            if not held:
-                return True
-            alike.setdefault((one.ground, families_of(tuple(by_id[part] for part in one.parts)), one.pins), one)
-    # Whether a base is held depends on it, on the families in the strut, and on the pins that both may want.
-    return bool(alike) and bool(without.narrowed(tuple(alike.values())).mask(ask, ask.top))
+    examples = tuple(_examples(without, ask))
+    return bool(examples) and bool(without.narrowed(examples).mask(ask, ask.top))
 
 
 def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
-    """Assemblies that cover an ask and carry it: one of each base, body, head and shape."""
+    """Assemblies that cover an ask, suit its contact and carry it: one of each base, families and pins.
+
+    Whether a base is held depends on no more; in its place a strut is judged by its body and head too.
+    """
+    seen, weak = set[object](), set[object]()
     for block in muster.joined.blocks:
-        alone = only_piece(block.ground, block.load)
-        heads = [head for head in block.load.parts if muster.suits(head.id, ask.contact)]
-        ends = [(ground, head) for ground in block.ground.parts for head in heads]
+        shape, alone = block.shape, only_piece(block.ground, block.load)
+        ends = [(base, head) for base in block.ground.parts for head in block.load.parts
+                if muster.suits(head.id, ask.contact) and not (base.id == head.id and base.id in alone)]  # fmt: skip
         apart: dict[tuple[str, ...], list[Stack]] = {}
         for stack in block.stacks:
             apart.setdefault(_strong(*stack.pieces), []).append(stack)
-        for body, stacks in product(block.body.parts, apart.values()):
-            covering: dict[int, Stack | None] = {}
-            carrying: dict[tuple[str, ...], bool] = {}
-            for ground, load in ends:
-                fixed, strong = added_length(ground) + added_length(load), _strong(ground, load)
-                if fixed not in covering:
-                    covering[fixed] = _covering(muster.joined.settings[body.id], ask, fixed, stacks)
-                stack = covering[fixed]
-                if stack is None or (ground.id == load.id and ground.id in alone) or not carrying.get(strong, True):
+        for body, (strong, stacks) in product(block.body.parts, apart.items()):
+            # The chart speaks of families, body and extensions; what else is rated stands by its name.
+            charted = (body.id, shape.families, shape.vector, shape.pins, strong)
+            covering = cache(partial(_covering, muster.joined.settings[body.id], ask, stacks))
+            for base, head in ends if (charted, ()) not in weak else ():
+                own = (body.id, head.id, sum(shape.vector)) if ask.place is not None else ()
+                key, rated = (base.id, shape.families, shape.pins, own), (charted, _strong(base, head))
+                if key in seen or rated in weak:
                     continue
-                made = muster.joined.assembly(ground, body, load, block.shape, stack)
-                # The chart speaks of bodies; what else is rated is the same in all that have the same strong parts.
-                if strong not in carrying:
-                    carrying[strong] = _carries(muster, made, ask)
-                if carrying[strong]:
+                found = covering(added_length(base) + added_length(head))
+                if found is None:
+                    continue
+                made = muster.joined.assembly(base, body, head, shape, found)
+                if ask.place is not None or _carries(muster, made, ask):
+                    seen.add(key)
                     yield made
+                else:
+                    weak.add(rated)
 
 
 def _strong(*parts: Part) -> tuple[str, ...]:
     return tuple(part.id for part in parts if part.strength is not None)
 
 
-def _covering(settings: tuple[Span, ...], ask: Ask, fixed: int, stacks: list[Stack]) -> Stack | None:
+def _covering(settings: tuple[Span, ...], ask: Ask, stacks: list[Stack], fixed: int) -> Stack | None:
     """The first of some stacks, rising in length, with which a body between ends that add so much covers an ask."""
     for low, high in settings:
         at = bisect_left(stacks, ask.longest - high - fixed, key=lambda stack: stack.length)
@@ -139,12 +139,11 @@ def _carries(muster: Muster, assembly: Assembly, ask: Ask) -> bool:
 
 def forbidding_kinds(muster: Muster) -> frozenset[str]:
     """The kinds of rule that decide which assemblies there are and which of them count, as the kinds say themselves."""
-    return (
-        frozenset(kind.rule.kind for kind in muster.joined.joints.kinds if kind.forbids)
-        | RESTRAINING
-        | RATING
-        | {SUITING}
-    )
+    return _joining(muster) | RESTRAINING | RATING | {SUITING}
+
+
+def _joining(muster: Muster) -> frozenset[str]:
+    return frozenset(kind.rule.kind for kind in muster.joined.joints.kinds if kind.forbids)
 
 
 def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:

@@ -48,8 +48,8 @@ class Ties:
 
     @property
     def alike(self) -> dict[str, object]:
-        """What tells one allowed tie from another here: what it is rated for, its length, and its family."""
-        return {tie.id: (self.rating[tie.id].rated, tie.length, tie.family) for tie in self.allowed}
+        """What tells one allowed tie from another here, beside its group: what it is rated for, and its length."""
+        return {tie.id: (self.rating[tie.id].rated, tie.length) for tie in self.allowed}
 
     def way(self, tie: Tie, number: int) -> TieWay:
         """So many of one kind on a base; ``number`` is one that the straps of the situation can be laid in."""

@@ -210,10 +210,10 @@ class Muster:
     def _there(self) -> int:
         return self.columns.within(self.stock)
 
-    @property
+    @cached_property
     def capacity(self) -> Capacity:
-        """What the assemblies are rated for."""
-        return self.laid.capacity
+        """What the assemblies are rated for; the laid ones' where they are laid out."""
+        return self.laid.capacity if "laid" in vars(self) else Capacity(self.cache.catalogue, self.book)
 
     @cached_property
     def in_doubt(self) -> tuple[str, ...]:
