@@ -9,7 +9,6 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import cache, partial
 from itertools import product
 
 from cache_check.joining.assemblies import Stack, added_length, only_piece
@@ -92,32 +91,37 @@ def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
     seen, weak = set[object](), set[object]()
     for block in muster.joined.blocks:
         shape, alone = block.shape, only_piece(block.ground, block.load)
-        ends = [(base, head) for base in block.ground.parts for head in block.load.parts
+        ends = [(base, head, _strong((base, head))) for base in block.ground.parts for head in block.load.parts
                 if muster.suits(head.id, ask.contact) and not (base.id == head.id and base.id in alone)]  # fmt: skip
-        apart: dict[tuple[str, ...], list[Stack]] = {}
-        for stack in block.stacks:
-            apart.setdefault(_strong(*stack.pieces), []).append(stack)
-        for body, (strong, stacks) in product(block.body.parts, apart.items()):
+        extensions = sum(part.kind == "extension" for part in block.stacks[0].pieces)
+        for body, (strong, stacks) in product(block.body.parts, _apart(block.stacks)):
             # The chart speaks of families, body and extensions; what else is rated stands by its name.
-            charted = (body.id, shape.families, shape.vector, shape.pins, strong)
-            covering = cache(partial(_covering, muster.joined.settings[body.id], ask, stacks))
-            for base, head in ends if (charted, ()) not in weak else ():
-                own = (body.id, head.id, sum(shape.vector)) if ask.place is not None else ()
-                key, rated = (base.id, shape.families, shape.pins, own), (charted, _strong(base, head))
-                if key in seen or rated in weak:
+            charted, covering = (body.id, shape.families, extensions, shape.pins, strong), dict[int, Stack | None]()
+            for base, head, rated in ends if (charted, ()) not in weak else ():
+                own = (body.id, head.id, extensions) if ask.place is not None else ()
+                key, fixed = (base.id, shape.families, shape.pins, own), added_length(base) + added_length(head)
+                if key in seen or (charted, rated) in weak:
                     continue
-                found = covering(added_length(base) + added_length(head))
-                if found is None:
-                    continue
-                made = muster.joined.assembly(base, body, head, shape, found)
-                if ask.place is not None or _carries(muster, made, ask):
-                    seen.add(key)
-                    yield made
-                else:
-                    weak.add(rated)
+                if fixed not in covering:
+                    covering[fixed] = _covering(muster.joined.settings[body.id], ask, stacks, fixed)
+                if found := covering[fixed]:
+                    made = muster.joined.assembly(base, body, head, shape, found)
+                    if ask.place is not None or _carries(muster, made, ask):
+                        seen.add(key)
+                        yield made
+                    else:
+                        weak.add((charted, rated))
 
 
-def _strong(*parts: Part) -> tuple[str, ...]:
+def _apart(stacks: tuple[Stack, ...]) -> tuple[tuple[tuple[str, ...], list[Stack]], ...]:
+    """Stacks by the parts in them that are rated by themselves."""
+    apart: dict[tuple[str, ...], list[Stack]] = {}
+    for stack in stacks:
+        apart.setdefault(_strong(stack.pieces), []).append(stack)
+    return tuple(apart.items())
+
+
+def _strong(parts: Iterable[Part]) -> tuple[str, ...]:
     return tuple(part.id for part in parts if part.strength is not None)
 
 
