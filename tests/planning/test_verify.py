@@ -12,8 +12,9 @@ from builders import SOUND_LOT, rescue_41
 from laws import books
 
 from cache_check.model.assembly import Assembly
-from cache_check.model.cache import Cache, Stock
-from cache_check.model.part import Chain, Hardware
+from cache_check.model.cache import Cache, Item, Stock
+from cache_check.model.family import Catalogue, Family
+from cache_check.model.part import Body, Chain, End, Fitting, Hardware, Holes, Part, Point, Strap
 from cache_check.model.result import Packing
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
@@ -38,7 +39,7 @@ def _cache() -> Cache:
     return cache.model_copy(update={"catalogue": catalogue, "stock": cache.stock + stock})
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def muster() -> Muster:
     """A muster of Rescue 41 under the delivered rules and its family's."""
     cache = _cache()
@@ -153,3 +154,121 @@ def test_a_plan_for_another_length_is_refused(muster: Muster) -> None:
 
     with pytest.raises(FalsePlanError, match="cover"):
         verify(muster, Ask(90 * INCH, 90 * INCH), "restrained", packing)
+
+
+@pytest.fixture(scope="module")
+def mixed() -> Muster:
+    """Rescue 41 with heads and straps of a family Q, which asks three points and ties, and two bases with three.
+
+    Of chains there are two with a binder each.  A third body locks in holes at 20, 30 and 40 in.
+    """
+    cache = _cache()
+    three = tuple(Point(wll=5000 * NEWTON_PER_LBF) for _ in range(3))
+    more: dict[str, tuple[Part, int]] = {
+        "head": (
+            Fitting(id="Q/head", family="Q", end=End(connector="P"), adds=2 * INCH, serves=frozenset({"head"})), 4
+        ),
+        "strap": (Strap(id="Q/strap", family="Q", needs={}), 6),
+        "holes": (
+            Body(
+                id="P/holes", family="P", closed=20 * INCH, open=40 * INCH, lock="holes", holes=Holes(pitch=10 * INCH)
+            ), 2,
+        ),
+    }  # fmt: skip
+    parts = [
+        part.model_copy(update={"points": three}) if part.id == "P/hinged-base" else part
+        for part in cache.catalogue.parts
+    ]
+    parts += [part for part, _ in more.values()]
+    stock = {line.part: line for line in cache.stock} | {
+        part.id: Stock(part=part.id, rig="rescue-41", count=count, **SOUND_LOT) for part, count in more.values()
+    }
+    poorer = tuple(
+        Item(
+            serial=f"B{i}", part="P/hinged-base", rig="rescue-41", inspected=date(2026, 1, 10), label="legible",
+            points_usable=2,
+        )
+        for i in range(3)
+    )  # fmt: skip
+    changes = {"P/hinged-base": {"items": poorer}, "P/strap": {"count": 12}, "P/binder": {"count": 2}}
+    for part, change in changes.items():
+        stock[part] = stock[part].model_copy(update=change)
+    catalogue = Catalogue(
+        families=(*cache.catalogue.families, Family(id="Q", connectors={"Q": "P/joint-pin"})), parts=tuple(parts)
+    )
+    asked = (
+        books.setting("FAM-1", on=False),
+        *(books.setting(rule, family="Q", min=3) for rule in ("PTS-1", "STR-1")),
+    )  # fmt: skip
+    cache = cache.model_copy(update={"catalogue": catalogue, "stock": tuple(stock.values())})
+    return Muster(cache, books.book((*cache.settings, *asked)), date(2026, 3, 1))
+
+
+AT_30 = Ask(33 * INCH, 33 * INCH)
+PLAIN, OTHER = ("P/hinged-base", "P/short-body", "P/edge-head"), ("P/hinged-base", "P/short-body", "Q/head")
+
+
+def _planned(muster: Muster, struts: dict[tuple[str, ...], int], ties: dict[str, int]) -> Packing:
+    """A plan of so many struts of these parts with these ties, claimed as it is."""
+    of = {one.parts: one for one in muster.joined.assemblies()}
+    count = sum(struts.values())
+    return Packing(count, count, tuple((of[parts], n) for parts, n in struts.items()), tuple(ties.items()))
+
+
+@pytest.mark.parametrize(
+    ("struts", "ties", "says"),
+    [
+        # A strut of both families takes three points and three ties, as the stricter asks; two bases of five have it.
+        ({PLAIN: 1, OTHER: 2}, {"P/strap": 8}, ""),
+        ({OTHER: 2}, {"P/strap": 5}, "5 straps or chains on bases that take at least 6"),
+        ({OTHER: 3}, {"P/strap": 9}, "3 P/hinged-base are restrained, 2 have 3 points"),
+        ({PLAIN: 4, OTHER: 2}, {"P/strap": 12}, "6 P/hinged-base are restrained, 5 have 2 points"),
+        ({PLAIN: 5, OTHER: 0}, {"P/strap": 10}, "5 P/short-body are taken, 4 usable"),
+        # A strap of the stricter family asks three; beside one of the other it is not known which base it holds.
+        ({PLAIN: 2}, {"Q/strap": 6}, ""),
+        ({PLAIN: 2}, {"Q/strap": 5}, "5 straps or chains on bases that take at least 6"),
+        ({PLAIN: 2}, {"P/strap": 2, "Q/strap": 2}, ""),
+        # Of two struts one may stand on straps and one on chains, each with both ties alike.
+        ({PLAIN: 2}, {"P/strap": 2, "P/chain": 2}, ""),
+        ({PLAIN: 2}, {"P/strap": 3, "P/chain": 1}, "by straps and chains together"),
+    ],
+)
+def test_the_strictest_family_of_a_strut_and_its_ties_is_asked(
+    mixed: Muster, struts: dict[tuple[str, ...], int], ties: dict[str, int], says: str
+) -> None:
+    """Points and ties as the families ask, to the last piece."""
+    packing = _planned(mixed, struts, ties)
+    if not says:
+        verify(mixed, AT_30, "restrained", packing)
+        return
+    with pytest.raises(FalsePlanError, match=says):
+        verify(mixed, AT_30, "restrained", packing)
+
+
+@pytest.mark.parametrize(
+    ("body", "low", "high", "fits"),
+    [
+        # 26.5 to 39 in and 5 in of fittings, each end to the last nanometre.
+        ("P/short-body", 31.5, 44, True), ("P/short-body", 31.5, 44 + 1e-7, False),
+        ("P/short-body", 31.5 - 1e-7, 44, False),
+        # A body that locks in holes only: at 25, 35 and 45 in with its fittings, nowhere between.
+        ("P/holes", 35, 35, True), ("P/holes", 30, 30, False), ("P/holes", 25, 35, False),
+    ],
+)  # fmt: skip
+def test_a_plan_covers_what_was_asked(mixed: Muster, body: str, low: float, high: float, fits: bool) -> None:
+    """Whether a strut can be set to all of a range, by its body's own lengths."""
+    packing = _planned(mixed, {("P/hinged-base", body, "P/edge-head"): 1}, {"P/strap": 2})
+    ask = Ask(round(low * INCH), round(high * INCH))
+    if fits:
+        verify(mixed, ask, "restrained", packing)
+    else:
+        with pytest.raises(FalsePlanError, match="does not cover"):
+            verify(mixed, ask, "restrained", packing)
+
+
+def test_only_a_rated_step_with_a_load_asks_for_a_rating(muster: Muster) -> None:
+    """A load beyond the chart is nothing to the restrained step, nor is no load to the rated one."""
+    packing = shown(muster, ASK, "rated")
+
+    verify(muster, replace(ASK, load=12_000 * NEWTON_PER_LBF), "restrained", packing)
+    verify(muster, replace(ASK, load=None), "rated", packing)

@@ -110,8 +110,8 @@ def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
             for name, each in tie.hardware.items():
                 taken[name] += each * number
     for part, number in taken.items():
-        if number > muster.usable.counts.get(part, 0):
-            yield f"{number} {part} are taken, {muster.usable.counts.get(part, 0)} usable"
+        if number > muster.usable.counts[part]:
+            yield f"{number} {part} are taken, {muster.usable.counts[part]} usable"
     for assembly, _ in packing.assemblies:
         if not is_made_of_its_parts(muster, assembly):
             yield f"the pins of {assembly.parts} are not those of its joints, whichever way up its parts sit"
@@ -148,7 +148,7 @@ def wrong_points(muster: Muster, struts: Iterable[tuple[Assembly, int]]) -> Iter
         own = muster.usable.least_points[base]
         for points in by_points:
             taken = sum(n for other, n in by_points.items() if other >= points)
-            have = muster.usable.pointed.get(base if points <= own else counted(base, points), 0)
+            have = muster.usable.pointed[base if points <= own else counted(base, points)]
             if taken > have:
                 yield f"{taken} {base} are restrained, {have} have {points} points"
 
