@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from builders import SOUND_LOT, rescue_41
@@ -14,7 +15,7 @@ from laws import books
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.family import Catalogue, Family
-from cache_check.model.part import Body, Chain, End, Fitting, Hardware, Holes, Part, Point, Strap
+from cache_check.model.part import Chain, End, Fitting, Hardware, Holes, Part, Point, Strap
 from cache_check.model.result import Packing
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
@@ -74,6 +75,7 @@ TAMPERED: dict[str, Callable[[Packing], Packing]] = {
     "too many extensions": _each(lambda a: replace(a, above=("P/extension-10",) * 3)),
     "a length it does not reach": _each(lambda a: replace(a, body="P/short-body", below=(), above=())),
     "no pins": _each(lambda a: replace(a, pins=())),
+    "more pins than there are": _each(lambda a: replace(a, pins=(("P/joint-pin", 20),))),
     "a base without attachment points": _each(lambda a: replace(a, ground="P/flat-fitting")),
     "no straps": lambda p: replace(p, ties=()),
     "a strap short": lambda p: replace(p, ties=(("P/strap", 2 * p.count - 1),)),
@@ -91,6 +93,7 @@ SAYS = {
     "too many extensions": "EXT-1",
     "a length it does not reach": "does not cover",
     "no pins": "are not those of its joints",
+    "more pins than there are": "P/joint-pin are taken, 16 usable",
     "a base without attachment points": "are restrained, 0 have",
     "no straps": "0 straps or chains on bases that take at least 6",
     "a strap short": "5 straps or chains on bases that take at least 6",
@@ -140,9 +143,11 @@ def test_parts_of_a_plan_are_the_plan(muster: Muster) -> None:
 
 
 def test_a_strut_that_is_not_rated_is_refused(muster: Muster) -> None:
-    """A plan for 6,000 lbf does not pass for 12,000 lbf, nor at four to one."""
+    """A plan for 6,000 lbf does not pass for 12,000 lbf, nor at four to one; it does for all that it is rated."""
     packing = shown(muster, ASK, "rated")
+    rated = [muster.capacity.rated(one, ASK.shortest, ASK.longest, muster.factor(ASK)) for one, _ in packing.assemblies]
 
+    verify(muster, replace(ASK, load=min(one for one in rated if one is not None)), "rated", packing)
     for ask in (replace(ASK, load=12_000 * NEWTON_PER_LBF), replace(ASK, factor=Fraction(4))):
         with pytest.raises(FalsePlanError, match="rated"):
             verify(muster, ask, "rated", packing)
@@ -170,8 +175,11 @@ def mixed() -> Muster:
         ),
         "strap": (Strap(id="Q/strap", family="Q", needs={}), 6),
         "holes": (
-            Body(
-                id="P/holes", family="P", closed=20 * INCH, open=40 * INCH, lock="holes", holes=Holes(pitch=10 * INCH)
+            cache.catalogue.by_id["P/short-body"].model_copy(
+                update={
+                    "id": "P/holes", "closed": 20 * INCH, "open": 40 * INCH, "lock": "holes", "pull_apart": 45 * INCH,
+                    "holes": Holes(pitch=10 * INCH),
+                }
             ), 2,
         ),
     }  # fmt: skip
@@ -190,7 +198,11 @@ def mixed() -> Muster:
         )
         for i in range(3)
     )  # fmt: skip
-    changes = {"P/hinged-base": {"items": poorer}, "P/strap": {"count": 12}, "P/binder": {"count": 2}}
+    changes: dict[str, dict[str, Any]] = {
+        "P/hinged-base": {"items": poorer},
+        "P/strap": {"count": 12},
+        "P/binder": {"count": 2},
+    }
     for part, change in changes.items():
         stock[part] = stock[part].model_copy(update=change)
     catalogue = Catalogue(
@@ -243,6 +255,16 @@ def test_the_strictest_family_of_a_strut_and_its_ties_is_asked(
         return
     with pytest.raises(FalsePlanError, match=says):
         verify(mixed, AT_30, "restrained", packing)
+
+
+def test_a_family_that_asks_for_no_ties_lends_none_to_another(mixed: Muster) -> None:
+    """Where P asks for none, a strut of P may stand untied, and one with a part of Q still takes its three."""
+    book = books.book((*mixed.book.settings, books.setting("STR-1", family="P", on=False)))
+    muster = Muster(mixed.cache, book, date(2026, 3, 1))
+
+    verify(muster, AT_30, "restrained", _planned(muster, {PLAIN: 1, OTHER: 1}, {"P/strap": 3}))
+    with pytest.raises(FalsePlanError, match="2 straps or chains on bases that take at least 3"):
+        verify(muster, AT_30, "restrained", _planned(muster, {PLAIN: 1, OTHER: 1}, {"P/strap": 2}))
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,100 @@
+"""Values of the equations worked out by hand, each where a sign, a bound or a factor turned over would show."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from cache_check.loads import chart, conventions, demand, practice, restraint, slip, triangle
+from cache_check.loads.capacity import of_strength
+from cache_check.loads.chart import Flaw, Row
+from cache_check.loads.rating import DesignFactor
+from cache_check.loads.restraint import Strap
+from cache_check.model.part import Strength
+
+ROOT = math.sqrt(3)
+
+
+@pytest.mark.parametrize(
+    ("found", "by_hand"),
+    [
+        # A strap 30 deg off the line and 60 deg up: sin 30 cos 60.
+        (lambda: Strap(30, 60).sideways, 0.25),
+        # tan 60: a strut at 60 deg against an upright face.
+        (lambda: slip.head_friction_needed(60, 0), ROOT),
+        # Angles up to a millionth of a degree from upright are answered.
+        (lambda: conventions.rise_angle(89.5), 89.5),
+        (lambda: Strap(89.5, 0).plan_angle_deg, 89.5),
+        (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
+        (lambda: conventions.half_angle(45, 45), 45),
+        (lambda: practice.sideways_by_practice(100, 45), 150),
+        (lambda: restraint.straps_needed(100, 50, 0, 0, minimum=1).largest_tension, 50),
+        # cos 30 - 0.5 (sin 30 - t / 4) = t, for a strap that rises 30 deg and pulls 1/2 for a thrust of 1.
+        (
+            lambda: triangle.held_by_straps(30, [Strap(0, 30)], [0.5], 0.5),
+            (ROOT / 2 - 0.25) / (1 - 0.125),
+        ),
+        # The strut at 45 deg, one strap straight back and level, tightened to 100: 141 in the strut, whose line passes
+        # 3 / sqrt 2 from the pivot, so 300; the strap's anchor is 1 under the pivot and adds its 100.
+        (lambda: triangle.pretension_moment((1, 2), (4, -1), [(0, -1, 0)], [100]), (100 * math.sqrt(2), 400)),
+    ],
+)
+def test_a_value_by_hand(found: object, by_hand: object) -> None:
+    """What the equation gives is what the sum on paper gives."""
+    assert callable(found)
+    assert found() == pytest.approx(by_hand)
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        (lambda: restraint.straps_needed(1, 1, 0, 0, minimum=0), "minimum is 0; it must be a whole number"),
+        (lambda: restraint.straps_needed(1, 1, 0, 0, minimum=True), "minimum is True"),
+        (lambda: restraint.straps_needed(1, 1, 0, 0, minimum=1.5), "minimum is 1.5"),  # type: ignore[arg-type]
+        (lambda: chart.lowest_load([Row(48, (1,))], 40, 40, -1), "extensions is -1; it must be a whole number"),
+        (
+            lambda: chart.lowest_load([Row(48, (1,))], 40, 30, 0),
+            "longest length is 30; it must be at least the shortest",
+        ),
+        (lambda: chart.unrated_spans([Row(48, (1,))], 0, 40, 30), "open length is 30; it must be at least the closed"),
+        (lambda: demand.holding_arm(-1, 1, 45), "holding arm is"),
+    ],
+)
+def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:
+    """Name, value and range stand in the sentence."""
+    assert callable(asked)
+    with pytest.raises(ValueError, match=says):
+        asked()
+
+
+@pytest.mark.parametrize(
+    ("rows", "flaw"),
+    [
+        ([Row(48, (10, 11))], Flaw("rises with extensions", 0, 1, against=0, most=10)),
+        ([Row(48, (10, 9)), Row(60, (11, 8))], Flaw("rises with length", 1, 0, against=0, most=10)),
+        ([Row(48, (10, 9)), Row(60, (None, 11))], Flaw("rises with length", 1, 1, against=0, most=9)),
+        ([Row(48, (10, None)), Row(60, (9, 11))], Flaw("rises with extensions", 1, 1, against=1, most=9)),
+        ([Row(48, (8, None)), Row(60, (None, 11))], Flaw("rises with length and extensions", 1, 1, against=0, most=8)),
+        ([Row(48, (10, 0))], Flaw("length or load not over 0", 0, 1, least=0)),
+        ([Row(0, (10,))], Flaw("length or load not over 0", 0, least=0)),
+    ],
+)
+def test_what_is_wrong_with_a_chart(rows: list[Row], flaw: Flaw) -> None:
+    """Each cell that rises, by what it rises along and against which row."""
+    assert chart.flaws(rows) == [flaw]
+
+
+@pytest.mark.parametrize(
+    ("strength", "at_two"),
+    [
+        ({"failure_load": 40}, 20), ({"rated_load": 12, "factor": 4}, 24), ({"rated_load": 12}, None),
+    ],
+)  # fmt: skip
+def test_a_part_of_its_own_strength(strength: dict[str, Any], at_two: int | None) -> None:
+    """A failure load over the factor; a rated load times its own factor over ours; without one, unrated."""
+    given = {"failure_load": None, "rated_load": None, "factor": None, **strength}
+
+    assert of_strength(Strength.model_construct(**given), DesignFactor(Fraction(2), said=True)) == at_two
