@@ -14,15 +14,19 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from cache_check.api.audit import audit
     from cache_check.api.base import WhatIf
     from cache_check.api.build import build
     from cache_check.api.buy import BuyTerms, buy, county
     from cache_check.api.check import check
     from cache_check.api.exercise import exercise
     from cache_check.api.graph import graph
+    from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
     from cache_check.api.reach import reach
+    from cache_check.api.report import ReportTerms, report
     from cache_check.api.rules import rules
+    from cache_check.api.sheet import sheet
     from cache_check.api.stage import stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
     from cache_check.files.cache import read_cache
@@ -34,10 +38,15 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 __all__ = [
-    "AskError", "BuyTerms", "CacheCheckError", "InputError", "NoPlanError", "WhatIf", "build", "buy", "check", "county",
-    "exercise", "graph", "load", "pool", "reach", "read_cache", "read_needs", "read_prices", "read_rules",
-    "read_situation", "rules", "stage",
+    "AskError", "BuyTerms", "CacheCheckError", "InputError", "NoPlanError", "ReportTerms", "WhatIf", "audit", "build",
+    "buy", "check", "correct", "county", "exercise", "graph", "history", "keep_audit", "load", "pool", "reach",
+    "read_cache", "read_needs", "read_prices", "read_rules", "read_situation", "report", "rules", "sheet", "stage",
 ]  # fmt: skip
+_BESIDE = {
+    "BuyTerms": "buy", "ReportTerms": "report", "WhatIf": "base", "correct": "history", "county": "buy",
+    "keep_audit": "history",
+}  # fmt: skip
+"""Names of verbs' files that bear another name."""
 
 
 def __getattr__(name: str) -> object:
@@ -47,5 +56,11 @@ def __getattr__(name: str) -> object:
     from importlib import import_module
 
     reads = name == "pool" or name.startswith("read_")
-    home = "errors" if name.endswith("Error") else f"files.{name.removeprefix('read_')}" if reads else "api"
+    home = (
+        "errors"
+        if name.endswith("Error")
+        else f"files.{name.removeprefix('read_')}"
+        if reads
+        else f"api.{_BESIDE.get(name, name)}"
+    )
     return getattr(import_module(f"{__name__}.{home}"), name)

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment, ReadySet, Stock
 from cache_check.model.family import Catalogue, Chart, Family

@@ -18,7 +18,7 @@ from cache_check.frozen import dataclass
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from cache_check.api import WhatIf
+    from cache_check.api.base import WhatIf
     from cache_check.cli.options import Asked
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs

@@ -17,7 +17,7 @@ from cache_check.frozen import dataclass
 from cache_check.units import YEARS
 
 if TYPE_CHECKING:
-    from cache_check.api import WhatIf
+    from cache_check.api.base import WhatIf
     from cache_check.model.rule import RuleBook
     from cache_check.units import System
 
@@ -133,7 +133,7 @@ class Asked:
     @property
     def suppose(self) -> WhatIf:
         """What is supposed."""
-        from cache_check.api import WhatIf
+        from cache_check.api.base import WhatIf
 
         return WhatIf(without=self.without, extra=self.extra, factor=self.factor, on=self.on, units=self.units)
 

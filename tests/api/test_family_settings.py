@@ -10,7 +10,7 @@ import pytest
 from cli.running import SAMPLES
 
 import cache_check
-from cache_check.api import WhatIf
+from cache_check import WhatIf
 from cache_check.model.cache import Cache
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import Setting

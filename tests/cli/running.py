@@ -57,10 +57,10 @@ def broken_inside(verb: str, raising: str) -> list[str]:
     """Arguments for Python that run ``check`` with one verb replaced by one that does ``raising``."""
     code = (
         "import sys, time\n"
-        "from cache_check import api\n"
+        f"from cache_check.api import {verb}\n"
         "from cache_check.errors import NoPlanError\n"
         f"def broken(*_, **__):\n    {raising}\n"
-        f"api.{verb} = broken\n"
+        f"{verb}.{verb} = broken\n"
         "sys.argv[0] = 'cache-check'\n"
         "from cache_check.cli.main import run\n"
         "run()\n"

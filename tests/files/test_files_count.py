@@ -12,7 +12,7 @@ from audit_builders import audited_cache
 from builders import ready_set
 from openpyxl import load_workbook
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
 from cache_check.files.count import read_count
@@ -225,7 +225,7 @@ def test_other_files_are_no_count(tmp_path: Path) -> None:
 
 def test_rig_named_with_semicolons_is_read_back(tmp_path: Path) -> None:
     """A name with more semicolons than its line has commas does not turn a comma file into a semicolon file."""
-    from cache_check.api import sheet
+    from cache_check import sheet
     from cache_check.files import count_out
     from cache_check.files.cache import read_cache
 

@@ -19,7 +19,7 @@ import pytest
 from audit_builders import DAY, audited_cache, counted
 from builders import change, needs_of
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import AskError, InputError
 from cache_check.files import record
 from cache_check.files.record import keep

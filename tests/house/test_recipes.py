@@ -86,7 +86,6 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "    rows = tuple((one.name, counts.get(one.id, 0)) for one in heads)\n"
             "    return HeadsResult(cache.title, basis_of(muster, suppose, asked=False), rows)\n",
         ),
-        "api/__init__.py": ('    "graph": ("graph",),\n', '    "graph": ("graph",),\n    "heads": ("heads",),\n'),
         "report/of_heads.py": (
             "",
             "from cache_check.report.page import Line, Part, Section, Table, words\n\n"
@@ -104,10 +103,10 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             '@click.command("heads")\n@click.argument("cache", type=FILE)\n@supposing\n@shown\n'
             "def command(cache: Path, asked, view) -> None:\n"
             '    """How many heads there are."""\n'
-            "    from cache_check import api\n    from cache_check.cli.screen import checked, tell\n"
+            "    from cache_check.api.heads import heads\n    from cache_check.cli.screen import checked, tell\n"
             "    from cache_check.report.answer import Told\n\n"
             '    checked("heads", view)\n    read = given.everything([cache], asked, county_needs=False)\n'
-            "    result = api.heads(read.one(pool=False), read.book, suppose=asked.suppose)\n"
+            "    result = heads(read.one(pool=False), read.book, suppose=asked.suppose)\n"
             '    tell("heads", [result], Told(read.book, read.beside), view)\n',
         ),
     },

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
 from cache_check.files.rules import read_rules

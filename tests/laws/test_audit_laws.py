@@ -8,7 +8,7 @@ import pytest
 from audit_builders import DAY, audited_cache, counted
 from builders import needs_of, ready_set
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult, Outcome
 from cache_check.model.count import CountLine

@@ -9,7 +9,7 @@ from builders import checked, loaded, needs_of, tidy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.units import NEWTON_PER_LBF

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.joining.stock import as_new
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene

@@ -8,7 +8,7 @@ from benchmarks.ordinary import TODAY, Ordinary, ordinary
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from cache_check import api
+import cache_check as api
 from cache_check.api.base import muster_of
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.muster import Muster

@@ -9,7 +9,7 @@ from builders import SOUND_PIECE, needs_of, tidy
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.result import STEPS

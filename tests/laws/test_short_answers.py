@@ -11,8 +11,8 @@ import pytest
 from builders import rescue_41
 from cli.running import ON, SAMPLES
 
-from cache_check import api
-from cache_check.api import WhatIf
+import cache_check as api
+from cache_check import WhatIf
 from cache_check.cli.guard import guarded
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs

@@ -8,7 +8,7 @@ from datetime import date
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.joining.assemblies import joinery
 from cache_check.joining.explain import explain
 from cache_check.model.need import Need, Needs, Scene

@@ -9,7 +9,7 @@ from fractions import Fraction
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Fitting, Point
 from cache_check.model.result import Tally

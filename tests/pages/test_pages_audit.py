@@ -13,7 +13,7 @@ from cli.running import ON, SAMPLES, cache_check
 from golden.files import compare, unstyled
 from golden.test_golden import settled
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.count_out import as_csv
 from pages import hostile

@@ -16,7 +16,7 @@ from cli.running import ON, cache_check
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import InputError
 from cache_check.files.count import read_count
 from cache_check.files.count_out import HEAD, READY_SET, TABLE, as_csv

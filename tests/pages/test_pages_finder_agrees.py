@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 from cli.running import SAMPLES
 
-from cache_check import api, units
+import cache_check as api
+from cache_check import units
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.files.cache import read_cache
 from cache_check.files.pool import pool

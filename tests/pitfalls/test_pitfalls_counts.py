@@ -8,7 +8,7 @@ from typing import Any
 
 from builders import NOT_LISTED, change, checked, moved, needs_of, ready_set, rescue_41, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache

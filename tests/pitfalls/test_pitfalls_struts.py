@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from builders import change, checked, ready_set, rescue_41, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.result import Step, Tally

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from builders import change, rescue_41
 
-from cache_check import api
+import cache_check as api
 from cache_check.api.base import WhatIf
 from cache_check.api.card import card
 from cache_check.files.rules import read_rules

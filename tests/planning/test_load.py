@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from builders import change, loaded, rescue_41, situation, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from builders import change, moved, needs_of, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import AskError, NoPlanError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache

@@ -6,7 +6,7 @@ from datetime import date
 
 from builders import moved, needs_of, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.rule import Setting
 from cache_check.report.of_county import matrix

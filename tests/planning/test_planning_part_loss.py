@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from builders import needs_of, rescue_41, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.api.base import muster_of
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from builders import change, moved, needs_of, rescue_41, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.errors import AskError
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules

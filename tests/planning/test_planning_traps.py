@@ -6,7 +6,7 @@ from datetime import date
 
 from builders import checked, needs_of, rescue_41, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs

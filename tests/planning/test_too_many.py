@@ -11,7 +11,7 @@ import pytest
 from laws import generators, stores
 from report.sample_results import check_result, packing
 
-from cache_check import api
+import cache_check as api
 from cache_check.cli.guard import guarded
 from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
@@ -46,7 +46,7 @@ def test_a_large_store_is_planned_by_a_command_that_says_what_it_leaves_out(
         results.append(asked(*arguments, **more))
         return results[-1]
 
-    monkeypatch.setattr(api, "check", kept)
+    monkeypatch.setattr("cache_check.api.check.check", kept)
 
     status = guarded(["check", str(cache), "--pool", "--needs", str(needs), "--format", "json"])
 

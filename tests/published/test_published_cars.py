@@ -39,7 +39,7 @@ from pathlib import Path
 import pytest
 from builders import sure
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache

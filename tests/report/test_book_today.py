@@ -11,7 +11,7 @@ from audit_builders import audited_cache, counted
 from builders import needs_of
 from matplotlib.container import BarContainer
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import Compared
 from cache_check.model.result import STEPS

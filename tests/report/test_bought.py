@@ -7,7 +7,7 @@ from datetime import date
 
 from builders import needs_of, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.purchase import Purchase
 from cache_check.report.bought import frontier

@@ -8,7 +8,7 @@ from typing import Any
 
 from builders import moved, needs_of, tidy
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import BuyResult

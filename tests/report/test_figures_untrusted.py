@@ -10,7 +10,7 @@ from xml.etree import ElementTree as Tree
 import pytest
 from builders import rescue_41
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale

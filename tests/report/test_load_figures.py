@@ -14,7 +14,7 @@ from xml.etree import ElementTree as Tree
 import pytest
 from cli.running import SAMPLES
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation, situation_of

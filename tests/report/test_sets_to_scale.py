@@ -12,7 +12,7 @@ import pytest
 from builders import rescue_41
 from golden.files import SAMPLES
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, ReadySet

@@ -63,7 +63,7 @@ def command(
     what each finding costs; pass, pass with fixes, or out of service. Without
     COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
-    from cache_check import api
+    from cache_check.api.audit import audit
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_audit as severities
     from cache_check.files.count import read_count
@@ -87,7 +87,7 @@ def command(
         _write_sheet(read, sheet)
         return
     counted = read_count(count, read.catalogue) if count else None
-    result = api.audit(
+    result = audit(
         read,
         book,
         counted,
@@ -98,7 +98,9 @@ def command(
         seconds=seconds,
     )
     if record is not None:
-        result = api.keep_audit(result, record)
+        from cache_check.api.history import keep_audit
+
+        result = keep_audit(result, record)
     beside = [*given.sources([count] if count else []), *all_read.beside]
     tell("audit", [result], Told(book, beside), view)
     leave(severities(result), fail_on)
@@ -106,22 +108,22 @@ def command(
 
 def _alone(read: given.Given, ahead: str | None, seconds: float) -> AuditResult:
     """The book of one rig of many."""
-    from cache_check import api
+    from cache_check.api.audit import audit
 
     (cache,) = read.caches
-    return api.audit(
+    return audit(
         cache, read.book, None, needs=read.needs, ahead=ahead, others=read.others, suppose=read.suppose, seconds=seconds
     )
 
 
 def _write_sheet(cache: Cache, name: str) -> None:
     """Write a count sheet in the form that the name of its file asks for."""
-    from cache_check import api
+    from cache_check.api.sheet import sheet
     from cache_check.files import count_out
     from cache_check.report import of_sheet
     from cache_check.report.as_table import as_table
 
-    blank = api.sheet(cache)
+    blank = sheet(cache)
     suffix = Path(name).suffix.casefold()
     if name == STDOUT:
         emit(as_table(of_sheet.page(blank)))

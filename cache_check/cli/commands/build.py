@@ -47,13 +47,13 @@ def command(
     Says every rule that is broken, with its source; the length closed and open;
     weight and pins; and the nearest legal build from the parts of CACHE.
     """
-    from cache_check import api
+    from cache_check.api.build import build
     from cache_check.cli.screen import checked, tell
     from cache_check.report.answer import Told
 
     checked("build", view)
     all_read = given.everything([cache, *others], asked, county_needs=False)
     read, book = all_read.one(pool=bool(others)), all_read.book
-    result = api.build(read, book, parts, suppose=all_read.suppose)
+    result = build(read, book, parts, suppose=all_read.suppose)
     tell("build", [result], Told(book, all_read.beside), view)
     leave(severities.of_build(result.verdict), fail_on)

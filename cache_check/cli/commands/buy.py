@@ -109,7 +109,7 @@ def command(
     what each line opens; dead stock. Several caches are answered each by itself, with
     the moves between them that help.
     """
-    from cache_check import api
+    from cache_check.api.buy import BuyTerms, county
     from cache_check.cli import progress
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_buy as severities
@@ -117,7 +117,7 @@ def command(
     from cache_check.report.answer import Told
 
     checked("buy", view)
-    terms = api.BuyTerms(
+    terms = BuyTerms(
         budget=budget, spare=spare, spare_pins=spare_pins, one_lost=one_lost, move_price=move_price, as_is=as_is,
         frontier=frontier or plot is not None, seconds=seconds,
     )  # fmt: skip
@@ -131,16 +131,16 @@ def command(
     hear = progress.told()
     rigs = read.rigs(pool)
     results = answered(read, terms, pool, hear)
-    county = None
+    between = None
     if read.needs is not None and len(rigs) > 1:
-        county = api.county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
+        between = county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
     progress.done()
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import buying
 
         drawn(plot, buying.draw(results))
-    tell("buy", results, Told(read.book, read.beside, more={"county": county}), view)
+    tell("buy", results, Told(read.book, read.beside, more={"county": between}), view)
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
@@ -155,7 +155,7 @@ def answered(
     Raises:
         AskError: nothing is asked to be met, or a budget has no prices.
     """
-    from cache_check import api
+    from cache_check.api.buy import buy
     from cache_check.errors import AskError
 
     terms = replace(terms, givers=tuple(read.others))
@@ -164,7 +164,7 @@ def answered(
     if terms.budget is not None and not read.quotes and not terms.givers:
         raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
     return [
-        api.buy(one, read.book, read.needs, read.quotes, terms=terms, suppose=read.suppose, progress=hear)
+        buy(one, read.book, read.needs, read.quotes, terms=terms, suppose=read.suppose, progress=hear)
         for one in read.rigs(pool)
     ]
 

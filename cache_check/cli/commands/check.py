@@ -79,9 +79,9 @@ def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: floa
 
     Not ``whole``: what the short answer shows.
     """
-    from cache_check import api
+    from cache_check.api.check import check
 
     suppose, needs = told.suppose, told.needs
     return [
-        api.check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds) for one in told.rigs(pool)
+        check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds) for one in told.rigs(pool)
     ]

@@ -51,13 +51,13 @@ def command(
     The same seed gives the same cards on every machine. A card is an exercise:
     it is for training and never for a scene. Nothing about persons is kept.
     """
-    from cache_check import api
+    from cache_check.api.exercise import exercise
     from cache_check.report import of_exercise
     from cache_check.report.as_table import as_table
 
     read = given.everything([cache], asked, needs=needs)
     book, beside = read.book, read.beside
-    result = api.exercise(
+    result = exercise(
         read.one(pool=False), book, count=count, seed=seed, level=level, needs=read.needs, suppose=read.suppose
     )
     if output is not None:

@@ -33,13 +33,13 @@ def command(
     asked: Asked,
 ) -> None:
     """Show or export which usable parts of CACHE may meet, and by which rule."""
-    from cache_check import api
+    from cache_check.api.graph import graph
     from cache_check.cli.screen import view
     from cache_check.report import as_graph
 
     read = given.everything(caches, asked, county_needs=False)
     cache = read.one(pool)
-    joints = api.graph(cache, read.book, suppose=read.suppose)
+    joints = graph(cache, read.book, suppose=read.suppose)
     form = form or ("table" if output == STDOUT else "dot")
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     if form == "table":

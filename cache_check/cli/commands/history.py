@@ -56,17 +56,17 @@ def command(
     audit before. The exit status is 1 where the record is not sound, or has not
     the --receipt that is given; what can be read is shown.
     """
-    from cache_check import api
+    from cache_check.api import history
     from cache_check.cli.screen import checked, tell
     from cache_check.report.answer import Told
 
     checked("history", view)
     kept_in = home.record(record)
     if correct is not None:
-        kept = api.correct(kept_in, correct, says or "", by or "", on)
+        kept = history.correct(kept_in, correct, says or "", by or "", on)
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
-    found = api.history(kept_in, rig, receipts)
+    found = history.history(kept_in, rig, receipts)
     tell("history", [found], Told(more={"entry": entry}), view)
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

@@ -48,7 +48,7 @@ def command(
     the ground; straps or chain; which assemblies of CACHE carry it, best first;
     how many at once; the pad; and what still passes where something is unknown.
     """
-    from cache_check import api
+    from cache_check.api.load import load
     from cache_check.cli.screen import checked, tell
     from cache_check.errors import AskError
     from cache_check.report import of_load
@@ -65,7 +65,7 @@ def command(
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
     assert read.situation is not None
     beside = [*given.sources([written] if written else []), *read.beside]
-    results = [api.load(one, book, read.situation, suppose=read.suppose, seconds=seconds) for one in rigs]
+    results = [load(one, book, read.situation, suppose=read.suppose, seconds=seconds) for one in rigs]
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
         from cache_check.report.figures import load_all

@@ -46,7 +46,7 @@ def command(
     view: View,
 ) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
-    from cache_check import api
+    from cache_check.api.reach import reach
     from cache_check.cli.screen import checked, tell
     from cache_check.report.answer import Told
 
@@ -54,7 +54,7 @@ def command(
     all_read = given.everything(caches, asked, county_needs=False)
     read, book = all_read.one(pool), all_read.book
     suppose = all_read.suppose
-    result = api.reach(
+    result = reach(
         read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
         at=given.length(at, read, suppose) if at else None,
         load=given.load(load, read, suppose) if load else None,

@@ -23,7 +23,7 @@ ORDER = 50
 @shown
 def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
-    from cache_check import api
+    from cache_check.api.rules import rules
     from cache_check.cli.screen import checked, tell
     from cache_check.report import of_rules
     from cache_check.report.answer import Told
@@ -31,7 +31,7 @@ def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> N
     checked("rules", view)
     book = asked.book()
     read = given.caches([cache] if cache else [], book)
-    result = api.rules(book, *read)
+    result = rules(book, *read)
     if rule:
         result = given.only(result, rule)
     named = [source for one in read for source in one.sources]

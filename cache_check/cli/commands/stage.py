@@ -78,14 +78,14 @@ def answered(
     caches: Sequence[Path], needs: Path | None, sets: int, pool: bool, seconds: float, asked: Asked
 ) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
     """What is answered, before anyone has decided how to show it, and what draws it."""
-    from cache_check import api
+    from cache_check.api.stage import stage
     from cache_check.cli import progress
     from cache_check.report.answer import Told
 
     read = given.everything(caches, asked, needs=needs)
     staged = read.rigs(pool)
     results = [
-        api.stage(
+        stage(
             one, read.book, needs=read.needs, sets=sets, suppose=read.suppose, seconds=seconds,
             progress=progress.told(),
         )
@@ -94,11 +94,12 @@ def answered(
     progress.done()
 
     def drawn() -> Figure:
-        from cache_check.report.figures import staged_sets
+        from cache_check.api.card import staged_sets
+        from cache_check.report.figures import staged_sets as pictures
 
         both = zip(staged, results, strict=True)
-        return staged_sets.draw(
-            results, [api.staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
+        return pictures.draw(
+            results, [staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
         )
 
     return results, Told(read.book, read.beside), drawn

@@ -35,7 +35,7 @@ def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
 
 def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
     """What the template of why wants: how the scene is built, drawn to scale, and the rules by which it is judged."""
-    from cache_check import api
+    from cache_check.api.card import packed_sets
     from cache_check.files.pool import pool
     from cache_check.report.basis import parameters_say
     from cache_check.report.figures import canvas, sets_to_scale
@@ -51,7 +51,7 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
     if scene.packing.count:
         own = [cache for cache in read.caches if cache.id in result.basis.rigs]
         whole = pool(own) if len(own) > 1 else own[0]
-        drawn = api.packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
+        drawn = packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
         figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
         svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{key}")
     return {"svg": svg, "key": sets_to_scale.KEY, "ties": say.pieces(scene.packing.ties), "rules": rules,

@@ -7,7 +7,7 @@ from datetime import date
 
 from builders import checked
 
-from cache_check import api
+import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountSheet
