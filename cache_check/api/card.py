@@ -12,7 +12,16 @@ from typing import TYPE_CHECKING
 from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import CardResult, ChartLine, Helper, JointMade, PartJoint, Piece, SetShown, SetsShown
+from cache_check.model.card import (
+    CardResult,
+    ChartLine,
+    Helper,
+    JointMade,
+    PartJoint,
+    Piece,
+    SetShown,
+    SetsShown,
+)
 from cache_check.model.need import Needs
 from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
@@ -33,8 +42,11 @@ def card(
     angles_deg: Sequence[Fraction] = (),
     proposed: StageResult | None = None,
     suppose: WhatIf | None = None,
+    seconds: float | None = None,
 ) -> CardResult:
     """The door card and crew page of one cache.
+
+    With ``seconds`` each scene is served with the sets shown, in that time at most.
 
     ``proposed`` gives the sets where the book lists none; they are said to be proposed.  ``angles_deg`` empty takes
     the flattest and steepest that the rules allow.  ``others`` are rigs that could be called.
@@ -43,6 +55,7 @@ def card(
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
+    from cache_check.api.scenes_shown import shown
     from cache_check.checks.facts import Facts
     from cache_check.checks.restraint import Restraint, pointed_bases
     from cache_check.files.shipped import default_wll
@@ -63,6 +76,7 @@ def card(
     bases = pointed_bases(facts)
     half_angles = half_angles_ruled(muster)
     profiles = tuple(profile(muster, step) for step in muster.steps)
+    scenes, untold = shown(muster, needs, sets, proposed, angles, seconds) if needs and seconds else ((), "")
     return CardResult(
         name=cache.id,
         title=cache.title,
@@ -102,6 +116,8 @@ def card(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
             default_wll(),
         ),
+        scenes=scenes,
+        scenes_untold=untold,
     )  # fmt: skip
 
 

@@ -177,5 +177,6 @@ def _card(
         )
     others = tuple(one for one in caches if one is not cache)
     return card(
-        cache, book, needs=terms.needs, others=others, angles_deg=terms.angles_deg, proposed=proposed, suppose=suppose
-    )
+        cache, book, needs=terms.needs, others=others, angles_deg=terms.angles_deg, proposed=proposed, suppose=suppose,
+        seconds=terms.seconds if terms.wants("crew") else None,
+    )  # fmt: skip

@@ -11,7 +11,8 @@ from fractions import Fraction
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Answer, Profile, Reach
-from cache_check.model.staging import Carry
+from cache_check.model.served import NeedAsked
+from cache_check.model.staging import Carry, SceneStaged
 from cache_check.model.verdict import State
 
 
@@ -187,6 +188,18 @@ class SetsShown:
 
 
 @dataclass(frozen=True)
+class SceneShown:
+    """A scene as it is served with the sets shown: what each need asks, and how far out its bases then stand.
+
+    ``outs`` go with ``asked``: for each angle (degrees) the base out at the shortest and the longest length asked.
+    """
+
+    staged: SceneStaged
+    asked: tuple[NeedAsked, ...]
+    outs: tuple[tuple[tuple[Fraction, int, int], ...], ...]
+
+
+@dataclass(frozen=True)
 class Aim:
     """A strut at one contact height and angle: length, base out from under the contact, and the sets that do it."""
 
@@ -230,7 +243,8 @@ class CardResult(Answer):
     """What door card and crew page stand on.  ``across`` are findings about several sets together.
 
     ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``heads`` are the
-    contacts that each head is made for, ``charts`` the edition of each family's chart.
+    contacts that each head is made for, ``charts`` the edition of each family's chart.  ``scenes`` are as they are
+    served with the sets shown; ``scenes_untold`` says why there are none where scenes were asked.
     """
 
     factor: Fraction
@@ -254,3 +268,5 @@ class CardResult(Answer):
     charts: tuple[tuple[str, str], ...]
     lines: tuple[ChartLine, ...]
     finder: FinderFacts
+    scenes: tuple[SceneShown, ...] = ()
+    scenes_untold: str = ""

@@ -224,7 +224,7 @@ def _scenes(one: Staging, say: Say) -> Iterable[Block]:
 def _scene(scene: SceneStaged, say: Say) -> Points:
     lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken:"
     items = [_strut(strut, say) for strut in scene.struts]
-    items += [f"{n}. {_step(step, say)}" for n, step in enumerate(scene.steps, 1)]
+    items += [f"{n}. {_step(one, say)}" for n, one in enumerate(scene.steps, 1)]
     if scene.ties:
         items.append(f"held by {say.pieces(scene.ties)}")
     return Points(lead, tuple(items) or ("nothing can be served",))
@@ -232,12 +232,17 @@ def _scene(scene: SceneStaged, say: Say) -> Points:
 
 def _strut(one: StrutOnScene, say: Say) -> str:
     margin = f"margin {say.length(one.margin, 'down')}"
-    of = f"{one.name} for {one.need}"
+    parts = "" if one.as_built else f"{say.stack(one.assembly.parts)} from "
+    return f"{one.name} for {one.need}: {parts}{whence(one, say)}, {margin}"
+
+
+def whence(one: StrutOnScene, say: Say) -> str:
+    """What a strut is taken from: a set as it lies, what sets yield, loose pieces."""
     if one.as_built:
-        return f"{of}: set {one.sets[0]} as built, {margin}"
-    whence = [f"what set {name} yields" for name in one.sets]
-    whence += [f"loose {listed(say.all_names(one.loose), 'and')}"] if one.loose else []
-    return f"{of}: {say.stack(one.assembly.parts)} from {listed(whence, 'and')}, {margin}"
+        return f"set {one.sets[0]} as built"
+    found = [f"what set {name} yields" for name in one.sets]
+    found += [f"loose {listed(say.all_names(one.loose), 'and')}"] if one.loose else []
+    return listed(found, "and")
 
 
 def _step(one: StepOnScene, say: Say) -> str:

@@ -191,3 +191,23 @@ def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
     assert opened.asked == [made.as_uri()]
     page.set_viewport_size({"width": 390, "height": 844})
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_scenes_are_served_with_the_sets_that_lie_there() -> None:
+    """Each scene with the verdict of ``check``, the sets of the book as they lie, and its bases out at L cos a."""
+    run = cache_check("report", "rescue-41.yaml", "--needs", "needs.yaml", "--only", "crew", *ON, "-o", "-")
+    page = said(run.stdout)
+    van = page[page.index("MET: Van or light truck on its side") :]
+
+    assert [one for one in page if one.startswith(("MET: ", "NOT MET: "))][2].startswith("NOT MET: Loaded mixer")
+    assert "29.0 to 33.0 at 60°" in van[: van.index("In this order:")]
+    assert "set A as built" in van[: van.index("In this order:")]
+    assert "Set A" in page
+
+
+def test_sets_that_want_one_piece_twice_tell_no_scene(tmp_path: Path) -> None:
+    """Where the sets on the book cannot all lie there, no scene is told with them."""
+    run = cache_check("report", str(crowded(tmp_path)), "--needs", "needs.yaml", "--only", "crew", *ON, "-o", "-")
+
+    why = "the sets on the book take more pieces than are usable"
+    assert f"NOT TOLD with the sets of this page: {why}." in said(run.stdout)

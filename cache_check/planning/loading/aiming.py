@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from cache_check.loads.conventions import settled
+from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.loads.restraint import straps_needed
 from cache_check.model.card import Aim, SetShown, TieHold
 from cache_check.model.part import Tie
+from cache_check.model.served import NeedAsked
 from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.packing.muster import Muster
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System
@@ -52,6 +53,16 @@ def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) ->
         if len(rows) <= ROWS:
             return tuple(rows)
         step += unit
+
+
+def outs(asked: NeedAsked, angles: Sequence[Fraction]) -> tuple[tuple[Fraction, int, int], ...]:
+    """The base out at the shortest and the longest length of a need, at its own angle, else at each of ``angles``."""
+    at = angles if asked.angle_deg is None else (asked.angle_deg,)
+    return tuple((angle, _out(asked.shortest, angle), _out(asked.longest, angle)) for angle in at)
+
+
+def _out(length: int, angle: Fraction) -> int:
+    return round(settled(length * cos_deg(float(angle))))
 
 
 def tie_holds(muster: Muster, per_base: int, half_angle: Fraction, table: DefaultWll) -> tuple[TieHold, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from cache_check.model.need import Scene
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
@@ -28,25 +29,25 @@ def loose(stager: Stager, chosen: Chosen) -> dict[str, int]:
     return dict(left)
 
 
-def scenes(stager: Stager, chosen: Chosen) -> tuple[SceneStaged, ...]:
-    """How each scene is served."""
-    return tuple(_Serving(stager, chosen, s).staged() for s in range(len(stager.scenes)))
+def scenes(stager: Stager, chosen: Chosen, names: Sequence[str] = ()) -> tuple[SceneStaged, ...]:
+    """How each scene is served; the sets are called by ``names``, else by letters."""
+    names = names or set_names(len(chosen.sets))
+    return tuple(_Serving(stager, chosen, s, names).staged() for s in range(len(stager.scenes)))
 
 
 class _Serving:
     """One scene being served: the runs that its opened sets yield, and the loose pieces, are handed out in order."""
 
-    def __init__(self, stager: Stager, chosen: Chosen, s: int) -> None:
+    def __init__(self, stager: Stager, chosen: Chosen, s: int, names: Sequence[str]) -> None:
         self.stager = stager
         self.s = s
         self.scene: Scene = stager.scenes[s]
-        self.names = set_names(len(chosen.sets))
         self.served = chosen.scenes[s]
         self.loose = loose(stager, chosen)
         self.ties = Counter(stager.muster.usable.counts)
         self.yielded: list[tuple[Run, str]] = []
         self.steps: list[StepOnScene] = []
-        for name, (candidate, _), split in zip(self.names, chosen.sets, self.served.opened, strict=True):
+        for name, (candidate, _), split in zip(names, chosen.sets, self.served.opened, strict=True):
             if split is not None:
                 self.yielded += [(run, name) for run in split.runs]
                 self.steps += [StepOnScene("break", candidate.parts[i], candidate.parts[i + 1], name) for i in split.at]

@@ -70,6 +70,27 @@ def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent
     return _Choice(stager, Clock(seconds), progress).made()
 
 
+def as_they_lie(stager: Stager, seconds: float) -> Chosen:
+    """How each scene is served, with the fewest joints, where the sets are those that lie built.
+
+    Raises:
+        NoPlanError: the limit was reached first, or the sets take more pieces than are usable.
+    """
+    clock, numbers = Clock(seconds), tuple(range(len(stager.candidates)))
+    taken: Counter[str] = Counter()
+    for one in stager.candidates:
+        taken.update(one.parts)
+        taken.update(dict(one.assembly.pins))
+    if any(n > stager.muster.usable.counts[part] for part, n in taken.items()):
+        raise NoPlanError("the sets on the book take more pieces than are usable")
+    scenes = [played(stager, s, numbers, clock, None, whole=True) for s in range(len(stager.scenes))]
+    found = tuple(one for one in scenes if one is not None)
+    if len(found) < len(scenes):
+        raise NoPlanError("the scenes are not served with the sets on the book; without them they are")
+    joints = sum(scene.weight * one.joints for scene, one in zip(stager.scenes, found, strict=True))
+    return Chosen(tuple((one, one.lies[0]) for one in stager.candidates), found, joints, joints)
+
+
 class _Choice:
     """The search for the best sets."""
 

@@ -120,15 +120,21 @@ class Answering:
 
 
 class Stager:
-    """One muster, its scenes with how far each is met, and how many sets may be left built."""
+    """One muster, its scenes with how far each is met, and how many sets may be left built.
 
-    def __init__(self, muster: Muster, scenes: tuple[Scene, ...], sets: int) -> None:
+    ``lying`` are sets that lie built already: then these are the candidates, and no others.
+    """
+
+    def __init__(
+        self, muster: Muster, scenes: tuple[Scene, ...], sets: int, lying: tuple[Assembly, ...] | None = None
+    ) -> None:
         self.muster = muster
         self.scenes = scenes
         self.told = tuple(split(muster, scene).served(scene) for scene in scenes)
         self.by_need = tuple(tuple(served for _, _, served in one.needs) for one in self.told)
         self.served = tuple(map(sum, self.by_need))
         self.sets = sets
+        self.lying = lying
         self.catalogue = muster.cache.catalogue
         self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
         self._useful: dict[tuple[int, frozenset[str]], frozenset[Run]] = {}
@@ -136,6 +142,8 @@ class Stager:
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
         """What may be left built: legal, carried, and lying somewhere."""
+        if self.lying is not None:
+            return tuple(Candidate(one, (Lie(None, None, 0),)) for one in self.lying)
         places, book = self.muster.cache.compartments, self.muster.book
         found = []
         for assembly in self.muster.joined.assemblies(again=True):

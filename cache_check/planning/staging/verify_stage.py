@@ -7,7 +7,7 @@ joint; in the end the stacks must be the struts that were promised, and those mu
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cache_check.model.assembly import Assembly
@@ -22,6 +22,8 @@ from cache_check.planning.scenes import ask_of
 Jointed = tuple[str, tuple[str, int] | None]
 """A part, and the loose pin of the joint above it."""
 Stack = list[Jointed]
+Named = tuple[str, Assembly]
+"""A set that lies built, by its name."""
 
 
 def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: Staging) -> None:
@@ -31,31 +33,54 @@ def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: S
         FalsePlanError: with everything that is wrong.
     """
     wrong = list(_wrong_sets(muster, most_sets, staging.sets))
-    joints = 0
-    for scene, staged in zip(scenes, staging.scenes, strict=True):
-        wrong += _played(muster, staging.sets, staged)
-        wrong += _wrong_service(muster, scene, staged)
-        joints += scene.weight * len(staged.steps)
+    wrong += _wrong_scenes(muster, scenes, [(one.name, one.assembly) for one in staging.sets], staging.scenes)
+    joints = sum(scene.weight * len(one.steps) for scene, one in zip(scenes, staging.scenes, strict=True))
     if joints != staging.weighted_joints:
         wrong.append(f"{staging.weighted_joints} weighted joints are claimed, {joints} are made or broken")
     if wrong:
         raise FalsePlanError("a choice of ready sets failed its own verification: " + "; ".join(wrong))
 
 
+def verify_scenes(
+    muster: Muster, scenes: tuple[Scene, ...], sets: Sequence[Named], staged: tuple[SceneStaged, ...]
+) -> None:
+    """Refuse scenes that cannot be played with these sets, or do not do what they say.
+
+    Raises:
+        FalsePlanError: with everything that is wrong.
+    """
+    wrong = [*_wrong_pieces(muster, sets, Counter()), *_wrong_scenes(muster, scenes, sets, staged)]
+    if wrong:
+        raise FalsePlanError("scenes failed their own verification: " + "; ".join(wrong))
+
+
+def _wrong_scenes(
+    muster: Muster, scenes: tuple[Scene, ...], sets: Sequence[Named], staged: tuple[SceneStaged, ...]
+) -> Iterator[str]:
+    for scene, one in zip(scenes, staged, strict=True):
+        yield from _played(muster, sets, one)
+        yield from _wrong_service(muster, scene, one)
+
+
 def _wrong_sets(muster: Muster, most_sets: int, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
     if len(sets) > most_sets:
         yield f"{len(sets)} sets are left built, {most_sets} asked"
-    taken: Counter[str] = Counter()
+    ties: Counter[str] = Counter()
     for one in sets:
-        taken.update(one.assembly.parts)
-        taken.update(dict(one.assembly.pins))
-        taken.update(dict(one.ties))
-        if not is_made_of_its_parts(muster, one.assembly):
-            yield f"set {one.name} is not what its parts make"
+        ties.update(dict(one.ties))
+    yield from _wrong_pieces(muster, [(one.name, one.assembly) for one in sets], ties)
+    yield from _wrong_stowing(muster, sets)
+
+
+def _wrong_pieces(muster: Muster, sets: Sequence[Named], taken: Counter[str]) -> Iterator[str]:
+    for name, assembly in sets:
+        taken.update(assembly.parts)
+        taken.update(dict(assembly.pins))
+        if not is_made_of_its_parts(muster, assembly):
+            yield f"set {name} is not what its parts make"
     for part, number in taken.items():
         if number > muster.usable.counts.get(part, 0):
             yield f"{number} {part} are in sets, {muster.usable.counts.get(part, 0)} usable"
-    yield from _wrong_stowing(muster, sets)
 
 
 def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
@@ -77,17 +102,17 @@ def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[s
         yield "a set lies in no compartment"
 
 
-def _played(muster: Muster, sets: tuple[ReadySetPlan, ...], staged: SceneStaged) -> Iterator[str]:
+def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Iterator[str]:
     """Plays a scene: break the joints, then make them from what lies about, and see the struts.
 
     A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's pins.
     """
-    about: list[Stack] = [_stack(muster, one.assembly) for one in sets]
-    owner = {one.name: i for i, one in enumerate(sets)}
+    about: list[Stack] = [_stack(muster, assembly) for _, assembly in sets]
+    owner = {name: i for i, (name, _) in enumerate(sets)}
     pieces: dict[int, list[Stack]] = {i: [stack] for i, stack in enumerate(about)}
     loose = Counter(muster.usable.counts)
-    for one in sets:
-        loose.subtract(one.assembly.parts)
+    for _, assembly in sets:
+        loose.subtract(assembly.parts)
     for step in staged.steps:
         if step.does == "break" and not _break(pieces[owner[step.of]], step.lower, step.upper):
             yield f"{staged.served.scene}: {step.of} has no joint of {step.lower} and {step.upper} to break"

@@ -51,11 +51,12 @@ class SheetLinks:
 
 @dataclass(frozen=True)
 class Part:
-    """A heading and what stands under it; ``wide`` parts take the whole width of a door card."""
+    """A heading and what stands under it; ``wide`` parts take the whole width, two ``half`` ones share it in print."""
 
     heading: str
     blocks: tuple[Block | Figure | Widget | SheetLinks, ...]
     wide: bool = False
+    half: bool = False
 
 
 @dataclass(frozen=True)

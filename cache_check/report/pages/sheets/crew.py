@@ -14,7 +14,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.page import Block, Column, Paragraph, Points, Section, Table, short, words
-from cache_check.report.pages import finder
+from cache_check.report.pages import crew_scenes, finder
 from cache_check.report.pages.sheet import Figure, Part, Sheet
 from cache_check.report.pages.sheets import door
 from cache_check.report.say import UNKNOWN, Say, listed, ratio
@@ -42,6 +42,7 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
         basis.head(card.basis),
         (
             finder.part(card, say, f"{key}-finder"),
+            *crew_scenes.parts(card, say),
             *_sets(card, say, key),
             Part("Reach", tuple(_reach(card, say, key))),
             replace(_part(lengths.profiles(card.profiles, say)), wide=True),
@@ -79,7 +80,7 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     scale = sets_to_scale.longest(card.sets)
     for number, one in enumerate(card.sets, 1):
         drawn = _drawing(one, card, say, f"{key}-set-{number}", scale) if number <= MOST_DRAWN else None
-        yield Part(_heading(one), tuple(_set(one, card, say, drawn)))
+        yield Part(_heading(one), tuple(_set(one, card, say, drawn)), half=True)
 
 
 def _heading(one: SetShown) -> str:

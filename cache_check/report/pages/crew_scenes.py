@@ -1,0 +1,97 @@
+"""The scenes of a crew page, a side each at most: which sets, what to change, how long, how far out, which straps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from cache_check.model.card import CardResult, SceneShown
+from cache_check.model.served import NeedAsked
+from cache_check.model.staging import StepOnScene, StrutOnScene
+from cache_check.report import of_stage
+from cache_check.report.page import Block, Paragraph, Points, Table, short, words
+from cache_check.report.pages.sheet import Part
+from cache_check.report.say import Say, counted
+from cache_check.units import Rounding
+
+
+def parts(card: CardResult, say: Say) -> Iterator[Part]:
+    """A part for each scene; one that says why, where they could not be told."""
+    if card.scenes_untold:
+        yield Part("Scenes", (Paragraph(f"NOT TOLD with the sets of this page: {card.scenes_untold}."),))
+    for one in card.scenes:
+        served = one.staged.served
+        title = short(served.title or served.scene, 60)
+        yield Part(f"{served.verdict.upper()}: {title}", tuple(_scene(one, card, say)))
+
+
+def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
+    staged, served = one.staged, one.staged.served
+    proposed = "" if all(ready.built for ready in card.sets) else " The sets are PROPOSED, not built."
+    built = sum(strut.as_built for strut in staged.struts)
+    made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
+    yield Paragraph(f"{served.served} of {served.wanted} struts; {made}.{proposed}")
+    yield _asked(one, card, say)
+    if staged.struts:
+        yield _struts(staged.struts, say)
+    if staged.steps:
+        yield Points("In this order:", tuple(f"{n}. {said}" for n, said in enumerate(_steps(staged.steps, say), 1)))
+
+
+def _steps(steps: Sequence[StepOnScene], say: Say) -> Iterator[str]:
+    """What is done with each set, then with each strut, all its joints in one line."""
+    for (does, of), same in groupby(steps, lambda step: (step.does, step.of)):
+        if does == "break":
+            yield f"set {of}: part {', '.join(f'{say.name(one.lower)} from {say.name(one.upper)}' for one in same)}"
+        else:
+            yield f"{of}: join {', '.join(f'{say.name(one.lower)} to {say.name(one.upper)}' for one in same)}"
+
+
+def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
+    """What each need asks, how many are there, and how far out their bases stand."""
+    served = {need: number for need, _, number in one.staged.served.needs}
+    heads = f"for|#wanted|#there|step|set to, {say.length_unit}|base out, {say.length_unit}|load each, {say.force_unit}"
+    return Table(
+        words(heads),
+        tuple(
+            (
+                need.need,
+                str(need.wanted),
+                str(served.get(need.need, 0)),
+                need.step,
+                say.asked(need.shortest, need.longest, need.contact),
+                "; ".join(_out(*out, card, say) for out in outs) or "no angle is ruled",
+                _load(need, say),
+            )
+            for need, outs in zip(one.asked, one.outs, strict=True)
+        ),
+    )
+
+
+def _load(need: NeedAsked, say: Say) -> str:
+    return say.load_asked(need.load, need.vertical, need.angle_deg, need.factor)
+
+
+def _out(angle: Fraction, shortest: int, longest: int, card: CardResult, say: Say) -> str:
+    """How far out, never flatter than the flattest angle of the page nor steeper than the steepest."""
+    ruled = card.angles_deg
+    toward: Rounding = "down" if angle == min(ruled, default=None) else "up" if angle in ruled else "nearest"
+    ends = dict.fromkeys(say.bare_length(length, toward) for length in (shortest, longest))
+    return f"{' to '.join(ends)} at {float(angle):g}°"
+
+
+def _struts(struts: tuple[StrutOnScene, ...], say: Say) -> Table:
+    """What each strut is made of, from what, and what holds its base; struts alike share a row."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for one in struts:
+        row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), _held(one, say))
+        alike.setdefault(row, []).append(one.name.removeprefix("strut "))
+    rows = tuple((", ".join(names), *row) for row, names in alike.items())
+    return Table(words("strut|for|taken from|parts, ground to load|held by"), rows)
+
+
+def _held(one: StrutOnScene, say: Say) -> str:
+    if one.ties:
+        return say.pieces(one.ties)
+    return "no rule asks for straps" if one.restrained else "NOTHING: not restrained"
