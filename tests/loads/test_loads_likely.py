@@ -1,0 +1,118 @@
+"""Figures in doubt: to the last unit of a bound, by the bounds of the part's own family, and nothing else taken out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from builders import rescue_41
+from laws import books
+
+from cache_check.loads.doubt import doubted
+from cache_check.loads.likely import believed, trusted
+from cache_check.model.family import Catalogue, Chart, Family
+from cache_check.model.part import Fitting, Footprint, Holes, Strength
+from cache_check.model.situation import Situation
+from cache_check.units import NEWTON_PER_LBF
+
+INCH = 25_400_000
+LBF = NEWTON_PER_LBF
+
+
+def _catalogue() -> Catalogue:
+    catalogue = rescue_41().catalogue
+    changes: dict[str, dict[str, Any]] = {
+        "P/short-body": {"lock": "holes", "holes": Holes(pitch=5 * INCH), "pull_apart": 45 * INCH},
+        "P/point-head": {"strength": Strength(failure_load=30_000 * LBF)},
+        "P/hinged-base": {"footprint": Footprint(length=9 * INCH, width=10 * INCH)},
+    }
+    return catalogue.changed(parts=tuple(part.model_copy(update=changes.get(part.id, {})) for part in catalogue.parts))
+
+
+@pytest.mark.parametrize(
+    ("figure", "bound", "least", "past"),
+    [
+        ("strength", "strength_most", 30_000 * LBF, -1), ("strength", "wll_least", 30_000 * LBF, 1),
+        ("holes", "pitch_least", 5 * INCH, 1), ("holes", "pitch_most", 5 * INCH, -1),
+        ("footprint", "footprint_most", 10 * INCH, -1), ("wll", "wll_most", 3333 * LBF, -1),
+    ],
+)  # fmt: skip
+def test_a_bound_of_the_parts_own_family(figure: str, bound: str, least: Any, past: int) -> None:
+    """At its family's bound a figure is believed, a unit past it is not; another family's bound is nothing to it."""
+    catalogue = _catalogue()
+
+    def out(family: str, value: Any) -> set[str]:
+        left, found = trusted(catalogue, books.book([books.setting("SIZ-1", family=family, **{bound: value})]))
+        assert bool(found) == (left != catalogue)
+        base, was = left.by_id["P/hinged-base"], catalogue.by_id["P/hinged-base"]
+        assert isinstance(base, Fitting)
+        assert isinstance(was, Fitting)
+        assert base.points == was.points or bound == "wll_least"
+        return {one.figure for one in found if one.figure != "points"}
+
+    assert out("P", least) <= ({"wll"} if bound == "wll_least" else set())
+    assert figure in out("P", least + past)
+    assert out("Q", least + past) == set()
+
+
+@pytest.mark.parametrize(
+    ("rows", "flaws"),
+    [
+        ([(48, 300)], []), ([(48, 299)], [("smaller than any likely load", 0)]),
+        ([(48, 100_000)], []), ([(48, 100_001)], [("larger than any likely load", 0)]),
+    ],
+)  # fmt: skip
+def test_a_chart_to_the_last_pound(rows: list[tuple[int, int]], flaws: list[tuple[str, int]]) -> None:
+    """Loads from 300 to 100,000 lbf are likely; the least and the most of them too."""
+    assert _doubts([_chart("A", rows)]) == flaws
+
+
+@pytest.mark.parametrize(
+    ("others", "flaws"),
+    [
+        # Five times is not far, more is, either way; half of the others is no reason, the first row of most is.
+        ([[(48, 4000), (60, 3500)]], []), ([[(48, 3999), (60, 3500)]], [0]), ([[(48, 100_000), (60, 85_000)]], []),
+        ([[(48, 20_000), (60, 3000)], [(48, 3000), (60, 2500)]], [0]),
+        ([[(48, 3000), (60, 2500)], [(48, 20_000), (60, 17_000)]], []),
+    ],
+)  # fmt: skip
+def test_a_chart_far_from_the_others_of_its_family(others: list[list[tuple[int, int]]], flaws: list[int]) -> None:
+    """Of a chart of 20,000 lbf at 48 in and 17,000 at 60 in."""
+    mine = _chart("A", [(48, 20_000), (60, 17_000)])
+
+    found = _doubts([mine, *(_chart(f"B{i}", rows) for i, rows in enumerate(others))])
+
+    assert [row for kind, row in found if kind == "far from the other charts of its family"] == flaws
+
+
+@pytest.mark.parametrize(("factor", "doubts"), [(6, 0), (7, 1)])
+def test_a_rated_charts_factor(factor: int, doubts: int) -> None:
+    """Six to one is likely, seven is not."""
+    chart = _chart("A", [(48, 20_000)]).model_copy(update={"states": "rated load", "factor": factor})
+
+    assert len(_doubts([chart])) == doubts
+
+
+def _chart(name: str, rows: list[tuple[int, int]]) -> Chart:
+    given = {
+        "id": name, "family": "P", "states": "failure load",
+        "rows": [{"length": length, "loads": [load, None]} for length, load in rows],
+    }  # fmt: skip
+    return Chart.model_validate(given, context={"units": "us"})
+
+
+def _doubts(charts: list[Chart]) -> list[tuple[str, int]]:
+    catalogue = rescue_41().catalogue.changed(families=(Family(id="P", charts=tuple(charts)),))
+    return [(flaw.kind, flaw.row) for _, flaw in doubted(charts[0], catalogue, books.book())]
+
+
+@pytest.mark.parametrize("title", ["", "the van"])
+def test_an_unlikely_weight_is_not_known(title: str) -> None:
+    """A weight of a tenth is taken out, listed as unknown, and told under the situation's name."""
+    given = {"title": title, "contact_height": 42, "angle": 60, "weight": "200001 lbf", "soil": "12000 psf"}
+    one = Situation.model_validate(given, context={"units": "us"})
+
+    left, found = believed(one, books.book())
+
+    assert (left.weight, left.soil, left.unknown) == (None, one.soil, ("weight",))
+    assert [(doubt.part, doubt.figure) for doubt in found] == [(title or "this situation", "weight")]
