@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, judging_of, names_of
+from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, judging_of, names_of, refuse_to_come
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
@@ -69,6 +69,7 @@ def audit(
     suppose = suppose or WhatIf()
     on = suppose.on or date.today()
     settled = in_force(cache, book, suppose)
+    refuse_to_come(cache, settled, on)
     counted = _counted(cache, settled, count, on, others)
     today, by_book = _musters(cache, counted, settled, on, clock_of(seconds), judging_of(needs))
     scenes = needs.scenes if needs else ()

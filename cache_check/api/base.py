@@ -124,6 +124,9 @@ def muster_of(
     """The muster of a cache with everything that is supposed; what is asked of it must be proven within ``seconds``.
 
     ``needs`` and ``load`` (N, along a strut) are what will be asked, so that bases can be held as that wants.
+
+    Raises:
+        AskError: a part or piece supposed that is not there, or a book of a day to come.
     """
     from cache_check.joining.stock import as_new, usable
     from cache_check.planning.packing.muster import Muster
@@ -131,6 +134,7 @@ def muster_of(
     suppose = (suppose or WhatIf()).of(cache)
     settled = in_force(cache, book, suppose)
     on = suppose.on or date.today()
+    refuse_to_come(cache, settled, on)
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
     serials = _serials(cache, suppose)
     stock = tuple(_less(one, serials) if serials & {item.serial for item in one.items} else one for one in cache.stock)
@@ -145,6 +149,20 @@ def muster_of(
             if gone[part] > counts[part]:
                 raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
     return Muster(supposed, settled, on, gone, clock_of(seconds), judging_of(needs, load))
+
+
+def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
+    """Refuse a book dated after the day asked about: nobody can have counted the rig on that day.
+
+    Raises:
+        AskError: the rig and both days.
+    """
+    for rig, day in cache.book_dates:
+        if day is not None and day > on and book.in_force("date_to_come"):
+            raise AskError(
+                f"the book of {rig} is dated {day.isoformat()}, after the day asked about, {on.isoformat()}: put "
+                "book_date right, or ask about a later day with --on"
+            )
 
 
 def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | None:

@@ -16,6 +16,9 @@ from cache_check.model.count import CountLine
 if TYPE_CHECKING:
     from cache_check.checks.counted import Work
 
+NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
+
 
 def tags(written: str) -> int:
     """How many tags are written on a line: "12, 13" are two, "12-14" are three."""
@@ -26,6 +29,11 @@ def tags(written: str) -> int:
         run = re.fullmatch(r"\D*(\d{1,6})-\D*(\d{1,6})", one)
         number += int(run[2]) - int(run[1]) + 1 if run and int(run[1]) < int(run[2]) else bool(one)
     return number
+
+
+def _numbered(note: str) -> int:
+    """How many pieces a note speaks of: "two bent, 1 cracked" are three; 0 where it says no number."""
+    return sum(int(word) if word.isdecimal() else NUMBERS.index(word) for word in _WORD.findall(note.casefold()))
 
 
 def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> Stock:
@@ -77,9 +85,12 @@ class _Seen:
 def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool]:
     """One piece of a line, where what the line says of it matters; and whether that takes it out of use.
 
-    Words that nobody knows, or a label that could not be made out, leave every piece of the line not known.
+    Words that nobody knows, a label that could not be made out, or a note of damage leave every piece of the line not
+    known; but for a note of so many pieces, where as many of those found are not fit.
     """
     fields = given(line)
+    if line.usable is not None and 0 < _numbered(line.note) <= (line.found or 0) - line.usable:
+        del fields["note"]
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
     told = bool(set(fields) - {"where", "label"}) or whole.label in ("unreadable", "unknown")

@@ -70,7 +70,7 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     return Usable(
         counts, pointed, asked, tuple(idle), tuple(pointless), tuple(tolerated),
         tuple(_line(cache, part, counts[part], idle) for part in counts),
-        (*_days_to_come(cache, on), *_unknown(cache, idle, tolerated)),
+        _unknown(cache, idle, tolerated),
         tuple(_tallied(cache, (one for one in idle if one.state == "not usable"))),
     )  # fmt: skip
 
@@ -131,13 +131,6 @@ def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
     names = cache.catalogue.said
     for (part, why), number in numbers.items():
         yield f"{number} {names[part]}: {why.text}"
-
-
-def _days_to_come(cache: Cache, on: date) -> Iterator[str]:
-    """The rigs whose book is dated after today: nobody can have counted them on that day."""
-    for rig, day in cache.book_dates:
-        if day is not None and day > on:
-            yield f"{rig}: the book is dated {day.isoformat()}, which is to come, so the day of its count"
 
 
 def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str, ...]:

@@ -106,7 +106,8 @@ def ground(result: LoadResult, say: LoadSay) -> Section:
     else:
         items.append(f"pressure {one.on}: {say.pressure(one.pressure, 'up')}")
     if one.soil is None:
-        items.append("bearing value of the ground: not given, so no pad can be sized")
+        why = "known" if "soil" in result.situation.unknown else "given"
+        items.append(f"bearing value of the ground: not {why}, so no pad can be sized")
     else:
         side = "" if one.pad_side is None else say.length(one.pad_side, "up")
         items.append(f"ground of {say.pressure(one.soil, 'down')} takes a stiff pad of at least {side} square")

@@ -64,7 +64,7 @@ def short(result: LoadResult, told: Told) -> Short:
     most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
     return (
         shortly.head(title(result), result.basis),
-        Part((shortly.verdict(result.verdict, reasons(result, named=False)),)),
+        Part((shortly.verdict(result.verdict, reasons(result)),)),
         Part(why, "set"),
         Part(set_so, "set"),
         Part(tuple(most), "largest"),
@@ -102,19 +102,20 @@ def in_short(result: LoadResult) -> str:
     return f"{result.verdict.upper()}: {reasons(result)}"
 
 
-def reasons(result: LoadResult, named: bool = True) -> str:
-    """Which links keep it from being met (not ``named``: the number's alone), and how many struts on each step."""
+def reasons(result: LoadResult) -> str:
+    """Which links keep it from being met (the number follows from others), and how many struts on each step."""
     one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
-    links = (link for link in result.links if link.state == state and (named or link.of == "number"))
-    names = ", ".join(dict.fromkeys(_of(link) for link in links))
-    broken = f"{state}: {names}. " if names else ""
+    broken = [link for link in result.links if link.state == state]
+    links = [link for link in broken if link.link != "number"] or broken
+    names = ", ".join(dict.fromkeys(_of(link) if link.of == "number" else link.of for link in links))
+    broken_by = f"{state}: {names}. " if names else ""
     steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
-    return f"{broken}{one.wanted or 1} wanted; at this length {steps}."
+    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}."
 
 
 def _of(link: LinkCheck) -> str:
-    of = "how many struts" if link.of == "number" else link.of
-    return of if link.link == link.of else f"{of} ({link.link})"
+    of = "how many struts" if link.link == "number" else link.link if link.of == "number" else link.of
+    return of if link.of in ("number", link.link) else f"{of} ({link.link})"
 
 
 def said(link: LinkCheck) -> str:
@@ -173,7 +174,8 @@ def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     if ground is None:
         return ()
     if ground.soil is None:
-        return ("ground: what it bears was not given, so whether it holds the base is unknown",)
+        why = "is not known" if "soil" in result.situation.unknown else "was not given"
+        return (f"ground: what it bears {why}, so whether it holds the base is unknown",)
     return (f"under each base: it stands {ground.on}",)
 
 

@@ -62,7 +62,7 @@ def test_side_one_has_verdict_links_drawing_and_lines_to_sign(tmp_path: Path) ->
 def test_what_is_not_known_of_the_ground_is_said_where_it_is_set(tmp_path: Path) -> None:
     """Ground not known, and a pad that the cache does not have, stand among what a crew does first."""
     trailer = page_of(tmp_path, *asked("trailer-one-end")).read_text()
-    assert "<bdi>what the ground bears is not stated - judge the ground under each base: soil</bdi>" in trailer
+    assert "<bdi>what the ground bears is not known - judge the ground under each base: soil</bdi>" in trailer
     (tmp_path / "car").mkdir()
     car = page_of(tmp_path / "car", *asked("car-on-side")).read_text()
     assert "<li>under each base: it stands on the base alone</li>" in car

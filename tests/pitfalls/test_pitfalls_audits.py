@@ -231,6 +231,8 @@ def test_pitfall_35_what_is_written_of_a_strap_takes_it_out(written: Row, desk: 
         ("hinged-base", {"condition": "bent"}, "WEB-2", True),
         ("edge-head", {"condition": "wobbly"}, "WEB-2", False),
         ("strap", {"label": "unknown"}, "LAB-1", False),
+        ("edge-head", {"note": "two bent"}, "WEB-2", False),
+        ("edge-head", {"note": "bent", "usable": "3"}, "WEB-2", True),
     ],
 )
 def test_pitfall_35_what_is_written_of_a_lot_holds_of_every_piece(
@@ -247,8 +249,15 @@ def test_pitfall_35_what_is_written_of_a_lot_holds_of_every_piece(
     mine = [figure for one in told if one["part"] == f"P/{part}" for figure in one["figures"]]
     named = [figure["value"] for figure in mine if figure["name"] == "pieces_count"]
 
-    assert sum(named) == lot
+    assert sum(named) == int(written.get("usable", lot))
     assert (("TAG-1", f"P/{part}") in found(answer)) == out
+
+
+def test_a_note_of_as_many_as_are_not_fit_leaves_the_others(desk: Desk) -> None:
+    """"Two bent" beside two of four fit tells of those two."""
+    answer = desk.audit(desk.count("count", ("edge-head", {"note": "two bent", "usable": "2"})))
+
+    assert usable(answer, "P/edge-head") == -2
 
 
 def usable(answer: dict[str, Any], part: str) -> int:

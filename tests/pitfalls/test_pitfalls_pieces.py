@@ -166,10 +166,11 @@ def test_pitfall_17_more_fit_points_than_made_are_refused(tmp_path: Path, points
 
 
 def test_pitfall_19_a_day_to_come_is_no_inspection_and_no_count(tmp_path: Path) -> None:
-    """Inspected in 2062 is not inspected; a book of next year is no count: each is told."""
+    """Inspected in 2062 is not inspected, which is told; a book of next year is no count, and refused."""
+    later = written(tmp_path, name="later", top=HEAD.replace("2026-03-01", "2027-03-01"))
     found = answer(
         written(
-            tmp_path, top=HEAD.replace("2026-03-01", "2027-03-01"),
+            tmp_path,
             body={"count": 4, "items": [{"serial": "B-1", "inspected": "2062-01-10"}]},
             strap={"count": 8, "items": [{"serial": "S-1", "acquired": "2042-01-10"}]},
         )
@@ -177,10 +178,10 @@ def test_pitfall_19_a_day_to_come_is_no_inspection_and_no_count(tmp_path: Path) 
 
     assert [(usable(found, part)) for part in ("body", "strap")] == [3, 7]
     assert [one["what"] for one in found["findings"] if one["rule"] == "DAT-1"] == [
-        "the book of rig is dated 2027-03-01, which is to come",
         "body B-1: inspected on 2062-01-10, which is to come",
         "strap S-1: acquired on 2042-01-10, which is to come",
     ]
+    assert "later is dated 2027-03-01, after the day asked about, 2026-04-01" in refused(later, "--on", "2026-04-01")
 
 
 @pytest.mark.parametrize("again", ["X-1", "x-1", " X - 1 "])

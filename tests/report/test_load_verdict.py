@@ -9,14 +9,14 @@ from cli.running import ON, cache_check
 # sin 55 = 1,090 lbf and a little of its pre-tension on it.  The book has no pad.
 CASES = {
     "bare base": ([], "MET 3 wanted", "it stands on the base alone"),
-    "softer": (["--soil", "3000psf"], "NOT MET does not hold: how many struts", "Why not ground: "),
+    "softer": (["--soil", "3000psf"], "NOT MET does not hold: ground, pads. 3 wanted", "Why not ground: "),
     "a pad that is not on the book": (
         ["--pad", "12in,12in"],
-        "NOT MET does not hold: how many struts (pads)",
+        "NOT MET does not hold: ground, pads.",
         "0 large enough",
     ),
     "hard": (["--soil", "12000psf"], "MET 3 wanted", "it stands on the base alone"),
-    "unknown": (["--soil", "unknown"], "NOT KNOWN unknown: how many struts", "whether it holds the base is unknown"),
+    "unknown": (["--soil", "unknown"], "NOT KNOWN unknown: ground. 3 wanted", "what it bears is not known, so whether it holds the base is unknown"),
 }
 
 

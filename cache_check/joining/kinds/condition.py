@@ -14,11 +14,16 @@ from cache_check.model.tables import says_one_of
 
 
 class Check(Kind):
-    """Compares the words written about a piece with those that are fine, and those that take a piece out."""
+    """Compares the words written about a piece with those that are fine, and those that take a piece out.
+
+    A note that speaks of damage, beside no condition, leaves it not known.
+    """
 
     def piece(self, item: Item, on: date) -> Iterator[Reason]:
-        written = item.condition.strip()
-        family = self.family_of(item.part)
+        written, family = item.condition.strip(), self.family_of(item.part)
+        noted = says_one_of(item.note, self.book.ruled("out_of_service", "notes", sorted(family), default=()))
+        if not written and not noted and says_one_of(item.note, self.value("out", family)):
+            yield self.reason(Why.CONDITION_UNKNOWN, f"noted: {item.note.strip()}; whether it is sound is not written")
         fine = {word.casefold() for word in self.value("fine", family)}
         said = [word.strip(" .!") for word in re.split(r"[,;/]|\band\b", written.casefold())]
         if all(word in fine for word in said if word):

@@ -238,7 +238,8 @@ class Links:
         if not self.muster.book.in_force("ground_bearing"):
             return
         if soil is None:
-            why, ask = "what the ground bears is not stated", "judge the ground under each base: soil"
+            why = f"what the ground bears is not {'known' if 'soil' in self.demand.one.unknown else 'stated'}"
+            ask = "judge the ground under each base: soil"
             yield LinkCheck("ground", "ground", "unknown", "ground_bearing", why, ask)
             return
         own = way.own * self.demand.sine if way else Fraction(0)
