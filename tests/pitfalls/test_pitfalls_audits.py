@@ -254,7 +254,7 @@ def test_pitfall_35_what_is_written_of_a_lot_holds_of_every_piece(
 
 
 def test_a_note_of_as_many_as_are_not_fit_leaves_the_others(desk: Desk) -> None:
-    """"Two bent" beside two of four fit tells of those two."""
+    """A note of two bent, beside two of four fit, tells of those two."""
     answer = desk.audit(desk.count("count", ("edge-head", {"note": "two bent", "usable": "2"})))
 
     assert usable(answer, "P/edge-head") == -2

@@ -235,7 +235,8 @@ def test_pieces_of_which_something_is_not_known_make_it_not_known(ask: Asking) -
 
 
 @pytest.mark.parametrize(
-    "command", [("check",), ("reach", "--at", "45in"), ("stage",), ("buy",), ("build", "base", "body", "head"), ("audit",)]
+    "command",
+    [("check",), ("reach", "--at", "45in"), ("stage",), ("buy",), ("build", "base", "body", "head"), ("audit",)],
 )
 def test_a_book_of_a_day_to_come_answers_nothing(ask: Asking, command: tuple[str, ...]) -> None:
     """Nobody can have counted the rig then: refused, with both days; a policy without the rule takes it as it is."""
