@@ -1,6 +1,6 @@
 """How things arrive: text in, model out, with the place of everything that is wrong.
 
-``read`` has the verbs.  ``text`` turns bytes into plain data, ``place`` knows where each key stood,
+``text`` turns bytes into plain data, ``place`` knows where each key stood,
 ``words`` says in plain words what is wrong, ``reading`` collects that for one file; then one module per
 kind of file.
 """

@@ -14,7 +14,8 @@ from typing import Any
 
 from cache_check.errors import AskError, InputError, refused
 from cache_check.files import text
-from cache_check.files.cache import FAMILIES_FOLDER, may_name
+from cache_check.files.cache import FAMILIES_FOLDER, may_name, read_cache
+from cache_check.files.csv_folder import csv_files
 from cache_check.files.family import read_family
 from cache_check.files.needs import read_needs
 from cache_check.files.place import Page
@@ -22,6 +23,9 @@ from cache_check.files.prices import read_prices
 from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation
 from cache_check.files.workbook import read as tables
+from cache_check.files.workbook.tables import filled
+from cache_check.files.workbook.xlsx_out import write_workbook
+from cache_check.files.yaml_out import as_yaml
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices
@@ -79,16 +83,11 @@ def _remove(path: Path) -> None:
 
 def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
     """The data of a file, once it has been read through and found sound, and what it says."""
-    from cache_check.files.cache import read_cache
-
     readers: dict[str, Callable[[], Any]] = {
-        "cache": lambda: read_cache(path, book),
-        "family": lambda: read_family(path, book),
-        "needs": lambda: read_needs(path),
-        "policy": lambda: read_rules([path]),
-        "prices": lambda: read_prices(path),
-        "situation": lambda: read_situation(path),
-    }
+        "cache": lambda: read_cache(path, book), "family": lambda: read_family(path, book),
+        "needs": lambda: read_needs(path), "policy": lambda: read_rules([path]),
+        "prices": lambda: read_prices(path), "situation": lambda: read_situation(path),
+    }  # fmt: skip
     if kind not in readers:
         raise AskError(f"a {kind} file has no form but YAML; nothing was written")
     says = readers[kind]()
@@ -124,20 +123,12 @@ def _moved(name: Any, source: Path, target: Path) -> str:
 def _write(path: Path, data: dict[str, Any], kind: str) -> None:
     suffix = path.suffix.casefold()
     if suffix in YAML:
-        from cache_check.files.yaml_out import as_yaml
-
         path.write_text(as_yaml(data, str(path)), encoding="utf-8")
         return
-    from cache_check.files.workbook.tables import filled
-
     sheets, units = filled({kind: data})
     if suffix == ".xlsx":
-        from cache_check.files.workbook.xlsx_out import write_workbook
-
         path.write_bytes(write_workbook(sheets, units))
     elif not suffix:
-        from cache_check.files.csv_folder import csv_files
-
         path.mkdir()
         for name, content in csv_files(sheets, units):
             (path / name).write_text(content, encoding="utf-8")

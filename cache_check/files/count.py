@@ -15,7 +15,7 @@ from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
 from cache_check.files.workbook.grid import Grid
 from cache_check.files.workbook.layout import folded
-from cache_check.files.workbook.place import CellSpot, Draft, TablePage
+from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.files.workbook.read import WORKBOOKS, digest
 from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine
@@ -150,16 +150,15 @@ def _the_grid(grids: list[Grid], name: str) -> Grid:
 
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     """The data of a sheet whose table stands below lines of a word and its value."""
-    page = TablePage(name, sha, [], CellSpot(0, 1, {}, grid.label, 1))
-    draft = Draft(page.root)  # type: ignore[arg-type]
+    page = TablePage(name, sha, CellSpot(0, 1, grid.label, 1))
     below = _below_top(grid)
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
-    TOP.read(Sheet(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), draft, ())
-    units = draft.data.get("units")
+    TOP.read(Sheet(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
+    units = page.data.get("units")
     rest = replace(grid, rows=grid.rows[below:])
-    _table(Sheet(rest, TABLE, page, 1, units if units in ("us", "si") else None), draft)
-    return as_kind(draft.data, page, "count")
+    _table(Sheet(rest, TABLE, page, 1, units if units in ("us", "si") else None))
+    return as_kind(page.data, page, "count")
 
 
 def _below_top(grid: Grid) -> int | None:
@@ -171,36 +170,36 @@ def _below_top(grid: Grid) -> int | None:
     return None
 
 
-def _table(sheet: Sheet, draft: Draft) -> None:
+def _table(sheet: Sheet) -> None:
     lines = 0
     for row in sheet.rows():
         row.values = {heading: value for heading, value in row.values.items() if heading.head not in NOT_READ}
         part = str(row.get("part") or "")
         if part.casefold().startswith(READY_SET):
-            _set(sheet, draft, row, part[len(READY_SET) :].strip())
+            _set(sheet, row, part[len(READY_SET) :].strip())
         elif part:
             route = ("lines", lines)
-            draft.put(route, {}, row.at("part"))
-            row.put(draft, route, [heading for heading in row.values if heading.head not in ("place", "held")])
+            sheet.page.put(route, {}, row.at("part"))
+            row.put(sheet.page, route, [heading for heading in row.values if heading.head not in ("place", "held")])
             if row.get("place"):
-                draft.put((*route, "where"), row.get("place"), row.at("place"))
+                sheet.page.put((*route, "where"), row.get("place"), row.at("place"))
             lines += 1
         elif row.values and {heading.head for heading in row.values} - {"place"}:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
 
 
-def _set(sheet: Sheet, draft: Draft, row: Row, name: str) -> None:
+def _set(sheet: Sheet, row: Row, name: str) -> None:
     route = ("sets", name)
-    if not name or draft.has(route):
+    if not name or sheet.page.has(route):
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
         return
-    draft.put(route, {}, row.at("part"))
+    sheet.page.put(route, {}, row.at("part"))
     found = row.get("found")
     word = str(found).strip().casefold() if found is not None else ""
     if word:
         if word not in _YES | _NO | {"1", "0"}:
             sheet.fault(row.at("found"), f"{found!r} is not yes or no", "write yes or no")
-        draft.put((*route, "found"), word in _YES | {"1"}, row.at("found"))
+        sheet.page.put((*route, "found"), word in _YES | {"1"}, row.at("found"))
     for head, key in (("held", "held"), ("place", "where"), ("note", "note")):
         if row.get(head) is not None:
-            draft.put((*route, key), row.get(head), row.at(head))
+            sheet.page.put((*route, key), row.get(head), row.at(head))

@@ -19,16 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from cache_check.errors import refused
-from cache_check.files.record_in import (
-    APPLICATION,
-    GUARDS,
-    START,
-    TABLE,
-    chained,
-    checked,
-    own,
-    refuse_no_file,
-)
+from cache_check.files import record_in
 from cache_check.model.audit import AuditResult, Kept
 from cache_check.model.count import CountSheet
 from cache_check.model.history import KeptFinding, KeptStruts
@@ -60,8 +51,8 @@ def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """A new record with its first entry; where another writer was quicker, the entry is added to theirs."""
     with closing(_open_to_write(Path(":memory:"))) as connection:
         connection.execute("BEGIN IMMEDIATE")
-        connection.execute(f"PRAGMA application_id = {APPLICATION}")
-        for statement in (TABLE, *GUARDS.values()):
+        connection.execute(f"PRAGMA application_id = {record_in.APPLICATION}")
+        for statement in (record_in.TABLE, *record_in.GUARDS.values()):
             connection.execute(statement)
         kept = _added(connection, path, entry)
         whole = connection.serialize()
@@ -95,12 +86,12 @@ def _put(path: Path, whole: bytes) -> None:
 
 def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """An entry added to a record that is there."""
-    refuse_no_file(path)
+    record_in.refuse_no_file(path)
     with closing(_open_to_write(path)) as connection:
         connection.execute("BEGIN IMMEDIATE")
-        if not own(connection):
+        if not record_in.own(connection):
             raise refused(path, "is a database, and not a record of audits", "name another file")
-        _, faults = checked(connection)
+        _, faults = record_in.checked(connection)
         if faults:
             raise refused(
                 path, f"is not sound, so nothing was added: {'; '.join(faults[:3])}",
@@ -124,9 +115,9 @@ def _open_to_write(path: Path) -> sqlite3.Connection:
 def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) -> Kept:
     """The entry put last and made lasting; whoever closes the connection before this is through takes all back."""
     row = connection.execute("SELECT number, hash FROM entry ORDER BY number DESC LIMIT 1").fetchone()
-    last, before = row or (0, START)
+    last, before = row or (0, record_in.START)
     body = json.dumps({"entry": last + 1, **entry}, ensure_ascii=True, separators=(",", ":"))
-    ending = chained(before, body)
+    ending = record_in.chained(before, body)
     connection.execute("INSERT INTO entry (number, body, hash) VALUES (?, ?, ?)", (last + 1, body, ending))
     connection.execute("COMMIT")
     return Kept(str(path), last + 1, ending)

@@ -17,11 +17,6 @@ if TYPE_CHECKING:
 SUPPLIED = frozenset({"id", "family", "part", "rig"})
 """Fields of records that the place of an entry supplies, so that nobody is told to write them."""
 
-_REWORDED = {
-    "open is shorter than closed": ("'open' is shorter than 'closed'", "check the two lengths"),
-    "rows must rise in length, each length once": ("the rows do not rise in length", "sort them, each length once"),
-}
-
 
 def did_you_mean(text: str, names: Iterable[str]) -> str:
     """A question with the nearest of the names, or nothing when none is near."""
@@ -105,8 +100,6 @@ def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     text = str(error["ctx"]["error"])
     if "integer string conversion" in text:
         return "is too long a number", "check it"
-    if text in _REWORDED:
-        return _REWORDED[text]
     what, _, right = text.partition("; ")
     return (f"{shown(error['input'])} is {what}" if what.startswith(("not ", "finer ")) else what), right
 

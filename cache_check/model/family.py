@@ -48,7 +48,7 @@ class Chart(Answering):
     def _rows_in_order(self) -> Chart:
         lengths = [row.length for row in self.rows]
         if sorted(set(lengths)) != lengths:
-            raise ValueError("rows must rise in length, each length once")
+            raise ValueError("the rows do not rise in length; sort them, each length once")
         if self.states == "failure load" and self.factor is not None:
             raise ValueError("factor belongs to a chart of rated loads; a failure load has none")
         return self

@@ -141,7 +141,7 @@ class Body(TwoEnded):
     @model_validator(mode="after")
     def _lengths_agree(self) -> Body:
         if self.open < self.closed:
-            raise ValueError("open is shorter than closed")
+            raise ValueError("'open' is shorter than 'closed'; check the two lengths")
         if self.pull_apart is not None and self.pull_apart <= self.open:
             raise ValueError("pull_apart is where the inner tube leaves, so it is longer than open")
         if (self.lock == "holes") != (self.holes is not None):

@@ -60,14 +60,6 @@ def plain(raw: Raw) -> str:
     return clean(raw or "")
 
 
-def _text(raw: Raw, _grid: Grid) -> Any:
-    return plain(raw)
-
-
-def _number(raw: Raw, _grid: Grid) -> Any:
-    return scalar(plain(raw))
-
-
 def _quantity(raw: Raw, _grid: Grid) -> Any:
     if isinstance(raw, date | time | timedelta):
         right = "write the number, a fraction as 58 1/2 with the whole number before it, or as a decimal"
@@ -201,7 +193,8 @@ def _places(raw: Raw, _grid: Grid) -> Any:
 
 
 READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
-    "text": _text, "number": _number, "length": _quantity, "force": _quantity, "mass": _quantity,
+    "text": lambda raw, _: plain(raw), "number": lambda raw, _: scalar(plain(raw)),
+    "length": _quantity, "force": _quantity, "mass": _quantity,
     "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
     "value": _value, "values": _values, "places": _places,
 }  # fmt: skip

@@ -12,7 +12,6 @@ from typing import Any
 from cache_check.files.workbook.cells import NOTHING, clean, digits
 from cache_check.files.workbook.grid import Raw
 
-YES, NO = "yes", "no"
 _DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
 
 
@@ -57,10 +56,6 @@ def _text(value: Any) -> Raw:
     return str(value).lower() if isinstance(value, bool) else str(value)
 
 
-def _flag(value: Any) -> Raw:
-    return YES if value else NO
-
-
 def _day(value: Any) -> Raw:
     return value if isinstance(value, date) else date.fromisoformat(str(value).strip())
 
@@ -89,16 +84,9 @@ def _places(value: Any) -> Raw:
 
 
 _WRITERS: Mapping[str, Callable[[Any], Raw]] = {
-    "text": _text,
-    "flag": _flag,
-    "date": _day,
-    "list": _list,
-    "pieces": _pieces,
-    "points": _written_points,
-    "value": _value,
-    "values": _values,
-    "places": _places,
-}
+    "text": _text, "flag": lambda value: "yes" if value else "no", "date": _day, "list": _list, "pieces": _pieces,
+    "points": _written_points, "value": _value, "values": _values, "places": _places,
+}  # fmt: skip
 
 
 def written(reads: str, value: Any) -> Raw:

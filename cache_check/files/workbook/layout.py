@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, Literal
 
 from cache_check.files.place import Route
-from cache_check.files.workbook.place import Draft
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, Dimension, System
 
@@ -81,13 +80,13 @@ class Layout:
                 return heading, split[2]
         return None
 
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put every row where it belongs below ``at``; what is wrong is noted on the sheet."""
         for row in sheet.rows():
-            route = named(sheet, draft, at, row, self.headings[0].head)
+            route = named(sheet, at, row, self.headings[0].head)
             if route is not None:
-                draft.put(route, {}, row.at(self.headings[0].head))
-                row.put(draft, route, self.headings[1:])
+                sheet.page.put(route, {}, row.at(self.headings[0].head))
+                row.put(sheet.page, route, self.headings[1:])
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """The rows for what stands in the data where this sheet's entries belong."""
@@ -96,13 +95,13 @@ class Layout:
             yield {self.headings[0].head: name} | of_entry(whole, self.headings[1:])
 
 
-def named(sheet: Sheet, draft: Draft, at: Route, row: Row, head: str) -> Route | None:
+def named(sheet: Sheet, at: Route, row: Row, head: str) -> Route | None:
     """The route of the entry that a row names; None, with a mistake, where it names none or one that is there."""
     name = row.get(head)
     if not name:
         if not any(heading.head == head for heading in row.spots):
             sheet.fault(row.spot, f"this row has no {head!r}", "write it, or clear the row")
-    elif draft.has((*at, str(name))):
+    elif sheet.page.has((*at, str(name))):
         sheet.fault(row.at(head), f"{name!r} is written twice", "keep one of them")
     else:
         return (*at, str(name))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field
 from typing import Any
 
 from cache_check.errors import Mistake
@@ -37,66 +36,50 @@ class CellMistake(Mistake):
         return f"{self.file}: {place}:{route} {self.what}{right}"
 
 
-@dataclass(slots=True)
-class CellSpot(Spot):
-    """A cell: ``line`` is its row and ``column`` its column, both counted from 1."""
+@dataclass(frozen=True)
+class CellSpot:
+    """A cell: ``line`` is its row and ``column`` its column, both counted from 1; ``order`` is its sheet's place."""
 
-    sheet: str = ""
-    order: int = 0
+    line: int
+    column: int
+    sheet: str
+    order: int
 
 
 class TablePage(Page):
-    """A workbook or folder of CSV files that was read, as the page that ``Reading`` asks."""
+    """A workbook or folder of CSV files that was read: its data, put together from cells, and where each came from."""
 
-    def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
-        """A mistake about the whole file: tables have no lines."""
-        return Mistake(self.name, what, right, route)
+    def __init__(self, name: str, sha256: str, start: CellSpot) -> None:
+        super().__init__(name, sha256, [], Spot(0, 1))
+        self.data: dict[str, Any] = {}
+        self.cells: dict[Route, CellSpot] = {(): start}
 
-    def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
-        """A mistake at the cell of a route."""
-        spot, walked = self.find(route)
-        assert isinstance(spot, CellSpot)
-        return self.in_cell(spot, what, right, walked)
-
-    def in_cell(self, spot: CellSpot, what: str, right: str = "", route: Iterable[str | int] = ()) -> CellMistake:
-        """A mistake at a cell."""
-        return CellMistake(
-            self.name, what, right, shown_route(route), spot.order * _ROWS + spot.line, spot.column,
-            sheet=spot.sheet, cell=f"{column_letters(spot.column)}{spot.line}" if spot.line else "",
-        )  # fmt: skip
-
-
-@dataclass
-class Draft:
-    """Plain data and, beside it, the tree of spots that ``Page`` looks routes up in."""
-
-    root: CellSpot
-    data: dict[str, Any] = field(default_factory=dict)
-
-    def put(self, route: Route, value: Any, spot: CellSpot) -> None:
+    def put(self, route: Route, value: Any, cell: CellSpot) -> None:
         """Set a value at a route; what lies on the way is made, placed at the same cell."""
         holder: Any = self.data
-        place: Spot = self.root
-        for step, after in zip(route, (*route[1:], None), strict=True):
-            inside = place.inside if place.inside is not None else _like(step)
-            place.inside = inside
-            if not _has(holder, step):
-                fresh = value if after is None else ([] if isinstance(after, int) else {})
-                _add(holder, step, fresh)
-                _add(inside, step, CellSpot(spot.line, spot.column, _inside(fresh, spot), spot.sheet, spot.order))
+        for n, step in enumerate(route, 1):
+            if route[:n] not in self.cells:
+                fresh = value if n == len(route) else [] if isinstance(route[n], int) else {}
+                if isinstance(holder, list):
+                    holder.append(fresh)
+                else:
+                    holder[step] = fresh
+                self._place(route[:n], fresh, cell)
             holder = holder[step]
-            place = inside[step]  # type: ignore[index]
+
+    def _place(self, route: Route, value: Any, cell: CellSpot) -> None:
+        """Place a value, and whatever is inside it, at the cell that it came from."""
+        self.cells[route] = cell
+        for key, one in (
+            value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+        ):
+            self._place((*route, key), one, cell)
 
     def has(self, route: Route) -> bool:
         """Whether anything stands at a route."""
-        holder: Any = self.data
-        for step in route:
-            if not _has(holder, step):
-                return False
-            holder = holder[step]
-        return True
+        return route in self.cells
 
-    def at(self, route: Route) -> Any:
+    def value(self, route: Route) -> Any:
         """What stands at a route that is there."""
         holder: Any = self.data
         for step in route:
@@ -105,38 +88,26 @@ class Draft:
 
     def count(self, route: Route) -> int:
         """How many entries the list at a route has; 0 where there is none."""
-        return len(self.at(route)) if self.has(route) else 0
+        return len(self.value(route)) if self.has(route) else 0
 
     def drop(self, key: str) -> None:
         """Take out what stands under a key."""
-        del self.data[key]
-        assert isinstance(self.root.inside, dict)
-        del self.root.inside[key]
+        del self.data[key], self.cells[key,]
 
+    def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
+        """A mistake about the whole file: tables have no lines."""
+        return Mistake(self.name, what, right, route)
 
-def _like(step: str | int) -> dict[str, Spot] | list[Spot]:
-    return [] if isinstance(step, int) else {}
+    def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
+        """A mistake at the cell of a route, or of as much of it as is there."""
+        walked: Route = ()
+        for part in route:
+            walked = (*walked, part) if (*walked, part) in self.cells else walked
+        return self.in_cell(self.cells[walked], what, right, walked)
 
-
-def _inside(value: Any, spot: CellSpot) -> dict[str, Spot] | list[Spot] | None:
-    """The spots of what is inside a value that came from one cell: that cell."""
-    here = (spot.line, spot.column)
-    if isinstance(value, dict):
-        return {key: CellSpot(*here, _inside(one, spot), spot.sheet, spot.order) for key, one in value.items()}
-    if isinstance(value, list):
-        return [CellSpot(*here, _inside(one, spot), spot.sheet, spot.order) for one in value]
-    return None
-
-
-def _has(holder: Any, step: str | int) -> bool:
-    if isinstance(step, int):
-        return isinstance(holder, list) and step < len(holder)
-    return isinstance(holder, dict) and step in holder
-
-
-def _add(holder: Any, step: str | int, value: Any) -> None:
-    if isinstance(holder, list):
-        assert step == len(holder)
-        holder.append(value)
-    else:
-        holder[step] = value
+    def in_cell(self, spot: CellSpot, what: str, right: str = "", route: Iterable[str | int] = ()) -> CellMistake:
+        """A mistake at a cell."""
+        return CellMistake(
+            self.name, what, right, shown_route(route), spot.order * _ROWS + spot.line, spot.column,
+            sheet=spot.sheet, cell=f"{column_letters(spot.column)}{spot.line}" if spot.line else "",
+        )  # fmt: skip

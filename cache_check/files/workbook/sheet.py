@@ -15,7 +15,7 @@ from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells, cells_out
 from cache_check.files.workbook.grid import Grid, Raw, blank
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.place import CellSpot, Draft, TablePage
+from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
 
@@ -40,11 +40,11 @@ class Row:
         """The cell under a head, else the row's first."""
         return next((spot for heading, spot in self.spots.items() if heading.head == head), self.spot)
 
-    def put(self, draft: Draft, at: Route, headings: Iterable[Heading]) -> None:
+    def put(self, page: TablePage, at: Route, headings: Iterable[Heading]) -> None:
         """Put the values under these headings at their routes below ``at``."""
         for heading in headings:
             if heading in self.values:
-                draft.put((*at, *heading.route), self.values[heading], self.spots[heading])
+                page.put((*at, *heading.route), self.values[heading], self.spots[heading])
 
 
 @dataclass
@@ -59,7 +59,7 @@ class Sheet:
 
     def spot(self, line: int, column: int) -> CellSpot:
         """A cell of this sheet."""
-        return CellSpot(line, column, None, self.grid.label, self.order)
+        return CellSpot(line, column, self.grid.label, self.order)
 
     def fault(self, spot: CellSpot, what: str, right: str = "") -> None:
         """Note a mistake in a cell."""
@@ -87,11 +87,11 @@ class Sheet:
             else:
                 self.fault(row.spot, f"this row has no {head!r}", right)
 
-    def put_once(self, draft: Draft, route: Route, row: Row, heading: Heading, what: str, right: str) -> None:
+    def put_once(self, route: Route, row: Row, heading: Heading, what: str, right: str) -> None:
         """Put the value under a heading at a route where there is none; one that differs is a mistake."""
-        if heading in row.values and not draft.has(route):
-            draft.put(route, row.values[heading], row.spots[heading])
-        elif heading in row.values and draft.at(route) != row.values[heading]:
+        if heading in row.values and not self.page.has(route):
+            self.page.put(route, row.values[heading], row.spots[heading])
+        elif heading in row.values and self.page.value(route) != row.values[heading]:
             self.fault(row.spots[heading], what, right)
 
     def _skip_banner(self) -> None:
@@ -168,7 +168,7 @@ class Lines(Layout):
     lines: tuple[Heading, ...] = ()
     others: bool = False
 
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put every line at its key."""
         by_head = {folded(line.head): line for line in self.lines}
         for place, (number, row) in enumerate(sheet.grid.rows):
@@ -183,7 +183,7 @@ class Lines(Layout):
                 right = did_you_mean(word, by_head) or f"the lines are {listed(by_head)}"
                 sheet.fault(sheet.spot(number, 1), f"{shown(word)} is not a line here", right)
             elif len(row) > 1 and not blank(row[1]):
-                _put(sheet, draft, (*at, *line.route), line, number, row[1])
+                _put(sheet, (*at, *line.route), line, number, row[1])
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A line for each key that is there."""
@@ -200,12 +200,12 @@ def _word(raw: Raw) -> str:
         return "a date or an error"
 
 
-def _put(sheet: Sheet, draft: Draft, route: Route, line: Heading, number: int, raw: Raw) -> None:
+def _put(sheet: Sheet, route: Route, line: Heading, number: int, raw: Raw) -> None:
     spot = sheet.spot(number, 2)
-    if draft.has(route):
+    if sheet.page.has(route):
         sheet.fault(spot, f"{line.head!r} is written twice", "keep one of them")
         return
     try:
-        draft.put(route, cells.READERS[line.reads](raw, sheet.grid), spot)
+        sheet.page.put(route, cells.READERS[line.reads](raw, sheet.grid), spot)
     except NotReadError as error:
         sheet.fault(spot, f"{line.head}: {error.what}", error.right)

@@ -11,7 +11,7 @@ from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
 from cache_check.files.workbook.grid import Grid, Raw
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.place import CellSpot, Draft, TablePage
+from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.files.workbook.sheet import OTHER_TEXT, Sheet
 from cache_check.files.workbook.sheets import nested, plain, rules
 from cache_check.frozen import dataclass
@@ -54,21 +54,20 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise refused(name, 'has no sheet "about", which says what it is', right)
     number, first = found[plain.ABOUT.name]
-    draft = Draft(CellSpot(0, 1, {}, first.label, number))
-    page = TablePage(name, sha256, [], draft.root)
+    page = TablePage(name, sha256, CellSpot(0, 1, first.label, number))
     _refuse_strangers(found, page)
-    plain.ABOUT.read(Sheet(first, plain.ABOUT, page, number, None), draft, ())
-    units = _units(draft.data)
-    _only(draft, kind)
+    plain.ABOUT.read(Sheet(first, plain.ABOUT, page, number, None), ())
+    units = _units(page.data)
+    _only(page, kind)
     for layout, at in _OF_KIND.get(kind, ()):
         if layout.name in found:
             number, grid = found[layout.name]
-            layout.read(Sheet(grid, layout, page, number, units), draft, at)
-    if kind in ("needs", "prices") and kind not in draft.data and draft.has(_OF_KIND[kind][0][1]):
+            layout.read(Sheet(grid, layout, page, number, units), at)
+    if kind in ("needs", "prices") and kind not in page.data and page.has(_OF_KIND[kind][0][1]):
         # Somebody filled it in without naming it: it is named after its sheet.
         number, grid = found[kind]
-        draft.put((kind,), kind, CellSpot(1, 1, None, grid.label, number))
-    return draft.data, page
+        page.put((kind,), kind, CellSpot(1, 1, grid.label, number))
+    return page.data, page
 
 
 def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) -> None:
@@ -78,7 +77,7 @@ def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) ->
             right = (
                 f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
             )
-            page.mistakes.append(page.in_cell(CellSpot(0, 0, None, grid.label, number), "is not a sheet here", right))
+            page.mistakes.append(page.in_cell(CellSpot(0, 0, grid.label, number), "is not a sheet here", right))
 
 
 def _units(data: Mapping[str, Any]) -> System | None:
@@ -86,13 +85,13 @@ def _units(data: Mapping[str, Any]) -> System | None:
     return written if written in ("us", "si") else None
 
 
-def _only(draft: Draft, kind: str) -> None:
+def _only(page: TablePage, kind: str) -> None:
     """Leave of the sheet about what belongs to the kind; if it is not of this kind, what says which it is."""
     keys = plain.OF_KIND.get(kind, ())
-    if kind not in draft.data and kind not in ("needs", "prices"):
+    if kind not in page.data and kind not in ("needs", "prices"):
         keys = (*keys, *plain.OF_KIND)
-    for key in [key for key in draft.data if key not in keys]:
-        draft.drop(key)
+    for key in [key for key in page.data if key not in keys]:
+        page.drop(key)
 
 
 @dataclass(frozen=True)

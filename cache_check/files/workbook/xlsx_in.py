@@ -98,11 +98,8 @@ def _raw(cell: Any) -> Raw:
         return Bad("is too long a text", "shorten it")
     if isinstance(value, float) and not math.isfinite(value):
         return Bad("holds a number that is none", "write the value itself")
-    return (
-        value
-        if value is None or isinstance(value, str | bool | int | float) or hasattr(value, "strftime")
-        else (value if hasattr(value, "total_seconds") else str(value))
-    )
+    known = value is None or isinstance(value, str | bool | int | float)
+    return value if known or hasattr(value, "strftime") or hasattr(value, "total_seconds") else str(value)
 
 
 def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:

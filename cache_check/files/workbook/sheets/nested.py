@@ -8,21 +8,20 @@ from typing import Any, get_args
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean
 from cache_check.files.workbook.layout import YES_NO, Cells, Heading, Layout, entries, named, of_entry
-from cache_check.files.workbook.place import Draft
 from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.cache import Label, Status
 
 
 class _Items(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row into the list of its part."""
-        known = draft.at(at) if draft.has(at) else {}
+        known = sheet.page.value(at) if sheet.page.has(at) else {}
         for row in sheet.rows():
-            part = _part(sheet, draft, row, known)
+            part = _part(sheet, row, known)
             if part is not None:
-                route = (*at, part, "items", draft.count((*at, part, "items")))
-                draft.put(route, {}, row.at("serial"))
-                row.put(draft, route, self.headings[1:])
+                route = (*at, part, "items", sheet.page.count((*at, part, "items")))
+                sheet.page.put(route, {}, row.at("serial"))
+                row.put(sheet.page, route, self.headings[1:])
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each piece of every counted part."""
@@ -31,11 +30,11 @@ class _Items(Layout):
                 yield {"part": name} | of_entry(item, self.headings[1:])
 
 
-def _part(sheet: Sheet, draft: Draft, row: Row, known: dict[str, Any]) -> str | None:
+def _part(sheet: Sheet, row: Row, known: dict[str, Any]) -> str | None:
     """The name under which the part of a row is counted."""
     name = str(row.get("part") or "")
     if not name:
-        named(sheet, draft, (), row, "part")
+        named(sheet, (), row, "part")
     if not name or name in known:
         return name or None
     short = [one for one in known if one.rpartition("/")[2] == name.rpartition("/")[2]]
@@ -70,21 +69,21 @@ ITEMS = _Items(
 class _Pins(Layout):
     """An entry of the mapping is the pin itself."""
 
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         for row in sheet.rows():
-            route = named(sheet, draft, at, row, "connector")
+            route = named(sheet, at, row, "connector")
             if route is not None:
-                draft.put(route, row.get("pin"), row.at("pin"))
+                sheet.page.put(route, row.get("pin"), row.at("pin"))
 
 
 class _Mates(Layout):
     """The rows are a list."""
 
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         for number, row in enumerate(sheet.rows()):
             if {"one end", "other end"} <= {heading.head for heading in row.spots}:
-                draft.put((*at, number), {}, row.spot)
-                row.put(draft, (*at, number), self.headings)
+                sheet.page.put((*at, number), {}, row.spot)
+                row.put(sheet.page, (*at, number), self.headings)
             else:
                 sheet.fault(row.spot, "this row has only one end", "write both, or clear the row")
 
@@ -132,18 +131,18 @@ _LOADS = tuple(
 
 
 class _Charts(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row into the chart that it names or goes on with."""
         chart: Route | None = None
         for row in sheet.rows():
             name = row.get("chart")
-            if chart is None or (name and name != draft.at(chart).get("id")):
-                chart = (*at, draft.count(at))
-                draft.put(chart, {}, row.at("chart"))
-                row.put(draft, chart, _OF_CHART)
+            if chart is None or (name and name != sheet.page.value(chart).get("id")):
+                chart = (*at, sheet.page.count(at))
+                sheet.page.put(chart, {}, row.at("chart"))
+                row.put(sheet.page, chart, _OF_CHART)
             else:
-                _goes_on(sheet, draft, chart, row)
-            _put_loads(draft, chart, row)
+                _goes_on(sheet, chart, row)
+            _put_loads(sheet, chart, row)
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each length of every chart."""
@@ -155,26 +154,26 @@ class _Charts(Layout):
                 first = {}
 
 
-def _goes_on(sheet: Sheet, draft: Draft, chart: Route, row: Row) -> None:
+def _goes_on(sheet: Sheet, chart: Route, row: Row) -> None:
     """A further row of a chart may repeat what the chart says, not change it."""
     for heading in _OF_CHART:
-        if heading in row.values and draft.at(chart).get(heading.route[0]) != row.values[heading]:
+        if heading in row.values and sheet.page.value(chart).get(heading.route[0]) != row.values[heading]:
             what = f"{heading.head!r} is not what the first row of this chart says"
             sheet.fault(row.spots[heading], what, "write it in the first row only, or give the chart another name")
 
 
-def _put_loads(draft: Draft, chart: Route, row: Row) -> None:
+def _put_loads(sheet: Sheet, chart: Route, row: Row) -> None:
     """One row of a chart; a blank before a load is unrated, a blank after the last is nothing."""
     if not any(heading in row.spots for heading in (_LENGTH, *_LOADS)):
         return
-    route = (*chart, "rows", draft.count((*chart, "rows")))
-    draft.put(route, {"loads": []}, row.at(_LENGTH.head))
-    row.put(draft, route, [_LENGTH])
+    route = (*chart, "rows", sheet.page.count((*chart, "rows")))
+    sheet.page.put(route, {"loads": []}, row.at(_LENGTH.head))
+    row.put(sheet.page, route, [_LENGTH])
     last = max((n for n, heading in enumerate(_LOADS) if heading in row.spots), default=-1)
     for n, heading in enumerate(_LOADS[: last + 1]):
         value = row.values.get(heading)
         unrated = isinstance(value, str) and value.casefold() in (UNRATED, "-", "–", "n/a")
-        draft.put((*route, "loads", n), None if unrated else value, row.spots.get(heading, row.spot))
+        sheet.page.put((*route, "loads", n), None if unrated else value, row.spots.get(heading, row.spot))
 
 
 def shown(headings: tuple[Heading, ...], filled: list[dict[Heading, Any]]) -> tuple[Heading, ...]:
@@ -215,19 +214,19 @@ _OF_NEED = (
 
 
 class _Scenes(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row into the scene that it names or goes on with."""
         for scene, row in sheet.going_on("scene", "write its name, or clear the row"):
             route = (*at, scene)
-            if not draft.has(route):
-                draft.put(route, {"needs": []}, row.at("scene"))
+            if not sheet.page.has(route):
+                sheet.page.put(route, {"needs": []}, row.at("scene"))
             for heading in _OF_SCENE:
                 what = f"{heading.head!r} is not what an earlier row of this scene says"
-                sheet.put_once(draft, (*route, *heading.route), row, heading, what, "write it in the first row only")
+                sheet.put_once((*route, *heading.route), row, heading, what, "write it in the first row only")
             if any(heading in row.spots for heading in _OF_NEED):
-                need = (*route, "needs", draft.count((*route, "needs")))
-                draft.put(need, {}, row.at("need"))
-                row.put(draft, need, _OF_NEED)
+                need = (*route, "needs", sheet.page.count((*route, "needs")))
+                sheet.page.put(need, {}, row.at("need"))
+                row.put(sheet.page, need, _OF_NEED)
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each need of every scene."""

@@ -8,7 +8,6 @@ from typing import Any
 from cache_check.files.place import Route
 from cache_check.files.settings import RESERVED
 from cache_check.files.workbook.layout import YES_NO, Cells, Heading, Layout, entries, of_entry
-from cache_check.files.workbook.place import Draft
 from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.rule import SEVERITIES
 
@@ -23,20 +22,20 @@ _WHY = Heading("why", ("why",), note="the reason", wide=40)
 
 
 class _Settings(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row at its rule."""
         for rule, row in sheet.going_on("rule", "write its id, or clear the row"):
-            if not draft.has((*at, rule)):
-                draft.put((*at, rule), {}, row.at("rule"))
+            if not sheet.page.has((*at, rule)):
+                sheet.page.put((*at, rule), {}, row.at("rule"))
             name = row.get("parameter")
             if name is not None and _VALUE not in row.spots:
                 sheet.fault(row.at("parameter"), f"{name!r} has no value", "write it, or clear the row")
             elif name is None and _VALUE in row.spots:
                 sheet.fault(row.at("value"), "a value of no parameter", "write the parameter before it")
             elif name is not None:
-                _put_once(sheet, draft, (*at, rule, str(name)), row, _VALUE)
+                _put_once(sheet, (*at, rule, str(name)), row, _VALUE)
             for heading in (*_OF_RULE, _WHY):
-                _put_once(sheet, draft, (*at, rule, *heading.route), row, heading)
+                _put_once(sheet, (*at, rule, *heading.route), row, heading)
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each parameter that a setting changes, one for a setting that changes none."""
@@ -51,16 +50,16 @@ class _Settings(Layout):
                 yield first
 
 
-def _put_once(sheet: Sheet, draft: Draft, route: Route, row: Row, heading: Heading) -> None:
-    sheet.put_once(draft, route, row, heading, f"{route[-1]!r} is written twice", "keep one of them")
+def _put_once(sheet: Sheet, route: Route, row: Row, heading: Heading) -> None:
+    sheet.put_once(route, row, heading, f"{route[-1]!r} is written twice", "keep one of them")
 
 
 class _Own(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row into the list of rules."""
         for number, row in enumerate(sheet.rows()):
-            draft.put((*at, number), {}, row.at("rule"))
-            row.put(draft, (*at, number), self.headings)
+            sheet.page.put((*at, number), {}, row.at("rule"))
+            row.put(sheet.page, (*at, number), self.headings)
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each rule that a policy adds."""
@@ -68,19 +67,21 @@ class _Own(Layout):
 
 
 class _Parameters(Layout):
-    def read(self, sheet: Sheet, draft: Draft, at: Route) -> None:
+    def read(self, sheet: Sheet, at: Route) -> None:
         """Put each row into the parameters of its rule."""
-        known = {rule.get("id"): number for number, rule in enumerate(draft.at(at) if draft.has(at) else [])}
+        known = {
+            rule.get("id"): number for number, rule in enumerate(sheet.page.value(at) if sheet.page.has(at) else [])
+        }
         for row in sheet.rows():
             rule, name = row.get("rule"), row.get("parameter")
             route = (*at, known.get(rule, 0), "parameters", str(name))
             if rule not in known or not name:
                 sheet.fault(row.spot, "this row has no parameter of a rule in the sheet own rules", "name both")
-            elif draft.has(route):
+            elif sheet.page.has(route):
                 sheet.fault(row.at("parameter"), f"{name!r} is written twice", "keep one of them")
             else:
-                draft.put(route, {}, row.at("parameter"))
-                row.put(draft, route, self.headings[2:])
+                sheet.page.put(route, {}, row.at("parameter"))
+                row.put(sheet.page, route, self.headings[2:])
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each parameter of those rules."""
