@@ -77,16 +77,12 @@ def _check_connectors(reading: Reading, file: CacheFile, types: Types, pages: Se
             if connector in known | said:
                 continue
             said.add(connector)
-            _unknown_connector(reading, route, part, connector, file.cache)
-
-
-def _unknown_connector(reading: Reading, route: Route, part: Part, connector: str, rig: str) -> None:
-    if connector == rig:
-        right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
-        reading.fault(route, f"the joints of {part.name!r} take a pin that nobody named", right)
-        return
-    what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
-    reading.fault(route, what, "list the family that has it, or name its pin under connectors")
+            what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
+            right = "list the family that has it, or name its pin under connectors"
+            if connector == file.cache:
+                what = f"the joints of {part.name!r} take a pin that nobody named"
+                right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
+            reading.fault(route, what, right)
 
 
 def _check_items(reading: Reading, file: CacheFile, parts: Types) -> None:

@@ -153,23 +153,18 @@ def _part(reading: Reading, route: Route, entry: Any, place: dict[str, str], nam
         reading.fault(route, f"{shown(entry)} is not a part type", 'write "kind" and its sizes below it')
         return None
     entry = supplied(reading, route, entry, **place)
-    kind = entry.get("kind")
+    kinds = f"kind is {listed(PART_MODELS)}"
+    if "kind" not in entry:
+        reading.fault(route, "missing 'kind'", kinds)
+        return None
+    kind = entry["kind"]
     if not isinstance(kind, str) or kind not in PART_MODELS:
-        _no_kind(reading, route, entry)
+        close = did_you_mean(kind, PART_MODELS) if isinstance(kind, str) else ""
+        reading.fault((*route, "kind"), f"{shown(kind)} is not a kind of part", close or kinds)
         return None
     if isinstance(entry.get("needs"), dict):
         entry["needs"] = names.resolve_keys(reading, (*route, "needs"), entry["needs"])
     return reading.record(PART_MODELS[kind], entry, route)
-
-
-def _no_kind(reading: Reading, route: Route, entry: dict[str, Any]) -> None:
-    kinds = f"kind is {listed(PART_MODELS)}"
-    if "kind" not in entry:
-        reading.fault(route, "missing 'kind'", kinds)
-        return
-    written = entry["kind"]
-    close = did_you_mean(written, PART_MODELS) if isinstance(written, str) else ""
-    reading.fault((*route, "kind"), f"{shown(written)} is not a kind of part", close or kinds)
 
 
 def shared_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:

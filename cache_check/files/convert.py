@@ -6,11 +6,14 @@ What was written is read back and compared with what was read before it takes it
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+
+import yaml
 
 from cache_check.errors import AskError, InputError, refused
 from cache_check.files import text
@@ -25,12 +28,42 @@ from cache_check.files.situation import read_situation
 from cache_check.files.workbook import read as tables
 from cache_check.files.workbook.tables import filled
 from cache_check.files.workbook.xlsx_out import write_workbook
-from cache_check.files.yaml_out import as_yaml
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
+
+_DECIMAL = re.compile(r"\d+\.\d+")
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes every value out where it stands, and decimals and days as people write them."""
+
+    def ignore_aliases(self, data: Any) -> bool:
+        """No anchors: they are not read here."""
+        return True
+
+
+def _scalar_node(dumper: yaml.SafeDumper, value: str) -> yaml.ScalarNode:
+    if _DECIMAL.fullmatch(value):
+        return dumper.represent_scalar("tag:yaml.org,2002:float", value)
+    if _DATE.fullmatch(value):
+        return dumper.represent_scalar("tag:yaml.org,2002:timestamp", value)
+    return dumper.represent_scalar("tag:yaml.org,2002:str", value)
+
+
+_Dumper.add_representer(str, _scalar_node)
+
+
+def as_yaml(data: Any, name: str) -> str:
+    """Plain data as YAML, keys in their order; InputError where YAML cannot keep it as it is."""
+    written: str = yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=110)
+    if text.parse(written, name)[0] != data:
+        raise refused(name, "holds a text that YAML cannot keep", "take out control characters")
+    return written
+
 
 YAML = (".yaml", ".yml")
 

@@ -130,7 +130,11 @@ def _open(path: Path) -> Reading:
         from cache_check.files.workbook.xlsx_in import read_grids
 
         grids, sha = read_grids(path)
-        return _of_grid(_the_grid(grids, str(path)), str(path), sha)
+        named = [grid for grid in grids if folded(grid.name) == TABLE.name]
+        filled = named or [grid for grid in grids if grid.rows]
+        if len(filled) != 1:
+            raise refused(path, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
+        return _of_grid(filled[0], str(path), sha)
     if suffix in (".csv", ".tsv", ".txt"):
         from cache_check.files.csv_folder import read_grid
 
@@ -138,14 +142,6 @@ def _open(path: Path) -> Reading:
         return _of_grid(read_grid(raw, path), str(path), digest(path))
     data, page = text.load(path)
     return as_kind(data, page, "count")
-
-
-def _the_grid(grids: list[Grid], name: str) -> Grid:
-    named = [grid for grid in grids if folded(grid.name) == TABLE.name]
-    filled = named or [grid for grid in grids if grid.rows]
-    if len(filled) != 1:
-        raise refused(name, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
-    return filled[0]
 
 
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:

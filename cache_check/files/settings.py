@@ -127,14 +127,9 @@ class SettingsReader:
             right = did_you_mean(rule, self.book.by_id) or "the rules are listed by their id in the rules folder"
             self.reading.fault(route, f"{rule!r} is not a rule", right)
             return None
-        if not isinstance(written, dict):
-            written = {"on": written}
-            return self._entries(route, rule, written, whole=True)
-        return self._entries(route, rule, written, whole=False)
-
-    def _entries(self, route: Route, rule: str, written: dict[str, Any], *, whole: bool) -> Setting | None:
+        whole = not isinstance(written, dict)
         taken: dict[str, Any] = {"values": {}}
-        for name, one in written.items():
+        for name, one in ({"on": written} if whole else written).items():
             try:
                 self._entry(rule, name, one, taken)
             except NotReadError as error:
@@ -150,7 +145,10 @@ class SettingsReader:
             if fixed and not taken["on"]:
                 raise NotReadError(f"{rule} is part of what a strut is and stays on", "take the line out")
         elif name == "severity":
-            taken["severity"] = _severity(written)
+            if not isinstance(written, str) or written not in SEVERITIES:
+                right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
+                raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
+            taken["severity"] = written
             if fixed and taken["severity"] != self.book.by_id[rule].severity:
                 raise NotReadError(f"{rule} is part of what a strut is and keeps its severity", "take it out")
         elif name == "why":
@@ -164,13 +162,6 @@ class SettingsReader:
             names = [*parameters, *RESERVED]
             right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"
             raise NotReadError(f"{name!r} is not an entry of {rule}", right)
-
-
-def _severity(written: Any) -> str:
-    if isinstance(written, str) and written in SEVERITIES:
-        return written
-    right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
-    raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
 
 
 BY = "this command"

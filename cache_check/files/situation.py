@@ -13,7 +13,7 @@ from cache_check.files.reading import open_file
 from cache_check.files.words import in_words, together
 from cache_check.model.agreement import disagreements
 from cache_check.model.record import Name
-from cache_check.model.situation import ALONE, GONE, MAY_BE_UNKNOWN, UNKNOWN, Situation
+from cache_check.model.situation import ALONE, GONE, Situation
 from cache_check.units import System
 
 COMMAND_LINE = "command line"
@@ -104,6 +104,3 @@ def _said(error: Any) -> Mistake:
 
 def _mistake(entry: str, what: str, right: str) -> Mistake:
     return Mistake(COMMAND_LINE, what, right, route=f"--{entry.replace('_', '-')}" if entry else "")
-
-
-__all__ = ["MAY_BE_UNKNOWN", "OPTIONS", "UNKNOWN", "read_situation", "situation_of"]

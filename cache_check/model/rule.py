@@ -148,13 +148,10 @@ class RuleBook(Record):
         """
         meant = self._meant(families)
         on = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
-        return bool(on) and not self._asks_nothing(rule, meant)
-
-    def _asks_nothing(self, rule: str, families: tuple[str, ...]) -> bool:
-        """Whether all that a rule asks is at least none of something: set so, it is off."""
         asked = self.by_id[rule].parameters
-        least = [name for name, one in asked.items() if one.type == "count" and one.stricter == "higher"]
-        return bool(least) and len(least) == len(asked) and not any(self.value(rule, name, families) for name in least)
+        least = all(one.type == "count" and one.stricter == "higher" for one in asked.values())
+        nothing = bool(asked) and least and not any(self.value(rule, name, meant) for name in asked)
+        return bool(on) and not nothing
 
     def _meant(self, families: Iterable[str] | None) -> tuple[str, ...]:
         return self.families if families is None else tuple(families)

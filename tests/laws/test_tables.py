@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
+from cache_check.files.convert import as_yaml
 from cache_check.files.needs import read_needs
 from cache_check.files.prices import read_prices
 from cache_check.files.rules import read_rules
-from cache_check.files.yaml_out import as_yaml
 from laws import written
 from laws.strategies import some
 
