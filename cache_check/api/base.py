@@ -209,6 +209,10 @@ class _Unasked:
         """See ``Judge``."""
         return self._judge.unknown(ask, column)
 
+    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
+        """See ``Judge``."""
+        return self._judge.fewest(ask, base, tie)
+
     def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
         """See ``Judge``."""
         placed = [one for one in asks if one[0].place is not None]

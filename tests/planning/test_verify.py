@@ -12,14 +12,17 @@ import pytest
 from builders import SOUND_LOT, rescue_41
 from laws import books
 
+from cache_check.api.base import WhatIf, muster_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.family import Catalogue, Family
+from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Chain, End, Fitting, Hardware, Holes, Part, Point, Strap
 from cache_check.model.result import Packing
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verify import FalsePlanError, verify, verify_together
+from cache_check.planning.scenes import ask_of
 from cache_check.units import NEWTON_PER_LBF
 
 INCH = 25_400_000
@@ -294,3 +297,21 @@ def test_only_a_rated_step_with_a_load_asks_for_a_rating(muster: Muster) -> None
 
     verify(muster, replace(ASK, load=12_000 * NEWTON_PER_LBF), "restrained", packing)
     verify(muster, replace(ASK, load=None), "rated", packing)
+
+
+def test_a_loaded_base_with_too_few_ties_is_refused() -> None:
+    """By hand: 6,000 lbf at 45 deg is 4,500 lbf in each of two straps of 3,333; four hold it, and two do not."""
+    need = Need(id="a", count=1, shortest=45 * INCH, longest=45 * INCH, load=ASK.load, angle=Fraction(45))
+    needs = Needs(scenes=(Scene(id="s", needs=(need,)),))
+    muster = muster_of(
+        rescue_41(strap=4), books.book(rescue_41().settings), WhatIf(on=date(2026, 4, 1)), 30, needs=needs
+    )
+    packing = shown(muster, ask_of(need), "rated")
+    ((strap, number),) = packing.ties
+
+    verify(muster, ask_of(need), "rated", packing)
+
+    assert (packing.count, number) == (1, 4)
+    for left, says in ((2, "2 straps or chains on bases that push out what at least 4 hold"), (0, "no strap or chain")):
+        with pytest.raises(FalsePlanError, match=says):
+            verify(muster, ask_of(need), "rated", replace(packing, ties=((strap, left),) if left else ()))

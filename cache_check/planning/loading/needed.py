@@ -9,10 +9,11 @@ from typing import Any
 from cache_check.loads.likely import believed
 from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
 from cache_check.model.load import LinkCheck
+from cache_check.model.part import Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
 from cache_check.model.verdict import Link, Verdict
 from cache_check.planning.loading.carrying import RANK, Judged, pads_large
-from cache_check.planning.loading.holding import HeldColumns, ties_ruled
+from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
@@ -31,6 +32,7 @@ class Needed:
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
         self._judged: dict[Situation, Judged] = {}
         self._standing: dict[Ask, tuple[int, int]] = {}
+        self._fewest: dict[tuple[object, ...], int | None] = {}
         self._pushing: dict[tuple[Fraction | None, Fraction | None], tuple[int, int]] = {}
 
     def columns(self) -> Columns | None:
@@ -86,6 +88,23 @@ class Needed:
                 if not any(link.state == "does not hold" for judged in worst for link in _tied(judged, base, hold)):
                     sure += own
         return mask_of(sure, len(columns.all)), mask_of(maybe, len(columns.all))
+
+    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
+        """See ``Judge``; in every number that the straps of the ask can be laid in, at its worst angle."""
+        key = (ask.load, ask.angle, ask.factor, ask.place, base, tie)
+        if key not in self._fewest:
+            one, worst = self.muster.cache.catalogue.by_id[tie], self._worst(ask)
+            assert isinstance(one, Tie)
+
+            def holds(judged: Judged, number: int) -> bool:
+                if one not in judged.ties.allowed or not judged.ties.allows(number):
+                    return False
+                links = judged.links.tied(base, one, judged.ties.way(one, number))
+                return all(link.state != "does not hold" for link in links)
+
+            numbers = (n for n in range(1, MOST_PER_BASE + 1) if all(holds(judged, n) for judged in worst))
+            self._fewest[key] = next(numbers, None)
+        return self._fewest[key]
 
     def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
         """See ``Judge``."""

@@ -75,6 +75,9 @@ class Judge(Protocol):
     def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
         """What is not known of a strut under a loaded ask."""
 
+    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
+        """The fewest of one kind of tie that hold a base under a loaded ask, from the parts alone; None: none do."""
+
     def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
         """What so many struts need together beside their columns."""
 

@@ -35,6 +35,7 @@ def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
     wrong = [*_wrong_struts(muster, ask, step, packing), *_wrong_stock(muster, packing)]
     if muster.holds(ask, step):
         wrong += _wrong_restraint(muster, packing)
+        wrong += _wrong_holds(muster, ask, packing) if step == "rated" and ask.load is not None else ()
     if packing.count != sum(number for _, number in packing.assemblies) or packing.count > packing.bound:
         wrong.append(f"{packing.count} struts are claimed, at most {packing.bound} proven")
     if wrong:
@@ -137,6 +138,26 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     elif muster.book.in_force("unmixed_ties") and not _unmixed(each, kinds):
         wrong.append("some base would be held by straps and chains together")
     return wrong
+
+
+def _wrong_holds(muster: Muster, ask: Ask, packing: Packing) -> Iterator[str]:
+    """Where the ties of a plan are fewer than hold what its loaded bases push out.
+
+    A plan lists ties in all, so that each base is given the fewest of the strongest: what fails so fails in any way.
+    Of a store too large to list nothing is claimed of this.
+    """
+    if muster.judge is None or muster.large:
+        return
+    wanted = 0
+    for assembly, number in packing.assemblies:
+        each = [muster.judge.fewest(ask, assembly.ground, tie) for tie, _ in packing.ties]
+        holding = [fewest for fewest in each if fewest is not None]
+        if not holding:
+            yield f"no strap or chain of the plan holds {assembly.ground} under the load asked"
+        wanted += number * min(holding, default=0)
+    taken = sum(number for _, number in packing.ties)
+    if taken < wanted:
+        yield f"{taken} straps or chains on bases that push out what at least {wanted} hold"
 
 
 def wrong_points(muster: Muster, struts: Iterable[tuple[Assembly, int]]) -> Iterator[str]:
