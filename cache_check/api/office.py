@@ -1,4 +1,4 @@
-"""The office page of each cache: what to buy, what losses cost, and the caches side by side.
+"""The office page of a cache: what to buy, what losses cost; the caches side by side, and the index of a county.
 
 What cannot be proven in time is said in its own place, so that the rest of the page stands.
 """
@@ -14,7 +14,7 @@ from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.model.price import Prices
-from cache_check.model.report import OfficeResult, Side
+from cache_check.model.report import CountyIndex, OfficeResult, RigShown, Side
 from cache_check.model.rule import RuleBook
 
 if TYPE_CHECKING:
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 Found = TypeVar("Found")
 
 
-def offices(
-    caches: Sequence[Cache],
+def office(
+    cache: Cache,
     book: RuleBook,
     needs: Needs,
     prices: Sequence[Prices] = (),
@@ -34,30 +34,12 @@ def offices(
     suppose: WhatIf | None = None,
     seconds: float = 60.0,
     progress: Progress | None = None,
-) -> tuple[OfficeResult, ...]:
-    """The facts of every cache's page; ``side`` is what ``side_by_side`` found of all of them.
+) -> OfficeResult:
+    """The facts of one cache's page; ``side`` is what ``side_by_side`` found of it and the others.
 
     Raises:
         AskError: no scene is asked, something supposed cannot be, or quotes of several currencies are given.
     """
-
-    def one(cache: Cache) -> OfficeResult:
-        return _office(cache, book, needs, prices, side, unsided, suppose, seconds, progress)
-
-    return tuple(map(one, caches))
-
-
-def _office(
-    cache: Cache,
-    book: RuleBook,
-    needs: Needs,
-    prices: Sequence[Prices],
-    side: Side | None,
-    unsided: str,
-    suppose: WhatIf | None,
-    seconds: float,
-    progress: Progress | None,
-) -> OfficeResult:
     from cache_check.api.buy import BuyTerms, buy
     from cache_check.planning.buying.part_loss import part_losses
     from cache_check.planning.scenes import asked
@@ -133,3 +115,42 @@ def tried(what: Callable[[], Found]) -> tuple[Found | None, str]:
         return what(), ""
     except NoPlanError as error:
         return None, str(error)
+
+
+def county_index(
+    caches: Sequence[Cache],
+    book: RuleBook,
+    *,
+    needs: Needs | None = None,
+    side: Side | None = None,
+    unsided: str = "",
+    suppose: WhatIf | None = None,
+) -> CountyIndex:
+    """The facts of the index of several caches; ``side`` is what ``side_by_side`` found of the same caches.
+
+    Raises:
+        AskError: something supposed cannot be.
+    """
+    return CountyIndex(tuple(_rig(one, book, needs, suppose) for one in caches), side, unsided)
+
+
+def _rig(cache: Cache, book: RuleBook, needs: Needs | None, suppose: WhatIf | None) -> RigShown:
+    from cache_check.api.check import check
+    from cache_check.joining.falling_due import falling_due
+
+    muster = muster_of(cache, book, suppose, needs=needs)
+    scenes = needs.scenes if needs else ()
+    checked, unproven = tried(lambda: check(cache, book, needs=needs, suppose=suppose))
+    pieces = [one for line in cache.stock for one in line.pieces]
+    undated = sum(number for item, number in pieces if item.inspected is None and item.expires is None)
+    due = falling_due(muster.cache, muster.book, muster.on)
+    return RigShown(
+        name=cache.id,
+        title=cache.title,
+        basis=basis_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
+        names=names_of(muster),
+        check=checked,
+        due=due,
+        undated=undated,
+        unproven=unproven,
+    )

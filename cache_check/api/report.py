@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -62,8 +62,8 @@ def report(
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.api.county_index import county_index
     from cache_check.api.load import load
+    from cache_check.api.office import county_index
     from cache_check.api.sheet import sheet
 
     terms = terms or ReportTerms()
@@ -80,7 +80,7 @@ def report(
         loads=tuple(load(one, book, terms.situation, suppose=suppose) for one in caches)
         if terms.situation is not None and terms.wants("load")
         else (),
-        offices=_offices(caches, book, terms, side, unsided, suppose, progress),
+        offices=tuple(_offices(caches, book, terms, (side, unsided), suppose, progress)),
         audits=_audits(caches, book, terms, suppose) if terms.wants("audit") else (),
         counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
         county=county_index(caches, book, needs=terms.needs, side=side, unsided=unsided, suppose=suppose)
@@ -102,22 +102,17 @@ def _side(
 
 
 def _offices(
-    caches: Sequence[Cache],
-    book: RuleBook,
-    terms: ReportTerms,
-    side: Side | None,
-    unsided: str,
-    suppose: WhatIf | None,
+    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, side: tuple[Side | None, str], suppose: WhatIf | None,
     progress: Progress | None,
-) -> tuple[OfficeResult, ...]:
-    from cache_check.api.office import offices
+) -> Iterator[OfficeResult]:  # fmt: skip
+    from cache_check.api.office import office
 
-    if terms.needs is None or not terms.wants("office") or not (terms.needs.scenes or terms.kinds):
-        return ()
-    return offices(
-        caches, book, terms.needs, terms.prices, side=side, unsided=unsided, suppose=suppose, seconds=terms.seconds,
-        progress=progress,
-    )  # fmt: skip
+    if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds):
+        for one in caches:
+            yield office(
+                one, book, terms.needs, terms.prices, side=side[0], unsided=side[1], suppose=suppose,
+                seconds=terms.seconds, progress=progress,
+            )  # fmt: skip
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
@@ -159,13 +154,9 @@ def _audits(
 
 
 def _card(
-    cache: Cache,
-    caches: Sequence[Cache],
-    book: RuleBook,
-    terms: ReportTerms,
-    suppose: WhatIf | None,
+    cache: Cache, caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None,
     progress: Progress | None,
-) -> CardResult:
+) -> CardResult:  # fmt: skip
     """The card of one cache; where no set is built, those that ``stage`` proposes."""
     from cache_check.api.card import card
     from cache_check.api.stage import stage

@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.exits import Exit
 from cache_check.cli.home import home
+from cache_check.cli.output import Exit
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
 

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import os
+import sys
 
 FOLDER = os.path.join(os.path.dirname(__file__), "commands")  # noqa: PTH118, PTH120 - pathlib costs 5 ms here
-_ORDER = "ORDER = "
+ORDER = (
+    "check", "open", "reach", "stage", "load", "buy", "audit", "history", "build", "report", "exercise", "graph",
+    "rules", "new", "convert", "schema",
+)  # fmt: skip
+"""Commands in order of use; one that is not named here comes last."""
 
 _HEAD = """\
 Usage: cache-check [OPTIONS] COMMAND [ARGS]...
@@ -32,21 +37,15 @@ or an unreadable file; 3 our own fault; 4 no proven plan; 130 interrupted.
 
 def commands() -> dict[str, str]:
     """The help of each command in one line, by name, in order of use."""
-    found = []
-    for file in os.listdir(FOLDER):  # noqa: PTH208 - as above
-        name, extension = os.path.splitext(file)  # noqa: PTH122 - as above
-        if extension == ".py" and not name.startswith("_"):
-            order, line = _read(os.path.join(FOLDER, file))  # noqa: PTH118 - as above
-            found.append((order, name, line))
-    return {name: line for _, name, line in sorted(found)}
+    names = [name.removesuffix(".py") for name in os.listdir(FOLDER) if name.endswith(".py")]  # noqa: PTH208 - as above
+    known = sorted(name for name in names if not name.startswith("_"))
+    known.sort(key=lambda name: ORDER.index(name) if name in ORDER else len(ORDER))
+    return {name: _first_line(os.path.join(FOLDER, f"{name}.py")) for name in known}  # noqa: PTH118 - as above
 
 
-def _read(path: str) -> tuple[int, str]:
-    """Where a command stands in the list, and its help in one line."""
+def _first_line(path: str) -> str:
     with open(path, encoding="utf-8") as file:  # noqa: PTH123 - as above
-        line = next(file).strip().strip('"')
-        order = next(text for text in file if text.startswith(_ORDER))
-    return int(order.removeprefix(_ORDER)), line
+        return next(file).strip().strip('"')
 
 
 def front_page() -> str:
@@ -54,3 +53,12 @@ def front_page() -> str:
     table = commands()
     wide = max(len(name) for name in table)
     return _HEAD + "".join(f"  {name:<{wide}}  {line}\n" for name, line in table.items()) + _FOOT
+
+
+def write(text: str) -> None:
+    """Write to stdout now; a reader who leaves early, as ``head`` does, is no fault."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        pass

@@ -11,8 +11,8 @@ from types import ModuleType
 
 import click
 
-from cache_check.cli.exits import Exit
 from cache_check.cli.group import group
+from cache_check.cli.output import Exit
 from cache_check.errors import AskError, CacheCheckError
 
 # No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache: the

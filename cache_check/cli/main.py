@@ -24,8 +24,7 @@ def run() -> None:
 
 def _shown() -> bool:
     """Write the front page; whether it could be written.  Where it could not, the guard says why."""
-    from cache_check.cli.front import front_page
-    from cache_check.cli.pipe import write
+    from cache_check.cli.front import front_page, write
 
     try:
         write(front_page())

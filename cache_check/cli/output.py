@@ -7,15 +7,26 @@ import io
 import os
 import sys
 from collections.abc import Iterable, Iterator
+from enum import IntEnum
 from pathlib import Path
 
 import click
 
-from cache_check.cli.exits import Exit
-from cache_check.cli.pipe import write
+from cache_check.cli.front import write
 from cache_check.errors import AskError
 
 STDOUT = "-"
+
+
+class Exit(IntEnum):
+    """The exit statuses of every command."""
+
+    CLEAN = 0
+    FINDINGS = 1
+    INPUT = 2
+    FAULT = 3
+    NO_PLAN = 4
+    INTERRUPTED = 130
 
 
 def emit(text: str) -> None:

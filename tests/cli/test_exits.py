@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from cache_check.cli.exits import Exit
+from cache_check.cli.output import Exit
 from cli.running import ON, SAMPLES, broken_inside, cache_check, environment, python, started
 
 

@@ -99,7 +99,7 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "",
             '"""How many heads there are."""\n\nfrom pathlib import Path\n\nimport click\n\n'
             "from cache_check.cli import input as given\nfrom cache_check.cli.options import FILE, shown, supposing\n\n"
-            "ORDER = 99\n\n\n"
+            "\n"
             '@click.command("heads")\n@click.argument("cache", type=FILE)\n@supposing\n@shown\n'
             "def command(cache: Path, asked, view) -> None:\n"
             '    """How many heads there are."""\n'

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from cache_check.model.cache import Cache
     from cache_check.report.answer import View
 
-ORDER = 27
-
 
 @click.command(
     "audit",

@@ -15,8 +15,6 @@ from cache_check.cli.output import leave
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
-ORDER = 30
-
 
 @click.command(
     "build", epilog="\b\nExample:\n  cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head"

@@ -11,9 +11,8 @@ import click
 
 from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, pieces, pooling, searching, shown, supposing
-from cache_check.cli.output import leave
+from cache_check.cli.output import Exit, leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
     from cache_check.api.buy import BuyTerms
     from cache_check.model.purchase import BuyResult
     from cache_check.report.answer import View
-
-ORDER = 26
 
 
 def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | None:

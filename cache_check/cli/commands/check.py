@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from cache_check.model.result import CheckResult
     from cache_check.report.answer import View
 
-ORDER = 10
-
 
 @click.command("check", epilog="\b\nExample:\n  cache-check check rescue-41.yaml --needs scenes.yaml --without strap=2")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")

@@ -8,7 +8,6 @@ import click
 
 from cache_check.cli.options import FILE
 
-ORDER = 65
 KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 
 

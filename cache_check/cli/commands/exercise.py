@@ -14,8 +14,6 @@ from cache_check.cli.output import emit, write_file
 if TYPE_CHECKING:
     from cache_check.model.exercise import Level
 
-ORDER = 34
-
 
 @click.command(
     "exercise",

@@ -11,8 +11,6 @@ from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, pooling, supposing
 from cache_check.cli.output import STDOUT, emit, write_file
 
-ORDER = 40
-
 
 @click.command("graph", epilog="\b\nExample:\n  cache-check graph rescue-41.yaml --format graphml -o joints.graphml")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")

@@ -9,13 +9,11 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import home
-from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, day, shown
+from cache_check.cli.output import Exit
 
 if TYPE_CHECKING:
     from cache_check.report.answer import View
-
-ORDER = 28
 
 
 @click.command("history", epilog="\b\nExample:\n  cache-check history audits.db --rig rescue-41")

@@ -16,8 +16,6 @@ from cache_check.cli.situation_options import given_of, situating
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
-ORDER = 25
-
 
 @click.command(
     "load",

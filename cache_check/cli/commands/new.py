@@ -9,7 +9,6 @@ import click
 
 from cache_check.cli.output import STDOUT, emit, write_file
 
-ORDER = 60
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _IN_WORKBOOK = ("cache", "needs", "prices")
 _WRITTEN = "written; put your own figures in place of the invented ones"

@@ -8,8 +8,6 @@ import click
 
 from cache_check.cli.options import FILE
 
-ORDER = 12
-
 
 @click.command("open", epilog="\b\nExample:\n  cache-check open rig.xlsx --needs scenes.yaml")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG|county.yaml]...")

@@ -14,8 +14,6 @@ from cache_check.cli.plot import plotting
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
-ORDER = 20
-
 
 @click.command("reach", epilog="\b\nExample:\n  cache-check reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")

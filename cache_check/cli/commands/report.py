@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from cache_check.model.count import CountSheet
     from cache_check.model.report import ReportResult
     from cache_check.model.rule import RuleBook
-
-ORDER = 32
 ONLY = ("county", "door", "crew", "load", "office", "audit", "count")  # model.report.KINDS, without loading it
 
 

@@ -13,8 +13,6 @@ from cache_check.cli.options import FILE, Asked, ruling, shown
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
-ORDER = 50
-
 
 @click.command("rules", epilog="\b\nExample:\n  cache-check rules EXT-2 --cache rescue-41.yaml")
 @click.argument("rule", required=False, metavar="[ID]")

@@ -6,8 +6,6 @@ import click
 
 from cache_check.cli.output import emit
 
-ORDER = 70
-
 
 @click.command("schema", epilog="\b\nExample:\n  cache-check schema cache > cache.schema.json")
 @click.argument("name", required=False)

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.exits import Exit
 from cache_check.cli.options import FILE, Asked, failing, searching, shown, supposing
-from cache_check.cli.output import leave
+from cache_check.cli.output import Exit, leave
 from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
@@ -20,8 +19,6 @@ if TYPE_CHECKING:
 
     from cache_check.model.staging import StageResult
     from cache_check.report.answer import Told, View
-
-ORDER = 24
 
 
 @click.command("stage", epilog="\b\nExample:\n  cache-check stage rescue-41.yaml --needs scenes.yaml --sets 4")
