@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, basis_of, higher_factors, muster_of, names_of
+from cache_check.errors import NoPlanError
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
+from cache_check.model.losses import Losses
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import CheckResult, MatchedSet, Profile, Tally
 from cache_check.model.rule import RuleBook
@@ -16,7 +19,7 @@ from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Muster
 
-LENGTHS, SETS = "how many at once, by length", "matched sets"
+LENGTHS, SETS, LOSSES = "how many at once, by length", "matched sets", "what each part's loss costs"
 """Parts that may be untold, as a page's sections call them."""
 
 
@@ -27,12 +30,14 @@ def check(
     needs: Needs | None = None,
     suppose: WhatIf | None = None,
     whole: bool = True,
+    losses: bool = False,
     seconds: float = SECONDS,
 ) -> CheckResult:
     """The main job: the tally at the needs, reach, matched sets, gaps and findings of one cache or pool.
 
-    What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest.  Where ``seconds``
-    are not enough for them, for what binds or for the worst loss, these are said to be untold.
+    What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest; what each part's loss
+    costs the scenes is worked out where ``losses`` are asked for.  Where ``seconds`` are not enough for them, for what
+    binds or for the worst loss, these are said to be untold.
 
     Raises:
         AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
@@ -49,6 +54,11 @@ def check(
     scenes = needs.scenes if needs else ()
     tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
     answers = tuple(scene(muster, wanted) for wanted in scenes)
+    if len(cache.rigs) > 1 and answers:
+        from cache_check.planning.staging.rigs import Rigs
+
+        rigs = Rigs(muster)
+        answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
     facts = Facts(muster, scenes, tallies, answers, reached)
     findings_, gaps_ = findings(facts), gaps(facts)
     untold = _untold(muster, scenes)
@@ -58,6 +68,8 @@ def check(
         by_length, late = profiles(muster)
         sets, later = ((), late) if late else matched(muster, by_length[1:])
         untold += tuple((part, why) for part, why in ((LENGTHS, late), (SETS, later)) if why)
+    lost, unlost = _losses(muster, scenes) if losses and scenes else (None, "")
+    untold += ((LOSSES, unlost),) if unlost else ()
     return CheckResult(
         name=cache.id,
         title=cache.title,
@@ -72,7 +84,18 @@ def check(
         gaps=gaps_,
         findings=findings_,
         untold=untold,
+        losses=lost,
     )
+
+
+def _losses(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[Losses | None, str]:
+    """What each part's loss costs, or why that is not told."""
+    from cache_check.planning.buying.part_loss import part_losses
+
+    try:
+        return part_losses(muster, scenes), ""
+    except NoPlanError as error:
+        return None, str(error)
 
 
 def _loaded(tallies: tuple[Tally, ...], scenes: tuple[Scene, ...]) -> bool:

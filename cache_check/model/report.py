@@ -9,45 +9,10 @@ from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
 from cache_check.model.load import LoadResult
+from cache_check.model.losses import Losses
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer, CheckResult
 from cache_check.model.served import NeedAsked
-
-
-@dataclass(frozen=True)
-class PartLoss:
-    """Struts served of each scene, in the order of the scenes, when pieces of one part type are gone.
-
-    ``one`` is after any one usable piece is gone (of a base, one with enough attachment points where there is one),
-    ``none`` after all of them are.  ``usable`` is how many there are today.
-    """
-
-    part: str
-    usable: int
-    one: tuple[int, ...]
-    none: tuple[int, ...]
-
-
-@dataclass(frozen=True)
-class Losses:
-    """What the loss of parts costs, today: by part, and what each scene (id) is ``served`` of what it wants without.
-
-    ``parts`` are those of which there is a usable piece and which some strut takes, costliest first: those whose
-    loss lets scenes fail, by their weight, before those that only cost struts.
-    """
-
-    scenes: tuple[tuple[str, str, int], ...]
-    wanted: tuple[int, ...]
-    served: tuple[int, ...]
-    parts: tuple[PartLoss, ...]
-
-    def cost(self, left: tuple[int, ...]) -> tuple[int, int]:
-        """The weight of the scenes met today and no longer with so much left, and the struts lost, weighted."""
-        failed = lost = 0
-        for (_, _, weight), wanted, now, then in zip(self.scenes, self.wanted, self.served, left, strict=True):
-            lost += weight * (now - then)
-            failed += weight * (now >= wanted > then)
-        return failed, lost
 
 
 @dataclass(frozen=True)

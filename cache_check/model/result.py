@@ -13,6 +13,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Legality, Span
 from cache_check.model.cache import Source, Stated
 from cache_check.model.finding import Finding
+from cache_check.model.losses import Losses
 from cache_check.model.piece import Idle
 from cache_check.model.rule import Rule, Setting
 from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pieces, keys
@@ -156,12 +157,26 @@ class Tally:
 
 
 @dataclass(frozen=True)
+class Brought:
+    """What one rig of a pool brings to a scene, by part id."""
+
+    rig: str
+    pieces: Pieces
+
+    @property
+    def number(self) -> int:
+        """How many pieces it brings."""
+        return sum(n for _, n in self.pieces)
+
+
+@dataclass(frozen=True)
 class SceneAnswer:
     """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
 
     ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
     types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are
-    those that its struts take, those included that lack something.
+    those that its struts take, those included that lack something.  ``brings`` is whose pieces the packing takes, rig
+    by rig of a pool; empty for one rig.
     """
 
     scene: str
@@ -177,6 +192,7 @@ class SceneAnswer:
     lost: tuple[str, ...] = ()
     missing: Link | None = None
     pins: Pieces = ()
+    brings: tuple[Brought, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -289,7 +305,10 @@ class PartLine:
 
 @dataclass(frozen=True)
 class CheckResult(Answer):
-    """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why."""
+    """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why.
+
+    ``losses`` are None where they were not asked for, or are untold.
+    """
 
     parts: tuple[PartLine, ...]
     tallies: tuple[Tally, ...]
@@ -300,6 +319,7 @@ class CheckResult(Answer):
     gaps: tuple[Gap, ...]
     findings: tuple[Finding, ...]
     untold: Annotated[tuple[tuple[str, str], ...], keys("part why")] = ()
+    losses: Losses | None = None
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import Verdict
-from cache_check.report import basis, findings, lengths, shortly, tally
+from cache_check.report import basis, findings, lengths, losses, shortly, tally
 from cache_check.report.answer import Maker, Told, untold
 from cache_check.report.caution import caution
-from cache_check.report.page import Line, Part, Short
-from cache_check.report.say import Say
+from cache_check.report.page import Line, Part, Section, Short
+from cache_check.report.say import Say, listed
 
 TABLE = "needs"
 
@@ -23,6 +23,8 @@ def _say(result: CheckResult) -> Say:
 SECTIONS: dict[str, Maker] = {
     "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, _say(one))),
     "scenes": lambda one, _: tally.scenes(one.scenes, _say(one)),
+    "rigs": lambda one, _: tally.brings(one.scenes, _say(one)),
+    "losses": untold("what each part's loss costs", lambda one, _: _losses(one)),
     "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
     "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
     "sets": untold("matched sets", lambda one, _: lengths.matched(one.matched, _say(one))),
@@ -32,6 +34,12 @@ SECTIONS: dict[str, Maker] = {
     "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
     "caution": lambda _, __: caution(),
 }
+
+
+def _losses(result: CheckResult) -> Section:
+    steps = {one.label: one.asked_step for one in result.tallies}
+    asked = [(one.scene, f"{one.scene}: {need}") for one in result.scenes for need, _, _ in one.by_need]
+    return losses.section(result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], _say(result))
 
 
 def title(result: CheckResult) -> str:
@@ -52,10 +60,23 @@ def short(result: CheckResult, told: Told) -> Short:
             scenes or alone or (Line("", "No legal assembly can be built.", "not met"),),
             "scenes" if scenes else "needs",
         ),
+        _rigs(result),
         shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
         shortly.worst_loss(result.tallies, say),
         shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)]),
     )
+
+
+def _rigs(result: CheckResult) -> Part:
+    """How many pieces each rig of a pool brings to each scene; scenes alike together."""
+    alike: dict[str, list[str]] = {}
+    for one in result.scenes:
+        some = [rig for rig in one.brings if rig.number]
+        said = f"all of {some[0].rig}" if len(some) == 1 else listed((f"{r.number} of {r.rig}" for r in some), "and")
+        if some:
+            alike.setdefault(said, []).append(one.title or one.scene)
+    lines = (f"{said}: {'; '.join(scenes)}" for said, scenes in alike.items())
+    return Part(tuple(Line("" if n else "Pieces", said) for n, said in enumerate(lines)), "rigs")
 
 
 def reasons(result: CheckResult, told: Told) -> dict[str, str]:

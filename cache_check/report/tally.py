@@ -182,3 +182,20 @@ def _scene_notes(one: SceneAnswer, say: Say) -> Points:
     if one.served < one.wanted:
         items.append(say.binds(one.binding))
     return Points(f"{one.title or one.scene}:", (*items, *say.example(one.packing)))
+
+
+def brings(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
+    """Which pieces of each scene's struts each rig of a pool brings, and its share of them."""
+    rows = []
+    for one in answers:
+        every = sum(rig.number for rig in one.brings)
+        for rig in one.brings:
+            share = f"{rig.number} of {every}"
+            rows += [(one.title or one.scene, rig.rig, say.name(part), str(n), share) for part, n in rig.pieces]
+    told = (
+        "Whose pieces the struts of a scene take, pins, straps and hardware among them. One choice of several: the rig "
+        "named first brings all that it has; bases with the most attachment points come first, from any rig."
+    )
+    table = Table(words("scene|brought by|part|#pieces|of the scene's pieces"), tuple(rows))
+    alone = "One rig, or no scene: there is nothing to share." if not any(one.brings for one in answers) else ""
+    return Section("Who brings what", (Paragraph(alone),) if alone else (Paragraph(told), table), table)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -69,3 +70,40 @@ def test_report_of_a_pool_is_one_card(tmp_path: Path) -> None:
 
     assert (run.returncode, run.stderr) == (0, "")
     assert made.read_text(encoding="utf-8").count("pooled as one") == 1
+
+
+def _checked(*arguments: str) -> Any:
+    return json.loads(cache_check("check", *arguments, *ON, "--format", "json").stdout)["answers"][0]
+
+
+def test_each_rig_of_a_pool_brings_what_it_has() -> None:
+    """What the rigs bring to a scene is what its struts take, no more of any part than the rig has by itself."""
+    asked = ("--needs", "needs.yaml", "--without", "long-body=2")
+    rigs = ("rescue-44.yaml", "rescue-41.yaml")
+    usable = {
+        one["name"]: {part["part"]: part["usable"] for part in one["parts"]}
+        for one in (_checked(rig, "--needs", "needs.yaml") for rig in rigs)
+    }
+    pooled = _checked(*rigs, "--pool", *asked)
+
+    shared = 0
+    for scene in pooled["scenes"]:
+        taken: Counter[str] = Counter({one["part"]: one["count"] for one in scene["packing"]["ties"]})
+        for kind in scene["packing"]["assemblies"]:
+            for part in kind["assembly"]["parts"]:
+                taken[part] += kind["number"]
+        brought: Counter[str] = Counter()
+        for rig in scene["brings"]:
+            for piece in rig["pieces"]:
+                assert piece["count"] <= usable[rig["rig"]][piece["part"]]
+                brought[piece["part"]] += piece["count"]
+        assert {part: brought[part] for part in taken} == taken
+        shared += all(rig["number"] for rig in scene["brings"])
+    assert shared, "no scene takes pieces of both rigs, so nothing was tried"
+
+
+def test_one_rig_alone_brings_nothing_to_share() -> None:
+    """Nobody shares where there is one rig; the section says so and its data have no row."""
+    asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, "--fail-on", "never", "--show", "rigs")
+    assert "nothing to share" in cache_check(*asked).stdout
+    assert cache_check(*asked, "--format", "csv").stdout == "rig,scene,brought by,part,pieces,of the scene's pieces\n"

@@ -5,14 +5,15 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from builders import needs_of, rescue_41, tidy
+from builders import moved, needs_of, rescue_41, tidy
 
 import cache_check as api
 from cache_check.api.base import muster_of
+from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
+from cache_check.model.losses import Losses
 from cache_check.model.need import Needs
-from cache_check.model.report import Losses
 from cache_check.planning.buying.part_loss import part_losses
 
 ON = date(2026, 11, 25)
@@ -78,3 +79,23 @@ def test_part_of_which_none_is_usable_cannot_be_lost() -> None:
     found = lost(tidy(out={"ext-12": {"repair": 1}}), SMALL)
 
     assert "T/ext-12" not in [one.part for one in found.parts]
+
+
+def test_check_tells_losses_where_they_are_asked_for() -> None:
+    """What ``check`` tells is what each part's loss costs; without being asked it works nothing out."""
+    asked = {"needs": SMALL, "suppose": api.WhatIf(on=ON)}
+
+    assert api.check(tidy(), read_rules(), losses=True, **asked).losses == lost(tidy(), SMALL)
+    assert api.check(tidy(), read_rules(), **asked).losses is None
+
+
+def test_base_that_can_be_held_is_brought_before_one_that_cannot() -> None:
+    """The rig named first has a base without points enough, the other a sound one: a held strut takes the sound one."""
+    poor = tidy(counts={"base": 1}, items={"base": [{"serial": "B-1", "points_usable": 1}]})
+    good = moved(tidy(counts={"base": 1}), "trailer")
+    found = api.check(pool([poor, good]), read_rules(), needs=needs_of([{"at": 40, "count": 1}]),
+                      suppose=api.WhatIf(on=ON))  # fmt: skip
+
+    first, second = found.scenes[0].brings
+    assert found.scenes[0].served == 1
+    assert (dict(first.pieces).get("T/base"), dict(second.pieces)) == (None, {"T/base": 1})

@@ -50,21 +50,21 @@ def command(
     from cache_check.report.answer import Told
 
     checked("check", view)
-    whole = view.wants("lengths", "sets", "reach")
+    whole, losses = view.wants("lengths", "sets", "reach"), bool({"losses", "all"} & set(view.show))
     if jobs is not None:
-        one = partial(_alone, whole=whole, seconds=seconds)
+        one = partial(_alone, whole=whole, losses=losses, seconds=seconds)
         fleet.run(fleet.Verb("check", one, severities.of_check, pool), caches, asked, view, jobs, fail_on,
                   needs=needs, skip=skip)  # fmt: skip
         return
     told = read(caches, needs, skip, asked)
-    results = answered(told, pool, whole=whole, seconds=seconds)
+    results = answered(told, pool, whole=whole, losses=losses, seconds=seconds)
     tell("check", results, Told(told.book, told.beside), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 
-def _alone(told: given.Given, whole: bool, seconds: float) -> CheckResult:
+def _alone(told: given.Given, whole: bool, losses: bool, seconds: float) -> CheckResult:
     """One rig of many."""
-    return answered(told, False, whole=whole, seconds=seconds)[0]
+    return answered(told, False, whole=whole, losses=losses, seconds=seconds)[0]
 
 
 def read(caches: Sequence[Path], needs: Path | None, skip: Sequence[str], asked: Asked) -> given.Given:
@@ -72,7 +72,9 @@ def read(caches: Sequence[Path], needs: Path | None, skip: Sequence[str], asked:
     return given.everything(caches, asked, needs=needs, skip=skip)
 
 
-def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: float = 60.0) -> list[CheckResult]:
+def answered(
+    told: given.Given, pool: bool, *, whole: bool = True, losses: bool = False, seconds: float = 60.0
+) -> list[CheckResult]:
     """What is answered of what was read, before anyone has decided how to show it.
 
     Not ``whole``: what the short answer shows.
@@ -81,5 +83,6 @@ def answered(told: given.Given, pool: bool, *, whole: bool = True, seconds: floa
 
     suppose, needs = told.suppose, told.needs
     return [
-        check(one, told.book, needs=needs, suppose=suppose, whole=whole, seconds=seconds) for one in told.rigs(pool)
+        check(one, told.book, needs=needs, suppose=suppose, whole=whole, losses=losses, seconds=seconds)
+        for one in told.rigs(pool)
     ]

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
+from cache_check.joining.points import counted, stricter
 from cache_check.joining.stock import usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
+from cache_check.model.part import Fitting, Tie
+from cache_check.model.result import Brought, Packing
 from cache_check.planning.packing.columns import points_row
 from cache_check.planning.packing.muster import Muster
 
@@ -16,6 +19,7 @@ class Rigs:
 
     def __init__(self, muster: Muster) -> None:
         self.names = muster.cache.rigs
+        self._muster = muster
         self._all = self._usable(muster, muster.cache, muster.gone)
         self._pointable = frozenset(part for part, n in muster.usable.pointed.items() if n)
         self._own: dict[str, dict[str, int]] = {}
@@ -45,3 +49,39 @@ class Rigs:
     def have(self, rig: str, part: str) -> int:
         """The usable pieces of a part on a rig, of the whole pool where no rig is named."""
         return (self._own[rig] if rig and len(self.names) > 1 else self._all).get(part, 0)
+
+    def bring(self, packing: Packing) -> tuple[Brought, ...]:
+        """The pieces of all struts of a packing, rig by rig in the order named; none where there is but one rig.
+
+        Pins, straps, chains and their hardware are among them.  One fixed choice: the rig named first brings all that
+        it has; of a base, pieces with the most attachment points are taken first, whichever rig they are of.
+        """
+        if len(self.names) < 2:
+            return ()
+        wanted: Counter[str] = Counter()
+        for assembly, times in packing.assemblies:
+            for part, n in (*Counter(assembly.parts).items(), *assembly.pins):
+                wanted[part] += n * times
+        for part, n in packing.ties:
+            tie = self._muster.cache.catalogue.by_id[part]
+            wanted[part] += n
+            for piece, each in tie.hardware.items() if isinstance(tie, Tie) else ():
+                wanted[piece] += n * each
+        brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
+        for part, n in wanted.items():
+            self._from_each(part, n, brought)
+        return tuple(Brought(rig, tuple(own.items())) for rig, own in brought.items())
+
+    def _from_each(self, part: str, wanted: int, brought: dict[str, Counter[str]]) -> None:
+        """So many of a part, of a base from those with the most points on."""
+        record = self._muster.cache.catalogue.by_id[part]
+        rows = [part]
+        if isinstance(record, Fitting):
+            most_first = sorted(stricter(self._muster.book, record), reverse=True)
+            rows = [*(points_row(counted(part, n)) for n in most_first), points_row(part), part]
+        for row in rows:
+            for rig in self.names:
+                more = min(wanted, self.have(rig, row) - brought[rig][part], self.have(rig, part) - brought[rig][part])
+                if more > 0:
+                    brought[rig][part] += more
+                    wanted -= more

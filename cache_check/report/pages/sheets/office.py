@@ -8,23 +8,22 @@ from functools import partial
 
 from cache_check.model.cache import Source
 from cache_check.model.purchase import BuyResult, Purchase
-from cache_check.model.report import Losses, OfficeResult, ReportResult
+from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, of_buy, of_county
+from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
 from cache_check.report.figures import before_after, canvas, frontier
 from cache_check.report.page import Block, Page, Paragraph, Points, Table, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, parts_of
-from cache_check.report.say import Say, counted, listed
+from cache_check.report.say import Say, counted
 
 KIND, NAME, ORDER = "office", "Office", 50
-LOSS = "What each part's loss costs"
 WIDE_PARTS = (
     "The list",
     "What money does",
     of_buy.BEFORE_AND_AFTER,
     of_buy.STEPS,
-    LOSS,
+    losses.LOSS,
     of_county.SIDE_BY_SIDE,
     "What is asked",
 )
@@ -48,7 +47,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str
     unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
     annex = [
         *(_more(bought, say, key, alone) if bought else ()),
-        Part(LOSS, tuple(_losses(result, say, alone))),
+        Part(losses.LOSS, tuple(_losses(result, say, alone))),
         *_side(result),
         *parts_of(
             Page("", (*([of_buy.asked(result.asks, say)] if first else []), basis.rests_on(result.basis, book, read)))
@@ -157,77 +156,11 @@ def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Figure:
 
 
 def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
-    losses = result.losses
-    if losses is None:
+    if result.losses is None:
         yield Paragraph(f"NOT PROVEN: {result.unlost}")
         return
-    if not losses.parts:
-        yield Paragraph("No usable piece of any part that a strut takes: there is nothing to lose.")
-        return
-    yield Points(*_worst(losses, say))
-    yield Paragraph(
-        "Today, without anything bought. In each cell: struts served, on the step in the head, all needs of the scene "
-        "at once, with one usable piece gone (and with all of them gone). Costliest first. Of a base, one with enough "
-        "attachment points is lost first."
-    )
-    heads = "|".join(
-        ["part lost", "#usable", *(f"#{_head(result, *one)}" for one in losses.scenes), "one lost costs in all"]
-    )
-    today = ("none lost", "", *(_served(n, w) for n, w in zip(losses.served, losses.wanted, strict=True)), "")
-    listed_parts = [one for one in losses.parts if alone or any(losses.cost(one.one))]
-    rows = tuple(
-        (
-            say.name(one.part),
-            str(one.usable),
-            *(f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True)),
-            _in_all(losses, one.one),
-        )
-        for one in listed_parts
-    )
-    yield Table(words(heads), (today, *rows))
-    if len(rows) < len(losses.parts):
-        rest = (say.name(one.part) for one in losses.parts if one not in listed_parts)
-        yield Paragraph(f"One piece lost costs no strut of: {listed(rest, 'and')}.")
-
-
-def _head(result: OfficeResult, scene: str, title: str, _weight: int) -> str:
-    """A scene and the steps that its needs ask."""
-    steps = listed(dict.fromkeys(ask.step for ask in result.asks if ask.scene == scene), "and")
-    return f"{short(title or scene, 40)}, {steps}".replace("|", "/")
-
-
-def _served(served: int, wanted: int) -> str:
-    return f"{served} of {wanted}"
-
-
-def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
-    """The loss of one piece that costs most; several where they cost the same."""
-    worst = losses.cost(losses.parts[0].one)
-    if not any(worst):
-        served = "no strut can be lost: none is served" if not any(losses.served) else "no loss of one piece costs any"
-        return f"One piece lost: {served} scene a strut.", ()
-    same = [one for one in losses.parts if losses.cost(one.one) == worst]
-    return "One piece whose loss costs most:", tuple(
-        f"{say.name(one.part)} ({one.usable} usable): {_cost(losses, one.one)}" for one in same
-    )
-
-
-def _cost(losses: Losses, left: tuple[int, ...]) -> str:
-    """The scenes that serve fewer struts, and those that are then no longer met."""
-    said = []
-    for (scene, title, _), wanted, now, then in zip(losses.scenes, losses.wanted, losses.served, left, strict=True):
-        if then < now:
-            fails = ", no longer met" if now >= wanted else ""
-            said.append(f"{short(title or scene, 60)} {now} to {then}{fails}")
-    return "; ".join(said) or "nothing"
-
-
-def _in_all(losses: Losses, left: tuple[int, ...]) -> str:
-    """How many struts fewer in all scenes, and how many scenes are no longer met."""
-    struts = sum(losses.served) - sum(left)
-    failed = sum(now >= wanted > then for wanted, now, then in zip(losses.wanted, losses.served, left, strict=True))
-    fails = f"; {counted(failed, 'scene')} no longer met" if failed else ""
-    return f"{counted(struts, 'strut')}{fails}" if struts else "nothing"
+    steps = ((ask.scene, ask.step) for ask in result.asks)
+    yield from losses.told(result.losses, steps, say, every=alone)
 
 
 def _side(result: OfficeResult) -> Iterator[Part]:

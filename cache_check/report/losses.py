@@ -1,0 +1,102 @@
+"""What the loss of each part costs the scenes, with one piece gone and with all, for pages, terminal and data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from cache_check.model.losses import Losses
+from cache_check.report.page import Block, Paragraph, Points, Section, Table, short, words
+from cache_check.report.say import Say, counted, listed
+
+LOSS = "What each part's loss costs"
+
+
+def section(losses: Losses | None, steps: Iterable[tuple[str, str]], say: Say) -> Section:
+    """All of it; its data have a row for each part and scene."""
+    blocks = (Paragraph("Nothing is asked to be met; name a needs file."),)
+    return Section(LOSS, tuple(told(losses, steps, say)) if losses else blocks, _data(losses, say))
+
+
+def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool = True) -> Iterator[Block]:
+    """The worst loss, then every part as a row; not ``every``: those of which one piece lost costs a strut.
+
+    ``steps`` are (scene, step that one of its needs is counted on).
+    """
+    if not losses.parts:
+        yield Paragraph("No usable piece of any part that a strut takes: there is nothing to lose.")
+        return
+    yield Points(*_worst(losses, say))
+    yield Paragraph(
+        "Today, without anything bought. In each cell: struts served, on the step in the head, all needs of the scene "
+        "at once, with one usable piece gone (and with all of them gone). Costliest first. Of a base, one with enough "
+        "attachment points is lost first."
+    )
+    steps = tuple(steps)
+    scenes = (
+        f"#{_head(title or scene, [step for of, step in steps if of == scene])}" for scene, title, _ in losses.scenes
+    )
+    heads = "|".join(["part lost", "#usable", *scenes, "one lost costs in all"])
+    today = ("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")
+    shown = [one for one in losses.parts if every or any(losses.cost(one.one))]
+    rows = tuple(
+        (
+            say.name(one.part),
+            str(one.usable),
+            *(f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True)),
+            _in_all(losses, one.one),
+        )
+        for one in shown
+    )
+    yield Table(words(heads), (today, *rows))
+    if len(rows) < len(losses.parts):
+        rest = (say.name(one.part) for one in losses.parts if one not in shown)
+        yield Paragraph(f"One piece lost costs no strut of: {listed(rest, 'and')}.")
+
+
+def _data(losses: Losses | None, say: Say) -> Table:
+    heads = "part|#usable|scene|#struts wanted|#served|#served with one piece lost|#served with all lost"
+    if losses is None:
+        return Table(words(heads), ())
+    rows = tuple(
+        (say.name(one.part), str(one.usable), title or scene, *map(str, figures))
+        for one in losses.parts
+        for (scene, title, _), *figures in zip(
+            losses.scenes, losses.wanted, losses.served, one.one, one.none, strict=True
+        )
+    )  # fmt: skip
+    return Table(words(heads), rows)
+
+
+def _head(scene: str, steps: list[str]) -> str:
+    """A scene and the steps that its needs ask."""
+    return ", ".join([short(scene, 40), *([listed(dict.fromkeys(steps), "and")] if steps else [])]).replace("|", "/")
+
+
+def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
+    """The loss of one piece that costs most; several where they cost the same."""
+    worst = losses.cost(losses.parts[0].one)
+    if not any(worst):
+        served = "no strut can be lost: none is served" if not any(losses.served) else "no loss of one piece costs any"
+        return f"One piece lost: {served} scene a strut.", ()
+    same = [one for one in losses.parts if losses.cost(one.one) == worst]
+    return "One piece whose loss costs most:", tuple(
+        f"{say.name(one.part)} ({one.usable} usable): {_cost(losses, one.one)}" for one in same
+    )
+
+
+def _cost(losses: Losses, left: tuple[int, ...]) -> str:
+    """The scenes that serve fewer struts, and those that are then no longer met."""
+    said = []
+    for (scene, title, _), wanted, now, then in zip(losses.scenes, losses.wanted, losses.served, left, strict=True):
+        if then < now:
+            fails = ", no longer met" if now >= wanted else ""
+            said.append(f"{short(title or scene, 60)} {now} to {then}{fails}")
+    return "; ".join(said) or "nothing"
+
+
+def _in_all(losses: Losses, left: tuple[int, ...]) -> str:
+    """How many struts fewer in all scenes, and how many scenes are no longer met."""
+    struts = sum(losses.served) - sum(left)
+    failed = sum(now >= wanted > then for wanted, now, then in zip(losses.wanted, losses.served, left, strict=True))
+    fails = f"; {counted(failed, 'scene')} no longer met" if failed else ""
+    return f"{counted(struts, 'strut')}{fails}" if struts else "nothing"
