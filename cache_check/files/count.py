@@ -13,9 +13,8 @@ from cache_check.files.catalogue import Names, supplied
 from cache_check.files.count_out import NOT_READ, READY_SET, TABLE, TOP
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
-from cache_check.files.workbook.grid import Grid
+from cache_check.files.workbook.grid import CellSpot, Grid, TablePage
 from cache_check.files.workbook.layout import folded
-from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.files.workbook.read import WORKBOOKS, digest
 from cache_check.files.workbook.sheet import Row, Sheet
 from cache_check.model.count import CountLine, CountSheet, SetLine

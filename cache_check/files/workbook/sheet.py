@@ -13,9 +13,8 @@ from cache_check.errors import NotReadError
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells, cells_out
-from cache_check.files.workbook.grid import Grid, Raw, blank
+from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage, blank
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
 

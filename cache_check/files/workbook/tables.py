@@ -9,9 +9,8 @@ from cache_check.errors import refused
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
-from cache_check.files.workbook.grid import Grid, Raw
+from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.place import CellSpot, TablePage
 from cache_check.files.workbook.sheet import OTHER_TEXT, Sheet
 from cache_check.files.workbook.sheets import nested, plain, rules
 from cache_check.frozen import dataclass
