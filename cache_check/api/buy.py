@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
 from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
-from cache_check.model.need import Needs
+from cache_check.model.need import Needs, Scene
 from cache_check.model.price import Prices
 from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Purchase, Quote
 from cache_check.model.rule import RuleBook
@@ -92,7 +92,20 @@ def buy(
         policy=tuple(_policy_said(terms)),
         asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
         purchases=tuple(purchases),
+        no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
     )
+
+
+def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) -> Iterator[str]:
+    """The needs not met today of which a base holds at some angle that is allowed, and none is stated."""
+    from cache_check.planning.scenes import ask_of
+
+    for scene, today in zip(scenes, best.before, strict=True):
+        for need, (_, wanted, served) in zip(scene.needs, today.needs, strict=True):
+            if served < wanted and need.load is not None and need.restrained and need.angle is None:
+                surely, perhaps = muster.judge.standing(ask_of(need)) if muster.judge else (0, 0)
+                if surely != perhaps:
+                    yield f"{scene.title or scene.id}: {need.id}"
 
 
 def county(

@@ -169,12 +169,16 @@ class Purchase:
 
 @dataclass(frozen=True)
 class BuyResult(Answer):
-    """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together."""
+    """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together.
+
+    ``no_angle`` are the needs not met today that state a load along the strut and no angle.
+    """
 
     currency: str
     policy: tuple[str, ...]
     asks: tuple[NeedAsked, ...]
     purchases: tuple[Purchase, ...]
+    no_angle: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -93,12 +93,20 @@ def short(result: BuyResult, _: Told) -> Short:
     return (
         shortly.head(title(result), result.basis),
         Part(answers, "answer"),
+        Part(tuple(_unsaid(result)), "free"),
         Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
         Part(lines, "list"),
         Part(tuple(_changed(one)), "scenes"),
         Part(never, "answer"),
         shortly.unknown(result.basis.unknown),
     )
+
+
+def _unsaid(result: BuyResult) -> Iterator[Line]:
+    """What a need does not say, which may be all that it lacks: first of all, since it costs nothing."""
+    if result.no_angle:
+        needs = "; ".join(result.no_angle)
+        yield Line("First", f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so")
 
 
 def _never(result: BuyResult) -> Iterator[str]:

@@ -330,3 +330,15 @@ def test_a_blank_contact_is_refused(ask: Asking) -> None:
     assert status == 2
     assert "contact" in said
     assert "blank" in said
+
+
+def test_an_angle_that_is_not_stated_comes_before_any_purchase(ask: Asking) -> None:
+    """Held at 45 deg a base wants more straps; to state the steeper angle costs nothing, so it is said first."""
+    need = {key: value for key, value in NEED.items() if key != "angle"} | {"load": 4800}
+    found = ask("buy", needs=[need], strap={"count": 4})[1]
+    steeper = ask("buy", needs=[need | {"angle": 69}], strap={"count": 4})[1]
+
+    assert found.index("First ") < found.index("Buy ")
+    assert "add the angle: drill: side is" in " ".join(found.split())
+    assert "First " not in steeper
+    assert "nothing to buy" in steeper
