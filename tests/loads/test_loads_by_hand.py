@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, conventions, demand, practice, restraint, slip, triangle
+from cache_check.loads import chart, conventions, demand, geometry, practice, restraint, slip, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import Flaw, Row
 from cache_check.loads.rating import DesignFactor
@@ -27,6 +27,8 @@ ROOT = math.sqrt(3)
         (lambda: slip.head_friction_needed(60, 0), ROOT),
         # Angles up to a millionth of a degree from upright are answered.
         (lambda: conventions.rise_angle(89.5), 89.5),
+        (lambda: conventions.rise_angle(-89.5), -89.5),
+        (lambda: geometry.height_above_seat(1, -0.5), 0.5),
         (lambda: Strap(89.5, 0).plan_angle_deg, 89.5),
         (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
         (lambda: conventions.half_angle(45, 45), 45),
@@ -61,6 +63,8 @@ def test_a_value_by_hand(found: object, by_hand: object) -> None:
         ),
         (lambda: chart.unrated_spans([Row(48, (1,))], 0, 40, 30), "open length is 30; it must be at least the closed"),
         (lambda: demand.holding_arm(-1, 1, 45), "holding arm is"),
+        # The strap pulls 1.8 at 30 deg up, so lifts 0.9.
+        (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [1.8], 1.5), "under 1.11111 with straps as steep"),
     ],
 )
 def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:
@@ -85,6 +89,7 @@ def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:
 def test_what_is_wrong_with_a_chart(rows: list[Row], flaw: Flaw) -> None:
     """Each cell that rises, by what it rises along and against which row."""
     assert chart.flaws(rows) == [flaw]
+    assert chart.flaws([Row(1, (1,))]) == []
 
 
 @pytest.mark.parametrize(
