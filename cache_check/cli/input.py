@@ -7,7 +7,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import click
 
@@ -16,8 +16,6 @@ from cache_check.errors import AskError, InputError, Mistake, NotReadError
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from cache_check.api.base import WhatIf
     from cache_check.cli.options import Asked
     from cache_check.model.cache import Cache, Source
@@ -240,37 +238,20 @@ def sources(paths: Sequence[Path]) -> list[Source]:
     return [Source(path=str(path), sha256=digest(path)) for path in paths]
 
 
-def length(text: str, cache: Cache, suppose: WhatIf) -> int:
-    """A length in nanometres; a bare number is in the units of the page.
+def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
+    """A length in nanometres or a load in newtons; a bare number is in the units of the page.
 
     Raises:
-        AskError: it is not a length above zero.
+        AskError: it is not one above zero.
     """
-    from cache_check.units import length_nm
+    from cache_check.units import force_n, length_nm
 
     try:
-        found = length_nm(text, suppose.units or cache.units)
+        found = (length_nm if kind == "length" else force_n)(text, suppose.units or cache.units)
     except NotReadError as error:
         raise AskError(str(error)) from None
     if found <= 0:
-        raise AskError(f"{text!r} is not a length above zero")
-    return found
-
-
-def load(text: str, cache: Cache, suppose: WhatIf) -> Fraction:
-    """A load in newtons; a bare number is in the units of the page.
-
-    Raises:
-        AskError: it is not a load above zero.
-    """
-    from cache_check.units import force_n
-
-    try:
-        found = force_n(text, suppose.units or cache.units)
-    except NotReadError as error:
-        raise AskError(str(error)) from None
-    if found <= 0:
-        raise AskError(f"{text!r} is not a load above zero")
+        raise AskError(f"{text!r} is not a {kind} above zero")
     return found
 
 

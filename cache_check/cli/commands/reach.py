@@ -54,8 +54,8 @@ def command(
     suppose = all_read.suppose
     result = reach(
         read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
-        at=given.length(at, read, suppose) if at else None,
-        load=given.load(load, read, suppose) if load else None,
+        at=given.asked_at("length", at, read, suppose) if at else None,
+        load=given.asked_at("load", load, read, suppose) if load else None,
     )  # fmt: skip
     if plot is not None:
         from cache_check.cli.plot import plot as draw
