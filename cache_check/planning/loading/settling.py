@@ -66,5 +66,6 @@ def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
 
 
 def _who(muster: Muster, kind: str) -> str:
-    """The rule that says a value, and the first words of its source."""
-    return "; ".join(f"{rule.id}: {rule.source.partition(';')[0]}" for rule in muster.book.in_force(kind))
+    """The rule that says a value, and what of its source is about that: after "otherwise", else the first words."""
+    said = ((rule.id, rule.source.rpartition("; otherwise ")[2]) for rule in muster.book.in_force(kind))
+    return "; ".join(f"{rule}: {source.partition(';')[0]}" for rule, source in said)
