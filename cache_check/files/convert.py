@@ -72,10 +72,8 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     """Write what ``source`` says as one kind of file to ``target``, in the form that its name asks for.
 
     ".yaml" or ".yml" is YAML, ".xlsx" a workbook, a name without a suffix a folder of CSV files.  Comments and
-    spaces at the ends of texts are not kept.
-
-    Raises:
-        InputError: the source cannot be read, the target is there already or its form is not known.
+    spaces at the ends of texts are not kept.  InputError where the source cannot be read, the target is there already,
+    or its form is not known.
     """
     data, before = _read(source, kind, book)
     if target.exists():

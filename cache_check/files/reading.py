@@ -83,12 +83,9 @@ class Reading:
 
 
 def open_file(path: str | Path, kind: str) -> Reading:
-    """Load a file and see that it is of the asked kind, which its key "cache", "family" and so on says.
+    """Load a file, a workbook or a folder of CSV files; InputError where it is not read, or not of the asked kind.
 
-    A workbook, or a folder of CSV files, may stand wherever a file may.
-
-    Raises:
-        InputError: it cannot be read, or is a file of another kind.
+    The kind is what its key "cache", "family" and so on says.
     """
     data, page = load_tables(Path(path), kind) if is_table(Path(path)) else text.load(path)
     return as_kind(data, page, kind)

@@ -139,10 +139,8 @@ def _either(*ways: dict[str, Any]) -> dict[str, Any]:
 
 def _settings(book: RuleBook) -> dict[str, Any]:
     """Settings by rule id, with the parameters that each rule takes."""
-    return {
-        "type": ["object", "null"],
-        "properties": {rule.id: _either(_SWITCH, _setting(book, rule.id)) for rule in book.rules},
-    }
+    properties = {rule.id: _either(_SWITCH, _setting(book, rule.id)) for rule in book.rules}
+    return {"type": ["object", "null"], "properties": properties}
 
 
 def _setting(book: RuleBook, rule: str) -> dict[str, Any]:
@@ -153,9 +151,5 @@ def _setting(book: RuleBook, rule: str) -> dict[str, Any]:
         for name, one in entry.parameters.items()
     }
     own = {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
-    return {
-        "type": "object",
-        "title": entry.title,
-        "properties": {**values, **own},
-        "additionalProperties": False,
-    }
+    properties = {**values, **own}
+    return {"type": "object", "title": entry.title, "properties": properties, "additionalProperties": False}
