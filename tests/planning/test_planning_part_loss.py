@@ -83,10 +83,10 @@ def test_part_of_which_none_is_usable_cannot_be_lost() -> None:
 
 def test_check_tells_losses_where_they_are_asked_for() -> None:
     """What ``check`` tells is what each part's loss costs; without being asked it works nothing out."""
-    asked = {"needs": SMALL, "suppose": api.WhatIf(on=ON)}
+    on = api.WhatIf(on=ON)
 
-    assert api.check(tidy(), read_rules(), losses=True, **asked).losses == lost(tidy(), SMALL)
-    assert api.check(tidy(), read_rules(), **asked).losses is None
+    assert api.check(tidy(), read_rules(), needs=SMALL, suppose=on, losses=True).losses == lost(tidy(), SMALL)
+    assert api.check(tidy(), read_rules(), needs=SMALL, suppose=on).losses is None
 
 
 def test_base_that_can_be_held_is_brought_before_one_that_cannot() -> None:
