@@ -134,9 +134,9 @@ def command(
     progress.done()
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
-        from cache_check.report.figures import buying
+        from cache_check.report.figures import answers
 
-        drawn(plot, buying.draw(results))
+        drawn(plot, answers.buy(results))
     tell("buy", results, Told(read.book, read.beside, more={"county": between}), view)
     if budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)

@@ -66,9 +66,9 @@ def command(
     results = [load(one, book, read.situation, suppose=read.suppose, seconds=seconds) for one in rigs]
     if plot is not None:
         from cache_check.cli.plot import plot as drawn
-        from cache_check.report.figures import load_all
+        from cache_check.report.figures import answers
 
-        drawn(plot, load_all.draw(results[0]))
+        drawn(plot, answers.load(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
     tell("load", results, Told(book, beside, counted), view)
     unmet = any(result.verdict != "met" for result in results)

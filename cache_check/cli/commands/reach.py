@@ -59,7 +59,7 @@ def command(
     )  # fmt: skip
     if plot is not None:
         from cache_check.cli.plot import plot as draw
-        from cache_check.report.figures import reaching
+        from cache_check.report.figures import answers
 
-        draw(plot, reaching.draw(result, load))
+        draw(plot, answers.reach(result, load))
     tell("reach", [result], Told(book, all_read.beside), view)

@@ -92,10 +92,10 @@ def answered(
 
     def drawn() -> Figure:
         from cache_check.api.card import staged_sets
-        from cache_check.report.figures import staged_sets as pictures
+        from cache_check.report.figures import answers
 
         both = zip(staged, results, strict=True)
-        return pictures.draw(
+        return answers.stage(
             results, [staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
         )
 

@@ -30,10 +30,7 @@ LOOKS = (
 
 def draw(purchases: Sequence[Purchase], names: Sequence[str]) -> Figure:
     """Bars under the title of each scene, each with its number; what is short of what is wanted says so."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(purchases))
-        draw_on(figure, purchases, names)
-    return figure
+    return canvas.alone(WIDE, high(purchases), draw_on, purchases, names)
 
 
 def high(purchases: Sequence[Purchase]) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -60,6 +60,14 @@ def blank(wide: float, high: float) -> Figure:
     from matplotlib.figure import Figure
 
     return Figure(figsize=(wide, high))
+
+
+def alone(wide: float, high: float, draw_on: Callable[..., None], *args: Any, **named: Any) -> Figure:
+    """A figure so many inches wide and high that holds one drawing only: ``draw_on(figure, *args, **named)``."""
+    with look():
+        figure = blank(wide, high)
+        draw_on(figure, *args, **named)
+    return figure
 
 
 def written(figure: Figure, kind: Kind) -> bytes:

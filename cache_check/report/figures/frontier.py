@@ -51,10 +51,7 @@ def unit(result: BuyResult) -> str:
 
 def draw(result: BuyResult, names: Sequence[str]) -> Figure:
     """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(result))
-        draw_on(figure, result, names)
-    return figure
+    return canvas.alone(WIDE, high(result), draw_on, result, names)
 
 
 def high(result: BuyResult) -> float:

@@ -39,10 +39,7 @@ def loaded(one: Carrier) -> list[LinkCheck]:
 
 def draw(result: LoadResult, say: LoadSay) -> Figure:
     """The chain by itself."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(result))
-        draw_on(figure, result, say)
-    return figure
+    return canvas.alone(WIDE, high(result), draw_on, result, say)
 
 
 def high(result: LoadResult) -> float:

@@ -21,10 +21,7 @@ Box = tuple[float, float, float, float]
 
 def draw(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> Figure:
     """The plan by itself; not ``keyed`` where the key stands beside it."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(result, say, keyed=keyed))
-        draw_on(figure, result, say, keyed=keyed)
-    return figure
+    return canvas.alone(WIDE, high(result, say, keyed=keyed), draw_on, result, say, keyed=keyed)
 
 
 def high(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> float:

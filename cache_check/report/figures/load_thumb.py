@@ -26,10 +26,7 @@ def severe(one: Comparison) -> Fraction:
 
 def draw(result: LoadResult, say: LoadSay) -> Figure:
     """The pairs by themselves."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(result))
-        draw_on(figure, result, say)
-    return figure
+    return canvas.alone(WIDE, high(result), draw_on, result, say)
 
 
 def high(result: LoadResult) -> float:

@@ -74,10 +74,7 @@ def high(reach: Reach, profiles: Sequence[Profile], say: Say) -> float:
 
 def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> Figure:
     """The chart as a figure of its own."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(reach, profiles, say))
-        draw_on(figure, reach, profiles, say)
-    return figure
+    return canvas.alone(WIDE, high(reach, profiles, say), draw_on, reach, profiles, say)
 
 
 def draw_on(figure: FigureBase, reach: Reach, profiles: Sequence[Profile], say: Say) -> None:

@@ -71,10 +71,7 @@ def high(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say) -> float:
 
 def draw(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None) -> Figure:
     """The sets as a figure of its own."""
-    with canvas.look():
-        figure = canvas.blank(WIDE, high(sets, pieces, say))
-        draw_on(figure, sets, pieces, say, scale)
-    return figure
+    return canvas.alone(WIDE, high(sets, pieces, say), draw_on, sets, pieces, say, scale)
 
 
 def draw_on(

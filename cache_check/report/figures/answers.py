@@ -1,0 +1,175 @@
+"""The answers of ``reach``, ``stage``, ``buy`` and ``load`` in one drawing each, with what a page says around them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING, Any
+
+from cache_check.model.card import SetsShown
+from cache_check.model.load import LoadResult
+from cache_check.model.purchase import BuyResult
+from cache_check.model.result import Basis, ReachResult
+from cache_check.model.staging import StageResult
+from cache_check.report import basis
+from cache_check.report.caution import said
+from cache_check.report.figures import canvas
+from cache_check.report.load_say import LoadSay
+from cache_check.report.page import Paragraph, Points, plain, short
+from cache_check.report.say import Say, listed
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure, FigureBase
+
+MOST_CACHES, MOST_SETS = 6, 12
+MOST_BOUGHT = 8
+"""Caches of ``buy`` that are drawn."""
+LINE = 0.16
+"""Inches: a line under a drawing; those of ``buy`` and ``load`` stand a little closer."""
+LETTERS_PER_INCH = 15.5
+LOAD_WIDE = 11.0
+STAGED = "Each set is a strut on the step assembled at once; whether it is restrained or rated is not drawn."
+
+
+def reach(result: ReachResult, load: str | None = None) -> Figure:
+    """The reach chart under its title; ``load`` (as asked) is what the step rated is for."""
+    from cache_check.report.figures import reach_chart
+
+    say = Say(result.basis.units, result.names)
+    bars = reach_chart.rows(result.reach, say)
+    told = [f"Each bar is {bars.each}; bars are not to be had at once."] if bars.rows else []
+    steps = ", ".join(one.step for one in result.profiles)
+    told.append(f"Struts are counted on the steps {steps}." + (f" Rated for {short(load, 40)}." if load else ""))
+    lines = _rests(told, [(result.title, result.basis)], reach_chart.WIDE)
+    high = reach_chart.high(result.reach, result.profiles, say)
+    with canvas.look():
+        figure = canvas.blank(reach_chart.WIDE, 0.35 + high + LINE * len(lines))
+        figure.suptitle(short(f"{result.title}: what it reaches", 60), x=0.01, ha="left", weight="bold")
+        inner: Any = figure.subfigures(1, 1)
+        reach_chart.draw_on(inner, result.reach, result.profiles, say)
+    return canvas.footed(figure, lines)
+
+
+def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
+    """The sets of each cache part by part, a row for each cache, all to one scale."""
+    from cache_check.report.figures import sets_to_scale
+
+    both = list(zip(results, shown, strict=True))[:MOST_CACHES]
+    scale = max(sets_to_scale.longest(one.sets[:MOST_SETS]) for _, one in both)
+    told = [STAGED, sets_to_scale.KEY, *_left_out(len(results) - MOST_CACHES, "caches")]
+    told += _left_out(sum(max(0, len(one.sets) - MOST_SETS) for _, one in both), "sets")
+    lines = _rests(told, [(one.title, one.basis) for one, _ in both], sets_to_scale.WIDE)
+    says = [Say(one.basis.units, one.names) for one, _ in both]
+    highs = [0.4 + sets_to_scale.high(one.sets[:MOST_SETS], one.pieces, say)
+             for (_, one), say in zip(both, says, strict=True)]  # fmt: skip
+    with canvas.look():
+        figure = canvas.blank(sets_to_scale.WIDE, sum(highs) + LINE * len(lines))
+        titles = [f"{one.title}: what to leave built" for one, _ in both]
+        for row, (_, one), say in zip(_rows(figure, highs, titles), both, says, strict=True):
+            sets_to_scale.draw_on(row, one.sets[:MOST_SETS], one.pieces, say, scale)
+    return canvas.footed(figure, lines)
+
+
+def buy(results: Sequence[BuyResult]) -> Figure:
+    """For each cache a row: before and after, and what money does step by step."""
+    from cache_check.report import of_buy
+    from cache_check.report.figures import before_after, frontier
+
+    shown = results[:MOST_BOUGHT]
+    lines = _wrapped((*_bought(results), " ".join(said())), 170)
+    highs = [max(frontier.high(one), before_after.high(one.purchases)) + 0.4 for one in shown]
+    with canvas.look():
+        figure = canvas.blank(2 * before_after.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
+        for row, one in zip(_rows(figure, highs, [f"{one.title}: what to buy" for one in shown]), shown, strict=True):
+            names = [of_buy.whence(one, purchase) for purchase in one.purchases]
+            sides: Any = row.subfigures(1, 2)
+            left, right = sides
+            before_after.draw_on(left, one.purchases, names)
+            if frontier.worth(one):
+                frontier.draw_on(right, one, names)
+            else:
+                right.text(0.5, 0.5, "no steps of cost to draw", ha="center", color=canvas.GREY)
+    return canvas.footed(figure, lines)
+
+
+def load(result: LoadResult) -> Figure:
+    """Side, plan, the chain and the trade's short cuts, with the verdict over them."""
+    from cache_check.report import of_load
+    from cache_check.report.figures import load_chain, load_plan, load_side, load_thumb
+
+    say = LoadSay(result.basis.units, result.names)
+    told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
+    lines = _wrapped((*_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
+    above = max(load_side.high(result, say), load_plan.high(result, say))
+    below = max(load_chain.high(result), load_thumb.high(result) if result.comparisons else 0.0)
+    with canvas.look():
+        figure = canvas.blank(LOAD_WIDE, above + below + 0.75 + 0.155 * (len(lines) + 1))
+        grid = figure.add_gridspec(2, 2, height_ratios=(above, below))
+        load_side.draw_on(figure.add_subfigure(grid[0, 0]), result, say)
+        load_plan.draw_on(figure.add_subfigure(grid[0, 1]), result, say)
+        load_chain.draw_on(figure.add_subfigure(grid[1, 0]), result, say)
+        if result.comparisons:
+            load_thumb.draw_on(figure.add_subfigure(grid[1, 1]), result, say)
+        title = short(f"{result.title}: {result.situation.title or 'what a strut carries here'}", 100)
+        verdict = "\n".join(_wrapped([of_load.in_short(result)], 104))
+        figure.suptitle(f"{title}\n{verdict}", fontsize=11, ha="left", x=0.01, weight="bold")
+    return canvas.footed(figure, lines)
+
+
+def _rows(figure: Figure, highs: Sequence[float], titles: Sequence[str]) -> list[FigureBase]:
+    """A part of the figure for each cache, under its title."""
+    rows: Any = figure.subfigures(len(highs), 1, height_ratios=highs, squeeze=False)
+    for row, title in zip(rows[:, 0], titles, strict=True):
+        row.suptitle(short(title, 90), x=0.01, ha="left", weight="bold")
+    return list(rows[:, 0])
+
+
+def _left_out(number: int, what: str) -> list[str]:
+    return [f"{number} more {what} are not drawn."] if number > 0 else []
+
+
+def _wrapped(texts: Iterable[str], letters: int) -> tuple[str, ...]:
+    return tuple(line for text in texts for line in wrap(plain(text), letters))
+
+
+def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float) -> tuple[str, ...]:
+    """What is told, what each cache's answer rests on, and the caution, in lines that fit ``wide`` inches."""
+    texts = [*told]
+    for title, one in bases:
+        lists = (("rules off", one.rules_off), ("ignored", one.ignored), ("unknown", one.unknown))
+        notes = [f"{lead}: {', '.join(items) or 'none'}" for lead, items in lists]
+        changed = ", ".join(dict.fromkeys(setting.rule for setting in one.settings)) or "none"
+        texts.append(f"{title}: {'; '.join((*basis.head(one).items, f'rules changed: {changed}', *notes))}.")
+    return _wrapped((short(text, 1200) for text in (*texts, " ".join(said()))), int(wide * LETTERS_PER_INCH))
+
+
+def _bought(results: Sequence[BuyResult]) -> list[str]:
+    """What each list costs, which needs are counted on which step, prices, basis."""
+    from cache_check.report import of_buy
+
+    told = [f"{one.title}, {of_buy.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
+            for one in results for purchase in one.purchases]  # fmt: skip
+    by_step: dict[str, list[str]] = {}
+    for ask in results[0].asks:
+        by_step.setdefault(ask.step, []).append(f"{ask.title or ask.scene}: {ask.need}")
+    steps = ". ".join(f"{step}: {listed(needs, 'and')}" for step, needs in by_step.items())
+    quotes = dict.fromkeys(quote for one in results for purchase in one.purchases for quote in purchase.quotes)
+    told += _left_out(len(results) - MOST_BOUGHT, "caches")
+    told.append(f"Struts served are counted on the step that each need asks. {steps}.")
+    told.append(f"Prices: {'; '.join(map(of_buy.dated, quotes)) or 'none; lists are of the fewest pieces'}.")
+    told += [f"{one.title}: {'; '.join(basis.head(one.basis).items)}." for one in results]
+    return [short(text, 1200) for text in told]
+
+
+def _passes(result: LoadResult, say: LoadSay) -> list[str]:
+    """The other way round, as the page says it, where the load is not known."""
+    from cache_check.report import load_builds
+
+    if result.forces is not None:
+        return []
+    told = [
+        f"{one.lead} {'; '.join(one.items)}" if isinstance(one, Points) else one.text
+        for one in load_builds.largest(result, say).blocks
+        if isinstance(one, Points | Paragraph)
+    ]
+    return [f"The other way round: {short(' '.join(told), 600)}."]
