@@ -17,9 +17,9 @@ from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
-from cache_check.report import shortly
+from cache_check.report import basis, shortly
 from cache_check.report.as_lines import as_lines
-from cache_check.report.caution import CAUTION, NOT_COUNTED
+from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
 from cache_check.report.page import Page, Paragraph, Part, Section, Short
 
 Form = Literal["table", "json", "csv", "markdown"]
@@ -44,6 +44,11 @@ class Told:
 
 
 Maker = Callable[[Any, Told], Section]
+ENDING: dict[str, Maker] = {
+    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "caution": lambda _, __: caution(),
+}
+"""The last sections of every answer that has a basis."""
 
 
 def untold(part: str, make: Maker) -> Maker:

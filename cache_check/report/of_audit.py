@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Fall, Kept
 from cache_check.model.result import STEPS, Tally
 from cache_check.report import basis, findings, shortly
-from cache_check.report.answer import Maker, Told
-from cache_check.report.caution import caution
+from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
@@ -23,23 +22,14 @@ SIDE_BY_SIDE = (
 TABLE = "findings"
 
 
-def _say(result: AuditResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
-def _made(make: Callable[[AuditResult, Say], Section]) -> Maker:
-    return lambda one, _: make(one, _say(one))
-
-
 SECTIONS: dict[str, Maker] = {
-    "result": lambda one, _: Section("In short", (*_in_short(one, _say(one)), _count(one))),
-    "needs": _made(lambda one, say: _compared(one, say)),
-    "costs": _made(lambda one, say: _costs(one, say)),
-    "findings": _made(lambda one, say: _findings(one, say)),
-    "ahead": _made(lambda one, say: _ahead(one, say)),
+    "result": lambda one, _: Section("In short", (*_in_short(one, Say.of(one)), _count(one))),
+    "needs": lambda one, _: _compared(one, Say.of(one)),
+    "costs": lambda one, _: _costs(one, Say.of(one)),
+    "findings": lambda one, _: _findings(one, Say.of(one)),
+    "ahead": lambda one, _: _ahead(one, Say.of(one)),
     "kept": lambda one, _: _kept(one),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    **ENDING,
 }
 
 
@@ -50,7 +40,7 @@ def title(result: AuditResult) -> str:
 
 def short(result: AuditResult, _: Told) -> Short:
     """The result; each need today; a line for each cause; what costs most; where it was kept."""
-    say, one = _say(result), result.verdict
+    say, one = Say.of(result), result.verdict
     policy = f" ({one.policy})" if one.policy else ""
     dearest = _dearest(result, say)
     needs = tuple(_need(compared, say) for compared in result.compared if compared.today.met is not None)
@@ -162,8 +152,7 @@ def _dearest(result: AuditResult, say: Say) -> str:
 
 
 def _cause(cost: Cost, say: Say) -> str:
-    cause = cost.cause
-    piece = f"{say.name(cause.part)} {cause.serial}" if cause.serial else f"{cause.number} x {say.name(cause.part)}"
+    cause, piece = cost.cause, _piece(cost, say)
     return f"{piece}, {cause.why} ({cause.rule})" if cause.rule else f"{piece}, {cause.why}"
 
 

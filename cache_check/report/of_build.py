@@ -4,37 +4,31 @@ from __future__ import annotations
 
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.result import BuildResult
-from cache_check.report import basis, shortly
-from cache_check.report.answer import Maker, Told
-from cache_check.report.caution import caution
+from cache_check.report import shortly
+from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, ratio
 
 TABLE = "broken"
 
 
-def _say(result: BuildResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
 SECTIONS: dict[str, Maker] = {
     "broken": lambda one, _: _rules(one.verdict),
-    "built": lambda one, _: Section("As built", _built(one.verdict.assembly, _say(one))),
-    "nearest": lambda one, _: Section("Nearest legal build", (_nearest(one.verdict, _say(one)),)),
+    "built": lambda one, _: Section("As built", _built(one.verdict.assembly, Say.of(one))),
+    "nearest": lambda one, _: Section("Nearest legal build", (_nearest(one.verdict, Say.of(one)),)),
     "notes": lambda one, _: Section("Notes", (Points("Build notes:", one.verdict.notes or ("none",)),)),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    **ENDING,
 }
 
 
 def title(result: BuildResult) -> str:
     """The head of the whole page."""
-    return f"{result.title}: {_say(result).stack(result.verdict.parts)}"
+    return f"{result.title}: {Say.of(result).stack(result.verdict.parts)}"
 
 
 def short(result: BuildResult, _: Told) -> Short:
     """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
-    say, one = _say(result), result.verdict
+    say, one = Say.of(result), result.verdict
     said = Line("LEGAL" if one.legal else "NOT LEGAL", _verdict(one) + _trusted(result, say), _mark(one))
     broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
     few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]

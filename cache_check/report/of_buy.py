@@ -8,9 +8,8 @@ from cache_check.model.purchase import BuyLine, BuyResult, Purchase, Quote
 from cache_check.model.result import Step
 from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import basis, bought, of_county, shortly
-from cache_check.report.answer import Maker, Told
-from cache_check.report.caution import caution
+from cache_check.report import bought, of_county, shortly
+from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 
@@ -22,10 +21,6 @@ STEPS = "From today to everything met"
 TABLE = "list"
 
 
-def _say(result: BuyResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
 def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Block]]) -> Maker:
     """A section with the same for every list; where there are several each says whose it is."""
 
@@ -33,7 +28,7 @@ def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Bloc
         blocks: list[Block] = []
         for one in result.purchases:
             blocks += [Paragraph(f"{whence(result, one)}:")] if len(result.purchases) > 1 else []
-            blocks += make(result, one, _say(result))
+            blocks += make(result, one, Say.of(result))
         return Section(heading, tuple(blocks), _joined(result, blocks))
 
     return made
@@ -63,9 +58,8 @@ SECTIONS: dict[str, Maker] = {
     "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
     "steps": _each(STEPS, lambda result, one, say: bought.frontier(one, lambda cost: money(result, cost), say)),
     "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
-    "asked": lambda one, _: asked(one.asks, _say(one)),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    "asked": lambda one, _: asked(one.asks, Say.of(one)),
+    **ENDING,
 }
 ALL_RIGS: dict[str, Callable[[Told], Section]] = {"county": lambda told: of_county.section(told.more["county"])}
 """What is said once of several rigs, before the rigs."""
@@ -82,7 +76,7 @@ def title(result: BuyResult) -> str:
 
 def short(result: BuyResult, _: Told) -> Short:
     """What each list costs and meets; the lines of the list; the scenes that it changes; what no list meets."""
-    say = _say(result)
+    say = Say.of(result)
     answers = tuple(
         Line("List", f"{whence(result, one)}: {headline(result, one)}", "met" if one.whole else "not met")
         for one in result.purchases
@@ -332,7 +326,7 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
 def _lists(result: BuyResult, told: Told) -> Section:
     """The list of each; its data have every column, also what no line has."""
     shown = _each("The list", the_list)(result, told)
-    full = [(one, _lines(result, one, _say(result), why=True)) for one in result.purchases]
+    full = [(one, _lines(result, one, Say.of(result), why=True)) for one in result.purchases]
     rows = tuple((whence(result, one), *row) for one, table in full for row in table.rows)
     return Section(shown.heading, shown.blocks, Table((*words("list from"), *full[0][1].columns), rows))
 

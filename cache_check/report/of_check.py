@@ -7,39 +7,35 @@ from dataclasses import replace
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import Verdict
-from cache_check.report import basis, findings, lengths, losses, shortly, tally
-from cache_check.report.answer import Maker, Told, untold
-from cache_check.report.caution import caution
+from cache_check.report import findings, lengths, losses, shortly, tally
+from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.page import Line, Part, Section, Short
 from cache_check.report.say import Say, listed
 
 TABLE = "needs"
 
 
-def _say(result: CheckResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
 SECTIONS: dict[str, Maker] = {
-    "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, _say(one))),
-    "scenes": lambda one, _: tally.scenes(one.scenes, _say(one)),
-    "rigs": lambda one, _: tally.brings(one.scenes, _say(one)),
+    "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, Say.of(one))),
+    "scenes": lambda one, _: tally.scenes(one.scenes, Say.of(one)),
+    "rigs": lambda one, _: tally.brings(one.scenes, Say.of(one)),
     "losses": untold("what each part's loss costs", lambda one, _: _losses(one)),
-    "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
-    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
-    "sets": untold("matched sets", lambda one, _: lengths.matched(one.matched, _say(one))),
-    "gaps": lambda one, _: findings.gaps(one.gaps, _say(one)),
-    "findings": lambda one, _: findings.findings(one.findings, _say(one)),
+    "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),
+    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, Say.of(one))),
+    "sets": untold("matched sets", lambda one, _: lengths.matched(one.matched, Say.of(one))),
+    "gaps": lambda one, _: findings.gaps(one.gaps, Say.of(one)),
+    "findings": lambda one, _: findings.findings(one.findings, Say.of(one)),
     "parts": lambda one, _: findings.parts(one.parts),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    **ENDING,
 }
 
 
 def _losses(result: CheckResult) -> Section:
     steps = {one.label: one.asked_step for one in result.tallies}
     asked = [(one.scene, f"{one.scene}: {need}") for one in result.scenes for need, _, _ in one.by_need]
-    return losses.section(result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], _say(result))
+    return losses.section(
+        result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], Say.of(result)
+    )
 
 
 def title(result: CheckResult) -> str:
@@ -49,7 +45,7 @@ def title(result: CheckResult) -> str:
 
 def short(result: CheckResult, told: Told) -> Short:
     """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
-    say = _say(result)
+    say = Say.of(result)
     steps = {one.label: one for one in result.tallies}
     holes = _holes(result, told)
     scenes = tuple(_scene(one, steps, holes, say) for one in result.scenes)
@@ -81,7 +77,7 @@ def _rigs(result: CheckResult) -> Part:
 
 def reasons(result: CheckResult, told: Told) -> dict[str, str]:
     """What stands in the way of each scene, in the words of the short answer; "" where nothing does."""
-    steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), _say(result)
+    steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), Say.of(result)
     return {one.scene: _why(one, steps, holes, say).removeprefix("; ") for one in result.scenes}
 
 
@@ -148,9 +144,9 @@ def _in_a_line(one: CheckResult) -> str:
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
     steps = {tally.label: tally for tally in one.tallies}
-    wanting = [_scene(scene, steps, _holes(one, told), _say(one)) for scene in one.scenes if not scene.met]
-    free = shortly.free_first(one.parts, _say(one))
-    lines = [*shortly.todo(one.findings, told.rules, _say(one), free).lines, *wanting]
+    wanting = [_scene(scene, steps, _holes(one, told), Say.of(one)) for scene in one.scenes if not scene.met]
+    free = shortly.free_first(one.parts, Say.of(one))
+    lines = [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
     return [replace(line, text=f"{one.title}: {line.text}") for line in lines]
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
-from cache_check.report import basis, findings, load_builds, load_forces, shortly, tally
-from cache_check.report.answer import Maker, Told
+from cache_check.report import findings, load_builds, load_forces, shortly, tally
+from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution
 from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short
@@ -14,30 +14,22 @@ from cache_check.report.page import Line, Paragraph, Part, Points, Section, Shor
 TABLE = "builds"
 
 
-def _say(result: LoadResult) -> LoadSay:
-    return LoadSay(result.basis.units, result.names)
-
-
-def _made(make: Callable[[LoadResult, LoadSay], Section]) -> Maker:
-    return lambda one, _: make(one, _say(one))
-
-
 SECTIONS: dict[str, Maker] = {
     "set": lambda one, _: Section(
-        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, _say(one))))
+        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, LoadSay.of(one))))
     ),
-    "situation": _made(load_forces.situation),
-    "forces": _made(load_forces.forces),
-    "straps": _made(load_forces.straps),
-    "builds": _made(load_builds.builds),
-    "steps": lambda one, _: tally.tally((one.tally,), _say(one), ""),
-    "thumb": _made(load_forces.thumb),
-    "ground": _made(load_builds.ground),
-    "largest": _made(load_builds.largest),
-    "friction": _made(load_forces.friction),
-    "ticks": _made(load_forces.ticks),
-    "findings": lambda one, _: findings.findings(one.findings, _say(one)),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
+    "situation": lambda one, _: load_forces.situation(one, LoadSay.of(one)),
+    "forces": lambda one, _: load_forces.forces(one, LoadSay.of(one)),
+    "straps": lambda one, _: load_forces.straps(one, LoadSay.of(one)),
+    "builds": lambda one, _: load_builds.builds(one, LoadSay.of(one)),
+    "steps": lambda one, _: tally.tally((one.tally,), LoadSay.of(one), ""),
+    "thumb": lambda one, _: load_forces.thumb(one, LoadSay.of(one)),
+    "ground": lambda one, _: load_builds.ground(one, LoadSay.of(one)),
+    "largest": lambda one, _: load_builds.largest(one, LoadSay.of(one)),
+    "friction": lambda one, _: load_forces.friction(one, LoadSay.of(one)),
+    "ticks": lambda one, _: load_forces.ticks(one, LoadSay.of(one)),
+    "findings": lambda one, _: findings.findings(one.findings, LoadSay.of(one)),
+    **ENDING,
     "caution": lambda one, _: caution(counted(one)),
 }
 
@@ -49,7 +41,7 @@ def title(result: LoadResult) -> str:
 
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
-    say = _say(result)
+    say = LoadSay.of(result)
     unmet = result.verdict == "not met"
     set_so = tuple(Line("Instead", text) if unmet else _labelled(text) for text in do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.result import Profile, Reach, ReachResult, Tally
-from cache_check.report import basis, lengths, shortly, tally
-from cache_check.report.answer import Maker, Told, untold
-from cache_check.report.caution import caution
+from cache_check.report import lengths, shortly, tally
+from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
 from cache_check.report.stretches import shown_stretches
@@ -14,17 +13,12 @@ from cache_check.report.stretches import shown_stretches
 TABLE = "lengths"
 
 
-def _say(result: ReachResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
 SECTIONS: dict[str, Maker] = {
-    "at": lambda one, _: tally.tally((one.at,) if one.at else (), _say(one)),
-    "reach": lambda one, _: lengths.reach(one.reach, _say(one)),
-    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, _say(one))),
-    "assemblies": lambda one, _: _assemblies(one.reach, _say(one)),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    "at": lambda one, _: tally.tally((one.at,) if one.at else (), Say.of(one)),
+    "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),
+    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, Say.of(one))),
+    "assemblies": lambda one, _: _assemblies(one.reach, Say.of(one)),
+    **ENDING,
 }
 
 
@@ -35,7 +29,7 @@ def title(result: ReachResult) -> str:
 
 def short(result: ReachResult, _: Told) -> Short:
     """The asked length and nothing else; without one, what is reached and how many at most at once."""
-    say = _say(result)
+    say = Say.of(result)
     head = shortly.head(result.title, result.basis)
     if result.at is not None:
         return (head, _at(result.at, say), shortly.worst_loss((result.at,), say), shortly.unknown(result.basis.unknown))

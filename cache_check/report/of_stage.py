@@ -8,9 +8,8 @@ from fractions import Fraction
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.verdict import Verdict
-from cache_check.report import basis, bought, lengths, shortly
-from cache_check.report.answer import Maker, Told
-from cache_check.report.caution import caution
+from cache_check.report import bought, lengths, shortly
+from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import System
@@ -22,31 +21,26 @@ _ENDS = ("closed", "mid", "open")
 TABLE = "sets"
 
 
-def _say(result: StageResult) -> Say:
-    return Say(result.basis.units, result.names)
-
-
 def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Block]]) -> Maker:
     """A section of the staging, which needs have to be given for."""
 
     def made(result: StageResult, _: Told) -> Section:
         one = result.staging
-        asked = tuple(make(result, one, _say(result))) if one else (Paragraph("No needs file was given."),)
+        asked = tuple(make(result, one, Say.of(result))) if one else (Paragraph("No needs file was given."),)
         return Section(heading, asked)
 
     return made
 
 
 SECTIONS: dict[str, Maker] = {
-    "sets": lambda one, _: _the_sets(one, _say(one)),
-    "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), _say(one)))),
+    "sets": lambda one, _: _the_sets(one, Say.of(one)),
+    "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), Say.of(one)))),
     "scenes": _made("On scene", lambda result, one, say: (Paragraph(in_short(result)), *_scenes(one, say))),
     "loose": _made("What is left loose", lambda _, one, say: _loose(one, say)),
     "turns": _made("What each set turns into", lambda _, one, say: _turns(one, say)),
     "holes": _made("Holes between ready sets", lambda _, one, say: (_holes(one, say),)),
-    "matched": lambda one, _: lengths.matched(one.matched, _say(one)),
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
+    "matched": lambda one, _: lengths.matched(one.matched, Say.of(one)),
+    **ENDING,
 }
 
 
@@ -61,7 +55,7 @@ def _ready(result: StageResult) -> tuple[ReadySetPlan, ...]:
 
 def short(result: StageResult, _: Told) -> Short:
     """The sets and where they lie, each scene with its joints, and the holes between the sets."""
-    say, one = _say(result), result.staging
+    say, one = Say.of(result), result.staging
     alike: dict[str, list[str]] = {}
     for ready in _ready(result):
         alike.setdefault(_set(ready, say), []).append(ready.name)
@@ -131,7 +125,7 @@ def _kept_off(result: StageResult, one: Staging) -> str:
     if not one.unweighed:
         return ""
     return (
-        f" Nothing with {listed(_say(result).all_names(one.unweighed))} is left built, since its weight is not known."
+        f" Nothing with {listed(Say.of(result).all_names(one.unweighed))} is left built, since its weight is not known."
     )
 
 

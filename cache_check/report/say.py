@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
+from typing import Protocol, Self
 
 from cache_check import units
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.result import Binding, Packing
+from cache_check.model.result import Basis, Binding, Packing
 from cache_check.units import Rounding, System
 
 UNKNOWN = "unknown"
@@ -35,12 +36,29 @@ def counted(count: int, noun: str) -> str:
     return f"{count:,} {noun}" + ("" if count == 1 else "s")
 
 
+class Answered(Protocol):
+    """Any answer that has a basis and calls parts by names."""
+
+    @property
+    def basis(self) -> Basis:
+        """What it rests on."""
+
+    @property
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """What each part is called."""
+
+
 @dataclass(frozen=True)
 class Say:
     """Says things in one unit system, calling parts by the names that the answer gives them."""
 
     system: System
     names: tuple[tuple[str, str], ...]
+
+    @classmethod
+    def of(cls, result: Answered) -> Self:
+        """Says the things of an answer in its units, by its names."""
+        return cls(result.basis.units, result.names)
 
     @cached_property
     def _called(self) -> dict[str, str]:

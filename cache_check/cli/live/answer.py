@@ -100,7 +100,7 @@ def _ask(task: Task) -> Reply:
     rigs = [
         {
             "result": one,
-            "say": Say(one.basis.units, one.names),
+            "say": Say.of(one),
             "head": head(one.basis).items,
             "settings": [
                 f"{s.rule}: {setting_says(s, book, one.basis.units)} ({where_it_holds(s)})" for s in one.basis.settings

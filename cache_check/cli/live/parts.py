@@ -41,7 +41,7 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
     from cache_check.report.figures import canvas, sets_to_scale
     from cache_check.report.say import Say
 
-    say = Say(result.basis.units, result.names)
+    say = Say.of(result)
     book = read.book.changed(settings=result.basis.settings)
     rules = [
         (step, rule, parameters_say(rule, book, say.system))
@@ -80,7 +80,7 @@ def finder(question: Question, opened: Opened) -> str:
 
     result, _, _ = report.answered(**params(report.command, sheet("crew", question, opened)[1:]))
     card = result.crews[0]
-    say = Say(card.basis.units, card.names)
+    say = Say.of(card)
     made = Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
     return render([made], {crew.KIND: crew.NAME}, card.title, result.on)
 
@@ -112,7 +112,7 @@ def chart(result: CheckResult) -> dict[str, Any]:
     from cache_check.report.figures import canvas, reach_chart
     from cache_check.report.say import Say
 
-    say = Say(result.basis.units, result.names)
+    say = Say.of(result)
     figure = reach_chart.draw(result.reach, result.profiles, say)
     svg = canvas.inline(figure, f"{result.title}: lengths reached, and how many at once", "reach")
     axes = figure.axes[-1]

@@ -35,7 +35,7 @@ def reach(result: ReachResult, load: str | None = None) -> Figure:
     """The reach chart under its title; ``load`` (as asked) is what the step rated is for."""
     from cache_check.report.figures import reach_chart
 
-    say = Say(result.basis.units, result.names)
+    say = Say.of(result)
     bars = reach_chart.rows(result.reach, say)
     told = [f"Each bar is {bars.each}; bars are not to be had at once."] if bars.rows else []
     steps = ", ".join(one.step for one in result.profiles)
@@ -59,7 +59,7 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
     told = [STAGED, sets_to_scale.KEY, *_left_out(len(results) - MOST_CACHES, "caches")]
     told += _left_out(sum(max(0, len(one.sets) - MOST_SETS) for _, one in both), "sets")
     lines = _rests(told, [(one.title, one.basis) for one, _ in both], sets_to_scale.WIDE)
-    says = [Say(one.basis.units, one.names) for one, _ in both]
+    says = [Say.of(one) for one, _ in both]
     highs = [0.4 + sets_to_scale.high(one.sets[:MOST_SETS], one.pieces, say)
              for (_, one), say in zip(both, says, strict=True)]  # fmt: skip
     with canvas.look():
@@ -97,7 +97,7 @@ def load(result: LoadResult) -> Figure:
     from cache_check.report import of_load
     from cache_check.report.figures import load_chain, load_plan, load_side, load_thumb
 
-    say = LoadSay(result.basis.units, result.names)
+    say = LoadSay.of(result)
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
     lines = _wrapped((*_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
     above = max(load_side.high(result, say), load_plan.high(result, say))

@@ -32,7 +32,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page; ``key`` begins the ids of its figures."""
-    say = Say(result.basis.units, result.names)
+    say = Say.of(result)
     first = (_result(result), _to_do(result, say), _signed(result))
     details = (_compared(result, key), *_written(result, say), _findings(result, say), *_ahead(result))
     rests = Part("What this rests on", basis.rests_on(result.basis, book, read).blocks)

@@ -35,7 +35,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
-    say = Say(card.basis.units, card.names)
+    say = Say.of(card)
     return Sheet(
         "crew",
         f"{short(card.title, 60)}: what it builds",

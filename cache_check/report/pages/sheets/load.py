@@ -35,7 +35,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
-    say, page = LoadSay(result.basis.units, result.names), whole("load", result, Told(book, read))
+    say, page = LoadSay.of(result), whole("load", result, Told(book, read))
     _, *sums = (part for one in parts_of(page) for part in _for_paper(one, result, say, key))
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":

@@ -43,7 +43,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str
     What is asked is the same for every rig, and stands on the ``first``; step by step,
     and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
     """
-    say, bought = Say(result.basis.units, result.names), result.bought
+    say, bought = Say.of(result), result.bought
     unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
     annex = [
         *(_more(bought, say, key, alone) if bought else ()),
