@@ -19,13 +19,10 @@ CUT = """wide => [...document.querySelectorAll('main *')].filter(one => one.scro
     && !['visible', 'clip'].includes(getComputedStyle(one).overflowX)).map(one => one.outerHTML.slice(0, 120))"""
 ALONE = """kind => { for (const one of document.querySelectorAll('article'))
     one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
-SIDES = {"county": 3, "door": 3, "crew": 14, "load": 8, "office": 8, "audit": 4, "count": 6}
-"""Sides in print of three rigs; of the audit, of the one that was counted.
-
-Two a rig are meant for the load sheet; on Letter two of the three rigs take a third.
-"""
+SIDES = {"county": 3, "door": 3, "crew": 14, "load": 6, "office": 8, "audit": 4, "count": 6}
+"""Sides in print of three rigs; of the audit, of the one that was counted."""
 ON_SIDE_ONE = {
-    "load": ("What governs", "Officer in charge", "This is a planning aid."),
+    "load": ("What governs", "To look at and tick", "Officer in charge", "This is a planning aid."),
     "office": ("The request", "Approved by", "This is a planning aid."),
     "audit": ("Result: OUT OF SERVICE", "To put right"),
 }
@@ -75,7 +72,7 @@ def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> No
     assert kind == "door" or all(f"page {n} of {len(sides)}" in side for n, side in enumerate(sides, 1))
     for said in ON_SIDE_ONE.get(kind, ()):
         assert said in sides[0]
-    assert kind != "load" or sides[1].lstrip().startswith("To look at and tick")
+    assert kind != "load" or sides[1].lstrip().startswith("The situation")
 
 
 def test_a_cut_is_seen(opened: Opened) -> None:

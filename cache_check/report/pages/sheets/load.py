@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -21,7 +22,8 @@ from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widg
 
 KIND, NAME, ORDER = "load", "Load check", 40
 FIRST = "To look at and tick"
-WIDE_PARTS = ("Straps or chain", "Findings", "Assemblies at", "Struts on each step")
+RESTS_ON = "What this rests on"
+WIDE_PARTS = ("Straps or chain", "Findings", "Assemblies at", "Struts on each step", RESTS_ON)
 """Sums that take the whole width; the others are set in two columns where there is room."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
@@ -40,17 +42,17 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
-    ticks = [replace(part, wide=True) for part in sums if part.heading == FIRST]
+    ticks = [part for part in sums if part.heading == FIRST]
     columns = [part for part in sums if not part.heading.startswith((FIRST, *WIDE_PARTS))]
     wide = [replace(part, wide=True) for part in sums if part.heading.startswith(WIDE_PARTS)]
     return Sheet(
         "load",
         page.title,
         basis.head(result.basis),
-        tuple(replace(part, wide=True) for part in (*side_one, _signed())),
+        tuple(replace(part, wide=True) for part in (*side_one, *ticks, _signed())),
         caution=said(of_load.counted(result)),
         of=result.name,
-        annex=(*ticks, *columns, *wide),
+        annex=(*columns, *wide),
     )
 
 
@@ -114,6 +116,8 @@ def _for_paper(part: Part, result: LoadResult, say: LoadSay, key: str) -> Iterat
     elif part.heading == "Findings" and result.findings:
         rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
         yield replace(part, blocks=(Table(words("rule|what|source"), rows),))
+    elif part.heading == RESTS_ON:
+        yield replace(part, blocks=tuple(_in_few_lines(part)))
     else:
         yield part
 
@@ -123,6 +127,20 @@ def _once(block: Figure | Block | Widget | SheetLinks) -> Figure | Block | Widge
     if isinstance(block, Points):
         return replace(block, items=tuple(one for one in block.items if not one.startswith("not known:")))
     return block
+
+
+def _in_few_lines(part: Part) -> Iterator[Figure | Block | Widget | SheetLinks]:
+    """What it rests on, with files by their own names and their digests, and one line for all that is none."""
+    none = []
+    for block in part.blocks:
+        if isinstance(block, Points) and block.lead.endswith(": none."):
+            none.append(block.lead.removesuffix(": none."))
+        elif isinstance(block, Points) and block.lead == "Files read:":
+            yield replace(block, items=tuple(re.sub(r"^.*[/\\]", "", one) for one in block.items))
+        else:
+            yield block
+    if none:
+        yield Paragraph(f"{', '.join(none)}: none.")
 
 
 def _few(table: object) -> Iterator[Block]:
