@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import wraps
@@ -54,10 +55,12 @@ def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date
     return found
 
 
-def _ratio(_ctx: click.Context, _param: click.Parameter, value: str | None) -> Fraction | None:
-    """A design factor, 4 or "4:1", as an exact number."""
-    if value is None:
-        return None
+def _ratios(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[Fraction, ...]:
+    """Design factors, 4 or "4:1", as exact numbers, each once, the strictest first."""
+    return tuple(sorted({_ratio(value) for value in values}, reverse=True))
+
+
+def _ratio(value: str) -> Fraction:
     from cache_check.model.record import HIGHEST_FACTOR
 
     number = value.strip().removesuffix(":1").strip()
@@ -117,15 +120,26 @@ class Asked:
 
     policies: tuple[Path, ...] = ()
     said: tuple[str, ...] = ()
-    factor: Fraction | None = None
+    factors: tuple[Fraction, ...] = ()
     on: date | None = None
     units: System | None = None
     without: tuple[tuple[str, int | None], ...] = ()
     extra: tuple[tuple[str, int], ...] = ()
     moves: tuple[tuple[str, int, str, str], ...] = ()
 
+    def each(self) -> tuple[Asked, ...]:
+        """The same at each design factor that is asked, the strictest first."""
+        return tuple(replace(self, factors=(one,)) for one in self.factors) or (self,)
+
     def book(self) -> RuleBook:
-        """The rules, with the policies and what was said."""
+        """The rules, with the policies and what was said.
+
+        Raises:
+            AskError: several design factors are asked where one is answered.
+            InputError: the mistakes of a policy file, or of what was said.
+        """
+        if len(self.factors) > 1:
+            raise AskError("one --factor at a time here; check, reach and stage lay several side by side (no --jobs)")
         from cache_check.files.rules import read_rules
 
         return read_rules(self.policies, said=self.said)
@@ -135,7 +149,9 @@ class Asked:
         """What is supposed."""
         from cache_check.api.base import WhatIf
 
-        return WhatIf(without=self.without, extra=self.extra, factor=self.factor, on=self.on, units=self.units)
+        return WhatIf(
+            without=self.without, extra=self.extra, factor=next(iter(self.factors), None), on=self.on, units=self.units
+        )  # fmt: skip
 
 
 def searching(command: Decorated) -> Decorated:
@@ -192,7 +208,8 @@ def _judging() -> tuple[Option, ...]:
         *_ruling(),
         click.option("--on", callback=day, metavar="DATE",
                      help="The day to judge dates by, as 2026-11-25; today unless given."),
-        click.option("--factor", callback=_ratio, metavar="RATIO", help="Another design factor, as 4:1."),
+        click.option("--factor", "factors", callback=_ratios, multiple=True, metavar="RATIO",
+                     help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
 from difflib import get_close_matches
+from fractions import Fraction
 from importlib import import_module
 from typing import Any, Literal, Protocol, cast
 
@@ -17,7 +18,7 @@ from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, shortly
+from cache_check.report import basis, factors, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
 from cache_check.report.page import Page, Paragraph, Part, Section, Short
@@ -29,12 +30,16 @@ IN_SHORT = "In short"
 
 @dataclass(frozen=True)
 class Told:
-    """What was told beside the results: the rules, and the files read beside the caches; more for some commands."""
+    """What was told beside the results: the rules, and the files read beside the caches; more for some commands.
+
+    Of several ``factors``, the strictest first, there are all results at the first, then all at the next.
+    """
 
     book: RuleBook | None = None
     read: Sequence[Source] = ()
     counted: str = NOT_COUNTED
     more: Mapping[str, Any] = field(default_factory=dict)
+    factors: tuple[Fraction, ...] = ()
 
     @property
     def rules(self) -> RuleBook:
@@ -125,6 +130,8 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
         AskError: a section is named that there is not, or that holds no table where one is wanted.
     """
     shown, of = sections(command, view), verb(command)
+    if len(told.factors) > 1 and view.form != "json":
+        results = factors.titled(results, told.factors)
     if view.form == "json":
         from cache_check.report.as_json import as_json
 
@@ -134,8 +141,10 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
 
         return as_data(of, shown or (of.TABLE,), results, told, view.form)
     if not shown:
-        several = len(results) > 1
+        several = len(results) > max(1, len(told.factors))
         parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)
+        if not several and len(results) > 1:
+            parts = (*parts[:1], factors.side_by_side(results, told.factors), *parts[1:])
         return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
     from cache_check.report.as_table import as_table
 

@@ -265,3 +265,37 @@ def test_odd_names_come_through_every_format(tmp_path: Path) -> None:
         assert "\x1b" not in runs[form].stdout
         assert "قاطرة 🚒" in runs[form].stdout
     assert not [line for line in runs["csv"].stdout.splitlines() if ",=" in line or ',"=' in line]
+
+
+TWO_FACTORS = ("--factor", "2", "--factor", "4:1")
+
+
+def test_two_factors_stand_side_by_side() -> None:
+    """Each scene at both factors as at each alone, the stricter first and the head's, in JSON too."""
+    asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON)
+    both = json.loads(cache_check(*asked, *TWO_FACTORS, "--format", "json").stdout)["answers"]
+    alone = [json.loads(cache_check(*asked, "--factor", one, "--format", "json").stdout)["answers"] for one in "42"]
+    assert both == [*alone[0], *alone[1]]
+
+    text = " ".join(cache_check(*asked, *TWO_FACTORS).stdout.split())
+    for strict, mild in zip(*(one["scenes"] for one in both), strict=True):
+        served = (f"{one['verdict'].upper()}, {one['served']} of {one['wanted']}" for one in (strict, mild))
+        assert "{}: at 4:1 {}; at 2:1 {}".format(strict["title"], *served) in text
+    verdicts = text.partition("Long reach over 96 in: at 4:1")[2]
+    assert "NOT MET Van or light truck on its side: roof side 0 of 3 rated" in verdicts
+
+
+@pytest.mark.parametrize("asked", [("buy", "rescue-41.yaml"), ("check", "rescue-41.yaml", "--jobs", "1")])
+def test_two_factors_are_refused_where_one_is_answered(asked: tuple[str, ...]) -> None:
+    """What answers at one factor does not quietly take one of two."""
+    run = cache_check(*asked, "--needs", "needs.yaml", *TWO_FACTORS)
+    assert (run.returncode, run.stdout) == (2, "")
+    assert run.stderr.startswith("cache-check: one --factor at a time here")
+
+
+def test_rows_at_two_factors_say_which() -> None:
+    """Rows of data and the answer at one length name the factor that each is of."""
+    rows = cache_check("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, *TWO_FACTORS, "--format", "csv").stdout
+    assert [row.split(",")[0] for row in rows.splitlines()[1:]] == ["Rescue 41 at 4:1"] * 6 + ["Rescue 41 at 2:1"] * 6
+    at = cache_check("reach", "rescue-41.yaml", "--at", "60in", "--load", "6000lbf", *ON, *TWO_FACTORS)
+    assert "60.0 in: at 4:1 0 rated; at 2:1 1 rated" in at.stdout

@@ -56,9 +56,11 @@ def command(
         fleet.run(fleet.Verb("check", one, severities.of_check, pool), caches, asked, view, jobs, fail_on,
                   needs=needs, skip=skip)  # fmt: skip
         return
-    told = read(caches, needs, skip, asked)
-    results = answered(told, pool, whole=whole, losses=losses, seconds=seconds)
-    tell("check", results, Told(told.book, told.beside), view)
+    results: list[CheckResult] = []
+    for one_factor in asked.each():
+        told = read(caches, needs, skip, one_factor)
+        results += answered(told, pool, whole=whole, losses=losses, seconds=seconds)
+    tell("check", results, Told(told.book, told.beside, factors=asked.factors), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 

@@ -49,17 +49,18 @@ def command(
     from cache_check.report.answer import Told
 
     checked("reach", view)
-    all_read = given.everything(caches, asked, county_needs=False)
-    read, book = all_read.one(pool), all_read.book
-    suppose = all_read.suppose
-    result = reach(
-        read, book, suppose=suppose, list_at_most=limit, seconds=seconds,
-        at=given.asked_at("length", at, read, suppose) if at else None,
-        load=given.asked_at("load", load, read, suppose) if load else None,
-    )  # fmt: skip
+    results = []
+    for one in asked.each():
+        all_read = given.everything(caches, one, county_needs=False)
+        read, suppose = all_read.one(pool), all_read.suppose
+        results.append(reach(
+            read, all_read.book, suppose=suppose, list_at_most=limit, seconds=seconds,
+            at=given.asked_at("length", at, read, suppose) if at else None,
+            load=given.asked_at("load", load, read, suppose) if load else None,
+        ))  # fmt: skip
     if plot is not None:
         from cache_check.cli.plot import plot as draw
         from cache_check.report.figures import answers
 
-        draw(plot, answers.reach(result, load))
-    tell("reach", [result], Told(book, all_read.beside), view)
+        draw(plot, answers.reach(results[0], load))
+    tell("reach", results, Told(all_read.book, all_read.beside, factors=asked.factors), view)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -59,12 +60,13 @@ def command(
     from cache_check.cli.severities import of_stage as severities
 
     checked("stage", view)
-    results, told, drawn = answered(caches, needs, sets, pool, seconds, asked)
+    each = [answered(caches, needs, sets, pool, seconds, one) for one in asked.each()]
+    results, (_, told, drawn) = [result for found, _, _ in each for result in found], each[0]
     if plot is not None:
         from cache_check.cli.plot import plot as draw
 
         draw(plot, drawn())
-    tell("stage", results, told, view)
+    tell("stage", results, replace(told, factors=asked.factors), view)
     if any(result.staging is not None and result.staging.unproven for result in results):
         click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
