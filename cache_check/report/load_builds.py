@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
-from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Paragraph, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, UNKNOWN
+from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent
 
 SHOWN = 12
 
 
-def near(one: Near, say: LoadSay) -> str:
+def near(one: Near, say: Say) -> str:
     """A length beside the one needed, and the angle it gives at the same contact."""
     angle = "too short for this contact" if one.angle_deg is None else f"{say.angle(one.angle_deg)} at this contact"
     return f"{say.length(one.length, 'nearest')} ({angle})"
 
 
-def builds(result: LoadResult, say: LoadSay) -> Section:
+def builds(result: LoadResult, say: Say) -> Section:
     """The assemblies at the length needed, best first, and every link of the best."""
     heading = f"Assemblies at {say.length(result.geometry.length, 'nearest')}"
     if not result.carriers:
@@ -31,7 +30,7 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
         (
             Paragraph(
                 "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
-                f"once. Rated along the strut{say.ratio(result.basis.factor)}."
+                f"once. Rated along the strut{say.at(result.basis.factor)}."
                 + (f" {more} more not shown." if more else "")
             ),
             Table(table.columns, table.rows[:SHOWN]),
@@ -42,14 +41,14 @@ def builds(result: LoadResult, say: LoadSay) -> Section:
     )
 
 
-def _listed(result: LoadResult, say: LoadSay) -> Table:
+def _listed(result: LoadResult, say: Say) -> Table:
     """Every assembly, best first."""
     rows = tuple(_row(one, say) for one in result.carriers)
     heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
     return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
 
 
-def _row(one: Carrier, say: LoadSay) -> tuple[str, ...]:
+def _row(one: Carrier, say: Say) -> tuple[str, ...]:
     return (
         say.stack(one.assembly.parts),
         "unrated" if one.rated is None else say.bare_down(one.rated),
@@ -70,7 +69,7 @@ def _verdict(one: Carrier) -> str:
     return f"{said}: {'; '.join(links)}" if links else said
 
 
-def chain(links: Iterable[LinkCheck], say: LoadSay, head: str = "links of the first") -> Table:
+def chain(links: Iterable[LinkCheck], say: Say, head: str = "links of the first") -> Table:
     """The links that take a force or do not hold, with who could tell or put them right."""
     rows = tuple(
         (link.of, link.link, *_figures(link, say), _STATES[link.state], " - ".join(filter(None, (link.why, link.ask))))
@@ -89,13 +88,13 @@ def hold_too(one: Carrier) -> str:
 _STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 
 
-def _figures(link: LinkCheck, say: LoadSay) -> tuple[str, str]:
+def _figures(link: LinkCheck, say: Say) -> tuple[str, str]:
     if not link.loaded:
         return NOT_ASKED, NOT_ASKED
     return NOT_ASKED if link.demand is None else say.bare_up(link.demand), say.bare_down(link.rated)
 
 
-def ground(result: LoadResult, say: LoadSay) -> Section:
+def ground(result: LoadResult, say: Say) -> Section:
     """The ground under one base, and the pad it takes."""
     one = result.ground
     if one is None:
@@ -116,7 +115,7 @@ def ground(result: LoadResult, say: LoadSay) -> Section:
     return Section("Ground", (Points("Under one base:", tuple(items)),))
 
 
-def largest(result: LoadResult, say: LoadSay) -> Section:
+def largest(result: LoadResult, say: Say) -> Section:
     """The largest values that still pass on the best assembly."""
     if not result.largest:
         return Section("The other way round", (Paragraph("Nothing to ask the other way round."),))
@@ -126,7 +125,7 @@ def largest(result: LoadResult, say: LoadSay) -> Section:
     return Section("The other way round", (Points(f"What still passes{on}:", items),))
 
 
-def _largest(one: Largest, say: LoadSay) -> str:
+def _largest(one: Largest, say: Say) -> str:
     if one.value is None:
         return f"{one.what}: none passes; {one.because}"
     rounding = "down" if one.way == "at most" else "up"

@@ -7,9 +7,8 @@ from fractions import Fraction
 
 from cache_check.model.load import Comparison, LoadResult, TieWay
 from cache_check.model.situation import Situation
-from cache_check.report.load_say import LoadSay
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, UNKNOWN, counted
+from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, counted
 
 PRACTICE = "Common practice, no source."
 GOVERNS = {
@@ -19,13 +18,13 @@ GOVERNS = {
 }
 
 
-def runs(way: TieWay, say: LoadSay) -> str:
+def runs(way: TieWay, say: Say) -> str:
     """Where the ties of a base run, as they are given."""
     said = (f"{run.count} at {say.angle(abs(run.plan_angle_deg))} {_side(run.plan_angle_deg)}" for run in way.runs)
     return ", ".join(said).replace(f"{say.angle(Fraction(0))} on the line", "the strut's line")
 
 
-def situation(result: LoadResult, say: LoadSay) -> Section:
+def situation(result: LoadResult, say: Say) -> Section:
     """What was given, what was assumed, what nobody knows."""
     one = result.situation
     blocks: list[Block] = [Points("Given:", tuple(_given(one, say)))]
@@ -37,12 +36,12 @@ def situation(result: LoadResult, say: LoadSay) -> Section:
     return Section("The situation", tuple(blocks))
 
 
-def ticks(result: LoadResult, _: LoadSay) -> Section:
+def ticks(result: LoadResult, _: Say) -> Section:
     """What no figure says and someone must look at."""
     return Section("To look at and tick", (Paragraph("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE),))
 
 
-def _given(one: Situation, say: LoadSay) -> Iterator[str]:
+def _given(one: Situation, say: Say) -> Iterator[str]:
     yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
     if one.ground_drop:
         way = "lower" if one.ground_drop > 0 else "higher"
@@ -65,7 +64,7 @@ def _given(one: Situation, say: LoadSay) -> Iterator[str]:
     yield from _more(one, say)
 
 
-def _more(one: Situation, say: LoadSay) -> Iterator[str]:
+def _more(one: Situation, say: Say) -> Iterator[str]:
     yield from _factors(one)
     if one.strut_limit is not None:
         yield f"no more than {say.down(one.strut_limit)} upright on one strut"
@@ -89,7 +88,7 @@ def _factors(one: Situation) -> Iterator[str]:
         yield f"class of vehicle: {one.vehicle}"
 
 
-def _held(one: Situation, say: LoadSay) -> Iterator[str]:
+def _held(one: Situation, say: Say) -> Iterator[str]:
     if one.contact is not None:
         yield f"kind of contact: {one.contact}"
     if one.ties != "either":
@@ -105,7 +104,7 @@ def _held(one: Situation, say: LoadSay) -> Iterator[str]:
         yield f"pad {say.length(one.pad[0], 'down')} by {say.length(one.pad[-1], 'down')}"
 
 
-def forces(result: LoadResult, say: LoadSay) -> Section:
+def forces(result: LoadResult, say: Say) -> Section:
     """Each force on one strut, rounded up, with where it comes from."""
     one = result.forces
     if one is None:
@@ -149,7 +148,7 @@ def _checked(result: LoadResult) -> str:
     return "the most severe of these" + (", pre-tension on top" if result.push is not None else "")
 
 
-def _wanted(result: LoadResult, say: LoadSay) -> str:
+def _wanted(result: LoadResult, say: Say) -> str:
     one = result.wanted
     assert one is not None
     floor = f", the policy's floor being {one.floor}" if one.floor > 1 else ""
@@ -160,7 +159,7 @@ def _wanted(result: LoadResult, say: LoadSay) -> str:
     )
 
 
-def straps(result: LoadResult, say: LoadSay) -> Section:
+def straps(result: LoadResult, say: Say) -> Section:
     """How the straps run, what each sees, and every way of holding a base."""
     heading = "Straps or chain"
     if result.refused:
@@ -173,7 +172,7 @@ def straps(result: LoadResult, say: LoadSay) -> Section:
     return Section(heading, tuple(blocks))
 
 
-def _lines(result: LoadResult, say: LoadSay) -> Table:
+def _lines(result: LoadResult, say: Say) -> Table:
     thrust = None if result.forces is None else result.forces.thrust_checked
     rows = tuple(
         (
@@ -195,7 +194,7 @@ def _side(degrees: object) -> str:
     return "left" if angle > 0 else "right" if angle < 0 else "on the line"
 
 
-def _ways(result: LoadResult, say: LoadSay) -> Table:
+def _ways(result: LoadResult, say: Say) -> Table:
     wanted, known = result.tally.wanted or 1, result.forces is not None
     rows = tuple(
         (
@@ -215,14 +214,14 @@ def _ways(result: LoadResult, say: LoadSay) -> Table:
     return Table(words(heads), rows)
 
 
-def _failed(way: TieWay, say: LoadSay) -> str:
+def _failed(way: TieWay, say: Say) -> str:
     if way.one_failed is None:
         return "the base swings"
     over = "" if way.rated is not None and way.one_failed <= way.rated else ", OVER its limit"
     return f"{say.up(way.one_failed)} in the rest{over}"
 
 
-def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
+def _asides(result: LoadResult, say: Say) -> Iterator[str]:
     yield "In all is for the struts wanted. Lines share as they will, so each is taken for the most that it can see."
     yield from (f"{said[0].upper()}{said[1:]}." for said in result.failed)
     chain = result.chain
@@ -241,7 +240,7 @@ def _asides(result: LoadResult, say: LoadSay) -> Iterator[str]:
         yield f"Uneven pre-tension pulls the base to one side with {say.up(result.push.sideways)}: even it out."
 
 
-def thumb(result: LoadResult, say: LoadSay) -> Section:
+def thumb(result: LoadResult, say: Say) -> Section:
     """The trade's short cuts beside the statics, the more severe checked, and why they differ."""
     heading = "Rule of thumb beside statics"
     if not result.comparisons:
@@ -261,7 +260,7 @@ def thumb(result: LoadResult, say: LoadSay) -> Section:
     return Section(heading, (Table(words(heads), rows), Points("The more severe is checked. Why they differ:", said)))
 
 
-def _why(one: Comparison, say: LoadSay) -> Iterator[str]:
+def _why(one: Comparison, say: Say) -> Iterator[str]:
     yield f"{one.what}: {one.differ}"
     if one.ties_by_practice is not None:
         yield (
@@ -270,7 +269,7 @@ def _why(one: Comparison, say: LoadSay) -> Iterator[str]:
         )
 
 
-def friction(result: LoadResult, say: LoadSay) -> Section:
+def friction(result: LoadResult, say: Say) -> Section:
     """The coefficients at which foot and head would just hold, for information."""
     slip = result.slip
     items = [f"somebody reckons with {float(slip.said):g}"] if slip.said else []

@@ -75,7 +75,7 @@ def _trusted(result: BuildResult, say: Say) -> str:
         return ""
     at = f"at {ratio(one.factor)}"
     ends = [("closed", one.closed), ("open", one.open)]
-    rated = [f"{say.capacity(load)} {at} {end}" if load is not None else f"unrated {end}" for end, load in ends]
+    rated = [f"{say.down(load)} {at} {end}" if load is not None else f"unrated {end}" for end, load in ends]
     said = "UNRATED" if one.closed is None and one.open is None else "Rated " + ", ".join(rated)
     why = f" ({'; '.join(one.unrated)})" if one.unrated else ""
     base = {"holds": "its base can be held", "unknown": "whether its base is held is not known"}

@@ -8,27 +8,27 @@ from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.report import findings, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution
-from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short
+from cache_check.report.say import Say, percent
 
 TABLE = "builds"
 
 
 SECTIONS: dict[str, Maker] = {
     "set": lambda one, _: Section(
-        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, LoadSay.of(one))))
+        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, Say.of(one))))
     ),
-    "situation": lambda one, _: load_forces.situation(one, LoadSay.of(one)),
-    "forces": lambda one, _: load_forces.forces(one, LoadSay.of(one)),
-    "straps": lambda one, _: load_forces.straps(one, LoadSay.of(one)),
-    "builds": lambda one, _: load_builds.builds(one, LoadSay.of(one)),
-    "steps": lambda one, _: tally.tally((one.tally,), LoadSay.of(one), ""),
-    "thumb": lambda one, _: load_forces.thumb(one, LoadSay.of(one)),
-    "ground": lambda one, _: load_builds.ground(one, LoadSay.of(one)),
-    "largest": lambda one, _: load_builds.largest(one, LoadSay.of(one)),
-    "friction": lambda one, _: load_forces.friction(one, LoadSay.of(one)),
-    "ticks": lambda one, _: load_forces.ticks(one, LoadSay.of(one)),
-    "findings": lambda one, _: findings.findings(one.findings, LoadSay.of(one)),
+    "situation": lambda one, _: load_forces.situation(one, Say.of(one)),
+    "forces": lambda one, _: load_forces.forces(one, Say.of(one)),
+    "straps": lambda one, _: load_forces.straps(one, Say.of(one)),
+    "builds": lambda one, _: load_builds.builds(one, Say.of(one)),
+    "steps": lambda one, _: tally.tally((one.tally,), Say.of(one), ""),
+    "thumb": lambda one, _: load_forces.thumb(one, Say.of(one)),
+    "ground": lambda one, _: load_builds.ground(one, Say.of(one)),
+    "largest": lambda one, _: load_builds.largest(one, Say.of(one)),
+    "friction": lambda one, _: load_forces.friction(one, Say.of(one)),
+    "ticks": lambda one, _: load_forces.ticks(one, Say.of(one)),
+    "findings": lambda one, _: findings.findings(one.findings, Say.of(one)),
     **ENDING,
     "caution": lambda one, _: caution(counted(one)),
 }
@@ -41,7 +41,7 @@ def title(result: LoadResult) -> str:
 
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
-    say = LoadSay.of(result)
+    say = Say.of(result)
     unmet = result.verdict == "not met"
     set_so = tuple(Line("Instead", text) if unmet else _labelled(text) for text in do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
@@ -127,7 +127,7 @@ def lead(result: LoadResult) -> str:
     return "Do not set it so:" if result.verdict == "not met" else "Set it so:"
 
 
-def do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+def do(result: LoadResult, say: Say) -> tuple[str, ...]:
     """How to set it; a strut that is not to be set is not told how, but what comes nearest."""
     if result.verdict == "not met":
         return _instead(result, say)
@@ -150,7 +150,7 @@ def do(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _instead(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+def _instead(result: LoadResult, say: Say) -> tuple[str, ...]:
     """What is reached where the length is not, else what came nearest."""
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
@@ -160,7 +160,7 @@ def _instead(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
     return (f"{stack} comes nearest{why}",)
 
 
-def _under(result: LoadResult, say: LoadSay) -> tuple[str, ...]:
+def _under(result: LoadResult, say: Say) -> tuple[str, ...]:
     """What goes under each base; where nobody knows the ground, that it is not known."""
     ground = result.ground
     if ground is None:
@@ -175,14 +175,14 @@ def _way(drop: int) -> str:
     return "lower" if drop > 0 else "higher"
 
 
-def _rated(best: Carrier, result: LoadResult, say: LoadSay) -> str:
-    factor = say.ratio(result.basis.factor)
+def _rated(best: Carrier, result: LoadResult, say: Say) -> str:
+    factor = say.at(result.basis.factor)
     rated = f", rated {say.down(best.rated)}{factor} at this length" if best.rated is not None else ""
     spare = f"; {percent(best.margin)} to spare, {best.governing.link} governs" if best.margin is not None else ""
     return f"{rated}{spare}"
 
 
-def _hold(best: Carrier, result: LoadResult, say: LoadSay) -> str:
+def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
     way = best.way
     if way is None:
         return "hold: nothing holds its base"

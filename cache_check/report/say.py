@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
@@ -29,6 +30,11 @@ def listed(names: Iterable[str], last: str = "or") -> str:
 def ratio(factor: Fraction) -> str:
     """A design factor as the trade writes it: "2:1"."""
     return f"{float(factor):g}:1"
+
+
+def percent(share: Fraction) -> str:
+    """A margin, rounded down to a whole per cent; one that is under 0 as what is missing."""
+    return f"{math.ceil(-share * 100)} % short" if share < 0 else f"{math.floor(share * 100)} %"
 
 
 def counted(count: int, noun: str) -> str:
@@ -109,10 +115,39 @@ class Say:
         """The unit of forces."""
         return units.shown_unit("force", self.system)
 
-    def demand(self, newtons: Fraction, factor: Fraction | None) -> str:
-        """An asked load and its design factor, without unit, rounded up."""
-        load = units.show(newtons, "force", self.system, "up", unit=False)
-        return load if factor is None else f"{load} at {ratio(factor)}"
+    def up(self, newtons: Fraction | None, *, unit: bool = True) -> str:
+        """A demand, rounded up."""
+        return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "up", unit=unit)
+
+    def down(self, newtons: Fraction | None, *, unit: bool = True) -> str:
+        """A capacity, rounded down."""
+        return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "down", unit=unit)
+
+    def bare_up(self, newtons: Fraction | None) -> str:
+        """A demand without its unit."""
+        return self.up(newtons, unit=False)
+
+    def bare_down(self, newtons: Fraction | None) -> str:
+        """A capacity without its unit."""
+        return self.down(newtons, unit=False)
+
+    def size(self, nm: int) -> str:
+        """The size of a chain as it is sold: sixteenths of an inch, or millimetres."""
+        if self.system == "us":
+            return f"{Fraction(nm, units.NM_PER_INCH)} in"
+        return self.length(nm, "up")
+
+    def at(self, factor: Fraction | None) -> str:
+        """A design factor as an addition: " at 2:1"."""
+        return "" if factor is None else f" at {ratio(factor)}"
+
+    def angle(self, degrees: Fraction) -> str:
+        """An angle, to the nearest tenth."""
+        return units.show(degrees, "angle", self.system, "nearest")
+
+    def pressure(self, pascal: Fraction, rounding: Rounding) -> str:
+        """A pressure."""
+        return units.show(pascal, "pressure", self.system, rounding)
 
     def load_asked(
         self, along: Fraction | None, upright: Fraction | None, angle: Fraction | None, factor: Fraction | None
@@ -120,13 +155,9 @@ class Say:
         """The load of a need, along the strut unless it is upright, with the angle it states and its design factor."""
         if along is None:
             return NOT_ASKED
-        said = f"{self.demand(upright, None)} upright" if upright is not None else self.demand(along, None)
+        said = f"{self.bare_up(upright)} upright" if upright is not None else self.bare_up(along)
         steep = "" if angle is None else f", {float(angle):g} deg"
-        return f"{said}{steep}" if factor is None else f"{said}{steep} at {ratio(factor)}"
-
-    def capacity(self, newtons: Fraction) -> str:
-        """A rated load with its unit, rounded down."""
-        return units.show(newtons, "force", self.system, "down")
+        return f"{said}{steep}{self.at(factor)}"
 
     def bare_mass(self, kilograms: Fraction | None) -> str:
         """A weight without its unit, rounded up; "unknown" where it is."""

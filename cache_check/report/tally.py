@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from cache_check.model.result import STEPS, SceneAnswer, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, Say, listed, proven, ratio
+from cache_check.report.say import NOT_ASKED, Say, listed, proven
 
 EACH_ALONE = (
     "Struts counted on each step. Each row is worked out by itself from the whole cache, "
@@ -58,8 +58,8 @@ def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
             one.label,
             say.bare_length(one.shortest, "nearest"),
             say.bare_length(one.longest, "nearest"),
-            NOT_ASKED if one.load is None or one.vertical is not None else say.demand(one.load, None),
-            NOT_ASKED if one.vertical is None else say.demand(one.vertical, None),
+            NOT_ASKED if one.load is None or one.vertical is not None else say.bare_up(one.load),
+            NOT_ASKED if one.vertical is None else say.bare_up(one.vertical),
             NOT_ASKED if one.angle_deg is None else f"{float(one.angle_deg):g}",
             NOT_ASKED if one.factor is None else f"{float(one.factor):g}",
             NOT_ASKED if one.wanted is None else str(one.wanted),
@@ -122,16 +122,13 @@ def lead(one: Tally, say: Say) -> str:
     said = length if one.wanted is None else f"{one.label}, {length}"
     if one.load is None:
         return said
-    at = "" if one.factor is None else f" at {ratio(one.factor)}"
     steep = " at any angle allowed" if one.best.ties else ""
     if one.angle_deg is not None:
         steep = f" at {float(one.angle_deg):g} deg"
     if one.vertical is not None:
         height = say.length(one.height or 0, "nearest")
-        return (
-            f"{said}, {say.demand(one.vertical, None)} {say.force_unit} upright on each at {height} and{steep[3:]}{at}"
-        )
-    return f"{said}, {say.demand(one.load, None)} {say.force_unit} along each strut{steep}{at}"
+        return f"{said}, {say.up(one.vertical)} upright on each at {height} and{steep[3:]}{say.at(one.factor)}"
+    return f"{said}, {say.up(one.load)} along each strut{steep}{say.at(one.factor)}"
 
 
 def _wanted(one: Tally) -> str:

@@ -10,7 +10,7 @@ import pytest
 from builders import change, loaded, tidy
 
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
-from cache_check.report.load_say import LoadSay, percent
+from cache_check.report.say import Say, percent
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 ROWS = [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [None, 4700, 4400]}]
@@ -235,7 +235,7 @@ def test_pitfall_45_an_eye_without_a_limit_is_unknown_and_told() -> None:
 def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:
     """60.04 in are said to be 60.1, 4,618.8 lbf 4,619, a rating of 7,999.9 is 7,999, a margin of 4.99 % is 4."""
     result = loaded(tidy(), contact_height=52, angle=60, vertical=4000)
-    say = LoadSay("us", ())
+    say = Say("us", ())
 
     assert say.length(result.geometry.length, "up") == "60.1 in"
     assert say.up(result.tally.load) == "4,619 lbf"

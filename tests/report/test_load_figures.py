@@ -21,7 +21,7 @@ from cache_check.files.situation import read_situation, situation_of
 from cache_check.model.load import LoadResult
 from cache_check.model.situation import Situation
 from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
-from cache_check.report.load_say import LoadSay
+from cache_check.report.say import Say
 
 LBF = Fraction("4.4482216152605")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -47,9 +47,9 @@ def given(**entries: Any) -> LoadResult:
     return answer(situation_of({**STEEP, **entries}, "us"))
 
 
-def say(result: LoadResult) -> LoadSay:
+def say(result: LoadResult) -> Say:
     """The words of an answer."""
-    return LoadSay(result.basis.units, result.names)
+    return Say(result.basis.units, result.names)
 
 
 class Seen:

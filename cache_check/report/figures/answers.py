@@ -14,7 +14,6 @@ from cache_check.model.staging import StageResult
 from cache_check.report import basis
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas
-from cache_check.report.load_say import LoadSay
 from cache_check.report.page import Paragraph, Points, plain, short
 from cache_check.report.say import Say, listed
 
@@ -97,7 +96,7 @@ def load(result: LoadResult) -> Figure:
     from cache_check.report import of_load
     from cache_check.report.figures import load_chain, load_plan, load_side, load_thumb
 
-    say = LoadSay.of(result)
+    say = Say.of(result)
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
     lines = _wrapped((*_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
     above = max(load_side.high(result, say), load_plan.high(result, say))
@@ -161,7 +160,7 @@ def _bought(results: Sequence[BuyResult]) -> list[str]:
     return [short(text, 1200) for text in told]
 
 
-def _passes(result: LoadResult, say: LoadSay) -> list[str]:
+def _passes(result: LoadResult, say: Say) -> list[str]:
     """The other way round, as the page says it, where the load is not known."""
     from cache_check.report import load_builds
 

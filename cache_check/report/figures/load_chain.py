@@ -10,8 +10,8 @@ from cache_check import units
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.report.figures import canvas
 from cache_check.report.figures.load_drawn import WHITE
-from cache_check.report.load_say import LoadSay
 from cache_check.report.page import short
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,7 +37,7 @@ def loaded(one: Carrier) -> list[LinkCheck]:
     return [link for link in one.links if link.loaded]
 
 
-def draw(result: LoadResult, say: LoadSay) -> Figure:
+def draw(result: LoadResult, say: Say) -> Figure:
     """The chain by itself."""
     return canvas.alone(WIDE, high(result), draw_on, result, say)
 
@@ -48,7 +48,7 @@ def high(result: LoadResult) -> float:
     return 0.7 if one is None else ROW * len(loaded(one)) + 1.0
 
 
-def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
+def draw_on(figure: FigureBase, result: LoadResult, say: Say) -> None:
     """The chain on a figure or a part of one, within ``look``."""
     axes, one = figure.add_subplot(), shown(result)
     if one is None:
@@ -66,7 +66,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
     _dress(axes, one, say, known)
 
 
-def _ratio(link: LinkCheck, say: LoadSay, *, known: bool) -> Fraction | None:
+def _ratio(link: LinkCheck, say: Say, *, known: bool) -> Fraction | None:
     """How long a bar is: rated over demand, or in shown units the share that it takes where no load is known."""
     ratio = link.ratio
     if known or ratio is None:
@@ -80,7 +80,7 @@ def _most(ratios: Sequence[Fraction | None], *, known: bool) -> Fraction:
     return min(max(long, Fraction(2)), Fraction(MOST)) if known else max(long, Fraction(1))
 
 
-def _link(axes: Axes, link: LinkCheck, y: float, say: LoadSay, *, governs: bool, most: Fraction, known: bool) -> None:
+def _link(axes: Axes, link: LinkCheck, y: float, say: Say, *, governs: bool, most: Fraction, known: bool) -> None:
     weight = "bold" if governs else "normal"
     for down, said in ((0.12, f"{'GOVERNS: ' if governs else ''}{short(link.link, 40)}"), (0.33, _said(link, say))):
         axes.text(0.02, y + down, said, fontsize=SMALL, va="center", weight=weight, zorder=4, bbox=WHITE,
@@ -104,7 +104,7 @@ def _link(axes: Axes, link: LinkCheck, y: float, say: LoadSay, *, governs: bool,
                       linewidth=3, zorder=3)  # fmt: skip
 
 
-def _said(link: LinkCheck, say: LoadSay) -> str:
+def _said(link: LinkCheck, say: Say) -> str:
     """What a link is rated for and what it must take; a rating that nobody knows is said to be unknown."""
     if link.rated is None:
         missing = "UNRATED" if link.of == "chart" else "UNKNOWN"
@@ -116,7 +116,7 @@ def _said(link: LinkCheck, say: LoadSay) -> str:
     return f"rated {say.down(link.rated)}, must take {say.up(link.demand)}{verdict}"
 
 
-def _dress(axes: Axes, one: Carrier, say: LoadSay, known: bool) -> None:
+def _dress(axes: Axes, one: Carrier, say: Say, known: bool) -> None:
     from matplotlib.ticker import MaxNLocator
 
     axes.set_yticks(())

@@ -14,7 +14,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
 from cache_check.model.situation import Anchor, Situation
 from cache_check.report.figures.reach_chart import per_unit
-from cache_check.report.load_say import LoadSay
+from cache_check.report.say import Say
 
 Place = tuple[float, float, float]
 LONGEST = 0.42
@@ -57,7 +57,7 @@ class Places:
     span: float
 
 
-def places(result: LoadResult, say: LoadSay) -> Places:
+def places(result: LoadResult, say: Say) -> Places:
     """The places of a situation."""
     one, shape, unit = result.situation, result.geometry, per_unit(say)
     contact = (one.contact_x / unit, one.contact_height / unit, 0.0)
@@ -121,7 +121,7 @@ def along(result: LoadResult) -> Fraction:
     return result.tally.load or result.forces.axial_checked
 
 
-def arrows(result: LoadResult, say: LoadSay, here: Places) -> tuple[Arrow, ...]:
+def arrows(result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
     """The forces on one strut as arrows, the same numbers in every drawing; none where the load is not known."""
     forces = result.forces
     if forces is None:

@@ -10,7 +10,7 @@ from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
 from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE, Point
 from cache_check.report.figures.load_places import Arrow, Place, Places, Strap, arrows, newtons_per_unit, places
-from cache_check.report.load_say import LoadSay
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 Box = tuple[float, float, float, float]
 
 
-def draw(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> Figure:
+def draw(result: LoadResult, say: Say, *, keyed: bool = True) -> Figure:
     """The plan by itself; not ``keyed`` where the key stands beside it."""
     return canvas.alone(WIDE, high(result, say, keyed=keyed), draw_on, result, say, keyed=keyed)
 
 
-def high(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> float:
+def high(result: LoadResult, say: Say, *, keyed: bool = True) -> float:
     """How many inches high the drawing is."""
     here = places(result, say)
     box = _box(here, _seen_above(result, say, here))
@@ -35,11 +35,11 @@ def _tall(box: Box) -> float:
     return load_drawn.tall(box[1] - box[0], box[3] - box[2])
 
 
-def _seen_above(result: LoadResult, say: LoadSay, here: Places) -> tuple[Arrow, ...]:
+def _seen_above(result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
     return tuple(one for one in arrows(result, say, here) if one.gid.startswith(("strap", "thrust")))
 
 
-def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay, *, keyed: bool = True) -> None:
+def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = True) -> None:
     """The plan on a figure or a part of one, within ``look``."""
     here = places(result, say)
     forces = _seen_above(result, say, here)
@@ -67,7 +67,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay, *, keyed: bool
                      per_force, say.system)  # fmt: skip
 
 
-def key(result: LoadResult, say: LoadSay, here: Places) -> list[str]:
+def key(result: LoadResult, say: Say, here: Places) -> list[str]:
     """The lines under the drawing."""
     forces = _seen_above(result, say, here)
     lines = [load_drawn.named(one) for one in forces]
@@ -105,7 +105,7 @@ def _vehicle(axes: Axes, here: Places, box: Box) -> None:
     axes.plot(*_seen(here.contact), "D", markersize=7, color=canvas.INK, zorder=6, gid="contact")
 
 
-def _strap(axes: Axes, one: Strap, say: LoadSay, here: Places) -> None:
+def _strap(axes: Axes, one: Strap, say: Say, here: Places) -> None:
     seat, end = _seen(here.seat), _seen(one.end)
     axes.plot((seat[0], end[0]), (seat[1], end[1]), gid=f"run-{one.number}", **STRAP)
     load_drawn.anchor(axes, end, given=one.anchored)

@@ -9,7 +9,7 @@ from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
 from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE
 from cache_check.report.figures.load_places import Arrow, Place, Places, arrows, newtons_per_unit, places
-from cache_check.report.load_say import LoadSay
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 Box = tuple[float, float, float, float]
 
 
-def draw(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> Figure:
+def draw(result: LoadResult, say: Say, *, keyed: bool = True) -> Figure:
     """The side view by itself; not ``keyed`` where the key stands beside it."""
     return canvas.alone(WIDE, high(result, say, keyed=keyed), draw_on, result, say, keyed=keyed)
 
 
-def high(result: LoadResult, say: LoadSay, *, keyed: bool = True) -> float:
+def high(result: LoadResult, say: Say, *, keyed: bool = True) -> float:
     """How many inches high the drawing is."""
     here = places(result, say)
     forces = arrows(result, say, here)
@@ -34,7 +34,7 @@ def _tall(box: Box) -> float:
     return load_drawn.tall(box[1] - box[0], box[3] - box[2])
 
 
-def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay, *, keyed: bool = True) -> None:
+def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = True) -> None:
     """The side view on a figure or a part of one, within ``look``."""
     here = places(result, say)
     forces = arrows(result, say, here)
@@ -84,7 +84,7 @@ def _box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     return min(x) - 0.58 * span, right, min(y) - 0.28 * span, max(y) + 0.3 * span
 
 
-def _ground(axes: Axes, result: LoadResult, say: LoadSay, here: Places, box: Box) -> None:
+def _ground(axes: Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
     """The ground at the vehicle, and at the base as much lower or higher as it lies."""
     step = (max(here.contact[0], 0.0) + here.seat[0]) / 2
     x = [box[0], step, step, box[1]]
@@ -120,7 +120,7 @@ def _vehicle(axes: Axes, result: LoadResult, here: Places) -> None:
         axes.plot(*_seen(here.pivot), "^", markersize=11, color=canvas.INK, gid="pivot", zorder=7)
 
 
-def _strut(axes: Axes, result: LoadResult, say: LoadSay, here: Places) -> None:
+def _strut(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
     """The strut from seat to contact, its length and its angle."""
     seat, contact, angle = here.seat, here.contact, float(result.geometry.angle_deg)
     axes.plot((seat[0], contact[0]), (seat[1], contact[1]), color=canvas.BLUE, linewidth=6, gid="strut", zorder=4,
@@ -148,7 +148,7 @@ def _forces(axes: Axes, forces: tuple[Arrow, ...], here: Places) -> None:
     load_drawn.marks(axes, at, 0.12 * here.span)
 
 
-def _dimensions(axes: Axes, result: LoadResult, say: LoadSay, here: Places) -> None:
+def _dimensions(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
     one, span = result.situation, here.span
     left = min(0.0, here.contact[0]) - 0.2 * span
     axes.plot((left, here.contact[0]), (here.contact[1],) * 2, color=canvas.GREY, linewidth=0.6, zorder=1)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from cache_check.model.load import Comparison, LoadResult
 from cache_check.report.figures import canvas
-from cache_check.report.load_say import LoadSay
 from cache_check.report.page import short
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -24,7 +24,7 @@ def severe(one: Comparison) -> Fraction:
     return max(one.practice, one.statics or Fraction(0))
 
 
-def draw(result: LoadResult, say: LoadSay) -> Figure:
+def draw(result: LoadResult, say: Say) -> Figure:
     """The pairs by themselves."""
     return canvas.alone(WIDE, high(result), draw_on, result, say)
 
@@ -34,7 +34,7 @@ def high(result: LoadResult) -> float:
     return (2 * BAR + HEAD + 0.08) * len(result.comparisons) + 0.25
 
 
-def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
+def draw_on(figure: FigureBase, result: LoadResult, say: Say) -> None:
     """The pairs on a figure or a part of one, within ``look``; there must be one."""
     axes = figure.add_subplot()
     axes.set_axis_off()
@@ -45,7 +45,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: LoadSay) -> None:
         _pair(axes, one, n * (2 * BAR + HEAD + 0.08), say)
 
 
-def _pair(axes: Axes, one: Comparison, y: float, say: LoadSay) -> None:
+def _pair(axes: Axes, one: Comparison, y: float, say: Say) -> None:
     axes.text(0, y + HEAD / 2, short(one.what, 48), fontsize=SMALL, weight="bold", va="center")
     for n, (name, force) in enumerate((("practice", one.practice), ("statics", one.statics))):
         top = y + HEAD + n * BAR

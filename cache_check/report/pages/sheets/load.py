@@ -16,9 +16,9 @@ from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
 from cache_check.report.figures.load_drawn import BOLD
 from cache_check.report.figures.load_places import arrows, places
-from cache_check.report.load_say import LoadSay, percent
 from cache_check.report.page import Block, Paragraph, Points, Table, short, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget, parts_of
+from cache_check.report.say import Say, percent
 
 KIND, NAME, ORDER = "load", "Load check", 40
 FIRST = "To look at and tick"
@@ -37,7 +37,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
-    say, page = LoadSay.of(result), whole("load", result, Told(book, read))
+    say, page = Say.of(result), whole("load", result, Told(book, read))
     _, *sums = (part for one in parts_of(page) for part in _for_paper(one, result, say, key))
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
@@ -56,18 +56,18 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     )
 
 
-def _result(result: LoadResult, say: LoadSay) -> Part:
+def _result(result: LoadResult, say: Say) -> Part:
     """The verdict, and how it is set, or that it is not to be."""
     return Part("Result", (Paragraph(of_load.in_short(result)), Points(of_load.lead(result), of_load.do(result, say))))
 
 
-def _governs(result: LoadResult, say: LoadSay) -> Iterator[Part]:
+def _governs(result: LoadResult, say: Say) -> Iterator[Part]:
     """Every link that takes a force or does not hold; what it must take, what it is rated for."""
     too = [Paragraph(f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}") for one in result.carriers[:1]]
     yield Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
 
 
-def _drawn(result: LoadResult, say: LoadSay, key: str) -> Iterator[Figure | Points]:
+def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
     """The side view and the plan, then one key for both."""
     shape = result.geometry
     side = (
@@ -100,7 +100,7 @@ def of_side(degrees: object) -> str:
     return "left" if angle > 0 else "right" if angle < 0 else "on the line"
 
 
-def _for_paper(part: Part, result: LoadResult, say: LoadSay, key: str) -> Iterator[Part]:
+def _for_paper(part: Part, result: LoadResult, say: Say, key: str) -> Iterator[Part]:
     """The part with its drawing, where it has one; findings a row each; the links of the best stand on side one."""
     if part.heading.startswith("Assemblies at") and result.carriers:
         lead, builds, *_ = part.blocks
@@ -151,7 +151,7 @@ def _few(table: object) -> Iterator[Block]:
         yield Paragraph(f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all.")
 
 
-def _chain(result: LoadResult, say: LoadSay, key: str) -> Figure:
+def _chain(result: LoadResult, say: Say, key: str) -> Figure:
     best = load_chain.shown(result)
     assert best is not None
     spare = "" if best.margin is None else f", {percent(best.margin)} {'to spare' if best.margin >= 0 else ''}".rstrip()
