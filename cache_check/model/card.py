@@ -90,9 +90,10 @@ class FinderFacts:
     ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
     limits of what is a strut.  ``allowance`` is what policy takes every load times, ``least_sideways`` the least thrust
     as a share of the upright load, ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's,
-    of each strap, ``push_share`` the most of an upright load that it may lift, None where no rule says.  ``unstated``
-    is what rules ask of a strut and the finder does not.  ``built`` are the lines of the card's sets, None where a set
-    is no legal strut.
+    of each strap, ``push_share`` the most of an upright load that it may lift, None where no rule says.  ``head_asked``
+    says that a rule asks what the head stands against, ``by_friction`` are contacts that hold it by friction alone,
+    ``unstated`` is what rules ask of a strut and the finder does not.  ``built`` are the lines of the card's sets,
+    None where a set is no legal strut.
     """
 
     angle_rules: tuple[str, ...]
@@ -106,6 +107,8 @@ class FinderFacts:
     sideways_at_45_deg: Fraction
     pretension: Fraction
     push_share: Fraction | None
+    head_asked: bool
+    by_friction: tuple[str, ...]
     unstated: tuple[str, ...]
     at_hand: tuple[AtHand, ...]
     ties: tuple[TieAtHand, ...]

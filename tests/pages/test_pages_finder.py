@@ -374,6 +374,10 @@ def test_how_many_at_once_and_only_heads_for_the_contact(opened: Opened, made: M
     flat = screen.ask({**SIXTY, "contact": "flat"})
     assert {one.stack[-1] for one in (*flat.loose, *flat.apart)} == {"Flat fitting"}
     assert a_set(flat, "A").verdict == "DO NOT USE: its head is not made for: flat"
+    assert "whether it meets the flat contact squarely" in flat.loose[0].verdict
+    for held in (flat, edge := screen.ask({**SIXTY, "contact": "edge"})):
+        assert "what the head stands against" not in held.said + held.loose[0].verdict
+    assert "squarely" not in edge.loose[0].verdict
     assert "At once" not in screen.ask(SIXTY, {"Strap": 1}).said
 
 

@@ -19,7 +19,6 @@ from cache_check.planning.loading.settling import allowance_ruled, half_angles_r
 from cache_check.planning.packing.muster import Muster
 
 UNSTATED = {
-    "head_for_contact": "what the head stands against",
     "strap_reach": "whether the straps reach",
     "restraint_marked": "what their far ends hold",
     "ground_bearing": "the ground",
@@ -50,6 +49,8 @@ def facts(
         sideways_at_45_deg=settled(sideways_at_45_deg(1)),
         pretension=tight,
         push_share=Fraction(ruled("pretension_push", "share")) if muster.book.in_force("pretension_push") else None,
+        head_asked=bool(muster.book.in_force("head_for_contact")),
+        by_friction=_by_friction(muster),
         unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
         at_hand=tuple(_at_hand(muster, sets)),
         ties=tuple(_tie(tie, tensions, tight, table) for tie in parts if isinstance(tie, Tie)),
@@ -63,6 +64,12 @@ def facts(
         ),
         built=tuple(built),
     )
+
+
+def _by_friction(muster: Muster) -> tuple[str, ...]:
+    """Kinds of contact that hold a head only by friction, unless the strut meets them squarely."""
+    listed = {contact for one in muster.cache.catalogue.parts if isinstance(one, Fitting) for contact in one.contacts}
+    return tuple(sorted(listed - {*muster.book.ruled("head_captured", "captured", default=tuple(listed))}))
 
 
 def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:

@@ -60,6 +60,8 @@ class _Facts:
             "sideways_at_45": float(facts.sideways_at_45_deg),
             "pretension": self._grains(facts.pretension, "up"),
             "push_share": None if facts.push_share is None else _exact(facts.push_share),
+            "head_asked": facts.head_asked,
+            "by_friction": facts.by_friction,
             "unstated": facts.unstated,
             "factor": _exact(self.card.factor),
             "factor_said": self.card.factor_said,

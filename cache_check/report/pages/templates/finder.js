@@ -291,12 +291,21 @@
     const unknown = [...strong.unknown, ...bound.unknown, ...moved.unknown];
     if (ask.load === null) unknown.unshift("the load");
     if (shape.angle === null) unknown.unshift("the angle");
-    unknown.push(...given.data.unstated);
+    unknown.push(...headUnknown(given, ask, line), ...given.data.unstated);
     const rank = no.length ? 2 : Number(unknown.length > 0);
     const rates = rated.state === "holds";
     const at = rates ? { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end } : null;
     const more = fan !== null && fan !== held.fan && !bound.no.length ? `take ${given.data.fans[fan][0]} straps` : "";
     return { line, rated: at, no, unknown, rank, also: [more, someOf(given, have, base)].filter(Boolean) };
+  }
+
+  /** What nobody knows of the head in its place: the contact, what it is made for, or whether it is met squarely. */
+  function headUnknown(given, ask, line) {
+    if (!given.data.head_asked) return [];
+    if (!ask.contact) return ["what the head stands against"];
+    if (!given.data.parts[line.parts[line.parts.length - 1]].fits.length) return ["what its head is made for"];
+    const squarely = `whether it meets the ${ask.contact} contact squarely (else only friction holds it)`;
+    return given.data.by_friction.includes(ask.contact) ? [squarely] : [];
   }
 
   /** What does not hold a base, and what nobody knows of what should. */
