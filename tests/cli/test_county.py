@@ -95,11 +95,11 @@ def test_policies_of_the_county_hold_for_all(tmp_path: Path, monkeypatch: pytest
     run(capsys, "new", "--kind", "policy")
     path = tmp_path / "county.yaml"
     path.write_text(path.read_text().replace("# policies: [policy.yaml]", "policies: [policy.yaml]"))
-    assert "design factor 4:1" in run(capsys, "check", *ON)[1]
+    assert "design factor 4:1" in run(capsys, "check")[1]
 
     own = tmp_path / "own.yaml"
     own.write_text("policy: own\nunits: us\nset: {CAP-1: {factor: 3, why: trial}}\n")
-    assert "design factor 3:1" in run(capsys, "check", "--rules", str(own), *ON)[1]
+    assert "design factor 3:1" in run(capsys, "check", "--rules", str(own))[1]
 
 
 def test_mistakes_of_all_files_are_told_in_one_run(
@@ -166,7 +166,7 @@ def test_history_without_a_record_takes_that_of_the_county(
 
     path = tmp_path / "county.yaml"
     path.write_text(path.read_text().replace("# record: audits.db", "record: audits.db"))
-    run(capsys, "audit", "My rig", *ON, "--record", "audits.db")
+    run(capsys, "audit", "My rig", "--record", "audits.db")
     assert "audits.db" in run(capsys, "history")[1]
 
 
