@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING, Any
 from cache_check import units
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas
-from cache_check.report.figures.load_places import Arrow, Places, handy
+from cache_check.report.figures.load_places import Arrow, Places, handy, newtons_per_unit
 from cache_check.report.page import plain
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import FigureBase
 
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+"""What must be seen: least and most x, least and most y."""
 WIDE = 5.4
 SMALL = 12
 LINE = 0.225
@@ -29,12 +32,19 @@ WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 STRAP: Any = {"color": canvas.OCHRE, "linewidth": 1.8, "linestyle": (0, (6, 2.5)), "zorder": 3}
 
 
-def panes(figure: FigureBase, key: Sequence[str], high: float) -> Axes:
-    """Axes to scale, so many inches high, over the lines of a key if there are any."""
-    rows = (high, LINE * len(key) + 0.08) if key else (high,)
+def high(box: Box, key: Sequence[str]) -> float:
+    """How many inches high a drawing is with the lines of a key if there are any."""
+    return tall(box) + (LINE * len(key) + 0.3 if key else 0.1)
+
+
+def panes(figure: FigureBase, key: Sequence[str], box: Box) -> Axes:
+    """Axes to scale over the lines of a key if there are any."""
+    rows = (tall(box), LINE * len(key) + 0.08) if key else (tall(box),)
     drawn, *below = figure.subplots(len(rows), 1, height_ratios=rows, squeeze=False)[:, 0]
     drawn.set_axis_off()
     drawn.set_aspect("equal", adjustable="box", anchor="W")
+    drawn.set_xlim(box[0], box[1])
+    drawn.set_ylim(box[2], box[3])
     for said in below:
         _lines(said, key)
     return drawn  # type: ignore[no-any-return]
@@ -49,9 +59,9 @@ def _lines(said: Axes, key: Sequence[str]) -> None:
         said.text(0, n + 0.5, line.removeprefix(BOLD), fontsize=SMALL, va="center", weight=weight)
 
 
-def tall(wide: float, high: float) -> float:
-    """Inches for a drawing that spans so many units each way, the width being the page's."""
-    return min(max((WIDE - 0.3) * high / max(wide, 1e-9), 1.3), 2.8)
+def tall(box: Box) -> float:
+    """Inches for a drawing that spans so much each way, the width being the page's."""
+    return min(max((WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8)
 
 
 def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
@@ -121,21 +131,22 @@ def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed:
     axes.annotate(said, middle, apart, textcoords="offset points", fontsize=SMALL, zorder=8, bbox=WHITE, **placed)
 
 
-def scale(axes: Axes, start: Point, span: float, unit: str, per_force: float | None, system: units.System) -> float:
-    """Two bars: what a length is, and what a force is (newtons for each unit drawn); the least y they take."""
+def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
+    """Two bars: what a length is, and what a force is where there is one."""
+    span, system = here.span, say.system
+    start = (box[1] - 0.95 * span, box[3] - 0.06 * span)
     bar = handy(0.4 * span)
     axes.plot((start[0], start[0] + bar), (start[1], start[1]), color=canvas.INK, linewidth=3, gid="scale-length",
               solid_capstyle="butt")  # fmt: skip
-    axes.text(
-        start[0] + bar + 0.05 * span, start[1], f"{bar:g} {unit}", fontsize=SMALL, va="center", bbox=WHITE, zorder=8
-    )
-    if per_force is None:
-        return start[1]
+    axes.text(start[0] + bar + 0.05 * span, start[1], f"{bar:g} {say.length_unit}", fontsize=SMALL, va="center",
+              bbox=WHITE, zorder=8)  # fmt: skip
+    if result.forces is None:
+        return
+    per_force = newtons_per_unit(result, here)
     y, one = start[1] - 0.15 * span, float(units.parse(f"1 {units.shown_unit('force', system)}", "force", system))
     force = handy(0.4 * span * per_force / one)
     long = force * one / per_force
     axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",
               solid_capstyle="butt")  # fmt: skip
     said = f"{force:,g} {units.shown_unit('force', system)} (arrows)"
-    axes.text(start[0] + long + 0.05 * span, y, said, fontsize=SMALL, va="center", bbox=WHITE, zorder=8)  # fmt: skip
-    return y
+    axes.text(start[0] + long + 0.05 * span, y, said, fontsize=SMALL, va="center", bbox=WHITE, zorder=8)

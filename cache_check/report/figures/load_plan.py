@@ -8,15 +8,13 @@ from typing import TYPE_CHECKING
 
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
-from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE, Point
-from cache_check.report.figures.load_places import Arrow, Place, Places, Strap, arrows, newtons_per_unit, places
+from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE, Box, Point
+from cache_check.report.figures.load_places import Arrow, Place, Places, Strap, arrows, places
 from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure, FigureBase
-
-Box = tuple[float, float, float, float]
 
 
 def draw(result: LoadResult, say: Say, *, keyed: bool = True) -> Figure:
@@ -27,12 +25,7 @@ def draw(result: LoadResult, say: Say, *, keyed: bool = True) -> Figure:
 def high(result: LoadResult, say: Say, *, keyed: bool = True) -> float:
     """How many inches high the drawing is."""
     here = places(result, say)
-    box = _box(here, _seen_above(result, say, here))
-    return _tall(box) + (load_drawn.LINE * len(key(result, say, here)) + 0.3 if keyed else 0.1)
-
-
-def _tall(box: Box) -> float:
-    return load_drawn.tall(box[1] - box[0], box[3] - box[2])
+    return load_drawn.high(_box(here, _seen_above(result, say, here)), key(result, say, here) if keyed else ())
 
 
 def _seen_above(result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
@@ -44,9 +37,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = T
     here = places(result, say)
     forces = _seen_above(result, say, here)
     box = _box(here, forces)
-    axes = load_drawn.panes(figure, key(result, say, here) if keyed else (), _tall(box))
-    axes.set_xlim(box[0], box[1])
-    axes.set_ylim(box[2], box[3])
+    axes = load_drawn.panes(figure, key(result, say, here) if keyed else (), box)
     _vehicle(axes, here, box)
     seat, contact = _seen(here.seat), _seen(here.contact)
     axes.plot((seat[0], contact[0]), (0, 0), color=canvas.BLUE, linewidth=6, alpha=0.55, gid="strut", zorder=4,
@@ -62,9 +53,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = T
         load_drawn.arrow(axes, _seen(force.tail), _seen(force.tip), force.gid, color, 0.07 * here.span)
         at.append((force.number, load_drawn.beyond(_seen(force.tail), _seen(force.tip), 0.09 * here.span)))
     load_drawn.marks(axes, at, 0.12 * here.span)
-    per_force = newtons_per_unit(result, here) if result.forces is not None else None
-    load_drawn.scale(axes, (box[1] - 0.95 * here.span, box[3] - 0.06 * here.span), here.span, say.length_unit,
-                     per_force, say.system)  # fmt: skip
+    load_drawn.scale(axes, box, here, result, say)
 
 
 def key(result: LoadResult, say: Say, here: Places) -> list[str]:

@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING
 
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
-from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE
-from cache_check.report.figures.load_places import Arrow, Place, Places, arrows, newtons_per_unit, places
+from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE, Box
+from cache_check.report.figures.load_places import Arrow, Place, Places, arrows, places
 from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure, FigureBase
-
-Box = tuple[float, float, float, float]
 
 
 def draw(result: LoadResult, say: Say, *, keyed: bool = True) -> Figure:
@@ -27,11 +25,7 @@ def high(result: LoadResult, say: Say, *, keyed: bool = True) -> float:
     """How many inches high the drawing is."""
     here = places(result, say)
     forces = arrows(result, say, here)
-    return _tall(_box(here, forces)) + (load_drawn.LINE * len(key(result, here, forces)) + 0.3 if keyed else 0.1)
-
-
-def _tall(box: Box) -> float:
-    return load_drawn.tall(box[1] - box[0], box[3] - box[2])
+    return load_drawn.high(_box(here, forces), key(result, here, forces) if keyed else ())
 
 
 def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = True) -> None:
@@ -39,9 +33,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = T
     here = places(result, say)
     forces = arrows(result, say, here)
     box = _box(here, forces)
-    axes = load_drawn.panes(figure, key(result, here, forces) if keyed else (), _tall(box))
-    axes.set_xlim(box[0], box[1])
-    axes.set_ylim(box[2], box[3])
+    axes = load_drawn.panes(figure, key(result, here, forces) if keyed else (), box)
     _ground(axes, result, say, here, box)
     _vehicle(axes, result, here)
     _strut(axes, result, say, here)
@@ -50,9 +42,7 @@ def draw_on(figure: FigureBase, result: LoadResult, say: Say, *, keyed: bool = T
         load_drawn.anchor(axes, _seen(one.end), given=one.anchored)
     _forces(axes, forces, here)
     _dimensions(axes, result, say, here)
-    per_force = newtons_per_unit(result, here) if result.forces is not None else None
-    start = (box[1] - 0.95 * here.span, box[3] - 0.06 * here.span)
-    load_drawn.scale(axes, start, here.span, say.length_unit, per_force, say.system)
+    load_drawn.scale(axes, box, here, result, say)
 
 
 def key(result: LoadResult, here: Places, forces: tuple[Arrow, ...]) -> list[str]:
@@ -75,7 +65,6 @@ def _seen(place: Place) -> tuple[float, float]:
 
 
 def _box(here: Places, forces: tuple[Arrow, ...]) -> Box:
-    """What must be seen: least and most x, least and most y."""
     every = [here.contact, here.seat, (0.0, 0.0, 0.0), *(one.end for one in here.straps)]
     every += [place for one in forces for place in (one.tail, one.tip)]
     x, y = [one[0] for one in every], [one[1] for one in every]
