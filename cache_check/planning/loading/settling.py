@@ -23,6 +23,8 @@ def settled(muster: Muster, one: Situation) -> Settled:
     """The situation with policy's allowance, sideways share, pre-tension and friction."""
     assumed: list[str] = []
     values: dict[str, Any] = {}
+    if one.on_this_side is None and not one.strut_places:
+        assumed.append("struts that share the load not stated (on_this_side): one carries all of it")
     allowance = allowance_ruled(muster)
     if one.dynamic_allowance is None:
         values["dynamic_allowance"] = allowance
