@@ -6,12 +6,15 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from cache_check.cli.output import emit
 from cache_check.report.answer import Form, Told, View, answer, beside, sections
+
+if TYPE_CHECKING:
+    from cache_check.cli.input import Given
 
 WIDEST, NARROWEST, UNSAID = 140, 60, 100
 
@@ -38,3 +41,11 @@ def tell(command: str, results: Sequence[Any], told: Told, shown: View) -> None:
     emit(answer(command, results, told, shown))
     if shown.form in ("csv", "markdown"):
         click.echo(beside(results, told), err=True)
+
+
+def explain(name: str, results: Sequence[Any], read: Given, shown: View) -> None:
+    """Write what made the numbers of what is called so."""
+    from cache_check.cli.why import why
+    from cache_check.report.as_lines import as_lines
+
+    emit(as_lines(why(name, results, read), width=shown.width, colored=shown.colored, most=10_000))

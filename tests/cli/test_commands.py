@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import re
@@ -299,3 +300,34 @@ def test_rows_at_two_factors_say_which() -> None:
     assert [row.split(",")[0] for row in rows.splitlines()[1:]] == ["Rescue 41 at 4:1"] * 6 + ["Rescue 41 at 2:1"] * 6
     at = cache_check("reach", "rescue-41.yaml", "--at", "60in", "--load", "6000lbf", *ON, *TWO_FACTORS)
     assert "60.0 in: at 4:1 0 rated; at 2:1 1 rated" in at.stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "says", "file", "line"),
+    [
+        ("drum side", "mixer: drum side: NOT MET", "needs.yaml", "id: drum side"),
+        ("Mixer", "mixer: NOT MET, 3 of 4 at once", "needs.yaml", "mixer:"),
+        ("flat-fitting", "Flat fitting: 2 on the book, 2 usable", "rescue-41.yaml", "flat-fitting:"),
+    ],
+)  # fmt: skip
+def test_why_leads_from_a_number_to_function_rule_and_line(name: str, says: str, file: str, line: str) -> None:
+    """What is called so with its figures, a function that is there, and the line of the file that says it."""
+    asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, "--fail-on", "never", "--why")
+    text = cache_check(*asked, name).stdout
+
+    assert says in text
+    made = re.search(r"Made by +cache_check\.([\w.]+)\.(\w+)\n", text)
+    assert made
+    assert callable(getattr(importlib.import_module(f"cache_check.{made[1]}"), made[2]))
+    at = re.search(rf"{file}, line (\d+)", text)
+    assert at
+    assert line in (SAMPLES / file).read_text(encoding="utf-8").splitlines()[int(at[1]) - 1]
+    assert ("CAP-1 (rated): Load check; common practice, no source" in " ".join(text.split())) == (file == "needs.yaml")
+    assert "Caution" in text
+
+
+def test_why_of_what_is_not_there_is_refused() -> None:
+    """A name that nothing has is refused with those that there are, and so is what --why cannot be told as."""
+    asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, "--why")
+    assert cache_check(*asked, "nope").stderr.startswith("cache-check: no scene, need or part is called 'nope'; there")
+    assert cache_check(*asked, "mixer", "--format", "csv").returncode == 2

@@ -12,6 +12,7 @@ from cache_check.cli import fleet, severities
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
+from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
 @click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
+@click.option("--why", metavar="NAME", help="What made a scene's, need's or part's numbers.")
 @pooling
 @fleet.jobs
 @searching
@@ -34,6 +36,7 @@ def command(
     caches: tuple[Path, ...],
     needs: Path | None,
     skip: tuple[str, ...],
+    why: str | None,
     pool: bool,
     jobs: int | None,
     seconds: float,
@@ -46,10 +49,12 @@ def command(
     The tally from the book to one piece lost, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
-    from cache_check.cli.screen import checked, tell
+    from cache_check.cli.screen import checked, explain, tell
     from cache_check.report.answer import Told
 
     checked("check", view)
+    if why is not None and (jobs is not None or view.form != "table"):
+        raise AskError("--why is told as a table of lines, without --jobs")
     whole, losses = view.wants("lengths", "sets", "reach"), bool({"losses", "all"} & set(view.show))
     if jobs is not None:
         one = partial(_alone, whole=whole, losses=losses, seconds=seconds)
@@ -60,7 +65,10 @@ def command(
     for one_factor in asked.each():
         told = read(caches, needs, skip, one_factor)
         results += answered(told, pool, whole=whole, losses=losses, seconds=seconds)
-    tell("check", results, Told(told.book, told.beside, factors=asked.factors), view)
+    if why is not None:
+        explain(why, results, told, view)
+    else:
+        tell("check", results, Told(told.book, told.beside, factors=asked.factors), view)
     leave((severity for result in results for severity in severities.of_check(result)), fail_on)
 
 

@@ -1,0 +1,104 @@
+"""``check --why NAME``: from a number to the links, function and rules that made it, and to the line of input."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cache_check.errors import AskError
+
+if TYPE_CHECKING:
+    from cache_check.cli.input import Given
+    from cache_check.model.result import CheckResult
+    from cache_check.model.verdict import Link
+    from cache_check.report.page import Short
+
+
+def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:
+    """What made the numbers of every scene, need and part of this name.
+
+    Raises:
+        AskError: nothing is called so.
+    """
+    from cache_check.report import shortly
+    from cache_check.report.page import Line, Part
+
+    results, parts = list(results), []
+    for result in results:
+        named = [Part(tuple(Line(*one) for one in lines)) for lines in _named(name, result, read)]
+        parts += [shortly.head(result.title, result.basis), *named] if named else []
+    if not parts:
+        scenes = [scene for result in results for scene in result.scenes]
+        known = [one for scene in scenes for one in (scene.scene, *(need for need, _, _ in scene.by_need))]
+        raise AskError(f"no scene, need or part is called {name!r}; there are {', '.join(dict.fromkeys(known))}, parts")
+    return (*parts, Part((Line("Caution", shortly.CAUTION),)))
+
+
+def _named(name: str, result: CheckResult, read: Given) -> Iterator[list[tuple[str, str]]]:
+    from cache_check.joining.stock import usable
+    from cache_check.planning.packing.tally import tally
+    from cache_check.planning.scenes import scene
+
+    def rest(function: Callable[..., Any], *names: str) -> list[tuple[str, str]]:
+        rules = _rules(result, read) if function is not usable else []
+        return [("Made by", _dotted(function)), *rules, *_written(result, read, *names)]
+
+    sought = name.casefold()
+    for one in result.scenes:
+        if sought in (one.scene.casefold(), one.title.casefold()):
+            said = f"{one.scene}: {one.verdict.upper()}, {one.served} of {one.wanted} at once"
+            yield [("Scene", said), *_links(one.links), *rest(scene, one.scene)]
+    for need in result.tallies:
+        of, _, alone = need.label.partition(": ")
+        if sought in (need.label.casefold(), alone.casefold()):
+            counts = ", ".join(f"{count} {step}" for step, count in need.counts if count is not None)
+            said = f"{need.label}: {(need.verdict or 'not asked').upper()}: {counts}"
+            yield [("Need", said), *_links(need.links), *rest(tally, of, *([alone] if alone else []))]
+    for part in result.parts:
+        short = part.part.rpartition("/")[2]
+        if sought in (part.part.casefold(), part.title.casefold(), short.casefold()):
+            book = "not counted" if part.on_book is None else f"{part.on_book} on the book"
+            idle = [(idle.number, reason) for idle in part.idle for reason in idle.reasons]
+            out = [("Not used", f"{number}: {reason.rule} {reason.says}") for number, reason in idle]
+            yield [("Part", f"{part.title or short}: {book}, {part.usable} usable"), *out, *rest(usable, short)]
+
+
+def _dotted(function: Callable[..., Any]) -> str:
+    return f"{function.__module__}.{function.__qualname__}"
+
+
+def _links(links: Iterable[Link]) -> list[tuple[str, str]]:
+    return [("Link", f"{one.name}: {one.state}" + (f", {one.why}" if one.why else "")) for one in links]
+
+
+def _rules(result: CheckResult, read: Given) -> list[tuple[str, str]]:
+    """The rules in force that each step is judged by, with their sources."""
+    from cache_check.cli.live.parts import ASKED_OF
+
+    book = read.book.changed(settings=result.basis.settings)
+    return [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}")
+            for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)]  # fmt: skip
+
+
+def _written(result: CheckResult, read: Given, *names: str) -> list[tuple[str, str]]:
+    """Where the last of these names is first written, each looked for in what follows the one before it."""
+    found = []
+    for source in (*result.basis.sources, *read.beside):
+        if (line := _line(source.path, names)) is not None:
+            found.append(("Written", f"{source.path}, line {line}"))
+    return found
+
+
+def _line(path: str, names: tuple[str, ...]) -> int | None:
+    import yaml
+
+    try:
+        with Path(path).open(encoding="utf-8") as file:
+            words = [one for one in yaml.scan(file) if isinstance(one, yaml.ScalarToken)]
+    except (OSError, ValueError, yaml.YAMLError):
+        return None
+    at = -1
+    for name in names:
+        at = next((n for n, word in enumerate(words) if n > at and word.value == name), len(words))
+    return words[at].start_mark.line + 1 if at < len(words) else None
