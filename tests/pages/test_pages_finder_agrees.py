@@ -28,7 +28,7 @@ from pages import rig_r
 from pages.asking import Answer, Asker, asker
 from pages.conftest import Opened, page_of
 
-CASES = 12
+CASES = 8
 SEED = 20261125
 STRICT = ("WLL-1.pretension=0.7 kN", "STR-1.min=3", "ANG-1.max=80 deg", "WLL-2.unknown_counts=off", "LAT-1.share=60%")
 RIGS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
