@@ -43,65 +43,50 @@ def ticks(result: LoadResult, _: Say) -> Section:
 
 def _given(one: Situation, say: Say) -> Iterator[str]:
     yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
-    if one.ground_drop:
-        way = "lower" if one.ground_drop > 0 else "higher"
-        yield f"ground at the base {say.length(abs(one.ground_drop), 'nearest')} {way}"
-    if one.angle_from_vertical is not None:
-        yield f"angle {say.angle(one.angle_from_vertical)} from the vertical"
-    if one.contact_x:
-        yield f"contact {say.length(one.contact_x, 'nearest')} from the pivot toward the base"
-    if one.pivot_height:
-        yield f"pivot {say.length(one.pivot_height, 'nearest')} above the ground at the vehicle"
+    yield from (text for text in (*_where(one, say), *_weighs(one, say), *_held(one, say)) if isinstance(text, str))
+
+
+def _where(one: Situation, say: Say) -> Iterator[object]:
+    """Where the strut stands; what is not text was not given."""
+    drop, way = one.ground_drop, "lower" if one.ground_drop > 0 else "higher"
+    yield drop and f"ground at the base {say.length(abs(drop), 'nearest')} {way}"
+    steep = one.angle_from_vertical
+    yield steep is not None and f"angle {say.angle(steep)} from the vertical"
+    yield one.contact_x and f"contact {say.length(one.contact_x, 'nearest')} from the pivot toward the base"
+    yield one.pivot_height and f"pivot {say.length(one.pivot_height, 'nearest')} above the ground at the vehicle"
+
+
+def _weighs(one: Situation, say: Say) -> Iterator[object]:
+    """What pushes, and how it is shared; what is not text was not given."""
     for what, force in (("vertical", one.vertical), ("weight", one.weight), ("force along one strut", one.axial)):
-        if force is not None:
-            yield f"{what} {say.up(force)}"
-    if one.weight_outside is not None:
-        yield f"its centre of gravity {say.length(one.weight_outside, 'up')} outside the edge, toward the struts"
-    if one.weight_inside is not None:
-        yield f"its centre of gravity {say.length(one.weight_inside, 'down')} inside the edge it would turn about"
-    if one.edges_apart is not None:
-        yield f"edges {say.length(one.edges_apart, 'down')} apart"
-    yield from _more(one, say)
+        yield force is not None and f"{what} {say.up(force)}"
+    out, inside, apart, most = one.weight_outside, one.weight_inside, one.edges_apart, one.strut_limit
+    lies = "its centre of gravity"
+    yield out is not None and f"{lies} {say.length(out, 'up')} outside the edge, toward the struts"
+    yield inside is not None and f"{lies} {say.length(inside, 'down')} inside the edge it would turn about"
+    yield apart is not None and f"edges {say.length(apart, 'down')} apart"
+    yield one.one_end_pivots and "one end of the vehicle pivots on the ground"
+    yield one.state is not None and f"the vehicle is {one.state}"
+    sideways, allowance = one.sideways_share, one.dynamic_allowance
+    yield sideways is not None and f"{float(sideways):g} of the weight pushes to the side"
+    yield allowance is not None and f"load times {float(allowance):g}"
+    yield one.struts > 1 and f"{one.sharing} on this side share the load, {one.on_the_other_side} on the other"
+    rubs = one.friction
+    yield rubs and f"friction of {float(rubs):g} under the base, said and not counted unless policy does"
+    yield one.vehicle is not None and f"class of vehicle: {one.vehicle}"
+    yield most is not None and f"no more than {say.down(most)} upright on one strut"
 
 
-def _more(one: Situation, say: Say) -> Iterator[str]:
-    yield from _factors(one)
-    if one.strut_limit is not None:
-        yield f"no more than {say.down(one.strut_limit)} upright on one strut"
-    yield from _held(one, say)
-
-
-def _factors(one: Situation) -> Iterator[str]:
-    if one.one_end_pivots:
-        yield "one end of the vehicle pivots on the ground"
-    if one.state is not None:
-        yield f"the vehicle is {one.state}"
-    if one.sideways_share is not None:
-        yield f"{float(one.sideways_share):g} of the weight pushes to the side"
-    if one.dynamic_allowance is not None:
-        yield f"load times {float(one.dynamic_allowance):g}"
-    if one.struts > 1:
-        yield f"{one.sharing} on this side share the load, {one.on_the_other_side} on the other"
-    if one.friction:
-        yield f"friction of {float(one.friction):g} under the base, said and not counted unless policy does"
-    if one.vehicle is not None:
-        yield f"class of vehicle: {one.vehicle}"
-
-
-def _held(one: Situation, say: Say) -> Iterator[str]:
-    if one.contact is not None:
-        yield f"kind of contact: {one.contact}"
-    if one.ties != "either":
-        yield {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}[one.ties]
-    if one.anchor_distance is not None:
-        yield f"farthest anchor {say.length(one.anchor_distance, 'up')} from the base"
-    if one.far_anchors is not None:
-        held = one.far_anchors if isinstance(one.far_anchors, str) else f"{say.down(one.far_anchors)} each"
-        yield f"far anchors: {held}"
-    if one.softest is not None:
-        yield f"presumptive bearing value of the ground {say.pressure(one.softest, 'down')}"
-    if one.pad:
-        yield f"pad {say.length(one.pad[0], 'down')} by {say.length(one.pad[-1], 'down')}"
+def _held(one: Situation, say: Say) -> Iterator[object]:
+    """What the head and the base meet and what ties the base; what is not text was not given."""
+    only = {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}
+    away, far, soft, pad = one.anchor_distance, one.far_anchors, one.softest, one.pad
+    yield one.contact is not None and f"kind of contact: {one.contact}"
+    yield only.get(one.ties)
+    yield away is not None and f"farthest anchor {say.length(away, 'up')} from the base"
+    yield far is not None and f"far anchors: {far if isinstance(far, str) else f'{say.down(far)} each'}"
+    yield soft is not None and f"presumptive bearing value of the ground {say.pressure(soft, 'down')}"
+    yield pad and f"pad {say.length(pad[0], 'down')} by {say.length(pad[-1], 'down')}"
 
 
 def forces(result: LoadResult, say: Say) -> Section:
