@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cache_check.model.report import KINDS
-from cache_check.report.pages.of_report import kinds
+from cache_check.report.pages.shell import kinds
 from pages.asking import asker
 from pages.conftest import GIVEN, Opened, page_of
 from pages.counting import answer

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from cache_check.report.pages.of_report import kinds
+from cache_check.report.pages.shell import kinds
 from pages.conftest import Opened
 
 CUT = """wide => [...document.querySelectorAll('main *')].filter(one => one.scrollWidth > one.clientWidth + 1

@@ -103,7 +103,7 @@ def command(
     Without --only there is each of them that can be made from what is given.
     """  # noqa: D301 - the mark is one that keeps the lines of a help text apart
     from cache_check.errors import AskError
-    from cache_check.report.pages.of_report import html
+    from cache_check.report.pages.shell import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")

@@ -5,11 +5,17 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import cache
 from hashlib import sha256
-from importlib import resources
+from importlib import import_module, resources
+from pkgutil import iter_modules
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from cache_check import __version__
+from cache_check.model.cache import Source
+from cache_check.model.report import ReportResult
+from cache_check.model.rule import RuleBook
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.page import Paragraph, Points, Table, plain
 from cache_check.report.pages.sheet import Figure, Sheet, SheetLinks, Widget
@@ -18,6 +24,23 @@ if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
     from jinja2 import Environment
+
+
+@cache
+def kinds() -> tuple[ModuleType, ...]:
+    """The modules of the sheets, in order."""
+    from cache_check.report.pages import sheets
+
+    found = [import_module(f"{sheets.__name__}.{one.name}") for one in iter_modules(sheets.__path__)]
+    return tuple(sorted(found, key=lambda module: module.ORDER))
+
+
+def html(result: ReportResult, book: RuleBook, read: Sequence[Source] = ()) -> str:
+    """The file of ``report``: every kind of sheet that has something to show; ``read`` are files beside the caches."""
+    made = [one for kind in kinds() for one in kind.sheets(result, book, read)]
+    names = {kind.KIND: kind.NAME for kind in kinds()}
+    title = made[0].title if len(made) == 1 else result.title
+    return render(made, names, title, result.on)
 
 
 def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: date) -> str:
