@@ -12,7 +12,6 @@ from cache_check.cli import fleet, severities
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
 from cache_check.cli.output import leave
-from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,6 +49,7 @@ def command(
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
     from cache_check.cli.screen import checked, explain, tell
+    from cache_check.errors import AskError
     from cache_check.report.answer import Told
 
     checked("check", view)
