@@ -162,7 +162,7 @@ def _row(result: BuyResult, best: Purchase) -> Line:
     today = [scene.verdict for scene in best.before]
     said: Verdict = min(today, key=WORST_FIRST.index, default="not known")
     met = f"today {today.count('met')} of {counted(len(today), 'scene')} met"
-    return shortly.verdict(said, f"{result.title}: {met}; {headline(result, best)}")
+    return shortly.verdict(said, f"{result.title}: {met}; {headline(result, best, 'for all')}")
 
 
 def money(result: BuyResult, hundredths: int) -> str:
@@ -216,8 +216,8 @@ def whence(result: BuyResult, one: Purchase) -> str:
     return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
 
 
-def headline(result: BuyResult, one: Purchase) -> str:
-    """The one line that is read if no other is."""
+def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene") -> str:
+    """The one line that is read if no other is; ``every`` says that all scenes are met."""
     met = sum(scene.met for scene in one.after)
     back = ""
     if one.free:
@@ -230,7 +230,7 @@ def headline(result: BuyResult, one: Purchase) -> str:
     cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
     if one.whole:
         best = "nothing cheaper does" if result.currency else "no fewer do"
-        return f"{cost}{within} to meet every scene, and {best}" + f"; {back}" * bool(back)
+        return f"{cost}{within} {every}, and {best}" + f"; {back}" * bool(back)
     if one.budget is not None:
         most = "scenes met by weight first, then struts by weight, then what is left over"
         return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"
