@@ -10,7 +10,8 @@ from xml.etree import ElementTree as Tree
 import pytest
 from builders import rescue_41
 
-import cache_check as api
+from cache_check.api.base import WhatIf
+from cache_check.api.report import ReportTerms, report
 from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
@@ -38,8 +39,8 @@ DRAWINGS: dict[str, Callable[[CardResult, Say], Figure]] = {
 def card() -> CardResult:
     """The crew page's facts of Rescue 41, its sets proposed."""
     cache = rescue_41().changed(ready_sets=())
-    suppose = api.WhatIf(on=date(2026, 4, 1))
-    (one,) = api.report([cache], read_rules(), terms=api.ReportTerms(kinds=("crew",)), suppose=suppose).crews
+    suppose = WhatIf(on=date(2026, 4, 1))
+    (one,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
     return one
 
 

@@ -9,7 +9,8 @@ import pytest
 from builders import rescue_41
 from golden.files import SAMPLES
 
-import cache_check as api
+from cache_check.api.base import WhatIf
+from cache_check.api.report import ReportTerms, report
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult, PartJoint
@@ -22,8 +23,8 @@ SAY = Say("us", ())
 def card_of(name: str) -> CardResult:
     """The crew page's facts of a sample cache."""
     cache = rescue_41() if name == "rescue-41" else read_cache(SAMPLES / f"{name}.yaml", read_rules())
-    suppose = api.WhatIf(on=date(2026, 4, 1))
-    (card,) = api.report([cache], read_rules(), terms=api.ReportTerms(kinds=("crew",)), suppose=suppose).crews
+    suppose = WhatIf(on=date(2026, 4, 1))
+    (card,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
     return card
 
 

@@ -90,7 +90,8 @@ def test_no_cell_is_blank(page: Page) -> None:
 def test_check_page_keeps_its_order() -> None:
     """A crew finds the tally first and the caution last."""
     assert [section.heading for section in check_page().sections] == [
-        "In short", "Struts on each step", "Scenes", "Reach and blind spots", "How many at once, by length",
+        "In short", "Struts on each step", "Scenes", "Who brings what", "What each part's loss costs",
+        "Reach and blind spots", "How many at once, by length",
         "Matched sets", "Gaps", "Findings", "Parts", "What this rests on", "Caution",
     ]  # fmt: skip
 

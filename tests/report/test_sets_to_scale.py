@@ -12,7 +12,8 @@ import pytest
 from builders import rescue_41
 from golden.files import SAMPLES
 
-import cache_check as api
+from cache_check.api.base import WhatIf
+from cache_check.api.report import ReportTerms, report
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, ReadySet
@@ -23,13 +24,13 @@ from cache_check.report.say import Say
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-ON = api.WhatIf(on=date(2026, 4, 1))
+ON = WhatIf(on=date(2026, 4, 1))
 SET = ("P/hinged-base", "P/long-body", "P/extension-10", "P/edge-head")
 
 
 def card_of(cache: Cache) -> tuple[CardResult, Say]:
     """The crew page's facts of one cache, and how they are said."""
-    (card,) = api.report([cache], read_rules(), terms=api.ReportTerms(kinds=("crew",)), suppose=ON).crews
+    (card,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=ON).crews
     return card, Say(card.basis.units, card.names)
 
 
