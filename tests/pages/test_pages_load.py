@@ -79,6 +79,14 @@ def test_numbers_in_the_key_never_run_into_figures(tmp_path: Path) -> None:
 
 
 @pytest.mark.browser
+def test_a_sheet_of_much_that_is_not_known_is_two_sides(opened: Opened, tmp_path: Path) -> None:
+    """On letter, the shorter paper: one link after another unknown, each with a note and a finding of its own."""
+    printed = opened.open(page_of(tmp_path, *asked("leaning-van"))).pdf(format="Letter")
+
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 2
+
+
+@pytest.mark.browser
 def test_drawings_can_be_read_on_a_phone(opened: Opened, tmp_path: Path) -> None:
     """On a phone drawings are read at 8 px at least, and the page asks for nothing and says nothing."""
     made = page_of(tmp_path, *asked("trailer-one-end"))
