@@ -138,11 +138,17 @@ def _changed(one: Purchase) -> Iterator[Line]:
         if before.met and after.met:
             same.append(name)
             continue
-        now = f"today {before.served} of {before.wanted}"
-        then = f"with the list {after.verdict.upper()}, {after.served} of {after.wanted}"
+        now = f"today {before.served} of {before.wanted}{_besides(before)}"
+        then = f"with the list {after.verdict.upper()}, {after.served} of {after.wanted}{_besides(after)}"
         yield shortly.verdict(before.verdict, f"{name}: {now}; {then}")
     if same:
         yield shortly.verdict("met", f"as today: {'; '.join(same)}")
+
+
+def _besides(scene: SceneServed) -> str:
+    """What is short of a scene that has all its struts and is not met all the same."""
+    short = scene.verdict == "not met" and scene.served == scene.wanted
+    return " struts, and short of the spares or the loss asked for" if short else ""
 
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:

@@ -331,3 +331,12 @@ def test_why_of_what_is_not_there_is_refused() -> None:
     asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, "--why")
     assert cache_check(*asked, "nope").stderr.startswith("cache-check: no scene, need or part is called 'nope'; there")
     assert cache_check(*asked, "mixer", "--format", "csv").returncode == 2
+
+
+def test_buy_says_that_only_spares_are_short() -> None:
+    """All struts are there and a spare is not: the scene is not met, and the line says why."""
+    run = cache_check("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", *ON,
+                      "--spare", "point-head=9")  # fmt: skip
+    line = next(line for line in run.stdout.splitlines() if "Van or light truck" in line)
+
+    assert line.startswith("NOT MET     Van or light truck on its side: today 3 of 3 struts, and short of the spares")
