@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
     from cache_check.api.reach import reach
-    from cache_check.api.report import ReportTerms, report
+    from cache_check.api.report import ReportTerms, pages
     from cache_check.api.rules import rules
     from cache_check.api.sheet import sheet
     from cache_check.api.stage import stage
@@ -39,12 +39,12 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 __all__ = [
     "AskError", "BuyTerms", "CacheCheckError", "InputError", "NoPlanError", "ReportTerms", "WhatIf", "audit", "build",
-    "buy", "check", "correct", "county", "exercise", "graph", "history", "keep_audit", "load", "pool", "reach",
-    "read_cache", "read_needs", "read_prices", "read_rules", "read_situation", "report", "rules", "sheet", "stage",
+    "buy", "check", "correct", "county", "exercise", "graph", "history", "keep_audit", "load", "pages", "pool",
+    "reach", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation", "rules", "sheet", "stage",
 ]  # fmt: skip
 _BESIDE = {
     "BuyTerms": "buy", "ReportTerms": "report", "WhatIf": "base", "correct": "history", "county": "buy",
-    "keep_audit": "history",
+    "keep_audit": "history", "pages": "report",
 }  # fmt: skip
 """Names of verbs' files that bear another name."""
 

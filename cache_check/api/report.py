@@ -48,7 +48,7 @@ class ReportTerms:
         return not self.kinds or kind in self.kinds
 
 
-def report(
+def pages(
     caches: Sequence[Cache],
     book: RuleBook,
     *,

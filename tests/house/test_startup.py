@@ -96,7 +96,8 @@ def test_importing_the_package_loads_nothing_of_it() -> None:
 
 @pytest.mark.parametrize("name", cache_check.__all__)
 def test_every_promised_name_is_there(name: str) -> None:
-    """Each name in ``__all__`` comes from the module that documents it."""
+    """Each name in ``__all__`` comes from the module that documents it, and is no room of the package."""
+    assert not (Path(str(cache_check.__file__)).parent / name).is_dir()
     assert getattr(cache_check, name).__doc__
 
 

@@ -11,7 +11,7 @@ import pytest
 from builders import rescue_41
 
 from cache_check.api.base import WhatIf
-from cache_check.api.report import ReportTerms, report
+from cache_check.api.report import ReportTerms, pages
 from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
@@ -40,7 +40,7 @@ def card() -> CardResult:
     """The crew page's facts of Rescue 41, its sets proposed."""
     cache = rescue_41().changed(ready_sets=())
     suppose = WhatIf(on=date(2026, 4, 1))
-    (one,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
+    (one,) = pages([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
     return one
 
 

@@ -10,7 +10,7 @@ from builders import rescue_41
 from golden.files import SAMPLES
 
 from cache_check.api.base import WhatIf
-from cache_check.api.report import ReportTerms, report
+from cache_check.api.report import ReportTerms, pages
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.card import CardResult, PartJoint
@@ -24,7 +24,7 @@ def card_of(name: str) -> CardResult:
     """The crew page's facts of a sample cache."""
     cache = rescue_41() if name == "rescue-41" else read_cache(SAMPLES / f"{name}.yaml", read_rules())
     suppose = WhatIf(on=date(2026, 4, 1))
-    (card,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
+    (card,) = pages([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=suppose).crews
     return card
 
 

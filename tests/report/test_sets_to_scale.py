@@ -13,7 +13,7 @@ from builders import rescue_41
 from golden.files import SAMPLES
 
 from cache_check.api.base import WhatIf
-from cache_check.api.report import ReportTerms, report
+from cache_check.api.report import ReportTerms, pages
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, ReadySet
@@ -30,7 +30,7 @@ SET = ("P/hinged-base", "P/long-body", "P/extension-10", "P/edge-head")
 
 def card_of(cache: Cache) -> tuple[CardResult, Say]:
     """The crew page's facts of one cache, and how they are said."""
-    (card,) = report([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=ON).crews
+    (card,) = pages([cache], read_rules(), terms=ReportTerms(kinds=("crew",)), suppose=ON).crews
     return card, Say(card.basis.units, card.names)
 
 

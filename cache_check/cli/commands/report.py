@@ -128,7 +128,7 @@ def answered(
     asked: Asked,
 ) -> tuple[ReportResult, RuleBook, list[Source]]:
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
-    from cache_check.api.report import ReportTerms, report
+    from cache_check.api.report import ReportTerms, pages
     from cache_check.cli import progress
 
     all_read = given.everything(caches, asked, needs=needs, prices=prices, county_prices=True)
@@ -143,7 +143,7 @@ def answered(
         sets=sets,
         seconds=seconds,
     )
-    result = report(read, book, terms=terms, suppose=all_read.suppose, progress=progress.told())
+    result = pages(read, book, terms=terms, suppose=all_read.suppose, progress=progress.told())
     progress.done()
     return result, book, [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
 
