@@ -14,7 +14,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Link
 
 TAGGING = "tagged_out"
-FIXES = "nothing is left to fix"
+FIXES = "findings to fix"
 _GRAVE: tuple[Outcome, ...] = ("pass", "pass with fixes", "not known", "out of service")
 
 NOBODY = "nobody counted; the book alone is audited"
@@ -67,7 +67,7 @@ def _by(audited: Audited, rule: str) -> AuditVerdict:
 
 def _looked(audited: Audited) -> Link:
     """Every line of the count sheet was looked at."""
-    name = "every line was looked at"
+    name = "a look at every line"
     if audited.count is None:
         return Link(name, "unknown", NOBODY, "count the rig")
     blanks = {(one.part, one.serial) for one in audited.counted.blanks}
@@ -79,7 +79,7 @@ def _looked(audited: Audited) -> Link:
 
 def _tagged(audited: Audited) -> Link:
     """Nothing out of use lies untagged where it could be taken."""
-    name = "what is out of use is tagged"
+    name = "tags on what is out of use"
     untagged = audited.of_kind(TAGGING)
     if not untagged:
         return Link(name, "unknown", NOBODY) if audited.count is None else Link(name, "holds")
@@ -90,7 +90,7 @@ def _tagged(audited: Audited) -> Link:
 
 def _stops(audited: Audited, most: int) -> Link:
     """No finding that stops is left but those that a tag settles."""
-    name = "nothing stops the rig"
+    name = "findings that stop the rig"
     tagging = {id(one) for one in audited.of_kind(TAGGING)}
     stops = [one for one in audited.found if one.finding.severity == "stop" and not one.contained]
     stops = [one for one in stops if id(one) not in tagging]
@@ -103,7 +103,7 @@ def _stops(audited: Audited, most: int) -> Link:
 
 def _needs(audited: Audited, most: int) -> Link:
     """What the rig must do it can do today, each need by itself and each scene at once, whatever its book can."""
-    name = "it does what it must"
+    name = "what the rig must do"
     wanted = [(one.label, one.today.verdict) for one in audited.compared if one.today.verdict]
     if not wanted:
         return _lengths(audited, name, most)

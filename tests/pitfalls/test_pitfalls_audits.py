@@ -148,7 +148,7 @@ def test_pitfall_18_unreadable_untagged_and_tagged_in_a_ready_set(desk: Desk) ->
     assert ("TAG-1", "LB-01") not in found(tagged)
     assert ("SET-1", "LB-01") in found(tagged)
     states = {link["name"]: link["state"] for link in tagged["verdict"]["links"]}
-    assert states["what is out of use is tagged"] == "holds"
+    assert states["tags on what is out of use"] == "holds"
 
 
 def test_pitfall_26_blank_is_not_gone(desk: Desk) -> None:
