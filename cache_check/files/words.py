@@ -22,6 +22,8 @@ def did_you_mean(text: str, names: Iterable[str]) -> str:
     """A question with the nearest of the names, or nothing when none is near."""
     by_fold = {name.casefold().replace("_", "-"): name for name in names}
     close = difflib.get_close_matches(text.casefold().replace("_", "-"), by_fold, n=1)
+    if close and by_fold[close[0]] == text:
+        return f"write {text}, a number, without quotes"
     return f"did you mean {by_fold[close[0]]!r}?" if close else ""
 
 
