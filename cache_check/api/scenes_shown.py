@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from cache_check.errors import NoPlanError
 from cache_check.model.card import SceneShown, SetShown
-from cache_check.model.need import Needs
+from cache_check.model.need import Needs, Scene
 from cache_check.model.staging import SceneStaged, StageResult
 from cache_check.planning.loading.aiming import outs
-from cache_check.planning.scenes import asked
+from cache_check.planning.scenes import asked, scene
 from cache_check.planning.staging import on_scene
 from cache_check.planning.staging.stage import as_they_lie
 from cache_check.planning.staging.staging import Stager
@@ -35,10 +35,14 @@ def shown(
     """
     try:
         staged = _of_book(muster, needs, sets, seconds) if proposed is None else _of_stage(proposed)
+        return tuple(_shown(muster, *each, angles) for each in zip(needs.scenes, staged, strict=bool(staged))), ""
     except NoPlanError as error:
         return (), str(error)
-    each = zip(staged, (asked(muster, scene) for scene in needs.scenes), strict=False)
-    return tuple(SceneShown(one, asks, tuple(outs(ask, angles) for ask in asks)) for one, asks in each), ""
+
+
+def _shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
+    asks = asked(muster, wanted)
+    return SceneShown(staged, asks, tuple(outs(ask, angles) for ask in asks), scene(muster, wanted).missing)
 
 
 def _of_stage(proposed: StageResult) -> tuple[SceneStaged, ...]:

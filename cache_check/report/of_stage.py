@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
@@ -218,7 +219,7 @@ def _scenes(one: Staging, say: Say) -> Iterable[Block]:
 def _scene(scene: SceneStaged, say: Say) -> Points:
     lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken:"
     items = [_strut(strut, say) for strut in scene.struts]
-    items += [f"{n}. {_step(one, say)}" for n, one in enumerate(scene.steps, 1)]
+    items += steps(scene.steps, say)
     if scene.ties:
         items.append(f"held by {say.pieces(scene.ties)}")
     return Points(lead, tuple(items) or ("nothing can be served",))
@@ -239,10 +240,14 @@ def whence(one: StrutOnScene, say: Say) -> str:
     return listed(found, "and")
 
 
-def _step(one: StepOnScene, say: Say) -> str:
-    of = f"set {one.of}" if one.does == "break" else one.of
-    between = f"{say.name(one.lower)} and {say.name(one.upper)}"
-    return f"{one.does} the joint of {between} ({of})"
+def steps(done: Iterable[StepOnScene], say: Say) -> tuple[str, ...]:
+    """What is done in order: with each set, then with each strut, all its joints in one line."""
+    lines: list[str] = []
+    for (does, of), same in groupby(done, lambda step: (step.does, step.of)):
+        word, between, of = ("part", "from", f"set {of}") if does == "break" else ("join", "to", of)
+        joints = ", ".join(f"{say.name(one.lower)} {between} {say.name(one.upper)}" for one in same)
+        lines.append(f"{len(lines) + 1}. {of}: {word} {joints}")
+    return tuple(lines)
 
 
 def _loose(one: Staging, say: Say) -> Iterable[Block]:

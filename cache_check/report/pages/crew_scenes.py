@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
-from itertools import groupby
 
 from cache_check.model.card import CardResult, SceneShown
 from cache_check.model.served import NeedAsked
-from cache_check.model.staging import StepOnScene, StrutOnScene
-from cache_check.report import of_stage
+from cache_check.model.staging import StrutOnScene
+from cache_check.report import of_stage, tally
 from cache_check.report.page import Block, Paragraph, Points, Table, short, words
 from cache_check.report.pages.sheet import Part
-from cache_check.report.say import Say, counted
+from cache_check.report.say import Say, counted, listed
 from cache_check.units import Rounding
 
 
@@ -23,7 +22,8 @@ def parts(card: CardResult, say: Say) -> Iterator[Part]:
     for one in card.scenes:
         served = one.staged.served
         title = short(served.title or served.scene, 60)
-        yield Part(f"{served.verdict.upper()}: {title}", tuple(_scene(one, card, say)))
+        beside = tally.beside(one.missing) if served.met else ""
+        yield Part(f"{served.verdict.upper()}: {title}{beside}", tuple(_scene(one, card, say)))
 
 
 def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
@@ -31,21 +31,19 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     proposed = "" if all(ready.built for ready in card.sets) else " The sets are PROPOSED, not built."
     built = sum(strut.as_built for strut in staged.struts)
     made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
-    yield Paragraph(f"{served.served} of {served.wanted} struts; {made}.{proposed}")
+    lost = f" One missing: {one.missing.why}." if served.met and one.missing and one.missing.why else ""
+    yield Paragraph(f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{_unfit(card)}")
     yield _asked(one, card, say)
     if staged.struts:
         yield _struts(staged.struts, say)
     if staged.steps:
-        yield Points("In this order:", tuple(f"{n}. {said}" for n, said in enumerate(_steps(staged.steps, say), 1)))
+        yield Points("In this order:", of_stage.steps(staged.steps, say))
 
 
-def _steps(steps: Sequence[StepOnScene], say: Say) -> Iterator[str]:
-    """What is done with each set, then with each strut, all its joints in one line."""
-    for (does, of), same in groupby(steps, lambda step: (step.does, step.of)):
-        if does == "break":
-            yield f"set {of}: part {', '.join(f'{say.name(one.lower)} from {say.name(one.upper)}' for one in same)}"
-        else:
-            yield f"{of}: join {', '.join(f'{say.name(one.lower)} to {say.name(one.upper)}' for one in same)}"
+def _unfit(card: CardResult) -> str:
+    """Which sets are not taken as they lie, though their sound pieces are."""
+    unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
+    return f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose." if unfit else ""
 
 
 def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
