@@ -92,6 +92,12 @@ def test_a_number_without_end_is_refused(desk: Desk) -> None:
     ]
 
 
+def test_a_number_in_quotes_is_told_to_want_none(desk: Desk) -> None:
+    """What is right but for its quotes is not asked about as if it were another word."""
+    chain = "types: {c: {kind: chain, size: 3/8 in, grade: '80', needs: none}}"
+    assert desk.lines(HEAD + chain)[0].endswith("70, 80 or 100; write 80, a number, without quotes")
+
+
 def test_mistakes_of_a_family_file_come_with_those_of_the_cache(desk: Desk) -> None:
     """A cache with a mistake and a family with another: both are told, each under its own file."""
     desk.put(FAMILY.replace("closed", "closd"), "family.yaml")

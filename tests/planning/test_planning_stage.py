@@ -183,7 +183,7 @@ def test_a_tampered_staging_is_refused() -> None:
     from dataclasses import replace
 
     from cache_check.planning.packing.muster import Muster
-    from cache_check.planning.staging.verify_stage import verify
+    from cache_check.planning.staging.verify_stage import verify, verify_scenes
 
     cache = tidy(counts={"ext-12": 0})
     needs = needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
@@ -202,6 +202,11 @@ def test_a_tampered_staging_is_refused() -> None:
     for one in wrong:
         with pytest.raises(FalsePlanError):
             verify(muster, needs.scenes, 2, one)
+    lying = [(one.name, one.assembly) for one in good.sets]
+    verify_scenes(muster, needs.scenes, lying, good.scenes)
+    for sets, scenes in ((lying, wrong[1].scenes), (lying[1:], good.scenes), (5 * lying, good.scenes)):
+        with pytest.raises(FalsePlanError):
+            verify_scenes(muster, needs.scenes, sets, scenes)
 
 
 def test_the_diagonal_is_that_of_a_rectangle_turned() -> None:

@@ -114,7 +114,7 @@ def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Itera
     for _, assembly in sets:
         loose.subtract(assembly.parts)
     for step in staged.steps:
-        if step.does == "break" and not _break(pieces[owner[step.of]], step.lower, step.upper):
+        if step.does == "break" and not (step.of in owner and _break(pieces[owner[step.of]], step.lower, step.upper)):
             yield f"{staged.served.scene}: {step.of} has no joint of {step.lower} and {step.upper} to break"
     lying = Counter(tuple(stack) for stacks in pieces.values() for stack in stacks)
     for strut in staged.struts:
