@@ -200,6 +200,7 @@ def test_scenes_are_served_with_the_sets_that_lie_there() -> None:
     van = page[page.index("MET: Van or light truck on its side") :]
 
     assert [one for one in page if one.startswith(("MET: ", "NOT MET: "))][2].startswith("NOT MET: Loaded mixer")
+    assert "each held by</th>" in run.stdout
     assert "29.0 to 33.0 at 60°" in van[: van.index("In this order:")]
     assert "set A as built" in van[: van.index("In this order:")]
     assert "MET: Car on its side; one missing NOT MET" in page

@@ -86,7 +86,7 @@ def _struts(struts: tuple[StrutOnScene, ...], say: Say) -> Table:
         row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), _held(one, say))
         alike.setdefault(row, []).append(one.name.removeprefix("strut "))
     rows = tuple((", ".join(names), *row) for row, names in alike.items())
-    return Table(words("strut|for|taken from|parts, ground to load|held by"), rows)
+    return Table(words("strut|for|each taken from|parts, ground to load|each held by"), rows)
 
 
 def _held(one: StrutOnScene, say: Say) -> str:
