@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks.facts import Facts, Mustered
-from cache_check.joining.assemblies import Block
+from cache_check.joining.assemblies import Block, added_length, ends
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import merged, settable
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import ReadySet
 from cache_check.model.family import Chart
 from cache_check.model.need import Need
-from cache_check.model.part import Body, Fitting
+from cache_check.model.part import Body
 from cache_check.model.result import Tally
 
 
@@ -50,12 +50,7 @@ def usable_bodies(facts: Facts) -> dict[str, int]:
 
 def fixed_lengths(block: Block) -> Iterator[tuple[int, int]]:
     """(extensions, length besides the body's own, nm) of every build of a block."""
-    fittings = {
-        ground.adds + load.adds
-        for ground, n in zip(block.ground.parts, block.ground.counts, strict=True)
-        for load in block.load.parts
-        if isinstance(ground, Fitting) and isinstance(load, Fitting) and (ground.id != load.id or n > 1)
-    }
+    fittings = {added_length(ground) + added_length(load) for ground, load in ends(block.ground, block.load)}
     for stack in block.stacks:
         extensions = sum(1 for piece in stack.pieces if piece.kind == "extension")
         for adds in fittings:

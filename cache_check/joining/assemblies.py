@@ -123,7 +123,7 @@ class Joinery:
         groups, total = self.groups, 0
         for g, ground in enumerate(groups.bases):
             for h, load in enumerate(groups.heads):
-                pairs = len(ground.parts) * len(load.parts) - len(only_piece(ground, load))
+                pairs = len(ends(ground, load))
                 for b, body in enumerate(groups.bodies):
                     shapes = (shape for shape in self.shapes.between(g, b, h) if not shape.again)
                     stacks = sum(map(self._number, shapes))
@@ -180,7 +180,7 @@ class Joinery:
         for block in self.blocks:
             if block.shape.again and not again:
                 continue
-            alone = only_piece(block.ground, block.load)
+            alone = _only_piece(block.ground, block.load)
             for stack in block.stacks:
                 build = self._builder(block.shape, stack)
                 for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
@@ -285,10 +285,17 @@ def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     ]
 
 
-def only_piece(ground: Group, load: Group) -> set[str]:
+def _only_piece(ground: Group, load: Group) -> set[str]:
     """Fittings that stand in both end groups but have one piece only: they cannot be at both ends."""
     heads = {part.id for part in load.parts}
     return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2 and part.id in heads}
+
+
+def ends(ground: Group, load: Group) -> list[tuple[Part, Part]]:
+    """Each base with each head, as the stock holds both."""
+    alone = _only_piece(ground, load)
+    pairs = product(ground.parts, load.parts)
+    return [(base, head) for base, head in pairs if base.id != head.id or base.id not in alone]
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import product
 
 from cache_check.frozen import dataclass
-from cache_check.joining.assemblies import Block, Joinery
+from cache_check.joining.assemblies import Block, Joinery, ends
 from cache_check.joining.joints import Joints, sides
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat, families_of, places, seats
@@ -66,13 +65,11 @@ def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str
         best = [
             min((_with(one, n, seat, joints, families) for one in best), key=lambda sat: sat.cost)
             for n, seat in enumerate(seats(part, place))
-            if best
         ]
-    if best:
-        sat = min(best, key=lambda sat: sat.cost)
-        yield from (*sat.seats, *sat.joints)
-        for side in sides(sat.stack):
-            yield from joints.broken_side(side, joints.kinds, families)
+    sat = min(best, key=lambda sat: sat.cost)
+    yield from (*sat.seats, *sat.joints)
+    for side in sides(sat.stack):
+        yield from joints.broken_side(side, joints.kinds, families)
 
 
 def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[str]) -> _Sat:
@@ -116,12 +113,10 @@ def _short_of(
 
 
 def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
-    placed = zip(parts, places(parts), strict=True)
-    sat = [next(iter(seats(part, place)), None) for part, place in placed]
     return tuple(
         note
-        for seat in sat
-        if seat
+        for part, place in zip(parts, places(parts), strict=True)
+        for seat in seats(part, place)[:1]
         for kind in joints.kinds
         if kind.is_on(kind.family_of(seat.part.id)) and (note := kind.note(seat)) is not None
     )
@@ -134,37 +129,31 @@ def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | No
     first in the fixed order.  (None, 0) when the cache can build nothing.
     """
     wanted = Counter(part.id for part in parts)
-    best: tuple[tuple[int, int, int], Assembly] | None = None
-    for i, block in enumerate(joined.blocks):
-        assembly, kept = _closest(wanted, block, joined)
-        if assembly is None:
-            continue
-        size = len(assembly.parts)
-        key = (max(wanted.total() - kept, size - kept), size, i)
-        if best is None or key < best[0]:
-            best = (key, assembly)
-    return (best[1], best[0][0]) if best else (None, 0)
+    near = (_closest(wanted, block, joined) for block in joined.blocks)
+    found = [(assembly, _changes(wanted, assembly.parts)) for assembly in near if assembly is not None]
+    return min(found, key=lambda one: (one[1], len(one[0].parts)), default=(None, 0))
 
 
-def _closest(wanted: Counter[str], block: Block, joined: Joinery) -> tuple[Assembly | None, int]:
-    """The assembly of a block that keeps the most of the wanted parts, and how many it keeps.
+def _kept(wanted: Counter[str], parts: Sequence[str]) -> int:
+    return (Counter(parts) & wanted).total()
+
+
+def _changes(wanted: Counter[str], parts: Sequence[str]) -> int:
+    return max(wanted.total(), len(parts)) - _kept(wanted, parts)
+
+
+def _closest(wanted: Counter[str], block: Block, joined: Joinery) -> Assembly | None:
+    """The assembly of a block that keeps the most of the wanted parts; None where the stock holds no two of its ends.
 
     Body, pieces and fittings are of different kinds, so each is chosen for itself.
     """
 
-    def kept(ids: Sequence[str]) -> int:
-        return (Counter(ids) & wanted).total()
+    def kept(parts: Sequence[Part]) -> int:
+        return _kept(wanted, [part.id for part in parts])
 
-    stock = joined.counts
-    pairs = [
-        (ground, load)
-        for ground, load in product(block.ground.parts, block.load.parts)
-        if ground.id != load.id or stock[ground.id] > 1
-    ]
-    if not pairs:
-        return None, 0
-    ground, load = max(pairs, key=lambda pair: kept([pair[0].id, pair[1].id]))
-    body = max(block.body.parts, key=lambda part: kept([part.id]))
-    stack = max(block.stacks, key=lambda s: kept([piece.id for piece in s.pieces]))
-    assembly = joined.assembly(ground, body, load, block.shape, stack)
-    return assembly, kept(assembly.parts)
+    if not (pairs := ends(block.ground, block.load)):
+        return None
+    ground, load = max(pairs, key=kept)
+    body = max(block.body.parts, key=lambda part: kept((part,)))
+    stack = max(block.stacks, key=lambda stack: kept(stack.pieces))
+    return joined.assembly(ground, body, load, block.shape, stack)

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from itertools import pairwise
 
-from cache_check.frozen import dataclass
 from cache_check.joining.kind import Kind, kinds_in_force
 from cache_check.joining.kinds import pin_per_joint
 from cache_check.joining.seats import Seat, families_of, places, seats
@@ -115,20 +114,19 @@ class Joints:
         """
         families = families_of(tuple(parts))
         ways = [seats(part, place) for part, place in zip(parts, places(parts), strict=True)]
-        reached = [[_Turned(self._faults(seat, families), ())] for seat in ways[0]]
+        reached: list[list[tuple[int, Pinned]]] = [[(self._faults(seat, families), ())] for seat in ways[0]]
         for below, above in pairwise(ways):
             reached = [
                 _least(
-                    way.joined(self._faults(upper, families) + (not self.may_join(lower, upper, families)), pin)
+                    (faults + self._faults(upper, families) + (not joins), (*pins, self.pin(lower, upper)))
                     for lower, turned in zip(below, reached, strict=True)
-                    for pin in (self.pin(lower, upper),)
-                    for way in turned
+                    for joins in (self.may_join(lower, upper, families),)
+                    for faults, pins in turned
                 )
                 for upper in above
             ]
         found = _least(way for turned in reached for way in turned)
-        fewest = min((way.faults for way in found), default=0)
-        return tuple(way.pins for way in found if way.faults == fewest)
+        return tuple(pins for faults, pins in found if faults == found[0][0])
 
     def _faults(self, seat: Seat, families: frozenset[str]) -> int:
         return sum(1 for _ in self.broken_seat(seat, self.stopping, families))
@@ -153,27 +151,16 @@ def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     return below, above[::-1]
 
 
-@dataclass(frozen=True)
-class _Turned:
-    """One way of turning the parts so far: rules that it breaks, and the loose pin of each joint."""
+def _least(ways: Iterable[tuple[int, Pinned]]) -> list[tuple[int, Pinned]]:
+    """Of ways to turn parts, with the faults of each, those of which no other has no more faults nor of any pin.
 
-    faults: int
-    pins: Pinned
-
-    def joined(self, faults: int, pin: str) -> _Turned:
-        return _Turned(self.faults + faults, (*self.pins, pin))
-
-    def spares(self, other: _Turned) -> bool:
-        """Whether this way makes another needless: no more faults, and no more of any pin."""
-        return self.faults <= other.faults and Counter(filter(None, self.pins)) <= Counter(filter(None, other.pins))
-
-
-def _least(ways: Iterable[_Turned]) -> list[_Turned]:
-    """The ways that no other makes needless, the fewest pins first."""
-    kept: list[_Turned] = []
-    for way in sorted(ways, key=lambda way: (way.faults, sum(map(bool, way.pins)), sorted(way.pins), way.pins)):
-        if not any(other.spares(way) for other in kept):
-            kept.append(way)
+    The fewest faults come first, of these the fewest pins.
+    """
+    kept: list[tuple[int, Pinned]] = []
+    for faults, pins in sorted(ways, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
+        taken = Counter(filter(None, pins))
+        if not any(Counter(filter(None, other)) <= taken for _, other in kept):
+            kept.append((faults, pins))
     return kept
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from cache_check.joining.assemblies import Block, Joinery
+from cache_check.joining.assemblies import Joinery, added_length, ends
 from cache_check.joining.settings import between, merged, settable
 from cache_check.model.assembly import Span
-from cache_check.model.part import Body, Fitting, Part
+from cache_check.model.part import Body, Part
 from cache_check.model.result import Reach
 
 
@@ -15,22 +15,12 @@ def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground
     """The lengths (nm) that at least one assembly covers, over the pairs of fittings that ``keep`` lets through."""
     spans: set[Span] = set()
     for block in joined.blocks:
-        fixed = {adds + stack.length for adds in _pairs(block, keep) for stack in block.stacks}
+        pairs = (pair for pair in ends(block.ground, block.load) if keep(*pair))
+        fittings = {added_length(ground) + added_length(load) for ground, load in pairs}
+        fixed = {adds + stack.length for adds in fittings for stack in block.stacks}
         for settings in {settable(body) for body in block.body.parts if isinstance(body, Body)}:
             spans.update((low + more, high + more) for low, high in settings for more in fixed)
     return merged(spans)
-
-
-def _pairs(block: Block, keep: Callable[[Part, Part], bool]) -> set[int]:
-    """What the pairs of fittings of a block add."""
-    stock = dict(zip((part.id for part in block.ground.parts), block.ground.counts, strict=True))
-    return {
-        ground.adds + load.adds
-        for ground in block.ground.parts
-        for load in block.load.parts
-        if isinstance(ground, Fitting) and isinstance(load, Fitting) and keep(ground, load)
-        and not (ground.id == load.id and stock[ground.id] < 2)
-    }  # fmt: skip
 
 
 def _only(side: str, part: str) -> Callable[[Part, Part], bool]:
@@ -42,12 +32,11 @@ def reach_of(joined: Joinery, list_at_most: int) -> Reach:
     """The reach of a stock; assemblies are listed only if there are no more than ``list_at_most``."""
     count = joined.count()
     union = union_of(joined)
-    ends = [("base", "ground"), ("head", "load")]
     by_fitting = [
         (role, part.id, union_of(joined, _only(side, part.id)))
-        for role, side in ends
+        for role, side in (("base", "ground"), ("head", "load"))
         for part in joined.catalogue.parts
-        if part.kind == "fitting" and joined.counts.get(part.id)
+        if part.kind == "fitting"
     ]
     return Reach(
         count=count,

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import product
 
-from cache_check.joining.assemblies import Stack, added_length, only_piece
+from cache_check.joining.assemblies import Stack, added_length, ends
 from cache_check.loads.capacity import RATING
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import Part
@@ -90,14 +90,14 @@ def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
     """
     seen, weak = set[object](), set[object]()
     for block in muster.joined.blocks:
-        shape, alone = block.shape, only_piece(block.ground, block.load)
-        ends = [(base, head, _strong((base, head))) for base in block.ground.parts for head in block.load.parts
-                if muster.suits(head.id, ask.contact) and not (base.id == head.id and base.id in alone)]  # fmt: skip
+        shape = block.shape
+        pairs = [(base, head, _strong((base, head))) for base, head in ends(block.ground, block.load)
+                 if muster.suits(head.id, ask.contact)]  # fmt: skip
         extensions = sum(part.kind == "extension" for part in block.stacks[0].pieces)
         for body, (strong, stacks) in product(block.body.parts, _apart(block.stacks)):
             # The chart speaks of families, body and extensions; what else is rated stands by its name.
             charted, covering = (body.id, shape.families, extensions, shape.pins, strong), dict[int, Stack | None]()
-            for base, head, rated in ends if (charted, ()) not in weak else ():
+            for base, head, rated in pairs if (charted, ()) not in weak else ():
                 own = (body.id, head.id, extensions) if ask.place is not None else ()
                 key, fixed = (base.id, shape.families, shape.pins, own), added_length(base) + added_length(head)
                 if key in seen or (charted, rated) in weak:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cache_check.frozen import dataclass
-from cache_check.joining.assemblies import Block, Joinery, Stack, added_length, only_piece
+from cache_check.joining.assemblies import Block, Joinery, Stack, added_length, ends
 from cache_check.joining.groups import Group
 from cache_check.model.part import Part
 from cache_check.planning.packing.columns import Rows
@@ -99,9 +99,7 @@ class Blocks:
     def _pairs_of(self, ground: Group, load: Group) -> Pairs:
         key = (id(ground), id(load))
         if key not in self._pairs:
-            alone = only_piece(ground, load)
-            every = [(g, h) for g in ground.parts for h in load.parts if not (g.id == h.id and g.id in alone)]
-            every.sort(key=lambda pair: added_length(pair[0]) + added_length(pair[1]))
+            every = sorted(ends(ground, load), key=lambda pair: added_length(pair[0]) + added_length(pair[1]))
             made = np.asarray([added_length(g) + added_length(h) for g, h in every], dtype=np.int64)
             adds, starts = np.unique(made, return_index=True)
             self._pairs[key] = Pairs(
