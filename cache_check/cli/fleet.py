@@ -23,6 +23,7 @@ from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Asked
+    from cache_check.files.cache import Kept
     from cache_check.model.rule import RuleBook
     from cache_check.report.answer import Told, View
     from cache_check.units import System
@@ -168,6 +169,8 @@ def _rows(shared: Shared, paths: Sequence[Path], at_a_time: int) -> Iterator[Row
 
 _SHARED: list[Shared] = []
 """What this process was given to share, once, when it began."""
+_FAMILIES: Kept = {}
+"""The families that its rigs named so far."""
 
 
 def _share(shared: Shared) -> None:
@@ -184,7 +187,7 @@ def _one(shared: Shared, path: Path) -> Row:
     from cache_check.model.cache import folded
 
     try:
-        told = replace(shared.told, caches=given.caches([path], shared.told.book))
+        told = replace(shared.told, caches=given.caches([path], shared.told.book, _FAMILIES))
         result = shared.verb.answer(told)
         text = _text(shared, result, told)
         grave = frozenset(shared.verb.severities(result))

@@ -18,6 +18,7 @@ from cache_check.frozen import dataclass
 if TYPE_CHECKING:
     from cache_check.api.base import WhatIf
     from cache_check.cli.options import Asked
+    from cache_check.files.cache import Kept
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
     from cache_check.model.price import Prices
@@ -30,8 +31,8 @@ if TYPE_CHECKING:
 _Read = TypeVar("_Read")
 
 
-def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
-    """The caches of several files.
+def caches(paths: Sequence[Path], book: RuleBook, kept: Kept | None = None) -> list[Cache]:
+    """The caches of several files; ``kept`` are families already read, else each is read once for all of these.
 
     Raises:
         InputError: the mistakes of all the files together.
@@ -40,9 +41,10 @@ def caches(paths: Sequence[Path], book: RuleBook) -> list[Cache]:
 
     read: list[Cache] = []
     mistakes: list[Mistake] = []
+    kept = {} if kept is None else kept
     for path in paths:
         try:
-            read.append(read_cache(path, book))
+            read.append(read_cache(path, book, kept))
         except InputError as error:
             mistakes += error.mistakes
     if mistakes:

@@ -22,6 +22,8 @@ from cache_check.model.part import Part
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
+Kept = dict[Path, FamilyPage]
+"""Family files by their path, read once for all the caches of one run."""
 
 FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
 """The variable that lets caches name families that lie elsewhere."""
@@ -43,7 +45,7 @@ class _Families:
         return {part.id: part for page in self.pages for part in page.parts}
 
 
-def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
+def _read_families(reading: Reading, path: Path, book: RuleBook, kept: Kept) -> _Families:
     found = _Families()
     written = reading.data.get("families", [])
     for number, name in enumerate(written if isinstance(written, list) else ()):
@@ -54,7 +56,7 @@ def _read_families(reading: Reading, path: Path, book: RuleBook) -> _Families:
             right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
             reading.fault(route, f"{shown(named)} lies outside the folder of the cache", right)
         else:
-            _read_one(reading, path.parent / named, route, book, found)
+            _read_one(reading, path.parent / named, route, book, found, kept)
     found.complete = isinstance(written, list) and len(found.pages) == len(written)
     return found
 
@@ -68,9 +70,9 @@ def may_name(folder: Path, family: Path) -> bool:
         return True  # no name of a file: reading it says so
 
 
-def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families) -> None:
+def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families, kept: Kept) -> None:
     try:
-        page = read_family(path, book)
+        page = kept[path] = kept.get(path) or read_family(path, book)
     except InputError as error:
         if all(mistake.line == 0 for mistake in error.mistakes):
             for mistake in error.mistakes:
@@ -149,12 +151,13 @@ def _stated(file: CacheFile, rig: str) -> tuple[Stated, ...]:
     return (said,) if said != Stated(rig=rig) else ()
 
 
-def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:
+def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None = None) -> Cache:
     """Read a cache file and the family files that it names.
 
     Args:
         path: the cache file; names of families in it are relative to its folder.
         book: the rules against which settings in the files are checked; the program's own unless given.
+        kept: sound family files that were read under this book, and are taken as they were; more are put in.
 
     Raises:
         InputError: every mistake of the file and of its family files, each with its place.
@@ -162,7 +165,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None) -> Cache:
     book = book or read_rules()
     reading = open_file(path, "cache")
     rig = catalogue.file_id(reading, "cache")
-    families = _read_families(reading, Path(path), book)
+    families = _read_families(reading, Path(path), book, {} if kept is None else kept)
     names = catalogue.Names(families.parts, complete=families.complete)
     names.add(catalogue.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)

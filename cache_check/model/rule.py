@@ -146,12 +146,21 @@ class RuleBook(Record):
 
         A rule set to nothing, at least 0 straps, is a rule off.
         """
-        meant = self._meant(families)
-        on = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
-        asked = self.by_id[rule].parameters
-        least = all(one.type == "count" and one.stricter == "higher" for one in asked.values())
-        nothing = bool(asked) and least and not any(self.value(rule, name, meant) for name in asked)
-        return bool(on) and not nothing
+        return self._on(rule, self._meant(families))
+
+    @cached_property
+    def _on(self) -> Callable[[str, tuple[str, ...]], bool]:
+        """Whether a rule is in force for some families; worked out once, as ``_ruled`` is."""
+
+        @cache
+        def on(rule: str, meant: tuple[str, ...]) -> bool:
+            asked = self.by_id[rule].parameters
+            least = all(one.type == "count" and one.stricter == "higher" for one in asked.values())
+            nothing = bool(asked) and least and not any(self.value(rule, name, meant) for name in asked)
+            said = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
+            return bool(said) and not nothing
+
+        return on
 
     def _meant(self, families: Iterable[str] | None) -> tuple[str, ...]:
         return self.families if families is None else tuple(families)

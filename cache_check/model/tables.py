@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 
 from cache_check.frozen import dataclass
 from cache_check.model.part import Chain, Tie
@@ -38,8 +39,9 @@ def says_one_of(text: str, phrases: Iterable[str]) -> bool:
     return any(f" {_plain(phrase)}" in f" {_plain(text)}" for phrase in phrases)
 
 
+@lru_cache(maxsize=4096)
 def _plain(text: str) -> str:
-    """Words alone, apart by single spaces: "don't use!" is "dont use"."""
+    """Words alone, apart by single spaces: "don't use!" is "dont use".  Kept: rules name the same for every piece."""
     kept = "".join(sign if sign.isalnum() else "" if sign in "'’" else " " for sign in text.casefold())
     return " ".join(kept.split())
 

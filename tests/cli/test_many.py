@@ -8,6 +8,7 @@ from shutil import copy
 
 import pytest
 
+from cache_check.planning.packing import laid
 from cli.running import cache_check
 
 COUNTY = Path(__file__).parents[2] / "sample_caches" / "quillfen"
@@ -31,6 +32,38 @@ def test_a_line_of_many_is_the_line_of_several() -> None:
     several = cache_check("check", *RIGS, *NEEDS).stdout.splitlines()
     many = cache_check("check", *RIGS, *NEEDS, "--jobs", "1").stdout.splitlines()
     assert many[:3] == several[:3]
+
+
+def test_what_a_rig_says_is_never_said_of_the_next(tmp_path: Path) -> None:
+    """Rigs of one family are laid out once; still each has its own counts, pins and rules, as if asked alone."""
+    copy(COUNTY / "family-p.yaml", tmp_path)
+    text = (COUNTY / "rescue-41.yaml").read_text(encoding="utf-8")
+    own = [
+        ("strap:\n    count: 7", "strap:\n    count: 3", "EXT-2: {max: 12 in, why: ours}"),
+        ("joint-pin: {count: 16", "joint-pin: {count: 9", "EXT-2: {max: 30 in, why: ours}"),
+        ("extension-10: {count: 4", "extension-10: {count: 1", "EXT-1: off, EXT-2: off"),
+        ("extension-10: {count: 4", "extension-10: {count: 9", "EXT-1: off, EXT-2: off"),
+    ]
+    needs = tmp_path / "needs.yaml"
+    each = "".join(f"      - {{id: at {n}, count: 1, length: {n} in, load: 500}}\n" for n in (60, 97, 130))
+    needs.write_text(f"needs: ours\nunits: us\nscenes:\n  all:\n    needs:\n{each}", encoding="utf-8")
+    rigs = []
+    for n, (old, new, rules) in enumerate(own):
+        assert old in text
+        said = text.replace("cache: rescue-41", f"cache: rig-{n}").replace(old, new)
+        rigs.append(tmp_path / f"rig-{n}.yaml")
+        rigs[-1].write_text(f"{said}\nrules: {{{rules}}}\n", encoding="utf-8")
+
+    def rows(*asked: Path) -> list[str]:
+        return cache_check("check", *asked, "--needs", needs, "--format", "csv", "--jobs", "1").stdout.splitlines()[1:]
+
+    alone = []
+    for rig in rigs:
+        laid._LATELY.clear()
+        alone.append(rows(rig))
+    laid._LATELY.clear()
+    assert len(set(map(tuple, alone))) == len(rigs)
+    assert rows(*rigs) == [row for of_one in alone for row in of_one]
 
 
 def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:

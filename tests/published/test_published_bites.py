@@ -6,6 +6,7 @@ A change is made in this process: the module's text is changed, and its function
 from __future__ import annotations
 
 import importlib
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -152,6 +153,16 @@ def functions(module: ModuleType) -> Iterator[FunctionType]:
                 yield found
 
 
+def forget() -> None:
+    """Nothing is kept of what was worked out before a change."""
+    laid._LATELY.clear()
+    for name, module in tuple(sys.modules.items()):
+        if name.startswith("cache_check."):
+            for one in vars(module).values():
+                if hasattr(one, "cache_clear"):
+                    one.cache_clear()
+
+
 @contextmanager
 def changed(name: str, old: str, new: str) -> Iterator[None]:
     """A module with one change in it."""
@@ -165,10 +176,10 @@ def changed(name: str, old: str, new: str) -> Iterator[None]:
         for one, _ in before:
             if one.__qualname__ in found:
                 one.__code__ = found[one.__qualname__]
-        laid._LATELY.clear()  # what was worked out before the change
+        forget()
         yield
     finally:
-        laid._LATELY.clear()
+        forget()
         for one, code in before:
             one.__code__ = code
 

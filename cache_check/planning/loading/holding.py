@@ -59,25 +59,19 @@ class Ties:
         return self._ways[key]
 
     def _way(self, tie: Tie, number: int) -> TieWay:
-        runs, tight = _runs(self.setup, number), max(self.setup.pretension)
-        straps = tuple(strap for strap, count in runs for _ in range(count))
-        per_thrust, lost = _worst(straps)
+        runs, per_thrust, lost, tight, own = _laid(self.setup, self.tight, number)
         rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
-        pressing = tuple(strap for strap, count in _runs(self.tight, number) for _ in range(count))
-        tensions = _tight(self.tight, pressing)
-        most = max(tensions) or Fraction(1)
-        own = ratio(strut_force(pressing, [one / most for one in tensions], self.setup.angle)) * most if tight else 0
         return TieWay(
             part=tie.id,
             kind=tie.kind,  # type: ignore[attr-defined]
             rated=rating.rated,
             rated_by=rating.by,
             per_base=number,
-            runs=tuple(Run(settled(strap.plan_angle_deg), count) for strap, count in runs),
+            runs=runs,
             tension=per_thrust * self.thrust + tight,
             per_thrust=per_thrust,
             pretension=tight,
-            own=Fraction(own),
+            own=own,
             usable=usable,
             bases=usable // number,
             one_failed=None if lost is None else lost * self.thrust + tight,
@@ -148,10 +142,29 @@ def _runs(setup: Setup, number: int) -> tuple[tuple[Strap, int], ...]:
 
 
 @lru_cache(maxsize=256)
+def _laid(
+    setup: Setup, tight: Setup, number: int
+) -> tuple[tuple[Run, ...], Fraction, Fraction | None, Fraction, Fraction]:
+    """How so many straps run, what ``_worst`` says of them, their pre-tension (N) and what it presses into the strut.
+
+    Kept, since kinds of tie, needs and rigs ask it of the same straps over and over.
+    """
+    runs = _runs(setup, number)
+    worst, lost = _worst(tuple(strap for strap, count in runs for _ in range(count)))
+    most, own = max(setup.pretension), Fraction(0)
+    if most:
+        straps = tuple(strap for strap, count in _runs(tight, number) for _ in range(count))
+        tensions = _tight(tight, straps)
+        unit = max(tensions) or Fraction(1)
+        own = ratio(strut_force(straps, [one / unit for one in tensions], setup.angle)) * unit
+    return tuple(Run(settled(strap.plan_angle_deg), count) for strap, count in runs), worst, lost, most, own
+
+
+@lru_cache(maxsize=256)
 def _worst(straps: tuple[Strap, ...]) -> tuple[Fraction, Fraction | None]:
     """The largest tension under a thrust of 1, and that on the rest when the worst fails; None where the base swings.
 
-    Kept, since kinds of tie, needs and rigs ask it of the same straps over and over.
+    Kept by the straps alone: needs that differ in their load ask it of the same.
     """
     worst = ratio(max(worst_by_line(1, straps)))
     left = tensions_with_one_lost(1, straps) if 1 < len(straps) <= MOST_PER_BASE else (None,)

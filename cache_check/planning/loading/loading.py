@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from cache_check.errors import AskError
 from cache_check.files.shipped import default_wll
@@ -90,17 +91,23 @@ def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, sha
     Raises:
         ValueError: no balance: the straps pull as hard as the strut holds, or the strut passes its pivot.
     """
-    held = replace(straps, plan_angles_deg=()) if straps.refused else straps
+    held = () if straps.refused else straps.plan_angles_deg
     bare = one.changed(anchors=(), half_angles=()) if straps.refused else one
-    setup = setup_of(bare, shape, held.plan_angles_deg)
+    setup = setup_of(bare, shape, held)
     tight = setup
     if setup.straps and not (one.anchors or one.plan_angles):
         narrowest, widest = half_angles_ruled(muster)
         tight = setup_of(bare, shape, (min(narrowest, widest), -min(narrowest, widest)))
     loaded, by_lever = asked_for(one)
-    each = unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_sideways(muster))
+    each = _for_a_load_of_1(setup, loaded, by_lever, least_sideways(muster))
     known = None if shared.whole is None else forces(setup, each, shared.share, shared.whole, shared.by)
     return Statics(setup, tight, loaded, by_lever, each, known)
+
+
+@lru_cache(maxsize=64)
+def _for_a_load_of_1(setup: Setup, loaded: str, by_lever: bool, least_share: Fraction) -> Forces:
+    """The forces of a setup; kept, since rigs that are asked the same come one after another."""
+    return unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_share)
 
 
 @dataclass(frozen=True)

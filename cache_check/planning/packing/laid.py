@@ -7,7 +7,9 @@ a stock is kept, so that an answer never depends on what was asked before.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from functools import cached_property
+from math import inf
 from typing import TYPE_CHECKING
 
 from cache_check.joining.assemblies import Joinery, joinery
@@ -28,6 +30,11 @@ if TYPE_CHECKING:
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
 _Key = tuple[object, ...]
+Weakest = tuple[Fraction | None, Fraction | float | None]
+"""The least (N) that the links of an assembly are rated for, and the least of those of which it is known.
+
+None where a link is unrated; what is unknown throughout may carry anything, for all that anybody knows.
+"""
 
 
 class _Only(Joinery):
@@ -64,6 +71,7 @@ class Laid:
         self._columns: dict[_Key, Columns] = {}
         self._packers: dict[int, Packer] = {}
         self._broken: dict[tuple[str, ...], tuple[Broken, ...]] = {}
+        self.weakest: dict[_Key, dict[Assembly, Weakest]] = {}
 
     @cached_property
     def assemblies(self) -> int:
@@ -112,12 +120,19 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
     """What was laid out lately of the very same parts and rules, or is now.
 
     Of bodies, bases, heads and what ties them a number of two or more makes no difference to what may be joined; of
-    pins and pieces it does.  The design factor is asked of what is laid out, and is no part of it.
+    pieces and pins more than the rules let into one strut make none, and what a rig is called makes none either.  The
+    design factor is asked of what is laid out, and is no part of it.
     """
-    pieces = tuple(counts[part.id] for part in catalogue.parts if part.kind in ("extension", "adapter", "pin"))
+    most = _most_in_one(catalogue, book)
+    pieces = tuple(min(counts[part.id], most[part.kind]) for part in catalogue.parts if part.kind in most)
     asks = {rule.id for rule in book.of_kind("load_check")}
-    said = tuple(one for one in book.settings if one.rule not in asks)
-    key = (catalogue, pieces, book.rules, said, book.rigs, book.families)
+    rig = {name: at for at, name in enumerate(book.rigs)}
+    said = tuple(
+        (one.rule, one.on, one.severity, one.values, one.family, one.rig and rig.get(one.rig, one.rig))
+        for one in book.settings
+        if one.rule not in asks
+    )
+    key = (catalogue, pieces, book.rules, said, len(rig), book.families)
     for kept in _LATELY:
         if kept[0] == key:
             return kept[1]
@@ -126,3 +141,12 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
         _LATELY.insert(0, (key, made))
         del _LATELY[_KEPT:]
     return made
+
+
+def _most_in_one(catalogue: Catalogue, book: RuleBook) -> dict[str, float]:
+    """How many extensions, adapters and loose pins (one a joint) the rules let into one strut of any families."""
+    most: dict[str, float] = {}
+    for part, kind in (("extension", "extension_count"), ("adapter", "adapter_count")):
+        asked = [book.ruled(kind, "max", families) for families in ((), *((one.id,) for one in catalogue.families))]
+        most[part] = inf if None in asked else max(asked)
+    return most | {"pin": most["extension"] + most["adapter"] + 2}

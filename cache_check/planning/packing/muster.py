@@ -26,7 +26,7 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
-from cache_check.planning.packing.laid import Laid, laid
+from cache_check.planning.packing.laid import Laid, Weakest, laid
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.solving.clock import Clock
 
@@ -110,9 +110,7 @@ class Muster:
         self.usable: Usable = usable(self.cache, book, on, gone)
         self._heads: dict[tuple[str, bool], int] = {}
         self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
-        self._weakest: dict[
-            tuple[int, int, DesignFactor], list[tuple[int, Fraction | None, Fraction | float | None]]
-        ] = {}
+        self._weakest: dict[tuple[int, int, DesignFactor], list[tuple[int, Weakest]]] = {}
 
     def name(self, part: str) -> str:
         """What a part is called to people."""
@@ -367,9 +365,10 @@ class Muster:
         key = (*rows, load, factor, hoped)
         if key not in self._rated:
             if (*rows, factor) not in self._weakest:
-                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor))
+                kept = self.laid.weakest.setdefault((*rows, factor), {})
+                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor, kept))
             mask = 0
-            for columns, known, hope in self._weakest[*rows, factor]:
+            for columns, (known, hope) in self._weakest[*rows, factor]:
                 least = hope if hoped else known
                 if least is not None and least >= load:
                     mask |= columns
@@ -377,17 +376,16 @@ class Muster:
         return self._rated[key]
 
     def _weakest_of_each(
-        self, ask: Ask, factor: DesignFactor
-    ) -> Iterator[tuple[int, Fraction | None, Fraction | float | None]]:
-        """The columns of each assembly, the least that its links are rated for, and the least but for the unknown.
-
-        None where a link is unrated; what is unknown throughout may carry anything, for all that anybody knows.
-        """
+        self, ask: Ask, factor: DesignFactor, kept: dict[Assembly, Weakest]
+    ) -> Iterator[tuple[int, Weakest]]:
+        """The columns of each assembly with what its links are rated for, ``kept`` once it is known."""
         for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True):
             if columns & self._there_or_bought:
-                found = self.capacity.links(assembly, ask.shortest, ask.longest, factor)
-                told = tuple(one for one in found if not one.unknown)
-                yield columns, lowest(found), lowest(told) if told else inf
+                if assembly not in kept:
+                    found = self.capacity.links(assembly, ask.shortest, ask.longest, factor)
+                    told = tuple(one for one in found if not one.unknown)
+                    kept[assembly] = lowest(found), lowest(told) if told else inf
+                yield columns, kept[assembly]
 
     @cached_property
     def _there_or_bought(self) -> int:
