@@ -76,6 +76,9 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     or its form is not known.
     """
     data, before = _read(source, kind, book)
+    form = target.suffix.casefold()
+    if form not in (*YAML, ".xlsx", ""):
+        raise refused(target, f"{form} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")
     if target.exists():
         raise refused(target, "is there already; nothing was written", "name another file")
     try:
@@ -86,7 +89,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     try:
         if "families" in data:
             data["families"] = [_moved(name, source, target) for name in data["families"]]
-        _write(made, data, kind)
+        _write(made, data, kind, str(target))
         _, after = _read(made, kind, book)
         if _said(before) != _said(after):
             raise refused(
@@ -151,17 +154,15 @@ def _moved(name: Any, source: Path, target: Path) -> str:
     return str(name) if Path(str(name)).is_absolute() else Path(os.path.relpath(named, target.parent)).as_posix()
 
 
-def _write(path: Path, data: dict[str, Any], kind: str) -> None:
+def _write(path: Path, data: dict[str, Any], kind: str, named: str) -> None:
     suffix = path.suffix.casefold()
     if suffix in YAML:
-        path.write_text(as_yaml(data, str(path)), encoding="utf-8")
+        path.write_text(as_yaml(data, named), encoding="utf-8")
         return
     sheets, units = filled({kind: data})
     if suffix == ".xlsx":
         path.write_bytes(write_workbook(sheets, units))
-    elif not suffix:
-        path.mkdir()
-        for name, content in csv_files(sheets, units):
-            (path / name).write_text(content, encoding="utf-8")
-    else:
-        raise refused(path, f"{suffix} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")
+        return
+    path.mkdir()
+    for name, content in csv_files(sheets, units):
+        (path / name).write_text(content, encoding="utf-8")

@@ -78,9 +78,10 @@ def test_refusals(target: str, says: str, tmp_path: Path) -> None:
     for name in ("rescue-44.yaml", "family-p.yaml"):
         shutil.copy(SAMPLES / name, tmp_path)
     before = sorted(tmp_path.iterdir())
-    with pytest.raises(InputError, match=says):
+    with pytest.raises(InputError, match=says) as refusal:
         convert(tmp_path / "rescue-44.yaml", tmp_path / target, "cache", read_rules())
 
+    assert str(refusal.value).startswith(str(tmp_path / target))
     assert sorted(tmp_path.iterdir()) == before
 
 
