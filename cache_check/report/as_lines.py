@@ -17,9 +17,9 @@ def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int
 
     Where it is longer, first the texts are cut, then the longest parts give way; each says where the rest is.
     """
-    whole = [len(part.lines) for part in short]
     for deep in (3, 2, 1):
-        kept = list(whole)
+        # Every line takes a row, and the longest part gives way first: none that may give way keeps more than ``most``.
+        kept = [min(len(part.lines), most if part.more and deep < 3 else len(part.lines)) for part in short]
         while True:
             rows = [
                 row

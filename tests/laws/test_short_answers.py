@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -131,13 +132,17 @@ def test_scenes_of_the_short_answer_are_those_of_the_results(rig: str) -> None:
         assert all(each in text for each in got)
 
 
-def test_what_does_not_fit_is_said_to_be_there() -> None:
-    """The longest part gives way, and says how many lines are left out and where they are."""
-    many = Part(tuple(Line("MET", f"scene {n}", "met") for n in range(40)), "scenes")
+def test_what_does_not_fit_is_said_to_be_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The longest part gives way, and says how many lines are left out and where; each line is broken a few times."""
+    broken: list[str] = []
+    wrap = textwrap.wrap
+    monkeypatch.setattr(textwrap, "wrap", lambda text, *how, **more: broken.append(text) or wrap(text, *how, **more))
+    many = Part(tuple(Line("MET", f"scene {n}", "met") for n in range(400)), "scenes")
     lines = as_lines((many, Part((Line("Caution", "c"),)))).splitlines()
 
     assert len(lines) == MOST
-    assert lines[-2].strip() == "17 more: --show scenes"
+    assert len(broken) < 1000
+    assert lines[-2].strip() == "377 more: --show scenes"
     assert lines[-1].split() == ["Caution", "c"]
 
 
