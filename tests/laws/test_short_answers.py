@@ -7,6 +7,7 @@ import textwrap
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
+from unittest.mock import patch
 
 import pytest
 from builders import rescue_41
@@ -132,16 +133,14 @@ def test_scenes_of_the_short_answer_are_those_of_the_results(rig: str) -> None:
         assert all(each in text for each in got)
 
 
-def test_what_does_not_fit_is_said_to_be_there(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_does_not_fit_is_said_to_be_there() -> None:
     """The longest part gives way, and says how many lines are left out and where; each line is broken a few times."""
-    broken: list[str] = []
-    wrap = textwrap.wrap
-    monkeypatch.setattr(textwrap, "wrap", lambda text, *how, **more: broken.append(text) or wrap(text, *how, **more))
     many = Part(tuple(Line("MET", f"scene {n}", "met") for n in range(400)), "scenes")
-    lines = as_lines((many, Part((Line("Caution", "c"),)))).splitlines()
+    with patch("textwrap.wrap", wraps=textwrap.wrap) as broken:
+        lines = as_lines((many, Part((Line("Caution", "c"),)))).splitlines()
 
     assert len(lines) == MOST
-    assert len(broken) < 1000
+    assert broken.call_count < 1000
     assert lines[-2].strip() == "377 more: --show scenes"
     assert lines[-1].split() == ["Caution", "c"]
 
