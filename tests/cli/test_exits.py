@@ -128,9 +128,10 @@ def test_no_proven_plan_is_4_and_says_which() -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGINT to send")
-def test_interrupted_is_130() -> None:
-    """Ctrl-C ends it at once, without a traceback."""
-    arguments = broken_inside("check", "print('ready', flush=True); time.sleep(60)")
+@pytest.mark.parametrize("inside", ["{}", "type('Late', (), {{'__del__': lambda self: {}}})()"])
+def test_interrupted_is_130(inside: str) -> None:
+    """Ctrl-C ends it at once, without a traceback; where Python ignores what is raised, too."""
+    arguments = broken_inside("check", f"print('ready', flush=True); {inside.format('time.sleep(60)')}")
     with subprocess.Popen(
         [sys.executable, *arguments], cwd=SAMPLES, env=environment(), text=True,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
