@@ -11,7 +11,7 @@ from cache_check.model.card import SceneShown, SetShown
 from cache_check.model.need import Needs, Scene
 from cache_check.model.staging import SceneStaged, StageResult
 from cache_check.planning.loading.aiming import outs
-from cache_check.planning.scenes import asked, scene
+from cache_check.planning.scenes import asked
 from cache_check.planning.staging import on_scene
 from cache_check.planning.staging.stage import as_they_lie
 from cache_check.planning.staging.staging import Stager
@@ -42,7 +42,7 @@ def shown(
 
 def _shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
     asks = asked(muster, wanted)
-    return SceneShown(staged, asks, tuple(outs(ask, angles) for ask in asks), scene(muster, wanted).missing)
+    return SceneShown(staged, asks, tuple(outs(ask, angles) for ask in asks))
 
 
 def _of_stage(proposed: StageResult) -> tuple[SceneStaged, ...]:

@@ -13,7 +13,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.result import Answer, Profile, Reach
 from cache_check.model.served import NeedAsked
 from cache_check.model.staging import Carry, SceneStaged
-from cache_check.model.verdict import Link, State
+from cache_check.model.verdict import State
 
 
 @dataclass(frozen=True)
@@ -195,13 +195,11 @@ class SceneShown:
     """A scene as it is served with the sets shown: what each need asks, and how far out its bases then stand.
 
     ``outs`` go with ``asked``: for each angle (degrees) the base out at the shortest and the longest length asked.
-    ``missing`` stands beside a verdict that is met: whether it is still met with any one piece missing.
     """
 
     staged: SceneStaged
     asked: tuple[NeedAsked, ...]
     outs: tuple[tuple[tuple[Fraction, int, int], ...], ...]
-    missing: Link | None
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import Annotated
 from cache_check.frozen import dataclass
 from cache_check.model.result import Step
 from cache_check.model.told import Newtons, Nm, keys
-from cache_check.model.verdict import Verdict
+from cache_check.model.verdict import Link, Verdict
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,8 @@ class SceneServed:
     """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
     A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
-    or where something about them is not known.
+    or where something about them is not known.  ``missing`` stands beside a verdict that is met: whether it is still
+    met with any one piece missing.
     """
 
     scene: str
@@ -48,6 +49,7 @@ class SceneServed:
     weight: int
     needs: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
     verdict: Verdict
+    missing: Link | None = None
 
     @property
     def met(self) -> bool:

@@ -73,6 +73,9 @@ class Split:
     count: int
     most: int
     links: tuple[Link, ...]
+    left: int | None
+    lost: tuple[str, ...]
+    missing: Link | None
 
     def served(self, wanted: Scene) -> SceneServed:
         """How far the scene is met."""
@@ -80,7 +83,7 @@ class Split:
             (need.id, need.count, sum(times for m, _, times in self.taken if m == n))
             for n, need in enumerate(wanted.needs)
         )
-        return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links))
+        return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links), self.missing)
 
 
 def split(muster: Muster, wanted: Scene) -> Split:
@@ -90,12 +93,15 @@ def split(muster: Muster, wanted: Scene) -> Split:
     count, plan, most = settled(field.packer, field.stock, field.counted)
     taken = tuple((field.needs[column], field.origin[column][1], times) for column, times in plan)
     links = _links(muster, asks, field, count, [need.count for need in wanted.needs])
-    return Split(field, taken, count, most, links)
+    left, lost = one_lost(field.packer, field.stock, field.counted, count, muster.parts_there, muster.columns.changed)
+    number = sum(need.count for need in wanted.needs)
+    beside = missing(muster, field, number, left, lost) if worst(links) == "met" else None
+    return Split(field, taken, count, most, links, left, lost, beside)
 
 
 def told(one: SceneAnswer, wanted: Scene) -> SceneServed:
     """How far a scene is met, of its answer."""
-    return SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.verdict)
+    return SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.verdict, one.missing)
 
 
 def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
@@ -112,7 +118,6 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     whole = as_packing(muster, _whole([(column, times) for _, column, times in taken]), found.most)
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
-    left, lost = one_lost(packer, stock, field.counted, count, muster.parts_there, muster.columns.changed)
     return SceneAnswer(
         scene=wanted.id,
         title=wanted.title,
@@ -126,9 +131,9 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
         binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
         links=links,
         pins=_pins(muster, field, number, whole),
-        left=left,
-        lost=lost,
-        missing=missing(muster, field, number, left, lost) if worst(links) == "met" else None,
+        left=found.left,
+        lost=found.lost,
+        missing=found.missing,
     )
 
 

@@ -9,6 +9,7 @@ from cache_check.model.result import Step
 from cache_check.model.served import SceneServed
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.say import Say, listed
+from cache_check.report.tally import beside
 
 
 def out_of_reach(one: Purchase) -> Iterator[str]:
@@ -42,9 +43,9 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say)
 
 
 def met(one: SceneServed) -> str:
-    """Whether a scene is met."""
+    """Whether a scene is met, and beside a met that it is not with one missing."""
     if one.verdict != "not met":
-        return one.verdict.upper() if one.verdict == "not known" else one.verdict
+        return (one.verdict.upper() if one.verdict == "not known" else one.verdict) + beside(one.missing)
     short = one.wanted - one.served
     return f"SHORT {short}" if short else "SHORT: nothing left over"
 

@@ -7,10 +7,12 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from cache_check.model.result import CheckResult, ReachResult, Tally
+from cache_check.model.result import CheckResult, ReachResult, SceneAnswer, Tally
+from cache_check.model.served import SceneServed
 from cache_check.model.staging import StageResult
 from cache_check.report.page import Line, Part
 from cache_check.report.say import ratio
+from cache_check.report.tally import bracketed
 
 
 def titled(results: Sequence[Any], factors: Sequence[Fraction]) -> list[Any]:
@@ -30,13 +32,12 @@ def side_by_side(results: Sequence[Any], factors: Sequence[Fraction]) -> Part:
 
 def _answers(result: CheckResult | ReachResult | StageResult) -> Iterator[tuple[str, str]]:
     """Each thing asked, and what is answered at this factor."""
+    scenes: Sequence[SceneAnswer | SceneServed] = result.scenes if isinstance(result, CheckResult) else ()
     if isinstance(result, StageResult):
-        for scene in (one.served for one in (result.staging.scenes if result.staging else ())):
-            yield scene.title or scene.scene, f"{scene.verdict.upper()}, {scene.served} of {scene.wanted}"
-    elif isinstance(result, CheckResult) and result.scenes:
-        for one in result.scenes:
-            yield one.title or one.scene, f"{one.verdict.upper()}, {one.served} of {one.wanted}"
-    else:
+        scenes = [one.served for one in (result.staging.scenes if result.staging else ())]
+    for one in scenes:
+        yield one.title or one.scene, f"{one.verdict.upper()}, {one.served} of {one.wanted}{bracketed(one.missing)}"
+    if not scenes and not isinstance(result, StageResult):
         tallies = result.tallies if isinstance(result, CheckResult) else (result.at,) if result.at else ()
         yield from ((one.label, _counted(one)) for one in tallies)
 

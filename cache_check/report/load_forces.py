@@ -164,12 +164,13 @@ def _lines(result: LoadResult, say: Say) -> Table:
             str(number),
             f"{say.angle(abs(line.plan_angle_deg))} {_side(line.plan_angle_deg)}",
             say.angle(line.rise_deg),
-            NOT_ASKED if line.length is None else say.length(line.length, "up"),
+            "not given" if far is None else say.length(far, "up"),
             say.up(line.pretension),
             UNKNOWN if thrust is None else say.up(thrust * line.unit + line.pretension),
             UNKNOWN if thrust is None else say.up(thrust * line.worst + line.pretension),
         )
         for number, line in enumerate(result.lines, 1)
+        for far in (line.length or result.situation.anchor_distance,)
     )
     return Table(words("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share"), rows)
 

@@ -12,6 +12,7 @@ from cache_check.report import bought, of_county, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
+from cache_check.report.tally import beside, bracketed
 
 TOGETHER = "all quotes together"
 BEFORE_AND_AFTER = "Before and after"
@@ -136,7 +137,7 @@ def _changed(one: Purchase) -> Iterator[Line]:
     for before, after in zip(one.before, one.after, strict=True):
         name = after.title or after.scene
         if before.met and after.met:
-            same.append(name)
+            same.append(name + bracketed(after.missing))
             continue
         now = f"today {before.served} of {before.wanted}{_besides(before)}"
         then = f"with the list {after.verdict.upper()}, {after.served} of {after.wanted}{_besides(after)}"
@@ -148,7 +149,7 @@ def _changed(one: Purchase) -> Iterator[Line]:
 def _besides(scene: SceneServed) -> str:
     """What is short of a scene that has all its struts and is not met all the same."""
     short = scene.verdict == "not met" and scene.served == scene.wanted
-    return " struts, and short of the spares or the loss asked for" if short else ""
+    return " struts, and short of the spares or the loss asked for" if short else beside(scene.missing, why=True)
 
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:

@@ -102,7 +102,7 @@ def reasons(result: LoadResult) -> str:
     names = ", ".join(dict.fromkeys(_of(link) if link.of == "number" else link.of for link in links))
     broken_by = f"{state}: {names}. " if names else ""
     steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
-    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}."
+    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{tally.beside(one.missing, why=True)}."
 
 
 def _of(link: LinkCheck) -> str:

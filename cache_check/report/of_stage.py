@@ -13,6 +13,7 @@ from cache_check.report import bought, lengths, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
+from cache_check.report.tally import beside
 from cache_check.units import System
 
 UNRATED = "unrated"
@@ -85,7 +86,8 @@ def _scene_line(one: SceneStaged) -> Line:
     served = one.served
     built = sum(strut.as_built for strut in one.struts)
     text = f"{served.title or served.scene}: {served.served} of {served.wanted}, {built} as built"
-    return shortly.verdict(served.verdict, f"{text}, {counted(one.joints, 'joint')} to make or break")
+    text += f", {counted(one.joints, 'joint')} to make or break{beside(served.missing, why=True)}"
+    return shortly.verdict(served.verdict, text)
 
 
 def several(results: Sequence[StageResult], _: Told) -> Short:

@@ -96,6 +96,12 @@ def beside(missing: Link | None, *, why: bool = False) -> str:
     return f"; one missing {OF_STATE[missing.state].upper()}" + (f": {missing.why}" if why else "")
 
 
+def bracketed(missing: Link | None) -> str:
+    """The same within a list."""
+    said = beside(missing).removeprefix("; ")
+    return f" ({said})" if said else ""
+
+
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: each link that is not known, why, and who could tell; what binds says the rest."""
     return tuple(f"not known: {text}" for text in unknown_links(links))

@@ -1,4 +1,4 @@
-"""One question, one answer: a scene is served and called met alike by check, stage and buy, of the same pieces."""
+"""One question, one answer: a scene is served, met, and met with one missing alike by check, stage and buy."""
 
 from __future__ import annotations
 
@@ -10,12 +10,13 @@ from cache_check.joining.stock import as_new
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
 from cache_check.model.rule import RuleBook
+from cache_check.report.tally import beside
 from laws import strategies as drawn
 from laws.test_buying import TODAY, scenes
 
 SUPPOSE = api.WhatIf(on=TODAY)
-Told = list[tuple[list[int], str]]
-"""Of each scene, the struts that serve its needs, and the verdict."""
+Told = list[tuple[list[int], str, str]]
+"""Of each scene, the struts that serve its needs, the verdict, and what stands beside a met with one missing."""
 
 
 @st.composite
@@ -29,7 +30,7 @@ def asked(draw: st.DrawFn) -> tuple[drawn.Drawn, tuple[Scene, ...]]:
 def checked(cache: Cache, book: RuleBook, needs: Needs) -> Told:
     """What check says of the scenes."""
     found = api.check(cache, book, needs=needs, suppose=SUPPOSE, whole=False).scenes
-    return [([served for _, _, served in one.by_need], one.verdict) for one in found]
+    return [([served for _, _, served in one.by_need], one.verdict, beside(one.missing)) for one in found]
 
 
 @settings(drawn.SETTINGS, max_examples=8)
@@ -46,8 +47,10 @@ def test_check_stage_and_buy_say_the_same_of_a_scene(one: tuple[drawn.Drawn, tup
     today = checked(cache, book, needs)
     by_stage = [one.served for one in staged.scenes]
     for found in (by_stage, bought.before):
-        assert [([served for _, _, served in one.needs], one.verdict) for one in found] == today
+        told = [([served for _, _, served in one.needs], one.verdict, beside(one.missing)) for one in found]
+        assert told == today
     more = [as_new(line.part, cache.rigs[0], line.pieces, TODAY, "new") for line in bought.lines]
     then = checked(cache.changed(stock=(*cache.stock, *more)), book, needs)
-    assert [one.verdict for one in bought.after] == [verdict for _, verdict in then]
-    assert bought.whole == all(verdict == "met" for _, verdict in then)
+    told = [(one.verdict, beside(one.missing)) for one in bought.after]
+    assert told == [(verdict, missing) for _, verdict, missing in then]
+    assert bought.whole == all(verdict == "met" for _, verdict, _ in then)

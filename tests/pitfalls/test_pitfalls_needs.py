@@ -197,10 +197,19 @@ def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Askin
     (scene,) = said["scenes"]
     assert (scene["verdict"], scene["missing"]["state"], scene["left"]) == ("met", "does not hold", 1)
     assert scene["lost"] == ["T/strap"]
-    page = ask("check", needs=needs, strap={"count": 4})[1]
-    (line,) = (line for line in page.splitlines() if line.startswith("MET"))
-    assert "one missing" in " ".join(page.split("MET", 1)[1].split()[:40])
-    assert line
+    for verb in ("check", "stage", "buy"):
+        page = ask(verb, needs=needs, strap={"count": 4})[1]
+        assert "one missing NOT MET" in " ".join(page.split("\nMET ", 1)[1].split("\nCaution")[0].split()), verb
+
+
+def test_a_need_that_only_the_worst_angle_fails_is_not_sent_to_read_limits(ask: Asking) -> None:
+    """Every limit is marked, and what 8,000 lbf push out is more than points of 700 lbf hold, on offer or not."""
+    weak = [{"wll": 700}, {"wll": 700}]
+    marked = ask("buy", *JSON, needs=[NEED | {"load": 8000}], base={"points": weak})[1]["purchases"][0]
+    bare = ask("buy", *JSON, needs=[NEED], base={"points": 2})[1]["purchases"][0]
+
+    assert ["straps, hardware or points do not hold" in one["says"] for one in marked["out_of_reach"]] == [True]
+    assert ["no limit" in one["says"] for one in bare["out_of_reach"]] == [True]
 
 
 def test_pitfall_42_a_need_that_nothing_forbids_and_nothing_meets_says_what_is_wanting(ask: Asking) -> None:

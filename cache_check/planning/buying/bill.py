@@ -88,7 +88,7 @@ def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ..
 def served(made: Bought, found: Sequence[SceneServed]) -> tuple[SceneServed, ...]:
     """How far each scene is met as ``check`` of the same pieces answers: not met without what the policy wants left."""
     return tuple(
-        replace(one, verdict="not met") if one.met and not met else one
+        replace(one, verdict="not met", missing=None) if one.met and not met else one
         for one, met in zip(found, made.met, strict=True)
     )
 

@@ -270,7 +270,7 @@ class Muster:
             return self._standing(ask)[0] & (self._there if owned else -1)
         mask = self._but_for_load(ask, step, owned=owned)
         if step == "rated" and ask.load is not None and mask:
-            mask &= self._carrying(ask, ask.load, self.factor(ask))
+            mask &= self.carrying(ask)
         return mask
 
     def _but_for_load(self, ask: Ask, step: Step, *, owned: bool) -> int:
@@ -303,7 +303,7 @@ class Muster:
         mask &= self.columns.tied if self.holds(ask, step) else self.columns.assembled
         mask &= self._headed(ask.contact, hoped=True)
         if step == "rated" and ask.load is not None and mask:
-            mask &= self._carrying(ask, ask.load, self.factor(ask), hoped=True)
+            mask &= self.carrying(ask, hoped=True)
             if self.holds(ask, step):
                 mask &= self._standing(ask)[1]
         return mask
@@ -356,11 +356,12 @@ class Muster:
         """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
         return bisect_left(self.chart_edges, ask.shortest), bisect_left(self.chart_edges, ask.longest)
 
-    def _carrying(self, ask: Ask, load: Fraction, factor: DesignFactor, hoped: bool = False) -> int:
-        """The columns whose assembly is rated for a load over an ask; worked out once between two chart rows.
+    def carrying(self, ask: Ask, *, hoped: bool = False) -> int:
+        """The columns whose assembly is rated for the load of an ask; worked out once between two chart rows.
 
         With ``hoped`` also those that may be, for all that anybody knows.
         """
+        load, factor = ask.load or Fraction(0), self.factor(ask)
         rows = self.rows_touched(ask)
         key = (*rows, load, factor, hoped)
         if key not in self._rated:

@@ -77,8 +77,10 @@ def _failing(muster: Muster, ask: Ask) -> str:
     if muster.judge is None or ask.load is None:
         return ""
     if ask.place is None:
-        held = muster.judge.standing(ask)[0] & muster.mask(replace(ask, load=None), "restrained")
-        if held or not muster.mask(replace(ask, restrained=False), "rated"):
+        restrained = muster.mask(replace(ask, load=None), "restrained")
+        marked = muster.columns.rating_known & muster.columns.all_marked
+        strong = restrained & muster.carrying(ask)
+        if not strong & marked and (not strong or restrained & muster.judge.standing(ask)[0]):
             return ""
     return muster.judge.failing(ask)
 
@@ -104,7 +106,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
             ),
             (True, "there are not enough straps or chains, with their hardware, for one base"),
         ),
-        "rated": ((True, (_failing(muster, ask) or unrated(muster, ask)) if step == "rated" else ""),),
+        "rated": ((True, unrated(muster, ask) if step == "rated" else ""),),
     }
     return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)
 
@@ -138,9 +140,13 @@ def _shown(muster: Muster, length: int, rounding: Rounding) -> str:
 
 def unrated(muster: Muster, ask: Ask) -> str:
     """Why no assembly of a muster is rated for an ask, in words."""
+    if says := _failing(muster, ask):
+        return says
     if not muster.chart_edges:
         return "no chart: unrated"
     if muster.mask(replace(ask, restrained=False), "rated"):
+        if not muster.mask(replace(ask, load=None), "restrained") & muster.carrying(ask):
+            return "what is rated for it stands on bases that nothing holds"
         return "what holds the bases of all that cover it carries no limit: read it off the pieces, or ask the maker"
     doubts = [f"a chart is in doubt, so nothing rests on it: {says}" for says in muster.in_doubt[:1]]
     return "".join(doubts) or "no chart row rates a build for this load at this length and factor"

@@ -22,7 +22,7 @@ def parts(card: CardResult, say: Say) -> Iterator[Part]:
     for one in card.scenes:
         served = one.staged.served
         title = short(served.title or served.scene, 60)
-        beside = tally.beside(one.missing) if served.met else ""
+        beside = tally.beside(served.missing)
         yield Part(f"{served.verdict.upper()}: {title}{beside}", tuple(_scene(one, card, say)))
 
 
@@ -31,7 +31,7 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     proposed = "" if all(ready.built for ready in card.sets) else " The sets are PROPOSED, not built."
     built = sum(strut.as_built for strut in staged.struts)
     made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
-    lost = f" One missing: {one.missing.why}." if served.met and one.missing and one.missing.why else ""
+    lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
     yield Paragraph(f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{_unfit(card)}")
     yield _asked(one, card, say)
     if staged.struts:
