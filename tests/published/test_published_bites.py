@@ -14,10 +14,9 @@ from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 import pytest
-from builders import loaded, tidy
+from builders import checked, loaded, needs_of, tidy
 from pitfalls.test_pitfalls_struts import test_pitfall_17_a_set_is_lifted_with_its_pins_by_so_many_persons as carry
 
-from cache_check.loads.chart import Row, lowest_load
 from cache_check.model.load import Forces
 from cache_check.planning.packing import laid
 from cache_check.planning.packing.verify import FalsePlanError
@@ -39,8 +38,10 @@ def rows() -> None:
 
 
 def ranges() -> None:
-    """The lowest of all rows that a range touches."""
-    assert lowest_load([Row(48, (9,)), Row(60, (5,))], 40, 55, 0) == 5
+    """The lowest of all rows that a range touches: with one extension 7,600 lbf up to 55 in, 4,700 up to 75."""
+    need = {"shortest": 45, "longest": 60, "restrained": False}
+    asked = [needs_of([need | {"load": load}]) for load in (4701, 4700)]
+    assert [checked(tidy(), needs=one).tallies[0].count("rated") for one in asked] == [0, 1]
 
 
 def factors() -> None:
