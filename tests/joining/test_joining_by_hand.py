@@ -55,11 +55,18 @@ def test_a_chain_is_worn_under_the_published_least() -> None:
     [
         ("Good.", None), (" good! ", None), ("good, serviceable.", None), ("", None),
         ("good, wobbly", Why.CONDITION_UNKNOWN), ("cracked, do not use", Why.DAMAGED),
+        ("rusty", Why.DAMAGED), ("good, frayed at one eye", Why.DAMAGED), ("dropped", Why.DAMAGED),
     ],
 )  # fmt: skip
 def test_words_of_a_condition(condition: str, why: Why | None) -> None:
     """Fine only where every word is, stopped or not; other words are damage or not known."""
     assert [reason.why for reason in _reasons(_chained(condition=condition))] == ([why] if why else [])
+
+
+@pytest.mark.parametrize(("note", "known"), [("frayed at one eye", False), ("in the bag with the charts", True)])
+def test_a_note_of_damage_leaves_a_piece_not_known(note: str, known: bool) -> None:
+    """Whether it is sound is to be written; a note of anything else changes nothing."""
+    assert [reason.why for reason in _reasons(_chained(note=note))] == ([] if known else [Why.CONDITION_UNKNOWN])
 
 
 @pytest.mark.parametrize("item", [{"status": "repair"}, {"inspected": None}])

@@ -51,5 +51,7 @@ def test_check_stage_and_buy_say_the_same_of_a_scene(one: tuple[drawn.Drawn, tup
         assert told == today
     more = [as_new(line.part, cache.rigs[0], line.pieces, TODAY, "new") for line in bought.lines]
     then = checked(cache.changed(stock=(*cache.stock, *more)), book, needs)
-    assert [(one.verdict, beside(one.missing)) for one in bought.after] == [(verdict, missing) for _, verdict, missing in then]
+    assert [(one.verdict, beside(one.missing)) for one in bought.after] == [
+        (verdict, missing) for _, verdict, missing in then
+    ]
     assert bought.whole == all(verdict == "met" for _, verdict, _ in then)
