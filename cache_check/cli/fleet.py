@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -28,9 +28,6 @@ if TYPE_CHECKING:
     from cache_check.report.answer import Told, View
     from cache_check.units import System
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-Answer = Callable[["given.Given"], Any]
-Severities = Callable[[Any], Iterator[str]]
 AHEAD = 4
 """Rigs handed out to each process before the first of them is told; more would only lie in memory."""
 TOLD_BAD = 10
@@ -45,9 +42,8 @@ class Verb:
     """
 
     name: str
-    answer: Answer
-    severities: Severities
-    pool: bool = False
+    answer: Callable[[given.Given], Sequence[Any]]
+    severities: Callable[[Any], Iterator[str]]
     prices: bool = False
     none: int = Exit.CLEAN
 
@@ -77,29 +73,7 @@ class Row:
     status: int = Exit.CLEAN
 
 
-def jobs(command: Decorated) -> Decorated:
-    """In how many processes many rigs are worked out, each by itself."""
-    return click.option(
-        "--jobs",
-        type=click.IntRange(1, 256),
-        metavar="N",
-        help="Take many rigs each by itself, N at a time: a line each, and past a file that cannot be read.",
-    )(command)
-
-
-def run(
-    verb: Verb,
-    caches: Sequence[Path],
-    asked: Asked,
-    view: View,
-    at_a_time: int,
-    fail_on: str,
-    *,
-    needs: Path | None = None,
-    skip: Sequence[str] = (),
-    prices: Sequence[Path] = (),
-    others: Sequence[Path] = (),
-) -> None:
+def run(verb: Verb, asked: Asked, view: View) -> None:
     """Answer each cache by itself and leave with the gravest status; what is shared is read once, before any.
 
     Raises:
@@ -108,16 +82,14 @@ def run(
     """
     if view.form not in ("table", "csv") or (view.form == "table" and view.show):
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
-    if verb.pool:
+    if asked.pool:
         raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
-    here = home(caches)
-    told = given.everything(
-        replace(here, caches=()), asked, needs=needs, skip=skip, prices=prices, others=others, county_prices=verb.prices
-    )
+    here = home(asked.caches)
+    told = given.everything(asked, replace(here, caches=()), county_prices=verb.prices)
     told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))
     owners = _Owners()
-    rows = _tell(Shared(verb, told, view), here.caches, at_a_time, owners)
-    _leave(rows, owners.twice, view, fail_on)
+    rows = _tell(Shared(verb, told, view), here.caches, owners)
+    _leave(rows, owners.twice, view, asked.fail_on)
 
 
 def _units(paths: Sequence[Path], book: RuleBook) -> System:
@@ -128,13 +100,13 @@ def _units(paths: Sequence[Path], book: RuleBook) -> System:
     return "us"
 
 
-def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int, owners: _Owners) -> list[Row]:
+def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[Row]:
     """Write each rig's rows as they come, in the order named; the rows without what was written."""
     from cache_check.cli import progress
     from cache_check.cli.output import emit
 
     hear, rows, head = progress.told(), list[Row](), ""
-    for number, row in enumerate(_rows(shared, paths, at_a_time), 1):
+    for number, row in enumerate(_rows(shared, paths), 1):
         first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
         if first != head and first:
             head = first
@@ -149,9 +121,9 @@ def _tell(shared: Shared, paths: Sequence[Path], at_a_time: int, owners: _Owners
     return rows
 
 
-def _rows(shared: Shared, paths: Sequence[Path], at_a_time: int) -> Iterator[Row]:
+def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[Row]:
     """The rows in the order named, so that the output is the same however many work at them."""
-    if at_a_time == 1:
+    if (at_a_time := shared.told.asked.jobs or 1) == 1:
         yield from map(partial(_one, shared), paths)
         return
     from concurrent.futures import ProcessPoolExecutor
@@ -188,7 +160,7 @@ def _one(shared: Shared, path: Path) -> Row:
 
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, _FAMILIES))
-        result = shared.verb.answer(told)
+        (result,) = shared.verb.answer(told)
         text = _text(shared, result, told)
         grave = frozenset(shared.verb.severities(result))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)

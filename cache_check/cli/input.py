@@ -75,34 +75,32 @@ class Given:
         among = tuple((rig, known(one)) for one in several for rig in one.rigs)
         return replace(self.asked.suppose, among=among, moved=self.moved)
 
-    def rigs(self, pool: bool) -> list[Cache]:
+    @property
+    def rigs(self) -> list[Cache]:
         """The caches, or all of them as one."""
-        if not pool:
+        if not self.asked.pool:
             return self.caches
         from cache_check.files.pool import pool as pooled
 
         return [pooled(self.caches)]
 
-    def one(self, pool: bool) -> Cache:
+    @property
+    def one(self) -> Cache:
         """The one cache that is named, or several taken as one.
 
         Raises:
             AskError: there are several and nobody said that they are to be taken as one.
         """
-        if len(self.caches) > 1 and not pool:
+        if len(self.caches) > 1 and not self.asked.pool:
             named = ", ".join(cache.title for cache in self.caches)
             raise AskError(f"{len(self.caches)} caches are named ({named}); name one, or take them as one with --pool")
-        return self.rigs(pool)[0]
+        return self.rigs[0]
 
 
 def everything(
-    named: Sequence[Path] | Home,
     asked: Asked,
+    here: Home | None = None,
     *,
-    needs: Path | None = None,
-    skip: Sequence[str] = (),
-    prices: Sequence[Path] = (),
-    others: Sequence[Path] = (),
     county_needs: bool = True,
     county_prices: bool = False,
     situation: Callable[[System], Situation] | None = None,
@@ -116,10 +114,10 @@ def everything(
     from cache_check.files.pool import check_serials
     from cache_check.files.rules import read_rules
 
-    here = named if isinstance(named, Home) else home(named)
+    here = here or home(asked.caches)
     asked = here.asked(asked)
-    needs = here.needs(needs) if county_needs else needs
-    prices = here.prices(prices) if county_prices else prices
+    needs = here.needs(asked.needs) if county_needs else asked.needs
+    prices = here.prices(asked.prices) if county_prices else asked.prices
     mistakes: list[Mistake] = []
 
     def tried(read: Callable[[], _Read]) -> _Read | None:
@@ -129,14 +127,19 @@ def everything(
             mistakes.extend(one for one in error.mistakes if one not in mistakes)
             return None
 
+    def quote(path: Path) -> Prices:
+        from cache_check.files.prices import read_prices
+
+        return read_prices(path)
+
     book = tried(asked.book) or read_rules()
     read = tried(lambda: caches(here.caches, book)) or []
     tried(partial(check_serials, read))
-    scenes = tried(lambda: wanted(needs, skip))
-    quotes = [tried(partial(_quote, path)) for path in prices]
+    scenes = tried(lambda: wanted(needs, asked.skip))
+    quotes = [tried(partial(quote, path)) for path in prices]
     units = asked.units or (read[0].units if read else "us")
     here_is = tried(partial(situation, units)) if situation else None
-    more = (tried(lambda: caches(home(others).caches, book)) or []) if others else []
+    more = (tried(lambda: caches(home(asked.others).caches, book)) or []) if asked.others else []
     if mistakes:
         raise InputError(mistakes)
     moves: tuple[tuple[str, frozenset[str]], ...] = ()
@@ -146,14 +149,8 @@ def everything(
         read, moves = moving(read, asked, book)
     told = [one for one in quotes if one is not None]
     _strange([*read, *more], told)
-    beside = sources([*([needs] if needs else []), *prices, *others, *asked.policies])
+    beside = sources([*([needs] if needs else []), *prices, *asked.others, *asked.policies])
     return Given(asked, book, read, scenes, told, more, beside, here_is, moves)
-
-
-def _quote(path: Path) -> Prices:
-    from cache_check.files.prices import read_prices
-
-    return read_prices(path)
 
 
 def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:

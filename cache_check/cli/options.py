@@ -1,4 +1,4 @@
-"""Options that several commands share, and how their values are read."""
+"""Options that several commands share, how their values are read, and how a command is told of them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -23,7 +22,6 @@ if TYPE_CHECKING:
     from cache_check.units import System
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-Option = Callable[[Callable[..., Any]], Callable[..., Any]]
 FORMATS = ("table", "json", "csv", "markdown")
 FAIL_ON = ("stop", "short", "watch", "note", "never")
 
@@ -107,17 +105,22 @@ def _named(value: str, form: str) -> tuple[str, int]:
     return part.strip(), int(number)
 
 
-def pooling(command: Decorated) -> Decorated:
-    """Whether several caches are taken as one."""
-    return click.option(
-        "--pool", is_flag=True, help="Take all the caches as one; where their rules differ the stricter wins."
-    )(command)
-
-
 @dataclass(frozen=True)
 class Asked:
-    """What most commands are told besides their files: by which rules to judge, and what to suppose."""
+    """What most commands are told: of which files, by which rules to judge, what to suppose, how long to search.
 
+    ``others`` are caches of other rigs, and what for is the command's to say; ``jobs`` asks for each rig by itself.
+    """
+
+    caches: tuple[Path, ...] = ()
+    needs: Path | None = None
+    skip: tuple[str, ...] = ()
+    prices: tuple[Path, ...] = ()
+    others: tuple[Path, ...] = ()
+    pool: bool = False
+    jobs: int | None = None
+    seconds: float = 60.0
+    fail_on: str = "short"
     policies: tuple[Path, ...] = ()
     said: tuple[str, ...] = ()
     factors: tuple[Fraction, ...] = ()
@@ -154,108 +157,101 @@ class Asked:
         )  # fmt: skip
 
 
-def searching(command: Decorated) -> Decorated:
-    """How long a command searches for a proof, for each rig."""
-    return click.option(
-        "--seconds",
-        type=click.FloatRange(0.1),
-        default=60.0,
-        show_default=True,
-        metavar="S",
-        help="How long to search. What is not proven by then is said to be so.",
-    )(command)
+class _Command(click.Command):
+    """A command that is told what is asked as one, and how to show it as a view."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run it."""
+        ctx.params = gathered(ctx.params)
+        return super().invoke(ctx)
 
 
-def ruling(command: Decorated) -> Decorated:
-    """Options that say by which rules to judge; told to the command as ``asked``."""
-    return _asking(command, _ruling())
-
-
-def judging(command: Decorated) -> Decorated:
-    """Options that say by which rules, on which day and in which units to judge; told to the command as ``asked``."""
-    return _asking(command, _judging())
-
-
-def supposing(command: Decorated) -> Decorated:
-    """Options that say what to suppose, how to judge among it; told to the command as ``asked``."""
-    return _asking(command, (*_judging(), *_supposing()))
-
-
-def _asking(command: Decorated, options: tuple[Option, ...]) -> Decorated:
-    @wraps(command)
-    def told(*args: Any, **given: Any) -> Any:
-        own = {name: given.pop(name) for name in Asked.__dataclass_fields__ if name in given}
-        return command(*args, asked=Asked(**own), **given)
-
-    decorated: Callable[..., Any] = told
-    for option in options:
-        decorated = option(decorated)
-    return decorated  # type: ignore[return-value]
-
-
-def _ruling() -> tuple[Option, ...]:
-    return (
-        click.option("--units", type=click.Choice(("us", "si")), help="Units to show; the cache's own unless given."),
-        click.option("--set", "said", multiple=True, metavar="RULE.ENTRY=VALUE",
-                     help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off. May be repeated.'),
-        click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
-                     help="A policy file that changes rules. May be repeated; later ones win."),
-    )  # fmt: skip
-
-
-def _judging() -> tuple[Option, ...]:
-    return (
-        *_ruling(),
-        click.option("--on", callback=day, metavar="DATE",
-                     help="The day to judge dates by, as 2026-11-25; today unless given."),
-        click.option("--factor", "factors", callback=_ratios, multiple=True, metavar="RATIO",
-                     help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
-    )  # fmt: skip
-
-
-def _supposing() -> tuple[Option, ...]:
-    return (
-        click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
-                     help="Suppose N more pieces of a part. May be repeated."),
-        click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
-                     help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its serial. "
-                     "May be repeated."),
-        click.option("--move", "moves", callback=_moves, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
-                     help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named. "
-                     "May be repeated."),
-    )  # fmt: skip
-
-
-def shown(command: Decorated) -> Decorated:
-    """How the answer is shown; told to the command as ``view``."""
-
-    @wraps(command)
-    def viewed(*args: Any, form: Any, show: tuple[str, ...], color: bool | None, **given: Any) -> Any:
+def gathered(params: dict[str, Any]) -> dict[str, Any]:
+    """The values of options by name, what ``Asked`` holds as ``asked`` and how to show it as ``view``."""
+    own = {name: params[name] for name in Asked.__dataclass_fields__ if name in params}
+    rest = {name: value for name, value in params.items() if name not in own}
+    rest |= {"asked": Asked(**own)} if own else {}
+    if "show" in rest:
         from cache_check.cli.screen import view
 
-        return command(*args, view=view(form, show, color), **given)
-
-    decorated: Callable[..., Any] = viewed
-    for option in _showing():
-        decorated = option(decorated)
-    return decorated  # type: ignore[return-value]
+        rest["view"] = view(rest.pop("form"), rest.pop("show"), rest.pop("color"))
+    return rest
 
 
-def _showing() -> tuple[Option, ...]:
-    return (
-        click.option("--color/--no-color", default=None,
-                     help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
-        click.option("--show", multiple=True, metavar="SECTION",
-                     help='A section of the whole answer, or "all"; the short answer names them. May be repeated.'),
-        click.option("--format", "form", type=click.Choice(FORMATS), default="table", show_default=True,
-                     help="How to show it; csv and markdown are tables of data."),
-    )  # fmt: skip
+def called(name: str, *examples: str) -> Callable[[Callable[..., Any]], click.Command]:
+    """Make a function the command of this name, with examples of how to call it below its help."""
+    lines = "".join(f"\n  cache-check {one}" for one in examples)
+    return click.command(name, cls=_Command, epilog=f"\b\nExample{'s'[: len(examples) - 1]}:{lines}")
 
 
-def failing(command: Decorated) -> Decorated:
-    """From which severity on the exit status is 1."""
-    return click.option(
-        "--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
-        help="Exit with status 1 at findings this grave or graver. stop: do not build or use; short: a need is "
-        "unmet; watch; note.",
-    )(command)  # fmt: skip
+def options(names: str) -> Callable[[Decorated], Decorated]:
+    """The shared options of these names, parted by spaces, in their order."""
+
+    def with_them(command: Decorated) -> Decorated:
+        for name in reversed(names.split()):
+            command = _OPTIONS[name](command)
+        return command
+
+    return with_them
+
+
+RULING = "policies said units"
+"""By which rules to judge."""
+JUDGING = f"factors on {RULING}"
+"""By which rules and on which day."""
+SUPPOSING = f"moves without extra {JUDGING}"
+"""What to suppose, how to judge among it."""
+SHOWN = "form show color"
+"""How the answer is shown."""
+
+
+def _plot_kind(_ctx: click.Context, _param: click.Parameter, path: Path | None) -> Path | None:
+    if path is not None and path.suffix.lower() not in (kinds := (".svg", ".png", ".pdf")):
+        raise click.BadParameter(f"{str(path)!r} ends in none of {', '.join(kinds)}; name a file that does")
+    return path
+
+
+_OPTIONS: dict[str, Callable[[Any], Any]] = {
+    "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),
+    "needs": click.option("--needs", type=FILE, metavar="FILE",
+                          help="A needs file: the struts that each scene wants at once."),
+    "pool": click.option("--pool", is_flag=True,
+                         help="Take all the caches as one; where their rules differ the stricter wins."),
+    "jobs": click.option("--jobs", type=click.IntRange(1, 256), metavar="N",
+                         help="Take many rigs each by itself, N at a time: a line each, and past a file that cannot be "
+                         "read."),
+    "seconds": click.option("--seconds", type=click.FloatRange(0.1), default=60.0, show_default=True, metavar="S",
+                            help="How long to search. What is not proven by then is said to be so."),
+    "moves": click.option("--move", "moves", callback=_moves, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
+                          help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named. "
+                          "May be repeated."),
+    "without": click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
+                            help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its "
+                            "serial. May be repeated."),
+    "extra": click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
+                          help="Suppose N more pieces of a part. May be repeated."),
+    "factors": click.option("--factor", "factors", callback=_ratios, multiple=True, metavar="RATIO",
+                            help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
+    "on": click.option("--on", callback=day, metavar="DATE",
+                       help="The day to judge dates by, as 2026-11-25; today unless given."),
+    "policies": click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
+                             help="A policy file that changes rules. May be repeated; later ones win."),
+    "said": click.option("--set", "said", multiple=True, metavar="RULE.ENTRY=VALUE",
+                         help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off. May be repeated.'),
+    "units": click.option("--units", type=click.Choice(("us", "si")),
+                          help="Units to show; the cache's own unless given."),
+    "form": click.option("--format", "form", type=click.Choice(FORMATS), default="table", show_default=True,
+                         help="How to show it; csv and markdown are tables of data."),
+    "show": click.option("--show", multiple=True, metavar="SECTION",
+                         help='A section of the whole answer, or "all"; the short answer names them. May be '
+                         "repeated."),
+    "color": click.option("--color/--no-color", default=None,
+                          help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
+    "sets": click.option("--sets", type=click.IntRange(1, 100), default=4, show_default=True, metavar="N",
+                         help="The most ready sets to leave built, or to propose."),
+    "plot": click.option("--plot", type=click.Path(path_type=Path), callback=_plot_kind, metavar="FILE.svg|png|pdf",
+                         help="Draw the answer into this file too; an earlier one of that name is replaced."),
+    "fail_on": click.option("--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
+                            help="Exit with status 1 at findings this grave or graver. stop: do not build or use; "
+                            "short: a need is unmet; watch; note."),
+}  # fmt: skip

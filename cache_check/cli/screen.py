@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -14,6 +16,8 @@ from cache_check.cli.output import emit
 from cache_check.report.answer import Form, Told, View, answer, beside, sections
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from cache_check.cli.input import Given
 
 WIDEST, NARROWEST, UNSAID = 140, 60, 100
@@ -49,3 +53,14 @@ def explain(name: str, results: Sequence[Any], read: Given, shown: View) -> None
     from cache_check.report.as_lines import as_lines
 
     emit(as_lines(why(name, results, read), width=shown.width, colored=shown.colored, most=10_000))
+
+
+def plotted(path: Path | None, draw: Callable[[ModuleType], Figure]) -> None:
+    """Draw an answer, by the figures of answers, into a file if one is named; written whole or not at all."""
+    if path is not None:
+        from cache_check.cli.output import write_file
+        from cache_check.report.figures import answers, canvas
+
+        kind = path.suffix.lower().removeprefix(".")
+        write_file(path, canvas.written(draw(answers), kind), replace=True)  # type: ignore[arg-type]
+        click.echo(f"cache-check: {path} drawn", err=True)

@@ -97,16 +97,16 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "cli/commands/heads.py": (
             "",
-            '"""How many heads there are."""\n\nfrom pathlib import Path\n\nimport click\n\n'
-            "from cache_check.cli import input as given\nfrom cache_check.cli.options import FILE, shown, supposing\n\n"
+            '"""How many heads there are."""\n\nfrom cache_check.cli import input as given\n'
+            "from cache_check.cli.options import SHOWN, SUPPOSING, called, options\n\n"
             "\n"
-            '@click.command("heads")\n@click.argument("cache", type=FILE)\n@supposing\n@shown\n'
-            "def command(cache: Path, asked, view) -> None:\n"
+            '@called("heads", "heads rescue-41.yaml")\n@options(f"caches {SUPPOSING} {SHOWN}")\n'
+            "def command(asked, view) -> None:\n"
             '    """How many heads there are."""\n'
             "    from cache_check.api.heads import heads\n    from cache_check.cli.screen import checked, tell\n"
             "    from cache_check.report.answer import Told\n\n"
-            '    checked("heads", view)\n    read = given.everything([cache], asked, county_needs=False)\n'
-            "    result = heads(read.one(pool=False), read.book, suppose=asked.suppose)\n"
+            '    checked("heads", view)\n    read = given.everything(asked, county_needs=False)\n'
+            "    result = heads(read.one, read.book, suppose=asked.suppose)\n"
             '    tell("heads", [result], Told(read.book, read.beside), view)\n',
         ),
     },

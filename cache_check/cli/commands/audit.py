@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,50 +11,28 @@ import click
 
 from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, failing, judging, searching, shown
+from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, called, options
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.audit import AuditResult
     from cache_check.model.cache import Cache
+    from cache_check.model.count import CountSheet
     from cache_check.report.answer import View
 
 
-@click.command(
-    "audit",
-    epilog="\b\nExample:\n  cache-check audit rescue-41.yaml --sheet count.xlsx\n"
-    '  cache-check audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"',
-)
+@called("audit", "audit rescue-41.yaml --sheet count.xlsx",
+        'audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"')  # fmt: skip
 @click.argument("files", type=FILE, nargs=-1, metavar="CACHE [COUNT]")
 @click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt and .md to print; then stop.")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: what the rig must be able to do.")
 @click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
-@click.option(
-    "--other",
-    "others",
-    type=FILE,
-    multiple=True,
-    metavar="FILE",
-    help="The cache of another rig, to tell whose a strange serial is. May be repeated.",
-)
+@click.option("--other", "others", type=FILE, multiple=True, metavar="FILE",
+              help="The cache of another rig, to tell whose a strange serial is. May be repeated.")  # fmt: skip
 @click.option("--record", type=FILE, metavar="FILE", help="Keep the audit in this record; see cache-check history.")
-@fleet.jobs
-@searching
-@judging
-@shown
-@failing
+@options(f"jobs seconds {JUDGING} {SHOWN} fail_on")
 def command(
-    files: tuple[Path, ...],
-    sheet: str | None,
-    needs: Path | None,
-    ahead: str | None,
-    others: tuple[Path, ...],
-    record: Path | None,
-    jobs: int | None,
-    seconds: float,
-    asked: Asked,
-    view: View,
-    fail_on: str,
+    files: tuple[Path, ...], sheet: str | None, ahead: str | None, record: Path | None, asked: Asked, view: View
 ) -> None:
     """Audit CACHE against COUNT, a filled count sheet.
 
@@ -61,57 +40,41 @@ def command(
     what each finding costs; pass, pass with fixes, or out of service. Without
     COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
-    from cache_check.api.audit import audit
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_audit as severities
     from cache_check.files.count import read_count
     from cache_check.report.answer import Told
 
     checked("audit", view)
-    if jobs is not None:
+    if asked.jobs is not None:
         if sheet is not None or record is not None:
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
-        one = partial(_alone, ahead=ahead, seconds=seconds)
-        fleet.run(fleet.Verb("audit", one, severities), files, asked, view, jobs, fail_on, needs=needs, others=others)
+        fleet.run(fleet.Verb("audit", partial(_answered, ahead=ahead), severities), replace(asked, caches=files), view)
         return
     if len(files) > 2:
         raise click.UsageError("name one CACHE and at most one COUNT, or many caches with --jobs")
-    cache, count = (*files, None)[:2] if files else (None, None)
-    all_read = given.everything([cache] if cache else [], asked, needs=needs, others=others)
-    book, (read,) = all_read.book, all_read.caches
+    read = given.everything(replace(asked, caches=files[:1]))
+    (cache,), count = read.caches, files[1] if len(files) > 1 else None
     if sheet is not None:
         if count is not None:
             raise click.UsageError("--sheet writes a sheet to be filled in; give COUNT without it")
-        _write_sheet(read, sheet)
+        _write_sheet(cache, sheet)
         return
-    counted = read_count(count, read.catalogue) if count else None
-    result = audit(
-        read,
-        book,
-        counted,
-        needs=all_read.needs,
-        ahead=ahead,
-        others=all_read.others,
-        suppose=asked.suppose,
-        seconds=seconds,
-    )
+    (result,) = _answered(read, ahead, read_count(count, cache.catalogue) if count else None)
     if record is not None:
         from cache_check.api.history import keep_audit
 
         result = keep_audit(result, record)
-    beside = [*given.sources([count] if count else []), *all_read.beside]
-    tell("audit", [result], Told(book, beside), view)
-    leave(severities(result), fail_on)
+    beside = [*given.sources([count] if count else []), *read.beside]
+    tell("audit", [result], Told(read.book, beside), view)
+    leave(severities(result), asked.fail_on)
 
 
-def _alone(read: given.Given, ahead: str | None, seconds: float) -> AuditResult:
-    """The book of one rig of many."""
+def _answered(read: given.Given, ahead: str | None, counted: CountSheet | None = None) -> list[AuditResult]:
     from cache_check.api.audit import audit
 
-    (cache,) = read.caches
-    return audit(
-        cache, read.book, None, needs=read.needs, ahead=ahead, others=read.others, suppose=read.suppose, seconds=seconds
-    )
+    ask = partial(audit, needs=read.needs, ahead=ahead, others=read.others, suppose=read.suppose)
+    return [ask(one, read.book, counted, seconds=read.asked.seconds) for one in read.caches]
 
 
 def _write_sheet(cache: Cache, name: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,37 +10,20 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, Asked, failing, shown, supposing
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options
 from cache_check.cli.output import leave
 
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
 
-@click.command(
-    "build", epilog="\b\nExample:\n  cache-check build rescue-41.yaml hinged-base extension-10 long-body edge-head"
-)
+@called("build", "build rescue-41.yaml hinged-base extension-10 long-body edge-head")
 @click.argument("cache", type=FILE, metavar="CACHE|RIG")
 @click.argument("parts", nargs=-1, required=True, metavar="PART...")
-@click.option(
-    "--with-rig",
-    "others",
-    type=FILE,
-    multiple=True,
-    metavar="FILE",
-    help="Take the cache of another rig together with it. May be repeated.",
-)
-@supposing
-@shown
-@failing
-def command(
-    cache: Path,
-    parts: tuple[str, ...],
-    others: tuple[Path, ...],
-    asked: Asked,
-    view: View,
-    fail_on: str,
-) -> None:
+@click.option("--with-rig", "rigs", type=FILE, multiple=True, metavar="FILE",
+              help="Take the cache of another rig together with it. May be repeated.")  # fmt: skip
+@options(f"{SUPPOSING} {SHOWN} fail_on")
+def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: Asked, view: View) -> None:
     """May these parts be built, named from the ground to the load?
 
     Says every rule that is broken, with its source; the length closed and open;
@@ -50,8 +34,7 @@ def command(
     from cache_check.report.answer import Told
 
     checked("build", view)
-    all_read = given.everything([cache, *others], asked, county_needs=False)
-    read, book = all_read.one(pool=bool(others)), all_read.book
-    result = build(read, book, parts, suppose=all_read.suppose)
-    tell("build", [result], Told(book, all_read.beside), view)
-    leave(severities.of_build(result.verdict), fail_on)
+    read = given.everything(replace(asked, caches=(cache, *rigs), pool=bool(rigs)), county_needs=False)
+    result = build(read.one, read.book, parts, suppose=read.suppose)
+    tell("build", [result], Told(read.book, read.beside), view)
+    leave(severities.of_build(result.verdict), asked.fail_on)

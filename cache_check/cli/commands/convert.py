@@ -6,12 +6,12 @@ from pathlib import Path
 
 import click
 
-from cache_check.cli.options import FILE
+from cache_check.cli.options import FILE, called
 
 KINDS = ("cache", "family", "needs", "policy", "prices", "situation")
 
 
-@click.command("convert", epilog="\b\nExample:\n  cache-check convert rescue-41.yaml rescue-41.xlsx")
+@called("convert", "convert rescue-41.yaml rescue-41.xlsx")
 @click.argument("source", type=FILE)
 @click.argument("target", type=FILE)
 @click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")

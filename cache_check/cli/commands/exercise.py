@@ -2,47 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, supposing
+from cache_check.cli.options import FILE, SUPPOSING, Asked, called, options
 from cache_check.cli.output import emit, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.exercise import Level
 
 
-@click.command(
-    "exercise",
-    epilog="\b\nExamples:\n  cache-check exercise rescue-41.yaml --seed 7 --key\n"
-    "  cache-check exercise rescue-41.yaml --count 20 -o cards.html",
-)
+@called("exercise", "exercise rescue-41.yaml --seed 7 --key", "exercise rescue-41.yaml --count 20 -o cards.html")
 @click.argument("cache", type=FILE)
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: ask how many at its lengths only.")
 @click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many cards.")
-@click.option(
-    "--seed", type=click.IntRange(0, 999_999), default=1, show_default=True, help="Which cards: the same for the same."
-)
+@click.option("--seed", type=click.IntRange(0, 999_999), default=1, show_default=True,
+              help="Which cards: the same for the same.")  # fmt: skip
 @click.option("--level", type=click.Choice(("first", "usual", "hard")), help="Only cards of this level.")
 @click.option("--key", is_flag=True, help="Show the key too, after the cards.")
-@click.option(
-    "-o", "--output", type=FILE, metavar="FILE.html", help="Write a page to print (two cards a side) and answer on."
-)
+@click.option("-o", "--output", type=FILE, metavar="FILE.html",
+              help="Write a page to print (two cards a side) and answer on.")  # fmt: skip
 @click.option("--format", "form", type=click.Choice(("table", "json")), default="table", show_default=True)
-@supposing
+@options(SUPPOSING)
 def command(
-    cache: Path,
-    needs: Path | None,
-    count: int,
-    seed: int,
-    level: Level | None,
-    key: bool,
-    output: Path | None,
-    form: str,
-    asked: Asked,
+    cache: Path, count: int, seed: int, level: Level | None, key: bool, output: Path | None, form: str, asked: Asked
 ) -> None:
     """Cards with questions about CACHE whose answers are proven, and a key.
 
@@ -53,11 +40,9 @@ def command(
     from cache_check.report import of_exercise
     from cache_check.report.as_table import as_table
 
-    read = given.everything([cache], asked, needs=needs)
+    read = given.everything(replace(asked, caches=(cache,)))
     book, beside = read.book, read.beside
-    result = exercise(
-        read.one(pool=False), book, count=count, seed=seed, level=level, needs=read.needs, suppose=read.suppose
-    )
+    result = exercise(read.one, book, count=count, seed=seed, level=level, needs=read.needs, suppose=read.suppose)
     if output is not None:
         from cache_check.report.pages.exercise import html
 

@@ -8,35 +8,25 @@ from typing import Literal
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, pooling, supposing
+from cache_check.cli.options import SUPPOSING, Asked, called, options
 from cache_check.cli.output import STDOUT, emit, write_file
 
 
-@click.command("graph", epilog="\b\nExample:\n  cache-check graph rescue-41.yaml --format graphml -o joints.graphml")
-@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(("table", "graphml", "dot", "json")),
-    help="A table to read, GraphML, DOT, or node-link JSON; unless said, a table on the terminal and DOT in a file.",
-)
+@called("graph", "graph rescue-41.yaml --format graphml -o joints.graphml")
+@options("caches")
+@click.option("--format", "form", type=click.Choice(("table", "graphml", "dot", "json")),
+              help="A table to read, GraphML, DOT, or node-link JSON; unless said, a table on the terminal and DOT in "
+              "a file.")  # fmt: skip
 @click.option("-o", "--output", default=STDOUT, metavar="FILE", help="Where to write it; - is standard output.")
-@pooling
-@supposing
-def command(
-    caches: tuple[Path, ...],
-    form: Literal["table", "graphml", "dot", "json"] | None,
-    output: str,
-    pool: bool,
-    asked: Asked,
-) -> None:
+@options(f"pool {SUPPOSING}")
+def command(asked: Asked, form: Literal["table", "graphml", "dot", "json"] | None, output: str) -> None:
     """Show or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check.api.graph import graph
     from cache_check.cli.screen import view
     from cache_check.report import as_graph
 
-    read = given.everything(caches, asked, county_needs=False)
-    cache = read.one(pool)
+    read = given.everything(asked, county_needs=False)
+    cache = read.one
     joints = graph(cache, read.book, suppose=read.suppose)
     form = form or ("table" if output == STDOUT else "dot")
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}

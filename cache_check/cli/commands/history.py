@@ -2,52 +2,36 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import home
-from cache_check.cli.options import FILE, day, shown
+from cache_check.cli.options import FILE, SHOWN, Asked, called, day, options
 from cache_check.cli.output import Exit
 
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
 
-@click.command("history", epilog="\b\nExample:\n  cache-check history audits.db --rig rescue-41")
+@called("history", "history audits.db --rig rescue-41")
 @click.argument("record", type=FILE, required=False, metavar="[RECORD]")
 @click.option("--rig", metavar="NAME", help="Only the audits of this rig.")
-@click.option(
-    "--receipt",
-    "receipts",
-    multiple=True,
-    metavar="HASH",
-    help="A receipt, as printed on a signed page, to compare; its first 12 letters do. May be repeated.",
-)
+@click.option("--receipt", "receipts", multiple=True, metavar="HASH",
+              help="A receipt, as printed on a signed page, to compare; its first 12 letters do. May be "
+              "repeated.")  # fmt: skip
 @click.option("--entry", type=click.IntRange(1), metavar="N", help="Show this entry in full.")
-@click.option(
-    "--correct",
-    type=click.IntRange(1),
-    metavar="N",
-    help="Add a correction of entry N, which itself stays; with --says and --by.",
-)
+@click.option("--correct", type=click.IntRange(1), metavar="N",
+              help="Add a correction of entry N, which itself stays; with --says and --by.")  # fmt: skip
 @click.option("--says", metavar="TEXT", help="What is wrong with that entry.")
 @click.option("--by", metavar="NAME", help="Who says so.")
 @click.option("--on", callback=day, metavar="DATE", help="The day of the correction; today unless given.")
-@shown
+@options(SHOWN)
 def command(
-    record: Path | None,
-    rig: str | None,
-    receipts: tuple[str, ...],
-    entry: int | None,
-    correct: int | None,
-    says: str | None,
-    by: str | None,
-    on: date | None,
-    view: View,
-) -> None:
+    record: Path | None, rig: str | None, receipts: tuple[str, ...], entry: int | None, correct: int | None,
+    says: str | None, by: str | None, asked: Asked, view: View,
+) -> None:  # fmt: skip
     """Show the audits kept in RECORD, and how far the record can be trusted.
 
     Findings that are open, found again, new, not looked at or gone since the
@@ -61,7 +45,7 @@ def command(
     checked("history", view)
     kept_in = home.record(record)
     if correct is not None:
-        kept = history.correct(kept_in, correct, says or "", by or "", on)
+        kept = history.correct(kept_in, correct, says or "", by or "", asked.on)
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")

@@ -2,43 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, failing, pooling, searching, shown, supposing
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options
 from cache_check.cli.output import leave
-from cache_check.cli.plot import plotting
 from cache_check.cli.situation_options import given_of, situating
 
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
 
-@click.command(
-    "load",
-    epilog="\b\nExample:\n  cache-check load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf",
-)
+@called("load", "load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf")
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="[CACHE|RIG]... [SITUATION]")
-@pooling
+@options("pool")
 @situating
-@searching
-@supposing
-@shown
-@plotting
-@failing
-def command(
-    files: tuple[Path, ...],
-    pool: bool,
-    seconds: float,
-    asked: Asked,
-    view: View,
-    fail_on: str,
-    plot: Path | None,
-    **options: Any,
-) -> None:
+@options(f"seconds {SUPPOSING} {SHOWN} plot fail_on")
+def command(files: tuple[Path, ...], asked: Asked, view: View, plot: Path | None, **situated: Any) -> None:
     """What each strut carries in one situation, and what holds its base.
 
     The situation stands in a file, or in options of the same words, which
@@ -47,29 +31,26 @@ def command(
     how many at once; the pad; and what still passes where something is unknown.
     """
     from cache_check.api.load import load
-    from cache_check.cli.screen import checked, tell
+    from cache_check.cli.screen import checked, plotted, tell
     from cache_check.errors import AskError
     from cache_check.report import of_load
     from cache_check.report.answer import Told
 
     checked("load", view)
     paths, written = given.parted(files)
-    entries = given_of(options)
+    entries = given_of(situated)
     read = given.everything(
-        paths, asked, county_needs=False, situation=lambda units: given.situation(written, entries, units)
-    )
-    book, rigs = read.book, read.rigs(pool)
+        replace(asked, caches=tuple(paths)), county_needs=False,
+        situation=lambda units: given.situation(written, entries, units),
+    )  # fmt: skip
+    book, rigs = read.book, read.rigs
     if plot is not None and len(rigs) > 1:
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
     assert read.situation is not None
     beside = [*given.sources([written] if written else []), *read.beside]
-    results = [load(one, book, read.situation, suppose=read.suppose, seconds=seconds) for one in rigs]
-    if plot is not None:
-        from cache_check.cli.plot import plot as drawn
-        from cache_check.report.figures import answers
-
-        drawn(plot, answers.load(results[0]))
+    results = [load(one, book, read.situation, suppose=read.suppose, seconds=asked.seconds) for one in rigs]
+    plotted(plot, lambda answers: answers.load(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
     tell("load", results, Told(book, beside, counted), view)
     unmet = any(result.verdict != "met" for result in results)
-    leave((finding.severity for result in results for finding in result.findings), fail_on, unmet=unmet)
+    leave((finding.severity for result in results for finding in result.findings), asked.fail_on, unmet=unmet)

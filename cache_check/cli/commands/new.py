@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from cache_check.cli.options import called
 from cache_check.cli.output import STDOUT, emit, write_file
 
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
@@ -14,11 +15,7 @@ _IN_WORKBOOK = ("cache", "needs", "prices")
 _WRITTEN = "written; put your own figures in place of the invented ones"
 
 
-@click.command(
-    "new",
-    epilog="\b\nExamples:\n  cache-check new my-rig.yaml\n  cache-check new --county\n"
-    "  cache-check new --workbook my-rig.xlsx",
-)
+@called("new", "new my-rig.yaml", "new --county", "new --workbook my-rig.xlsx")
 @click.argument("file", default=None, required=False)
 @click.option("--kind", type=click.Choice(KINDS), default="cache", show_default=True, help="What the file is for.")
 @click.option("--workbook", type=click.Path(path_type=Path), metavar="FILE",

@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
-from cache_check.cli.options import FILE
+from cache_check.cli.options import FILE, Asked, called, options
 
 
-@click.command("open", epilog="\b\nExample:\n  cache-check open rig.xlsx --needs scenes.yaml")
+@called("open", "open rig.xlsx --needs scenes.yaml")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG|county.yaml]...")
-@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
+@options("needs")
 @click.option("--prices", type=FILE, multiple=True, metavar="FILE", help="A quote. May be repeated.")
-@click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE", help="A policy file. May be repeated.")
-@click.option("--on", metavar="DATE", default="", help="The day to judge dates by; today unless given.")
+@options("policies on")
 @click.option("--port", type=click.IntRange(0, 65_535), default=0, help="The port; a free one unless given.")
 @click.option("--no-browser", is_flag=True, help="Only say the address.")
-def command(
-    caches: tuple[Path, ...],
-    needs: Path | None,
-    prices: tuple[Path, ...],
-    policies: tuple[Path, ...],
-    on: str,
-    port: int,
-    no_browser: bool,
-) -> None:
+def command(asked: Asked, port: int, no_browser: bool) -> None:
     """Open a page that follows caches as they are saved, and answers what if.
 
     Without a name it is of the county whose county.yaml lies here or above.
@@ -34,4 +23,4 @@ def command(
     """
     from cache_check.cli.live.begin import begin
 
-    begin(caches, needs, prices, policies, on, port, browser=not no_browser)
+    begin(asked, port, browser=not no_browser)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, pooling, searching, supposing
+from cache_check.cli.options import FILE, SUPPOSING, Asked, called, options
 from cache_check.cli.output import STDOUT, emit, write_file
 
 if TYPE_CHECKING:
@@ -35,60 +35,22 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
     return tuple(sorted(set(found)))
 
 
-@click.command(
-    "report",
-    epilog="\b\nExamples:\n  cache-check report rescue-41.yaml --only door -o door.html\n"
-    "  cache-check report rescue-41.yaml rescue-44.yaml --needs scenes.yaml --load situation.yaml -o county.html",
-)
-@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
-@click.option(
-    "-o",
-    "--output",
-    type=FILE,
-    required=True,
-    metavar="FILE.html",
-    help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.',
-)
+@called("report", "report rescue-41.yaml --only door -o door.html",
+        "report rescue-41.yaml rescue-44.yaml --needs scenes.yaml --load situation.yaml -o county.html")  # fmt: skip
+@options("caches")
+@click.option("-o", "--output", type=FILE, required=True, metavar="FILE.html",
+              help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.')  # fmt: skip
 @click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this kind of sheet. May be repeated.")
-@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
-@click.option(
-    "--prices", type=FILE, multiple=True, metavar="FILE", help="A quote for the office page. May be repeated."
-)
+@options("needs")
+@click.option("--prices", type=FILE, multiple=True, metavar="FILE",
+              help="A quote for the office page. May be repeated.")  # fmt: skip
 @click.option("--load", "situation", type=FILE, metavar="FILE", help="A situation file, for the load check sheet.")
 @click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
-@click.option(
-    "--angle",
-    "angles",
-    callback=_angles,
-    multiple=True,
-    metavar="DEG",
-    help="Angle of the door card's table; the rules' flattest and steepest unless given. May be repeated.",
-)
-@click.option(
-    "--sets",
-    type=click.IntRange(1, 100),
-    default=4,
-    show_default=True,
-    metavar="N",
-    help="The most ready sets to propose.",
-)
-@searching
-@pooling
-@supposing
-def command(
-    caches: tuple[Path, ...],
-    output: Path,
-    only: tuple[str, ...],
-    needs: Path | None,
-    prices: tuple[Path, ...],
-    situation: Path | None,
-    count: Path | None,
-    angles: tuple[Fraction, ...],
-    sets: int,
-    seconds: float,
-    pool: bool,
-    asked: Asked,
-) -> None:
+@click.option("--angle", "angles", callback=_angles, multiple=True, metavar="DEG",
+              help="Angle of the door card's table; the rules' flattest and steepest unless given. May be "
+              "repeated.")  # fmt: skip
+@options(f"sets seconds pool {SUPPOSING}")
+def command(output: Path, **asked_for: Any) -> None:
     """Pages for CACHES, in one HTML file that needs no network and no other file.
 
     \b
@@ -107,7 +69,7 @@ def command(
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    page = html(*answered(caches, only, needs, prices, situation, count, angles, sets, seconds, pool, asked))
+    page = html(*answered(**asked_for))
     if str(output) == STDOUT:
         emit(page)
     else:
@@ -115,37 +77,22 @@ def command(
 
 
 def answered(
-    caches: Sequence[Path],
-    only: Sequence[str],
-    needs: Path | None,
-    prices: Sequence[Path],
-    situation: Path | None,
-    count: Path | None,
-    angles: Sequence[Fraction],
-    sets: int,
-    seconds: float,
-    pool: bool,
-    asked: Asked,
+    asked: Asked, only: Sequence[str], situation: Path | None, count: Path | None, angles: Sequence[Fraction], sets: int
 ) -> tuple[ReportResult, RuleBook, list[Source]]:
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages
     from cache_check.cli import progress
 
-    all_read = given.everything(caches, asked, needs=needs, prices=prices, county_prices=True)
-    book, read = all_read.book, all_read.rigs(pool)
+    read = given.everything(asked, county_prices=True)
+    rigs = read.rigs
     terms = ReportTerms(
-        kinds=tuple(only),
-        needs=all_read.needs,
-        prices=tuple(all_read.quotes),
-        situation=given.situation(situation, {}, asked.units or read[0].units) if situation else None,
-        count=_count(count, read) if count else None,
-        angles_deg=tuple(angles),
-        sets=sets,
-        seconds=seconds,
-    )
-    result = pages(read, book, terms=terms, suppose=all_read.suppose, progress=progress.told())
+        tuple(only), read.needs, tuple(read.quotes),
+        given.situation(situation, {}, asked.units or rigs[0].units) if situation else None,
+        _count(count, rigs) if count else None, tuple(angles), sets, asked.seconds,
+    )  # fmt: skip
+    result = pages(rigs, read.book, terms=terms, suppose=read.suppose, progress=progress.told())
     progress.done()
-    return result, book, [*all_read.beside, *given.sources([one for one in (situation, count) if one])]
+    return result, read.book, [*read.beside, *given.sources([one for one in (situation, count) if one])]
 
 
 def _count(path: Path, caches: list[Cache]) -> CountSheet:

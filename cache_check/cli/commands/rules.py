@@ -8,17 +8,16 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, ruling, shown
+from cache_check.cli.options import FILE, RULING, SHOWN, Asked, called, options
 
 if TYPE_CHECKING:
     from cache_check.report.answer import View
 
 
-@click.command("rules", epilog="\b\nExample:\n  cache-check rules EXT-2 --cache rescue-41.yaml")
+@called("rules", "rules EXT-2 --cache rescue-41.yaml")
 @click.argument("rule", required=False, metavar="[ID]")
 @click.option("--cache", type=FILE, metavar="FILE", help="With the settings of this cache.")
-@ruling
-@shown
+@options(f"{RULING} {SHOWN}")
 def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
     from cache_check.api.rules import rules

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import click
 
+from cache_check.cli.options import called
 from cache_check.cli.output import emit
 
 
-@click.command("schema", epilog="\b\nExample:\n  cache-check schema cache > cache.schema.json")
+@called("schema", "schema cache > cache.schema.json")
 @click.argument("name", required=False)
 def command(name: str | None) -> None:
     """Print the JSON Schema called NAME, or the names when none is given.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,83 +10,52 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, Asked, failing, searching, shown, supposing
+from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
 from cache_check.cli.output import Exit, leave
-from cache_check.cli.plot import plotting
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
     from matplotlib.figure import Figure
 
     from cache_check.model.staging import StageResult
     from cache_check.report.answer import Told, View
 
 
-@click.command("stage", epilog="\b\nExample:\n  cache-check stage rescue-41.yaml --needs scenes.yaml --sets 4")
-@click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]...")
-@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: the struts that each scene wants at once.")
-@click.option(
-    "--sets",
-    type=click.IntRange(1, 100),
-    default=4,
-    show_default=True,
-    metavar="N",
-    help="The most sets to leave built.",
-)
+@called("stage", "stage rescue-41.yaml --needs scenes.yaml --sets 4")
+@options("caches needs sets")
 @click.option("--pool", is_flag=True, help="Take all the caches as one; a set lies on the rig that owns its parts.")
-@searching
-@plotting
-@supposing
-@shown
-@failing
-def command(
-    caches: tuple[Path, ...],
-    needs: Path | None,
-    sets: int,
-    pool: bool,
-    seconds: float,
-    plot: Path | None,
-    asked: Asked,
-    view: View,
-    fail_on: str,
-) -> None:
+@options(f"seconds plot {SUPPOSING} {SHOWN} fail_on")
+def command(asked: Asked, sets: int, plot: Path | None, view: View) -> None:
     """Which ready sets to leave built on CACHES.
 
     The sets that serve every scene with the fewest joints made or broken on
     scene, each where it fits; and each scene step by step. Without needs, the
     matched sets.
     """
-    from cache_check.cli.screen import checked, tell
+    from cache_check.cli.screen import checked, plotted, tell
     from cache_check.cli.severities import of_stage as severities
 
     checked("stage", view)
-    each = [answered(caches, needs, sets, pool, seconds, one) for one in asked.each()]
+    each = [answered(one, sets) for one in asked.each()]
     results, (_, told, drawn) = [result for found, _, _ in each for result in found], each[0]
-    if plot is not None:
-        from cache_check.cli.plot import plot as draw
-
-        draw(plot, drawn())
+    plotted(plot, lambda _: drawn())
     tell("stage", results, replace(told, factors=asked.factors), view)
     if any(result.staging is not None and result.staging.unproven for result in results):
         click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
-    leave((severity for result in results for severity in severities(result)), fail_on)
+    leave((severity for result in results for severity in severities(result)), asked.fail_on)
 
 
-def answered(
-    caches: Sequence[Path], needs: Path | None, sets: int, pool: bool, seconds: float, asked: Asked
-) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
+def answered(asked: Asked, sets: int) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
     """What is answered, before anyone has decided how to show it, and what draws it."""
     from cache_check.api.stage import stage
     from cache_check.cli import progress
     from cache_check.report.answer import Told
 
-    read = given.everything(caches, asked, needs=needs)
-    staged = read.rigs(pool)
+    read = given.everything(asked)
+    staged = read.rigs
     results = [
         stage(
-            one, read.book, needs=read.needs, sets=sets, suppose=read.suppose, seconds=seconds,
+            one, read.book, needs=read.needs, sets=sets, suppose=read.suppose, seconds=asked.seconds,
             progress=progress.told(),
         )
         for one in staged

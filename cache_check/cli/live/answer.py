@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
     from cache_check.cli.input import Given
+    from cache_check.cli.options import Asked
     from cache_check.model.need import Needs
     from cache_check.model.result import CheckResult
 
@@ -121,15 +122,13 @@ def _ask(task: Task) -> Reply:
 def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
     """What was read of a question, by the options of ``check``, and what that answers to it."""
     from cache_check.cli.commands import check
+    from cache_check.cli.input import everything
 
-    asked = parts.params(check.command, arguments)
-    supposed = asked["asked"]
-    key = (asked["caches"], asked["needs"], asked["skip"], supposed.policies, supposed.said)
-    read = _READINGS.made(
-        key, lambda: check.read(asked["caches"], asked["needs"], asked["skip"], supposed), _files
-    )  # fmt: skip
-    read = replace(read, asked=supposed)
-    results = check.answered(read, asked["pool"], whole=whole)
+    asked: Asked = parts.params(check.command, arguments)["asked"]
+    key = (asked.caches, asked.needs, asked.skip, asked.policies, asked.said)
+    read = _READINGS.made(key, lambda: everything(asked), _files)
+    read = replace(read, asked=asked)
+    results = check.answered(read, whole=whole)
     _refuse_outside(source.path for result in results for source in result.basis.sources)
     return read, results
 
@@ -149,8 +148,7 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
     question = task.question
     changed = changes(question.without, question.extra)
     pieces: dict[str, tuple[str, list[int]]] = {}
-    asked = read.rigs(question.pool and len(read.caches) > 1)
-    for one, rig in zip(results, asked, strict=True):
+    for one, rig in zip(results, read.rigs, strict=True):
         for line in one.parts:
             if line.on_book:
                 name = rig.catalogue.short_names[line.part]  # what a command is told, whatever the title

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -11,31 +12,23 @@ import click
 
 from cache_check.cli.home import home
 from cache_check.cli.live.question import Opened
+from cache_check.cli.options import Asked
 from cache_check.errors import AskError
 from cache_check.files.county import NAME
 
 
-def begin(
-    caches: Sequence[Path],
-    needs: Path | None,
-    prices: Sequence[Path],
-    policies: Sequence[Path],
-    on: str,
-    port: int,
-    *,
-    browser: bool,
-) -> None:
+def begin(asked: Asked, port: int, *, browser: bool) -> None:
     """Serve the page until it is ended; AskError where a package or file is not there, or the port is taken."""
     for name in ("starlette", "uvicorn"):
         if find_spec(name) is None:
             raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")
-    if [path.name for path in caches] == [NAME]:
-        os.chdir(caches[0].absolute().parent)
-        caches = ()
-    here = home(caches)
-    caches, needs, prices = here.caches, here.needs(needs), here.prices(prices)
-    policies = (*(here.county.policies if here.county else ()), *policies)
-    named = [path for path in (*caches, needs, *prices, *policies) if path is not None]
+    if [path.name for path in asked.caches] == [NAME]:
+        os.chdir(asked.caches[0].absolute().parent)
+        asked = replace(asked, caches=())
+    here = home(asked.caches)
+    asked = here.asked(asked)
+    caches, needs, prices = here.caches, here.needs(asked.needs), here.prices(asked.prices)
+    named = [path for path in (*caches, needs, *prices, *asked.policies) if path is not None]
     for path in named:
         if not path.exists():
             raise AskError(f"{path} is not there")
@@ -44,8 +37,8 @@ def begin(
         rigs=_by_name([_below(path, folder) for path in caches]),
         needs=_below(needs, folder) if needs else "",
         prices=tuple(_below(path, folder) for path in prices),
-        policies=tuple(_below(path, folder) for path in policies),
-        on=on,
+        policies=tuple(_below(path, folder) for path in asked.policies),
+        on=asked.on.isoformat() if asked.on else "",
         folder=str(folder),
     )
 

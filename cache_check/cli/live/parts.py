@@ -23,14 +23,15 @@ ASKED_OF = {
 """The kinds of rules that a strut is judged by on each step; every piece of it by those about pieces too."""
 
 
+_SHOWN = {"form", "show", "color", "plot", "output"}
+
+
 def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
     """What a command is asked by arguments, read by its own options, without how to show and to end it."""
-    from cache_check.cli.options import Asked
+    from cache_check.cli.options import gathered
 
     given = command.make_context(command.name, list(arguments)).params
-    own = {name: given.pop(name) for name in Asked.__dataclass_fields__ if name in given}
-    shown = {"form", "show", "color", "fail_on", "plot", "output"}
-    return {name: value for name, value in given.items() if name not in shown} | {"asked": Asked(**own)}
+    return gathered({name: value for name, value in given.items() if name not in _SHOWN})
 
 
 def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
