@@ -255,7 +255,8 @@ def added_length(part: Part) -> int:
     """What a part adds to a strut besides the body's own length, nm."""
     if isinstance(part, Fitting):
         return part.adds
-    return part.length if isinstance(part, Extension | Adapter) else 0
+    assert isinstance(part, Extension | Adapter)
+    return part.length
 
 
 def _total(terms: list[tuple[int | None, int]]) -> int | None:

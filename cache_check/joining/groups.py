@@ -6,6 +6,7 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 from itertools import combinations
 from operator import le, mul
@@ -16,7 +17,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats
-from cache_check.model.part import Body, Fitting, Part, TwoEnded
+from cache_check.model.part import Adapter, Body, Extension, Fitting, Part, TwoEnded
 
 Vector = tuple[int, ...]
 """How many pieces of each piece group a stack has."""
@@ -53,13 +54,12 @@ class Group:
         return tuple(seat for seat in seats(self.parts[0], place) if joints.may_sit(seat))
 
 
-def sort_key(part: Part) -> tuple[int, int, str]:
-    """The fixed order of parts: shorter first, then by id; free of the order of the files."""
+def _order(part: Body | Extension | Adapter | Fitting) -> tuple[int, int, str]:
+    """The fixed order of linear parts: shorter first, then by id; free of the order of the files."""
     if isinstance(part, Body):
         return (part.closed, part.open, part.id)
-    if isinstance(part, Fitting):
-        return (part.adds, 0, part.id)
-    return (getattr(part, "length", 0) or 0, 0, part.id)
+    length = part.adds if isinstance(part, Fitting) else part.length
+    return (length, length, part.id)
 
 
 _TOGETHER = 3
@@ -79,7 +79,8 @@ class Groups:
     def __init__(self, joints: Joints, counts: dict[str, int]) -> None:
         self.joints = joints
         self.counts = counts
-        parts = sorted((p for p in joints.catalogue.parts if counts.get(p.id, 0) > 0), key=sort_key)
+        linear = (p for p in joints.catalogue.parts if isinstance(p, TwoEnded | Fitting))
+        parts = sorted((p for p in linear if counts.get(p.id, 0) > 0), key=_order)
         self.pieces = self._grouped(parts, ("extension", "adapter"))
         self.bodies = self._grouped(parts, ("body",))
         self.bases = self._in_role(parts, "ground")
@@ -91,14 +92,14 @@ class Groups:
             kind: tuple(min(kind.measure(p) for p in group.parts) for group in self.pieces) for kind in joints.stopping
         }
 
-    def _grouped(self, parts: list[Part], kinds: tuple[str, ...]) -> tuple[Group, ...]:
+    def _grouped(self, parts: Sequence[Part], kinds: tuple[str, ...]) -> tuple[Group, ...]:
         found: dict[object, list[Part]] = {}
         for part in parts:
             if part.kind in kinds:
                 found.setdefault(self._signature(part), []).append(part)
         return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
 
-    def _in_role(self, parts: list[Part], place: Place) -> tuple[Group, ...]:
+    def _in_role(self, parts: Sequence[Part], place: Place) -> tuple[Group, ...]:
         """The fittings that may stand at one end, grouped: one that serves at both ends is in a group of each."""
         found: dict[object, list[Part]] = {}
         for part in parts:

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 import pytest
-from builders import SOUND_LOT, rescue_41
+from builders import NOT_LISTED, SOUND_LOT, rescue_41, tidy
 from laws import books
 
+from cache_check.errors import AskError
 from cache_check.files.shipped import removal
 from cache_check.joining.assemblies import joinery
-from cache_check.joining.mending import kept_out
+from cache_check.joining.kind import kinds_in_force
+from cache_check.joining.kinds import adapter_count
+from cache_check.joining.mending import kept_out, mended
+from cache_check.joining.points import least, stricter
 from cache_check.joining.reach import reach_of
+from cache_check.joining.settings import between, merged
 from cache_check.joining.stock import usable
 from cache_check.model.cache import Cache, Item, Stock
-from cache_check.model.part import Chain
+from cache_check.model.part import Chain, End, Extension, Part
 from cache_check.model.piece import Reason, Why
+from cache_check.model.rule import Setting
 
 DAY = date(2026, 3, 1)
 INCH = 25_400_000
@@ -34,8 +41,8 @@ def _chained(**item: object) -> Cache:
     return cache.changed(catalogue=catalogue, stock=(*cache.stock, stock))
 
 
-def _reasons(cache: Cache) -> list[Reason]:
-    found = usable(cache, books.book(cache.settings), DAY)
+def _reasons(cache: Cache, *settings: Setting) -> list[Reason]:
+    found = usable(cache, books.book((*cache.settings, *settings)), DAY)
     assert found.counts["P/chain"] == 2 - len(found.idle)
     return [reason for idle in found.idle for reason in idle.reasons]
 
@@ -60,7 +67,90 @@ def test_a_chain_is_worn_under_the_published_least() -> None:
 )  # fmt: skip
 def test_words_of_a_condition(condition: str, why: Why | None) -> None:
     """Fine only where every word is, stopped or not; other words are damage or not known."""
-    assert [reason.why for reason in _reasons(_chained(condition=condition))] == ([why] if why else [])
+    found = _reasons(_chained(condition=condition))
+    assert [reason.why for reason in found] == ([why] if why else [])
+    assert all(condition in reason.says for reason in found)
+
+
+def test_a_family_says_which_words_of_a_note_take_a_piece_out() -> None:
+    """What a note says is told once: by the rule of notes where its family lists the word, else as not known."""
+    cache, listed = _chained(note="bent at one end"), books.setting("OOS-1", family="P", notes=("bent",))
+
+    assert [reason.why for reason in _reasons(cache)] == [Why.CONDITION_UNKNOWN]
+    assert [(one.why, one.says) for one in _reasons(cache, listed)] == [(Why.NOTED, "noted: bent at one end")]
+
+
+@pytest.mark.parametrize(
+    ("part", "item", "why", "sourced"),
+    [
+        ("body", {"inspected": None}, Why.NOT_INSPECTED, True),
+        ("strap", {"inspected": None}, Why.NOT_INSPECTED, False),
+        ("body", {"label": "unreadable"}, Why.UNREADABLE, True), ("strap", {"label": None}, Why.LABEL_UNSEEN, False),
+        ("body", {"expires": "2026-02-28"}, Why.EXPIRED, True),
+        ("strap", {"acquired": "2016-02-29"}, Why.OVER_AGE, False),
+        ("body", {"inspected": "2025-02-27"}, Why.OVERDUE, True), ("strap", {"acquired": None}, Why.AGE_UNKNOWN, False),
+    ],
+)  # fmt: skip
+def test_what_keeps_a_piece_out_and_whose_word_that_is(
+    part: str, item: dict[str, object], why: Why, sourced: bool
+) -> None:
+    """One reason each; slings have a published source, of other pieces it is common practice."""
+    (idle,) = usable(tidy(items={part: [{"serial": "X", **item}]}), books.book(), DAY).idle
+
+    assert [one.why for one in idle.reasons] == [why]
+    assert (idle.reasons[0].source == "common practice, no source") == sourced
+
+
+@pytest.mark.parametrize("item", [{"inspected": "2025-02-28"}, {"acquired": "2016-03-01"}, {"expires": "2026-03-01"}])
+def test_the_last_day_counts(item: dict[str, object]) -> None:
+    """366 days after an inspection, 3,652 days after a strap was acquired, and on its own last day a piece is used."""
+    assert usable(tidy(items={"strap": [{"serial": "X", **item}]}), books.book(), DAY).idle == ()
+
+
+@pytest.mark.parametrize(
+    ("rule", "item"), [("WEB-1", {"acquired": None}), ("INS-1", {"inspected": None}), ("LAB-1", {"label": None})]
+)
+def test_what_is_not_known_counts_where_a_rule_lets_it(rule: str, item: dict[str, object]) -> None:
+    """It is told all the same, as not known."""
+    cache = tidy(items={"strap": [{"serial": "X", **item}]})
+    found = usable(cache, books.book([books.setting(rule, unknown_counts=True)]), DAY)
+
+    assert (found.counts["T/strap"], found.idle) == (4, ())
+    assert [(one.serial, [reason.rule for reason in one.reasons]) for one in found.tolerated] == [("X", [rule])]
+
+
+def test_what_is_mended_counts_and_the_rest_stays_as_it_is() -> None:
+    """One record at a time is brought back, with a serial or of a lot; no piece comes or goes."""
+    pieces = [{"serial": "B-1", "status": "repair"}, {"serial": "B-2", "status": "missing"}]
+    cache = tidy(counts={"body": 3}, items={"body": pieces}, out={"strap": {"repair": 2, "loaned": 1}})
+    found = usable(cache, books.book(), DAY)
+    assert len(found.idle) == 4
+    for idle in found.idle:
+        after = mended(cache, idle, DAY)
+        again = usable(after, books.book(), DAY)
+
+        assert after.counted == cache.counted
+        assert again.counts == found.counts | {idle.part: found.counts[idle.part] + idle.number}
+        assert set(again.idle) == set(found.idle) - {idle}
+
+
+def test_on_the_book_is_what_was_counted() -> None:
+    """A part that one rig counted and another did not has the one's count; that nobody counted, none; not listed, 0."""
+    cache = tidy(counts={"ext-6": None, "ext-12": None, "strap": NOT_LISTED})
+    more = Stock(part="T/ext-12", rig="other", count=2, **SOUND_LOT)
+    found = usable(cache.changed(stock=(*cache.stock, more)), books.book(), DAY)
+
+    on_book = {line.part: line.on_book for line in found.lines}
+    assert (on_book["T/ext-6"], on_book["T/ext-12"], on_book["T/strap"], on_book["T/body"]) == (None, 2, 0, 2)
+
+
+def test_only_what_is_said_of_points_asks_for_more_of_them() -> None:
+    """Three points for a strut with family Q; what family R says of extensions asks a base for nothing."""
+    base = next(part for part in rescue_41().catalogue.parts if part.id == "P/hinged-base")
+    said = [books.setting("PTS-1", family="Q", min=3), books.setting("EXT-1", family="R", max=1)]
+
+    assert stricter(books.book(said), base) == (3,)
+    assert least(books.book(said), ("Q", "P")) == 3
 
 
 @pytest.mark.parametrize(("note", "known"), [("frayed at one eye", False), ("in the bag with the charts", True)])
@@ -101,3 +191,57 @@ def test_each_fittings_own_reach() -> None:
         ("head", "P/flat-fitting"): [(29.5, 43.5)],
     }
     assert found.union == ((29.5 * INCH, 44.5 * INCH),)
+
+
+def test_as_many_as_may_be_listed_are_and_no_more() -> None:
+    """The bound itself is met; one fitting of a kind is not at both ends."""
+    cache = rescue_41(long_body=0, extension_10=0, extension_22=0, flat_fitting=1)
+    joined = joinery(cache.catalogue, cache.counted, books.book())
+
+    # Two bases and three heads of which one piece is both.
+    assert [len(reach_of(joined, most).assemblies) for most in (4, 5)] == [0, 5]
+    assert joined.count() == 5
+
+
+def test_spans_that_touch_are_one_and_gaps_lie_between() -> None:
+    """A span within another adds nothing; the gaps are from the end of each to the start of the next."""
+    union = merged([(14, 15), (0, 10), (2, 3), (10, 12), (20, 20)])
+
+    assert union == ((0, 12), (14, 15), (20, 20))
+    assert between(union) == ((12, 14), (15, 20))
+
+
+def test_how_many_stacks_stay_within_a_length() -> None:
+    """Of two groups, 10 or 14 and 18 or 22 in, at most 32 in and 2 of them: 28, 32 and 32 in, and one of a group.
+
+    The second group is one that only an extension, a body or a fitting may meet.
+    """
+    cache = rescue_41(point_head=0, flat_fitting=0, long_body=0)
+    either = End(connector="P", takes=frozenset({"extension", "body", "fitting"}))
+    of = cache.catalogue.by_id
+    more = [of["P/extension-10"].changed(id="P/extension-14", length=14 * INCH)]
+    more += [of["P/extension-22"].changed(id=f"P/{n}", length=n * INCH, lower=either, upper=either) for n in (18, 22)]
+    parts = (*(part for part in cache.catalogue.parts if part.id != "P/extension-22"), *more)
+    joined = joinery(
+        cache.catalogue.changed(parts=parts),
+        cache.counted | {f"P/{n}": 1 for n in ("extension-10", "extension-14", 18, 22)},
+        books.book((*cache.settings, books.setting("EXT-1", max=2))),
+    )  # fmt: skip
+
+    # None, one of four, 10 with 14, and the three above.
+    assert joined.count() == 1 + 4 + 1 + 3
+    listed = [sum(of_part(parts, one) for one in each.parts) for each in joined.assemblies()]
+    assert sorted(listed) == [inches * INCH for inches in (0, 10, 14, 18, 22, 24, 28, 32, 32)]
+
+
+def of_part(parts: Sequence[Part], name: str) -> int:
+    """The length of an extension; 0 of other parts."""
+    return next(part.length if isinstance(part, Extension) else 0 for part in parts if part.id == name)
+
+
+def test_a_sum_over_more_than_is_summed_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A kind that measures a fitting would be taken for one that bounds struts, and does not."""
+    monkeypatch.setattr(adapter_count.Check, "measure", lambda kind, part: int(part.kind in ("adapter", "fitting")))
+
+    with pytest.raises(AskError, match=r"^rule ADP-1: its kind 'adapter_count' measures P/hinged-base, a fitting"):
+        kinds_in_force(books.book(), rescue_41().catalogue)

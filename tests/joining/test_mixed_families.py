@@ -9,6 +9,7 @@ from typing import Any
 from laws import books
 
 from cache_check.joining.assemblies import joinery
+from cache_check.joining.explain import explain
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import CAPTIVE, Catalogue, Family
 from cache_check.model.part import Adapter, Body, End, Extension, Fitting, Part, Pin
@@ -79,6 +80,29 @@ def test_a_rule_on_for_one_family_is_on() -> None:
     settings = (books.setting("EXT-1", family="P", max=0), books.setting("EXT-1", family="Q", max=2))
 
     assert _middles(_list(*settings)) == {("P/adapter",)}
+
+
+def test_a_rule_off_for_the_two_that_meet_is_on_for_their_strut() -> None:
+    """Q lets anything stand on its body, P does not: in a strut that uses P an extension of Q on it is not legal."""
+    off = books.setting("EXT-4", family="Q", on=False)
+    catalogue = _catalogue(changes={"Q/body": {"upper": End(connector="Q", takes=frozenset({"fitting"}))}})
+    joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([off]))
+    stack = [catalogue.by_id[part] for part in ("P/base", "P/adapter", "Q/body", "Q/extension", "Q/head")]
+
+    verdict = explain(stack, joined)
+    assert [broken.rule for broken in verdict.broken] == ["EXT-4"]
+    assert not verdict.legal
+    assert not any("Q/extension" in one.above for one in joined.assemblies())
+
+
+def test_fittings_that_meet_other_ends_stand_apart() -> None:
+    """A head of P has no place on a body of Q, beside one of its own family that has."""
+    extra = Fitting(id="Q/odd", family="Q", end=_end("P"), adds=INCH, serves=frozenset({"head"}))
+    catalogue = _catalogue()
+    catalogue = catalogue.changed(parts=(extra, *catalogue.parts))
+    joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book())
+
+    assert {one.load for one in joined.assemblies()} == {"Q/head"}
 
 
 def test_an_adapter_between_does_not_hide_the_order_of_extensions() -> None:

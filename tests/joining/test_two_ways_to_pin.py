@@ -36,6 +36,15 @@ units: us
 scenes:
   one: {{needs: [{{id: side, count: {count}, length: {length}}}]}}
 """
+BODY = "upper: {connector: B, takes: [fitting]}, either_way_up: true, mass: 10"
+OFF = "rules: {EXT-4: {on: false, why: the sheet of A}}\n"
+FAMILY_C = """
+family: C
+units: us
+joint_pin: captive
+parts:
+  cap: {kind: fitting, serves: head, adds: 2, end: B, mass: 2}
+"""
 TODAY = api.WhatIf(on=date(2026, 3, 2))
 UNLIKE = "[{ends: [A, B]}]"
 """Lists A and B as mates whose joint carries its own pin."""
@@ -61,11 +70,16 @@ def met(folder: Path, cache: Cache, count: int, length: int) -> tuple[int, int]:
 
 def pins(cache: Cache, *parts: str) -> int:
     """The loose pins of a build that must be legal."""
+    return sum(n for _, n in taken(cache, *parts))
+
+
+def taken(cache: Cache, *parts: str) -> tuple[tuple[str, int], ...]:
+    """The same, pin by pin."""
     verdict = api.build(cache, read_rules(), parts, suppose=TODAY).verdict
     assert verdict.legal
     assert verdict.assembly is not None
     assert not verdict.short_of
-    return sum(n for _, n in verdict.assembly.pins)
+    return verdict.assembly.pins
 
 
 def test_two_parts_that_meet_both_turned_over(tmp_path: Path) -> None:
@@ -103,3 +117,35 @@ def test_a_way_that_takes_other_pins_is_a_column_of_its_own(tmp_path: Path) -> N
     assert met(tmp_path, cache, 2, 30) == (2, 2)
     assert met(tmp_path, short, 2, 30) == (1, 1)
     assert pins(cache, "base", "body", "head") == 1
+
+
+def test_a_listed_pair_goes_before_the_pin_of_its_connector(tmp_path: Path) -> None:
+    """Two ends of one name listed as mates take the pin that is listed, or none where that is said."""
+    counts = "body: 1, base: 1, head: 1, pin: 1, hook: 1"
+    plain, listed, none = (
+        rig(tmp_path, "A", mates, counts) for mates in ("[]", "[{ends: [A, A], pin: hook}]", "[{ends: [A, A]}]")
+    )
+
+    assert [taken(cache, "base", "body", "head") for cache in (plain, listed, none)] == [
+        (("A/pin", 1),), (("A/hook", 1),), (),
+    ]  # fmt: skip
+
+
+def test_a_way_up_that_a_rule_of_another_family_forbids_is_not_the_one_pinned(tmp_path: Path) -> None:
+    """Turned over, the body saves a pin, but its captive end then meets the extension, which the head's family forbids.
+
+    The rule is off for family A alone: with A's own head the strut takes one pin, with the head of C two.
+    """
+    text = FAMILY.format(base="A", mates=UNLIKE).replace("upper: B, either_way_up: true, mass: 10", BODY)
+    text = text.replace("lower: B, either_way_up: true, mass: 5", "mass: 5").replace("units: us\n", "units: us\n" + OFF)
+    (tmp_path / "a.yaml").write_text(text, encoding="utf-8")
+    (tmp_path / "c.yaml").write_text(FAMILY_C, encoding="utf-8")
+    (tmp_path / "rig.yaml").write_text(
+        f"cache: rig\nunits: us\nbook_date: 2026-03-01\n{STATED}families: [a.yaml, c.yaml]\n"
+        "parts: {body: 1, extension: 1, base: 1, head: 1, cap: 1, pin: 2}\nrules: {FAM-1: {on: false, why: a drill}}\n",
+        encoding="utf-8",
+    )
+    cache = read_cache(tmp_path / "rig.yaml", read_rules())
+
+    assert pins(cache, "base", "extension", "body", "head") == 1
+    assert pins(cache, "base", "extension", "body", "cap") == 2
