@@ -37,6 +37,19 @@ def best(result: LoadResult) -> Carrier:
     return result.carriers[0]
 
 
+def test_a_push_that_the_weight_rights_leaves_nothing_to_hold() -> None:
+    """3,000 lbf that lie 20 in inside right a push of 300 at 40 in; struts begin to carry at 1,500."""
+    result = loaded(
+        tidy(), contact_height=40, angle=60, half_angles=30, weight=3000, weight_inside=20, sideways_share="0.1"
+    )
+    begins, holds = (one.value for one in result.largest)
+
+    assert result.verdict == "met"
+    assert [share.each for share in result.shares] == [0]
+    assert pounds(begins) == 1500
+    assert (holds or 0) - (begins or 0) == best(result).largest
+
+
 def test_best_first_by_margin_then_weight_then_joints() -> None:
     """On Rescue 41 at 52 in and 60 deg the bare long body leads; equal margins go to the lighter build."""
     found = [one for one in loaded(rescue_41(), contact_height=52, angle=60, vertical=4000).carriers if one.carries]

@@ -28,11 +28,10 @@ class Shared:
 def shared(one: Situation) -> Shared:
     """The load of a situation, divided; in the unit that the situation gives it in (a lever unknown: of a lever)."""
     whole = _whole(one)
-    named = _named(one, whole if whole is not None else Fraction(1))
-    by, each = max(named, key=lambda item: item[1])
-    part = each / whole if whole else each
-    listed = tuple(ShareOf(name, size, name == by) for name, size in named) if whole is not None else ()
-    return Shared(whole, each if whole is not None else Fraction(0), part, by, listed)
+    named = _named(one)
+    by, part = max(named, key=lambda item: item[1])
+    listed = tuple(ShareOf(name, size * whole, name == by) for name, size in named) if whole is not None else ()
+    return Shared(whole, Fraction(0) if whole is None else part * whole, part, by, listed)
 
 
 def _whole(one: Situation) -> Fraction | None:
@@ -47,11 +46,11 @@ def _whole(one: Situation) -> Fraction | None:
     return given * one.allowance
 
 
-def _named(one: Situation, whole: Fraction) -> list[tuple[str, Fraction]]:
-    """Every way of sharing that is checked: in place, and with one strut failed there; the worst first."""
+def _named(one: Situation) -> list[tuple[str, Fraction]]:
+    """Every way of sharing that is checked, as a part of the whole: in place, and with one strut failed there."""
     count = one.sharing
     if one.axial is not None or count == 1:
-        return [("one strut", whole)]
+        return [("one strut", Fraction(1))]
     if count == 2:
         named: dict[str, float | Fraction] = {"one of the two failed: the other takes all": 1}
         if one.strut_places:
@@ -64,4 +63,4 @@ def _named(one: Situation, whole: Fraction) -> list[tuple[str, Fraction]]:
     else:
         # Three stiff struts and more: statics does not say who carries, and a load that rocks stands on two.
         named = {"any two carry it": Fraction(1, 2), "one failed": Fraction(1, count - 1), "equal": Fraction(1, count)}
-    return [(name, whole * (part if isinstance(part, Fraction) else ratio(part))) for name, part in named.items()]
+    return [(name, part if isinstance(part, Fraction) else ratio(part)) for name, part in named.items()]
