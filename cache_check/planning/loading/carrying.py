@@ -20,7 +20,7 @@ from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
 
-_OF_COLUMNS = ("stock", "packer", "_there", "_there_or_bought", "parts_in_play", "parts_there", "restraint_ruled")
+_OF_COLUMNS = ("stock", "packer", "there", "_there_or_bought", "parts_in_play", "parts_there", "restraint_ruled")
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
@@ -137,14 +137,14 @@ class Here(Muster):
         """See ``Muster``; rated are only struts of which every link holds."""
         if step != "rated":
             return super().mask(ask, step, owned=owned)
-        return self.standing["met"] & (self._there if owned else -1)
+        return self.standing["met"] & (self.there if owned else -1)
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""
         mask = 0
         for verdict in verdicts:
             mask |= self.standing[verdict]
-        return self.packer.most(self.stock, mask & self._there).count
+        return self.packer.most(self.stock, mask & self.there).count
 
 
 def carriers(here: Here) -> tuple[Carrier, ...]:
@@ -153,7 +153,7 @@ def carriers(here: Here) -> tuple[Carrier, ...]:
     Of those not met the one with the fewest broken links; then by margin, weight, joints, and the fixed order.
     """
     length = here.demand.length
-    mask = here.columns.covering(length, length) & here.columns.within(here.stock)
+    mask = here.columns.covering(length, length) & here.there
     found = [
         _carrier(here, assembly)
         for assembly, columns in zip(here.columns.assemblies, here.columns.of_assembly, strict=True)

@@ -121,7 +121,7 @@ class Needed:
         if ask.place is None:
             return self._over(ask)
         columns = self.muster.columns
-        there = bits(columns.covering(ask.shortest, ask.longest) & columns.tied & columns.within(self.muster.stock))
+        there = bits(columns.covering(ask.shortest, ask.longest) & columns.tied & self.muster.there)
         every = [self._links(ask, column) for column in there]
         for state in ("does not hold", "unknown"):
             broken = [[link for link in links if link.state == state] for links in every]

@@ -39,7 +39,7 @@ def binding(
         more = stock
         for changed in chosen:
             more = one_more(more, changed, 1)
-        return packer.bound(more, active, count) > count and packer.most(more, active).count > count
+        return packer.reaches(more, active, count + 1)
 
     with packer.within(SHARE) as untold:
         singles = tuple(part for part in parts if helps(own[part]))
@@ -78,7 +78,7 @@ def one_lost(
             lost = tuple(row for row in rows(part) if stock[row])
             if any(stock[row] == taken.get(row, 0) for row in lost):
                 left = one_more(stock, lost, -1)
-                if packer.bound(left, active, count - 1) < count or packer.most(left, active).count < count:
+                if not packer.reaches(left, active, count):
                     costly.append(part)
     if untold:
         return None, ()

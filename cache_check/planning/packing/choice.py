@@ -27,6 +27,8 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     best = packer.most(stock, active)
     if at_most is not None and best.count >= at_most:
         best = Packed(at_most, best.plan, at_most)
+    # One that a leaner one makes needless is never taken: the leaner comes first, and could be taken in its place.
+    active = packer.lean(active)
     order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
     if len(order) > _FEW:
         return best.count, _first(best.plan, best.count), best.most
@@ -55,7 +57,7 @@ def _as_often(packer: Packer, column: int, stock: Sequence[int], wanted: int, ac
     while step and taken < cap:
         number = min(cap, taken + step)
         after = tuple(left_after([uses], stock, {0: number}))
-        if packer.most(after, active).count >= wanted - number:
+        if packer.reaches(after, active, wanted - number):
             taken, step = number, step * 2
         else:
             cap, step = number - 1, step // 2

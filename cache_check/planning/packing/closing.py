@@ -26,12 +26,13 @@ _ROUNDS = 200
 
 @dataclass
 class Gap:
-    """What is known of one question, narrowed step by step."""
+    """What is known of one question, narrowed step by step; ``enough`` where only that many or fewer is asked."""
 
     stock: tuple[int, ...]
     active: int
     best: Amounts
     most: int
+    enough: int | None = None
 
     @property
     def count(self) -> int:
@@ -40,7 +41,9 @@ class Gap:
 
     @property
     def closed(self) -> bool:
-        """Whether the plan meets the bound."""
+        """Whether the plan meets the bound; or, where so many are enough, whether either tells."""
+        if self.enough is not None and (self.most < self.enough or self.count >= self.enough):
+            return True
         return self.count >= self.most
 
     def offer(self, plan: Amounts) -> None:
@@ -50,14 +53,14 @@ class Gap:
 
 
 class Closing:
-    """Closes gaps over one set of columns; ``learn`` makes a proof of prices and says its bound."""
+    """Closes gaps over one set of columns; ``learn`` says what bound prices prove, no more than the one known."""
 
     def __init__(
         self,
         ledger: Ledger,
         solver: Solver,
         uses: list[tuple[tuple[int, int], ...]],
-        learn: Callable[[Prices, tuple[int, ...], int], int],
+        learn: Callable[[Prices, tuple[int, ...], int, int], int],
         seconds: Callable[[], float],
     ) -> None:
         self._ledger = ledger
@@ -94,7 +97,7 @@ class Closing:
             relaxed = self._solver.relaxed(columns, gap.stock)
             # Rounded prices are as good a proof as any others: what they prove is summed up anew in whole numbers.
             prices = {row: round(worth * FINE) for row, worth in enumerate(relaxed.worth) if worth > 0}
-            gap.most = min(gap.most, self._learn(prices, gap.stock, gap.active))
+            gap.most = self._learn(prices, gap.stock, gap.active, gap.most)
             if at_once or gap.closed:
                 break
             better = self._ledger.cheaper(relaxed.worth, gap.active)

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Container, Iterable
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from itertools import accumulate, combinations_with_replacement
 from math import inf
 from operator import or_
+from typing import TYPE_CHECKING
 
 from cache_check.errors import NoPlanError
 from cache_check.files.shipped import default_wll
@@ -25,8 +26,12 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.tables import rating_of
-from cache_check.planning.packing.masks import bits, mask_of
+from cache_check.planning.packing.masks import mask_of
 from cache_check.planning.solving.solver import Uses
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
 """Kinds of rule that say here which bases count as restrained."""
@@ -293,8 +298,9 @@ class Columns(Rows):
         return mask_of(kept, len(self.all))
 
     @cached_property
-    def _leaner(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
-        """For each column with leaner ones (one piece less, and no more of anything): its number, and theirs."""
+    def _leaner(self) -> NDArray[np.int64]:
+        """The numbers of columns, over those of columns that are leaner: one piece less, and no more of anything."""
+        import numpy as np
 
         def key(column: Column, without: int | None = None) -> object:
             assembly = self.assemblies[column.assembly]
@@ -311,16 +317,14 @@ class Columns(Rows):
             pieces = range(len(self.assemblies[column.assembly].parts) - 3)
             less = {other for without in pieces for other in alike.get(key(column, without), ())}
             # One piece less can mean a pin more, where the piece stood between two ends that take one.
-            others = [other for other in less if _within(self.all[other].uses, column.uses)]
-            if others:
-                found.append((i, tuple(others)))
-        return tuple(found)
+            found += [(i, other) for other in sorted(less) if _within(self.all[other].uses, column.uses)]
+        return np.asarray(found, dtype=np.int64).reshape(-1, 2).T.copy()
 
     def lean(self, mask: int) -> int:
         """The mask without the columns of which a leaner one is in it: they take more and do no more."""
-        active = set(bits(mask))
-        fat = [i for i, leaner in self._leaner if i in active and not active.isdisjoint(leaner)]
-        return mask & ~mask_of(fat, len(self.all))
+        from cache_check.planning.packing.many import fat
+
+        return mask & ~fat(mask, len(self.all), self._leaner)
 
     @cached_property
     def most_of_one(self) -> int:
@@ -334,6 +338,14 @@ class Columns(Rows):
         for i, column in enumerate(self.all):
             masks[column.assembly] |= 1 << i
         return tuple(masks)
+
+    @cached_property
+    def of_body(self) -> dict[str, int]:
+        """For each body, the mask of all columns that it stands in."""
+        masks: dict[str, int] = {}
+        for assembly, columns in zip(self.assemblies, self.of_assembly, strict=True):
+            masks[assembly.body] = masks.get(assembly.body, 0) | columns
+        return masks
 
     def where(self, keep: Callable[[Assembly], bool]) -> int:
         """The mask of the columns whose assembly is one to keep."""
@@ -366,6 +378,13 @@ class Columns(Rows):
 
     def covering(self, shortest: int, longest: int) -> int:
         """The mask of the columns that cover every length from ``shortest`` to ``longest`` (nm)."""
+        return self._covering(shortest, longest)
+
+    @cached_property
+    def _covering(self) -> Callable[[int, int], int]:
+        return lru_cache(maxsize=2_000)(self._covers)  # every step of a sweep asks the same lengths
+
+    def _covers(self, shortest: int, longest: int) -> int:
         lows, begun, highs, lasting = self._whole
         mask = begun[bisect_right(lows, shortest)] & lasting[bisect_right(highs, -longest)]
         for spans, columns in self._holed:

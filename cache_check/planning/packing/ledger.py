@@ -24,6 +24,9 @@ class Ledger(Protocol):
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
         """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
 
+    def least(self, prices: Prices, active: int) -> int:
+        """What the cheapest of the admitted columns costs."""
+
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
         """``start`` filled up with admitted columns until none fits, those that press least on what is left first."""
 
@@ -63,6 +66,10 @@ class FewColumns:
             cost = sum(prices.get(row, 0) * number for row, number in uses)
             costs[cost] = costs.get(cost, 0) | 1 << i
         return sorted(costs.items())
+
+    def least(self, prices: Prices, active: int) -> int:
+        """See ``Ledger``."""
+        return min(sum(prices.get(row, 0) * number for row, number in self._uses[i]) for i in bits(active))
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
         """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""

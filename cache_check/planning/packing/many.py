@@ -30,6 +30,7 @@ class ManyColumns:
         self._table[self._rows_of, np.arange(len(uses))[:, None]] = self._numbers
         self._table = self._table[:rows]
         self._open: dict[int, NDArray[np.int64]] = {}
+        self._tables: dict[int, NDArray[np.float64]] = {}
         self._first = np.asarray([column[0][0] if column else 0 for column in uses], dtype=np.int64)
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
@@ -42,6 +43,12 @@ class ManyColumns:
         return [
             (round(value), _mask(order[ends[i] : ends[i + 1]], len(self._uses))) for i, value in enumerate(distinct)
         ]
+
+    def least(self, prices: Prices, active: int) -> int:
+        """See ``Ledger``.  Exact as in ``costs``."""
+        priced = np.zeros(len(self._table))
+        priced[list(prices)] = list(prices.values())
+        return round(float((priced @ self._admitted(active)).min()))
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
         """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
@@ -81,7 +88,7 @@ class ManyColumns:
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
         """Admitted columns that cost less than one strut at these prices: the cheapest for each first row."""
         columns = self._columns(active)
-        cost = np.asarray(worth) @ self._table[:, columns]
+        cost = np.asarray(worth) @ self._admitted(active)
         below = np.flatnonzero(cost < 1.0 - 1e-7)
         order = below[np.lexsort((cost[below], self._first[columns[below]]))]
         _, first = np.unique(self._first[columns[order]], return_index=True)
@@ -93,6 +100,20 @@ class ManyColumns:
             found = np.flatnonzero(np.unpackbits(packed, bitorder="little")[: len(self._uses)])
             self._open = {active: found}
         return self._open[active]
+
+    def _admitted(self, active: int) -> NDArray[np.float64]:
+        """The table of the admitted columns alone."""
+        if active not in self._tables:
+            self._tables = {active: self._table[:, self._columns(active)]}
+        return self._tables[active]
+
+
+def fat(active: int, total: int, pairs: NDArray[np.int64]) -> int:
+    """The mask of the admitted columns that have a leaner one beside them; ``pairs`` are columns over leaner ones."""
+    packed = np.frombuffer(active.to_bytes(total // 8 + 1, "little"), dtype=np.uint8)
+    there = np.unpackbits(packed, bitorder="little").astype(bool)
+    fatter, leaner = pairs
+    return _mask(fatter[there[fatter] & there[leaner]], total)
 
 
 def _mask(columns: NDArray[np.int64], total: int) -> int:

@@ -208,7 +208,8 @@ class Muster:
         return self.laid.packer(self.columns, self.clock)
 
     @cached_property
-    def _there(self) -> int:
+    def there(self) -> int:
+        """The columns that the stock can build at least once."""
         return self.columns.within(self.stock)
 
     @cached_property
@@ -267,7 +268,7 @@ class Muster:
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
         if ask.place is not None and step == "rated":
-            return self._standing(ask)[0] & (self._there if owned else -1)
+            return self._standing(ask)[0] & (self.there if owned else -1)
         mask = self._but_for_load(ask, step, owned=owned)
         if step == "rated" and ask.load is not None and mask:
             mask &= self.carrying(ask)
@@ -280,7 +281,7 @@ class Muster:
         mask &= self.columns.restrained if held else self.columns.assembled
         mask &= self._headed(ask.contact)
         if owned:
-            mask &= self._there
+            mask &= self.there
         if step == "rated" and ask.load is not None and held and mask:
             mask &= self.columns.rating_known & self._standing(ask)[0]
             if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
@@ -347,6 +348,10 @@ class Muster:
         """The most struts at once that do an ask on a step."""
         return self.packer.most(self.stock, self.mask(ask, step))
 
+    def reaches(self, ask: Ask, step: Step, number: int) -> bool:
+        """Whether so many struts at once do an ask on a step."""
+        return self.packer.reaches(self.stock, self.mask(ask, step), number)
+
     @cached_property
     def chart_edges(self) -> list[int]:
         """The row lengths of all charts, rising: between two of them no rating changes."""
@@ -395,12 +400,7 @@ class Muster:
     def buildable(self, ask: Ask) -> int:
         """Usable bodies that at least one legal assembly, built alone, takes over the whole ask."""
         mask = self.mask(ask, "assembled at once")
-        bodies = {
-            assembly.body
-            for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True)
-            if columns & mask
-        }
-        return sum(self.usable.counts[body] for body in bodies)
+        return sum(self.usable.counts[body] for body, columns in self.columns.of_body.items() if columns & mask)
 
 
 def factor_ruled(book: RuleBook) -> DesignFactor:

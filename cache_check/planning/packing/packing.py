@@ -78,7 +78,7 @@ class Packer:
     """Packs columns into stocks, remembering proofs and plans from one question to the next.
 
     ``lean`` takes from a set of columns those that others in it make needless; they cannot change an answer,
-    only slow it.
+    only slow it.  Of what is left none makes another needless, so that any part of it is lean too.
     """
 
     def __init__(
@@ -96,6 +96,7 @@ class Packer:
         self._make_solver = make_solver
         self._clock = clock
         self._lean = lean if lean is not None and len(columns) >= MANY else None
+        self._leaned = 0
         self._made: Closing | None = None
         self._ledger = _ledger(self._uses, rows)
         self._plans: list[_Kept] = []
@@ -110,6 +111,12 @@ class Packer:
         made._clock, made._made, made._plans, made._proofs = clock, None, [], list(self._first)
         return made
 
+    def lean(self, active: int) -> int:
+        """The columns without those that others of them make needless; the same where none is."""
+        if self._lean is not None and active & ~self._leaned:
+            self._leaned = active = self._lean(active)
+        return active
+
     def _learn(self, prices: Prices) -> _Proof:
         priced = {row: price for row, price in prices.items() if price}
         proof = _Proof(tuple(sorted(priced.items())), self._ledger.costs(priced) if priced else [(0, -1)])
@@ -117,10 +124,14 @@ class Packer:
         del self._proofs[2 * _REMEMBERED :]
         return proof
 
-    def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int) -> int:
-        bound = self._learn(prices).bound(stock, active)
+    def _learnt(self, prices: Prices, stock: tuple[int, ...], active: int, most: int) -> int:
+        """The bound of prices, no more than ``most``; they are remembered where it is less."""
+        least = self._ledger.least(prices, active)
         # Every column takes one body at least, so that no stock makes more struts than it has pieces in all.
-        return sum(stock) if bound is None else bound
+        bound = sum(price * stock[row] for row, price in prices.items()) // least if least else sum(stock)
+        if bound < most:
+            self._learn(prices)
+        return min(bound, most)
 
     def taken(self, plan: Plan) -> dict[int, int]:
         """What a plan takes of each row."""
@@ -215,20 +226,34 @@ class Packer:
         Raises:
             NoPlanError: the time limit was reached before the optimum was proven.
         """
+        return self._asked(stock, active)
+
+    def reaches(self, stock: tuple[int, ...], active: int, number: int) -> bool:
+        """Whether the most is at least a number, which is often told long before the most is.
+
+        Raises:
+            NoPlanError: see ``most``.
+        """
+        return self._asked(stock, active, number).count >= number
+
+    def _asked(self, stock: tuple[int, ...], active: int, enough: int | None = None) -> Packed:
+        """The most; where so many are ``enough``, a plan of them, or fewer where the bound is lower."""
         if not active:
             return Packed(0, (), 0)
         told = self._told_last(stock, active)
         if told is not None:
             return told
         kept = self._remembered(stock, active)
-        most = self.bound(stock, active, kept.count if kept else 0)
-        if kept is not None and kept.count >= most:
-            return Packed(kept.count, kept.plan, most)
+        known = kept.count if kept else 0
+        if kept is not None and enough is not None and known >= enough:
+            return Packed(known, kept.plan, sum(stock))
+        most = self.bound(stock, active, max(known, (enough or 0) - 1))
+        if kept is not None and known >= most:
+            return Packed(known, kept.plan, most)
         # From here on it costs time; an answer from memory is given even when none is left.
         self.in_time()
-        if self._lean is not None:
-            active = self._lean(active)
-        gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most)
+        active = self.lean(active)
+        gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most, enough)
         for step in (self._fill, self._pair, self._search, self._solve):
             if not gap.closed:
                 step(gap)

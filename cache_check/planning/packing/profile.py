@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from math import inf
 
 from cache_check.model.assembly import Span
 from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Step, Stretch
@@ -17,7 +18,7 @@ _SHARE = 0.5
 
 def breakpoints(muster: Muster) -> list[int]:
     """The lengths (nm) at which a count can change: ends of reaches and settings, and rows of charts, rising."""
-    there = muster.columns.within(muster.stock)
+    there = muster.there
     ends = {
         end
         for assembly, columns in zip(muster.columns.assemblies, muster.columns.of_assembly, strict=True)
@@ -89,10 +90,13 @@ def _append(stretches: list[Stretch], stretch: Stretch) -> None:
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
     """For n = 1, 2, 3 ... ``MOST_MATCHED``: where n can stand at once, and the n whose common reach is longest."""
     most = max((stretch.count for stretch in of.stretches), default=0)
-    return tuple(_matched(muster, of, number) for number in range(1, min(most, MOST_MATCHED) + 1))
+    found: list[MatchedSet] = []
+    for number in range(1, min(most, MOST_MATCHED) + 1):
+        found.append(_matched(muster, of, number, found[-1].common if found else None))
+    return tuple(found)
 
 
-def _matched(muster: Muster, of: Profile, number: int) -> MatchedSet:
+def _matched(muster: Muster, of: Profile, number: int, fewer: Span | None) -> MatchedSet:
     spans: list[Span] = []
     for stretch in of.stretches:
         if stretch.count >= number:
@@ -100,20 +104,21 @@ def _matched(muster: Muster, of: Profile, number: int) -> MatchedSet:
                 spans[-1] = (spans[-1][0], stretch.high)
             else:
                 spans.append((stretch.low, stretch.high))
-    common = _longest_common(muster, of.step, number)
+    common = _longest_common(muster, of.step, number, fewer)
     if common is None:
         return MatchedSet(number, of.step, tuple(spans), None, None)
     packing = shown(muster, Ask(*common), of.step, at_most=number)
     return MatchedSet(number, of.step, tuple(spans), common, packing)
 
 
-def _longest_common(muster: Muster, step: Step, number: int) -> Span | None:
+def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None) -> Span | None:
     """The longest span that n struts built together all cover without rebuilding; the lowest among equals.
 
     As the low end rises more columns cover a span to the same high end, so the highest high end never falls:
-    both ends only ever move up.
+    both ends only ever move up.  None is longer than that of one strut ``fewer``.
     """
-    there = muster.columns.within(muster.stock)
+    limit = inf if fewer is None else fewer[1] - fewer[0]
+    there = muster.there
     spans = [
         span
         for assembly, columns in zip(muster.columns.assemblies, muster.columns.of_assembly, strict=True)
@@ -127,10 +132,12 @@ def _longest_common(muster: Muster, step: Step, number: int) -> Span | None:
     for low in lows:
         while at < len(highs) and highs[at] < low:
             at += 1
-        while at < len(highs) and muster.most(Ask(low, highs[at]), step).count >= number:
+        while at < len(highs) and highs[at] - low <= limit and muster.reaches(Ask(low, highs[at]), step, number):
             if best is None or highs[at] - low > best[1] - best[0]:
                 best = (low, highs[at])
             at += 1
+        if best is not None and best[1] - best[0] == limit:
+            return best
         if best is not None:
             # Only a span longer than the best is of interest from here on.
             while at < len(highs) and highs[at] - low <= best[1] - best[0]:

@@ -113,7 +113,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
 
 def _nearest(muster: Muster, ask: Ask) -> str:
     """What comes nearest: how much of a range one assembly covers, else the lengths beside it that can be set."""
-    columns, there = muster.columns, muster.columns.within(muster.stock)
+    columns, there = muster.columns, muster.there
     spans = {
         span
         for assembly, mask in zip(columns.assemblies, columns.of_assembly, strict=True)
