@@ -42,7 +42,7 @@ def title(result: LoadResult) -> str:
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = Say.of(result)
-    unmet = result.verdict == "not met"
+    unmet = not_so(result)
     set_so = tuple(Line("Instead", text) if unmet else _labelled(text) for text in do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
@@ -101,8 +101,10 @@ def reasons(result: LoadResult) -> str:
     links = [link for link in broken if link.link != "number"] or broken
     names = ", ".join(dict.fromkeys(_of(link) if link.of == "number" else link.of for link in links))
     broken_by = f"{state}: {names}. " if names else ""
-    steps = ", ".join(f"{count} {step}" for step, count in one.counts[3:] if count is not None)
-    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{tally.beside(one.missing, why=True)}."
+    beside = tally.beside(one.missing, why=True)
+    counts = one.counts[3:-1] if beside else one.counts[3:]
+    steps = ", ".join(f"{count} {step}" for step, count in counts if count is not None)
+    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{beside}."
 
 
 def _of(link: LinkCheck) -> str:
@@ -124,12 +126,17 @@ def _links(result: LoadResult) -> tuple[Points, ...]:
 
 def lead(result: LoadResult) -> str:
     """What stands over it."""
-    return "Do not set it so:" if result.verdict == "not met" else "Set it so:"
+    return "Do not set it so:" if not_so(result) else "Set it so:"
+
+
+def not_so(result: LoadResult) -> bool:
+    """Whether nothing here is to be set so: it is not met, or no piece that counts reaches it."""
+    return result.verdict == "not met" or not result.carriers
 
 
 def do(result: LoadResult, say: Say) -> tuple[str, ...]:
     """How to set it; a strut that is not to be set is not told how, but what comes nearest."""
-    if result.verdict == "not met":
+    if not_so(result):
         return _instead(result, say)
     shape, one = result.geometry, result.situation
     drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
@@ -154,7 +161,7 @@ def _instead(result: LoadResult, say: Say) -> tuple[str, ...]:
     """What is reached where the length is not, else what came nearest."""
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
-        return (f"no assembly here reaches this length; it reaches {near or 'nothing'}",)
+        return (f"no assembly of the pieces that count reaches this length; it reaches {near or 'nothing'}",)
     stack = say.stack(result.carriers[0].assembly.parts)
     why = "" if result.carriers[0].broken else ": it holds by itself, and there are too few"
     return (f"{stack} comes nearest{why}",)

@@ -17,6 +17,8 @@ from cache_check.report.say import Say, counted, listed, ratio
 CAUTION = "Planning aid, not a load rating: maker's chart, label, training and command come first."
 _TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
 """Kinds of rule whose findings a short answer says by its verdicts, and by what hurts most when missing."""
+_ABOVE = "above_mark"
+"""The kind of rule that says that a yes counts on more than a maker marked: never only at the end of a page."""
 
 
 def head(title: str, basis: Basis) -> Part:
@@ -84,7 +86,7 @@ def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Lin
     causes: dict[tuple[str, str], list[Finding]] = {}
     for one in sorted(found, key=lambda one: one.order):
         kind = book.by_id[one.rule].kind if one.rule in book.by_id else ""
-        if one.severity in ("stop", "short") and kind not in _TOLD_ELSEWHERE:
+        if (one.severity in ("stop", "short") or kind == _ABOVE) and kind not in _TOLD_ELSEWHERE:
             causes.setdefault((one.rule, one.remedy), []).append(one)
     for (rule, remedy), alike in causes.items():
         more = f" (and {len(alike) - 1} alike)" if len(alike) > 1 else ""

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
-from builders import SOUND_PIECE, needs_of, tidy
+from builders import SOUND_PIECE, loaded, needs_of, tidy
 from hypothesis import example, given
 from hypothesis import strategies as st
 
 import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Item, Stock
+from cache_check.model.need import Need, Needs, Scene, reaching
 from cache_check.model.result import STEPS
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
+from cache_check.units import NM_PER_INCH
 from laws import strategies as drawn
 from laws.test_changes import asks
 
@@ -115,3 +118,27 @@ def test_every_verb_counts_the_same_pieces(wrong: list[str], part: str) -> None:
     told = {cost.cause.idle for cost in audited.costs if cost.cause.does == "out"}
     assert told == set(idle)
     assert all(line.usable == (line.on_book or 0) - sum(i.number for i in line.idle) for line in checked.parts)
+
+
+@drawn.some(12)
+@given(st.lists(st.sampled_from(sorted(WORSE)), max_size=2), st.sampled_from(["body", "base", "head", "strap"]),
+       st.integers(0, 2))  # fmt: skip
+@example(["in odd words"], "body", 0)
+@example(["no age", "label not looked at"], "strap", 0)
+@example(["in odd words"], "body", 1)
+@example(["cracked"], "body", 0)
+def test_load_says_of_a_place_what_check_says_of_a_need_there(wrong: list[str], part: str, sound: int) -> None:
+    """One strut with an upright load: met, not met, or not known for what is not known of pieces, by both."""
+    facts = [WORSE[how] for how in wrong if part == "base" or "points_usable" not in WORSE[how]]
+    items = [{"serial": f"X-{n}", **fact} for n, fact in enumerate(facts)]
+    cache = tidy(counts={part: sound + len(items)}, items={part: items})
+    place: dict[str, Any] = {"vertical": 2000, "angle": 60, "contact": "edge", "soil": 10_000}
+    place |= {"far_anchors": "structure", "anchor_distance": 60}
+    length = reaching(40 * NM_PER_INCH, Fraction(60))
+    asked = {"id": "n", "count": 1, "height": 40, "shortest": 46, "longest": 46}
+    need = Need.model_validate(asked | place, context={"units": "us"}).changed(shortest=length, longest=length)
+    needs = Needs(scenes=(Scene(id="s", needs=(need,)),))
+    (checked,) = api.check(cache, read_rules(), needs=needs, suppose=api.WhatIf(on=date(2026, 4, 1))).tallies
+    said = loaded(cache, contact_height=40, **place | {"dynamic_allowance": None, "pretension": None})
+
+    assert said.verdict == checked.verdict

@@ -98,13 +98,24 @@ def test_a_need_of_which_everything_is_known_is_met(ask: Asking) -> None:
 
 
 def test_pitfall_10_points_without_a_limit_make_it_not_known(ask: Asking) -> None:
-    """Not counted as rated, and who could tell is named; exit 1."""
-    status, said = ask("check", *JSON, needs=[NEED], base={"points": 2})
+    """Not counted as rated, the rule on marks in force or off, and who could tell is named; exit 1."""
+    for rules in ((), ("--set", "WLL-2=off")):
+        status, said = ask("check", *JSON, *rules, needs=[NEED], base={"points": 2})
 
-    assert verdicts(said) == ("not known", "not known")
-    assert unknown(said) == ["rated", "points of base"]
-    assert status == 1
+        assert verdicts(said) == ("not known", "not known")
+        assert unknown(said) == ["rated", "points of base"]
+        assert status == 1
     assert "NOT KNOWN" in ask("check", needs=[NEED], base={"points": 2})[1]
+
+
+def test_a_factor_below_the_makers_is_told_beside_the_yes(ask: Asking) -> None:
+    """8,000 lbf at 2:1 asked at 1:1 counts as 16,000: met, and the short answer says above the maker's mark."""
+    strong = {"strap": {"wll": 10000}, "base": {"points": [{"wll": 20000}, {"wll": 20000}]}}
+    status, page = ask("check", "--factor", "1:1", needs=[NEED | {"load": 9000}], **strong)
+
+    assert (status, "\nMET" in page) == (0, True)
+    assert "above the maker's mark" in " ".join(page.split())
+    assert "above the maker" not in ask("check", needs=[NEED], **strong)[1]
 
 
 def test_pitfall_39_straps_with_neither_mark_nor_size_rate_nothing(ask: Asking) -> None:

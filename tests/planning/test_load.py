@@ -297,13 +297,14 @@ def test_the_pad_is_the_side_that_the_ground_asks() -> None:
 
 
 def test_every_base_has_a_pad_of_its_own() -> None:
-    """Two struts on soft ground and one pad that is large enough: not met, for want of pads."""
+    """Two struts on soft ground and one pad that is large enough: not met, for want of pads; for one strut met."""
     pads = {"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}}
     asked: dict[str, Any] = {"vertical": 3000, "soil": 2000, "on_this_side": 2} | AT
     one, two = (loaded(tidy(parts=pads, counts={"pad": number}), **asked) for number in (1, 2))
 
     assert (one.verdict, two.verdict) == ("not met", "met")
     assert [link.link for link in one.links if link.state != "holds"] == ["pads"]
+    assert loaded(tidy(parts=pads, counts={"pad": 1}), **asked | {"on_this_side": 1}).verdict == "met"
 
 
 def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:

@@ -80,7 +80,7 @@ def _does(without: Muster, ask: Ask) -> bool:
     those are listed, of such as cover the ask and carry it, that differ in what may still keep them from doing it.
     """
     examples = tuple(_examples(without, ask))
-    return bool(examples) and bool(without.narrowed(examples).mask(ask, ask.top))
+    return bool(examples) and bool(without.narrowed(examples).sure(ask, ask.top))
 
 
 def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:

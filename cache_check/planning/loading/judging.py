@@ -11,6 +11,8 @@ from cache_check.model.result import Tally
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import State
 from cache_check.planning.loading.carrying import Here, pads_enough
+from cache_check.planning.packing.choice import settled
+from cache_check.planning.packing.verdicts import hoped_stock, uncounted
 
 CHECKED = {
     "angle": "strut_angle",
@@ -53,14 +55,30 @@ class Wanted:
 
 def links(here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted) -> tuple[LinkCheck, ...]:
     """The links of the best strut that is not surely enough, and of the number; their worst is the verdict."""
-    if not found:
-        return (LinkCheck("length", "length", "does not hold", "needs_met", "no assembly here reaches it"),)
     met = here.at_once(["met"])
     maybe = met if met >= wanted.count else here.at_once(["met", "not known"])
+    hoped = () if maybe >= wanted.count else _hoped(here, wanted.count)
+    if not found:
+        state: State = "unknown" if hoped else "does not hold"
+        why, ask = "no assembly of the pieces that count reaches it", "find out what is not known" if hoped else ""
+        return (LinkCheck("length", "length", state, "needs_met", why, ask), *hoped)
     shown = found[0]
     if met < wanted.count <= maybe:
         shown = next((one for one in found if one.verdict != "met"), shown)
-    return (*shown.links, *_number(here, found, counts, wanted, met, maybe))
+    own = () if hoped and shown.verdict == "not met" else shown.links
+    maybe = wanted.count if hoped else maybe
+    return (*own, *_number(here, found, counts, wanted, met, maybe), *hoped)
+
+
+def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
+    """The pieces of which something is not known, and with which so many may stand here; none where they would not."""
+    if not here.hoped_pieces(1):
+        return ()
+    stock = hoped_stock(here, here.stock, wanted)
+    mask = (here.standing["met"] | here.standing["not known"]) & here.columns.within(stock)
+    count, plan, _ = settled(here.packer, stock, mask, wanted)
+    links = uncounted(here, plan, here.stock) if count >= wanted else ()
+    return tuple(LinkCheck("number", one.name, "unknown", "needs_met", one.why, one.ask) for one in links)
 
 
 def _number(
@@ -75,6 +93,8 @@ def _number(
     yield LinkCheck("number", "number", state, "needs_met", why, ask[state])
     standing = counts.best.assemblies if met >= wanted.count else ((found[0].assembly, wanted.count),)
     needing, pads = pads_enough(here, standing)
+    # Of more struts than are wanted those stay away that need a pad.
+    needing = max(0, needing - sum(number for _, number in standing) + wanted.count)
     if needing > pads:
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
         yield LinkCheck("number", "pads", "does not hold", "ground_bearing", why, "bring pads that are large enough")

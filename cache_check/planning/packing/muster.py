@@ -284,7 +284,7 @@ class Muster:
             mask &= self.there
         if step == "rated" and ask.load is not None and held and mask:
             mask &= self.columns.rating_known & self._standing(ask)[0]
-            if not self.book.ruled("restraint_marked", "unknown_counts", default=True):
+            if not self.book.ruled("restraint_marked", "unknown_counts", default=False):
                 mask &= self.columns.all_marked
         return mask
 
@@ -293,8 +293,7 @@ class Muster:
         mask = self.mask(ask, step)
         if ask.place is not None:
             return mask
-        marks = step == "rated" and self.holds(ask, step) and bool(self.book.in_force("restraint_marked"))
-        return mask & self.columns.all_marked if marks else mask
+        return mask & self.columns.all_marked if step == "rated" and self.holds(ask, step) else mask
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""

@@ -123,7 +123,7 @@ def _by_friction(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
 
 def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tuple[Link, ...]:
     """What is not known of the struts of a plan: pieces nobody counted, charts, points, straps, chains, hardware."""
-    found = [*_uncounted(muster, taken, stock)]
+    found = [*uncounted(muster, [(number, times) for _, number, times in taken], stock)]
     for ask, number, _ in taken:
         column = muster.columns.all[number]
         assembly = muster.columns.assemblies[column.assembly]
@@ -147,9 +147,10 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
     return tuple({link.name: link for link in found}.values())
 
 
-def _uncounted(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> Iterator[Link]:
+def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
+    """The pieces that a plan (columns, and how many of each) takes beyond what counts, and who could tell of them."""
     use: dict[int, int] = {}
-    for _, number, times in taken:
+    for number, times in taken:
         for row, each in muster.columns.all[number].uses:
             use[row] = use.get(row, 0) + each * times
     for part in muster.hoped_pieces(1):

@@ -61,12 +61,9 @@ def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, boun
     number = sum(need.count for need in wanted.needs)
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
     found = [Link("all at once", state_of(served, bound, number), says, "ask of fewer rigs together")]
-    if found[0].state == "holds" and any(ask.load is not None and ask.restrained for ask in asks):
-        marks = muster.book.in_force("restraint_marked") and any(
-            unmarked(part) for part in muster.cache.catalogue.parts
-        )
-        if marks:
-            found.append(Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker"))
+    bare = any(unmarked(part) for part in muster.cache.catalogue.parts)
+    if found[0].state == "holds" and bare and any(ask.load is not None and ask.restrained for ask in asks):
+        found.append(Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker"))
     if found[0].state == "holds" and any(ask.load is not None and muster.holds(ask, ask.top) for ask in asks):
         why = f"whether they hold what the loaded bases push out is {UNTOLD}"
         found.append(Link("ties", "unknown", why, "ask of fewer rigs together"))
