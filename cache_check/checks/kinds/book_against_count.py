@@ -33,7 +33,7 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         found = say.finding(
             inspection, rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
             figures=(("different_count", one.number), ("places", places)), part=one.part,
-            where=one.found or one.booked, rig=inspection.book.id,
+            where=one.found or one.booked,
         )  # fmt: skip
         yield replace(found, serial=one.serial)
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each thing that the head of the sheet does not say, or says of another book or day."""
     for what, effect in _wrong(inspection, rule):
-        yield say.finding(inspection, rule, what=what, effect=effect, rig=inspection.book.id)
+        yield say.finding(inspection, rule, what=what, effect=effect)
 
 
 def _signed(count: CountSheet, head: str, column: str) -> set[str]:

@@ -29,7 +29,7 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
                 inspection, rule,
                 what=f"{piece}: the label names {line.edition!r}, the chart in the book {have}",
                 effect="what it is rated for is unsure until they agree",
-                part=line.part, where=line.where, rig=inspection.book.id,
+                part=line.part, where=line.where,
             )  # fmt: skip
     yield from _younger(inspection, rule)
 

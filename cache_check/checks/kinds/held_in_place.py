@@ -25,7 +25,7 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
                 inspection, rule,
                 what=f"ready set {ready.id} {'is not held from moving' if loose else 'was not tried: is it held?'}",
                 effect="a moving load in the compartment" if loose else "unknown, so not fine",
-                where=ready.where, rig=ready.rig,
+                where=ready.where,
             )  # fmt: skip
     yield from _too_heavy(inspection, rule)
 
@@ -47,5 +47,5 @@ def _too_heavy(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
                 what=f"{place.id} holds ready sets of {say.mass(inspection, known, 'up')}{more}; "
                 f"it carries {say.mass(inspection, place.carries, 'down')}",
                 effect="the compartment or its floor may give way",
-                where=place.id, rig=place.rig,
+                where=place.id,
             )  # fmt: skip

@@ -27,7 +27,7 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
             inspection, rule,
             what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
             effect=_effect(columns, as_book), figures=(("blank_count", number),), part=part,
-            where=", ".join(places), rig=inspection.book.id,
+            where=", ".join(places),
         )  # fmt: skip
 
 

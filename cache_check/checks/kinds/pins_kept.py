@@ -22,6 +22,6 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         found = say.finding(
             inspection, rule, what=f"{piece}: its pins and keepers are not with it",
             effect="it cannot be built as it lies; the pins are counted where they were found",
-            part=line.part, where=line.where, rig=inspection.book.id,
+            part=line.part, where=line.where,
         )  # fmt: skip
         yield replace(found, serial=line.serial)

@@ -25,7 +25,6 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
                 f"({have} usable)",
                 effect="none to spare when one is cut or left on scene" if have >= use else "short even with no spare",
                 figures=(("have_count", have), ("want_count", use + spare), ("short_count", short)),
-                rig=inspection.book.id,
             )  # fmt: skip
 
 

@@ -21,6 +21,6 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         found = say.finding(
             inspection, rule, what=f"{piece}: out of use, and not tagged",
             effect="it lies where somebody could take it and build with it",
-            figures=(("untagged_count", one.number),), part=one.part, where=one.where, rig=inspection.book.id,
+            figures=(("untagged_count", one.number),), part=one.part, where=one.where,
         )  # fmt: skip
         yield replace(found, serial=one.serial)

@@ -1,0 +1,154 @@
+"""What a count makes of a book, line by line: what differs, is unknown, lies untagged, and what is left to use."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from audit_builders import DAY, audited_cache, counted
+from builders import ready_set
+
+import cache_check as api
+from cache_check.files.rules import read_rules
+from cache_check.model.audit import AuditResult
+from cache_check.model.count import CountLine
+
+Lines = dict[str, dict[str, Any]]
+
+
+def audited(lines: Lines, *extra: dict[str, Any], sets: Lines | None = None, **rig: Any) -> AuditResult:
+    """The audit of a rig that was counted as its book has it, but for these lines."""
+    cache = audited_cache(**rig)
+    more = tuple(CountLine.model_validate({"part": "T/strap", **one}) for one in extra)
+    count = counted(cache, lines, sets, more)
+    return api.audit(cache, read_rules(), count, suppose=api.WhatIf(on=DAY))
+
+
+def said(result: AuditResult, *rules: str) -> list[str]:
+    """What these rules find, and where."""
+    found = [one.finding for one in result.findings]
+    return [f"{one.what} @ {one.where}" for one in found if one.rule in rules]
+
+
+def left(result: AuditResult) -> dict[str, int]:
+    """Usable pieces of each part of which some are not, as the findings say."""
+    said = (re.search(r"(\d+) of \d+ (\S+) left to use", one.finding.effect) for one in result.findings)
+    return {one[2]: int(one[1]) for one in said if one}
+
+
+def test_the_lower_of_two_counts_is_taken() -> None:
+    """Of found and of fit; a second person who only signed has counted the same."""
+    result = audited({"pin": {"usable": 7, "second": "5"}, "S-1": {"second": "0"}, "head": {"second": "C. D."}})
+
+    assert said(result, "CNT-1") == [
+        "3 × pin: missing; 8 on the book, 5 found @ drawer 1",
+        "3 × pin: two counts; 8 counted first, 5 by the second person; the lower is taken @ drawer 1",
+        "strap S-1: missing; not found @ drawer 1",
+        "strap S-1: two counts; 1 counted first, 0 by the second person; the lower is taken @ drawer 1",
+    ]
+    assert left(result) == {"pin": 5, "strap": 4}
+
+
+def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
+    """Another place is told; its own rig is none; what is another's is not counted, nor what nobody then saw."""
+    lines = {
+        "S-2": {"where": "cab"}, "pin": {"where": "the  Cab", "rig": "tidy"}, "head": {"rig": "other"},
+        "S-3": {"rig": "other"}, "S-4": {"rig": "tidy", "where": "Drawer  1"},
+    }  # fmt: skip
+    result = audited(lines, {"part": "T/ext-6", "serial": "Z-8", "found": 1, "rig": "other"})
+
+    assert said(result, "CNT-1", "CNT-3") == [
+        "ext-6 Z-8: wrong rig; belongs to other @ other",
+        "2 × head: wrong rig; belongs to other @ drawer 1",
+        "8 × pin: wrong place; belongs in drawer 1 @ the  Cab",
+        "strap S-2: wrong place; belongs in drawer 1 @ cab",
+        "strap S-3: wrong rig; marked for other @ drawer 1",
+        "2 × head: found left blank, so unknown @ drawer 1",
+    ]
+    assert left(result) == {"head": 0, "strap": 4}
+
+
+def test_what_is_out_of_use_and_not_tagged() -> None:
+    """Of pieces and lots, where they lie; a base that lost a point is out with it, one that did not is not."""
+    bases = [{"serial": name, "inspected": "2026-01-10", "label": "legible"} for name in ("B-1", "B-2")]
+    lines = {
+        "S-1": {"usable": 0, "where": "cab"}, "S-2": {"note": "do not use"}, "S-3": {"usable": 0, "tag": "7"},
+        "B-1": {"points": 1}, "head": {"usable": 1, "where": "cab"}, "pin": {"found": 0, "usable": 0},
+    }  # fmt: skip
+    result = audited(lines, {"serial": "Z-9", "found": 1, "usable": 0, "where": "cab"}, items={"base": bases})
+
+    assert said(result, "TAG-1") == [
+        "base B-1: out of use, and not tagged @ drawer 1",
+        "1 × head: out of use, and not tagged @ cab",
+        "strap S-1: out of use, and not tagged @ cab",
+        "strap S-2: out of use, and not tagged @ drawer 1",
+        "strap Z-9: out of use, and not tagged @ cab",
+    ]
+    assert left(result) == {"head": 1, "pin": 0, "strap": 2}
+    assert "8 × pin: missing; 8 on the book, 0 found @ drawer 1" in said(result, "CNT-1")
+
+
+def test_points_of_a_lot_with_three_each() -> None:
+    """Of six points one, three and four are lost: taken where it costs most, and the rest on one base more."""
+    bases = {"base": {"points": [{"wll": 5000}] * 3}}
+
+    assert [said(audited({"base": {"points": points}}, parts=bases), "PTS-1", "PTS-2") for points in (6, 5, 3, 2)] == [
+        [],
+        ["base without serial 1: 2 usable attachment points of 3 @ drawer 1"],
+        [
+            "base without serial 1: 1 usable attachment point of 3 @ drawer 1",
+            "base without serial 2: 2 usable attachment points of 3 @ drawer 1",
+            "base without serial 1 has 1 usable attachment point, 2 wanted, 3 as made @ drawer 1",
+        ],
+        [
+            *(f"base without serial {n}: 1 usable attachment point of 3 @ drawer 1" for n in (1, 2)),
+            *(f"base without serial {n} has 1 usable attachment point, 2 wanted, 3 as made @ drawer 1" for n in (1, 2)),
+        ],
+    ]
+
+
+def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
+    """Two of four heads are on the book; one of them is not fit, so one is left, told apart by its own day."""
+    result = audited({"head": {"found": 4, "usable": 3, "inspected": "2026-03-01"}})
+
+    assert said(result, "CNT-1") == ["2 × head: extra; on no book; not counted on until it is @ drawer 1"]
+    assert left(result) == {"head": 1}
+
+
+def test_what_was_looked_at_and_what_was_left_blank() -> None:
+    """A line left blank was not looked at; of the others the columns that say so."""
+    lines: Lines = {
+        "S-1": {"found": None, "usable": None, "label": None}, "S-2": {"label": None}, "S-3": {"usable": None},
+        "base": {"points": None}, "body": {"usable": None}, "pin": {"found": None, "usable": None},
+    }  # fmt: skip
+    result = audited(lines)
+
+    assert said(result, "CNT-3") == [
+        "2 × base: points left blank, so unknown @ drawer 1",
+        "2 × body: usable left blank, so unknown @ drawer 1",
+        "8 × pin: found left blank, so unknown @ drawer 1",
+        "strap S-1: found left blank, so unknown @ drawer 1",
+        "strap S-2: label left blank, so unknown @ drawer 1",
+        "strap S-3: usable left blank, so unknown @ drawer 1",
+    ]
+    assert set(result.looked.blank) == {
+        ("T/base", ""), ("T/body", ""), ("T/pin", ""), ("T/strap", "S-1"), ("T/strap", "S-2"), ("T/strap", "S-3"),
+    }  # fmt: skip
+    assert ("T/head", "", ("usable",)) in result.looked.seen
+    assert ("T/strap", "S-4", ("label", "usable")) in result.looked.seen
+    assert not {(part, serial) for part, serial, _ in result.looked.seen} & set(result.looked.blank)
+    assert left(result) == {"base": 0, "body": 0, "pin": 0, "strap": 2}
+    assert all(link.ask for link in result.verdict.links if link.state != "holds")
+
+
+def test_sets_that_are_not_built_loose_or_too_heavy() -> None:
+    """Each by its name; the compartment by what it holds and carries."""
+    sets = tuple(ready_set(name, "base", "body", "head") for name in "AB")
+    places = [{"id": "tray", "length": 40, "carries": 20}]
+    result = audited({}, sets={"A": {"found": False}, "B": {"held": False}}, ready_sets=sets, compartments=places)
+
+    assert said(result, "CNT-1") == ["ready set A: set; ready set A is on the book and not built @ tray"]
+    assert said(result, "STO-2") == [
+        "ready set B is not held from moving @ tray",
+        "tray holds ready sets of 23.5 lb; it carries 20.0 lb @ tray",
+    ]
