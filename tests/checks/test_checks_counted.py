@@ -51,7 +51,7 @@ def test_the_lower_of_two_counts_is_taken() -> None:
 
 def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
     """Another place is told; its own rig is none; what is another's is not counted, nor what nobody then saw."""
-    lines = {
+    lines: Lines = {
         "S-2": {"where": "cab"}, "pin": {"where": "the  Cab", "rig": "tidy"}, "head": {"rig": "other"},
         "S-3": {"rig": "other"}, "S-4": {"rig": "tidy", "where": "Drawer  1"},
     }  # fmt: skip
@@ -71,7 +71,7 @@ def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
 def test_what_is_out_of_use_and_not_tagged() -> None:
     """Of pieces and lots, where they lie; a base that lost a point is out with it, one that did not is not."""
     bases = [{"serial": name, "inspected": "2026-01-10", "label": "legible"} for name in ("B-1", "B-2")]
-    lines = {
+    lines: Lines = {
         "S-1": {"usable": 0, "where": "cab"}, "S-2": {"note": "do not use"}, "S-3": {"usable": 0, "tag": "7"},
         "B-1": {"points": 1}, "head": {"usable": 1, "where": "cab"}, "pin": {"found": 0, "usable": 0},
     }  # fmt: skip
