@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import SECONDS, WhatIf, basis_of, clock_of, in_force, judging_of, names_of, refuse_to_come
+from cache_check.api.base import SECONDS, WhatIf, clock_of, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.sheet import book_hash
 from cache_check.errors import AskError
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
@@ -82,10 +82,7 @@ def audit(
     found = _findings(Inspection(facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(today, suppose, asked=any(one.ask.load is not None for one in asked)),
-        names=names_of(today),
+        *head_of(today, suppose, asked=any(one.ask.load is not None for one in asked)),
         count=count,
         book=book_hash(cache),
         book_on=cache.book_date,

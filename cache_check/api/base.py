@@ -8,7 +8,7 @@ from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
@@ -177,15 +177,13 @@ def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | N
         asks = [ask_of(need) for scene in (needs.scenes if needs else ()) for need in scene.needs]
         asks += [Ask(1, 1, load)] if load is not None else []
         unasked = all(ask.load is None and ask.place is None for ask in asks)
-        return _Unasked(muster) if unasked else _needed(muster, asks)
+        if unasked:
+            return cast("Judge", _Unasked(muster))
+        from cache_check.planning.loading.needed import Needed
+
+        return Needed(muster, asks)
 
     return judging
-
-
-def _needed(muster: Muster, asks: Iterable[Ask] = ()) -> Needed:
-    from cache_check.planning.loading.needed import Needed
-
-    return Needed(muster, asks)
 
 
 class _Unasked:
@@ -199,28 +197,18 @@ class _Unasked:
 
     @cached_property
     def _judge(self) -> Needed:
-        return _needed(self.muster)
+        from cache_check.planning.loading.needed import Needed
 
-    def standing(self, ask: Ask) -> tuple[int, int]:
-        """See ``Judge``."""
-        return self._judge.standing(ask)
-
-    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
-        """See ``Judge``."""
-        return self._judge.unknown(ask, column)
-
-    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
-        """See ``Judge``."""
-        return self._judge.fewest(ask, base, tie)
+        return Needed(self.muster)
 
     def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
         """See ``Judge``."""
         placed = [one for one in asks if one[0].place is not None]
         return self._judge.together(placed) if placed else iter(())
 
-    def failing(self, ask: Ask) -> str:
-        """See ``Judge``."""
-        return self._judge.failing(ask)
+    def __getattr__(self, name: str) -> Any:
+        """All else is as a judge of nothing known beforehand has it."""
+        return getattr(self._judge, name)
 
 
 def clock_of(seconds: float | None) -> Clock | None:
@@ -247,9 +235,13 @@ def units_of(cache: Cache, suppose: WhatIf | None) -> System:
     return (suppose.units if suppose else None) or cache.units
 
 
-def names_of(muster: Muster) -> tuple[tuple[str, str], ...]:
-    """What every part is called to people."""
-    return tuple(muster.cache.catalogue.said.items())
+def head_of(
+    muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
+) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
+    """What every answer begins with: name and title of the cache, the basis, and what each part is called to people."""
+    cache = muster.cache
+    basis = basis_of(muster, suppose, asked=asked, factors=factors)
+    return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
 
 
 def basis_of(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
+from cache_check.api.base import WhatIf, head_of, muster_of, part_id
 from cache_check.errors import AskError
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
@@ -36,10 +36,7 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
             )
     verdict = explain(named, muster.joined)
     return BuildResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=False),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=False),
         verdict=verdict,
         carries=None if verdict.assembly is None else _carries(muster, verdict.assembly),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of, part_id
+from cache_check.api.base import WhatIf, head_of, muster_of, part_id
 from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
@@ -84,10 +84,7 @@ def buy(
         shop = Shop(muster, scenes, (*free, *offers, *moved), policy)
         purchases.append(_purchase(shop, quotes, terms, givers, progress))
     return BuyResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.loaded for s in scenes for need in s.needs)),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=any(need.loaded for s in scenes for need in s.needs)),
         currency=currency,
         policy=tuple(_policy_said(terms)),
         asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),

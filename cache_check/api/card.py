@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, basis_of, muster_of, names_of, units_of
+from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, muster_of, units_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import (
@@ -78,10 +78,7 @@ def card(
     profiles = tuple(profile(muster, step) for step in muster.steps)
     scenes, untold = shown(muster, needs, sets, proposed, angles, seconds) if needs and seconds else ((), "")
     return CardResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=True),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=True),
         factor=muster.factor().k,
         factor_said=muster.factor().said,
         sets=sets,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, basis_of, higher_factors, muster_of, names_of
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, higher_factors, muster_of
 from cache_check.errors import NoPlanError
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
@@ -71,10 +71,7 @@ def check(
     lost, unlost = _losses(muster, scenes) if losses and scenes else (None, "")
     untold += ((LOSSES, unlost),) if unlost else ()
     return CheckResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=_loaded(tallies, scenes), factors=higher_factors(muster, scenes)),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=_loaded(tallies, scenes), factors=higher_factors(muster, scenes)),
         parts=muster.usable.lines,
         tallies=tallies,
         scenes=answers,

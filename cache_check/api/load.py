@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import SECONDS, WhatIf, basis_of, muster_of, names_of
+from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult, TieWay
@@ -73,10 +73,7 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
     verdict = worst(named)
     ground = weighing.ground_of(here, best)
     return LoadResult(
-        name=muster.cache.id,
-        title=muster.cache.title,
-        basis=basis_of(muster, suppose, asked=True, factors=_factor(one, demand)),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=True, factors=_factor(one, demand)),
         verdict=verdict,
         links=links,
         unchecked=judging.unchecked(here),

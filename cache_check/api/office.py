@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-from cache_check.api.base import WhatIf, basis_of, in_force, judging_of, muster_of, names_of
+from cache_check.api.base import WhatIf, head_of, in_force, judging_of, muster_of
 from cache_check.errors import AskError, NoPlanError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
@@ -53,10 +53,7 @@ def office(
     bought, unbought = tried(lambda: buy(cache, book, needs, prices, terms=terms, suppose=suppose, progress=progress))
     losses, unlost = tried(lambda: part_losses(muster, scenes, progress or silent))
     return OfficeResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
         asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
         bought=bought,
         losses=losses,
@@ -145,10 +142,7 @@ def _rig(cache: Cache, book: RuleBook, needs: Needs | None, suppose: WhatIf | No
     undated = sum(number for item, number in pieces if item.inspected is None and item.expires is None)
     due = falling_due(muster.cache, muster.book, muster.on)
     return RigShown(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
         check=checked,
         due=due,
         undated=undated,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, basis_of, muster_of, names_of, units_of
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of, units_of
 from cache_check.api.check import LENGTHS
 from cache_check.model.cache import Cache
 from cache_check.model.result import ReachResult
@@ -41,10 +41,7 @@ def reach(
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)
     return ReachResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=load is not None),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=load is not None),
         reach=reach_of(muster.joined, list_at_most),
         profiles=by_length,
         at=at_length,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, basis_of, muster_of, names_of
+from cache_check.api.base import WhatIf, head_of, muster_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
@@ -46,10 +46,7 @@ def stage(
     matched = () if scenes else _matched(muster)
     one, two = carry_limits(muster.book)
     return StageResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=True),
-        names=names_of(muster),
+        *head_of(muster, suppose, asked=True),
         most_sets=sets,
         one_person=one,
         two_persons=two,
