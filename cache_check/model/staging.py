@@ -121,7 +121,7 @@ class Staging:
 class StageResult(Answer):
     """The answer of ``stage``: with needs the staging; without them the matched sets, and the largest of them stowed.
 
-    ``stowed`` are the sets of the largest matched set; ``unstowed`` those assemblies of it that fit nowhere.
+    ``stowed`` are the sets of the largest matched set.
     ``one_person`` and ``two_persons`` (kg) are the carry limits in force, None where no rule says.
     """
 

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, Literal
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
+from cache_check.files import text
 from cache_check.files.place import Route
 from cache_check.frozen import dataclass
+from cache_check.model.cache import Label, Status
+from cache_check.model.part import Kind
+from cache_check.model.rule import SEVERITIES
 from cache_check.units import BARE, Dimension, System
 
 if TYPE_CHECKING:
@@ -17,6 +23,10 @@ Reads = Literal[
     "text", "number", "length", "force", "mass", "factor", "flag", "date", "list", "pieces", "points", "value",
     "values", "places",
 ]  # fmt: skip
+_CHOICES: dict[str, tuple[str, ...]] = {
+    "kind": get_args(Kind), "label": get_args(Label), "severity": SEVERITIES, "status": get_args(Status),
+}  # fmt: skip
+"""Sets of words that a cell may take, by the name that ``sheets.yaml`` gives them."""
 Cells = dict[str, Any]
 """A row to write: plain values by heading."""
 YES_NO = ("yes", "no")
@@ -49,6 +59,14 @@ class Heading:
     def dimension(self) -> Dimension | None:
         """The dimension of its quantities, None where it has none."""
         return next((one for one in _DIMENSIONS if one == self.reads), None)
+
+    @classmethod
+    def of(cls, head: str, at: str | None = None, reads: Reads = "text", choices: Any = (), **more: Any) -> Heading:
+        """A heading as ``sheets.yaml`` says it."""
+        steps = (head.replace(" ", "_") if at is None else at).split(".") if at != "" else ()
+        route = tuple(int(step) if step.isdecimal() else step for step in steps)
+        words = _CHOICES[choices] if isinstance(choices, str) else tuple(choices)
+        return cls(head, route, reads, choices=words or YES_NO * (reads == "flag"), **more)
 
     def headed(self, system: System | None) -> str:
         """The head with the unit that bare numbers below it have."""
@@ -131,3 +149,27 @@ def _step(value: Any, step: str | int) -> Any:
 def entries(data: Any) -> dict[str, Any]:
     """A mapping, or an empty one where there is none."""
     return data if isinstance(data, dict) else {}
+
+
+@cache
+def _told() -> dict[str, Any]:
+    data, _ = text.load(Path(__file__).with_name("sheets.yaml"))
+    return dict(data)
+
+
+def about(sheet: str) -> str:
+    """What a sheet is for."""
+    return str(_told()[sheet]["about"])
+
+
+def headings(sheet: str, of: str = "headings") -> tuple[Heading, ...]:
+    """The headings of a sheet, or its "lines", as ``sheets.yaml`` has them."""
+    return tuple(Heading.of(**one) for one in _told()[sheet][of])
+
+
+Made = TypeVar("Made", bound=Layout)
+
+
+def layout(sheet: str, kind: type[Made], *more: Heading, **said: Any) -> Made:
+    """A sheet as ``sheets.yaml`` has it, with further headings that come from elsewhere."""
+    return kind(sheet, about(sheet), (*headings(sheet), *more), **said)

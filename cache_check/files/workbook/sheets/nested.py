@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, get_args
+from typing import Any
 
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean
-from cache_check.files.workbook.layout import YES_NO, Cells, Heading, Layout, entries, named, of_entry
+from cache_check.files.workbook.layout import Cells, Heading, Layout, entries, headings, layout, named, of_entry
 from cache_check.files.workbook.sheet import Row, Sheet
-from cache_check.model.cache import Label, Status
 
 
 class _Items(Layout):
@@ -45,25 +44,7 @@ def _part(sheet: Sheet, row: Row, known: dict[str, Any]) -> str | None:
     return None
 
 
-ITEMS = _Items(
-    "items",
-    "Pieces with serials, if you keep them; the counts of parts hold them. Blank is as parts or about have it.",
-    (
-        Heading("part", ("part",), note="a part that the sheet parts counts", wide=18),
-        Heading("serial", ("serial",), note="as on its label", wide=14),
-        Heading("where", ("where",), note="the place it lies in", wide=16),
-        Heading("status", ("status",), note="blank is in service", choices=get_args(Status)),
-        Heading("acquired", ("acquired",), "date", "the day on its label; blank is as parts has it"),
-        Heading("inspected", ("inspected",), "date", "the last inspection; blank is as parts has it"),
-        Heading("expires", ("expires",), "date", "its last day of use, if it has one"),
-        Heading("label", ("label",), note="blank is as parts has it", choices=get_args(Label)),
-        Heading("points usable", ("points_usable",), "number", "base: attachment points fit for use"),
-        Heading("measured", ("measured",), "length", "chain: the thinnest place of the worst link"),
-        Heading("condition", ("condition",), note="as found", wide=24),
-        Heading("tag", ("tag",), note="number of the tag it bears; tagged is not used"),
-        Heading("note", ("note",), wide=24),
-    ),
-)
+ITEMS = layout("items", _Items)
 
 
 class _Pins(Layout):
@@ -91,39 +72,14 @@ class _Mates(Layout):
         return (of_entry(mate, self.headings) for mate in data or ())
 
 
-CONNECTORS = _Pins(
-    "connectors",
-    "Further connectors and the pin that each takes. The connector of the cache itself takes the joint pin.",
-    (
-        Heading("connector", ("connector",), note="without plug or socket", wide=18),
-        Heading("pin", ("pin",), note="a type of kind pin, or captive", wide=18),
-    ),
-    short="pin",
-)
-MATES = _Mates(
-    "mates",
-    "Connectors of unlike name that mate all the same.",
-    (
-        Heading("one end", ("ends", 0), wide=18),
-        Heading("other end", ("ends", 1), wide=18),
-        Heading("pin", ("pin",), note="a type of kind pin; blank is captive", wide=18),
-    ),
-)
+CONNECTORS = layout("connectors", _Pins, short="pin")
+MATES = layout("mates", _Mates)
 
 
 UNRATED = "unrated"
 _MOST_EXTENSIONS = 9
-_OF_CHART = (
-    Heading("chart", ("id",), note="its name; blank goes on with the one above", wide=12),
-    Heading("states", ("states",), note="what the loads are", choices=("failure load", "rated load")),
-    Heading("factor", ("factor",), "factor", "the design factor of rated loads, if the sheet states it"),
-    Heading("edition", ("edition",), note="as the sheet prints it", wide=18),
-    Heading("dated", ("dated",), "date", "year-month-day"),
-    Heading("bodies", ("bodies",), "list", "the bodies it is for; blank is all of the family", wide=18),
-    Heading("sure", ("sure",), "flag", "yes if unlikely figures are right as they stand", YES_NO),
-    Heading("why sure", ("why",), note="who looked, and where it says so", wide=18),
-)
-_LENGTH = Heading("up to length", ("length",), "length", "at or under this length of the whole strut")
+*_CHART, _LENGTH = headings("charts")
+_OF_CHART = tuple(_CHART)
 _LOADS = tuple(
     Heading(f"{n} extension{'' if n == 1 else 's'}", ("loads", n), "force", f"the load with {n}; {UNRATED} if none")
     for n in range(_MOST_EXTENSIONS + 1)
@@ -182,35 +138,11 @@ def shown(headings: tuple[Heading, ...], filled: list[dict[Heading, Any]]) -> tu
     return tuple(one for one in headings if one not in _LOADS[max(2, last) + 1 :])
 
 
-CHARTS = _Charts(
-    "charts",
-    "Load charts: up to each length, the load with 0, 1 ... extensions. Without a chart nothing is rated.",
-    (*_OF_CHART, _LENGTH, *_LOADS),
-)
+CHARTS = layout("charts", _Charts, *_LOADS)
 
 
-_OF_SCENE = (
-    Heading("scene title", ("title",), note="in the first row of a scene", wide=28),
-    Heading("weight", ("weight",), "number", "how often it is met, beside the others"),
-)
-_OF_NEED = (
-    Heading("need", ("id",), note="its name within the scene", wide=16),
-    Heading("count", ("count",), "number", "how many struts"),
-    Heading("length", ("length",), "length", "one length, or from and to"),
-    Heading("from", ("from",), "length", "each strut covers from"),
-    Heading("to", ("to",), "length", "to this, without rebuilding"),
-    Heading("load", ("load",), "force", "what each strut must carry, along it"),
-    Heading("vertical", ("vertical",), "force", "or upright, with height and angle"),
-    Heading("height", ("height",), "length", "of the contact over the base"),
-    Heading("angle", ("angle",), "value", "of the strut from the horizontal"),
-    Heading("factor", ("factor",), "factor", "design factor, as 2; blank is the policy's"),
-    Heading("restrained", ("restrained",), "flag", "no asks for no restraint", YES_NO),
-    Heading("contact", ("contact",), note="what the head stands against, as edge; blank is not stated"),
-    Heading("far anchors", ("far_anchors",), "value", note="vertical: structure, or what each holds, as 5000 lbf"),
-    Heading("anchor distance", ("anchor_distance",), "length", "vertical: from base to far anchor"),
-    Heading("soil", ("soil",), "value", "vertical: what the ground bears"),
-    Heading("note", ("note",), wide=24),
-)
+_SCENE = headings("needs")
+_OF_SCENE, _OF_NEED = _SCENE[1:3], _SCENE[3:]
 
 
 class _Scenes(Layout):
@@ -237,12 +169,4 @@ class _Scenes(Layout):
                 first = {"scene": name}
 
 
-NEEDS = _Scenes(
-    "needs",
-    "The struts that a scene wants at once. Scenes are alternatives.",
-    (
-        Heading("scene", (), note="its short name; blank goes on with the one above", wide=16),
-        *_OF_SCENE,
-        *_OF_NEED,
-    ),
-)
+NEEDS = layout("needs", _Scenes)

@@ -7,18 +7,11 @@ from typing import Any
 
 from cache_check.files.place import Route
 from cache_check.files.settings import RESERVED
-from cache_check.files.workbook.layout import YES_NO, Cells, Heading, Layout, entries, of_entry
+from cache_check.files.workbook.layout import Cells, Heading, Layout, entries, headings, layout, of_entry
 from cache_check.files.workbook.sheet import Row, Sheet
-from cache_check.model.rule import SEVERITIES
 
-_OF_RULE = (
-    Heading("on", ("on",), "value", "blank leaves it as it is", ("on", "off")),
-    Heading("severity", ("severity",), note="blank leaves it as it is", choices=SEVERITIES),
-)
-_VALUE = Heading(
-    "value", (), "value", "a length, weight or load carries its unit; words are parted by semicolons", wide=18
-)
-_WHY = Heading("why", ("why",), note="the reason", wide=40)
+_, *_RULE, _, _VALUE, _WHY = headings("rules")
+_OF_RULE = tuple(_RULE)
 
 
 class _Settings(Layout):
@@ -90,42 +83,6 @@ class _Parameters(Layout):
                 yield {"rule": rule["id"], "parameter": name} | of_entry(parameter, self.headings[2:])
 
 
-SETTINGS = _Settings(
-    "rules",
-    "Changes to rules, with the reason.",
-    (
-        Heading("rule", ("rule",), note="its id, as EXT-1; blank goes on with the one above", wide=10),
-        *_OF_RULE,
-        Heading("parameter", (), note="what to change; one row for each", wide=18),
-        _VALUE,
-        _WHY,
-    ),
-)
-OWN = _Own(
-    "own rules",
-    "In a policy: further rules of known kinds.",
-    (
-        Heading("rule", ("id",), wide=10),
-        Heading("title", ("title",), wide=24),
-        Heading("on", ("on",), "flag", choices=YES_NO),
-        Heading("why", ("why",), wide=40),
-        Heading("severity", ("severity",), choices=SEVERITIES),
-        Heading("source", ("source",), wide=24),
-        Heading("kind", ("kind",), wide=18),
-        Heading("remedy", ("remedy",), wide=40),
-        Heading("since", ("since",)),
-        Heading("fixed", ("fixed",), "flag", choices=YES_NO),
-    ),
-)
-PARAMETERS = _Parameters(
-    "own parameters",
-    "In a policy: the parameters of its own rules.",
-    (
-        Heading("rule", ("rule",), wide=10),
-        Heading("parameter", ("parameter",), wide=18),
-        Heading("type", ("type",)),
-        Heading("value", ("value",), "value", wide=18),
-        Heading("stricter", ("stricter",)),
-        Heading("about", ("about",), wide=40),
-    ),
-)
+SETTINGS = layout("rules", _Settings)
+OWN = layout("own rules", _Own)
+PARAMETERS = layout("own parameters", _Parameters)
