@@ -17,7 +17,7 @@ from cache_check.model.rule import RuleBook
 if TYPE_CHECKING:
     from cache_check.planning.buying.buy import Bought, Buyer
     from cache_check.planning.buying.offers import Offer
-    from cache_check.planning.buying.shop import Policy, Shop
+    from cache_check.planning.buying.shop import Shop
     from cache_check.planning.packing.muster import Muster
     from cache_check.planning.solving.programme import Progress
 
@@ -45,6 +45,15 @@ class BuyTerms:
     frontier: bool = False
     seconds: float = 60.0
 
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What is to be left over, in words."""
+        return (
+            *(f"{number} {name} left unused in every scene" for name, number in self.spare),
+            *["spare pins left unused in every scene, as the rules ask"] * self.spare_pins,
+            *["every scene met after any one piece is lost"] * self.one_lost,
+        )
+
 
 def buy(
     cache: Cache,
@@ -66,7 +75,7 @@ def buy(
         NoPlanError: an optimum could not be proven in time.
     """
     from cache_check.planning.buying.offers import brought_back, movable
-    from cache_check.planning.buying.shop import Shop
+    from cache_check.planning.buying.shop import Policy, Shop
     from cache_check.planning.scenes import asked
 
     terms = terms or BuyTerms()
@@ -74,9 +83,14 @@ def buy(
     if not scenes:
         raise AskError("there is no scene to buy for; name a needs file with at least one")
     muster = muster_of(cache, book, suppose, needs=needs)
-    policy = _policy(cache, terms)
+    spare = tuple((part_id(cache, name), number) for name, number in terms.spare)
+    policy = Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
     currency = _currency(prices)
-    givers = tuple(_giver(muster, giver, book, suppose, needs) for giver in terms.givers)
+    for giver in terms.givers:
+        if set(giver.rigs) & set(cache.rigs):
+            raise AskError(f"{giver.title} cannot give to itself; name another rig")
+    day = WhatIf(on=suppose.on if suppose else None)
+    givers = tuple(muster_of(giver, book, day, needs=needs) for giver in terms.givers)
     moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))
     free = () if terms.as_is else brought_back(muster)
     purchases = []
@@ -86,7 +100,7 @@ def buy(
     return BuyResult(
         *head_of(muster, suppose, asked=any(need.loaded for s in scenes for need in s.needs)),
         currency=currency,
-        policy=tuple(_policy_said(terms)),
+        policy=terms.said,
         asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
         purchases=tuple(purchases),
         no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
@@ -126,22 +140,6 @@ def county(
     return of_county(musters, needs.scenes if needs else (), progress or silent)
 
 
-def _policy(cache: Cache, terms: BuyTerms) -> Policy:
-    from cache_check.planning.buying.shop import Policy
-
-    spare = tuple((part_id(cache, name), number) for name, number in terms.spare)
-    return Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
-
-
-def _policy_said(terms: BuyTerms) -> list[str]:
-    said = [f"{number} {name} left unused in every scene" for name, number in terms.spare]
-    if terms.spare_pins:
-        said.append("spare pins left unused in every scene, as the rules ask")
-    if terms.one_lost:
-        said.append("every scene met after any one piece is lost")
-    return said
-
-
 def _currency(prices: Sequence[Prices]) -> str:
     currencies = sorted({quote.currency for quote in prices})
     if len(currencies) > 1:
@@ -149,13 +147,6 @@ def _currency(prices: Sequence[Prices]) -> str:
     for title in {quote.title for quote in prices if sum(quote.title == one.title for one in prices) > 1}:
         raise AskError(f"two quotes are both called {title!r}; give each its own name, so that orders are kept apart")
     return currencies[0] if currencies else ""
-
-
-def _giver(muster: Muster, giver: Cache, book: RuleBook, suppose: WhatIf | None, needs: Needs) -> Muster:
-    """The muster of a rig that gives, judged by its own rules on the same day."""
-    if set(giver.rigs) & set(muster.cache.rigs):
-        raise AskError(f"{giver.title} cannot give to itself; name another rig")
-    return muster_of(giver, book, WhatIf(on=suppose.on if suppose else None), needs=needs)
 
 
 def _choices(

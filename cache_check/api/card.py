@@ -119,11 +119,7 @@ def card(
 
 
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:
-    """What ``stage`` proposes for a cache, as it is drawn.
-
-    Raises:
-        AskError: something supposed cannot be.
-    """
+    """What ``stage`` proposes for a cache, as it is drawn.  Raises AskError: something supposed cannot be."""
     muster = muster_of(cache, book, suppose)
     return SetsShown(tuple(_proposed(muster, plan) for plan in _plans(staged)), tuple(_pieces(muster)))
 

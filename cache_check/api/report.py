@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf
@@ -62,57 +63,90 @@ def pages(
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.api.load import load
-    from cache_check.api.office import county_index
-    from cache_check.api.sheet import sheet
-
-    terms = terms or ReportTerms()
-    _check_asked(caches, terms)
-    side, unsided = _side(caches, book, terms, suppose, progress)
-    cards: tuple[CardResult, ...] = ()
-    if terms.wants("door") or terms.wants("crew"):
-        cards = tuple(_card(one, caches, book, terms, suppose, progress) for one in caches)
-    return ReportResult(
-        title=", ".join(one.title for one in caches),
-        on=(suppose.on if suppose else None) or date.today(),
-        doors=cards if terms.wants("door") else (),
-        crews=cards if terms.wants("crew") else (),
-        loads=tuple(load(one, book, terms.situation, suppose=suppose) for one in caches)
-        if terms.situation is not None and terms.wants("load")
-        else (),
-        offices=tuple(_offices(caches, book, terms, (side, unsided), suppose, progress)),
-        audits=_audits(caches, book, terms, suppose) if terms.wants("audit") else (),
-        counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
-        county=county_index(caches, book, needs=terms.needs, side=side, unsided=unsided, suppose=suppose)
-        if len(caches) > 1 and terms.wants("county")
-        else None,
-    )
+    asked = _Asked(caches, book, terms or ReportTerms(), suppose, progress)
+    _check_asked(caches, asked.terms)
+    return asked.pages()
 
 
-def _side(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None, progress: Progress | None
-) -> tuple[Side | None, str]:
-    """Several caches side by side, where a sheet shows them so; else why that is not proven."""
-    from cache_check.api.office import side_by_side, tried
+@dataclass(frozen=True)
+class _Asked:
+    """What all sheets are made from."""
 
-    needs = terms.needs
-    if needs is None or not needs.scenes or len(caches) < 2 or not (terms.wants("office") or terms.wants("county")):
-        return None, ""
-    return tried(lambda: side_by_side(caches, book, needs, suppose=suppose, progress=progress))
+    caches: Sequence[Cache]
+    book: RuleBook
+    terms: ReportTerms
+    suppose: WhatIf | None
+    progress: Progress | None
 
+    def pages(self) -> ReportResult:
+        from cache_check.api.load import load
+        from cache_check.api.office import county_index
+        from cache_check.api.sheet import sheet
 
-def _offices(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, side: tuple[Side | None, str], suppose: WhatIf | None,
-    progress: Progress | None,
-) -> Iterator[OfficeResult]:  # fmt: skip
-    from cache_check.api.office import office
+        caches, book, terms, suppose = self.caches, self.book, self.terms, self.suppose
+        side, unsided = self._side()
+        cards = tuple(map(self._card, caches)) if terms.wants("door") or terms.wants("crew") else ()
+        one = terms.situation if terms.wants("load") else None
+        return ReportResult(
+            title=", ".join(one.title for one in caches),
+            on=(suppose.on if suppose else None) or date.today(),
+            doors=cards if terms.wants("door") else (),
+            crews=cards if terms.wants("crew") else (),
+            loads=tuple(load(cache, book, one, suppose=suppose) for cache in caches) if one else (),
+            offices=tuple(self._offices(side, unsided)),
+            audits=self._audits() if terms.wants("audit") else (),
+            counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
+            county=county_index(caches, book, needs=terms.needs, side=side, unsided=unsided, suppose=suppose)
+            if len(caches) > 1 and terms.wants("county")
+            else None,
+        )
 
-    if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds):
-        for one in caches:
-            yield office(
-                one, book, terms.needs, terms.prices, side=side[0], unsided=side[1], suppose=suppose,
-                seconds=terms.seconds, progress=progress,
-            )  # fmt: skip
+    def _side(self) -> tuple[Side | None, str]:
+        """Several caches side by side, where a sheet shows them so; else why that is not proven."""
+        from cache_check.api.office import side_by_side, tried
+
+        needs, wants = self.terms.needs, self.terms.wants
+        if needs is None or not needs.scenes or len(self.caches) < 2 or not (wants("office") or wants("county")):
+            return None, ""
+        return tried(lambda: side_by_side(self.caches, self.book, needs, suppose=self.suppose, progress=self.progress))
+
+    def _offices(self, side: Side | None, unsided: str) -> Iterator[OfficeResult]:
+        from cache_check.api.office import office
+
+        terms = self.terms
+        if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds):
+            for one in self.caches:
+                yield office(
+                    one, self.book, terms.needs, terms.prices, side=side, unsided=unsided, suppose=self.suppose,
+                    seconds=terms.seconds, progress=self.progress,
+                )  # fmt: skip
+
+    def _audits(self) -> tuple[AuditResult, ...]:
+        """The audit of the rig that was counted; where none was and audits are asked, of every book as it stands."""
+        from cache_check.api.audit import audit
+
+        counted, suppose = self.terms.count, self.suppose
+        audited = [one for one in self.caches if counted is not None and one.id == counted.rig]
+        if counted is None and "audit" in self.terms.kinds:
+            audited = list(self.caches)
+        plain = WhatIf(factor=suppose.factor, on=suppose.on, units=suppose.units) if suppose else None
+        ask = partial(audit, count=counted, needs=self.terms.needs, suppose=plain)
+        return tuple(
+            ask(one, self.book, others=[other for other in self.caches if other is not one]) for one in audited
+        )
+
+    def _card(self, cache: Cache) -> CardResult:
+        """The card of one cache; where no set is built, those that ``stage`` proposes."""
+        from cache_check.api.card import card
+        from cache_check.api.stage import stage
+
+        terms = self.terms
+        ask = partial(stage, needs=terms.needs, suppose=self.suppose, progress=self.progress)
+        return card(
+            cache, self.book, needs=terms.needs, others=tuple(one for one in self.caches if one is not cache),
+            angles_deg=terms.angles_deg, suppose=self.suppose, seconds=terms.seconds if terms.wants("crew") else None,
+            proposed=None if cache.ready_sets else ask(cache, self.book, sets=terms.sets, seconds=terms.seconds),
+        )  # fmt: skip
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
@@ -131,43 +165,3 @@ def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
     if terms.count is not None and terms.count.rig not in [one.id for one in caches]:
         named = ", ".join(repr(one.id) for one in caches)
         raise AskError(f"{terms.count.path or 'the count'} is of {terms.count.rig!r}, and the caches are of {named}")
-
-
-def _audits(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None
-) -> tuple[AuditResult, ...]:
-    """The audit of the rig that was counted; where none was and audits are asked for, of every book as it stands."""
-    from cache_check.api.audit import audit
-
-    counted = terms.count
-    audited = [one for one in caches if counted is not None and one.id == counted.rig]
-    if counted is None and "audit" in terms.kinds:
-        audited = list(caches)
-    plain = WhatIf(factor=suppose.factor, on=suppose.on, units=suppose.units) if suppose else None
-    return tuple(
-        audit(
-            one, book, counted, needs=terms.needs, suppose=plain,
-            others=[other for other in caches if other is not one],
-        )
-        for one in audited
-    )  # fmt: skip
-
-
-def _card(
-    cache: Cache, caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None,
-    progress: Progress | None,
-) -> CardResult:  # fmt: skip
-    """The card of one cache; where no set is built, those that ``stage`` proposes."""
-    from cache_check.api.card import card
-    from cache_check.api.stage import stage
-
-    proposed = None
-    if not cache.ready_sets:
-        proposed = stage(
-            cache, book, needs=terms.needs, sets=terms.sets, suppose=suppose, seconds=terms.seconds, progress=progress
-        )
-    others = tuple(one for one in caches if one is not cache)
-    return card(
-        cache, book, needs=terms.needs, others=others, angles_deg=terms.angles_deg, proposed=proposed, suppose=suppose,
-        seconds=terms.seconds if terms.wants("crew") else None,
-    )  # fmt: skip

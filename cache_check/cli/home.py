@@ -60,11 +60,7 @@ def home(named: Sequence[Path]) -> Home:
 
 
 def record(named: Path | None) -> Path:
-    """The record on the line, else the county's.
-
-    Raises:
-        AskError: neither names one.
-    """
+    """The record on the line, else the county's.  Raises AskError: neither names one."""
     if named is not None:
         return named
     county = _county()

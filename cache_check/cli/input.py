@@ -269,11 +269,7 @@ def nearest(name: str, known: Iterable[str], noun: str) -> str:
 
 
 def only(result: RulesResult, name: str) -> RulesResult:
-    """The answer about one rule.
-
-    Raises:
-        AskError: there is no such rule.
-    """
+    """The answer about one rule.  Raises AskError: there is no such rule."""
     rule = nearest(name, [one.id for one in result.rules], "rule")
     return replace(
         result,

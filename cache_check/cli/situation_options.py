@@ -69,11 +69,7 @@ def situating(command: Decorated) -> Decorated:
 
 
 def _gone(_: click.Context, option: click.Parameter, value: str | None) -> None:
-    """Refuse an option that is no longer one, naming what to write.
-
-    Raises:
-        UsageError: it was given.
-    """
+    """Refuse an option that is no longer one, naming what to write.  Raises UsageError: it was given."""
     if value is not None:
         from cache_check.model.situation import GONE
 

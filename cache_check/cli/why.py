@@ -16,11 +16,7 @@ if TYPE_CHECKING:
 
 
 def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:
-    """What made the numbers of every scene, need and part of this name.
-
-    Raises:
-        AskError: nothing is called so.
-    """
+    """What made the numbers of every scene, need and part of this name.  Raises AskError: nothing is called so."""
     from cache_check.report import shortly
     from cache_check.report.page import Line, Part
 

@@ -202,55 +202,39 @@ def pin_id(reading: Reading, route: Route, written: Any, names: Names) -> Any:
 
 
 def check_shared(
-    reading: Reading,
-    file: CatalogueFile,
-    joint_pin: str | None,
-    key: str,
-    written: Mapping[str, Part],
+    reading: Reading, file: CatalogueFile, joint_pin: str | None, key: str, written: Mapping[str, Part],
     parts: Mapping[str, Part],
-) -> None:
+) -> None:  # fmt: skip
     """Note what does not agree in the entries that a family file and a cache share.
 
     ``joint_pin`` is the pin of its own connector, ``written`` are its own part types under ``key``, by the name they
     stand under, and ``parts`` all that it may speak of, by id.
     """
-    _check_pins(reading, file, joint_pin, parts)
-    _check_needs(reading, key, written, parts)
-    _check_charts(reading, file.charts, parts)
-
-
-def _check_pins(reading: Reading, file: CatalogueFile, joint_pin: str | None, parts: Mapping[str, Part]) -> None:
-    """Note every joint pin that is a part, but not a pin."""
-    routes: dict[Route, str] = {("joint_pin",): joint_pin or CAPTIVE}
-    routes |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
-    routes |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
-    for route, pin in routes.items():
-        if pin in parts and parts[pin].kind != "pin":
-            what = f"{parts[pin].name!r} is {_an(parts[pin].kind)}, not a pin"
-            reading.fault(route, what, f'name a part of kind pin, or write "{CAPTIVE}"')
-
-
-def _check_needs(reading: Reading, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]) -> None:
-    """Note what a strap or chain takes into use though it is no hardware."""
+    pins: dict[Route, str] = {("joint_pin",): joint_pin or CAPTIVE}
+    pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
+    pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
+    for route, pin in pins.items():
+        _check_kind(reading, route, parts.get(pin), "pin", f'name a part of kind pin, or write "{CAPTIVE}"')
     for name, part in written.items():
         for needed in part.hardware if isinstance(part, Tie) else {}:
-            if needed in parts and parts[needed].kind != "hardware":
-                kind = parts[needed].kind
-                what = f"{parts[needed].name!r} is {_an(kind)}, not hardware"
-                reading.fault((key, name, "needs", parts[needed].name), what, "name a part of kind hardware")
-
-
-def _check_charts(reading: Reading, charts: Iterable[Chart], parts: Mapping[str, Part]) -> None:
-    """Note charts of one id, and charts said to be of a part that is no body."""
+            short = needed.rpartition("/")[2]
+            _check_kind(
+                reading, (key, name, "needs", short), parts.get(needed), "hardware", "name a part of kind hardware"
+            )
     seen = set()
-    for number, chart in enumerate(charts):
+    for number, chart in enumerate(file.charts):
         if chart.id in seen:
             reading.fault(("charts", number, "id"), f"chart {chart.id!r} is there already", "give it its own id")
         seen.add(chart.id)
         for n, body in enumerate(chart.bodies):
-            if body in parts and parts[body].kind != "body":
-                what = f"{shown(parts[body].name)} is {_an(parts[body].kind)}, not a body"
-                reading.fault(("charts", number, "bodies", n), what, "a chart is of strut bodies")
+            _check_kind(reading, ("charts", number, "bodies", n), parts.get(body), "body", "a chart is of strut bodies")
+
+
+def _check_kind(reading: Reading, route: Route, part: Part | None, kind: str, right: str) -> None:
+    """Note a part that is named where one of another kind belongs; None is no part, which was told already."""
+    if part is not None and part.kind != kind:
+        what = f"{shown(part.name)} is {_an(part.kind)}, not {_an(kind)}"
+        reading.fault(route, what, right)
 
 
 def connectors_of(part: Part) -> dict[str, str]:

@@ -106,54 +106,48 @@ def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     return (f"{shown(error['input'])} is {what}" if what.startswith(("not ", "finer ")) else what), right
 
 
-def _not(noun: str, right: str) -> Callable[[ErrorDetails, Any], tuple[str, str]]:
-    def words(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-        if error["input"] is None:
-            return "is blank", "write a value, or take the line out"
-        return f"{shown(error['input'])} is not {noun}", right
-
-    return words
-
-
 def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     least = error["ctx"]["ge"]
     return (f"{error['input']} is too few", f"write {least} or more") if least else ("must not be negative", "")
 
 
-_GROUP = _not("a group of entries", 'write its entries below it, each "name: value"')
-_LIST = _not("a list", "write [one, another]")
-_WHOLE = _not("a whole number", "write digits alone, with no quotes, leading zero, point or comma")
 _PLAIN: Mapping[str, tuple[str, str]] = {
     "string_too_short": ("is empty", "write a name"),
     "string_too_long": ("is too long", "shorten it"),
     "too_short": ("is empty", "write at least one entry"),
 }
+_NOT: Mapping[str, tuple[str, str]] = {
+    kind: (noun, right)
+    for kinds, noun, right in (
+        ("dict_type model_type model_attributes_type", "a group of entries",
+         'write its entries below it, each "name: value"'),
+        ("tuple_type list_type frozen_set_type", "a list", "write [one, another]"),
+        ("int_type int_parsing int_from_float", "a whole number",
+         "write digits alone, with no quotes, leading zero, point or comma"),
+        ("bool_type", "true or false", "write true or false"),
+        ("string_type", "text", "put it in quotes"),
+    )
+    for kind in kinds.split()
+}  # fmt: skip
 _SAID: Mapping[str, Callable[[ErrorDetails, Any], tuple[str, str]]] = {
     "missing": lambda error, _model: (f"missing {', '.join(map(repr, error['ctx']['names']))}", ""),
     "extra_forbidden": _unknown_field,
     "literal_error": _not_one_of,
     "value_error": _value,
-    "int_type": _WHOLE,
-    "int_parsing": _WHOLE,
-    "int_from_float": _WHOLE,
     "greater_than_equal": _least,
     "less_than_equal": lambda error, _model: (f"{error['input']} is too many", f"write {error['ctx']['le']} or fewer"),
-    "bool_type": _not("true or false", "write true or false"),
-    "string_type": _not("text", "put it in quotes"),
-    "dict_type": _GROUP,
-    "model_type": _GROUP,
-    "model_attributes_type": _GROUP,
-    "tuple_type": _LIST,
-    "list_type": _LIST,
-    "frozen_set_type": _LIST,
 }
 
 
 def in_words(error: ErrorDetails, model: Any) -> tuple[str, str]:
     """One pydantic error as (what is wrong, what would be right)."""
     kind = error["type"]
-    if kind in _PLAIN:
-        return _PLAIN[kind]
     if kind in _SAID:
         return _SAID[kind](error, model)
-    return f"{shown(error['input'])} cannot be read here", error["msg"][:1].lower() + error["msg"][1:]
+    if kind in _NOT:
+        noun, right = _NOT[kind]
+        blank = "is blank", "write a value, or take the line out"
+        return blank if error["input"] is None else (f"{shown(error['input'])} is not {noun}", right)
+    return _PLAIN.get(kind) or (
+        f"{shown(error['input'])} cannot be read here", error["msg"][:1].lower() + error["msg"][1:]
+    )  # fmt: skip
