@@ -17,7 +17,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.home import home
-from cache_check.cli.output import Exit
+from cache_check.cli.output import Exit, emit, leave, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
 
@@ -102,22 +102,19 @@ def _units(paths: Sequence[Path], book: RuleBook) -> System:
 
 def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[Row]:
     """Write each rig's rows as they come, in the order named; the rows without what was written."""
-    from cache_check.cli import progress
-    from cache_check.cli.output import emit
-
-    hear, rows, head = progress.told(), list[Row](), ""
-    for number, row in enumerate(_rows(shared, paths), 1):
-        first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
-        if first != head and first:
-            head = first
-            text = f"{first}\n{text}"
-        emit(text)
-        if row.wrong:
-            click.echo(f"cache-check: {row.wrong}", err=True)
-        owners.take(row)
-        rows.append(replace(row, text="", serials=frozenset()))
-        hear(f"{number:,} of {len(paths):,} rigs")
-    progress.done()
+    rows, head = list[Row](), ""
+    with waiting() as hear:
+        for number, row in enumerate(_rows(shared, paths), 1):
+            first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
+            if first != head and first:
+                head = first
+                text = f"{first}\n{text}"
+            emit(text)
+            if row.wrong:
+                click.echo(f"cache-check: {row.wrong}", err=True)
+            owners.take(row)
+            rows.append(replace(row, text="", serials=frozenset()))
+            hear(f"{number:,} of {len(paths):,} rigs")
     return rows
 
 
@@ -203,7 +200,6 @@ class _Owners:
 
 def _leave(rows: Sequence[Row], twice: Sequence[str], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
-    from cache_check.cli.output import leave
     from cache_check.report.shortly import CAUTION
 
     bad = [row for row in rows if row.wrong]

@@ -6,9 +6,10 @@ import contextlib
 import io
 import os
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from enum import IntEnum
 from pathlib import Path
+from time import monotonic
 
 import click
 
@@ -90,3 +91,23 @@ def leave(severities: Iterable[str], fail_on: str, *, unmet: bool = False) -> No
     grave = SEVERITIES[: SEVERITIES.index(fail_on) + 1] if fail_on in SEVERITIES else ()
     found = any(severity in grave for severity in severities)
     click.get_current_context().exit(Exit.FINDINGS if found or unmet else Exit.CLEAN)
+
+
+_PATIENCE = 1.0
+"""Seconds that pass before anything is told of what is being worked on."""
+
+
+@contextlib.contextmanager
+def waiting() -> Iterator[Callable[[str], None]]:
+    """A listener that tells on stderr what is being worked on, to a person who waits at a terminal and nobody else."""
+    begun, person = monotonic(), sys.stderr.isatty()
+
+    def hear(what: str) -> None:
+        if person and monotonic() - begun > _PATIENCE:
+            sys.stderr.write(f"\r\x1b[Kcache-check: {what} ...")
+            sys.stderr.flush()
+
+    yield hear
+    if person:
+        sys.stderr.write("\r\x1b[K")
+        sys.stderr.flush()

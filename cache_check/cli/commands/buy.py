@@ -12,7 +12,7 @@ import click
 from cache_check.cli import fleet
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options, pieces
-from cache_check.cli.output import Exit, leave
+from cache_check.cli.output import Exit, leave, waiting
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -60,7 +60,6 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
     the moves between them that help.
     """
     from cache_check.api.buy import BuyTerms, county
-    from cache_check.cli import progress
     from cache_check.cli.screen import checked, plotted, tell
     from cache_check.cli.severities import of_buy as severities
     from cache_check.files.pool import check_serials
@@ -75,13 +74,11 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
         return
     read = given.everything(asked, county_prices=True)
     check_serials([*read.caches, *read.others])
-    hear = progress.told()
-    rigs = read.rigs
-    results = answered(read, terms, hear)
-    between = None
-    if read.needs is not None and len(rigs) > 1:
-        between = county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
-    progress.done()
+    rigs, between = read.rigs, None
+    with waiting() as hear:
+        results = answered(read, terms, hear)
+        if read.needs is not None and len(rigs) > 1:
+            between = county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
     plotted(plot, lambda answers: answers.buy(results))
     tell("buy", results, Told(read.book, read.beside, more={"county": between}), view)
     if terms.budget is None and any(True for result in results for _ in severities(result)):

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterable
+from dataclasses import replace
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
 from cache_check.cli.options import FILE, Asked, called, options
+
+if TYPE_CHECKING:
+    from cache_check.cli.live.question import Opened
 
 
 @called("open", "open rig.xlsx --needs scenes.yaml")
@@ -21,6 +31,50 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
     Only this machine can reach it, files go nowhere, and nothing is written.
     It ends with Ctrl-C, or by its own link.
     """
-    from cache_check.cli.live.begin import begin
+    from cache_check.errors import AskError
 
-    begin(asked, port, browser=not no_browser)
+    for name in ("starlette", "uvicorn"):
+        if find_spec(name) is None:
+            raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")
+    from cache_check.cli.live.serve import serve
+
+    def ready(address: str) -> None:
+        click.echo(f"cache-check: open {address} (only this machine can; Ctrl-C ends it)", err=True)
+        if not no_browser:
+            import webbrowser
+
+            webbrowser.open(address)
+
+    try:
+        serve(_opened(asked), port, ready)
+    except OSError as error:
+        raise AskError(f"port {port} cannot be had: {error.strerror or error}") from None
+
+
+def _opened(asked: Asked) -> Opened:
+    """What is named or the county has, as it lies below the folder that holds it all."""
+    from cache_check.cli.home import home
+    from cache_check.cli.live.question import Opened
+    from cache_check.errors import AskError
+    from cache_check.files.county import NAME
+
+    if [path.name for path in asked.caches] == [NAME]:
+        os.chdir(asked.caches[0].absolute().parent)
+        asked = replace(asked, caches=())
+    here = home(asked.caches)
+    asked = here.asked(asked)
+    caches, needs, prices = here.caches, here.needs(asked.needs), here.prices(asked.prices)
+    named = [path for path in (*caches, needs, *prices, *asked.policies) if path is not None]
+    for path in named:
+        if not path.exists():
+            raise AskError(f"{path} is not there")
+    folder = Path(os.path.commonpath([path.absolute().parent for path in named]))
+
+    def below(paths: Iterable[Path]) -> tuple[str, ...]:
+        return tuple(str(path.absolute().relative_to(folder)) for path in paths)
+
+    stems = [path.stem for path in caches]  # a rig is named by its whole path where two stems are one
+    rigs = [(file if stems.count(stem) > 1 else stem, file) for stem, file in zip(stems, below(caches), strict=True)]
+    on = asked.on.isoformat() if asked.on else ""
+    needed = below([needs])[0] if needs else ""
+    return Opened(tuple(rigs), needed, below(prices), below(asked.policies), on, str(folder))

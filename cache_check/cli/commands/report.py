@@ -10,7 +10,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SUPPOSING, Asked, called, options
-from cache_check.cli.output import STDOUT, emit, write_file
+from cache_check.cli.output import STDOUT, emit, waiting, write_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,7 +81,6 @@ def answered(
 ) -> tuple[ReportResult, RuleBook, list[Source]]:
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages
-    from cache_check.cli import progress
 
     read = given.everything(asked, county_prices=True)
     rigs = read.rigs
@@ -90,8 +89,8 @@ def answered(
         given.situation(situation, {}, asked.units or rigs[0].units) if situation else None,
         _count(count, rigs) if count else None, tuple(angles), sets, asked.seconds,
     )  # fmt: skip
-    result = pages(rigs, read.book, terms=terms, suppose=read.suppose, progress=progress.told())
-    progress.done()
+    with waiting() as hear:
+        result = pages(rigs, read.book, terms=terms, suppose=read.suppose, progress=hear)
     return result, read.book, [*read.beside, *given.sources([one for one in (situation, count) if one])]
 
 

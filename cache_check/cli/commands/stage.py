@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +12,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
-from cache_check.cli.output import Exit, leave
+from cache_check.cli.output import Exit, leave, waiting
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -48,19 +49,13 @@ def command(asked: Asked, sets: int, plot: Path | None, view: View) -> None:
 def answered(asked: Asked, sets: int) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
     """What is answered, before anyone has decided how to show it, and what draws it."""
     from cache_check.api.stage import stage
-    from cache_check.cli import progress
     from cache_check.report.answer import Told
 
     read = given.everything(asked)
     staged = read.rigs
-    results = [
-        stage(
-            one, read.book, needs=read.needs, sets=sets, suppose=read.suppose, seconds=asked.seconds,
-            progress=progress.told(),
-        )
-        for one in staged
-    ]  # fmt: skip
-    progress.done()
+    with waiting() as hear:
+        ask = partial(stage, needs=read.needs, sets=sets, suppose=read.suppose, seconds=asked.seconds, progress=hear)
+        results = [ask(one, read.book) for one in staged]
 
     def drawn() -> Figure:
         from cache_check.api.card import staged_sets
