@@ -63,13 +63,13 @@ def pages(
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
         NoPlanError: an optimum could not be proven in time.
     """
-    asked = _Asked(caches, book, terms or ReportTerms(), suppose, progress)
-    _check_asked(caches, asked.terms)
-    return asked.pages()
+    sheets = _Sheets(caches, book, terms or ReportTerms(), suppose, progress)
+    _check_asked(caches, sheets.terms)
+    return sheets.pages()
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Sheets:
     """What all sheets are made from."""
 
     caches: Sequence[Cache]

@@ -58,7 +58,7 @@ class Shared:
 
 
 @dataclass(frozen=True)
-class Row:
+class RigTold:
     """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is.
 
     ``serials`` are of its pieces, each as one that is written otherwise compares.
@@ -100,9 +100,9 @@ def _units(paths: Sequence[Path], book: RuleBook) -> System:
     return "us"
 
 
-def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[Row]:
+def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[RigTold]:
     """Write each rig's rows as they come, in the order named; the rows without what was written."""
-    rows, head = list[Row](), ""
+    rows, head = list[RigTold](), ""
     with waiting() as hear:
         for number, row in enumerate(_rows(shared, paths), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
@@ -118,7 +118,7 @@ def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[Row]:
     return rows
 
 
-def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[Row]:
+def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[RigTold]:
     """The rows in the order named, so that the output is the same however many work at them."""
     if (at_a_time := shared.told.asked.jobs or 1) == 1:
         yield from map(partial(_one, shared), paths)
@@ -146,11 +146,11 @@ def _share(shared: Shared) -> None:
     _SHARED[:] = [shared]
 
 
-def _asked(path: Path) -> Row:
+def _asked(path: Path) -> RigTold:
     return _one(_SHARED[0], path)
 
 
-def _one(shared: Shared, path: Path) -> Row:
+def _one(shared: Shared, path: Path) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
     from cache_check.cli.guard import fault
     from cache_check.model.cache import folded
@@ -162,12 +162,12 @@ def _one(shared: Shared, path: Path) -> Row:
         grave = frozenset(shared.verb.severities(result))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
         status = shared.verb.none if grave else Exit.CLEAN
-        return Row(path, text, grave, result.basis.changes, serials, status=status)
+        return RigTold(path, text, grave, result.basis.changes, serials, status=status)
     except CacheCheckError as error:
         wrong = str(error)
-        return Row(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
+        return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
     except Exception as error:
-        return Row(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
+        return RigTold(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
 
 
 def _text(shared: Shared, result: Any, read: given.Given) -> str:
@@ -188,7 +188,7 @@ class _Owners:
         self._owners: dict[str, Path] = {}
         self.twice: list[str] = []
 
-    def take(self, row: Row) -> None:
+    def take(self, row: RigTold) -> None:
         """Hear of the serials of one rig."""
         both = [serial for serial in sorted(row.serials) if serial in self._owners]
         self._owners.update((serial, row.path) for serial in row.serials.difference(both))
@@ -198,7 +198,7 @@ class _Owners:
                               "has the piece, and list it there alone")  # fmt: skip
 
 
-def _leave(rows: Sequence[Row], twice: Sequence[str], view: View, fail_on: str) -> None:
+def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
     from cache_check.report.shortly import CAUTION
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cache_check.errors import AskError
+import yaml
+
+from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
     from cache_check.cli.input import Given
@@ -81,20 +84,26 @@ def _written(result: CheckResult, read: Given, *names: str) -> list[tuple[str, s
     """Where the last of these names is first written, each looked for in what follows the one before it."""
     found = []
     for source in (*result.basis.sources, *read.beside):
-        if (line := _line(source.path, names)) is not None:
-            found.append(("Written", f"{source.path}, line {line}"))
+        words = iter(_words(Path(source.path)))
+        places = [next((place for word, place in words if word == name), "") for name in names]
+        if places[-1]:
+            found.append(("Written", f"{source.path}, {places[-1]}"))
     return found
 
 
-def _line(path: str, names: tuple[str, ...]) -> int | None:
-    import yaml
+def _words(path: Path) -> Iterator[tuple[str, str]]:
+    """Every word of a file in its order, with the line or cell in which it stands; none of what cannot be read."""
+    from cache_check.files.workbook import grid
+    from cache_check.files.workbook.read import grids, is_table
 
-    try:
-        with Path(path).open(encoding="utf-8") as file:
-            words = [one for one in yaml.scan(file) if isinstance(one, yaml.ScalarToken)]
-    except (OSError, ValueError, yaml.YAMLError):
-        return None
-    at = -1
-    for name in names:
-        at = next((n for n, word in enumerate(words) if n > at and word.value == name), len(words))
-    return words[at].start_mark.line + 1 if at < len(words) else None
+    with contextlib.suppress(OSError, ValueError, InputError, yaml.YAMLError):
+        if is_table(path):
+            for sheet in grids(path)[0]:
+                for number, row in sheet.rows:
+                    for column, cell in enumerate(row, 1):
+                        yield str(cell).strip(), f"{sheet.label}, cell {grid.column_letters(column)}{number}"
+        else:
+            with path.open(encoding="utf-8") as file:
+                for one in yaml.scan(file):
+                    if isinstance(one, yaml.ScalarToken):
+                        yield one.value, f"line {one.start_mark.line + 1}"

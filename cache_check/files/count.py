@@ -16,7 +16,7 @@ from cache_check.files.reading import Reading, as_kind
 from cache_check.files.workbook.grid import CellSpot, Grid, TablePage
 from cache_check.files.workbook.layout import folded
 from cache_check.files.workbook.read import WORKBOOKS, digest
-from cache_check.files.workbook.sheet import Row, Sheet
+from cache_check.files.workbook.sheet import SheetReader, SheetRow
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
@@ -149,10 +149,10 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     below = _below_top(grid)
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
-    TOP.read(Sheet(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
+    TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
     units = page.data.get("units")
     rest = replace(grid, rows=grid.rows[below:])
-    _table(Sheet(rest, TABLE, page, 1, units if units in ("us", "si") else None))
+    _table(SheetReader(rest, TABLE, page, 1, units if units in ("us", "si") else None))
     return as_kind(page.data, page, "count")
 
 
@@ -165,7 +165,7 @@ def _below_top(grid: Grid) -> int | None:
     return None
 
 
-def _table(sheet: Sheet) -> None:
+def _table(sheet: SheetReader) -> None:
     lines = 0
     for row in sheet.rows():
         row.values = {heading: value for heading, value in row.values.items() if heading.head not in NOT_READ}
@@ -183,7 +183,7 @@ def _table(sheet: Sheet) -> None:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
 
 
-def _set(sheet: Sheet, row: Row, name: str) -> None:
+def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
     route = ("sets", name)
     if not name or sheet.page.has(route):
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")

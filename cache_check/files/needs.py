@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field, StrictInt, field_validator, model_validator
 
 from cache_check.files.reading import Reading, open_file
-from cache_check.model.need import Asked, Need, Needs, Scene, disagreement, reaching, stated
+from cache_check.model.need import AnyNeed, Need, Needs, Scene, disagreement, reaching, stated
 from cache_check.model.record import Length, Name, Record, ShortLength, Text
 from cache_check.units import System
 
@@ -19,7 +19,7 @@ _STATED = ("load", "vertical", "height", "angle", "contact", "far_anchors", "anc
 """What a need may say, and says where it stands, in the words of the need itself."""
 
 
-class NeedEntry(Asked):
+class NeedEntry(AnyNeed):
     """A need as written: one ``length``, a range as ``from`` and ``to``, or ``height`` and ``angle`` of the strut."""
 
     length: Length | None = None
@@ -56,7 +56,7 @@ class NeedEntry(Asked):
             shortest = longest = reaching(self.height, self.angle)
         assert shortest is not None
         assert longest is not None
-        said = {name: getattr(self, name) for name in Asked.model_fields}
+        said = {name: getattr(self, name) for name in AnyNeed.model_fields}
         return Need(shortest=shortest, longest=longest, **said)
 
 

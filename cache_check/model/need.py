@@ -12,7 +12,7 @@ from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure
 from cache_check.model.situation import FarAnchors, Situation, Steepness
 
 
-class Asked(Record):
+class AnyNeed(Record):
     """How many struts a need wants, and what of each, but for its length.
 
     With a ``height`` the length is the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
@@ -37,7 +37,7 @@ class Asked(Record):
     note: Text = ""
 
 
-class Need(Asked):
+class Need(AnyNeed):
     """A need over one length, or from ``shortest`` to ``longest``, which each strut must cover without rebuilding."""
 
     shortest: Length

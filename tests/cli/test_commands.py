@@ -14,6 +14,7 @@ from typing import Any
 import jsonschema
 import networkx as nx
 import pytest
+from openpyxl import load_workbook
 
 from cache_check.cli.front import commands, front_page
 from cache_check.report.as_json import schemas
@@ -324,6 +325,19 @@ def test_why_leads_from_a_number_to_function_rule_and_line(name: str, says: str,
     assert line in (SAMPLES / file).read_text(encoding="utf-8").splitlines()[int(at[1]) - 1]
     assert ("CAP-1 (rated): Load check; common practice, no source" in " ".join(text.split())) == (file == "needs.yaml")
     assert "Caution" in text
+
+
+def test_why_names_the_cell_of_a_workbook(tmp_path: Path) -> None:
+    """Needs that stand in a workbook are led to by sheet and cell, and the cell says the name."""
+    book = tmp_path / "needs.xlsx"
+    assert cache_check("convert", "needs.yaml", book, "--kind", "needs").returncode == 0
+    text = cache_check(
+        "check", "rescue-41.yaml", "--needs", book, *ON, "--fail-on", "never", "--why", "drum side"
+    ).stdout
+
+    at = re.search(r'sheet "needs", cell ([A-Z]+[0-9]+)', " ".join(text.split()))
+    assert at
+    assert load_workbook(book)["needs"][at[1]].value == "drum side"
 
 
 def test_why_of_what_is_not_there_is_refused() -> None:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli.live import parts
-from cache_check.cli.live.kept import Kept, outside
+from cache_check.cli.live.kept import Remembered, outside
 from cache_check.cli.live.question import Opened, Question, changes, command
 from cache_check.errors import AskError, CacheCheckError
 from cache_check.frozen import dataclass
@@ -263,9 +263,9 @@ def _render(name: str, **given: Any) -> str:
     return _environment().get_template(name).render(**given)
 
 
-_READINGS: Kept[Given] = Kept(8)
-_NEEDS: Kept[Needs] = Kept(1)
-_ANSWERS: Kept[Reply] = Kept(64)
+_READINGS: Remembered[Given] = Remembered(8)
+_NEEDS: Remembered[Needs] = Remembered(1)
+_ANSWERS: Remembered[Reply] = Remembered(64)
 _MAKERS: dict[str, Callable[[Task], Reply]] = {
     "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "buy": _buy,
     "finder": lambda task: Reply(True, parts.finder(task.question, task.opened)),

@@ -42,7 +42,7 @@ SETTLED = 1_000_000_000
 """Nanoseconds: of a file that was changed so shortly before it was read, nobody knows which state was read."""
 
 
-class Kept(Generic[Made]):
+class Remembered(Generic[Made]):
     """The last things made, by what they were made for and the day."""
 
     def __init__(self, most: int) -> None:

@@ -17,7 +17,7 @@ from cache_check.model.rule import SEVERITIES
 from cache_check.units import BARE, Dimension, System
 
 if TYPE_CHECKING:
-    from cache_check.files.workbook.sheet import Row, Sheet
+    from cache_check.files.workbook.sheet import SheetReader, SheetRow
 
 Reads = Literal[
     "text", "number", "length", "force", "mass", "factor", "flag", "date", "list", "pieces", "points", "value",
@@ -98,7 +98,7 @@ class Layout:
                 return heading, split[2]
         return None
 
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put every row where it belongs below ``at``; what is wrong is noted on the sheet."""
         for row in sheet.rows():
             route = named(sheet, at, row, self.headings[0].head)
@@ -113,7 +113,7 @@ class Layout:
             yield {self.headings[0].head: name} | of_entry(whole, self.headings[1:])
 
 
-def named(sheet: Sheet, at: Route, row: Row, head: str) -> Route | None:
+def named(sheet: SheetReader, at: Route, row: SheetRow, head: str) -> Route | None:
     """The route of the entry that a row names; None, with a mistake, where it names none or one that is there."""
     name = row.get(head)
     if not name:

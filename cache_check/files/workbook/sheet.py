@@ -24,7 +24,7 @@ _CASED = {"kn": "kN", "n": "N", "dan": "daN"}
 
 
 @dataclass
-class Row:
+class SheetRow:
     """One row: its first cell, and the value of each heading that is not blank there, with its cell."""
 
     spot: CellSpot
@@ -47,7 +47,7 @@ class Row:
 
 
 @dataclass
-class Sheet:
+class SheetReader:
     """A grid read by a layout; mistakes go to the page."""
 
     grid: Grid
@@ -64,7 +64,7 @@ class Sheet:
         """Note a mistake in a cell."""
         self.page.mistakes.append(self.page.in_cell(spot, what, right))
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[SheetRow]:
         """The rows below the heads, blank ones left out."""
         self._skip_banner()
         if not self.grid.rows:
@@ -76,7 +76,7 @@ class Sheet:
             if found.spots:
                 yield found
 
-    def going_on(self, head: str, right: str) -> Iterator[tuple[str, Row]]:
+    def going_on(self, head: str, right: str) -> Iterator[tuple[str, SheetRow]]:
         """The rows, each with the name under a head; where that is blank it goes on with the row above."""
         name = ""
         for row in self.rows():
@@ -86,7 +86,7 @@ class Sheet:
             else:
                 self.fault(row.spot, f"this row has no {head!r}", right)
 
-    def put_once(self, route: Route, row: Row, heading: Heading, what: str, right: str) -> None:
+    def put_once(self, route: Route, row: SheetRow, heading: Heading, what: str, right: str) -> None:
         """Put the value under a heading at a route where there is none; one that differs is a mistake."""
         if heading in row.values and not self.page.has(route):
             self.page.put(route, row.values[heading], row.spots[heading])
@@ -128,8 +128,8 @@ class Sheet:
             self.fault(spot, f"{shown(text)} is not a column here", f"{right}; begin a column of your own with #")
         return found
 
-    def _row(self, number: int, row: list[Raw], headings: dict[int, tuple[Heading, str] | None]) -> Row:
-        found = Row(self.spot(number, 1), {}, {})
+    def _row(self, number: int, row: list[Raw], headings: dict[int, tuple[Heading, str] | None]) -> SheetRow:
+        found = SheetRow(self.spot(number, 1), {}, {})
         for place, raw in enumerate(row):
             if blank(raw):
                 continue
@@ -167,7 +167,7 @@ class Lines(Layout):
     lines: tuple[Heading, ...] = ()
     others: bool = False
 
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put every line at its key."""
         by_head = {folded(line.head): line for line in self.lines}
         for place, (number, row) in enumerate(sheet.grid.rows):
@@ -199,7 +199,7 @@ def _word(raw: Raw) -> str:
         return "a date or an error"
 
 
-def _put(sheet: Sheet, route: Route, line: Heading, number: int, raw: Raw) -> None:
+def _put(sheet: SheetReader, route: Route, line: Heading, number: int, raw: Raw) -> None:
     spot = sheet.spot(number, 2)
     if sheet.page.has(route):
         sheet.fault(spot, f"{line.head!r} is written twice", "keep one of them")

@@ -11,7 +11,7 @@ from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
 from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
-from cache_check.files.workbook.sheet import OTHER_TEXT, Sheet
+from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
 from cache_check.files.workbook.sheets import nested, plain, rules
 from cache_check.frozen import dataclass
 from cache_check.units import System
@@ -55,13 +55,13 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
     number, first = found[plain.ABOUT.name]
     page = TablePage(name, sha256, CellSpot(0, 1, first.label, number))
     _refuse_strangers(found, page)
-    plain.ABOUT.read(Sheet(first, plain.ABOUT, page, number, None), ())
+    plain.ABOUT.read(SheetReader(first, plain.ABOUT, page, number, None), ())
     units = _units(page.data)
     _only(page, kind)
     for layout, at in _OF_KIND.get(kind, ()):
         if layout.name in found:
             number, grid = found[layout.name]
-            layout.read(Sheet(grid, layout, page, number, units), at)
+            layout.read(SheetReader(grid, layout, page, number, units), at)
     if kind in ("needs", "prices") and kind not in page.data and page.has(_OF_KIND[kind][0][1]):
         # Somebody filled it in without naming it: it is named after its sheet.
         number, grid = found[kind]

@@ -8,11 +8,11 @@ from typing import Any
 from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean
 from cache_check.files.workbook.layout import Cells, Heading, Layout, entries, headings, layout, named, of_entry
-from cache_check.files.workbook.sheet import Row, Sheet
+from cache_check.files.workbook.sheet import SheetReader, SheetRow
 
 
 class _Items(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the list of its part."""
         known = sheet.page.value(at) if sheet.page.has(at) else {}
         for row in sheet.rows():
@@ -29,7 +29,7 @@ class _Items(Layout):
                 yield {"part": name} | of_entry(item, self.headings[1:])
 
 
-def _part(sheet: Sheet, row: Row, known: dict[str, Any]) -> str | None:
+def _part(sheet: SheetReader, row: SheetRow, known: dict[str, Any]) -> str | None:
     """The name under which the part of a row is counted."""
     name = str(row.get("part") or "")
     if not name:
@@ -50,7 +50,7 @@ ITEMS = layout("items", _Items)
 class _Pins(Layout):
     """An entry of the mapping is the pin itself."""
 
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         for row in sheet.rows():
             route = named(sheet, at, row, "connector")
             if route is not None:
@@ -60,7 +60,7 @@ class _Pins(Layout):
 class _Mates(Layout):
     """The rows are a list."""
 
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         for number, row in enumerate(sheet.rows()):
             if {"one end", "other end"} <= {heading.head for heading in row.spots}:
                 sheet.page.put((*at, number), {}, row.spot)
@@ -87,7 +87,7 @@ _LOADS = tuple(
 
 
 class _Charts(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the chart that it names or goes on with."""
         chart: Route | None = None
         for row in sheet.rows():
@@ -110,7 +110,7 @@ class _Charts(Layout):
                 first = {}
 
 
-def _goes_on(sheet: Sheet, chart: Route, row: Row) -> None:
+def _goes_on(sheet: SheetReader, chart: Route, row: SheetRow) -> None:
     """A further row of a chart may repeat what the chart says, not change it."""
     for heading in _OF_CHART:
         if heading in row.values and sheet.page.value(chart).get(heading.route[0]) != row.values[heading]:
@@ -118,7 +118,7 @@ def _goes_on(sheet: Sheet, chart: Route, row: Row) -> None:
             sheet.fault(row.spots[heading], what, "write it in the first row only, or give the chart another name")
 
 
-def _put_loads(sheet: Sheet, chart: Route, row: Row) -> None:
+def _put_loads(sheet: SheetReader, chart: Route, row: SheetRow) -> None:
     """One row of a chart; a blank before a load is unrated, a blank after the last is nothing."""
     if not any(heading in row.spots for heading in (_LENGTH, *_LOADS)):
         return
@@ -146,7 +146,7 @@ _OF_SCENE, _OF_NEED = _SCENE[1:3], _SCENE[3:]
 
 
 class _Scenes(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the scene that it names or goes on with."""
         for scene, row in sheet.going_on("scene", "write its name, or clear the row"):
             route = (*at, scene)

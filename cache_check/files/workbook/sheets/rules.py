@@ -8,14 +8,14 @@ from typing import Any
 from cache_check.files.place import Route
 from cache_check.files.settings import RESERVED
 from cache_check.files.workbook.layout import Cells, Heading, Layout, entries, headings, layout, of_entry
-from cache_check.files.workbook.sheet import Row, Sheet
+from cache_check.files.workbook.sheet import SheetReader, SheetRow
 
 _, *_RULE, _, _VALUE, _WHY = headings("rules")
 _OF_RULE = tuple(_RULE)
 
 
 class _Settings(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row at its rule."""
         for rule, row in sheet.going_on("rule", "write its id, or clear the row"):
             if not sheet.page.has((*at, rule)):
@@ -43,12 +43,12 @@ class _Settings(Layout):
                 yield first
 
 
-def _put_once(sheet: Sheet, route: Route, row: Row, heading: Heading) -> None:
+def _put_once(sheet: SheetReader, route: Route, row: SheetRow, heading: Heading) -> None:
     sheet.put_once(route, row, heading, f"{route[-1]!r} is written twice", "keep one of them")
 
 
 class _Own(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the list of rules."""
         for number, row in enumerate(sheet.rows()):
             sheet.page.put((*at, number), {}, row.at("rule"))
@@ -60,7 +60,7 @@ class _Own(Layout):
 
 
 class _Parameters(Layout):
-    def read(self, sheet: Sheet, at: Route) -> None:
+    def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the parameters of its rule."""
         known = {
             rule.get("id"): number for number, rule in enumerate(sheet.page.value(at) if sheet.page.has(at) else [])
