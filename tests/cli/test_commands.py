@@ -15,6 +15,7 @@ import jsonschema
 import networkx as nx
 import pytest
 from openpyxl import load_workbook
+from openpyxl.utils import coordinate_to_tuple
 
 from cache_check.cli.front import commands, front_page
 from cache_check.report.as_json import schemas
@@ -337,7 +338,7 @@ def test_why_names_the_cell_of_a_workbook(tmp_path: Path) -> None:
 
     at = re.search(r'sheet "needs", cell ([A-Z]+[0-9]+)', " ".join(text.split()))
     assert at
-    assert load_workbook(book)["needs"][at[1]].value == "drum side"
+    assert load_workbook(book)["needs"].cell(*coordinate_to_tuple(at[1])).value == "drum side"
 
 
 def test_why_of_what_is_not_there_is_refused() -> None:
