@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterable
 from dataclasses import replace
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +11,8 @@ import click
 from cache_check.cli.options import FILE, Asked, called, options
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from cache_check.cli.live.question import Opened
 
 
@@ -31,6 +30,8 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
     Only this machine can reach it, files go nowhere, and nothing is written.
     It ends with Ctrl-C, or by its own link.
     """
+    from importlib.util import find_spec
+
     from cache_check.errors import AskError
 
     for name in ("starlette", "uvicorn"):
@@ -53,6 +54,8 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
 
 def _opened(asked: Asked) -> Opened:
     """What is named or the county has, as it lies below the folder that holds it all."""
+    import os
+
     from cache_check.cli.home import home
     from cache_check.cli.live.question import Opened
     from cache_check.errors import AskError

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -15,6 +14,8 @@ from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
 from cache_check.cli.output import Exit, leave, waiting
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from matplotlib.figure import Figure
 
     from cache_check.model.staging import StageResult
