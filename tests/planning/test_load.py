@@ -320,19 +320,25 @@ def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "again"),
+    ("asked", "again", "what"),
     [
-        ({"vertical": "unknown"}, "vertical"),
-        ({"vertical": "unknown", "on_this_side": 3}, "vertical"),
-        ({"weight": "unknown", "weight_outside": 20, "dynamic_allowance": "1.25"}, "weight"),
-        ({"weight": 9000, "weight_outside": "unknown", "on_this_side": 2}, "weight_outside"),
+        ({"vertical": "unknown"}, "vertical", "load lifted upright"),
+        ({"vertical": "unknown", "on_this_side": 3}, "vertical", "load lifted upright on 3 struts"),
+        ({"vertical": 1000, "on_this_side": 3}, "vertical", "load lifted upright on 3 struts"),
+        ({"axial": 1000, "dynamic_allowance": "1.25"}, "axial", "force along one strut"),
+        ({"weight": "unknown", "weight_outside": 20, "dynamic_allowance": "1.25"}, "weight", "weight where it lies"),
+        ({"weight": 9000, "weight_outside": "unknown", "on_this_side": 2}, "weight_outside",
+         "distance of this weight outside the edge on 2 struts"),
+        ({"weight": "unknown", "weight_inside": 20, "sideways_share": "0.9"}, "weight", "weight with that push"),
     ],
-)
-def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: str) -> None:
+)  # fmt: skip
+def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: str, what: str) -> None:
     """Asked again with the answer the best assembly just carries; a thousandth more and none does."""
     cache = tidy(parts=MARKED | {"strap": {"wll": 3500}})
-    value = loaded(cache, **AT, **asked).largest[0].value
+    largest = loaded(cache, **AT, **asked).largest[0]
+    value = largest.value
     assert value is not None
+    assert (largest.what, largest.way) == (what, "at most")
 
     def carries(times: Fraction) -> bool:
         scaled = float(value * times)
@@ -341,6 +347,51 @@ def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: s
 
     assert carries(Fraction(9999, 10_000))
     assert not carries(Fraction(10_010, 10_000))
+
+
+def test_a_push_that_any_weight_rights_has_no_heaviest_vehicle() -> None:
+    """A tenth of the weight at 40 in against the weight 20 in inside: the heavier, the surer."""
+    (largest,) = loaded(tidy(), weight="unknown", weight_inside=20, sideways_share="0.1", **AT).largest
+
+    assert largest.value is None
+    assert largest.because == "its own weight rights more than that push, whatever it weighs"
+
+
+def test_the_short_cut_by_lever_stands_beside_the_moments() -> None:
+    """1,250 lbf with the allowance, 20 in outside, held 30 in out: 833 lbf, where moments take less."""
+    asked: dict[str, Any] = {"weight": 1000, "weight_outside": 20, "contact_x": 30, "dynamic_allowance": "1.25"}
+    (lever,) = loaded(tidy(), **asked, **AT).comparisons
+
+    assert pounds(lever.practice) == pytest.approx(1250 * 20 / 30)
+    assert (pounds(lever.statics) or 0) < 833
+
+
+def test_without_the_rule_no_class_of_vehicle_asks_for_more_struts() -> None:
+    """A policy's least number of struts holds for a class that is said, while its rule is on."""
+    wanted = [
+        loaded(tidy(), *settings, vertical=100, vehicle=vehicle, **AT).wanted
+        for settings, vehicle in (((), "car"), ((change("NUM-1", on=False),), "car"), ((), None))
+    ]
+
+    assert [one and (one.count, one.floor) for one in wanted] == [(3, 3), (1, 1), (1, 1)]
+
+
+def test_a_height_of_the_push_that_is_stated_is_not_assumed() -> None:
+    """Only where nobody said it is it that of the contact."""
+    said = "height of the push not stated: that of the contact"
+    rest: dict[str, Any] = {"weight": 3000, "weight_inside": 20, "sideways_share": "0.9"}
+
+    assert said in loaded(tidy(), **rest, **AT).assumed
+    assert said not in loaded(tidy(), **rest, push_height=40, **AT).assumed
+
+
+def test_of_builds_with_one_margin_the_lighter_comes_first() -> None:
+    """Where the chart rates all extensions alike, a build is not heavier than the next."""
+    rows = [{"length": 75, "loads": [8000, 8000, 8000]}]
+    masses = [one.assembly.mass or 0 for one in loaded(tidy(chart={"rows": rows}), vertical=1000, **AT).carriers]
+
+    assert len(set(masses)) > 1
+    assert masses == sorted(masses)
 
 
 def test_unknown_soil_asks_for_the_ground_that_it_takes() -> None:
