@@ -1,0 +1,162 @@
+"""Small pieces of planning, each by itself: what is offered, told apart, laid, left uncovered, and why none is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+from builders import change, checked, loaded, needs_of, tidy
+
+from cache_check.files.rules import read_rules
+from cache_check.model.cache import Cache, Compartment
+from cache_check.model.part import Fitting
+from cache_check.model.rule import RuleBook, Setting
+from cache_check.planning.buying.offers import movable
+from cache_check.planning.loading.holding import FitPoints
+from cache_check.planning.packing.columns import tie_groups
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.staging.ready_sets import holes
+from cache_check.planning.staging.stowing import lies
+
+INCH = 25_400_000
+AT: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 30}
+POINTED = [{"wll": 5000}] * 3
+
+
+def muster(cache: Cache, *settings: Setting) -> Muster:
+    """A cache on 1 April 2026."""
+    book = read_rules()
+    settled = RuleBook(version=book.version, rules=book.rules, settings=settings)
+    return Muster(cache, settled, date(2026, 4, 1))
+
+
+def test_bases_with_points_are_offered_apart_and_what_is_kept_is_not() -> None:
+    """Of three bases one has lost a point; of two that may go, two have theirs; pads and straps kept do not move."""
+    giver = muster(
+        tidy(counts={"base": 3, "head": 0, "strap": 4}, items={"base": [{"serial": "B", "points_usable": 1}]})
+    )
+    own = muster(tidy())
+    moved = {(one.part, one.limit, one.pointed) for one in movable(own, giver, 5, {"T/strap": 4, "T/pin": 7})}
+    fewer = [(one.limit, one.pointed) for one in movable(own, giver, 5, {"T/base": 1}) if one.part == "T/base"]
+
+    assert moved == {
+        ("T/body", 2, False), ("T/ext-6", 1, False), ("T/ext-12", 1, False), ("T/base", 2, True), ("T/base", 1, False),
+        ("T/pin", 1, False),
+    }  # fmt: skip
+    assert fewer == [(2, True)]
+
+
+def test_straps_are_told_apart_by_family_only_where_a_rule_of_restraint_is() -> None:
+    """A setting of a family about its extensions makes one strap no other than that of another family."""
+    cache = tidy(parts={"other": {"kind": "strap", "wll": 3333, "length": "20 ft", "family": "U"}})
+
+    def groups(rule: str, **values: Any) -> list[tuple[str, ...]]:
+        joined = muster(cache, change(rule, **values).changed(family="U"))
+        return [group.parts for group in tie_groups(joined.joined, joined.bare, joined.book)]
+
+    assert groups("EXT-1", max=1) == [("T/strap", "U/other")]
+    assert groups("STR-1", min=3) == [("T/strap",), ("U/other",)]
+
+
+def test_ties_of_which_nobody_knows_what_they_hold_are_a_group_of_their_own() -> None:
+    """A strap without a mark and without a size; a chain whose size and grade the published table has is known."""
+    parts: dict[str, dict[str, Any]] = {
+        "bare": {"kind": "strap", "length": "20 ft"},
+        "chain": {"kind": "chain", "grade": 80, "size": "3/8 in"},
+    }
+    asked = muster(tidy(parts=parts))
+
+    assert [(group.parts, group.rated) for group in tie_groups(asked.joined, asked.bare, asked.book)] == [
+        (("T/strap",), True), (("T/bare",), False), (("T/chain",), True),
+    ]  # fmt: skip
+
+
+def test_what_of_a_place_was_not_checked_is_said() -> None:
+    """Each side and the weight only where the compartment does not state it."""
+    asked = muster(tidy())
+    assembly = next(iter(asked.joined.assemblies()))
+
+    def unchecked(**stated: Any) -> list[tuple[str, ...]]:
+        place = Compartment.model_validate(
+            {"id": "tray", "rig": "tidy", "length": "90 in"} | stated, context={"units": "us"}
+        )
+        return [lie.unchecked for lie in lies(assembly, asked.cache.catalogue, (place,), asked.book)]
+
+    weight = "weight allowance of the compartment not stated"
+    assert unchecked(width=20, height=20, carries=50) == [()]
+    assert unchecked(width=20, carries=50) == [("height of the compartment not stated",)]
+    assert unchecked(height=20) == [("width of the compartment not stated", weight)]
+    assert unchecked(width=5, height=5) == []
+    (nowhere,) = lies(assembly, asked.cache.catalogue, (), asked.book)
+    assert nowhere.unchecked == ("no compartment is stated",)
+
+
+def test_a_hole_lies_between_two_reaches_that_do_not_touch() -> None:
+    """Of 35 to 40, 40 to 45 and 50 to 55 in only 45 to 50 is left, and only where the loose parts reach it."""
+    asked = muster(tidy())
+    (one, *_) = asked.joined.assemblies()
+    sets = [replace(one, spans=((low * INCH, high * INCH),)) for low, high in ((50, 55), (35, 40), (40, 45))]
+
+    assert holes(asked, sets) == ((45 * INCH, 50 * INCH),)
+    assert holes(asked, sets[1:]) == ()
+
+
+def test_as_many_matched_sets_as_can_stand_at_once_somewhere() -> None:
+    """Two bodies: where one can stand, and where two can."""
+    assert [one.count for one in checked(tidy()).matched] == [1, 2]
+
+
+@pytest.mark.parametrize(
+    ("rig", "need", "says"),
+    [
+        ({"parts": {"base": {"points": []}}}, {"at": 50},
+         ("restrained", "no usable base has enough attachment points")),
+        ({"chart": {"rows": []}}, {"at": 50, "load": 100}, ("rated", "no chart: unrated")),
+        ({"out": {"body": {"repair": 2}}}, {"at": 50}, ("usable", "no strut body is usable today")),
+        ({}, {"at": 50, "contact": "hole"}, ("buildable", "no usable head is listed for hole")),
+    ],
+)  # fmt: skip
+def test_why_there_is_none(rig: dict[str, Any], need: dict[str, Any], says: tuple[str, str]) -> None:
+    """The first cause, at the step where the count is first zero."""
+    (tally,) = checked(tidy(**rig), needs=needs_of([need])).tallies
+
+    assert tally.why_zero[0] == says
+
+
+def test_points_that_may_be_counted_on_are_the_fewest_of_a_piece_that_has_enough() -> None:
+    """Three are made; a base with one usable is not one that holds, one with two is."""
+    made = {"base": {"points": POINTED}}
+
+    def counted(points: int) -> int:
+        asked = muster(tidy(parts=made, items={"base": [{"serial": "B", "points_usable": points}]}))
+        base = asked.cache.catalogue.by_id["T/base"]
+        assert isinstance(base, Fitting)
+        return FitPoints(asked).of(base)
+
+    assert [counted(points) for points in (1, 2, 3)] == [3, 2, 3]
+
+
+def test_a_pad_that_is_given_counts_as_far_as_the_book_has_one_so_large() -> None:
+    """Either way round, both sides; of two pads one that is large enough will do."""
+    pads = {f"pad-{n}": {"kind": "pad", "footprint": {"length": length, "width": width}}
+            for n, (length, width) in enumerate([(12, 20), (40, 8)])}  # fmt: skip
+
+    def on(pad: list[int]) -> str:
+        result = loaded(tidy(parts=pads, counts={"pad-0": 2, "pad-1": 2}), vertical=1000, soil=2000, pad=pad, **AT)
+        assert result.ground is not None
+        return result.ground.on
+
+    assert [on(pad) for pad in ([20, 12], [8, 40], [8, 8])] == ["on the pad given"] * 3
+    assert [on(pad) for pad in ([20, 13], [41, 8])] == [
+        "on the base alone: no pad of the size given is on the book"
+    ] * 2
+
+
+def test_a_tie_of_which_none_is_there_holds_nothing() -> None:
+    """The stronger strap is on the book and not on the rig."""
+    cache = tidy(parts={"strong": {"kind": "strap", "wll": 9000, "length": "20 ft"}}, counts={"strong": 0})
+    result = loaded(cache, vertical=3000, **AT)
+
+    assert {one.way.part for one in result.carriers if one.way} == {"T/strap"}
