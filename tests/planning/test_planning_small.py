@@ -104,8 +104,8 @@ def test_a_hole_lies_between_two_reaches_that_do_not_touch() -> None:
 
 
 def test_as_many_matched_sets_as_can_stand_at_once_somewhere() -> None:
-    """Two bodies: where one can stand, and where two can."""
-    assert [one.count for one in checked(tidy()).matched] == [1, 2]
+    """Two bodies: where one can stand, and where two can; assembled, and restrained."""
+    assert [one.count for one in checked(tidy()).matched] == [1, 2, 1, 2]
 
 
 @pytest.mark.parametrize(
