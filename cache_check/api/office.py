@@ -42,6 +42,7 @@ def office(
     """
     from cache_check.api.buy import BuyTerms, buy
     from cache_check.planning.buying.part_loss import part_losses
+    from cache_check.planning.loading.heaviest import heaviest
     from cache_check.planning.scenes import asked
     from cache_check.planning.solving.programme import silent
 
@@ -51,6 +52,7 @@ def office(
     terms = BuyTerms(seconds=seconds, frontier=True)
     muster = muster_of(cache, book, suppose, needs=needs)
     bought, unbought = tried(lambda: buy(cache, book, needs, prices, terms=terms, suppose=suppose, progress=progress))
+    weighed, unweighed = tried(lambda: heaviest(muster))
     losses, unlost = tried(lambda: part_losses(muster, scenes, progress or silent))
     return OfficeResult(
         *head_of(muster, suppose, asked=any(need.loaded for one in scenes for need in one.needs)),
@@ -58,9 +60,11 @@ def office(
         bought=bought,
         losses=losses,
         side=side,
+        heaviest=weighed,
         unbought=unbought,
         unlost=unlost,
         unsided=unsided,
+        unweighed=unweighed,
     )
 
 

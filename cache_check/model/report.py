@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
+from typing import Annotated
 
 from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
@@ -13,6 +15,7 @@ from cache_check.model.losses import Losses
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer, CheckResult
 from cache_check.model.served import NeedAsked
+from cache_check.model.told import Newtons, Nm, keys
 
 
 @dataclass(frozen=True)
@@ -28,6 +31,21 @@ class Side:
 
 
 @dataclass(frozen=True)
+class Heaviest:
+    """The heaviest car on its side that so many struts hold at an angle, by contact height; None: none.
+
+    It lies as high as it is wide: at rest with its weight half its width inside the edge, leaning as far outside;
+    ``rights``: at rest its own weight rights more than the push, whatever it weighs; ``assumed`` is what policy says.
+    """
+
+    angle_deg: Fraction
+    struts: int
+    rows: Annotated[tuple[tuple[Nm, Nm, Newtons | None, Newtons | None], ...], keys("height length at_rest leaning")]
+    rights: bool
+    assumed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class OfficeResult(Answer):
     """The facts of one rig's office page.  What is None was not proven in time; its sentence says why."""
 
@@ -35,8 +53,10 @@ class OfficeResult(Answer):
     bought: BuyResult | None
     losses: Losses | None
     side: Side | None
+    heaviest: Heaviest | None = None
     unbought: str = ""
     unlost: str = ""
+    unweighed: str = ""
     unsided: str = ""
 
 

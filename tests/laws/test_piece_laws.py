@@ -120,6 +120,16 @@ def test_every_verb_counts_the_same_pieces(wrong: list[str], part: str) -> None:
     assert all(line.usable == (line.on_book or 0) - sum(i.number for i in line.idle) for line in checked.parts)
 
 
+def test_what_is_not_known_of_chain_is_nothing_to_a_place_of_straps() -> None:
+    """Bodies and chain in odd words, a place that takes straps alone: not known, for the bodies."""
+    odd = {part: [{"serial": f"{part} {n}", "condition": "wobbly"} for n in range(2)] for part in ("body", "chain")}
+    cache = tidy(parts={"chain": {"kind": "chain", "wll": 5000}}, counts={"chain": 2}, items=odd)
+    said = loaded(cache, contact_height=40, angle=60, vertical=2000, ties="straps")
+
+    assert said.verdict == "not known"
+    assert [link.link for link in said.links if link.state == "unknown"] == ["length", "body body 0, body body 1"]
+
+
 @drawn.some(12)
 @given(st.lists(st.sampled_from(sorted(WORSE)), max_size=2), st.sampled_from(["body", "base", "head", "strap"]),
        st.integers(0, 2))  # fmt: skip

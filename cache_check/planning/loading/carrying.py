@@ -69,6 +69,14 @@ class Judged:
             return "not met"
         return max((self.verdict(assembly, self.ties.way(tie, number)) for tie in parts), key=RANK.__getitem__)
 
+    def largest_of(self, column: int) -> Fraction:
+        """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
+        one, columns = self.muster.columns.all[column], self.muster.columns
+        number, parts = self.ties_of(one.hold) if one.hold else (None, [])
+        ways = [self.ties.way(tie, number) for tie in parts if number]
+        assembly = columns.assemblies[one.assembly]
+        return min((_largest(self.links.of(assembly, way)) or Fraction(0) for way in ways), default=Fraction(0))
+
     def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
         columns, number = self.muster.columns, sum(n for _, n in hold.ties)

@@ -154,8 +154,7 @@ def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int
         for row, each in muster.columns.all[number].uses:
             use[row] = use.get(row, 0) + each * times
     for part in muster.hoped_pieces(1):
-        row = muster.columns.changed(part)[0]
-        if use.get(row, 0) > stock[row]:
+        if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)[:1]):
             yield _not_counted(muster, part)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from functools import partial
 
 from cache_check.model.cache import Source
@@ -27,6 +28,7 @@ WIDE_PARTS = (
     of_county.SIDE_BY_SIDE,
     "What is asked",
 )
+HEAVIEST = "Heaviest car held, by contact height"
 TO_SIGN = ("Asked for by", "Approved by")
 
 
@@ -48,6 +50,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str
     annex = [
         *(_more(bought, say, key, alone) if bought else ()),
         Part(losses.LOSS, tuple(_losses(result, say, alone))),
+        Part(HEAVIEST, tuple(_heaviest(result, say))),
         *_side(result),
         *parts_of(
             Page("", (*([of_buy.asked(result.asks, say)] if first else []), basis.rests_on(result.basis, book, read)))
@@ -161,6 +164,37 @@ def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
         return
     steps = ((ask.scene, ask.step) for ask in result.asks)
     yield from losses.told(result.losses, steps, say, every=alone)
+
+
+def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
+    """What every link of a load but those of the place holds, and all that is taken for granted."""
+    one = result.heaviest
+    if one is None:
+        yield Paragraph(f"NOT TOLD: {result.unweighed}")
+        return
+    yield Paragraph(
+        f"A car on its side, as high as it is wide, met at its upper edge by {one.struts} struts at "
+        f"{say.angle(one.angle_deg)}, each base held by as many straps or chains as the rules ask; any two struts may "
+        "have to carry it all. At rest its weight lies half its width inside the edge that it would turn about, and "
+        "rights it against the push; leaning it lies as far outside. Not judged here: ground, kind of contact, reach "
+        "of straps, what pre-tension moves. None: not so many stand there, held, at once."
+    )
+    heads = f"#contact height, {say.length_unit}|#strut, {say.length_unit}"
+    heads += f"|#heaviest at rest, {say.force_unit}|#heaviest leaning, {say.force_unit}"
+    rows = (
+        (say.bare_length(height, "nearest"), say.bare_length(length, "nearest"),
+         "whatever it weighs" if one.rights else _held(rest, say), _held(leans, say))
+        for height, length, rest, leans in one.rows
+    )  # fmt: skip
+    if not one.rows:
+        yield Paragraph("Its struts reach no round contact height at that angle; ask load of a place.")
+        return
+    yield Table(words(heads), tuple(rows))
+    yield Points("Assumed; load works out any other place:", one.assumed)
+
+
+def _held(weight: Fraction | None, say: Say) -> str:
+    return "none" if weight is None else say.bare_down(weight)
 
 
 def _side(result: OfficeResult) -> Iterator[Part]:
