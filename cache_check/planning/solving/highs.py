@@ -123,6 +123,8 @@ class Highs:
     ) -> Whole:
         """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
         solver = _new()
+        # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
+        solver.setOptionValue("presolve", "off")
         solver.setOptionValue("time_limit", seconds)
         solver.setOptionValue("mip_rel_gap", 0.0)
         solver.setOptionValue("mip_abs_gap", 0.99)
@@ -262,6 +264,7 @@ def search(
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 0.99)
+    solver.setOptionValue("presolve", "off")  # as in ``Highs.whole``
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = len(kept), len(table.low)
     model.sense_ = highspy.ObjSense.kMinimize
