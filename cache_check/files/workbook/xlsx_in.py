@@ -53,7 +53,7 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
     try:
         if len(book.worksheets) > MOST_SHEETS:
             raise refused(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
-        merged = _merged(raw)
+        merged = _merged(raw, name)
         for number, sheet in enumerate(book.worksheets):
             grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch == CALENDAR_MAC_1904, True)
             formulas = list(_fill(grid, sheet, name))
@@ -134,15 +134,21 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
                 row[left] = value
 
 
-def _merged(raw: bytes) -> dict[str, list[tuple[int, int, int, int]]]:
-    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0."""
+def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]:
+    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0.
+
+    They are counted before a sheet is streamed: to read each takes a fraction of a millisecond.
+    """
     from openpyxl.utils import column_index_from_string as index
 
     found: dict[str, list[tuple[int, int, int, int]]] = {}
     with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-        for name in archive.namelist():
-            if not name.startswith("xl/worksheets/") or not name.endswith(".xml"):
+        for part in archive.namelist():
+            if not part.startswith("xl/worksheets/") or not part.endswith(".xml"):
                 continue
-            ranges = _MERGE.findall(archive.read(name))[:_MOST_MERGED]
-            found[name] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
+            content = archive.read(part)
+            if len(re.findall(rb"mergeCell\s", content)) > _MOST_MERGED:
+                raise refused(name, f"has more than {_MOST_MERGED:,} merged cells in one sheet", "unmerge them")
+            ranges = _MERGE.findall(content)
+            found[part] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
     return found
