@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from itertools import product
+from itertools import chain, product
 
 from cache_check.joining.assemblies import Stack, added_length, ends
 from cache_check.loads.capacity import RATING
@@ -67,20 +67,22 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
         without = wide.changed(book=wide.book.changed(settings=(*wide.book.settings, off)))
         if rule.kind not in joining:
             without.joined = wide.joined
-        for ask in found:
-            if (without.restraint_ruled or not ask.restrained) and _does(without, ask):
-                found[ask] += (rule.id,)
+        for ask in _done(without, [ask for ask in found if without.restraint_ruled or not ask.restrained]):
+            found[ask] += (rule.id,)
     return found
 
 
-def _does(without: Muster, ask: Ask) -> bool:
-    """Whether any assembly of a muster does an ask on its highest step.
+def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
+    """The asks that any assembly of a muster does, each on its highest step.
 
     A rule switched off can make assemblies by the hundred thousand, most of them alike in all that is asked: so only
-    those are listed, of such as cover the ask and carry it, that differ in what may still keep them from doing it.
+    those are listed, of such as cover an ask and carry it, that differ in what may still keep them from doing it.
     """
-    examples = tuple(_examples(without, ask))
-    return bool(examples) and bool(without.narrowed(examples).sure(ask, ask.top))
+    examples = {ask: found for ask in asks if (found := tuple(_examples(without, ask)))}
+    if not examples:
+        return []
+    listed = without.narrowed(tuple(dict.fromkeys(chain(*examples.values()))))
+    return [ask for ask in examples if listed.sure(ask, ask.top)]
 
 
 def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
