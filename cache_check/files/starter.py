@@ -31,8 +31,9 @@ def starter(kind: str, today: date) -> str:
 def starter_workbook(kinds: Iterable[str], today: date) -> bytes:
     """A workbook that explains itself, with the invented entries of the starter files of these kinds."""
     from cache_check.files import text
+    from cache_check.files.workbook.layout import told
     from cache_check.files.workbook.tables import filled
-    from cache_check.files.workbook.xlsx_out import READ_ME, write_workbook
+    from cache_check.files.workbook.xlsx_out import write_workbook
 
     sheets, units = filled({kind: text.parse(starter(kind, today), kind)[0] for kind in kinds})
-    return write_workbook(sheets, units, read_me=READ_ME)
+    return write_workbook(sheets, units, read_me=told("read me")["lines"])

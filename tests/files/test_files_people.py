@@ -441,3 +441,16 @@ def test_kept_files_of_libreoffice_are_read(name: str) -> None:
         count = read_count(kept, rig.catalogue)
         assert count.rig == "rescue-44"
         assert {line.part: line.found for line in count.lines if not line.serial}["P/strap"] == 5
+
+
+def test_a_mate_of_one_end_is_a_line_and_the_rows_below_it_are_read(tmp_path: Path) -> None:
+    """A row that is left out of a list does not shift the places of the rows after it."""
+    (tmp_path / "about.csv").write_text("what,value\ncache,x\nunits,us\n")
+    (tmp_path / "mates.csv").write_text("one end,other end,pin\na plug,,\nb plug,c socket,nothing\n")
+
+    with pytest.raises(InputError) as wrong:
+        read_cache(tmp_path)
+
+    told = str(wrong.value)
+    assert "mates.csv, cell A2: this row has only one end; write both, or clear the row" in told
+    assert "mates.csv, cell C3: mates[1].pin: there is no part 'nothing'" in told

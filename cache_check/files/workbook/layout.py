@@ -152,19 +152,19 @@ def entries(data: Any) -> dict[str, Any]:
 
 
 @cache
-def _told() -> dict[str, Any]:
+def _all_told() -> dict[str, Any]:
     data, _ = text.load(Path(__file__).with_name("sheets.yaml"))
     return dict(data)
 
 
-def about(sheet: str) -> str:
-    """What a sheet is for."""
-    return str(_told()[sheet]["about"])
+def told(name: str) -> dict[str, Any]:
+    """What ``sheets.yaml`` says of a sheet, of the kinds of file, or for people to read."""
+    return dict(_all_told()[name])
 
 
 def headings(sheet: str, of: str = "headings") -> tuple[Heading, ...]:
     """The headings of a sheet, or its "lines", as ``sheets.yaml`` has them."""
-    return tuple(Heading.of(**one) for one in _told()[sheet][of])
+    return tuple(Heading.of(**one) for one in told(sheet)[of])
 
 
 Made = TypeVar("Made", bound=Layout)
@@ -172,4 +172,4 @@ Made = TypeVar("Made", bound=Layout)
 
 def layout(sheet: str, kind: type[Made], *more: Heading, **said: Any) -> Made:
     """A sheet as ``sheets.yaml`` has it, with further headings that come from elsewhere."""
-    return kind(sheet, about(sheet), (*headings(sheet), *more), **said)
+    return kind(sheet, told(sheet)["about"], (*headings(sheet), *more), **said)

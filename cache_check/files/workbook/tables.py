@@ -10,37 +10,21 @@ from cache_check.files.place import Route
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
 from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
-from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
+from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
 from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
-from cache_check.files.workbook.sheets import nested, plain, rules
+from cache_check.files.workbook.sheets import ABOUT, LAYOUTS, UNRATED, shown
 from cache_check.frozen import dataclass
 from cache_check.units import System
 
 _NOT_READ = ("read me", "notes")
 """Sheets that explain, or are the owner's own; so are those whose name begins with #."""
-_SHARED: tuple[tuple[Layout, Route], ...] = (
-    (nested.CHARTS, ("charts",)),
-    (rules.SETTINGS, ("rules",)),
-    (nested.CONNECTORS, ("connectors",)),
-    (nested.MATES, ("mates",)),
-)
 _OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
-    "cache": (
-        (plain.TYPES, ("types",)),
-        (plain.PARTS, ("parts",)),
-        (nested.ITEMS, ("parts",)),
-        (plain.COMPARTMENTS, ("compartments",)),
-        (plain.READY_SETS, ("ready_sets",)),
-        *_SHARED,
-    ),
-    "family": ((plain.TYPES, ("parts",)), *_SHARED),
-    "needs": ((nested.NEEDS, ("scenes",)),),
-    "situation": ((plain.SITUATION, ()),),
-    "prices": ((plain.PRICES, ("parts",)),),
-    "policy": ((rules.SETTINGS, ("set",)), (rules.OWN, ("rules",)), (rules.PARAMETERS, ("rules",))),
+    kind: tuple((LAYOUTS[name], (at,) if at else ()) for name, at in one["sheets"].items())
+    for kind, one in told("kinds").items()
 }
 """The sheets of each kind of file, and where in its data their rows go."""
-_NAMES = tuple(dict.fromkeys(layout.name for sheets in _OF_KIND.values() for layout, _ in sheets))
+_LINES: dict[str, list[str]] = {kind: one["lines"] for kind, one in told("kinds").items()}
+"""The lines of the sheet "about" that belong to each kind of file; one workbook may be several kinds."""
 
 
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
@@ -49,13 +33,13 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
     InputError where it holds no sheet "about".
     """
     found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
-    if plain.ABOUT.name not in found:
+    if ABOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise refused(name, 'has no sheet "about", which says what it is', right)
-    number, first = found[plain.ABOUT.name]
+    number, first = found[ABOUT.name]
     page = TablePage(name, sha256, CellSpot(0, 1, first.label, number))
     _refuse_strangers(found, page)
-    plain.ABOUT.read(SheetReader(first, plain.ABOUT, page, number, None), ())
+    ABOUT.read(SheetReader(first, ABOUT, page, number, None), ())
     units = _units(page.data)
     _only(page, kind)
     for layout, at in _OF_KIND.get(kind, ()):
@@ -70,7 +54,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
 
 
 def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) -> None:
-    known = [plain.ABOUT.name, *_NAMES, *_NOT_READ]
+    known = [ABOUT.name, *LAYOUTS, *_NOT_READ]
     for name, (number, grid) in found.items():
         if name not in known and not name.startswith(OTHER_TEXT) and grid.rows:
             right = (
@@ -86,9 +70,9 @@ def _units(data: Mapping[str, Any]) -> System | None:
 
 def _only(page: TablePage, kind: str) -> None:
     """Leave of the sheet about what belongs to the kind; if it is not of this kind, what says which it is."""
-    keys = plain.OF_KIND.get(kind, ())
+    keys = _LINES.get(kind, ())
     if kind not in page.data and kind not in ("needs", "prices"):
-        keys = (*keys, *plain.OF_KIND)
+        keys = (*keys, *_LINES)
     for key in [key for key in page.data if key not in keys]:
         page.drop(key)
 
@@ -104,8 +88,8 @@ class Filled:
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System | None]:
     """The sheets of one or more kinds of file, by kind, and the units of their heads."""
-    whole = {key: data[key] for kind, data in files.items() for key in plain.OF_KIND[kind] if data.get(key) is not None}
-    sheets = [_filled(plain.ABOUT, plain.ABOUT.rows(whole))]
+    whole = {key: data[key] for kind, data in files.items() for key in _LINES[kind] if data.get(key) is not None}
+    sheets = [_filled(ABOUT, ABOUT.rows(whole))]
     for kind, data in files.items():
         sheets += [_filled(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
     return sheets, _units(whole)
@@ -113,11 +97,11 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
 
 def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
     cells_of = [{heading: _cell(heading, row.get(heading.head)) for heading in layout.headings} for row in rows]
-    headings = nested.shown(layout.headings, cells_of)
+    headings = shown(layout.headings, cells_of)
     return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))
 
 
 def _cell(heading: Heading, value: Any) -> Raw:
-    if value == nested.UNRATED and heading.reads == "force":
-        return nested.UNRATED
+    if value == UNRATED and heading.reads == "force":
+        return UNRATED
     return cells_out.written(heading.reads, value)

@@ -15,17 +15,6 @@ from cache_check.units import System
 
 _ROOM = 300
 """Rows that the drop-downs of a sheet reach down to, at least."""
-READ_ME = (
-    "This workbook is one cache: the counted parts of one rig, and what is wanted of them.",
-    "A planning aid, not a load rating: the maker's current chart and label come first.",
-    "Give it to the program like any other file: cache-check check FILE.xlsx, and --needs FILE.xlsx for its needs.",
-    "Fill in the sheets from left to right. Each head says its unit; rest the pointer on it for what belongs there.",
-    "A cell may carry its own unit instead: 62 in, 58 1/2 in, 1.2 m, 5 kN. Write decimals with a point.",
-    "Blank is unknown, never fine. Dates are year-month-day.",
-    "Every number here is invented: put your own in its place, and clear the rows that you do not need.",
-    "Sheets and columns of your own are welcome: begin their name or head with #, and they are not read.",
-    "Nothing is locked. Formulas are read as the value they last showed.",
-)
 
 
 def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: Sequence[str] = ()) -> bytes:

@@ -1,14 +1,38 @@
-"""The sheets whose rows go into lists: pieces of a part, joints, lengths of a chart, needs of a scene."""
+"""The layouts of sheets, each with ``read(sheet, at)`` and ``rows(data)``, both ways of one meaning.
+
+``read`` puts what the rows say into the sheet's page under the route ``at``; ``rows`` gives, for each row to write,
+the value of every column by its head.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, get_args
 
 from cache_check.files.place import Route
+from cache_check.files.settings import RESERVED
 from cache_check.files.words import did_you_mean
-from cache_check.files.workbook.layout import Cells, Heading, Layout, entries, headings, layout, named, of_entry
-from cache_check.files.workbook.sheet import SheetReader, SheetRow
+from cache_check.files.workbook.layout import (
+    Cells,
+    Heading,
+    Layout,
+    Reads,
+    entries,
+    headings,
+    layout,
+    named,
+    of_entry,
+)  # fmt: skip
+from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
+from cache_check.frozen import dataclass
+from cache_check.model.cache import Status
+from cache_check.model.situation import Situation
+
+
+class _Counted(Layout):
+    def rows(self, data: Any) -> Iterator[Cells]:
+        """A row for each part; what nobody counted is said to be unknown."""
+        return ({"count": "unknown"} | row for row in super().rows(data))
 
 
 class _Items(Layout):
@@ -44,9 +68,6 @@ def _part(sheet: SheetReader, row: SheetRow, known: dict[str, Any]) -> str | Non
     return None
 
 
-ITEMS = layout("items", _Items)
-
-
 class _Pins(Layout):
     """An entry of the mapping is the pin itself."""
 
@@ -57,23 +78,23 @@ class _Pins(Layout):
                 sheet.page.put(route, row.get("pin"), row.at("pin"))
 
 
-class _Mates(Layout):
-    """The rows are a list."""
+@dataclass(frozen=True)
+class _Listed(Layout):
+    """The rows are the entries of a list; one that does not say all of ``both`` is a mistake."""
+
+    both: frozenset[str] = frozenset()
 
     def read(self, sheet: SheetReader, at: Route) -> None:
-        for number, row in enumerate(sheet.rows()):
-            if {"one end", "other end"} <= {heading.head for heading in row.spots}:
-                sheet.page.put((*at, number), {}, row.spot)
-                row.put(sheet.page, (*at, number), self.headings)
-            else:
+        for row in sheet.rows():
+            if not self.both <= {heading.head for heading in row.spots}:
                 sheet.fault(row.spot, "this row has only one end", "write both, or clear the row")
+                continue
+            route = (*at, sheet.page.count(at))
+            sheet.page.put(route, {}, row.at(self.headings[0].head))
+            row.put(sheet.page, route, self.headings)
 
     def rows(self, data: Any) -> Iterator[Cells]:
-        return (of_entry(mate, self.headings) for mate in data or ())
-
-
-CONNECTORS = layout("connectors", _Pins, short="pin")
-MATES = layout("mates", _Mates)
+        return (of_entry(one, self.headings) for one in data or ())
 
 
 UNRATED = "unrated"
@@ -138,9 +159,6 @@ def shown(headings: tuple[Heading, ...], filled: list[dict[Heading, Any]]) -> tu
     return tuple(one for one in headings if one not in _LOADS[max(2, last) + 1 :])
 
 
-CHARTS = layout("charts", _Charts, *_LOADS)
-
-
 _SCENE = headings("needs")
 _OF_SCENE, _OF_NEED = _SCENE[1:3], _SCENE[3:]
 
@@ -169,4 +187,92 @@ class _Scenes(Layout):
                 first = {"scene": name}
 
 
-NEEDS = layout("needs", _Scenes)
+_, *_RULE, _, _VALUE, _WHY = headings("rules")
+_OF_RULE = tuple(_RULE)
+
+
+class _Settings(Layout):
+    def read(self, sheet: SheetReader, at: Route) -> None:
+        """Put each row at its rule."""
+        for rule, row in sheet.going_on("rule", "write its id, or clear the row"):
+            if not sheet.page.has((*at, rule)):
+                sheet.page.put((*at, rule), {}, row.at("rule"))
+            name = row.get("parameter")
+            if name is not None and _VALUE not in row.spots:
+                sheet.fault(row.at("parameter"), f"{name!r} has no value", "write it, or clear the row")
+            elif name is None and _VALUE in row.spots:
+                sheet.fault(row.at("value"), "a value of no parameter", "write the parameter before it")
+            elif name is not None:
+                _put_once(sheet, (*at, rule, str(name)), row, _VALUE)
+            for heading in (*_OF_RULE, _WHY):
+                _put_once(sheet, (*at, rule, *heading.route), row, heading)
+
+    def rows(self, data: Any) -> Iterator[Cells]:
+        """A row for each parameter that a setting changes, one for a setting that changes none."""
+        for rule, entry in entries(data).items():
+            whole = entry if isinstance(entry, dict) else {"on": entry}
+            first = {"rule": rule} | {name: whole[name] for name in RESERVED if whole.get(name) is not None}
+            values = {name: value for name, value in whole.items() if name not in RESERVED}
+            for name, value in values.items():
+                yield first | {"parameter": name, "value": value}
+                first = {"rule": rule}
+            if not values:
+                yield first
+
+
+def _put_once(sheet: SheetReader, route: Route, row: SheetRow, heading: Heading) -> None:
+    sheet.put_once(route, row, heading, f"{route[-1]!r} is written twice", "keep one of them")
+
+
+class _Parameters(Layout):
+    def read(self, sheet: SheetReader, at: Route) -> None:
+        """Put each row into the parameters of its rule."""
+        known = {
+            rule.get("id"): number for number, rule in enumerate(sheet.page.value(at) if sheet.page.has(at) else [])
+        }
+        for row in sheet.rows():
+            rule, name = row.get("rule"), row.get("parameter")
+            route = (*at, known.get(rule, 0), "parameters", str(name))
+            if rule not in known or not name:
+                sheet.fault(row.spot, "this row has no parameter of a rule in the sheet own rules", "name both")
+            elif sheet.page.has(route):
+                sheet.fault(row.at("parameter"), f"{name!r} is written twice", "keep one of them")
+            else:
+                sheet.page.put(route, {}, row.at("parameter"))
+                row.put(sheet.page, route, self.headings[2:])
+
+    def rows(self, data: Any) -> Iterator[Cells]:
+        """A row for each parameter of those rules."""
+        for rule in data or ():
+            for name, parameter in entries(rule.get("parameters")).items():
+                yield {"rule": rule["id"], "parameter": name} | of_entry(parameter, self.headings[2:])
+
+
+OUT: tuple[Status, ...] = tuple(status for status in get_args(Status) if status != "in service")
+_READS: dict[str, Reads] = {
+    "title": "text", "why": "text", "one_end_pivots": "flag", "sure": "flag", "anchors": "places",
+}  # fmt: skip
+ABOUT = layout("about", Lines, lines=headings("about", "lines"))
+_COUNTED_OUT = (Heading(one, ("out", one), "number", f"pieces without serials: {one}", wide=11) for one in OUT)
+LAYOUTS: dict[str, Layout] = {
+    one.name: one
+    for one in (
+        layout("types", Layout),
+        layout("parts", _Counted, *_COUNTED_OUT, short="count"),
+        layout("items", _Items),
+        layout("compartments", Layout),
+        layout("ready sets", Layout),
+        layout("charts", _Charts, *_LOADS),
+        layout("rules", _Settings),
+        layout("connectors", _Pins, short="pin"),
+        layout("mates", _Listed, both=frozenset({"one end", "other end"})),
+        layout("needs", _Scenes),
+        layout("prices", Layout, short="price"),
+        layout("own rules", _Listed),
+        layout("own parameters", _Parameters),
+        layout("situation", Lines,
+               lines=tuple(Heading(name.replace("_", " "), (name,), _READS.get(name, "values"))
+                           for name in Situation.model_fields)),
+    )
+}  # fmt: skip
+"""The sheets by name; that of "about" is apart, since it says what the file is."""
