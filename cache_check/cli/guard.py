@@ -83,7 +83,9 @@ def guarded(arguments: Sequence[str]) -> int:
     except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
     except Exception as error:
-        return _not_done(error) if isinstance(error, OSError) else _our_fault(error)
+        if not isinstance(error, OSError):
+            _complain(fault(error))
+        return _not_done(error) if isinstance(error, OSError) else Exit.FAULT
     return status if isinstance(status, int) else Exit.CLEAN
 
 
@@ -94,11 +96,6 @@ def _not_done(error: OSError) -> int:
     with contextlib.suppress(OSError):  # what is left unwritten would be tried, and complained of, again at the end
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     return Exit.INPUT
-
-
-def _our_fault(error: Exception) -> int:
-    _complain(fault(error))
-    return Exit.FAULT
 
 
 def _complain(text: str) -> None:

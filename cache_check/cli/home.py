@@ -28,17 +28,18 @@ class Home:
     caches: tuple[Path, ...]
     county: County | None = None
 
-    def asked(self, asked: Asked) -> Asked:
-        """What is asked, by the policies of the county too; those on the line come later, so they win."""
-        return replace(asked, policies=(*self.county.policies, *asked.policies)) if self.county else asked
+    def asked(self, asked: Asked, *, needs: bool = True, prices: bool = True) -> Asked:
+        """What is asked, by the policies of the county too, of its needs and quotes where the line names none.
 
-    def needs(self, given: Path | None) -> Path | None:
-        """The needs on the line, else the county's."""
-        return given or (self.county.needs if self.county else None)
-
-    def prices(self, given: Sequence[Path]) -> tuple[Path, ...]:
-        """The quotes on the line, else the county's."""
-        return tuple(given) or (self.county.prices if self.county else ())
+        What stands on the line comes later, so it wins.
+        """
+        if self.county is None:
+            return asked
+        return replace(
+            asked, policies=(*self.county.policies, *asked.policies),
+            needs=asked.needs or (self.county.needs if needs else None),
+            prices=asked.prices or (self.county.prices if prices else ()),
+        )  # fmt: skip
 
 
 def home(named: Sequence[Path]) -> Home:

@@ -115,9 +115,8 @@ def everything(
     from cache_check.files.rules import read_rules
 
     here = here or home(asked.caches)
-    asked = here.asked(asked)
-    needs = here.needs(asked.needs) if county_needs else asked.needs
-    prices = here.prices(asked.prices) if county_prices else asked.prices
+    asked = here.asked(asked, needs=county_needs, prices=county_prices)
+    needs, prices = asked.needs, asked.prices
     mistakes: list[Mistake] = []
 
     def tried(read: Callable[[], _Read]) -> _Read | None:

@@ -55,18 +55,16 @@ def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date
 
 def _ratios(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[Fraction, ...]:
     """Design factors, 4 or "4:1", as exact numbers, each once, the strictest first."""
-    return tuple(sorted({_ratio(value) for value in values}, reverse=True))
+    from cache_check.model.record import HIGHEST_FACTOR as MOST
 
-
-def _ratio(value: str) -> Fraction:
-    from cache_check.model.record import HIGHEST_FACTOR
-
-    number = value.strip().removesuffix(":1").strip()
-    if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(number) <= HIGHEST_FACTOR:
-        raise click.BadParameter(
-            f"{value!r} is not a design factor; write a number of 1 or more, at most {HIGHEST_FACTOR}, as 4:1"
-        )
-    return Fraction(number)
+    found = set()
+    for value in values:
+        number = value.strip().removesuffix(":1").strip()
+        if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(number) <= MOST:
+            right = f"write a number of 1 or more, at most {MOST}, as 4:1"
+            raise click.BadParameter(f"{value!r} is not a design factor; {right}")
+        found.add(Fraction(number))
+    return tuple(sorted(found, reverse=True))
 
 
 def pieces(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[tuple[str, int], ...]:

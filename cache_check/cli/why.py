@@ -14,8 +14,16 @@ from cache_check.errors import AskError, InputError
 if TYPE_CHECKING:
     from cache_check.cli.input import Given
     from cache_check.model.result import CheckResult
+    from cache_check.model.rule import Rule, RuleBook
     from cache_check.model.verdict import Link
     from cache_check.report.page import Short
+
+ASKED_OF = {
+    "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
+    "restrained": ("straps_per_base", "attachment_points", "unmixed_ties", "anchor_hardware"),
+    "rated": ("load_check", "mixed_rating", "unrated", "chart_sane", "chart_likely", "restraint_marked"),
+}
+"""The kinds of rules that a strut is judged by on each step; every piece of it by those about pieces too."""
 
 
 def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:
@@ -40,8 +48,10 @@ def _named(name: str, result: CheckResult, read: Given) -> Iterator[list[tuple[s
     from cache_check.planning.scenes import scene
 
     def rest(function: Callable[..., Any], *names: str) -> list[tuple[str, str]]:
-        rules = _rules(result, read) if function is not usable else []
-        return [("Made by", _dotted(function)), *rules, *_written(result, read, *names)]
+        book = read.book.changed(settings=result.basis.settings)
+        rules = [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}") for step, rule in rules_asked(book)]
+        made = ("Made by", f"{function.__module__}.{function.__qualname__}")
+        return [made, *(rules if function is not usable else []), *_written(result, read, *names)]
 
     sought = name.casefold()
     for one in result.scenes:
@@ -63,21 +73,13 @@ def _named(name: str, result: CheckResult, read: Given) -> Iterator[list[tuple[s
             yield [("Part", f"{part.title or short}: {book}, {part.usable} usable"), *out, *rest(usable, short)]
 
 
-def _dotted(function: Callable[..., Any]) -> str:
-    return f"{function.__module__}.{function.__qualname__}"
-
-
 def _links(links: Iterable[Link]) -> list[tuple[str, str]]:
     return [("Link", f"{one.name}: {one.state}" + (f", {one.why}" if one.why else "")) for one in links]
 
 
-def _rules(result: CheckResult, read: Given) -> list[tuple[str, str]]:
-    """The rules in force that each step is judged by, with their sources."""
-    from cache_check.cli.live.parts import ASKED_OF
-
-    book = read.book.changed(settings=result.basis.settings)
-    return [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}")
-            for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)]  # fmt: skip
+def rules_asked(book: RuleBook) -> Iterator[tuple[str, Rule]]:
+    """The rules in force that a strut is judged by, each with its step."""
+    return ((step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind))
 
 
 def _written(result: CheckResult, read: Given, *names: str) -> list[tuple[str, str]]:

@@ -1,4 +1,4 @@
-"""Reads a filled count sheet: a workbook, a CSV file, or YAML."""
+"""A count sheet: written out to be filled in, as a workbook or as CSV, and read when it is, from YAML too."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
-from cache_check.files.count_out import NOT_READ, READY_SET, TABLE, TOP
+from cache_check.files.csv_folder import csv_text, read_grid
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
-from cache_check.files.workbook.grid import CellSpot, Grid, TablePage
-from cache_check.files.workbook.layout import folded
+from cache_check.files.workbook import xlsx_out
+from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
+from cache_check.files.workbook.layout import Layout, folded, headings, layout
 from cache_check.files.workbook.read import WORKBOOKS, digest
-from cache_check.files.workbook.sheet import SheetReader, SheetRow
-from cache_check.model.count import CountLine, CountSheet, SetLine
+from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
+from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
 from cache_check.model.record import Day, Name, Record, Text
@@ -26,6 +27,15 @@ from cache_check.units import System
 _EACH = re.compile(r"(\d{1,3})\s*each")
 _YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false"})
+
+
+READY_SET = "ready set:"
+"""Before the name of a ready set in the column "part"."""
+TABLE = layout("count", Layout)
+NOT_READ = ("book", "book says")
+HEAD = headings("count", "lines")
+"""The lines above the table, each a word and its value; those without a route are not read."""
+TOP = Lines("count", "What was counted, when and by whom.", (), lines=tuple(h for h in HEAD if h.route), others=True)
 
 
 class _CountFile(Record):
@@ -135,8 +145,6 @@ def _open(path: Path) -> Reading:
             raise refused(path, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
         return _of_grid(filled[0], str(path), sha)
     if suffix in (".csv", ".tsv", ".txt"):
-        from cache_check.files.csv_folder import read_grid
-
         raw = text.read_bytes(path, str(path))
         return _of_grid(read_grid(raw, path), str(path), digest(path))
     data, page = text.load(path)
@@ -198,3 +206,57 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
     for head, key in (("held", "held"), ("place", "where"), ("note", "note")):
         if row.get(head) is not None:
             sheet.page.put((*route, key), row.get(head), row.at(head))
+
+
+_EXTRA_ROWS = 8
+"""Blank rows at the end for what is not on the book."""
+
+
+def rows(sheet: BlankSheet) -> list[list[Raw]]:
+    """The whole sheet to be filled in, heads included, as rows of cells."""
+    known = {
+        "count": sheet.rig, "title": sheet.title, "book": sheet.book, "units": sheet.units,
+        "book date": sheet.book_date.isoformat() if sheet.book_date else "unknown",
+    }  # fmt: skip
+    whole: list[list[Raw]] = [[line.head, known.get(line.head, "")] for line in HEAD]
+    whole += [[], [heading.headed(sheet.units) for heading in TABLE.headings]]
+    for line in sheet.lines:
+        part = f"{READY_SET} {line.ready_set}" if line.ready_set else dict(sheet.names).get(line.part, line.part)
+        book: Raw = "unknown" if line.book is None else line.book
+        row = {"place": line.place, "part": part, "serial": line.serial, "book": book, "book says": line.says}
+        whole.append([row.get(heading.head) for heading in TABLE.headings])
+    return whole
+
+
+def as_csv(sheet: BlankSheet) -> str:
+    """The sheet as CSV."""
+    return csv_text(rows(sheet))
+
+
+def as_workbook(sheet: BlankSheet) -> bytes:
+    """The sheet as a workbook that prints on landscape pages, each with its number and the hash of the book."""
+    whole = rows(sheet)
+    heads, last = len(HEAD) + 2, len(whole) + _EXTRA_ROWS
+    book = xlsx_out.empty()
+    page = xlsx_out.add(book, TABLE.name, whole)
+    xlsx_out.dress(page, TABLE.headings, heads, last)
+    _printing(page, sheet, heads, last)
+    return xlsx_out.saved(book)
+
+
+def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:
+    from openpyxl.styles import Border, Side
+    from openpyxl.utils import get_column_letter
+
+    page.page_setup.orientation = "landscape"
+    page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
+    page.sheet_properties.pageSetUpPr.fitToPage = True
+    page.print_title_rows = f"{heads}:{heads}"
+    page.print_area = f"A1:{get_column_letter(len(TABLE.headings))}{last}"
+    footer = f"{sheet.title}, book {sheet.book}"
+    page.oddFooter.left.text = footer.replace("&", "&&")
+    page.oddFooter.right.text = "page &P of &N"
+    thin = Side(style="thin", color="999999")
+    for row in page.iter_rows(min_row=heads, max_row=last, max_col=len(TABLE.headings)):
+        for cell in row:
+            cell.border = Border(top=thin, bottom=thin, left=thin, right=thin)

@@ -15,8 +15,7 @@ from openpyxl import load_workbook
 import cache_check as api
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
-from cache_check.files.count import read_count
-from cache_check.files.count_out import as_csv, as_workbook
+from cache_check.files.count import as_csv, as_workbook, read_count
 from cache_check.model.cache import Cache
 from cache_check.report.as_table import as_table
 from cache_check.report.of_sheet import LINES_TO_A_PAGE, page
@@ -226,13 +225,13 @@ def test_other_files_are_no_count(tmp_path: Path) -> None:
 def test_rig_named_with_semicolons_is_read_back(tmp_path: Path) -> None:
     """A name with more semicolons than its line has commas does not turn a comma file into a semicolon file."""
     from cache_check import sheet
-    from cache_check.files import count_out
+    from cache_check.files import count
     from cache_check.files.cache import read_cache
 
     samples = Path(__file__).parent.parent.parent / "sample_caches" / "quillfen"
     cache = read_cache(samples / "rescue-44.yaml").changed(id="a;b;c")
     made = tmp_path / "count.csv"
-    made.write_text(count_out.as_csv(sheet(cache)), encoding="utf-8")
+    made.write_text(count.as_csv(sheet(cache)), encoding="utf-8")
 
     assert read_count(made, cache.catalogue).rig == "a;b;c"
     rows = list(csv.reader(made.read_text(encoding="utf-8").splitlines()))

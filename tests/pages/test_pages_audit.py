@@ -15,7 +15,7 @@ from golden.test_golden import settled
 
 import cache_check as api
 from cache_check.files.cache import read_cache
-from cache_check.files.count_out import as_csv
+from cache_check.files.count import as_csv
 from pages import hostile
 from pages.conftest import Opened, page_of
 

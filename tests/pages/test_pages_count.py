@@ -18,8 +18,7 @@ from hypothesis import strategies as st
 
 import cache_check as api
 from cache_check.errors import InputError
-from cache_check.files.count import read_count
-from cache_check.files.count_out import HEAD, READY_SET, TABLE, as_csv
+from cache_check.files.count import HEAD, READY_SET, TABLE, as_csv, read_count
 from cache_check.files.workbook.cells import clean
 from cache_check.model.count import CountSheet
 from cache_check.report.pages import counting as made_by

@@ -42,7 +42,6 @@ def command(
     """
     from cache_check.cli.screen import checked, tell
     from cache_check.cli.severities import of_audit as severities
-    from cache_check.files.count import read_count
     from cache_check.report.answer import Told
 
     checked("audit", view)
@@ -60,7 +59,12 @@ def command(
             raise click.UsageError("--sheet writes a sheet to be filled in; give COUNT without it")
         _write_sheet(cache, sheet)
         return
-    (result,) = _answered(read, ahead, read_count(count, cache.catalogue) if count else None)
+    counted = None
+    if count:
+        from cache_check.files.count import read_count
+
+        counted = read_count(count, cache.catalogue)
+    (result,) = _answered(read, ahead, counted)
     if record is not None:
         from cache_check.api.history import keep_audit
 
@@ -80,7 +84,7 @@ def _answered(read: given.Given, ahead: str | None, counted: CountSheet | None =
 def _write_sheet(cache: Cache, name: str) -> None:
     """Write a count sheet in the form that the name of its file asks for."""
     from cache_check.api.sheet import sheet
-    from cache_check.files import count_out
+    from cache_check.files import count
     from cache_check.report import of_sheet
     from cache_check.report.as_table import as_table
 
@@ -90,9 +94,9 @@ def _write_sheet(cache: Cache, name: str) -> None:
         emit(as_table(of_sheet.page(blank)))
         return
     if suffix == ".xlsx":
-        write_file(Path(name), count_out.as_workbook(blank), replace=False)
+        write_file(Path(name), count.as_workbook(blank), replace=False)
     elif suffix == ".csv":
-        write_file(Path(name), count_out.as_csv(blank), replace=False)
+        write_file(Path(name), count.as_csv(blank), replace=False)
     elif suffix == ".txt":
         write_file(Path(name), as_table(of_sheet.page(blank)), replace=False)
     else:

@@ -66,7 +66,7 @@ def _opened(asked: Asked) -> Opened:
         asked = replace(asked, caches=())
     here = home(asked.caches)
     asked = here.asked(asked)
-    caches, needs, prices = here.caches, here.needs(asked.needs), here.prices(asked.prices)
+    caches, needs, prices = here.caches, asked.needs, asked.prices
     named = [path for path in (*caches, needs, *prices, *asked.policies) if path is not None]
     for path in named:
         if not path.exists():

@@ -8,20 +8,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli.live.question import Opened, Question
+from cache_check.cli.why import rules_asked
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from cache_check.cli.input import Given
     from cache_check.model.result import CheckResult, SceneAnswer
-
-ASKED_OF = {
-    "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
-    "restrained": ("straps_per_base", "attachment_points", "unmixed_ties", "anchor_hardware"),
-    "rated": ("load_check", "mixed_rating", "unrated", "chart_sane", "chart_likely", "restraint_marked"),
-}
-"""The kinds of rules that a strut is judged by on each step; every piece of it by those about pieces too."""
-
 
 _SHOWN = {"form", "show", "color", "plot", "output"}
 
@@ -46,7 +39,7 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
     book = read.book.changed(settings=result.basis.settings)
     rules = [
         (step, rule, parameters_say(rule, book, say.system))
-        for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)
+        for step, rule in rules_asked(book)
     ]  # fmt: skip
     svg = ""
     if scene.packing.count:

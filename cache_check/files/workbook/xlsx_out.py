@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -19,31 +19,44 @@ _ROOM = 300
 
 def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: Sequence[str] = ()) -> bytes:
     """A workbook of these sheets, "read me" first where there is anything to say; InputError as of ``put``."""
-    from openpyxl import Workbook
     from openpyxl.styles import Alignment
+
+    book = empty()
+    if read_me:
+        page = add(book, "read me", [[line] for line in read_me])
+        page.column_dimensions["A"].width = 110
+        for number in range(1, len(read_me) + 1):
+            page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
+    for sheet in sheets:
+        heads = [heading.headed(units) for heading in sheet.headings]
+        page = add(book, sheet.layout.name, [heads, *sheet.rows])
+        dress(page, sheet.headings, 1, max(_ROOM, len(sheet.rows) + 100))
+    return saved(book)
+
+
+def empty() -> Any:
+    """A workbook without sheets."""
+    from openpyxl import Workbook
 
     book = Workbook()
     book.remove(book.worksheets[0])
-    if read_me:
-        page = book.create_sheet("read me")
-        page.column_dimensions["A"].width = 110
-        for number, line in enumerate(read_me, 1):
-            put(page, number, 1, line)
-            page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
-    for sheet in sheets:
-        _sheet(book.create_sheet(sheet.layout.name), sheet, units)
+    return book
+
+
+def add(book: Any, name: str, rows: Iterable[Sequence[Raw]]) -> Any:
+    """A further sheet of a workbook, with these rows of cells."""
+    page = book.create_sheet(name)
+    for number, row in enumerate(rows, 1):
+        for place, value in enumerate(row, 1):
+            put(page, number, place, value)
+    return page
+
+
+def saved(book: Any) -> bytes:
+    """A workbook as the bytes of its file."""
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
-
-
-def _sheet(sheet: Any, filled: Filled, units: System | None) -> None:
-    for place, heading in enumerate(filled.headings, 1):
-        put(sheet, 1, place, heading.headed(units))
-    for number, row in enumerate(filled.rows, 2):
-        for place, value in enumerate(row, 1):
-            put(sheet, number, place, value)
-    dress(sheet, filled.headings, 1, max(_ROOM, len(filled.rows) + 100))
 
 
 def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> None:
