@@ -23,6 +23,7 @@ from cache_check.model.card import (
     SetsShown,
 )
 from cache_check.model.need import Needs
+from cache_check.model.part import LINEAR
 from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult
@@ -131,7 +132,7 @@ def packed_sets(cache: Cache, book: RuleBook, packing: Packing, *, suppose: What
         AskError: something supposed cannot be.
     """
     muster = muster_of(cache, book, suppose)
-    sets = (_shown(muster, f"{number} built so", one, built=True) for one, number in packing.assemblies)
+    sets = (_shown(muster, f"{number} built so", one.parts, one, built=True) for one, number in packing.assemblies)
     return SetsShown(tuple(sets), tuple(_pieces(muster)))
 
 
@@ -171,11 +172,9 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
     alone = muster.changed(cache=muster.cache.changed(ready_sets=(ready,)))
     assembly = None if stops else muster.joined.assembly_of(parts)
-    return SetShown(
-        name=ready.id, built=True, parts=ready.parts, where=ready.where, rig=ready.rig, serials=ready.serials,
-        assembly=assembly, unfit=tuple(_unsound(replace(facts, muster=alone))), carry="unknown", ties=(),
-        ties_wanted=0, rated=(), joints=_joints(muster, assembly) if assembly else (),
-    )  # fmt: skip
+    unfit = tuple(_unsound(replace(facts, muster=alone)))
+    lies = _shown(muster, ready.id, ready.parts, assembly, built=True)
+    return replace(lies, where=ready.where, rig=ready.rig, serials=ready.serials, unfit=unfit)
 
 
 def _with_plan(one: SetShown, plan: ReadySetPlan) -> SetShown:
@@ -183,18 +182,13 @@ def _with_plan(one: SetShown, plan: ReadySetPlan) -> SetShown:
 
 
 def _proposed(muster: Muster, plan: ReadySetPlan) -> SetShown:
-    lies = replace(
-        _shown(muster, plan.name, plan.assembly, built=False), where=plan.stowed.compartment, rig=plan.stowed.rig
-    )
-    return _with_plan(lies, plan)
+    lies = _shown(muster, plan.name, plan.assembly.parts, plan.assembly, built=False)
+    return _with_plan(replace(lies, where=plan.stowed.compartment, rig=plan.stowed.rig), plan)
 
 
-def _shown(muster: Muster, name: str, made: Assembly, *, built: bool) -> SetShown:
-    """An assembly as a set of which nothing more is said."""
-    return SetShown(
-        name=name, built=built, parts=made.parts, where="", rig="", serials=(), assembly=made, unfit=(),
-        carry="unknown", ties=(), ties_wanted=0, rated=(), joints=_joints(muster, made),
-    )  # fmt: skip
+def _shown(muster: Muster, name: str, parts: tuple[str, ...], made: Assembly | None, *, built: bool) -> SetShown:
+    """A stack as a set of which nothing more is said."""
+    return SetShown(name, built, parts, made, _joints(muster, made) if made else ())
 
 
 def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
@@ -265,13 +259,8 @@ def _pieces(muster: Muster) -> Iterator[Piece]:
         usable = muster.usable.counts[part.id]
         if not usable and not muster.cache.counted.get(part.id):
             continue
-        short, long = 0, 0
-        if part.kind == "body":
-            short, long = part.closed, part.open
-        elif part.kind in ("extension", "adapter"):
-            short = long = part.length
-        elif part.kind == "fitting":
-            short = long = part.adds
+        fixed = _added(muster, part.id) if part.kind in LINEAR and part.kind != "body" else 0
+        short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
         foot = getattr(part, "footprint", None)
         yield Piece(part.id, part.kind, short, long, usable, (foot.length, foot.width) if foot else None)
 

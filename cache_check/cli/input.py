@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
     from cache_check.model.price import Prices
-    from cache_check.model.result import RulesResult
     from cache_check.model.rule import RuleBook
     from cache_check.model.situation import Situation
     from cache_check.units import System
@@ -143,9 +142,7 @@ def everything(
         raise InputError(mistakes)
     moves: tuple[tuple[str, frozenset[str]], ...] = ()
     if asked.moves:
-        from cache_check.cli.moves import moving
-
-        read, moves = moving(read, asked, book)
+        read, moves = _moving(read, asked, book)
     told = [one for one in quotes if one is not None]
     _strange([*read, *more], told)
     beside = sources([*([needs] if needs else []), *prices, *asked.others, *asked.policies])
@@ -267,11 +264,29 @@ def nearest(name: str, known: Iterable[str], noun: str) -> str:
     raise AskError(f"no {noun} {name!r}; {hint}")
 
 
-def only(result: RulesResult, name: str) -> RulesResult:
-    """The answer about one rule.  Raises AskError: there is no such rule."""
-    rule = nearest(name, [one.id for one in result.rules], "rule")
-    return replace(
-        result,
-        rules=tuple(one for one in result.rules if one.id == rule),
-        settings=tuple(one for one in result.settings if one.rule == rule),
-    )
+def _moving(
+    read: list[Cache], asked: Asked, book: RuleBook
+) -> tuple[list[Cache], tuple[tuple[str, frozenset[str]], ...]]:
+    """The caches with what is supposed moved between them, and that in words with the rigs that it concerns.
+
+    Raises:
+        AskError: it cannot be moved, or a rig that gives or takes is not named.
+    """
+    from cache_check.api.move import moved
+
+    if len(read) < 2:
+        raise AskError("--move is between two rigs, and one is named; name both")
+    known = {
+        name: n
+        for n, one in enumerate(read)
+        for name in (one.title, *one.rigs, *(Path(file.path).stem for file in one.sources[:1]))
+    }
+    found, moves = [], []
+    for part, number, *ends in asked.moves:
+        giver, taker = (known[nearest(end, known, "rig")] for end in ends)
+        if giver == taker:
+            raise AskError(f"--move of {part} goes from {read[giver].title} to itself; name two rigs")
+        said = f"{number} {part} moved from {read[giver].title} to {read[taker].title}"
+        found.append((said, frozenset((*read[giver].rigs, *read[taker].rigs))))
+        moves.append((part, number, giver, taker))
+    return moved(read, moves, book, asked.suppose), tuple(found)

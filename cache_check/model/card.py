@@ -165,16 +165,16 @@ class SetShown:
     name: str
     built: bool
     parts: tuple[str, ...]
-    where: str
-    rig: str
-    serials: tuple[str, ...]
     assembly: Assembly | None
-    unfit: tuple[str, ...]
-    carry: Carry
-    ties: tuple[tuple[str, int], ...]
-    ties_wanted: int
-    rated: tuple[tuple[int, Fraction | None], ...]
     joints: tuple[JointMade, ...]
+    where: str = ""
+    rig: str = ""
+    serials: tuple[str, ...] = ()
+    unfit: tuple[str, ...] = ()
+    carry: Carry = "unknown"
+    ties: tuple[tuple[str, int], ...] = ()
+    ties_wanted: int = 0
+    rated: tuple[tuple[int, Fraction | None], ...] = ()
 
     @property
     def usable(self) -> bool:

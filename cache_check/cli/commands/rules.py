@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,7 +31,9 @@ def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> N
     read = given.caches([cache] if cache else [], book)
     result = rules(book, *read)
     if rule:
-        result = given.only(result, rule)
+        one = given.nearest(rule, [one.id for one in result.rules], "rule")
+        settings = tuple(setting for setting in result.settings if setting.rule == one)
+        result = replace(result, rules=tuple(rule for rule in result.rules if rule.id == one), settings=settings)
     named = [source for one in read for source in one.sources]
     units = asked.units or (read[0].units if read else "us")
     beside = [*named, *given.sources(asked.policies)]

@@ -22,7 +22,7 @@ from cache_check.files.workbook.layout import (
     layout,
     named,
     of_entry,
-)  # fmt: skip
+)
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
