@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from audit_builders import DAY, audited_cache, counted
-from builders import ready_set
+from builders import NOT_LISTED, ready_set
 
 import cache_check as api
 from cache_check.files.rules import read_rules
@@ -152,3 +152,67 @@ def test_sets_that_are_not_built_loose_or_too_heavy() -> None:
         "ready set B is not held from moving @ tray",
         "tray holds ready sets of 23.5 lb; it carries 20.0 lb @ tray",
     ]
+
+
+def test_a_line_that_is_not_there_and_a_count_that_is_not_a_book_s() -> None:
+    """A piece without a line was not looked at; a part that no book lists is extra; a book of another day is told."""
+    cache = audited_cache(counts={"ext-6": NOT_LISTED})
+    sheet = counted(cache, {"S-2": {"found": None, "usable": None, "second": "1"}}, book="of another day", second="")
+    lines = tuple(line for line in sheet.lines if line.serial != "S-1")
+    found = CountLine.model_validate({"part": "T/ext-6", "found": 1, "usable": 1, "where": "cab"})
+    result = api.audit(cache, read_rules(), sheet.changed(lines=(*lines, found)), suppose=api.WhatIf(on=DAY))
+
+    assert said(result, "CNT-1") == ["1 × ext-6: extra; on no book; not counted on until it is @ cab"]
+    (blank,) = (one.finding for one in result.findings if one.finding.rule == "CNT-3")
+    assert blank.what == "strap S-1 and S-2: found left blank, so unknown"
+    assert dict(blank.figures) == {"blank_count": 2}
+    assert [one.partition(" of ")[0] for one in said(result, "CNT-4")] == [
+        "no second person signed the count @ ", "the sheet was made from book",
+    ]  # fmt: skip
+
+
+def test_what_a_note_numbers() -> None:
+    """As many as it says and are not fit; a note of more leaves all of them not known, one of none every piece out."""
+    one, word, more, bare = (
+        audited({"head": {"usable": 1, "note": note}}) for note in ("1 bent", "one bent", "2 bent", "bent")
+    )
+
+    assert left(one) == left(word) == {"head": 1}
+    assert left(more) == left(bare) == {"head": 0}
+    assert left(audited({"head": {"usable": None, "note": "0 bent"}})) == {"head": 0}
+
+
+def test_points_of_a_base_with_a_serial_that_nobody_looked_at() -> None:
+    """They are not known, and so it holds nothing; lines without a place lie where the book has them."""
+    bases = [{"serial": "B-1", "inspected": "2026-01-10", "label": "legible"}]
+    result = audited({"B-1": {"points": None}, "base": {"points": None, "where": ""}}, items={"base": bases})
+
+    assert said(result, "CNT-3") == ["base B-1 and 1 × base: points left blank, so unknown @ drawer 1"]
+    assert said(result, "PTS-2") == ["base B-1 and without serial 2: points not looked at @ drawer 1"]
+
+
+def test_a_set_found_elsewhere_is_judged_where_it_lies() -> None:
+    """It does not go into the box, nor does the box carry it; of where the book has it nothing is said."""
+    sets = (ready_set("A", "base", "body", "head"),)
+    places = [{"id": "tray", "length": 40}, {"id": "box", "length": 30, "carries": 20}]
+    result = audited(
+        {}, sets={"A": {"found": True, "held": True, "where": "box"}}, ready_sets=sets, compartments=places
+    )
+
+    assert said(result, "CNT-1", "STO-1", "STO-2") == [
+        "ready set A: set; ready set A belongs in tray @ box",
+        "ready set A is 35.0 in closed and wants 0.0 in clear; box has 30.0 in @ box",
+        "box holds ready sets of 23.5 lb; it carries 20.0 lb @ box",
+    ]
+
+
+def test_pads_in_use_and_spare() -> None:
+    """One for each body that has a base, and one spare for every five."""
+    pads = {"pad": {"kind": "pad", "footprint": {"length": "12 in", "width": "12 in"}}}
+
+    def short(count: int) -> list[str]:
+        result = audited({}, parts=pads, counts={"pad": count, "body": 3})
+        return [one.finding.what for one in result.findings if "pads" in one.finding.what]
+
+    assert short(3) == []
+    assert short(2) == ["2 pads in use and 1 spare make 3: 1 short (2 usable)"]

@@ -130,6 +130,19 @@ def test_ready_sets_too_heavy_too_long_and_nowhere() -> None:
     assert away.findings[0].remedy == "write the compartment that it lies in, or list that one with its length"
 
 
+def test_a_set_that_breaks_a_rule_is_weighed_where_it_may_be_built_all_the_same() -> None:
+    """Shorter next to the body is watched and may stand; two bodies may not."""
+    watched = ready_set("A", "base", "body", "ext-6", "ext-12", "head")
+    result = checked(
+        tidy(parts={"body": {"mass": 80}}, ready_sets=(watched, ready_set("B", "base", "body", "body", "head")))
+    )
+
+    assert [one.what[:11] for one in result.findings if one.rule == "LFT-1"] == ["ready set A"]
+    assert {(one.what[:11], one.severity) for one in result.findings if one.rule == "SET-1"} >= {
+        ("ready set B", "stop")
+    }
+
+
 def test_a_piece_that_two_sets_claim() -> None:
     """Both sets and the serial are named, and the rig."""
     sets = tuple(ready_set(name, "base", "body", "head", serials=("B-1",)) for name in "AB")
@@ -188,10 +201,12 @@ def test_a_chart_that_leaves_things_unsaid() -> None:
         ({"half_angles": "4"}, (), [
             "2 straps run 4 deg from the strut's line, under 15 deg: "
             "they hold the thrust, and little stops the base from going sideways"]),
+        ({"factor": "1.5"}, (), [
+            "this situation asks 1.5:1: asked below policy, which asks 2:1: 2:1 is used, the stricter of the two"]),
         ({}, (change("STR-1", min=3),), [
             "3 on base, which has 2 points: 2 hang on one point, and it takes the pull of them all"]),
     ],
-    ids=["nothing", "allowance", "narrow", "three straps"],
+    ids=["nothing", "allowance", "narrow", "factor", "three straps"],
 )  # fmt: skip
 def test_what_is_said_of_a_load(changes: dict[str, Any], settings: tuple[Any, ...], expected: list[str]) -> None:
     """Nothing of one in which nothing is wrong; else the figure that is, and the one it is held against."""
