@@ -68,7 +68,7 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
     counts = loading.counted(here, found, wanted.count, one.title or "here")
     best = next(iter(found), None)
     by_limit = weighing.wanted_of(muster, one, solved, divided, best)
-    links = (*judging.links(here, found, counts, wanted), *judging.limit(one, by_limit))
+    links = (*judging.links(here, found, wanted), *judging.limit(one, by_limit))
     named = tuple(link.link_of() for link in links)
     verdict = worst(named)
     ground = weighing.ground_of(here, best)

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+import pytest
 from builders import SOUND_PIECE, loaded, needs_of, tidy
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -13,8 +14,9 @@ from hypothesis import strategies as st
 import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Item, Stock
+from cache_check.model.load import LoadResult
 from cache_check.model.need import Need, Needs, Scene, reaching
-from cache_check.model.result import STEPS
+from cache_check.model.result import STEPS, Tally
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH
@@ -130,6 +132,18 @@ def test_what_is_not_known_of_chain_is_nothing_to_a_place_of_straps() -> None:
     assert [link.link for link in said.links if link.state == "unknown"] == ["length", "body body 0, body body 1"]
 
 
+def _by_both(cache: Cache) -> tuple[Tally, LoadResult]:
+    """What ``check`` says of one strut with an upright load in its place, and what ``load`` does."""
+    place: dict[str, Any] = {"vertical": 2000, "angle": 60, "contact": "edge", "soil": 10_000}
+    place |= {"far_anchors": "structure", "anchor_distance": 60}
+    length = reaching(40 * NM_PER_INCH, Fraction(60))
+    asked = {"id": "n", "count": 1, "height": 40, "shortest": 46, "longest": 46}
+    need = Need.model_validate(asked | place, context={"units": "us"}).changed(shortest=length, longest=length)
+    needs = Needs(scenes=(Scene(id="s", needs=(need,)),))
+    (checked,) = api.check(cache, read_rules(), needs=needs, suppose=api.WhatIf(on=date(2026, 4, 1))).tallies
+    return checked, loaded(cache, contact_height=40, **place | {"dynamic_allowance": None, "pretension": None})
+
+
 @drawn.some(12)
 @given(st.lists(st.sampled_from(sorted(WORSE)), max_size=2), st.sampled_from(["body", "base", "head", "strap"]),
        st.integers(0, 2))  # fmt: skip
@@ -138,17 +152,23 @@ def test_what_is_not_known_of_chain_is_nothing_to_a_place_of_straps() -> None:
 @example(["in odd words"], "body", 1)
 @example(["cracked"], "body", 0)
 def test_load_says_of_a_place_what_check_says_of_a_need_there(wrong: list[str], part: str, sound: int) -> None:
-    """One strut with an upright load: met, not met, or not known for what is not known of pieces, by both."""
+    """Met, not met, or not known for what is not known of pieces, by both."""
     facts = [WORSE[how] for how in wrong if part == "base" or "points_usable" not in WORSE[how]]
     items = [{"serial": f"X-{n}", **fact} for n, fact in enumerate(facts)]
-    cache = tidy(counts={part: sound + len(items)}, items={part: items})
-    place: dict[str, Any] = {"vertical": 2000, "angle": 60, "contact": "edge", "soil": 10_000}
-    place |= {"far_anchors": "structure", "anchor_distance": 60}
-    length = reaching(40 * NM_PER_INCH, Fraction(60))
-    asked = {"id": "n", "count": 1, "height": 40, "shortest": 46, "longest": 46}
-    need = Need.model_validate(asked | place, context={"units": "us"}).changed(shortest=length, longest=length)
-    needs = Needs(scenes=(Scene(id="s", needs=(need,)),))
-    (checked,) = api.check(cache, read_rules(), needs=needs, suppose=api.WhatIf(on=date(2026, 4, 1))).tallies
-    said = loaded(cache, contact_height=40, **place | {"dynamic_allowance": None, "pretension": None})
+    checked, said = _by_both(tidy(counts={part: sound + len(items)}, items={part: items}))
 
     assert said.verdict == checked.verdict
+
+
+@pytest.mark.parametrize(("long", "verdict"), [(0, "not met"), (1, "not met"), (2, "met")])
+def test_straps_that_are_long_enough_are_found_beside_short_ones(long: int, verdict: str) -> None:
+    """Equal marks, some too short for the anchors: two long ones hold the base; of one and one the short one is named.
+
+    The message is of the weakest tie of a way, not of the first.
+    """
+    short = {"belt": {"kind": "strap", "wll": 3333, "length": "6 ft"}}
+    checked, said = _by_both(tidy(parts=short, counts={"strap": long, "belt": 2 - long % 2}))
+
+    assert (checked.verdict, said.verdict) == (verdict, verdict)
+    if verdict != "met":
+        assert "belt: too short" in checked.links[-1].why

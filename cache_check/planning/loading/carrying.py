@@ -69,6 +69,29 @@ class Judged:
             return "not met"
         return max((self.verdict(assembly, self.ties.way(tie, number)) for tie in parts), key=RANK.__getitem__)
 
+    def pads(self, mask: int, wanted: int, *, alone: bool = True) -> tuple[int, Fraction]:
+        """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
+
+        With the stock to themselves (``alone``) those that need none come first, as far as both then stand at once.
+        """
+        areas = {column: self._pad_of(column) for column in bits(mask)}
+        least, size = max(areas.values(), default=Fraction(0)), len(self.muster.columns.all)
+        if not least or not alone:
+            return (wanted if least else 0), least
+        packer, stock = self.muster.packer, self.muster.stock
+        bare = packer.most(stock, mask_of([column for column, area in areas.items() if not area], size))
+        taken = packer.taken(bare.plan)
+        left = tuple(number - taken.get(row, 0) for row, number in enumerate(stock))
+        rest = packer.most(left, mask_of([column for column, area in areas.items() if area], size)).count
+        short = max(0, wanted - bare.count)
+        return (short if rest >= short else wanted), least
+
+    def _pad_of(self, column: int) -> Fraction:
+        one, columns = self.muster.columns.all[column], self.muster.columns
+        number, ties = self.ties_of(one.hold) if one.hold else (None, [])
+        own = max((self.ties.way(tie, number).own for tie in ties if number), default=Fraction(0))
+        return self.links.pad_needed(columns.assemblies[one.assembly].ground, own)
+
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
         one, columns = self.muster.columns.all[column], self.muster.columns
@@ -232,17 +255,6 @@ def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, in
         if place is not None and not muster.capacity.doubts(chart):
             return chart.id, chart.rows[place].length
     return None
-
-
-def pads_enough(here: Here, assemblies: Iterable[tuple[Assembly, int]]) -> tuple[int, int]:
-    """How many of some struts need a pad on this ground, and how many pads on the book are large enough."""
-    needing, least = 0, Fraction(0)
-    for assembly, number in assemblies:
-        own = max((way.own for way in here.candidates(assembly)), default=Fraction(0))
-        area = here.links.pad_needed(assembly.ground, own)
-        if area:
-            needing, least = needing + number, max(least, area)
-    return needing, pads_large(here, least)
 
 
 def pads_large(muster: Muster, least: Fraction) -> int:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from cache_check.frozen import dataclass
 from cache_check.model.load import Carrier, LinkCheck
 from cache_check.model.load import Wanted as ByLimit
-from cache_check.model.result import Tally
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import State
-from cache_check.planning.loading.carrying import Here, pads_enough
+from cache_check.planning.loading.carrying import Here, pads_large
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.verdicts import hoped_stock, uncounted
 
@@ -53,7 +53,7 @@ class Wanted:
     floor: int
 
 
-def links(here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted) -> tuple[LinkCheck, ...]:
+def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkCheck, ...]:
     """The links of the best strut that is not surely enough, and of the number; their worst is the verdict."""
     met = here.at_once(["met"])
     maybe = met if met >= wanted.count else here.at_once(["met", "not known"])
@@ -67,7 +67,7 @@ def links(here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted)
         shown = next((one for one in found if one.verdict != "met"), shown)
     own = () if hoped and shown.verdict == "not met" else shown.links
     maybe = wanted.count if hoped else maybe
-    return (*own, *_number(here, found, counts, wanted, met, maybe), *hoped)
+    return (*own, *_number(here, found[0], wanted, met, maybe), *hoped)
 
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
@@ -81,9 +81,7 @@ def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
     return tuple(LinkCheck("number", one.name, "unknown", "needs_met", one.why, one.ask) for one in links)
 
 
-def _number(
-    here: Here, found: tuple[Carrier, ...], counts: Tally, wanted: Wanted, met: int, maybe: int
-) -> Iterator[LinkCheck]:
+def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> Iterator[LinkCheck]:
     """Enough for all struts at once, each with its own ties, hardware, pads and pins; and no fewer than the floor."""
     state: State = "holds" if met >= wanted.count else "unknown" if maybe >= wanted.count else "does not hold"
     why = f"{wanted.count} wanted at once, each with its own ties and hardware: {met} of which every link holds"
@@ -91,10 +89,12 @@ def _number(
         why += f", {maybe} if the unknown ones do"
     ask = {"holds": "", "unknown": "settle what is not known of each", "does not hold": "bring more, or load each less"}
     yield LinkCheck("number", "number", state, "needs_met", why, ask[state])
-    standing = counts.best.assemblies if met >= wanted.count else ((found[0].assembly, wanted.count),)
-    needing, pads = pads_enough(here, standing)
-    # Of more struts than are wanted those stay away that need a pad.
-    needing = max(0, needing - sum(number for _, number in standing) + wanted.count)
+    mask = here.standing["met"] | (0 if met >= wanted.count else here.standing["not known"])
+    needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted.count)
+    if not mask:
+        least = here.links.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
+        needing = wanted.count if least else 0
+    pads = pads_large(here, least)
     if needing > pads:
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
         yield LinkCheck("number", "pads", "does not hold", "ground_bearing", why, "bring pads that are large enough")

@@ -40,8 +40,10 @@ class Needed:
         judged = tuple(one for ask in self.asks for one in self._worst(ask))
         if not judged or not judged[0].ties.allowed:
             return None
-        rated = {(tie.kind, judged[0].ties.rating[tie.id].rated) for tie in judged[0].ties.allowed}
-        if len(rated) == len({kind for kind, _ in rated}) and not any(map(self._wants_more, judged)):
+        placed, first = any(ask.place for ask in self.asks), judged[0].ties
+        # How long a tie is matters only where the place says how far it must reach.
+        apart = {(tie.kind, first.alike[tie.id] if placed else first.rating[tie.id].rated) for tie in first.allowed}
+        if len(apart) == len({kind for kind, _ in apart}) and not any(map(self._wants_more, judged)):
             return None
         return _More(self.muster, judged, judged[0].ties.alike)
 
@@ -146,26 +148,17 @@ class Needed:
 
     def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
         """See ``Judge``: a pad for each base that needs one on its ground."""
-        needing, least = 0, Fraction(0)
-        for ask, wanted in asks:
-            area = self._pad_area(ask)
-            if area:
-                needing, least = needing + wanted, max(least, area)
+        needing, least, each = 0, Fraction(0), list(asks)
+        for ask, wanted in each:
+            if ask.place is None or not ask.place.soil:
+                continue
+            there, (met, maybe) = self.muster.columns.within(self.muster.stock), self.standing(ask)
+            enough = self.muster.packer.reaches(self.muster.stock, met & there, wanted)
+            more, area = self._of(ask.place).pads((met if enough else maybe) & there, wanted, alone=len(each) == 1)
+            needing, least = needing + more, max(least, area)
         if needing and pads_large(self.muster, least) < needing:
             why = f"{needing} bases need one on this ground, {pads_large(self.muster, least)} large enough on the book"
             yield Link("pads", "does not hold", why, "bring pads that are large enough")
-
-    def _pad_area(self, ask: Ask) -> Fraction:
-        """The area (m2) of pad that a strut of an ask needs under some base; 0 where every base does alone."""
-        if ask.place is None or not ask.place.soil:
-            return Fraction(0)
-        columns, judged, least = self.muster.columns, self._of(ask.place), Fraction(0)
-        for column in bits(self.standing(ask)[0]):
-            one = columns.all[column]
-            number, ties = judged.ties_of(one.hold) if one.hold else (None, [])
-            own = max((judged.ties.way(tie, number).own for tie in ties if number), default=Fraction(0))
-            least = max(least, judged.links.pad_needed(columns.assemblies[one.assembly].ground, own))
-        return least
 
     def _links(self, ask: Ask, column: int) -> list[LinkCheck]:
         """The links of a column in the place of an ask, for the weakest of its ties."""
