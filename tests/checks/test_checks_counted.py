@@ -216,3 +216,17 @@ def test_pads_in_use_and_spare() -> None:
 
     assert short(3) == []
     assert short(2) == ["2 pads in use and 1 spare make 3: 1 short (2 usable)"]
+
+
+def test_what_is_not_with_a_piece_or_was_not_tried() -> None:
+    """Pins away from a strap, a set that nobody tried, and a piece in a set that no book has."""
+    sets = (ready_set("A", "base", "body", "head", serials=("B-9",)),)
+    result = audited({"S-1": {"pins": False}}, sets={"A": {"found": True}}, ready_sets=sets)
+    found = {one.finding.rule: one.finding for one in result.findings}
+
+    assert (found["PIN-3"].serial, found["SET-1"].serial) == ("S-1", "B-9")
+    assert (found["CNT-3"].what, found["CNT-3"].effect) == (
+        "ready set A: held left blank, so unknown", "taken as the book has it, though nobody looked",
+    )  # fmt: skip
+    assert found["STO-2"].effect == "unknown, so not fine"
+    assert found["SET-1"].remedy.startswith("take the set apart and build one that is legal")

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from builders import change, checked, loaded, needs_of, ready_set, tidy
 
+from cache_check.checks import say
 from cache_check.model.load import LoadResult
 from cache_check.model.result import CheckResult
 
@@ -226,3 +227,48 @@ def test_a_share_below_policy_and_a_thin_margin() -> None:
         "the best assembly here has 2.6% to spare, under 5%; chart T-chart governs: "
         "2 assemblies with so thin a margin carry only if every figure is right"
     ]
+
+
+def test_the_scene_that_takes_most_pins_is_the_one_in_use() -> None:
+    """Two struts of 65 in have an extension each, so six joints; bodies alone would have four."""
+    result = checked(tidy(), needs=needs_of([{"at": 65, "count": 2}]))
+
+    assert result.gaps[-1].says == "pin: 6 in scene drill 1 and 2 spare make 8: enough (8 usable)"
+
+
+def test_what_binds_and_where_the_short_part_lies() -> None:
+    """Straps bind at two lengths; pins lie in one drawer, and the finding is of that part."""
+    straps = next(gap for gap in checked(tidy(counts={"base": 3, "head": 3, "body": 3})).gaps if gap.what == "straps")
+    (pins,) = (one for one in checked(tidy(counts={"pin": 3})).findings if one.rule == "PIN-2")
+
+    assert straps.binds == ("36.0 in", "48.0 in")
+    assert (pins.part, pins.where) == ("T/pin", "drawer 1")
+
+
+def test_numbers_are_words_up_to_ten() -> None:
+    """Beyond that they are figures."""
+    assert [say.word(number) for number in (0, 1, 10, 11)] == ["no", "one", "ten", "11"]
+
+
+def test_a_link_that_does_not_hold_and_one_that_is_not_known() -> None:
+    """Each under its rule: short with what would help, or watched with who could tell."""
+    heavy, soft = loaded(tidy(), **(AT | {"vertical": 7500})), loaded(tidy(), soil="unknown", sure=False, why="", **AT)
+
+    assert [(one.rule, one.severity, one.effect, one.remedy) for one in heavy.findings] == [
+        ("CAP-1", "short", "not met", "use a shorter or stronger build, more struts, or less load on each"),
+        ("NEED-1", "short", "not met", "bring more, or load each less"),
+    ]
+    assert [(one.rule, one.severity, one.effect, one.remedy) for one in soft.findings] == [
+        ("GND-1", "watch", "not known, so not met", "judge the ground under each base: soil"),
+        ("NEED-1", "watch", "not known, so not met", "settle what is not known of each"),
+    ]
+
+
+def test_training_pieces_are_told_only_where_they_are_counted() -> None:
+    """By a policy that counts them, or one that asks of no state at all."""
+    cache = tidy(counts={"strap": 5}, out={"strap": {"training": 1}})
+    counts = change("OOS-1", counts=("in service", "training"))
+
+    assert [said(checked(cache, *settings), "TRN-1") for settings in ((), (counts,), (change("OOS-1", on=False),))] == [
+        [], *[["1 × strap for training only, counted as usable: every step is too high by them; OOS-1 is set so"]] * 2,
+    ]  # fmt: skip

@@ -5,7 +5,8 @@ function has other code, and in which the tests that run the changed line are as
 killed others of that file, then the quickest.  Which test runs which line is learned once for all rooms (``--map``).
 Constants of modules and classes are not changed, nor what a process of its own runs.  What is found goes to a log, a
 line each (``--log``), and a run that was ended goes on where it stopped.  ``--again`` asks the survivors anew, with
-``--tests`` of those files alone.  ``equivalent.txt`` has the survivors that no test could tell, each with its reason.
+``--tests`` of those files alone.  ``equivalent.txt`` has the survivors that no test could tell, each with its reason;
+one that begins with a star stands for all that are like it.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ import sys
 import tempfile
 import time
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from fnmatch import fnmatchcase
 from importlib import import_module
 from pathlib import Path
 from types import FrameType, FunctionType
@@ -241,10 +243,12 @@ def _lines(log: Path) -> list[dict[str, Any]]:
     return [json.loads(line) for line in log.read_text(encoding="utf-8").splitlines()] if log.exists() else []
 
 
-def _told(found: Iterable[Mapping[str, Any]]) -> None:
+def _told(found: Collection[Mapping[str, Any]]) -> None:
     """How many were killed, how many cannot be, and each that was not."""
     lines = EQUIVALENT.read_text(encoding="utf-8").splitlines() if EQUIVALENT.exists() else []
-    same = {line.partition("  # ")[0] for line in lines}
+    listed = [line.partition("  # ")[0] for line in lines]
+    named = {one["named"] for one in found}
+    same = {one for one in named for like in listed if one == like or (like[0] == "*" and fnmatchcase(one, like))}
     put = [one for one in found if one["state"] != "cannot be put in"]
     left = [one for one in put if one["state"] == "survived"]
     for one in sorted((one for one in left if one["named"] not in same), key=lambda one: str(one["key"])):

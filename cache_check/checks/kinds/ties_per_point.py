@@ -20,7 +20,8 @@ def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     if best is None or best.way is None:
         return
     base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
-    points = len(base.points) if isinstance(base, Fitting) else 0
+    assert isinstance(base, Fitting)
+    points = len(base.points)
     most = facts.muster.book.value(rule.id, "max")
     if points and best.way.per_base > most * points:
         yield say.finding(
