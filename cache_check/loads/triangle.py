@@ -23,6 +23,14 @@ from cache_check.loads.sharing import shared_tensions
 Place = tuple[float, float]
 
 
+class NoBalanceError(ValueError):
+    """Straps, strut and vehicle find no balance; ``why`` says it to people."""
+
+    def __init__(self, says: str, why: str) -> None:
+        super().__init__(says)
+        self.why = why
+
+
 @dataclass(frozen=True)
 class TriangleForces:
     """Forces of strut, straps and vehicle in balance; signs as in ``loads/conventions.py``.
@@ -172,10 +180,8 @@ def axial_for_vertical_left(
     held = held_by_straps(angle_deg, straps, unit_tensions, friction_counted)
     left = sin_deg(strut_angle(angle_deg)) - held * strap_pull(straps, unit_tensions)[1]
     if left <= PARALLEL:
-        raise ValueError(
-            f"vertical left of a strut force of 1 is {left:g}; it must be over 0: "
-            "straps as steep as these pull the vehicle down as much as the strut lifts it"
-        )
+        why = "straps as steep as these pull the vehicle down as much as the strut lifts it"
+        raise NoBalanceError(f"vertical left of a strut force of 1 is {left:g}; it must be over 0: {why}", why)
     return not_negative("vertical load", vertical) / left
 
 
@@ -197,8 +203,8 @@ def _held_by_straps(cosine: float, sine: float, lift: float, friction: float) ->
     if cosine <= friction * sine:
         return 0.0
     if friction * lift >= 1 - PARALLEL:
-        permitted = f"under {1 / lift:g} with straps as steep as these, which lift the base off its friction"
-        raise ValueError(f"friction counted is {friction:g}; it must be {permitted}")
+        why = "straps as steep as these lift the base off its friction"
+        raise NoBalanceError(f"friction counted is {friction:g}; it must be under {1 / lift:g}: {why}", why)
     return (cosine - friction * sine) / (1 - friction * lift)
 
 
@@ -213,8 +219,6 @@ def _strap_arm(tensions: Sequence[float], straps: Sequence[Strap], anchors: Sequ
 def _whole_arm(contact: Place, angle: float, pull: float) -> float:
     arm = holding_arm(contact[0], contact[1], angle)
     if arm + pull <= PARALLEL * arm:
-        raise ValueError(
-            f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: "
-            "with anchors there the straps turn the vehicle as much as the strut holds it"
-        )
+        why = "with anchors there the straps turn the vehicle as much as the strut holds it"
+        raise NoBalanceError(f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: {why}", why)
     return arm + pull

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from cache_check.model.result import CheckResult, SceneAnswer, Tally
 from cache_check.model.verdict import Verdict
@@ -83,14 +84,15 @@ def reasons(result: CheckResult, told: Told) -> dict[str, str]:
 
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     """Of each need whose length lies between two holes, where: the reason, with the two lengths beside it."""
-    pitch = {rule.id for rule in told.rules.rules if rule.kind == "hole_pitch"}
-    said = [one.what for one in result.findings if one.rule in pitch]
-    return {
-        tally.label: what.removeprefix(f"{tally.label}: ")
-        for tally in result.tallies
-        for what in said
-        if what.startswith(f"{tally.label}: ")
-    }
+    pitch, say = {rule.id for rule in told.rules.rules if rule.kind == "hole_pitch"}, Say.of(result)
+    said: dict[Any, str] = {}
+    for one in result.findings:
+        if one.rule in pitch:
+            at, below, above = (dict(one.figures)[f"{which}_nm"] for which in ("asked", "below", "above"))
+            lies = [say.length(int(length), "nearest") for length in (at, below, above)]
+            said[at] = f"{lies[0]} lies between two settings of {say.name(one.part)}, {lies[1]} and {lies[2]}"
+    short = (tally for tally in result.tallies if tally.shortest == tally.longest and not tally.met)
+    return {tally.label: said[tally.shortest] for tally in short if tally.shortest in said}
 
 
 def _scene(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> Line:

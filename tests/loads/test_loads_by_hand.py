@@ -64,7 +64,7 @@ def test_a_value_by_hand(found: object, by_hand: object) -> None:
         (lambda: chart.unrated_spans([Row(48, (1,))], 0, 40, 30), "open length is 30; it must be at least the closed"),
         (lambda: demand.holding_arm(-1, 1, 45), "holding arm is"),
         # The strap pulls 1.8 at 30 deg up, so lifts 0.9.
-        (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [1.8], 1.5), "under 1.11111 with straps as steep"),
+        (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [1.8], 1.5), "under 1.11111: straps as steep"),
     ],
 )
 def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:

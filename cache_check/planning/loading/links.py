@@ -19,7 +19,6 @@ from cache_check.planning.loading.holding import FitPoints, Ties, hardware_of, h
 from cache_check.planning.packing.muster import Muster
 
 NM_PER_M = 1_000_000_000
-NO_BALANCE = "straps, strut and vehicle find no balance"
 MAKER = "ask the maker, and write it on the book"
 LOAD = "find the load, or go by the largest that still passes"
 
@@ -28,7 +27,8 @@ LOAD = "find the load, or go by the largest that still passes"
 class Demand:
     """What a situation asks of every strut: length, forces for a load of 1, and for its own (None: not known).
 
-    ``one`` has the policy's values where nothing was said; ``refused`` says why the straps hold nothing.
+    ``one`` has the policy's values where nothing was said; ``refused`` says why the straps hold nothing, and
+    ``refused_by`` the kind of rule by which.
     """
 
     one: Situation
@@ -39,6 +39,7 @@ class Demand:
     known: Forces | None
     sine: Fraction
     refused: str
+    refused_by: str
 
 
 class Links:
@@ -159,8 +160,7 @@ class Links:
                             "too few attachment points", "take a base that has them")  # fmt: skip
         if way is None or demand.refused:
             why = demand.refused or "nothing holds the base; friction is not counted"
-            kind = "straps_per_base" if not demand.refused else "strap_spread"
-            kind = "stays_down" if NO_BALANCE in demand.refused else kind
+            kind = demand.refused_by if demand.refused else "straps_per_base"
             yield LinkCheck("ties", "straps or chain", "does not hold", kind, why, "hold the base on both sides")
             return
         tie = self.muster.cache.catalogue.by_id[way.part]

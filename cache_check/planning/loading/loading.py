@@ -16,13 +16,14 @@ from cache_check.loads.geometry import angle_of_length_deg
 from cache_check.loads.pretension import sideways_pull
 from cache_check.loads.slip import foot_friction_needed, head_friction_needed
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
+from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.result import Step, Tally
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.holding import Ties
-from cache_check.planning.loading.links import NO_BALANCE, Demand, Links
+from cache_check.planning.loading.links import Demand, Links
 from cache_check.planning.loading.settling import Settled, half_angles_ruled
 from cache_check.planning.loading.settling import settled as with_policy
 from cache_check.planning.loading.sharing import Shared, shared
@@ -30,14 +31,20 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
 
+NO_BALANCE = "straps, strut and vehicle find no balance"
+
 
 @dataclass(frozen=True)
 class Straps:
-    """The straps of a situation: plan angles taken (degrees), what was assumed of them, and why they are refused."""
+    """The straps of a situation: plan angles taken (degrees), what was assumed of them, and why they are refused.
+
+    ``refused_by`` is the kind of rule that refuses them.
+    """
 
     plan_angles_deg: tuple[Fraction, ...]
     assumed: tuple[str, ...]
     refused: str
+    refused_by: str = "strap_spread"
 
 
 def straps_of(muster: Muster, one: Situation, shape: Shape) -> Straps:
@@ -131,6 +138,7 @@ class Worked:
             known=solved.known,
             sine=settled(sin_deg(solved.setup.angle)),
             refused=self.straps.refused,
+            refused_by=self.straps.refused_by,
         )
 
     def ties(self, muster: Muster) -> Ties:
@@ -153,11 +161,11 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
         raise AskError(f"anchors: {what}; check x")
     divided, straps = shared(one), straps_of(muster, one, shape)
     try:
-        return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
-    except ValueError as error:
-        straps = replace(straps, refused=straps.refused or f"{NO_BALANCE}: {error.args[-1].rpartition(': ')[2]}")
-    try:
-        return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+        try:
+            return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+        except NoBalanceError as error:
+            straps = replace(straps, refused=f"{NO_BALANCE}: {error.why}", refused_by="stays_down")
+            return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
     except ValueError:
         raise AskError(
             "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
