@@ -284,6 +284,6 @@ def test_a_hole_is_given_as_the_reason() -> None:
     result = check_result(tallies=(none,), scenes=(scene,), findings=(between,))
     text = " ".join(answer("check", [result], Told(BOOK.changed(rules=(RULE, pitch))), View()).split())
 
-    assert "n 0 of 4 rated; n: 78.0 in lies between two settings of" in text
-    assert "77.0 in and 79.0 in" in text
+    assert "n 0 of 4 rated; n: 50.0 in lies between two settings of" in text
+    assert "49.0 in and 51.0 in" in text
     assert "nothing covers it" not in text
