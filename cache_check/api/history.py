@@ -44,7 +44,7 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
         AskError: there is no such entry, or nothing is said.
         InputError: the record is not sound, or cannot be read or written.
     """
-    from cache_check.files.record import correction_entry, keep
+    from cache_check.files.record import keep
     from cache_check.files.record_in import refuse_no_file
 
     if not says.strip() or not by.strip():
@@ -55,7 +55,8 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
         if connection.execute("SELECT 1 FROM entry WHERE number = ?", (number,)).fetchone() is None:
             raise AskError(f"there is no entry {number} in {path}")
 
-    entry = correction_entry(number, says.strip(), by.strip(), (on or date.today()).isoformat())
+    day = (on or date.today()).isoformat()
+    entry = {"kind": "correction", "corrects": number, "says": says.strip(), "by": by.strip(), "on": day}
     return keep(path, entry, there)
 
 

@@ -34,7 +34,8 @@ def shown(
     ``proposed`` is what the sets are from, where none lies built; ``angles`` (degrees) are for needs that state none.
     """
     try:
-        staged = _of_book(muster, needs, sets, seconds) if proposed is None else _of_stage(proposed)
+        served = proposed.staging.scenes if proposed and proposed.staging else ()
+        staged = _of_book(muster, needs, sets, seconds) if proposed is None else served
         return tuple(_shown(muster, *each, angles) for each in zip(needs.scenes, staged, strict=bool(staged))), ""
     except NoPlanError as error:
         return (), str(error)
@@ -43,10 +44,6 @@ def shown(
 def _shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
     asks = asked(muster, wanted)
     return SceneShown(staged, asks, tuple(outs(ask, angles) for ask in asks))
-
-
-def _of_stage(proposed: StageResult) -> tuple[SceneStaged, ...]:
-    return proposed.staging.scenes if proposed.staging else ()
 
 
 def _of_book(muster: Muster, needs: Needs, sets: Sequence[SetShown], seconds: float) -> tuple[SceneStaged, ...]:

@@ -201,8 +201,3 @@ def key(rule: str, part: str, serial: str, what: str) -> str:
         return f"{rule}|{part}|{serial}"
     worded = "".join("#" if one.isdigit() else one for one in what)
     return f"{rule}|{part}|{' '.join(worded.replace('#,#', '#').replace('#.#', '#').split())}"
-
-
-def correction_entry(connection_number: int, says: str, by: str, on: str) -> dict[str, Any]:
-    """A correction: a new entry that says what is wrong with an earlier one."""
-    return {"kind": "correction", "corrects": connection_number, "says": says, "by": by, "on": on}
