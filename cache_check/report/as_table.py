@@ -12,6 +12,8 @@ from cache_check.report.page import Block, Page, Paragraph, Points, Table, plain
 
 WIDTH = 100
 _BREAK_AT = 6
+_APART = 18
+_INDENT = "  "
 
 
 def as_table(page: Page, width: int = WIDTH) -> str:
@@ -22,9 +24,11 @@ def as_table(page: Page, width: int = WIDTH) -> str:
 def _lines(page: Page, width: int) -> Iterator[str]:
     title = _wrapped(page.title, width)
     yield from title
-    yield "=" * max(len(line) for line in title)
+    if len(page.sections) > 1:
+        yield "=" * max(len(line) for line in title)
     for section in page.sections:
-        yield ""
+        if len(page.sections) > 1:
+            yield ""
         yield from _wrapped(section.heading.upper(), width)
         for block in section.blocks:
             yield from _block(block, width)
@@ -34,7 +38,7 @@ def _block(block: Block, width: int) -> Iterator[str]:
     if isinstance(block, Paragraph):
         yield from _wrapped(block.text, width)
     elif isinstance(block, Points):
-        yield from _wrapped(block.lead, width)
+        yield from _wrapped(block.lead, width, rest="  ")
         for item in block.items:
             yield from _wrapped(item, width, "  - ", "    ")
     else:
@@ -43,7 +47,7 @@ def _block(block: Block, width: int) -> Iterator[str]:
 
 
 def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), width - len(first)))]
+    return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), width - len(rest)))]
 
 
 def _lines_of(text: str, width: int) -> list[str]:
@@ -52,12 +56,16 @@ def _lines_of(text: str, width: int) -> list[str]:
 
 
 def _table(table: Table, width: int) -> Iterator[str]:
-    """The lines of a table; its rows stand apart where many of them are broken."""
+    """The lines of a table; where many rows are broken they stand apart, unless that would take most of a screen.
+
+    A first cell's second line is indented, so that the beginning of each row is seen either way.
+    """
     heads = [plain(column.head) for column in table.columns]
     rows = [[plain(cell) for cell in row] for row in table.rows]
     gap, widths = _widths([heads, *rows], width)
     above, *broken = [_broken(row, widths) for row in (heads, *rows)]
-    if 3 * sum(len(lines) > 1 for lines in broken) > len(broken):
+    lines = sum(map(len, broken))
+    if 3 * sum(len(row) > 1 for row in broken) > len(broken) and lines + len(broken) <= _APART:
         broken = [*([*lines, [""] * len(heads)] for lines in broken[:-1]), *broken[-1:]]
     rule = ["-" * max(map(len, column)) for column in zip(*above, *chain(*broken), strict=True)]
     drawn = tabulate(
@@ -65,35 +73,46 @@ def _table(table: Table, width: int) -> Iterator[str]:
         tablefmt=simple_separated_format(" " * gap),
         colalign=["right" if column.holds == "figures" else "left" for column in table.columns],
         disable_numparse=True,
+        preserve_whitespace=True,
     )
     yield from (line.rstrip() for line in drawn.split("\n"))
 
 
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
-    """The lines of one row."""
+    """The lines of one row; those of the first cell that follow are indented."""
     cells = [_lines_of(cell, width) for cell, width in zip(row, widths, strict=True)]
+    if len(cells[0]) > 1 and widths[0] > 2 * _BREAK_AT:
+        cells[0] = textwrap.wrap(row[0], widths[0], subsequent_indent=_INDENT, break_on_hyphens=False)
     return [list(line) for line in zip_longest(*cells, fillvalue="")]
 
 
 def _widths(rows: list[list[str]], width: int) -> tuple[int, list[int]]:
     """The gap between columns and the width of each: words are kept whole while they can be."""
     columns = list(zip(*rows, strict=True))
-    wide = [max(len(cell) for cell in column) for column in columns]
+    lengths = [[len(cell) for cell in column] for column in columns]
     whole = [max(max((len(word) for word in cell.split()), default=1) for cell in column) for column in columns]
     broken = [min(wide_one, _BREAK_AT) for wide_one in whole]
     for gap, least in ((2, whole), (1, whole), (1, broken)):
-        widths = _narrowed(wide, [max(1, one) for one in least], width - gap * (len(columns) - 1))
+        widths = _narrowed(lengths, [max(1, one) for one in least], width - gap * (len(columns) - 1))
         if sum(widths) + gap * (len(columns) - 1) <= width:
             break
     return gap, widths
 
 
-def _narrowed(wide: list[int], least: list[int], room: int) -> list[int]:
-    """Widths taken from the widest column that has some to give, until all fit."""
-    widths = [max(1, width) for width in wide]
+def _narrowed(lengths: list[list[int]], least: list[int], room: int) -> list[int]:
+    """Widths, a character at a time taken where it adds the fewest lines to the table, until all fit."""
+    widths = [max(1, *column) for column in lengths]
     while sum(widths) > room:
         giving = [i for i, width in enumerate(widths) if width > least[i]]
         if not giving:
             break
-        widths[max(giving, key=lambda i: widths[i])] -= 1
+        high = [[-(-cell // width) for cell in column] for column, width in zip(lengths, widths, strict=True)]
+        most = [sorted(row)[-2:] for row in zip(*high, strict=True)]
+        widths[min(giving, key=lambda i: (_higher(lengths[i], widths[i] - 1, high[i], most), -widths[i]))] -= 1
     return widths
+
+
+def _higher(lengths: list[int], width: int, high: list[int], most: list[list[int]]) -> int:
+    """The lines of a table with one of its columns so wide; of each row the ``most`` lines of any cell are known."""
+    rows = zip(lengths, high, most, strict=True)
+    return sum(max(-(-cell // width), top[0] if own == top[-1] else top[-1]) for cell, own, top in rows)

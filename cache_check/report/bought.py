@@ -35,10 +35,10 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say)
     yield Table(words("scene|need|step|#wanted|#today|#with the list|scene then"), tuple(rows))
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
-        yield Points("What still binds:", tuple(say.binds(a.binding, a.title or a.scene) for a in short))
+        yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
     yield Points(
         "One way to build each scene with the list:",
-        tuple(f"{a.title or a.scene}: {'; '.join(say.example(a.packing)) or 'nothing'}" for a in one.answers),
+        tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers),
     )
 
 

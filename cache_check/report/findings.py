@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 
-from cache_check import units
-from cache_check.model.finding import Figure, Finding
+from cache_check.model.finding import Finding
 from cache_check.model.result import Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import UNKNOWN, Say
-from cache_check.units import Dimension, Rounding
 
 MEANS: dict[Severity, str] = {
     "stop": "do not build or use",
@@ -18,7 +16,6 @@ MEANS: dict[Severity, str] = {
     "watch": "look at it",
     "note": "good to know",
 }
-_SUFFIX: dict[str, Dimension] = {"_nm": "length", "_n": "force", "_kg": "mass", "_deg": "angle"}
 
 
 def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
@@ -39,12 +36,35 @@ def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
     return Section("Gaps", (Table(words("what|#have|#want|short|in words|rule"), rows),))
 
 
-def findings(found: Iterable[Finding], say: Say) -> Section:
-    """Each finding with rule, place, figures, effect and remedy."""
+def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str] = lambda _: "") -> Section:
+    """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
     ordered = sorted(found, key=lambda one: one.order)
     if not ordered:
         return Section("Findings", (Paragraph("None."),), data((), say))
-    return Section("Findings", tuple(one(finding, say) for finding in ordered), data(ordered, say))
+    alike: dict[tuple[str, str, str], list[Finding]] = {}
+    for one in ordered:
+        alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
+    rigs = len({one.rig for one in ordered}) > 1
+    groups = (_alike(together, [f"{f'{one.rig}: ' * rigs}{_one(one)}{beside(one)}" for one in together])
+              for together in alike.values())  # fmt: skip
+    means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
+    told = Paragraph(f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json.")
+    return Section("Findings", (told, *groups), data(ordered, say))
+
+
+def _alike(together: Sequence[Finding], said: Sequence[str]) -> Points:
+    """Findings alike: one in a line with what to do, more of them under it."""
+    first = together[0]
+    lead = f"{first.severity.upper()} {first.rule} {first.title}"
+    if len(together) > 1:
+        return Points(f"{lead}: {first.remedy}", tuple(said))
+    return Points(f"{lead}: {said[0]}. Do: {first.remedy}")
+
+
+def _one(finding: Finding) -> str:
+    """What was found, where, and what it does."""
+    where = f" ({finding.where})" if finding.where else ""
+    return f"{finding.what}{where}; {finding.effect}"
 
 
 def data(found: Iterable[Finding], say: Say) -> Table:
@@ -62,35 +82,6 @@ def by_severity(found: Iterable[Finding]) -> str:
     found = list(found)
     counts = ((sum(one.severity == severity for one in found), severity) for severity in SEVERITIES)
     return ", ".join(f"{count} {severity}" for count, severity in counts)
-
-
-def one(finding: Finding, say: Say) -> Points:
-    """A finding with its place, figures, effect, remedy and source."""
-    place = ", ".join(
-        text for text in (finding.rig, say.name(finding.part) if finding.part else "", finding.where) if text
-    )
-    lead = f"{finding.severity.upper()} ({MEANS[finding.severity]}) {finding.rule} {finding.title}; {place}"
-    items = [finding.what]
-    if finding.figures:
-        items.append("figures: " + ", ".join(figure(name, value, say) for name, value in finding.figures))
-    items += [f"effect: {finding.effect}", f"do: {finding.remedy}", f"source: {finding.source}"]
-    return Points(lead, tuple(items))
-
-
-def figure(name: str, value: Figure, say: Say) -> str:
-    """A figure in words: its name without the unit, its value in the page's."""
-    for suffix, dimension in _SUFFIX.items():
-        if name.endswith(suffix) and not isinstance(value, str):
-            text = units.show(value, dimension, say.system, _safe(name, dimension))
-            return f"{name.removesuffix(suffix).replace('_', ' ')} {text}"
-    return f"{name.removesuffix('_count').replace('_', ' ')} {value}"
-
-
-def _safe(name: str, dimension: Dimension) -> Rounding:
-    """The safe way to round a figure: an asked load and a weight up, any other force down, lengths to the nearest."""
-    if dimension == "force":
-        return "up" if name.startswith(("load", "asked", "want")) else "down"
-    return "up" if dimension == "mass" else "nearest"
 
 
 def parts(lines: Iterable[PartLine]) -> Section:

@@ -92,11 +92,20 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
     )
     heads = "#struts at once|step|lengths they can stand at|longest common reach without rebuilding"
     notes = tuple(
-        Points(f"{counted(one.count, 'strut')} ({one.step}: {proven(one.packing)}):", say.example(one.packing))
+        f"{counted(one.count, 'strut')} {one.step}{'' if one.packing.proven else f' ({proven(one.packing)})'}: "
+        f"{say.way(one.packing)}"
         for one in sets
         if one.packing is not None
     )
     more = [Paragraph(f"Sets of more than {MOST_MATCHED} struts are not worked out.")] * (
         max(one.count for one in sets) == MOST_MATCHED
     )
-    return Section("Matched sets", (Paragraph(NOT_TOGETHER), Table(words(heads), rows), *more, *notes))
+    return Section(
+        "Matched sets",
+        (
+            Paragraph(NOT_TOGETHER),
+            Table(words(heads), rows),
+            *more,
+            *([Points("One way to build each:", notes)] if notes else []),
+        ),
+    )

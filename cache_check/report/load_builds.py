@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent
 
-SHOWN = 12
+SHOWN = 8
 
 
 def near(one: Near, say: Say) -> str:
@@ -23,32 +23,35 @@ def builds(result: LoadResult, say: Say) -> Section:
     if not result.carriers:
         items = tuple(near(one, say) for one in result.near)
         lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")
-        return Section(heading, (Points(lead, items),), _listed(result, say))
-    table, more = _listed(result, say), len(result.carriers[SHOWN:])
+        return Section(heading, (Points(lead, items),), _table(result.carriers, say))
+    shown, more = result.carriers[:SHOWN], len(result.carriers[SHOWN:])
+    shared = [link for link in _open(shown[0]) if len(shown) > 1 and all(link in _open(one) for one in shown)]
+    said = f" Not known or not holding in each of these: {'; '.join(shared)}." if shared else ""
     return Section(
         heading,
         (
             Paragraph(
                 "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
                 f"once. Rated along the strut{say.at(result.basis.factor)}."
-                + (f" {more} more not shown." if more else "")
+                + (f" {more} more are in --format csv." if more else "")
+                + said
             ),
-            Table(table.columns, table.rows[:SHOWN]),
+            _table(shown, say, shared),
             chain(result.carriers[0].links, say),
             Paragraph(hold_too(result.carriers[0])),
         ),
-        table,
+        _table(result.carriers, say),
     )
 
 
-def _listed(result: LoadResult, say: Say) -> Table:
-    """Every assembly, best first."""
-    rows = tuple(_row(one, say) for one in result.carriers)
+def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str] | None = None) -> Table:
+    """Assemblies, best first, each with its links that do not hold; of what not, and without those ``shared``."""
+    rows = tuple(_row(one, say, shared) for one in carriers)
     heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
     return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
 
 
-def _row(one: Carrier, say: Say) -> tuple[str, ...]:
+def _row(one: Carrier, say: Say, shared: Sequence[str] | None) -> tuple[str, ...]:
     return (
         say.stack(one.assembly.parts),
         "unrated" if one.rated is None else say.bare_down(one.rated),
@@ -57,16 +60,22 @@ def _row(one: Carrier, say: Say) -> tuple[str, ...]:
         NOT_ASKED if one.margin is None else percent(one.margin),
         say.bare_mass(one.assembly.mass),
         str(one.assembly.joints),
-        _verdict(one),
+        _verdict(one, shared),
     )
 
 
-def _verdict(one: Carrier) -> str:
+def _verdict(one: Carrier, shared: Sequence[str] | None) -> str:
     said = one.verdict.upper()
     if one.carries and one.margin is not None and one.margin * 20 < 1:
         said += ", THIN"
     links = dict.fromkeys(f"{link.of}: {link.link}" if link.link != link.of else link.of for link in one.broken)
-    return f"{said}: {'; '.join(links)}" if links else said
+    own = [link for link in (links if shared is None else _open(one)) if link not in (shared or ())]
+    return f"{said}: {'; '.join(own)}" if own else said
+
+
+def _open(one: Carrier) -> tuple[str, ...]:
+    """Of what its links are that do not hold or are not known."""
+    return tuple(dict.fromkeys(link.of for link in one.broken))
 
 
 def chain(links: Iterable[LinkCheck], say: Say, head: str = "links of the first") -> Table:

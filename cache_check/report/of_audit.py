@@ -12,7 +12,6 @@ from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, 
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
 
-TO_FILL = "owner: ____________________  done by: ____________"
 SIDE_BY_SIDE = (
     "Struts on each step, by the book and today: by the book as it stood on its day, today as counted. "
     "Each row is worked out by itself from the whole cache, so rows may not be added together."
@@ -85,7 +84,7 @@ def _need(one: Compared, say: Say) -> Line:
     """A need by the book and today, what it wants where it is not met, and how it stands with one missing."""
     book, today = one.book.best.count, one.today.best.count
     was = "" if book == today else f", {book} by the book"
-    wants = f"; {shortly.wants(one.today.binding, say)}" if one.today.verdict == "not met" else ""
+    wants = f"; {say.wants(one.today.binding, 3)}" if one.today.verdict == "not met" else ""
     wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
     wants += beside(one.today.missing, why=True)
     text = f"{one.label}: {today} of {one.today.wanted} {one.today.asked_step}{was}{wants}"
@@ -189,9 +188,9 @@ def _compared(result: AuditResult, say: Say) -> Section:
     needs = any(one.today.wanted is not None for one in result.compared)
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     rows = tuple(_row(one, needs) for one in result.compared)
-    notes = tuple(_notes(one, say) for one in result.compared)
+    notes = Points("What binds today:", tuple(_note(one, say) for one in result.compared))
     return Section(
-        "By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), *notes), _data(result)
+        "By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), notes), _data(result)
     )
 
 
@@ -228,16 +227,10 @@ def _both(book: int | str | None, today: int | str | None) -> str:
     return said[0] if said[0] == said[1] else f"{said[0]}, now {said[1]}"
 
 
-def _notes(one: Compared, say: Say) -> Points:
-    items = [f"{step} 0 today: {why}" for step, why in one.today.why_zero]
-    items += [f"{step} {_change(one, step)}" for step in (one.today.asked_step, "one missing")]
-    items.append(say.binds(one.today.binding, "what binds today"))
-    return Points(f"{lead(one.today, say)}:", tuple(items))
-
-
-def _change(one: Compared, step: str) -> str:
-    book, today = (tally.count(step) or 0 for tally in (one.book, one.today))  # type: ignore[arg-type]
-    return f"{today}, as by the book" if book == today else f"{book} by the book, {today} today"
+def _note(one: Compared, say: Say) -> str:
+    label = one.label if one.today.vertical is None else lead(one.today, say)
+    zero = (f"{step} 0 today: {why}" for step, why in one.today.why_zero)
+    return "; ".join([f"{label}: {say.wants(one.today.binding)}", *zero])
 
 
 def _costs(result: AuditResult, say: Say) -> Section:
@@ -264,22 +257,13 @@ def _piece(cost: Cost, say: Say) -> str:
 
 
 def _findings(result: AuditResult, say: Say) -> Section:
-    if not result.findings:
-        return Section("Findings", (Paragraph("None."),))
-    points = tuple(_one(number, one, say) for number, one in enumerate(result.findings, 1))
-    return Section("Findings", points, findings.data([one.finding for one in result.findings], say))
+    of = {one.finding: one for one in result.findings}
+    return findings.findings(of, say, lambda one: _beside(of[one]))
 
 
-def _one(number: int, one: AuditFinding, say: Say) -> Points:
-    points = findings.one(one.finding, say)
-    items = list(points.items)
-    if one.cost is not None:
-        items.append(f"costs: {price(one.cost)}")
-    if one.finding.severity == "stop" and one.contained:
-        items.append("the piece is counted out: tag it")
-    if one.times > 1:
-        items.append(f"REPEAT: found on {one.times} days in a row")
-    return Points(f"{number}. {points.lead}", (*items, TO_FILL))
+def _beside(one: AuditFinding) -> str:
+    tag = "; counted out: tag it" if one.finding.severity == "stop" and one.contained else ""
+    return tag + (f"; REPEAT: found on {one.times} days in a row" if one.times > 1 else "")
 
 
 def _kept(result: AuditResult) -> Section:

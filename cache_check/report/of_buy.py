@@ -23,32 +23,39 @@ TABLE = "list"
 
 
 def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Block]]) -> Maker:
-    """A section with the same for every list; where there are several each says whose it is."""
+    """A section with the same for every list; where there are several, whose each is, and once what all share."""
 
     def made(result: BuyResult, _: Told) -> Section:
-        blocks: list[Block] = []
-        for one in result.purchases:
-            blocks += [Paragraph(f"{whence(result, one)}:")] if len(result.purchases) > 1 else []
-            blocks += make(result, one, Say.of(result))
-        return Section(heading, tuple(blocks), _joined(result, blocks))
+        names = [whence(result, one) for one in result.purchases]
+        each = [tuple(make(result, one, Say.of(result))) for one in result.purchases]
+        return Section(heading, tuple(_told_once(names, each)), _joined(zip(names, each, strict=True)))
 
     return made
 
 
-def _joined(result: BuyResult, blocks: Sequence[Block]) -> Table | None:
+def _told_once(names: Sequence[str], each: Sequence[tuple[Block, ...]]) -> Iterator[Block]:
+    """What how to read them says, what each list says by its name, lists alike together, and what all of them say."""
+    shared = [block for block in each[0] if all(block in blocks for blocks in each)]
+    yield from (block for block in shared if isinstance(block, Paragraph))
+    own = [tuple(block for block in blocks if block not in shared) for blocks in each]
+    for blocks in dict.fromkeys(own) if any(own) else ():
+        alike = [name for name, other in zip(names, own, strict=True) if other == blocks]
+        yield Paragraph(f"{listed(alike, 'and')}:")
+        yield from blocks
+    rest = [block for block in shared if not isinstance(block, Paragraph)]
+    if rest and len(names) > 1:
+        yield Paragraph("Every list:" if any(own) else "All lists alike:")
+    yield from rest
+
+
+def _joined(lists: Iterable[tuple[str, tuple[Block, ...]]]) -> Table | None:
     """The first table of each list as one, each row with where the list is from."""
-    whose, rows, columns = "", [], None
-    for block in blocks:
-        if isinstance(block, Paragraph):
-            whose = block.text.removesuffix(":") if len(result.purchases) > 1 else whose
-        elif isinstance(block, Table):
-            columns = columns or block.columns
-            rows += (
-                [(whose or whence(result, result.purchases[0]), *row) for row in block.rows]
-                if block.columns == columns
-                else []
-            )
-    return Table((*words("list from"), *columns), tuple(rows)) if columns else None
+    firsts = [(name, next((one for one in blocks if isinstance(one, Table)), None)) for name, blocks in lists]
+    tables = [(name, table) for name, table in firsts if table]
+    if not tables:
+        return None
+    rows = tuple((name, *row) for name, table in tables for row in table.rows)
+    return Table((*words("list from"), *tables[0][1].columns), rows)
 
 
 SECTIONS: dict[str, Maker] = {
@@ -313,11 +320,14 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
 
 def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
     """The lines of one list, ``why`` each is there, what the givers then serve, and what no quote prices."""
-    if not one.lines:
+    if one.lines:
+        yield _lean(_lines(result, one, say), whence(result, one))
+    else:
         yield Paragraph("Nothing is bought or moved.")
-    yield _lean(_lines(result, one, say, why))
     if result.currency and one.lines:
         yield _per_vendor(result, one)
+    if why and one.lines:
+        yield Points("What scenes fall to without a line:", tuple(opened(one, say)))
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
@@ -333,26 +343,26 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
 def _lists(result: BuyResult, told: Told) -> Section:
     """The list of each; its data have every column, also what no line has."""
     shown = _each("The list", the_list)(result, told)
-    full = [(one, _lines(result, one, Say.of(result), why=True)) for one in result.purchases]
+    full = [(one, _lines(result, one, Say.of(result))) for one in result.purchases]
     rows = tuple((whence(result, one), *row) for one, table in full for row in table.rows)
     return Section(shown.heading, shown.blocks, Table((*words("list from"), *full[0][1].columns), rows))
 
 
-def _lean(table: Table) -> Table:
-    """A list without the columns that say nothing of any of its lines: no number, single pieces, nothing paid once."""
-    says_nothing = {"number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
+def _lean(table: Table, whose: str) -> Table:
+    """A list without why, and without columns that say nothing of any line: ``whose`` it is, no number, ones."""
+    says_nothing = {"from": whose, "number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
     kept = [
         n
-        for n, column in enumerate(table.columns)
+        for n, column in enumerate(table.columns[:-1])
         if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
     ]
     return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
 
 
-def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
+def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
     """The list, a row a part; money is nothing where no price is known."""
     paid = "|".join(f"#{head}{_in(result)}" for head in ("a pack", "once", "cost"))
-    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|without this line" * why
+    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|without this line"
     rows = tuple(
         (
             say.name(line.part),
@@ -363,7 +373,7 @@ def _lines(result: BuyResult, one: Purchase, say: Say, why: bool) -> Table:
             str(line.minimum),
             str(line.pieces),
             *(_cell(result, each) for each in (line.price, line.fixed, line.cost)),
-            *((opens(line.opens, one.after),) if why else ()),
+            _opens(line.opens, one.after),
         )
         for line in one.lines
     )
@@ -384,8 +394,15 @@ def _per_vendor(result: BuyResult, one: Purchase) -> Points:
     return Points("In all, vendor by vendor:", tuple(said))
 
 
-def opens(opened: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
-    """What scenes lose without a line."""
+def opened(one: Purchase, say: Say) -> Iterator[str]:
+    """What scenes lose without each line; lines alike together."""
+    alike: dict[str, list[str]] = {}
+    for line in sorted(one.lines, key=lambda line: say.name(line.part)):
+        alike.setdefault(_opens(line.opens, one.after), []).append(say.name(line.part))
+    return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())
+
+
+def _opens(lost: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
     titles = {scene.scene: scene.title or scene.scene for scene in after}
-    said = [f"{titles[scene]} falls from {full} to {without}" for scene, full, without in opened]
+    said = [f"{titles[scene]} {full} to {without}" for scene, full, without in lost]
     return "; ".join(said) or "struts stay; it is there for what must be left over"

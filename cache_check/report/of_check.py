@@ -114,7 +114,7 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: 
         asked = steps.get(f"{one.scene}: {need}")
         if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
-    return f"; {shortly.wants(one.binding, say)}"
+    return f"; {say.wants(one.binding, 3)}"
 
 
 def _length(one: Tally, say: Say) -> Line:
@@ -122,7 +122,7 @@ def _length(one: Tally, say: Say) -> Line:
     held = one.count("restrained")
     counts = f"{one.count('assembled at once')} assembled at once"
     counts += ", restraint not ruled" if held is None else f", {held} restrained"
-    return Line(f"{one.label}", f"{counts}; {shortly.wants(one.binding, say)}")
+    return Line(f"{one.label}", f"{counts}; {say.wants(one.binding, 3)}")
 
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:

@@ -50,9 +50,10 @@ def _at(one: Tally, say: Say) -> Part:
     lines = [
         Line(label, f"{one.best.count} {one.asked_step}{asked}{zero}"),
         Line("Steps", steps),
-        Line("Next strut", shortly.wants(one.binding, say).removeprefix("the next ")),
+        Line("Next strut", say.wants(one.binding, 3).removeprefix("the next ")),
     ]
-    lines += [Line("One way", text.partition(" ")[2].removeprefix("way: ")) for text in say.example(one.best)][:2]
+    way = say.way(one.best)
+    lines += [Line("One way", way)] if way else []
     return Part(tuple(lines))
 
 

@@ -37,7 +37,7 @@ def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Blo
 SECTIONS: dict[str, Maker] = {
     "sets": lambda one, _: _the_sets(one, Say.of(one)),
     "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), Say.of(one)))),
-    "scenes": _made("On scene", lambda result, one, say: (Paragraph(in_short(result)), *_scenes(one, say))),
+    "scenes": _made("On scene", lambda _, one, say: _scenes(one, say)),
     "loose": _made("What is left loose", lambda _, one, say: _loose(one, say)),
     "turns": _made("What each set turns into", lambda _, one, say: _turns(one, say)),
     "holes": _made("Holes between ready sets", lambda _, one, say: (_holes(one, say),)),
@@ -138,8 +138,9 @@ def _the_sets(result: StageResult, say: Say) -> Section:
     heads = f"set|parts, ground to load|#closed, {long}|#open, {long}|#extensions|#joints|#weight, {mass}|carried by"
     table = Table(words(heads), tuple(_row(one, say) for one in _ready(result)))
     none = Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
-    lead = () if result.staging else (Paragraph("The largest matched set, each where it would lie by itself."),)
-    return Section("Ready sets", (*lead, table, Paragraph(_limits(result, say))) if table.rows else (none,), table)
+    said = in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
+    blocks = (table, Paragraph(_limits(result, say))) if table.rows else (none,)
+    return Section("Ready sets", (Paragraph(said), *blocks), table)
 
 
 def _where(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
@@ -219,11 +220,10 @@ def _scenes(one: Staging, say: Say) -> Iterable[Block]:
 
 
 def _scene(scene: SceneStaged, say: Say) -> Points:
-    lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken:"
-    items = [_strut(strut, say) for strut in scene.struts]
-    items += steps(scene.steps, say)
-    if scene.ties:
-        items.append(f"held by {say.pieces(scene.ties)}")
+    held = f", held by {say.pieces(scene.ties)}" if scene.ties else ""
+    lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken{held}:"
+    order = "; ".join(steps(scene.steps, say))
+    items = [*(_strut(strut, say) for strut in scene.struts), *([f"in this order: {order}"] if order else [])]
     return Points(lead, tuple(items) or ("nothing can be served",))
 
 

@@ -201,15 +201,11 @@ class Say:
         """Pieces by part: "2 x strap, 1 x binder"."""
         return ", ".join(f"{count} x {self.name(part)}" for part, count in counts) or "none"
 
-    def example(self, packing: Packing) -> tuple[str, ...]:
-        """One way to build a packing: a line per kind of assembly, then its ties; all of them at once."""
-        lines = [
-            f"{number} x {self.stack(one.parts)}: {self.ends(one)}, {self.weight(one.mass)}"
-            for one, number in packing.assemblies
-        ]
-        if packing.ties:
-            lines.append(f"held by {self.pieces(packing.ties)}")
-        return tuple(f"{'and' if i else 'one way:'} {line}" for i, line in enumerate(lines))
+    def way(self, packing: Packing) -> str:
+        """One way to build a packing, all of it at once: each kind of assembly, closed to open, then its ties."""
+        said = [f"{number} x {self.stack(one.parts)} ({self.ends(one)})" for one, number in packing.assemblies]
+        held = f"; held by {self.pieces(packing.ties)}" if packing.ties else ""
+        return f"{', and '.join(said)}{held}" if said else ""
 
     def weight(self, kilograms: Fraction | None) -> str:
         """A weight with its unit, as a phrase."""
@@ -217,16 +213,14 @@ class Say:
             return "weight unknown"
         return units.show(kilograms, "mass", self.system, "up")
 
-    def binds(self, binding: Binding, start: str = "what binds") -> str:
-        """What stops the next strut."""
+    def wants(self, binding: Binding, most: int | None = None) -> str:
+        """What the next strut wants; of more than ``most`` choices the first two, and how many others there are."""
         if binding.untold:
-            return f"{start}: {binding.untold}."
+            return f"what binds: {binding.untold}"
         more = binding.more(self._called)
-        if more:
-            alone = "" if binding.singles else "no single part helps; "
-            return f"{start}: {alone}{', or '.join(more)} would allow the next strut."
-        tried = counted(binding.tried, "part type")
-        return f"{start}: no one part and no pair of parts would allow the next strut ({tried} tried)."
+        if most is not None and len(more) > most:
+            more = (*more[:2], f"{len(more) - 2} other pairs")
+        return f"the next wants {', or '.join(more)}" if more else "neither one part more nor two allow the next"
 
 
 def proven(packing: Packing) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, Binding, PartLine, Tally
+from cache_check.model.result import Basis, PartLine, Tally
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
@@ -59,16 +59,6 @@ def verdict(said: Verdict, text: str) -> Line:
 def colour(said: str) -> Mark:
     """The mark of a word that is no verdict: what is fine, what is not, and anything between."""
     return {"pass": "met", "yes": "met", "no": "not met", "out of service": "not met"}.get(said, "not known")  # type: ignore[return-value]
-
-
-def wants(binding: Binding, say: Say) -> str:
-    """What the next strut wants; of more than three pairs the first two, and how many others there are."""
-    if binding.untold:
-        return binding.untold
-    more = binding.more(dict(say.names))
-    if len(more) > 3:
-        more = (*more[:2], f"{len(more) - 2} other pairs")
-    return f"the next wants {', or '.join(more)}" if more else "neither one part more nor two allow the next"
 
 
 def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cache_check.model.result import STEPS, SceneAnswer, Tally
+from cache_check.model.result import STEPS, Packing, SceneAnswer, Step, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven
 
-EACH_ALONE = (
-    "Struts counted on each step. Each row is worked out by itself from the whole cache, "
-    "so rows may not be added together."
-)
+EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may not be added together."
 UNCHECKED = (
     "A load is along the strut, shaking included; points, straps and hardware are checked against what its base pushes "
-    "out at the angle stated, else at the worst that the rules allow. Not checked then: far ends and reach of straps, "
-    "ground, what pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does."
+    "out at the angle stated, else at the worst allowed. Not checked: far ends and reach of straps, ground, what "
+    "pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does."
 )
 HEADS = "|".join(f"#{step}" for step in STEPS)
 
@@ -26,25 +23,33 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED) -> S
     if not tallies:
         nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
         return Section("Struts on each step", (nothing,), _data((), say))
-    notes = tuple(_notes(one, say) for one in tallies)
-    told = [Paragraph(f"{EACH_ALONE} {unchecked}".strip() if any(one.load for one in tallies) else EACH_ALONE)]
-    return Section("Struts on each step", (*told, _table(tallies, say), *notes), _data(tallies, say))
+    notes = Points("What binds, the worst loss, and one way to build each:", tuple(_note(one, say) for one in tallies))
+    alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
+    told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
+    told += [f"For each: {listed((f'{_count(tallies[0].count(step))} {step}' for step in alike), 'and')}."] * bool(
+        alike
+    )
+    table = _table(tallies, say, [step for step in STEPS if step not in alike])
+    return Section("Struts on each step", (Paragraph(" ".join(filter(None, told))), table, notes), _data(tallies, say))
 
 
-def _table(tallies: tuple[Tally, ...], say: Say) -> Table:
+def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     needs = any(one.wanted is not None for one in tallies)
     loads = any(one.load is not None for one in tallies)
+    factors = {one.factor for one in tallies if one.load is not None}
+    same = next(iter(factors)) if len(factors) == 1 else None
     heads = ["need"] * needs + [f"length, {say.length_unit}"]
-    heads += [f"load each, {say.force_unit}"] * loads + ["#wanted"] * needs
+    heads += [f"load each, {say.force_unit}{say.at(same)}"] * loads + ["#wanted"] * needs
     rows = []
     for one in tallies:
         row = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)]
-        row += [say.load_asked(one.load, one.vertical, one.angle_deg, one.factor)] * loads + [
+        row += [say.load_asked(one.load, one.vertical, one.angle_deg, None if same else one.factor)] * loads + [
             NOT_ASKED if one.wanted is None else str(one.wanted)
         ] * needs
-        row += [_count(one.count(step)) for step in STEPS]
+        row += [_count(one.count(step)) for step in steps]
         rows.append(tuple(row + [met(one)] * needs))
-    return Table(words("|".join(heads) + f"|{HEADS}" + "|met" * needs), tuple(rows))
+    heads += [f"#{step}" for step in steps] + ["met"] * needs
+    return Table(words("|".join(heads)), tuple(rows))
 
 
 def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
@@ -113,13 +118,13 @@ def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
     return tuple(f"{link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
 
 
-def _notes(one: Tally, say: Say) -> Points:
-    items = [f"{step} 0: {why}" for step, why in one.why_zero]
-    step = one.asked_step.removesuffix(" at once")
-    items.append(f"{step} at once: {proven(one.best)}{_wanted(one)}")
-    items += [*open_links(one.links), _lost(one, say)]
-    items.append(say.binds(one.binding))
-    return Points(f"{lead(one, say)}:", (*items, *say.example(one.best)))
+def _note(one: Tally, say: Say) -> str:
+    """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
+    items = [one.label if one.vertical is None else lead(one, say), *(f"{step} 0: {why}" for step, why in one.why_zero)]
+    items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
+    lost = one.missing is not None and one.missing.state != "holds"
+    items += [*open_links(one.links), f"one missing: {one.missing.why}" if one.missing and lost else _lost(one, say)]
+    return f"{items[0]}: {'; '.join(filter(None, [*items[1:], say.wants(one.binding), _way(one.best, say)]))}"
 
 
 def lead(one: Tally, say: Say) -> str:
@@ -137,20 +142,14 @@ def lead(one: Tally, say: Say) -> str:
     return f"{said}, {say.up(one.load)} along each strut{steep}{say.at(one.factor)}"
 
 
-def _wanted(one: Tally) -> str:
-    return "" if one.wanted is None else f"; {one.wanted} wanted: {met(one)}{_beside(one.missing)}"
-
-
-def _beside(missing: Link | None) -> str:
-    return "" if missing is None or missing.state == "holds" else f" ({missing.why})"
+def _way(packing: Packing, say: Say) -> str:
+    return f"one way: {say.way(packing)}" if packing.assemblies else ""
 
 
 def _lost(one: Tally, say: Say) -> str:
-    left = one.count("one missing")
-    said = f"one missing: {_count(left)} left of those {one.missing_step}"
-    if one.lost:
-        return f"{said}, the worst to lose being {listed(say.all_names(one.lost))}"
-    return f"{said}; no single loss costs a strut" if one.best.count else said
+    """Which part's loss costs most, where any costs a strut."""
+    lost = listed(say.all_names(one.lost))
+    return f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.missing_step}" if one.lost else ""
 
 
 def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
@@ -166,7 +165,7 @@ def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
         for need, wanted, served in one.by_need
     ]
     blocks.append(Table(words("scene|need|#wanted|#served at once|scene"), tuple(rows)))
-    blocks += [_scene_notes(one, say) for one in answers]
+    blocks.append(Points("What binds, and one way to build each:", tuple(_scene_note(one, say) for one in answers)))
     return Section("Scenes", tuple(blocks))
 
 
@@ -178,13 +177,11 @@ def scene_met(one: SceneAnswer) -> str:
     return _verdict(one.verdict, short, one.missing)
 
 
-def _scene_notes(one: SceneAnswer, say: Say) -> Points:
-    served = str(one.served) if one.served == one.bound else f"at least {one.served}, at most {one.bound} (not proven)"
-    items = [f"served at once: {served}; {one.wanted} wanted: {scene_met(one)}{_beside(one.missing)}"]
-    items += open_links(one.links)
-    if one.served < one.wanted:
-        items.append(say.binds(one.binding))
-    return Points(f"{one.title or one.scene}:", (*items, *say.example(one.packing)))
+def _scene_note(one: SceneAnswer, say: Say) -> str:
+    said = [] if one.served == one.bound else [f"at least {one.served}, at most {one.bound} (not proven)"]
+    said += [f"one missing: {one.missing.why}"] if one.missing and one.missing.state != "holds" else []
+    said += [*open_links(one.links), *([say.wants(one.binding)] if one.served < one.wanted else [])]
+    return f"{one.title or one.scene}: {'; '.join(filter(None, [*said, _way(one.packing, say)])) or 'nothing'}"
 
 
 def brings(answers: tuple[SceneAnswer, ...], say: Say) -> Section:

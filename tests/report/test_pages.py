@@ -102,9 +102,7 @@ def test_every_step_is_named_and_counted() -> None:
     heads = [column.head for column in table.columns]
 
     assert heads[-len(STEPS) - 1 : -1] == list(STEPS)
-    assert table.rows == (
-        ("roof side", "50.0", "6,000 at 2:1", "4", "7", "7", "6", "4", "3", "3", "2", "NOT MET, 1 short"),
-    )
+    assert table.rows == (("roof side", "50.0", "6,000", "4", "7", "7", "6", "4", "3", "3", "2", "NOT MET, 1 short"),)
 
 
 def test_step_that_was_not_asked_is_not_a_zero() -> None:
@@ -119,20 +117,15 @@ def test_zero_says_why() -> None:
     """A count that falls to zero has its reason under the tally."""
     none = tally((7, 7, 0, 0, 0, 0, 0), why_zero=(("buildable", "nothing covers it"),), best=packing(0), lost=())
 
-    assert "buildable 0: nothing covers it" in said(check_page(tallies=(none,)))
+    assert any("buildable 0: nothing covers it" in text for text in said(check_page(tallies=(none,))))
 
 
 def test_what_binds_and_one_lost_stand_with_their_need() -> None:
-    """Under each need: what stops the next strut, what one loss costs, and one way to build it."""
-    texts = said(check_page())
-    at = texts.index("roof side, 50.0 in, 6,000 lbf along each strut at any angle allowed at 2:1:")
-
-    assert texts[at + 1 : at + 5] == [
-        "rated at once: 3; 4 wanted: NOT MET, 1 short",
-        "one missing: 2 left of those rated, the worst to lose being strap",
-        "what binds: 1 more strap would allow the next strut.",
-        "one way: 3 x base + body + head: 48.0 to 71.0 in, weight unknown",
-    ]
+    """Of each need: what one loss costs, what the next strut wants, and one way to build it."""
+    assert any(
+        text.startswith("roof side: 1 strap missing leaves 2 rated; the next wants 1 more strap; one way: 3 x base + b")
+        for text in said(check_page())
+    )
 
 
 def test_most_struts_and_longest_reach_are_not_shown_as_one() -> None:
@@ -143,17 +136,17 @@ def test_most_struts_and_longest_reach_are_not_shown_as_one() -> None:
     assert "A length in reach says nothing of how many struts reach it." in texts
 
 
-def test_findings_stand_gravest_first_with_all_their_facts() -> None:
-    """Rule, title, place, figures in the page's units, effect, remedy and source."""
+def test_findings_stand_gravest_first_with_what_to_do() -> None:
+    """Severity, rule, title, what was found, where, what it does, and what to do; the source is the rule's."""
     texts = said(check_page())
-    stop = next(i for i, text in enumerate(texts) if text.startswith("STOP (do not build or use) MAT-1"))
-    short = texts.index("SHORT (a need is not met) STR-1 Straps per base; Rig 1, strap, strap bag")
+    stop = next(i for i, text in enumerate(texts) if text.startswith("STOP MAT-1"))
+    short = texts.index(
+        "SHORT STR-1 Straps per base: 5 bases need 10 straps: 3 short (strap bag); no more than 3 restrained. "
+        "Do: add straps"
+    )
 
     assert stop < short
-    assert texts[short + 1 : short + 6] == [
-        "5 bases need 10 straps: 3 short", "figures: have 7, longest 50.0 in", "effect: no more than 3 restrained",
-        "do: add straps", "source: common practice",
-    ]  # fmt: skip
+    assert texts[stop - 1].startswith("STOP: do not build or use; SHORT: a need is not met. ")
 
 
 def test_uncounted_part_is_unknown_on_the_book() -> None:
@@ -222,7 +215,7 @@ def test_si_page_shows_si_only() -> None:
     """A page in SI has no inch and no pound on it, and its load is rounded up."""
     texts = said(check_page(basis=basis(units="si")))
 
-    assert "roof side, 1,270 mm, 26.69 kN along each strut at any angle allowed at 2:1:" in texts
+    assert {"length, mm", "1,270", "load each, kN at 2:1", "26.69"} <= set(texts)
     assert not [text for text in texts if " in," in text or " lb" in text]
 
 
@@ -250,7 +243,7 @@ def test_binding_at_a_need_that_nothing_helps() -> None:
     """That nothing helps is said, not left out."""
     stuck: CheckResult = check_result(tallies=(tally(binding=Binding((), (), 9)),))
 
-    assert any("no one part and no pair of parts" in text for text in said(whole("check", stuck, Told(BOOK))))
+    assert any("neither one part more nor two" in text for text in said(whole("check", stuck, Told(BOOK))))
 
 
 def test_design_factor_is_shown_as_the_trade_writes_it() -> None:

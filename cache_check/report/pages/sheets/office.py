@@ -75,10 +75,8 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say, why=False)))
     yield Part("Scenes that change", tuple(_scenes(one)))
     if one.lines:
-        opens = (of_buy.opens(line.opens, one.after).replace(" falls from", "") for line in one.lines)
-        why = tuple(f"{say.name(line.part)}: {said}" for line, said in zip(one.lines, opens, strict=True))
         proof = "It is proven that no list that costs less does as much. What scenes fall to without a line:"
-        yield Part("Why nothing cheaper does", (Points(proof, why),))
+        yield Part("Why nothing cheaper does", (Points(proof, tuple(of_buy.opened(one, say))),))
     rows = tuple((who, "", "", "") for who in TO_SIGN)
     yield Part("Signed", (Table(words("who|name in capitals|signature|date"), rows),))
 
