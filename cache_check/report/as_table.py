@@ -12,7 +12,8 @@ from cache_check.report.page import Block, Page, Paragraph, Points, Table, plain
 
 WIDTH = 100
 _BREAK_AT = 6
-_APART = 18
+_NARROW = 12
+"""A first column no wider than this has no room to indent what follows in a cell."""
 _INDENT = "  "
 
 
@@ -56,16 +57,12 @@ def _lines_of(text: str, width: int) -> list[str]:
 
 
 def _table(table: Table, width: int) -> Iterator[str]:
-    """The lines of a table; where many rows are broken they stand apart, unless that would take most of a screen.
-
-    A first cell's second line is indented, so that the beginning of each row is seen either way.
-    """
+    """The lines of a table; rows stand apart where it is not seen otherwise where each begins."""
     heads = [plain(column.head) for column in table.columns]
     rows = [[plain(cell) for cell in row] for row in table.rows]
     gap, widths = _widths([heads, *rows], width)
     above, *broken = [_broken(row, widths) for row in (heads, *rows)]
-    lines = sum(map(len, broken))
-    if 3 * sum(len(row) > 1 for row in broken) > len(broken) and lines + len(broken) <= _APART:
+    if widths[0] <= _NARROW and any(len(lines) > 1 and lines[1][0] for lines in broken):
         broken = [*([*lines, [""] * len(heads)] for lines in broken[:-1]), *broken[-1:]]
     rule = ["-" * max(map(len, column)) for column in zip(*above, *chain(*broken), strict=True)]
     drawn = tabulate(
@@ -81,7 +78,7 @@ def _table(table: Table, width: int) -> Iterator[str]:
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
     """The lines of one row; those of the first cell that follow are indented."""
     cells = [_lines_of(cell, width) for cell, width in zip(row, widths, strict=True)]
-    if len(cells[0]) > 1 and widths[0] > 2 * _BREAK_AT:
+    if len(cells[0]) > 1 and widths[0] > _NARROW:
         cells[0] = textwrap.wrap(row[0], widths[0], subsequent_indent=_INDENT, break_on_hyphens=False)
     return [list(line) for line in zip_longest(*cells, fillvalue="")]
 
