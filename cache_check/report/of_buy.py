@@ -211,10 +211,10 @@ def _forbidden(result: BuyResult) -> Iterator[Block]:
     said = [tuple(bought.out_of_reach(one)) for one in result.purchases]
     if len(set(said)) == 1 and said[0]:
         yield Points("Needs that no list can meet, and what forbids it:", said[0])
-    elif any(said):
+    else:
         for one, items in zip(result.purchases, said, strict=True):
-            lead = f"Needs that no list of {whence(result, one)} can meet"
-            yield Points(f"{lead}, and what forbids it:" if items else f"{lead}: none.", items)
+            if items:
+                yield Points(f"Needs that no list of {whence(result, one)} can meet, and what forbids it:", items)
 
 
 def dated(quote: Quote) -> str:
@@ -319,25 +319,40 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
 
 
 def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
-    """The lines of one list, ``why`` each is there, what the givers then serve, and what no quote prices."""
+    """The lines of one list, what vendors come to, what the givers then serve; ``why`` each line is there, at length.
+
+    Otherwise each line says only how many scenes fall short without it.
+    """
     if one.lines:
-        yield _lean(_lines(result, one, say), whence(result, one))
+        table = _lean(_lines(result, one, say), whence(result, one))
+        yield table if why else _beside(table, [str(len(line.opens)) for line in one.lines])
     else:
         yield Paragraph("Nothing is bought or moved.")
     if result.currency and one.lines:
         yield _per_vendor(result, one)
-    if why and one.lines:
-        yield Points("What scenes fall to without a line:", tuple(opened(one, say)))
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
         yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
+    if why:
+        yield from more_of(one, say)
+
+
+def more_of(one: Purchase, say: Say) -> Iterator[Points]:
+    """What scenes fall to without each line, and what a quote does not price or prices in vain."""
+    if one.lines:
+        yield Points("What scenes fall to without a line:", tuple(_opened(one, say)))
     missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
     if missing:
         yield Points("Not priced, so never bought from it:", missing)
     strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
     if strange:
         yield Points("Priced, but no part of the families that this cache names:", strange)
+
+
+def _beside(table: Table, short: Sequence[str]) -> Table:
+    rows = tuple((*row, cell) for row, cell in zip(table.rows, short, strict=True))
+    return Table((*table.columns, *words("#scenes short")), rows)
 
 
 def _lists(result: BuyResult, told: Told) -> Section:
@@ -394,7 +409,7 @@ def _per_vendor(result: BuyResult, one: Purchase) -> Points:
     return Points("In all, vendor by vendor:", tuple(said))
 
 
-def opened(one: Purchase, say: Say) -> Iterator[str]:
+def _opened(one: Purchase, say: Say) -> Iterator[str]:
     """What scenes lose without each line; lines alike together."""
     alike: dict[str, list[str]] = {}
     for line in sorted(one.lines, key=lambda line: say.name(line.part)):

@@ -18,9 +18,12 @@ from cache_check.report.say import NOT_ASKED, Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
 MOST_FIGURES = 3
+ON_SIDE_ONE = 16
+"""Causes that a side has room for above the lines to sign; of more the list comes after them."""
 LONGEST = 220
 """Letters of what an inspector wrote, or a cause says, that a cell of a table holds."""
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
+AS_ABOVE = "as above"
 UNCOUNTED = "Nobody counted: by the book alone."
 
 
@@ -33,12 +36,12 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page; ``key`` begins the ids of its figures."""
     say = Say.of(result)
-    first = (_result(result), _to_do(result, say), _signed(result))
+    many = len(of_audit.causes(result)) > ON_SIDE_ONE
+    listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
     details = (_compared(result, key), *_written(result, say), _findings(result, say), *_ahead(result))
     rests = Part("What this rests on", basis.rests_on(result.basis, book, read).blocks)
-    return Sheet(
-        "audit", of_audit.title(result), basis.head(result.basis), (*first, *details, rests), of=result.name
-    )  # fmt: skip
+    parts = (_result(result), *listed, *details, rests)
+    return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
 
 
 def _result(result: AuditResult) -> Part:
@@ -63,13 +66,14 @@ def _blank(result: AuditResult) -> Iterator[Block]:
 
 def _to_do(result: AuditResult, say: Say) -> Part:
     """A line for each cause, however many rules it touches, with room for who mends it and until when."""
-    rows = tuple(
-        (str(number), _what(together, say), together[0].finding.remedy, of_audit.rules_of(together), "", "")
-        for number, together in enumerate(of_audit.causes(result), 1)
-    )
+    rows, before = [], ""
+    for number, together in enumerate(of_audit.causes(result), 1):
+        remedy = together[0].finding.remedy
+        rows.append((str(number), _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
+        before = remedy
     if not rows:
         return Part("To put right", (Paragraph("Nothing was found."),), wide=True)
-    return Part("To put right", (Table(words("#no|what|do|rules|owner|done by"), rows),), wide=True)
+    return Part("To put right", (Table(words("#no|what|do|owner|done by"), tuple(rows)),), wide=True)
 
 
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
@@ -80,7 +84,7 @@ def _what(together: Sequence[AuditFinding], say: Say) -> str:
     again = max(one.times for one in together)
     repeat = f" Found on {again} days in a row." if again > 1 else ""
     where = f" ({first.where})" if first.where else ""
-    return short(f"{first.severity.upper()}: {said}{where}.{repeat}", LONGEST)
+    return short(f"{first.severity.upper()} {of_audit.rules_of(together)}: {said}{where}.{repeat}", LONGEST)
 
 
 def _signed(result: AuditResult) -> Part:

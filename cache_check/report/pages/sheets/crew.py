@@ -44,12 +44,12 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
             finder.part(card, say, f"{key}-finder"),
             *crew_scenes.parts(card, say),
             *_sets(card, say, key),
-            Part("Reach", tuple(_reach(card, say, key))),
-            replace(_part(lengths.profiles(card.profiles, say)), wide=True),
             Part("Straps and chains", tuple(door.straps(card, say))),
             Part("What stays loose", (Paragraph(f"Usable and in no set: {say.pieces(card.loose)}."),)),
-            Part("Which parts join", tuple(_joins(card, say, key))),
             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
+            *_reach(card, say, key),
+            replace(_part(lengths.profiles(card.profiles, say)), wide=True),
+            Part("Which parts join", tuple(_joins(card, say, key))),
             _part(basis.rests_on(card.basis, book, read)),
         ),
     )
@@ -161,19 +161,24 @@ def _load(load: Fraction | None, say: Say) -> str:
     return "unrated" if load is None else units.show(load, "force", say.system, "down")
 
 
-def _reach(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
+def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     section = lengths.reach(card.reach, say)
     bars = reach_chart.rows(card.reach, say)
-    yield section.blocks[0]
     title = "Reach chart: the lengths that can be set, and how many struts at once by length"
     chart = reach_chart.draw(card.reach, card.profiles, say)
-    yield Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
-    yield from section.blocks[1:]
+    drawn = Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
+    yield Part("Reach", (section.blocks[0], drawn))
+    blocks = list(section.blocks[1:])
     if bars.rows:
         heads = f"a bar is {bars.each}|#assemblies|lengths it can be set to"
-        yield Table(words(heads), tuple((row.label, str(row.count), say.reachable(row.spans)) for row in bars.rows))
+        blocks += [
+            Table(words(heads), tuple((row.label, str(row.count), say.reachable(row.spans)) for row in bars.rows))
+        ]
     if bars.left_out:
-        yield Paragraph(f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole.")
+        said = f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole."
+        blocks += [Paragraph(said)]
+    if blocks:
+        yield Part("Reach in figures", tuple(blocks))
 
 
 def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
