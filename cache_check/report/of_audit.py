@@ -17,9 +17,7 @@ SIDE_BY_SIDE = (
     "Each row is worked out by itself from the whole cache, so rows may not be added together."
 )
 
-
 TABLE = "findings"
-
 
 SECTIONS: dict[str, Maker] = {
     "result": lambda one, _: Section("In short", (*_in_short(one, Say.of(one)), _count(one))),

@@ -11,7 +11,6 @@ from cache_check.report.say import Say, counted, ratio
 
 TABLE = "broken"
 
-
 SECTIONS: dict[str, Maker] = {
     "broken": lambda one, _: _rules(one.verdict),
     "built": lambda one, _: Section("As built", _built(one.verdict.assembly, Say.of(one))),

@@ -18,7 +18,6 @@ TOGETHER = "all quotes together"
 BEFORE_AND_AFTER = "Before and after"
 STEPS = "From today to everything met"
 
-
 TABLE = "list"
 
 

@@ -15,7 +15,6 @@ from cache_check.report.say import Say, listed
 
 TABLE = "needs"
 
-
 SECTIONS: dict[str, Maker] = {
     "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, Say.of(one))),
     "scenes": lambda one, _: tally.scenes(one.scenes, Say.of(one)),

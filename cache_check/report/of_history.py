@@ -11,7 +11,6 @@ from cache_check.report.say import counted
 
 _UNSIGNED = "nobody"
 
-
 TABLE = "entries"
 
 SECTIONS: dict[str, Maker] = {

@@ -13,7 +13,6 @@ from cache_check.report.say import Say, percent
 
 TABLE = "builds"
 
-
 SECTIONS: dict[str, Maker] = {
     "set": lambda one, _: Section(
         "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, Say.of(one))))

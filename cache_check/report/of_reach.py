@@ -12,7 +12,6 @@ from cache_check.report.stretches import shown_stretches
 
 TABLE = "lengths"
 
-
 SECTIONS: dict[str, Maker] = {
     "at": lambda one, _: tally.tally((one.at,) if one.at else (), Say.of(one)),
     "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),

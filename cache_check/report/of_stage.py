@@ -19,7 +19,6 @@ from cache_check.units import System
 UNRATED = "unrated"
 _ENDS = ("closed", "mid", "open")
 
-
 TABLE = "sets"
 
 
