@@ -21,8 +21,8 @@ def out_of_reach(one: Purchase) -> Iterator[str]:
         yield said + (f"; forbidden by {listed(o.rules, 'and')}{either}" if o.rules else "")
 
 
-def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say) -> Iterable[Block]:
-    """Each need today and with the list, what still binds, and one way to build each scene."""
+def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say, ways: bool = True) -> Iterable[Block]:
+    """Each need today and with the list, what still binds, and one of the ``ways`` to build each scene."""
     rows = []
     for before, after in zip(one.before, one.after, strict=True):
         for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
@@ -36,10 +36,9 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say)
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
-    yield Points(
-        "One way to build each scene with the list:",
-        tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers),
-    )
+    if ways:
+        built = tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers)
+        yield Points("One way to build each scene with the list:", built)
 
 
 def met(one: SceneServed) -> str:

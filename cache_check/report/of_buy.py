@@ -297,16 +297,16 @@ def _cell(result: BuyResult, hundredths: int) -> str:
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     """What every scene asks, and the step that its struts are counted on."""
-    heads = f"scene|#weight|need|#struts|length, {say.length_unit}|load each, {say.force_unit}|step"
+    heads = f"scene|need|length, {say.length_unit}|load each, {say.force_unit}|#wanted|step|#weight"
     rows = tuple(
         (
             one.title or one.scene,
-            str(one.weight),
             one.need,
-            str(one.wanted),
             say.asked(one.shortest, one.longest, one.contact),
             say.load_asked(one.load, one.vertical, one.angle_deg, one.factor),
+            str(one.wanted),
             one.step,
+            str(one.weight),
         )
         for one in asks
     )

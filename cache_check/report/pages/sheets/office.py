@@ -131,7 +131,7 @@ def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
     more = tuple(of_buy.more_of(last, say))
     if more:
         yield Part(_of("The list line by line", result, last), more)
-    yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(last, steps, say)))
+    yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(last, steps, say, ways=False)))
     for one in result.purchases if alone else ():
         if one.frontier:
             made = tuple(changes.frontier(one, partial(of_buy.money, result), say))
