@@ -74,7 +74,7 @@ def data(found: Iterable[Finding], say: Say) -> Table:
          one.remedy)
         for one in found
     )  # fmt: skip
-    return Table(words("severity|rule|rig|part|serial|place|what|do"), rows)
+    return Table(words("severity|rule|found on|part|serial|place|what|do"), rows)
 
 
 def by_severity(found: Iterable[Finding]) -> str:

@@ -318,13 +318,9 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
 
 
 def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
-    """The lines of one list, what vendors come to, what the givers then serve; ``why`` each line is there, at length.
-
-    Otherwise each line says only how many scenes fall short without it.
-    """
+    """The lines of one list, what vendors come to, what givers then serve; ``why`` each line is there, at length."""
     if one.lines:
-        table = _lean(_lines(result, one, say), whence(result, one))
-        yield table if why else _beside(table, [str(len(line.opens)) for line in one.lines])
+        yield _lean(_lines(result, one, say), whence(result, one))
     else:
         yield Paragraph("Nothing is bought or moved.")
     if result.currency and one.lines:
@@ -349,11 +345,6 @@ def more_of(one: Purchase, say: Say) -> Iterator[Points]:
         yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
-def _beside(table: Table, short: Sequence[str]) -> Table:
-    rows = tuple((*row, cell) for row, cell in zip(table.rows, short, strict=True))
-    return Table((*table.columns, *words("#scenes short")), rows)
-
-
 def _lists(result: BuyResult, told: Told) -> Section:
     """The list of each; its data have every column, also what no line has."""
     shown = _each("The list", the_list)(result, told)
@@ -363,11 +354,11 @@ def _lists(result: BuyResult, told: Told) -> Section:
 
 
 def _lean(table: Table, whose: str) -> Table:
-    """A list without why, and without columns that say nothing of any line: ``whose`` it is, no number, ones."""
+    """A list without columns that say nothing of any of its lines: ``whose`` it is, no number, single pieces."""
     says_nothing = {"from": whose, "number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
     kept = [
         n
-        for n, column in enumerate(table.columns[:-1])
+        for n, column in enumerate(table.columns)
         if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
     ]
     return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
@@ -376,7 +367,7 @@ def _lean(table: Table, whose: str) -> Table:
 def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
     """The list, a row a part; money is nothing where no price is known."""
     paid = "|".join(f"#{head}{_in(result)}" for head in ("a pack", "once", "cost"))
-    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|without this line"
+    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|#lost without"
     rows = tuple(
         (
             say.name(line.part),
@@ -387,7 +378,7 @@ def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
             str(line.minimum),
             str(line.pieces),
             *(_cell(result, each) for each in (line.price, line.fixed, line.cost)),
-            _opens(line.opens, one.after),
+            str(len(line.opens)),
         )
         for line in one.lines
     )

@@ -30,8 +30,8 @@ WIDE_PARTS = (
 )
 HEAVIEST = "Heaviest car held, by contact height"
 PROVEN = (
-    "It is proven that no list that costs less does as much. Scenes short: so many fall short without the line; where "
-    "none does, it is there for what must be left over. What they fall to stands on the next side."
+    "It is proven that no list that costs less does as much. Lost without: so many scenes fall short without the line; "
+    "where none does, it is there for what must be left over. What they fall to stands on the next side."
 )
 TO_SIGN = ("Asked for by", "Approved by")
 
