@@ -1,15 +1,17 @@
-"""What a list changes: before and after, every step between, and what lies idle all the same."""
+"""A list: its lines and their money; what it changes, every step between, and what lies idle all the same."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from cache_check.model.purchase import Brought, FrontierPoint, Purchase
+from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
 from cache_check.model.result import Step
 from cache_check.model.served import SceneServed
 from cache_check.report.page import Block, Paragraph, Points, Table, words
-from cache_check.report.say import Say, listed
+from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside
+
+TOGETHER = "all quotes together"
 
 
 def out_of_reach(one: Purchase) -> Iterator[str]:
@@ -57,7 +59,7 @@ def back(one: Brought, say: Say) -> str:
     return f"{which}{place} ({one.why}): {one.remedy}{f'; {gives}' if gives else ''}"
 
 
-def free(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:
+def free(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
     """What is brought back before anything is bought, and what that saves."""
     if not one.free:
         yield Paragraph("Nothing that is on the book and does not count would spare a purchase, or it was left out.")
@@ -65,12 +67,12 @@ def free(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block
     yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
     if one.cost_as_is is not None:
         yield Paragraph(
-            f"That leaves {money(one.cost)} to buy; with nothing brought back it is {money(one.cost_as_is)}: "
-            f"{money(one.cost_as_is - one.cost)} saved."
+            f"That leaves {money(result, one.cost)} to buy; with nothing brought back it is "
+            f"{money(result, one.cost_as_is)}: {money(result, one.cost_as_is - one.cost)} saved."
         )
 
 
-def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[Block]:
+def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
     """Every step from today to everything met."""
     if not one.frontier:
         yield Paragraph("Not asked; --frontier does.")
@@ -86,14 +88,16 @@ def frontier(one: Purchase, money: Callable[[int], str], say: Say) -> Iterable[B
     yield Paragraph(said)
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     rows = tuple(
-        (str(n), money(p.cost), "; ".join(titles[met] for met in p.met) or "none", str(p.struts), _pieces(p, say))
+        (
+            str(n),
+            money(result, p.cost),
+            "; ".join(titles[met] for met in p.met) or "none",
+            str(p.struts),
+            say.pieces((part, number) for part, _, number in p.pieces) if p.pieces else "today, nothing",
+        )
         for n, p in enumerate(one.frontier)
     )
     yield Table(words("#step|#cost|scenes met whole|#struts served|what it buys"), rows)
-
-
-def _pieces(one: FrontierPoint, say: Say) -> str:
-    return say.pieces((part, number) for part, _, number in one.pieces) if one.pieces else "today, nothing"
 
 
 def dead(one: Purchase, say: Say) -> Iterable[Block]:
@@ -110,3 +114,128 @@ def dead(one: Purchase, say: Say) -> Iterable[Block]:
         for d in one.dead
     )
     yield Table(words("part|#usable today|#idle today|#usable then|#idle then"), rows)
+
+
+def money(result: BuyResult, hundredths: int) -> str:
+    """An amount with its currency, where there is one; without prices, so many pieces."""
+    if not result.currency and not moved(result):
+        return counted(hundredths, "piece")
+    if not result.currency and not hundredths:
+        return "nothing to pay"
+    return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}".strip()
+
+
+def moved(result: BuyResult) -> bool:
+    """Whether any piece of any list is moved from another rig."""
+    return any(line.moved for one in result.purchases for line in one.lines)
+
+
+def dated(quote: Quote) -> str:
+    """A quote with its day and currency."""
+    day = f"dated {quote.dated.isoformat()}" if quote.dated else "of unknown date"
+    return f"{quote.title}, {day}, in {quote.currency}"
+
+
+def whence(result: BuyResult, one: Purchase) -> str:
+    """Where the pieces of a list are from."""
+    if not one.quotes:
+        return "from other rigs" if moved(result) else "no prices given"
+    return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
+
+
+def in_currency(result: BuyResult) -> str:
+    """The currency as the end of a head, where there is one."""
+    return f", {result.currency}" if result.currency else ""
+
+
+def cell(result: BuyResult, hundredths: int) -> str:
+    """An amount beneath a head that has the currency; nothing where no price is known."""
+    return money(result, hundredths).removesuffix(f" {result.currency}") if result.currency else NOT_ASKED
+
+
+def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
+    """The lines of one list, what vendors come to, what givers then serve; ``why`` each line is there, at length."""
+    if one.lines:
+        yield _lean(lines(result, one, say), whence(result, one))
+    else:
+        yield Paragraph("Nothing is bought or moved.")
+    if result.currency and one.lines:
+        yield _per_vendor(result, one)
+    for giving in one.giving:
+        lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
+        says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
+        yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
+    if why:
+        yield from more_of(one, say)
+
+
+def more_of(one: Purchase, say: Say) -> Iterator[Points]:
+    """What scenes fall to without each line, and what a quote does not price or prices in vain."""
+    if one.lines:
+        yield Points("What scenes fall to without a line:", tuple(_opened(one, say)))
+    missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
+    if missing:
+        yield Points("Not priced, so never bought from it:", missing)
+    strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
+    if strange:
+        yield Points("Priced, but no part of the families that this cache names:", strange)
+
+
+def _lean(table: Table, whose: str) -> Table:
+    """A list without columns that say nothing of any of its lines: ``whose`` it is, no number, single pieces."""
+    says_nothing = {"from": whose, "number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
+    kept = [
+        n
+        for n, column in enumerate(table.columns)
+        if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
+    ]
+    return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
+
+
+def lines(result: BuyResult, one: Purchase, say: Say) -> Table:
+    """The list, a row a part; money is nothing where no price is known."""
+    paid = "|".join(f"#{head}{in_currency(result)}" for head in ("a pack", "once", "cost"))
+    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|#lost without"
+    rows = tuple(
+        (
+            say.name(line.part),
+            f"{line.source} (moved)" if line.moved else line.source or NOT_ASKED,
+            line.number,
+            str(line.packs),
+            str(line.pack),
+            str(line.minimum),
+            str(line.pieces),
+            *(cell(result, each) for each in (line.price, line.fixed, line.cost)),
+            str(len(line.opens)),
+        )
+        for line in one.lines
+    )
+    return Table(words(heads), rows)
+
+
+def _per_vendor(result: BuyResult, one: Purchase) -> Points:
+    """What each vendor's part of the list comes to."""
+    said = []
+    for order in one.orders:
+        more = [
+            f"{money(result, each)} {what}"
+            for each, what in ((order.once, "paid once"), (order.small, "because the order is small"))
+            if each
+        ]
+        of_which = f", of which {listed(more, 'and')}" if more else ""
+        said.append(f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}")
+    return Points("In all, vendor by vendor:", tuple(said))
+
+
+def _opened(one: Purchase, say: Say) -> Iterator[str]:
+    """What scenes lose without each line; lines alike together."""
+    alike: dict[str, list[str]] = {}
+    for line in sorted(one.lines, key=lambda line: say.name(line.part)):
+        alike.setdefault(_opens(line.opens, one.after), []).append(say.name(line.part))
+    return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())
+
+
+def _opens(lost: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
+    titles = {scene.scene: scene.title or scene.scene for scene in after}
+    said = [f"{titles[scene]} {full} to {without}" for scene, full, without in lost]
+    return "; ".join(said) or "struts stay; it is there for what must be left over"

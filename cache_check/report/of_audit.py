@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Fall, Kept
+from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
 from cache_check.model.result import STEPS, Tally
 from cache_check.report import basis, findings, shortly
 from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
 
@@ -20,7 +20,7 @@ SIDE_BY_SIDE = (
 TABLE = "findings"
 
 SECTIONS: dict[str, Maker] = {
-    "result": lambda one, _: Section("In short", (*_in_short(one, Say.of(one)), _count(one))),
+    "result": lambda one, _: _result(one, Say.of(one)),
     "needs": lambda one, _: _compared(one, Say.of(one)),
     "costs": lambda one, _: _costs(one, Say.of(one)),
     "findings": lambda one, _: _findings(one, Say.of(one)),
@@ -58,14 +58,13 @@ def short(result: AuditResult, _: Told) -> Short:
 
 def rows(results: Sequence[AuditResult]) -> Part:
     """A line for each of several rigs: its result, and how many needs it meets as it was found."""
-    return Part(tuple(_of_rig(one) for one in results))
-
-
-def _of_rig(result: AuditResult) -> Line:
-    today = [one.today.verdict for one in result.compared if one.today.verdict is not None]
-    met = f"{today.count('met')} of {counted(len(today), 'need')} met today"
-    outcome = result.verdict.outcome
-    return Line("", f"{outcome.upper()} {result.title}: {met}; {counted(len(result.findings), 'finding')}", wide=True)
+    lines = []
+    for one in results:
+        today = [each.today.verdict for each in one.compared if each.today.verdict is not None]
+        met = f"{today.count('met')} of {counted(len(today), 'need')} met today"
+        said = f"{one.verdict.outcome.upper()} {one.title}: {met}; {counted(len(one.findings), 'finding')}"
+        lines.append(Line("", said, wide=True))
+    return Part(tuple(lines))
 
 
 def _of_book(result: AuditResult) -> tuple[Line, ...]:
@@ -117,16 +116,6 @@ def rules_of(together: Sequence[AuditFinding]) -> str:
     return ", ".join(dict.fromkeys(one.finding.rule for one in together))
 
 
-def _in_short(result: AuditResult, say: Say) -> tuple[Block, ...]:
-    verdict = result.verdict
-    policy = f" (policy {verdict.policy})" if verdict.policy else ""
-    why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
-    tally = findings.by_severity(one.finding for one in result.findings)
-    costs = "Costs most: " if result.costs and any(result.costs[0].weight) else ""
-    said = f"{needs_met(result)} Findings: {tally}. {costs}{_dearest(result, say)}."
-    return (why, Paragraph(said))
-
-
 def needs_met(result: AuditResult) -> str:
     """How many needs are met by the book and today."""
     asked = [one for one in result.compared if one.today.met is not None]
@@ -145,12 +134,8 @@ def _dearest(result: AuditResult, say: Say) -> str:
         return f"Not known of {counted(len(untold), 'piece')} or lot: {untold[0]}"
     if not any(cost.weight):
         return "No single finding costs a strut or a need"
-    return f"{_cause(cost, say)}; {price(cost)}"
-
-
-def _cause(cost: Cost, say: Say) -> str:
-    cause, piece = cost.cause, _piece(cost, say)
-    return f"{piece}, {cause.why} ({cause.rule})" if cause.rule else f"{piece}, {cause.why}"
+    rule = f" ({cost.cause.rule})" if cost.cause.rule else ""
+    return f"{_piece(cost, say)}, {cost.cause.why}{rule}; {price(cost)}"
 
 
 def price(cost: Cost) -> str:
@@ -167,17 +152,25 @@ def price(cost: Cost) -> str:
     return "; ".join(said) or "costs no strut by itself"
 
 
-def _count(result: AuditResult) -> Points:
-    """What was counted, by whom, against which book."""
-    one = result.count
+def _result(result: AuditResult, say: Say) -> Section:
+    """The result and why, then what was counted, by whom, against which book."""
+    verdict, one = result.verdict, result.count
+    policy = f" (policy {verdict.policy})" if verdict.policy else ""
+    tally = findings.by_severity(one.finding for one in result.findings)
+    costs = "Costs most: " if result.costs and any(result.costs[0].weight) else ""
+    said = f"{needs_met(result)} Findings: {tally}. {costs}{_dearest(result, say)}."
     if one is None:
-        return Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
-    items = (
-        f"count: {one.path or 'given'} of {basis.day(one.on)}",
-        f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
-        f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {one.book or 'a book not named'}",
-    )
-    return Points("The count:", items)
+        count = Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
+    else:
+        made = one.book or "a book not named"
+        items = (
+            f"count: {one.path or 'given'} of {basis.day(one.on)}",
+            f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
+            f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {made}",
+        )
+        count = Points("The count:", items)
+    why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
+    return Section("In short", (why, Paragraph(said), count))
 
 
 def _compared(result: AuditResult, say: Say) -> Section:
@@ -276,7 +269,11 @@ def _ahead(result: AuditResult, say: Say) -> Section:
     heading = f"Ahead, until {ahead.until.isoformat()}"
     if not ahead.falls:
         return Section(heading, (Paragraph("No piece falls due or expires."),))
-    rows = tuple(_fall(one, say) for one in ahead.falls)
+    rows = tuple(
+        (one.on.isoformat(), say.name(one.part), one.serial or f"{one.number} without serial", one.where or "unknown",
+         one.why, one.rule)
+        for one in ahead.falls
+    )  # fmt: skip
     lines = tuple(
         f"{compared.label}: {_course(tally, steps)}"
         for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
@@ -290,11 +287,6 @@ def _ahead(result: AuditResult, say: Say) -> Section:
             Points("What falls away then, struts on the step asked:", lines),
         ),
     )
-
-
-def _fall(one: Fall, say: Say) -> tuple[str, ...]:
-    serial = one.serial or f"{one.number} without serial"
-    return (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why, one.rule)
 
 
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:

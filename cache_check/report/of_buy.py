@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from cache_check.model.purchase import BuyLine, BuyResult, Purchase, Quote
+from cache_check.model.purchase import BuyLine, BuyResult, Purchase
 from cache_check.model.result import Step
 from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, of_county, shortly
 from cache_check.report.answer import ENDING, Maker, Told
+from cache_check.report.bought import cell, dated, in_currency, money, whence
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, bracketed
 
-TOGETHER = "all quotes together"
 BEFORE_AND_AFTER = "Before and after"
 STEPS = "From today to everything met"
 
@@ -59,11 +59,11 @@ def _joined(lists: Iterable[tuple[str, tuple[Block, ...]]]) -> Table | None:
 
 SECTIONS: dict[str, Maker] = {
     "answer": lambda one, _: Section("In short", tuple(in_short(one))),
-    "free": _each("Free first", lambda result, one, say: bought.free(one, lambda cost: money(result, cost), say)),
+    "free": _each("Free first", lambda result, one, say: bought.free(result, one, say)),
     "quotes": lambda one, _: _compared(one),
     "list": lambda one, told: _lists(one, told),
     "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
-    "steps": _each(STEPS, lambda result, one, say: bought.frontier(one, lambda cost: money(result, cost), say)),
+    "steps": _each(STEPS, lambda result, one, say: bought.frontier(result, one, say)),
     "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
     "asked": lambda one, _: asked(one.asks, Say.of(one)),
     **ENDING,
@@ -122,9 +122,9 @@ def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
         each.setdefault((line.moved, line.source), []).append(line)
     for (gives, source), lines in each.items():
         cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
-        whence = f" from {source}" if source else ""
+        of = f" from {source}" if source else ""
         pieces = ", ".join(f"{line.pieces} x {say.name(line.part)}{_sold(line)}" for line in lines)
-        yield Line("Move" if gives else "Buy", f"{pieces}{whence}{cost}")
+        yield Line("Move" if gives else "Buy", f"{pieces}{of}{cost}")
 
 
 def _sold(line: BuyLine) -> str:
@@ -178,24 +178,11 @@ def _row(result: BuyResult, best: Purchase) -> Line:
     return shortly.verdict(said, f"{result.title}: {met}; {headline(result, best, 'for all')}")
 
 
-def money(result: BuyResult, hundredths: int) -> str:
-    """An amount with its currency, where there is one; without prices, so many pieces."""
-    if not result.currency and not moved(result):
-        return counted(hundredths, "piece")
-    if not result.currency and not hundredths:
-        return "nothing to pay"
-    return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}".strip()
-
-
-def moved(result: BuyResult) -> bool:
-    """Whether any piece of any list is moved from another rig."""
-    return any(line.moved for one in result.purchases for line in one.lines)
-
-
 def in_short(result: BuyResult) -> Iterator[Block]:
     """The answer of each list, what no list meets, and where prices are from."""
     yield Points(
-        "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
+        "The proven answer:",
+        tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases),
     )
     yield from _forbidden(result)
     if result.policy:
@@ -214,19 +201,6 @@ def _forbidden(result: BuyResult) -> Iterator[Block]:
         for one, items in zip(result.purchases, said, strict=True):
             if items:
                 yield Points(f"Needs that no list of {whence(result, one)} can meet, and what forbids it:", items)
-
-
-def dated(quote: Quote) -> str:
-    """A quote with its day and currency."""
-    day = f"dated {quote.dated.isoformat()}" if quote.dated else "of unknown date"
-    return f"{quote.title}, {day}, in {quote.currency}"
-
-
-def whence(result: BuyResult, one: Purchase) -> str:
-    """Where the pieces of a list are from."""
-    if not one.quotes:
-        return "from other rigs" if moved(result) else "no prices given"
-    return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
 
 
 def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene") -> str:
@@ -259,7 +233,7 @@ def _pieces_of(one: Purchase) -> str:
 
 
 def _compared(result: BuyResult) -> Section:
-    heads = f"from|vendor|#goods{_in(result)}|#once{_in(result)}|#small order{_in(result)}|#in all{_in(result)}"
+    paid = "|".join(f"#{head}{in_currency(result)}" for head in ("goods", "once", "small order", "in all"))
     rows = [row for one in result.purchases for row in _orders(result, one)]
     return Section(
         "Quotes compared",
@@ -269,7 +243,7 @@ def _compared(result: BuyResult) -> Section:
                 "where it is from several vendors one for each. Once is what is paid once, freight included; small "
                 "order is charged where goods come to less than the vendor's least order."
             ),
-            Table(words(heads + "|#pieces|scenes met|#struts served"), tuple(rows)),
+            Table(words(f"from|vendor|{paid}|#pieces|scenes met|#struts served"), tuple(rows)),
         ),
     )
 
@@ -279,20 +253,11 @@ def _orders(result: BuyResult, one: Purchase) -> Iterator[tuple[str, ...]]:
     met, served = f"{sum(s.met for s in one.after)} of {len(one.after)}", sum(s.served for s in one.after)
     sums = [sum(each) for each in zip(*((o.goods, o.once, o.small) for o in one.orders), strict=True)] or [0, 0, 0]
     only = (one.orders[0].source or NOT_ASKED) if len(one.orders) == 1 else "all"
-    paid = (*(_cell(result, each) for each in sums), _cell(result, one.cost))
+    paid = (*(cell(result, each) for each in sums), cell(result, one.cost))
     yield (whence(result, one), only, *paid, str(one.pieces), met, str(served))
     for order in one.orders if len(one.orders) > 1 else ():
-        paid = tuple(_cell(result, each) for each in (order.goods, order.once, order.small, order.cost))
+        paid = tuple(cell(result, each) for each in (order.goods, order.once, order.small, order.cost))
         yield (whence(result, one), order.source, *paid, str(order.pieces), "", "")
-
-
-def _in(result: BuyResult) -> str:
-    return f", {result.currency}" if result.currency else ""
-
-
-def _cell(result: BuyResult, hundredths: int) -> str:
-    """An amount beneath a head that has the currency; nothing where no price is known."""
-    return money(result, hundredths).removesuffix(f" {result.currency}") if result.currency else NOT_ASKED
 
 
 def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
@@ -317,97 +282,9 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
     return Section("What is asked", (told, Table(words(heads), rows)))
 
 
-def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
-    """The lines of one list, what vendors come to, what givers then serve; ``why`` each line is there, at length."""
-    if one.lines:
-        yield _lean(_lines(result, one, say), whence(result, one))
-    else:
-        yield Paragraph("Nothing is bought or moved.")
-    if result.currency and one.lines:
-        yield _per_vendor(result, one)
-    for giving in one.giving:
-        lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
-        says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
-        yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
-    if why:
-        yield from more_of(one, say)
-
-
-def more_of(one: Purchase, say: Say) -> Iterator[Points]:
-    """What scenes fall to without each line, and what a quote does not price or prices in vain."""
-    if one.lines:
-        yield Points("What scenes fall to without a line:", tuple(_opened(one, say)))
-    missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
-    if missing:
-        yield Points("Not priced, so never bought from it:", missing)
-    strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
-    if strange:
-        yield Points("Priced, but no part of the families that this cache names:", strange)
-
-
 def _lists(result: BuyResult, told: Told) -> Section:
     """The list of each; its data have every column, also what no line has."""
-    shown = _each("The list", the_list)(result, told)
-    full = [(one, _lines(result, one, Say.of(result))) for one in result.purchases]
+    shown = _each("The list", bought.the_list)(result, told)
+    full = [(one, bought.lines(result, one, Say.of(result))) for one in result.purchases]
     rows = tuple((whence(result, one), *row) for one, table in full for row in table.rows)
     return Section(shown.heading, shown.blocks, Table((*words("list from"), *full[0][1].columns), rows))
-
-
-def _lean(table: Table, whose: str) -> Table:
-    """A list without columns that say nothing of any of its lines: ``whose`` it is, no number, single pieces."""
-    says_nothing = {"from": whose, "number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
-    kept = [
-        n
-        for n, column in enumerate(table.columns)
-        if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
-    ]
-    return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
-
-
-def _lines(result: BuyResult, one: Purchase, say: Say) -> Table:
-    """The list, a row a part; money is nothing where no price is known."""
-    paid = "|".join(f"#{head}{_in(result)}" for head in ("a pack", "once", "cost"))
-    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|#lost without"
-    rows = tuple(
-        (
-            say.name(line.part),
-            f"{line.source} (moved)" if line.moved else line.source or NOT_ASKED,
-            line.number,
-            str(line.packs),
-            str(line.pack),
-            str(line.minimum),
-            str(line.pieces),
-            *(_cell(result, each) for each in (line.price, line.fixed, line.cost)),
-            str(len(line.opens)),
-        )
-        for line in one.lines
-    )
-    return Table(words(heads), rows)
-
-
-def _per_vendor(result: BuyResult, one: Purchase) -> Points:
-    """What each vendor's part of the list comes to."""
-    said = []
-    for order in one.orders:
-        more = [
-            f"{money(result, each)} {what}"
-            for each, what in ((order.once, "paid once"), (order.small, "because the order is small"))
-            if each
-        ]
-        of_which = f", of which {listed(more, 'and')}" if more else ""
-        said.append(f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}")
-    return Points("In all, vendor by vendor:", tuple(said))
-
-
-def _opened(one: Purchase, say: Say) -> Iterator[str]:
-    """What scenes lose without each line; lines alike together."""
-    alike: dict[str, list[str]] = {}
-    for line in sorted(one.lines, key=lambda line: say.name(line.part)):
-        alike.setdefault(_opens(line.opens, one.after), []).append(say.name(line.part))
-    return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())
-
-
-def _opens(lost: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
-    titles = {scene.scene: scene.title or scene.scene for scene in after}
-    said = [f"{titles[scene]} {full} to {without}" for scene, full, without in lost]
-    return "; ".join(said) or "struts stay; it is there for what must be left over"

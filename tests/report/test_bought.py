@@ -9,15 +9,15 @@ from builders import needs_of, tidy
 
 import cache_check as api
 from cache_check.files.rules import read_rules
-from cache_check.model.purchase import Purchase
+from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.report.bought import frontier
 from cache_check.report.page import Paragraph
 from cache_check.report.say import Say
 
 
-def told(found: Purchase) -> str:
+def told(result: BuyResult, found: Purchase) -> str:
     """What stands above the steps."""
-    first = next(iter(frontier(found, str, Say("us", ()))))
+    first = next(iter(frontier(result, found, Say("us", ()))))
     assert isinstance(first, Paragraph)
     return first.text
 
@@ -26,8 +26,9 @@ def test_steps_that_are_left_out_are_not_said_to_be_all() -> None:
     """Only where every step is shown does the page say without reserve that none lies between them."""
     needs = needs_of([{"at": 40, "count": 4}])
     terms, on = api.BuyTerms(frontier=True), api.WhatIf(on=date(2026, 11, 25))
-    (found,) = api.buy(tidy(), read_rules(), needs, (), terms=terms, suppose=on).purchases
+    result = api.buy(tidy(), read_rules(), needs, (), terms=terms, suppose=on)
+    (found,) = result.purchases
 
-    assert told(found).endswith("none lies between them.")
-    cut = told(replace(found, frontier_whole=False))
+    assert told(result, found).endswith("none lies between them.")
+    cut = told(result, replace(found, frontier_whole=False))
     assert "none lies between them, save just above today: steps there are left out" in cut

@@ -71,7 +71,7 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
 
 def buy(results: Sequence[BuyResult]) -> Figure:
     """For each cache a row: before and after, and what money does step by step."""
-    from cache_check.report import of_buy
+    from cache_check.report import bought
     from cache_check.report.figures import before_after, frontier
 
     shown = results[:MOST_BOUGHT]
@@ -80,7 +80,7 @@ def buy(results: Sequence[BuyResult]) -> Figure:
     with canvas.look():
         figure = canvas.blank(2 * before_after.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
         for row, one in zip(_rows(figure, highs, [f"{one.title}: what to buy" for one in shown]), shown, strict=True):
-            names = [of_buy.whence(one, purchase) for purchase in one.purchases]
+            names = [bought.whence(one, purchase) for purchase in one.purchases]
             sides: Any = row.subfigures(1, 2)
             left, right = sides
             before_after.draw_on(left, one.purchases, names)
@@ -144,9 +144,9 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
 
 def _bought(results: Sequence[BuyResult]) -> list[str]:
     """What each list costs, which needs are counted on which step, prices, basis."""
-    from cache_check.report import of_buy
+    from cache_check.report import bought, of_buy
 
-    told = [f"{one.title}, {of_buy.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
+    told = [f"{one.title}, {bought.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
             for one in results for purchase in one.purchases]  # fmt: skip
     by_step: dict[str, list[str]] = {}
     for ask in results[0].asks:
@@ -155,7 +155,7 @@ def _bought(results: Sequence[BuyResult]) -> list[str]:
     quotes = dict.fromkeys(quote for one in results for purchase in one.purchases for quote in purchase.quotes)
     told += _left_out(len(results) - MOST_BOUGHT, "caches")
     told.append(f"Struts served are counted on the step that each need asks. {steps}.")
-    told.append(f"Prices: {'; '.join(map(of_buy.dated, quotes)) or 'none; lists are of the fewest pieces'}.")
+    told.append(f"Prices: {'; '.join(map(bought.dated, quotes)) or 'none; lists are of the fewest pieces'}.")
     told += [f"{one.title}: {'; '.join(basis.head(one.basis).items)}." for one in results]
     return [short(text, 1200) for text in told]
 

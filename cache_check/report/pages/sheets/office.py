@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from functools import partial
 
 from cache_check.model.cache import Source
 from cache_check.model.purchase import BuyResult, Purchase
@@ -75,8 +74,8 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     one = result.purchases[-1]
     yield Part("The request", tuple(_answers(result)))
     if one.free:
-        yield Part("To put right first, for nothing", tuple(changes.free(one, partial(of_buy.money, result), say)))
-    yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say, why=False)))
+        yield Part("To put right first, for nothing", tuple(changes.free(result, one, say)))
+    yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say, why=False)))
     yield Part("Scenes that change", tuple(_scenes(one)))
     if one.lines:
         yield Part("Why nothing cheaper does", (Paragraph(PROVEN),))
@@ -112,7 +111,7 @@ def _scenes(one: Purchase) -> Iterator[Block]:
 
 def _of(heading: str, result: BuyResult, one: Purchase) -> str:
     """A heading, with whose list it is of where there are several."""
-    return f"{heading}, {of_buy.whence(result, one)}" if len(result.purchases) > 1 else heading
+    return f"{heading}, {changes.whence(result, one)}" if len(result.purchases) > 1 else heading
 
 
 def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
@@ -120,21 +119,21 @@ def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
 
     Where the rig is not ``alone`` the other lists stand on side one by their cost; ``buy`` answers them whole.
     """
-    names = [of_buy.whence(result, one) for one in result.purchases]
+    names = [changes.whence(result, one) for one in result.purchases]
     drawn = [_steps(result, names, key)] if frontier.worth(result) else []
     last = result.purchases[-1]
     drawn.append(_changed(last, names[-1], f"{key}-list"))
     yield Part("Drawn: what money does, and what changes", tuple(drawn))
     steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     for one in result.purchases[:-1] if alone else ():
-        yield Part(_of("The list", result, one), tuple(of_buy.the_list(result, one, say)))
-    more = tuple(of_buy.more_of(last, say))
+        yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say)))
+    more = tuple(changes.more_of(last, say))
     if more:
         yield Part(_of("The list line by line", result, last), more)
     yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(last, steps, say, ways=False)))
     for one in result.purchases if alone else ():
         if one.frontier:
-            made = tuple(changes.frontier(one, partial(of_buy.money, result), say))
+            made = tuple(changes.frontier(result, one, say))
             yield Part(_of(of_buy.STEPS, result, one), made)
     yield Part(_of("Dead stock", result, last), tuple(changes.dead(last, say)))
 
