@@ -111,8 +111,6 @@ def _for_paper(part: Part, result: LoadResult, say: Say, key: str) -> Iterator[P
         drawn = canvas.inline(load_thumb.draw(result, say), "By practice and by statics", f"{key}-thumb")
         told = "The longer bar of each pair is checked; the table has the figures."
         yield replace(part, blocks=(part.blocks[0], Figure(drawn, told), *part.blocks[1:]))
-    elif part.heading == "Struts on each step":
-        yield replace(part, blocks=tuple(_once(one) for one in part.blocks))
     elif part.heading == "Findings" and result.findings:
         rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
         yield replace(part, blocks=(Table(words("rule|what|source"), rows),))
@@ -120,13 +118,6 @@ def _for_paper(part: Part, result: LoadResult, say: Say, key: str) -> Iterator[P
         yield replace(part, blocks=tuple(_in_few_lines(part)))
     else:
         yield part
-
-
-def _once(block: Figure | Block | Widget | SheetLinks) -> Figure | Block | Widget | SheetLinks:
-    """The block without what is not known, which side one says link by link."""
-    if isinstance(block, Points):
-        return replace(block, items=tuple(one for one in block.items if not one.startswith("not known:")))
-    return block
 
 
 def _in_few_lines(part: Part) -> Iterator[Figure | Block | Widget | SheetLinks]:
