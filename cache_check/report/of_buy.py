@@ -90,7 +90,8 @@ def short(result: BuyResult, _: Told) -> Short:
     )
     one = result.purchases[-1]
     lines = tuple(_from_each(result, one, say))
-    never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(_never(result)))
+    out = (text for each in result.purchases for text in bought.out_of_reach(each))
+    never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (
         shortly.head(title(result), result.basis),
         Part(answers, "answer"),
@@ -108,11 +109,6 @@ def _unsaid(result: BuyResult) -> Iterator[Line]:
     if result.no_angle:
         needs = "; ".join(result.no_angle)
         yield Line("First", f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so")
-
-
-def _never(result: BuyResult) -> Iterator[str]:
-    for one in result.purchases:
-        yield from bought.out_of_reach(one)
 
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
@@ -213,8 +209,11 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
     scenes = f"{met} of {len(one.after)} scenes met whole" + f", {back}" * bool(back)
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
-        return f"nothing to buy{within}; {scenes}" if one.whole or one.budget is not None else _nothing_helps(scenes)
-    cost = f"{money(result, one.cost)} for {counted(one.pieces, 'piece')}" if result.currency else _pieces_of(one)
+        helps = "no list meets every scene, and nothing on offer serves a strut more"
+        return f"{f'nothing to buy{within}' if one.whole or one.budget is not None else helps}; {scenes}"
+    pieces = counted(one.pieces, "piece")
+    moved = " moved" if any(line.moved for line in one.lines) else ""
+    cost = f"{money(result, one.cost)} for {pieces}" if result.currency else f"{pieces}{moved}"
     if one.whole:
         best = "nothing cheaper does" if result.currency else "no fewer do"
         return f"{cost}{within} {every}, and {best}" + f"; {back}" * bool(back)
@@ -222,14 +221,6 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
         most = "scenes met by weight first, then struts by weight, then what is left over"
         return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"
     return f"no list meets every scene; {cost} does the most that any money buys; {scenes}"
-
-
-def _nothing_helps(scenes: str) -> str:
-    return f"no list meets every scene, and nothing on offer serves a strut more; {scenes}"
-
-
-def _pieces_of(one: Purchase) -> str:
-    return counted(one.pieces, "piece") + (" moved" if any(line.moved for line in one.lines) else "")
 
 
 def _compared(result: BuyResult) -> Section:

@@ -9,12 +9,13 @@ from cache_check.report.say import UNKNOWN
 
 LINES_TO_A_PAGE = 22
 EXTRA_LINES = 6
-HEADS = "place|part|serial|#book|found|usable|label ok|date seen|points|pins ok|tag|initials|second"
-_TO_FILL = ("___",) * 9
+HEADS = "place|part|serial|#book|found|usable|label ok|date seen|day on label|last day|points|pins ok|tag|by|second"
+_TO_FILL = ("___",) * 11
 _HOW = (
     "Write what you find, not what should be there. Blank is not looked at, never fine.",
     "Found, usable: how many; a tick for a serial. Pins ok: its pins and keepers are with it.",
     "Tag: the number of the tag you put on it. What is not on the book goes on the blank lines.",
+    "By, second: initials of who counted it, and of the second person.",
 )
 
 

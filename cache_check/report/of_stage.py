@@ -8,7 +8,7 @@ from itertools import groupby
 
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
-from cache_check.model.verdict import Verdict
+from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, lengths, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
@@ -90,14 +90,13 @@ def _scene_line(one: SceneStaged) -> Line:
 
 
 def several(results: Sequence[StageResult], _: Told) -> Short:
-    """A line for each of several caches."""
-    return (Part(tuple(shortly.verdict(_worst(one), f"{one.title}: {in_short(one)}") for one in results), "sets"),)
-
-
-def _worst(result: StageResult) -> Verdict:
-    """The worst verdict of its scenes."""
-    said = [scene.served.verdict for scene in result.staging.scenes] if result.staging else []
-    return "not met" if "not met" in said else "not known" if "not known" in said or not said else "met"
+    """A line for each of several caches, with the worst verdict of its scenes."""
+    lines = []
+    for one in results:
+        said = [scene.served.verdict for scene in one.staging.scenes] if one.staging else []
+        worst: Verdict = min(said, key=WORST_FIRST.index, default="not known")
+        lines.append(shortly.verdict(worst, f"{one.title}: {in_short(one)}"))
+    return (Part(tuple(lines), "sets"),)
 
 
 def in_short(result: StageResult) -> str:
@@ -107,10 +106,12 @@ def in_short(result: StageResult) -> str:
         return "No needs file was given, so no scene was asked: the matched sets that the cache can make."
     met = sum(scene.served.met for scene in one.scenes)
     joints = sum(scene.joints for scene in one.scenes)
+    off = listed(Say.of(result).all_names(one.unweighed))
+    kept_off = f" Nothing with {off} is left built, since its weight is not known." if one.unweighed else ""
     return (
         f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met; "
         f"{counted(joints, 'joint')} to make or break in all scenes (weighted {one.weighted_joints}), "
-        f"{proof(one)}{_kept_off(result, one)}"
+        f"{proof(one)}{kept_off}"
     )
 
 
@@ -121,14 +122,6 @@ def proof(one: Staging) -> str:
         fewest = f"not proven the fewest: no choice of sets needs fewer than {one.bound} weighted"
     best = f" NOT PROVEN THE BEST: {one.unproven}." if one.unproven else ""
     return f"{fewest} in the order listed for each.{best}"
-
-
-def _kept_off(result: StageResult, one: Staging) -> str:
-    if not one.unweighed:
-        return ""
-    return (
-        f" Nothing with {listed(Say.of(result).all_names(one.unweighed))} is left built, since its weight is not known."
-    )
 
 
 def _the_sets(result: StageResult, say: Say) -> Section:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from cache_check.model.result import STEPS, Packing, SceneAnswer, Step, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven
 
 EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may not be added together."
@@ -156,17 +156,14 @@ def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
     """All needs of a scene at once, each piece counted once."""
     if not answers:
         return Section("Scenes", (Paragraph("No needs file was given, so no scene was asked."),))
-    blocks: list[Block] = [
-        Paragraph("All needs of one scene at once, each piece counted once. Scenes are alternatives.")
-    ]
-    rows = [
+    told = Paragraph("All needs of one scene at once, each piece counted once. Scenes are alternatives.")
+    rows = tuple(
         (one.title or one.scene, need, str(wanted), str(served), scene_met(one))
         for one in answers
         for need, wanted, served in one.by_need
-    ]
-    blocks.append(Table(words("scene|need|#wanted|#served at once|scene"), tuple(rows)))
-    blocks.append(Points("What binds, and one way to build each:", tuple(_scene_note(one, say) for one in answers)))
-    return Section("Scenes", tuple(blocks))
+    )
+    notes = Points("What binds, and one way to build each:", tuple(_scene_note(one, say) for one in answers))
+    return Section("Scenes", (told, Table(words("scene|need|#wanted|#served at once|scene"), rows), notes))
 
 
 def scene_met(one: SceneAnswer) -> str:
