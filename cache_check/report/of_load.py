@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
 from cache_check.report import findings, load_builds, load_forces, shortly, tally
@@ -22,7 +21,7 @@ SECTIONS: dict[str, Maker] = {
     "forces": lambda one, _: load_forces.forces(one, Say.of(one)),
     "straps": lambda one, _: load_forces.straps(one, Say.of(one)),
     "builds": lambda one, _: load_builds.builds(one, Say.of(one)),
-    "steps": lambda one, _: tally.tally((replace(one.tally, links=()),), Say.of(one), ""),
+    "steps": lambda one, _: tally.tally((one.tally,), Say.of(one), "", linked=False),
     "thumb": lambda one, _: load_forces.thumb(one, Say.of(one)),
     "ground": lambda one, _: load_builds.ground(one, Say.of(one)),
     "largest": lambda one, _: load_builds.largest(one, Say.of(one)),

@@ -18,12 +18,17 @@ UNCHECKED = (
 HEADS = "|".join(f"#{step}" for step in STEPS)
 
 
-def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED) -> Section:
-    """One row per need or length, then why, what binds and one way to build it; ``unchecked`` where a load is asked."""
+def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Section:
+    """One row per need or length, then why, what binds and one way to build it; ``unchecked`` where a load is asked.
+
+    Not ``linked``: its links that are not known are said elsewhere.
+    """
     if not tallies:
         nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
         return Section("Struts on each step", (nothing,), _data((), say))
-    notes = Points("What binds, the worst loss, and one way to build each:", tuple(_note(one, say) for one in tallies))
+    notes = Points(
+        "What binds, the worst loss, and one way to build each:", tuple(_note(one, say, linked) for one in tallies)
+    )
     alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
     told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
     told += [f"For each: {listed((f'{_count(tallies[0].count(step))} {step}' for step in alike), 'and')}."] * bool(
@@ -118,12 +123,13 @@ def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
     return tuple(f"{link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
 
 
-def _note(one: Tally, say: Say) -> str:
+def _note(one: Tally, say: Say, linked: bool) -> str:
     """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
     items = [one.label if one.vertical is None else lead(one, say), *(f"{step} 0: {why}" for step, why in one.why_zero)]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
     lost = one.missing is not None and one.missing.state != "holds"
-    items += [*open_links(one.links), f"one missing: {one.missing.why}" if one.missing and lost else _lost(one, say)]
+    items += open_links(one.links) if linked else ()
+    items += [f"one missing: {one.missing.why}" if one.missing and lost else _lost(one, say)]
     return f"{items[0]}: {'; '.join(filter(None, [*items[1:], say.wants(one.binding), _way(one.best, say)]))}"
 
 
