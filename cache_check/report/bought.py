@@ -167,18 +167,18 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
         yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
     if why:
         yield from more_of(one, say)
+        strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
+        if strange:
+            yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
 def more_of(one: Purchase, say: Say) -> Iterator[Points]:
-    """What scenes fall to without each line, and what a quote does not price or prices in vain."""
+    """What scenes fall to without each line, and what a quote does not price."""
     if one.lines:
         yield Points("What scenes fall to without a line:", tuple(_opened(one, say)))
     missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
     if missing:
         yield Points("Not priced, so never bought from it:", missing)
-    strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
-    if strange:
-        yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
 def _lean(table: Table, whose: str) -> Table:
