@@ -220,7 +220,7 @@ class Say:
         more = binding.more(self._called)
         if most is not None and len(more) > most:
             more = (*more[:2], f"{len(more) - 2} other pairs")
-        return f"the next wants {', or '.join(more)}" if more else "neither one part more nor two allow the next"
+        return f"the next wants {', or '.join(more)}" if more else "no single part and no pair allows the next"
 
 
 def proven(packing: Packing) -> str:

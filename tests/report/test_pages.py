@@ -243,7 +243,7 @@ def test_binding_at_a_need_that_nothing_helps() -> None:
     """That nothing helps is said, not left out."""
     stuck: CheckResult = check_result(tallies=(tally(binding=Binding((), (), 9)),))
 
-    assert any("neither one part more nor two" in text for text in said(whole("check", stuck, Told(BOOK))))
+    assert any("no single part and no pair" in text for text in said(whole("check", stuck, Told(BOOK))))
 
 
 def test_design_factor_is_shown_as_the_trade_writes_it() -> None:

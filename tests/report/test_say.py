@@ -61,7 +61,7 @@ def test_what_binds_names_singles_else_pairs_else_neither() -> None:
     assert US.wants(Binding(("P/strap", "P/base"), (), 5)) == "the next wants 1 more strap, or 1 more base"
     pairs = Binding((), (("P/body", "P/strap"), ("P/strap", "P/strap")), 5)
     assert US.wants(pairs) == "the next wants 1 more body and 1 more strap, or 2 more straps"
-    assert US.wants(Binding((), (), 5)) == "neither one part more nor two allow the next"
+    assert US.wants(Binding((), (), 5)) == "no single part and no pair allows the next"
 
 
 def test_packing_that_is_not_proven_says_so() -> None:
