@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 from builders import NOT_LISTED, SOUND_LOT, rescue_41, tidy
@@ -12,15 +14,18 @@ from laws import books
 from cache_check.errors import AskError
 from cache_check.files.shipped import removal
 from cache_check.joining.assemblies import joinery
+from cache_check.joining.graph import join_graph
+from cache_check.joining.joints import Joints
 from cache_check.joining.kind import kinds_in_force
 from cache_check.joining.kinds import adapter_count
 from cache_check.joining.mending import kept_out, mended
+from cache_check.joining.of_use import own_fault
 from cache_check.joining.points import least, stricter
 from cache_check.joining.reach import reach_of
 from cache_check.joining.settings import between, merged
 from cache_check.joining.stock import usable
 from cache_check.model.cache import Cache, Item, Stock
-from cache_check.model.part import Chain, End, Extension, Part
+from cache_check.model.part import LINEAR, Chain, End, Extension, Part
 from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Setting
 
@@ -132,6 +137,66 @@ def test_what_is_mended_counts_and_the_rest_stays_as_it_is() -> None:
         assert after.counted == cache.counted
         assert again.counts == found.counts | {idle.part: found.counts[idle.part] + idle.number}
         assert set(again.idle) == set(found.idle) - {idle}
+
+
+def test_some_of_a_lot_are_mended_and_what_no_line_has_is_not() -> None:
+    """One of two at repair is brought back, the other stays; a piece that is only supposed changes nothing."""
+    cache = tidy(out={"strap": {"repair": 2}})
+    (idle,) = usable(cache, books.book(), DAY).idle
+    one = mended(cache, replace(idle, number=1), DAY)
+    again = usable(one, books.book(), DAY)
+
+    assert again.counts["T/strap"] == 3
+    assert [(left.number, left.status) for left in again.idle] == [(1, "repair")]
+    assert mended(cache, replace(idle, part="T/pad"), DAY) == cache
+
+
+def test_what_is_said_of_what_does_not_count() -> None:
+    """How many of which part for each reason; what is not known stands apart; weights only of what is there."""
+    pieces: list[dict[str, Any]] = [{"serial": "B", "label": None}, {"serial": "C", "status": "repair"}]
+    cache = tidy(
+        parts={"ext-6": {"mass": None}, "ext-12": {"mass": None}}, counts={"ext-12": 0, "head": None},
+        items={"body": pieces}, out={"strap": {"repair": 1, "loaned": 2}},
+    )  # fmt: skip
+    found = usable(cache, books.book([books.setting("PTS-1", family="Q", min=3)]), DAY)
+
+    assert found.unknown == (
+        "head: nobody counted, taken as none", "1 body: label not looked at, not counted", "ext-6: weight not known",
+    )  # fmt: skip
+    assert found.ignored == ("1 body: repair", "1 strap: repair", "2 strap: loaned")
+    assert found.pointed == {"T/base": 2, "T/base >= 3": 0, "T/head": 0, "T/head >= 3": 0}
+
+
+def test_whose_fault_it_is_that_a_part_stands_in_no_strut() -> None:
+    """A lock, a length or an end that nothing meets are the part's own; one that only wants a partner has none."""
+    parts = {
+        "odd": {"kind": "fitting", "adds": 1, "serves": "head", "end": "X"},
+        "partner": {"kind": "extension", "length": 3, "lower": "X", "upper": "X"},
+        "bad": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "pin only"},
+        "long": {"kind": "extension", "length": 40},
+        "half": {"kind": "extension", "length": 3, "upper": "Y"},
+    }  # fmt: skip
+    catalogue = tidy(parts=parts).catalogue
+    joints = Joints(catalogue, books.book())
+
+    assert {part.name: own_fault(joints, catalogue, part) for part in catalogue.parts if part.kind in LINEAR} == {
+        **dict.fromkeys(("body", "ext-6", "ext-12", "base", "head", "odd", "partner"), ""),
+        "bad": "bad locks by 'pin only'; load may rest on collar or holes (COL-1, Travel is locked)",
+        "long": "40.0 in (1,016 mm) of extensions, at most 36.0 in (914 mm) allowed (EXT-2, Total extension length)",
+        "half": "body does not mate with half: connector 'T' on connector 'Y' (MAT-1, Ends mate)",
+    }
+
+
+def test_joints_take_no_pins_where_no_rule_asks_for_any() -> None:
+    """Neither along a stack nor in the joint graph, which names the rules that it was made under."""
+    catalogue, off = tidy().catalogue, books.book([books.setting("PIN-1", on=False)])
+    stack = [catalogue.by_id[f"T/{name}"] for name in ("base", "body", "head")]
+    graph = join_graph(catalogue, dict.fromkeys(catalogue.by_id, 1), off)
+
+    assert Joints(catalogue, books.book()).pins_along(stack) == (("T/pin", 1), ("T/pin", 1))
+    assert Joints(catalogue, off).pins_along(stack) == (None, None)
+    assert {(edge["pin"], edge["pins"]) for _, _, edge in graph.edges(data=True)} == {("", 0)}
+    assert graph.graph["rules"] == off.version
 
 
 def test_on_the_book_is_what_was_counted() -> None:
