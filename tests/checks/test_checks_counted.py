@@ -47,6 +47,8 @@ def test_the_lower_of_two_counts_is_taken() -> None:
         "strap S-1: two counts; 1 counted first, 0 by the second person; the lower is taken @ drawer 1",
     ]
     assert left(result) == {"pin": 5, "strap": 4}
+    places = [dict(one.finding.figures)["places"] for one in result.findings if one.finding.rule == "CNT-1"]
+    assert places[:2] == ["book: drawer 1; found: nowhere", "book: nowhere; found: drawer 1"]
 
 
 def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
@@ -212,10 +214,14 @@ def test_pads_in_use_and_spare() -> None:
 
     def short(count: int) -> list[str]:
         result = audited({}, parts=pads, counts={"pad": count, "body": 3})
-        return [one.finding.what for one in result.findings if "pads" in one.finding.what]
+        found = (one.finding for one in result.findings)
+        return [f"{one.what}: {one.effect}" for one in found if "pads" in one.what]
 
     assert short(3) == []
-    assert short(2) == ["2 pads in use and 1 spare make 3: 1 short (2 usable)"]
+    assert short(2) == [
+        "2 pads in use and 1 spare make 3: 1 short (2 usable): none to spare when one is cut or left on scene"
+    ]
+    assert short(1) == ["2 pads in use and 1 spare make 3: 2 short (1 usable): short even with no spare"]
 
 
 def test_what_is_not_with_a_piece_or_was_not_tried() -> None:
