@@ -19,16 +19,11 @@ def falling_due(cache: Cache, book: RuleBook, on: date) -> tuple[Due, ...]:
     found = []
     for line in cache.stock:
         for item, number in line.pieces:
-            days = sorted(_last_days(fitness, item))
+            ruling = (kind for kind in fitness.kinds if kind.is_on(kind.family_of(item.part)))
+            days = sorted(day for kind in ruling for day in _of_kind(kind, item))
             if days and fitness.of(item, on).usable:
                 found.append(Due(days[0][0], item.part, item.serial, days[0][1], number))
     return tuple(sorted(found, key=lambda one: (one.day, one.part, one.serial)))
-
-
-def _last_days(fitness: Fitness, item: Item) -> Iterator[tuple[date, str]]:
-    for kind in fitness.kinds:
-        if kind.is_on(kind.family_of(item.part)):
-            yield from _of_kind(kind, item)
 
 
 def _of_kind(kind: Kind, item: Item) -> Iterator[tuple[date, str]]:

@@ -23,10 +23,13 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     for (part, columns), blanks in alike.items():
         number = sum(blank.number for blank in blanks)
         places = dict.fromkeys(blank.where for blank in blanks if blank.where)
+        effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"
+        if columns == ("held",):
+            effect = "taken as the book has it, though nobody looked"
         yield say.finding(
             inspection, rule,
             what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
-            effect=_effect(columns, as_book), figures=(("blank_count", number),), part=part,
+            effect=effect, figures=(("blank_count", number),), part=part,
             where=", ".join(places),
         )  # fmt: skip
 
@@ -39,9 +42,3 @@ def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
     if len(serials) < len(blanks):
         said.append(say.pieces(inspection, part, lots) if lots else name)
     return " and ".join(said)
-
-
-def _effect(columns: tuple[str, ...], as_book: bool) -> str:
-    if columns == ("held",):
-        return "taken as the book has it, though nobody looked"
-    return "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"

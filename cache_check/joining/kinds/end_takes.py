@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import Seat
-from cache_check.model.part import End
 
 
 class Check(Kind):
@@ -12,12 +11,8 @@ class Check(Kind):
 
     def joint(self, lower: Seat, upper: Seat) -> str | None:
         for end, own, other in ((lower.top, lower, upper), (upper.bottom, upper, lower)):
-            if end is not None and not _takes(end, other):
+            if end is not None and end.takes is not None and other.part.kind not in end.takes:
                 side = "upper" if end is lower.top else "lower"
-                allowed = ", ".join(sorted(end.takes or ()))
+                allowed = ", ".join(sorted(end.takes))
                 return f"the {side} side of {own.part.name} takes {allowed} only, not {other.part.name}"
         return None
-
-
-def _takes(end: End, other: Seat) -> bool:
-    return end.takes is None or other.part.kind in end.takes
