@@ -98,7 +98,7 @@ class AtSolver(Protocol):
         """Whether any choice that keeps what is held may take a column, as far as is known."""
 
 
-Open = Callable[[Programme], AtSolver]
+Open = Callable[..., AtSolver]
 """Opens a programme at a solver; what the programme itself says of costs does not matter then."""
 
 
@@ -126,14 +126,11 @@ class Draft:
         self.highs.append(high)
         return len(self.costs) - 1
 
-    def row(
-        self, terms: Iterable[tuple[int, int]], low: int | None = None, high: int | None = None, *, open_: bool = False
-    ) -> None:
+    def row(self, terms: Iterable[tuple[int, int]], low: int | None = None, high: int | None = None) -> None:
         """A new row; terms on the same column are added up.
 
-        Unless it is ``open_`` to columns that come later, it is divided by what all its numbers share, and bounds are
-        rounded inwards: a sum of whole numbers keeps the one if and only if it keeps the other, and a solver that
-        reckons with fractions sees them apart.
+        It is divided by what all its numbers share, and bounds are rounded inwards: a sum of whole numbers keeps the
+        one if and only if it keeps the other, and a solver that reckons with fractions sees them apart.
         """
         listed = list(terms)
         total = dict(listed)
@@ -141,7 +138,7 @@ class Draft:
             total = {}
             for column, number in listed:
                 total[column] = total.get(column, 0) + number
-        step = 1 if open_ else gcd(*total.values()) or 1
+        step = gcd(*total.values()) or 1
         if step > 1:
             low = None if low is None else -(-low // step)
             high = None if high is None else high // step

@@ -12,7 +12,7 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from math import ceil, gcd, isfinite
 from time import monotonic
@@ -33,33 +33,16 @@ _SHARE = 200
 """Of a bound: so much more is asked for at first."""
 
 
-def dual_prices(
-    programme: Programme, costs: Mapping[int, int], fixed: Mapping[int, float], seconds: float
-) -> tuple[float, Array, float, Array] | None:
-    """The relaxation of a programme with some columns fixed.
-
-    What it costs, its rows' dual prices, what their sides come to, and the reduced costs of columns; None where it was
-    not solved in time, or cannot be.
-    """
-    opened = Opened(programme)
-    each, lows, highs = np.zeros(len(programme.costs)), opened.lows.copy(), opened.highs.copy()
-    each[list(costs)] = list(costs.values())
-    for column, value in fixed.items():
-        lows[column] = highs[column] = value
-    if opened.relaxation.solved(each, lows, highs, seconds) is not Ending.OPTIMAL:
-        return None
-    prices, sides = opened.relaxation.prices()
-    return float(each @ opened.relaxation.values), prices, sides, each - opened.table.priced(prices)
-
-
 class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
-    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.
+    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``raised`` says
+    what any choice that takes a column adds at least, given the reduced costs of all.
     """
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, programme: Programme, raised: Callable[[Array], Array] | None = None) -> None:
         self.programme = programme
+        self.raised = raised
         self.table = Table(programme.rows, len(programme.costs))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
@@ -108,8 +91,13 @@ class Opened:
         return bool(self.highs[column] > 0)
 
     def _bounds(self, lows: Array, highs: Array) -> None:
+        shut = int(((highs == 0) & (self.highs > 0)).sum())
         self.lows, self.highs = lows, highs
-        self.relaxation.bound(lows, highs)
+        if 2 * shut > len(highs):
+            # What is shut is not loaded at all, and the little that is left is soon solved anew.
+            self.relaxation = Relaxation(self.table, lows, highs)
+        else:
+            self.relaxation.bound(lows, highs)
 
 
 class _Search:
@@ -161,6 +149,10 @@ class _Search:
             up, down = self._reduced > _NEAR, self._reduced < -_NEAR
             highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self._reduced[up]))
             lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self._reduced[down]))
+            if self._opened.raised is not None:
+                # The bound has already what columns add that must be taken.
+                adds = self._opened.raised(np.where(self._lows == 0, self._reduced, 0.0))
+                highs[(adds > room + _NEAR) & (lows == 0)] = 0.0
         return lows, highs
 
     def _relax(self) -> Ending:

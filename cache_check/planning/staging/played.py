@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.columns import Hold
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Goal, in_order
 from cache_check.planning.solving.solvers import solver
-from cache_check.planning.staging.runs import Split
+from cache_check.planning.staging.runs import Split, split_at
 from cache_check.planning.staging.staging import Base, Plan, Stager, Way, first_of
 from cache_check.planning.staging.staging_rows import scene_of
 
@@ -42,8 +42,9 @@ def played(
     plan = scene_of(stager, s, Counter(sets), least)
     goals = [stager.joints(plan)]
     if whole:
-        lean = {x: len(way.assembly.parts) for (_, way), x in plan.built.items()}
-        taken = [*(x for x, _ in plan.opened.values()), *plan.built.values()]
+        struts = stager.answering[s].struts
+        lean = {x: len(struts[n].assembly.parts) for (_, n), (x, _) in plan.struts.items()}
+        taken = [x for columns in (plan.opened, plan.struts, plan.grown) for x, _ in columns.values()]
         goals += [Goal("the leanest struts", lean), *_first_of(taken), *_first_of(plan.held.values())]
     _, values, _ = in_order(plan.draft.done(), goals, solver(), clock)
     return None if values is None else _read(stager, plan, s, values, sets)
@@ -61,7 +62,7 @@ def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tup
         for _ in range(values[x]):
             i = next(i for i, c in enumerate(sets) if opened[i] is None and c in plan.alike[s, number])
             opened[i] = stager.openings(sets[i], s, counted)[place].split
-    built = [way for (_, way), x in plan.built.items() for _ in range(values[x])]
+    built = list(_built(stager, plan, s, values))
     holds: dict[tuple[int, Base], list[Hold]] = {}
     for (_, n, base, hold), x in plan.held.items():
         holds.setdefault((n, base), []).extend([hold] * values[x])
@@ -69,3 +70,19 @@ def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tup
         holds[key].pop(0) if (key := (way.need, stager.base(way.assembly))) in holds else None for way in built
     )
     return Served(tuple(opened), tuple(built), held)
+
+
+def _built(stager: Stager, plan: Plan, s: int, values: tuple[int, ...]) -> Iterator[Way]:
+    """A way for each strut, from its top down to the ground; of the runs left to take the longest first."""
+    left = {(lower, at): values[x] for (_, lower, at), (x, _) in plan.grown.items() if values[x]}
+    for (_, number), (x, lower) in plan.struts.items():
+        strut = stager.answering[s].struts[number]
+        for _ in range(values[x]):
+            stack, held = lower
+            at, places = len(stack) // 2 + 1, []
+            while at:
+                end = stack[: 2 * at - 1], held
+                at = next(place for place in range(at) if left.get((end, place)))
+                left[end, at] -= 1
+                places.append(at)
+            yield Way(strut.need, strut.assembly, split_at(stack, places[-2::-1]), strut.margin)

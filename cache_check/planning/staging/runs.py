@@ -8,7 +8,7 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, cached_property
 from itertools import pairwise
 from typing import Any
@@ -49,30 +49,18 @@ def stack_of(parts: Sequence[str], pins: Pinned) -> Run:
     return (*(one for joint in above for one in joint), parts[-1])
 
 
+def split_at(stack: Run, above: Sequence[int]) -> Split:
+    """A stack taken as runs, of which those but the lowest begin at these parts, rising."""
+    ends = [0, *above, len(stack) // 2 + 1]
+    return Split(tuple([stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)]), tuple([part - 1 for part in above]))
+
+
 @cache
 def splits(stack: Run) -> tuple[Split, ...]:
     """Every way of taking a stack as runs, from whole to all apart, those with fewer joints between first."""
     places = len(stack) // 2
-    found = []
-    for mask in range(1 << places):
-        at = tuple(i for i in range(places) if mask >> i & 1)
-        ends = [0, *(i + 1 for i in at), places + 1]
-        found.append(Split(tuple(stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)), at))
-    return tuple(sorted(found, key=lambda split: (split.joints, split.at)))
-
-
-def splits_within(stack: Run, there: Collection[Run]) -> list[Split]:
-    """Of ``splits`` those in which every run of two or more parts is there, in the same order."""
-    parts = len(stack) // 2 + 1
-    ends = [[a + 1, *(b for b in range(a + 2, parts + 1) if stack[2 * a : 2 * b - 1] in there)] for a in range(parts)]
-    begun: list[list[tuple[int, ...]]] = [[(0,)], *([] for _ in range(parts))]
-    for a in range(parts):
-        for b in ends[a]:
-            begun[b] += [(*cut, b) for cut in begun[a]]
-    return [
-        Split(tuple([stack[2 * a : 2 * b - 1] for a, b in pairwise(cut)]), tuple([b - 1 for b in cut[1:-1]]))
-        for cut in sorted(begun[parts], key=lambda cut: (len(cut), cut))
-    ]
+    above = [[i + 1 for i in range(places) if mask >> i & 1] for mask in range(1 << places)]
+    return tuple(sorted((split_at(stack, one) for one in above), key=lambda split: (split.joints, split.at)))
 
 
 def runs_of(stack: Run) -> Iterator[Run]:

@@ -15,7 +15,7 @@ from collections import Counter
 from collections.abc import Collection
 from dataclasses import replace
 from fractions import Fraction
-from math import inf
+from functools import partial
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
@@ -24,14 +24,12 @@ from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progr
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
-from cache_check.planning.staging.pricing import Narrow, Pricing
+from cache_check.planning.staging.reduced import raised
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
 
 _JOINTS = "the fewest joints made or broken on scene"
-_SHARE = 200
-"""Of the bound: so much more is asked for at first."""
 _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
@@ -109,14 +107,6 @@ class _Choice:
         if nothing is None:
             raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
         self.best = nothing
-        struts = [{way.assembly for way in one.built} for one in nothing.scenes]
-        self._pricing = Pricing(
-            self.stager,
-            [
-                [i for i, strut in enumerate(own.struts) if strut.assembly in there]
-                for own, there in zip(self.stager.answering, struts, strict=True)
-            ],
-        )
         try:
             while True:
                 found = self._round()
@@ -148,34 +138,16 @@ class _Choice:
         return None
 
     def _fewest(self) -> tuple[Plan, AtSolver, tuple[int, ...]]:
-        """A choice of the fewest joints with what is counted now, and the programme of all that come to so few.
-
-        The fewest that the relaxation allows are asked first, of what a choice of so few can take; if there is none
-        more are asked, and no more than a choice was seen to come to.
-        """
+        """A choice of the fewest joints with what is counted now, and the programme of all that come to so few."""
         self.progress(_JOINTS)
-        settled = self._pricing.settle(self.counted, self.clock)
-        self.bound = max(self.bound, self._pricing.least)
-        places = [self.stager.places[place] for place in self._pricing.likely]
-        self._play(tuple((self.stager.candidates[c], self.stager.candidates[c].lies[k]) for c, k in places))
-        if not settled:
+        plan = plan_of(self.stager, self.counted)
+        asked = solver()(plan.draft.done(), partial(raised, plan))
+        answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
+        self.bound = max(self.bound, answer.bound or 0)
+        self._try(plan, answer)
+        if answer.ending is Ending.LIMIT:
             raise NoPlanError(self._stopped())
-        asked_for, beyond, seen = self.bound, max(1, self.bound // _SHARE), inf
-        while True:
-            plan = plan_of(self.stager, self.counted, Narrow(self._pricing, asked_for - self._pricing.best.bound))
-            asked = solver()(plan.draft.done())
-            answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
-            self._try(plan, answer)
-            if answer.bound is not None:
-                self.bound = max(self.bound, min(answer.bound, asked_for + 1))
-            if answer.ending is Ending.LIMIT:
-                raise NoPlanError(self._stopped())
-            if answer.values is not None and answer.cost is not None:
-                if answer.cost <= asked_for:
-                    return plan, asked, answer.values
-                seen = min(seen, answer.cost)
-            self.bound = max(self.bound, asked_for + 1)
-            asked_for, beyond = int(min(self.bound + beyond, seen)), 4 * beyond
+        return plan, asked, _known(answer)
 
     def _stopped(self) -> str:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
@@ -198,7 +170,7 @@ class _Choice:
 
         now = least(values)
         above = [step for step in steps if step > now and (top is None or step <= top)]
-        at = len(above) - 1
+        at = 0 if top is None else len(above) - 1
         while above:
             shut = [column for column, n in worth.items() if n < above[at]]
             answer = proven(asked.least(joints.costs, self.clock.left, None, shut), self.clock, f"the {name}")
@@ -208,20 +180,16 @@ class _Choice:
                 values = answer.values
                 now = least(values)
                 above = [step for step in above if step > now]
-            at = len(above) // 2
+            at = 0 if top is None else len(above) // 2
         asked.shut([column for column, n in worth.items() if n < now])
         return values, now
 
     def _try(self, plan: Plan, answer: Answer) -> None:
-        """Play what was found."""
+        """Play what was found, and keep its sets if they are better than what is known."""
         if answer.values is not None:
-            self._play(self._sets(plan, answer.values))
-
-    def _play(self, sets: tuple[tuple[Candidate, Lie], ...]) -> None:
-        """Play some sets, and keep them if they are better than what is known."""
-        found = self._played(sets, None, whole=False)
-        if found is not None and found.joints < self.best.joints:
-            self.best = found
+            found = self._played(self._sets(plan, answer.values), None, whole=False)
+            if found is not None and found.joints < self.best.joints:
+                self.best = found
 
     def _sets(self, plan: Plan, values: tuple[int, ...]) -> tuple[tuple[Candidate, Lie], ...]:
         candidates = self.stager.candidates
@@ -252,7 +220,7 @@ class _Choice:
     def _joints(self, plan: Plan, s: int, values: tuple[int, ...]) -> int:
         """The joints of a scene as the programme has them."""
         opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
-        return opened + sum(way.split.joints * values[x] for (of, way), x in plan.built.items() if of == s)
+        return opened + sum(one.joints * values[x] for (of, _, _), (x, one) in plan.grown.items() if of == s)
 
     def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
         """Count what the programme's own plan runs out of, in each scene that is served worse than it says."""
@@ -278,15 +246,11 @@ class _Choice:
         for candidate, _ in sets:
             taken.update(candidate.parts)
             taken.update(dict(candidate.assembly.pins))
-        for (of, way), x in plan.built.items():
+        for (of, _, _), (x, grown) in plan.grown.items():
             if of == s and values[x]:
-                for run in way.split.runs:
-                    taken[run[0]] += values[x] * (len(run) == 1)
-                pins = self.stager.pins_of(way.assembly)
-                for place in way.split.at:
-                    pin = pins[place]
-                    if pin is not None:
-                        taken[pin[0]] += values[x] * pin[1]
+                taken[grown.run[0]] += values[x] * (len(grown.run) == 1)
+                if grown.pin is not None:
+                    taken[grown.pin[0]] += values[x] * grown.pin[1]
         have = self.stager.muster.usable.counts
         return frozenset(part for part, n in taken.items() if n > have[part])
 

@@ -37,8 +37,6 @@ from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 Terms = list[tuple[int, int]]
 Base = tuple[str, frozenset[str]]
 """A base, and the families in its strut: they say how it is held."""
-Name = tuple[object, ...]
-"""What a row is about."""
 COUNTED = ("body", "extension", "adapter", "fitting", "pin")
 """Kinds of part that runs and pins account for."""
 _DIGITS = 16
@@ -66,9 +64,17 @@ class Way:
     split: Split
     margin: int
 
-    def __hash__(self) -> int:
-        """By what tells ways apart."""
-        return hash((self.need, self.assembly, self.split.at))
+
+Lower = tuple[Run, bool]
+"""The lower end of a strut; and whether its base, if loose, must have points that not all such bases have."""
+
+
+class Grown(NamedTuple):
+    """A run that is put on the lower end of a strut, or begins one: with which pin of its joint, and joints made."""
+
+    run: Run
+    pin: tuple[str, int] | None
+    joints: int
 
 
 @dataclass
@@ -77,23 +83,18 @@ class Plan:
 
     ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
     opened in a scene, where a class (``alike``, by scene and number) is of candidates that yield alike in it;
-    ``built`` the struts of a scene, ``held`` its bases by (scene, need, base, way of holding it).  ``names`` has the
-    number of each row by what it is about; with ``open_`` columns that are not in it could be added to its rows.
+    ``struts`` those of a scene by number among its answering, ``grown`` by (scene, lower end, place of the joint) the
+    lower ends whose last run begins at that joint, 0 where it begins at the ground; ``held`` the bases of a scene by
+    (scene, need, base, way of holding it).
     """
 
     draft: Draft = field(default_factory=Draft)
-    open_: bool = False
-    names: dict[Name, int] = field(default_factory=dict)
     left: dict[tuple[int, int], int] = field(default_factory=dict)
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
-    built: dict[tuple[int, Way], int] = field(default_factory=dict)
+    struts: dict[tuple[int, int], tuple[int, Lower]] = field(default_factory=dict)
+    grown: dict[tuple[int, Lower, int], tuple[int, Grown]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
-
-    def row(self, name: Name, terms: Iterable[tuple[int, int]], low: int | None, high: int | None) -> None:
-        """A new row, under its name."""
-        self.names[name] = len(self.draft.rows)
-        self.draft.row(terms, low, high, open_=self.open_)
 
 
 class Strut(NamedTuple):
@@ -254,13 +255,13 @@ class Stager:
             rig = lie.compartment.rig if lie.compartment else ""
             for part, number in rigs.taken(candidate.assembly):
                 stock.setdefault((rig, part), []).append((column, number))
-        plan.row(("sets",), [(column, 1) for column in plan.left.values()], None, self.sets)
+        plan.draft.row([(column, 1) for column in plan.left.values()], None, self.sets)
         for (rig, part), terms in stock.items():
             if rig and len(rigs.names) > 1:
-                plan.row(("of a rig", rig, part), terms, None, rigs.have(rig, part))
+                plan.draft.row(terms, None, rigs.have(rig, part))
         for part in dict.fromkeys(part for _, part in stock):
             every = [term for (_, other), terms in stock.items() if other == part for term in terms]
-            plan.row(("in sets", part), every, None, rigs.have("", part))
+            plan.draft.row(every, None, rigs.have("", part))
         for place in self.muster.cache.compartments:
             self._compartment(plan, place)
 
@@ -272,14 +273,14 @@ class Stager:
         ]
         if place.width is not None:
             straight = [(x, (lie.width or 0) // self._width) for x, _, lie in here if not lie.diagonal]
-            plan.row(("wide", place.id, place.rig), straight, None, place.width // self._width)
+            plan.draft.row(straight, None, place.width // self._width)
         if place.carries is not None:
             masses = [(x, int((assembly.mass or 0) / self._mass)) for x, assembly, _ in here]
-            plan.row(("heavy", place.id, place.rig), masses, None, int(place.carries / self._mass))
+            plan.draft.row(masses, None, int(place.carries / self._mass))
         across = [(x, self.sets) for x, _, lie in here if lie.diagonal]
         straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
-        if across or plan.open_:
-            plan.row(("across", place.id, place.rig), [*across, *straight], None, self.sets)
+        if across:
+            plan.draft.row([*across, *straight], None, self.sets)
 
     @cached_property
     def _width(self) -> int:
@@ -296,12 +297,12 @@ class Stager:
     def joints(self, plan: Plan) -> Goal:
         """Joints made and broken on scene, weighted."""
         costs = {x: self.scenes[s].weight * one.split.joints for (s, _, _), (x, one) in plan.opened.items()}
-        costs |= {x: self.scenes[s].weight * way.split.joints for (s, way), x in plan.built.items()}
+        costs |= {x: self.scenes[s].weight * grown.joints for (s, _, _), (x, grown) in plan.grown.items()}
         return Goal("the fewest joints made or broken on scene", costs)
 
     def margins(self, plan: Plan) -> dict[int, int]:
         """The margin (nm) that each column leaves."""
-        return {x: way.margin for (_, way), x in plan.built.items()}
+        return {x: self.answering[s].struts[n].margin for (s, n), (x, _) in plan.struts.items()}
 
     def margin_cap(self) -> int | None:
         """A margin that no least margin passes: the best of the need that leaves least."""
