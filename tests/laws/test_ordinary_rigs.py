@@ -40,7 +40,7 @@ def test_every_goal_is_proven(seed: int, sets: int) -> None:
 
 
 @pytest.mark.parametrize(("seed", "sets"), [(13, 2), (7, 6)])
-def test_cuts_and_few_columns_lose_no_choice(seed: int, sets: int) -> None:
+def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
     """One programme of all sets, all struts and every way, with all that could run out counted, finds no fewer joints.
 
     It is solved by SciPy, which is told nothing of bounds and prices.

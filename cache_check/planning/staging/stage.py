@@ -158,7 +158,7 @@ class _Choice:
     ) -> tuple[tuple[int, ...], int]:
         """A choice whose least worth of any column in use is largest, and that worth; what is worth less is shut.
 
-        The largest is found by halving, from the greatest worth that there could be.
+        Margins are found by halving, from the greatest; weights by ever longer steps, since little less is hard to bar.
         """
         self.progress(f"the {name}")
         worth = {column: n for column, n in worth.items() if asked.may_take(column)}
@@ -175,12 +175,12 @@ class _Choice:
             shut = [column for column, n in worth.items() if n < above[at]]
             answer = proven(asked.least(joints.costs, self.clock.left, None, shut), self.clock, f"the {name}")
             if answer.values is None:
-                above = above[:at]
+                above, further = above[:at], 0
             else:
-                values = answer.values
+                values, further = answer.values, 2 * at + 1
                 now = least(values)
                 above = [step for step in above if step > now]
-            at = 0 if top is None else len(above) // 2
+            at = len(above) // 2 if top is not None else min(further, len(above) - 1)
         asked.shut([column for column, n in worth.items() if n < now])
         return values, now
 
