@@ -9,7 +9,7 @@ import pytest
 from builders import change, moved, needs_of, rescue_41, tidy
 
 import cache_check as api
-from cache_check.errors import AskError
+from cache_check.errors import AskError, NoPlanError
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment
@@ -18,6 +18,7 @@ from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.staging.on_scene import set_names
+from cache_check.planning.staging.stage import _Choice
 from cache_check.planning.staging.stowing import on_diagonal
 from cache_check.units import KG_PER_LB, NM_PER_INCH
 
@@ -227,6 +228,23 @@ def test_sets_have_names_however_many_there_are() -> None:
     """A to Z, then A2."""
     assert set_names(28)[:2] == ("A", "B")
     assert set_names(28)[25:] == ("Z", "A2", "B2")
+
+
+def test_where_no_proof_comes_sets_are_shown_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the programme of all sets does not end, sets that spare joints are left, and said to be unproven."""
+    cache, needs = tidy(counts={"ext-12": 1}), needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
+    best = staged(cache, needs, 2)
+
+    def late(_: object) -> None:
+        raise NoPlanError("the limit was reached")
+
+    monkeypatch.setattr(_Choice, "_fewest", late)
+    found = staged(cache, needs, 2)
+
+    assert (best.unproven, found.unproven) == ("", "the limit was reached")
+    assert len(found.sets) == 2
+    assert found.weighted_joints == best.weighted_joints
+    assert found.bound == 0
 
 
 def test_without_needs_the_matched_sets_are_stowed() -> None:

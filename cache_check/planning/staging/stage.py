@@ -108,6 +108,7 @@ class _Choice:
             raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
         self.best = nothing
         try:
+            self._begin()
             while True:
                 found = self._round()
                 if found is not None:
@@ -115,6 +116,25 @@ class _Choice:
         except NoPlanError as error:
             best = self._played(self.best.sets, None, whole=True) or self.best
             return replace(best, bound=self.bound, unproven=str(error))
+
+    def _begin(self) -> None:
+        """Keep sets that stand whole in the scenes as these are served with nothing left built.
+
+        Of those that fit, the ones that spare the most joints: soon found, and what is shown where time runs out before
+        the programme of all sets finds any better.
+        """
+        stand = [Counter(way.assembly for way in one.built) for one in self.best.scenes]
+        number = {one.assembly: c for c, one in enumerate(self.stager.candidates)}
+        wanted = {number[one] for each in stand for one in each if one in number}
+        plan, spared = Plan(), dict[int, int]()
+        self.stager.leave(plan, [place for place in self.stager.places if place[0] in wanted])
+        for scene, each in zip(self.stager.scenes, stand, strict=True):
+            for one, often in each.items():
+                left = [(x, -1) for (c, _), x in plan.left.items() if c == number.get(one)]
+                whole = plan.draft.column(often)
+                plan.draft.row([(whole, 1), *left], None, 0)
+                spared[whole] = -scene.weight * one.joints
+        self._try(plan, solver()(plan.draft.done()).least(spared, self.clock.left))
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
