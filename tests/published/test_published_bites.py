@@ -6,6 +6,7 @@ A change is made in this process: the module's text is changed, and its function
 from __future__ import annotations
 
 import importlib
+import shutil
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -17,11 +18,13 @@ import pytest
 from builders import checked, loaded, needs_of, tidy
 from pitfalls.test_pitfalls_struts import test_pitfall_17_a_set_is_lifted_with_its_pins_by_so_many_persons as carry
 
+from cache_check.files import rules
 from cache_check.model.load import Forces
 from cache_check.planning.packing import laid
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.units import NEWTON_PER_LBF
 from published import test_published_charts as charts
+from published import test_published_inspection as inspection
 from published import test_published_load as statics
 from published import test_published_tiedowns as tiedowns
 
@@ -190,4 +193,33 @@ def test_each_change_is_seen(module: str, old: str, new: str, check: Callable[[]
     """As it is, the check passes; with one change in the code it fails."""
     check()
     with changed(module, old, new), pytest.raises((AssertionError, FalsePlanError)):
+        check()
+
+
+VALUES = {
+    "a year between inspections": (
+        "counting", "366, stricter: lower, about: most days from", "367, stricter: lower, about: most days from",
+        inspection.test_ruled_interval_is_no_longer_than_published,
+    ),
+    "what is held sideways at least": ("restraint", 'value: "0.02"', 'value: "0.03"', charts.test_lateral_shares),
+    "what one person carries": ("stowage", "value: 51 lb", "value: 52 lb", statics.test_carry_weights_of_the_rule),
+    "what two persons carry": ("stowage", "value: 68 lb", "value: 69 lb", statics.test_carry_weights_of_the_rule),
+}  # fmt: skip
+"""Parameters of rules with a published figure; the tables have tests of their own, in which every value is changed."""
+
+
+@pytest.mark.parametrize(("file", "old", "new", "check"), VALUES.values(), ids=VALUES)
+def test_each_value_is_seen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file: str, old: str, new: str, check: Callable[[], None]
+) -> None:
+    """As the rules are, the check passes; with one figure changed in them it fails."""
+    check()
+    copy = shutil.copytree(rules.rules_folder(), tmp_path / "rules")
+    monkeypatch.setattr(rules, "rules_folder", lambda: copy)
+    check()
+    text = (copy / f"{file}.yaml").read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    (copy / f"{file}.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    forget()
+    with pytest.raises(AssertionError):
         check()

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import csv
+import re
+from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +16,14 @@ from audit_builders import audited_cache, counted
 from builders import change, checked, tidy
 
 import cache_check as api
+from cache_check.files import shipped
 from cache_check.files.rules import read_rules
 from cache_check.files.shipped import removal
 from cache_check.model.piece import Idle, Why
 from cache_check.units import NM_PER_INCH
 
 DATA = Path(__file__).parent / "data"
+RULES = Path(__file__).parents[2] / "rules"
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -40,7 +44,7 @@ KINDS = {
     "chain sling": "chain", "hook": "hardware", "hook or load pin": "hardware", "shackle or ring": "hardware",
 }  # fmt: skip
 WORDS = {
-    "acid or caustic burns": "caustic burn", "melting or charring of surface": "charred",
+    "acid or caustic burns": "caustic spots", "melting or charring of surface": "charred",
     "snags punctures tears cuts": "punctured", "broken or worn stitches": "stitches broken",
     "distortion of fittings": "fitting distorted", "missing or illegible identification": "tag illegible",
     "use temperature above": "heat", "exposure temperature above": "heat",
@@ -134,6 +138,52 @@ def test_nothing_but_published_criteria() -> None:
     published = {(row["limit"], row["source"]) for row in CRITERIA}
 
     assert {(one.limit.split()[0], one.source) for one in removal().criteria} <= published
+
+
+def wrong() -> list[str]:
+    """What of the published criteria and sizes does not hold with the table as it is."""
+    idle.cache_clear()
+    asked: list[tuple[str, Callable[[], None]]] = [
+        *((f"{row['chain_size_in']} in", partial(test_least_link_is_as_published, row)) for row in SIZES),
+        *((named(row), partial(test_condition_takes_a_piece_out, row)) for row in CRITERIA),
+        ("nothing but what is published", test_nothing_but_published_criteria),
+    ]
+    found = []
+    for name, ask in asked:
+        try:
+            ask()
+        except (AssertionError, KeyError, ValueError):
+            found.append(name)
+    return found
+
+
+def _values() -> list[tuple[str, str]]:
+    """Each value of the table of removal: the line that holds it, and that line with another value."""
+    lines = (RULES / "removal.yaml").read_text(encoding="utf-8").splitlines()
+    thicker = [
+        (line, line.replace(", least: ", ", least: 2 ").replace("2 1 ", "2 ").replace("2 1 in", "2 in"))
+        for line in lines
+    ]
+    limits = [(line, re.sub(r"limit: [^,]+,", "limit: 90 percent,", line)) for line in lines]
+    words = [(line, re.sub(r"words: \[[^]]+\]", "words: [unheard]", line)) for line in lines]
+    return [(line, other) for line, other in (*thicker, *limits, *words) if other != line]
+
+
+def test_any_change_of_the_table_of_removal_is_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Another least size of a link, another limit or other words of a criterion fail what is published."""
+    assert wrong() == []
+    text = (RULES / "removal.yaml").read_text(encoding="utf-8")
+    monkeypatch.setattr(shipped, "rules_folder", lambda: tmp_path)
+    (tmp_path / "default_wll.yaml").write_bytes((RULES / "default_wll.yaml").read_bytes())
+    try:
+        for line, changed in _values():
+            assert text.count(line) == 1
+            (tmp_path / "removal.yaml").write_text(text.replace(line, changed), encoding="utf-8")
+            removal.cache_clear()
+            assert wrong(), f"nothing notices {changed}"
+    finally:
+        removal.cache_clear()
+        idle.cache_clear()
 
 
 def _usable_on(days: int, every: int) -> bool:
