@@ -198,7 +198,7 @@ def test_each_change_is_seen(module: str, old: str, new: str, check: Callable[[]
 
 VALUES = {
     "a year between inspections": (
-        "counting", "366, stricter: lower, about: most days from", "367, stricter: lower, about: most days from",
+        "counting", "366, stricter: lower, about: most days from one", "367, stricter: lower, about: from one",
         inspection.test_ruled_interval_is_no_longer_than_published,
     ),
     "what is held sideways at least": ("restraint", 'value: "0.02"', 'value: "0.03"', charts.test_lateral_shares),
