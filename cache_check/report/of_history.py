@@ -69,7 +69,8 @@ def _rig(one: Since) -> Iterator[Line]:
 
 def soundness(history: History) -> Section:
     """What was checked, and what nobody can see from the file alone."""
-    read = f"{len(history.entries)} entries read."
+    number = len(history.entries)
+    read = "1 entry read." if number == 1 else f"{number} entries read."
     blocks: list[Block] = []
     if history.faults:
         blocks.append(Points(f"NOT SOUND. {read} What could be read is shown; do not rely on it:", history.faults))
