@@ -84,6 +84,7 @@ def run(verb: Verb, asked: Asked, view: View) -> None:
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
     if asked.pool:
         raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
+    _FAMILIES.clear()  # of another run, under other rules
     here = home(asked.caches)
     told = given.everything(asked, replace(here, caches=()), county_prices=verb.prices)
     told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))

@@ -16,7 +16,8 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.buying.offers import movable
 from cache_check.planning.loading.holding import FitPoints
 from cache_check.planning.packing.columns import tie_groups
-from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.planning.staging.ready_sets import holes
 from cache_check.planning.staging.stowing import lies
 
@@ -160,3 +161,18 @@ def test_a_tie_of_which_none_is_there_holds_nothing() -> None:
     result = loaded(cache, vertical=3000, **AT)
 
     assert {one.way.part for one in result.carriers if one.way} == {"T/strap"}
+
+
+def test_matched_sets_are_the_longest_of_every_span() -> None:
+    """Of all spans between two ends of reaches, for each number the longest that so many cover at once."""
+    here = muster(tidy(counts={"body": 3}))
+    spans = [span for one in here.columns.assemblies for span in one.spans]
+    every = [(low, high) for low in {low for low, _ in spans} for high in {high for _, high in spans} if low <= high]
+    found = matched_sets(here, profile(here, "assembled at once"))
+    assert len(found) > 1
+    for one in found:
+        long = max(
+            high - low for low, high in every if here.most(Ask(low, high), "assembled at once").count >= one.count
+        )
+        assert one.common is not None
+        assert one.common[1] - one.common[0] == long
