@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
@@ -36,8 +36,6 @@ _LEAST_RECEIPT = 12
 """Letters of a receipt that tell entries apart; so many are shown in the list of entries."""
 _DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError)
 """What a damaged file leads to; the database names damaged things in its messages, which then are no text."""
-_MOST_TRIED = 100_000
-"""Entries asked for one by one where the list of them is damaged."""
 _Row = tuple[int, str, str]
 """Number, body, hash."""
 
@@ -135,33 +133,20 @@ def checked(connection: sqlite3.Connection) -> tuple[list[_Row], list[str]]:
     faults += [f"the file is damaged: {text.splitlines()[0]}" for text in damage[:1]]
     if "entry" not in told:
         return [], [*faults, "the list of entries is gone"]
-    given_out = _given_out(connection, faults)
-    rows = list(_rows(connection, given_out, faults))
-    faults += _gaps([number for number, _, _ in rows], given_out)
-    faults += _unchained(rows)
-    return rows, faults
+    given_out, rows = _given_out(connection, faults), list(_rows(connection, faults))
+    return rows, [*faults, *_broken(rows, given_out)]
 
 
-def _rows(connection: sqlite3.Connection, given_out: int, faults: list[str]) -> Iterator[_Row]:
-    """Every entry by its number, so that one that cannot be read does not hide the others."""
-    numbers: Iterable[int]
+def _rows(connection: sqlite3.Connection, faults: list[str]) -> Iterator[_Row]:
+    """The entries in their order, up to the first damage."""
     try:
-        numbers = [number for (number,) in connection.execute("SELECT number FROM entry ORDER BY number")]
+        for number, body, ending in connection.execute("SELECT number, body, hash FROM entry ORDER BY number"):
+            if isinstance(body, str) and isinstance(ending, str):
+                yield number, body, ending
+            else:
+                faults.append(f"entry {number} is no text")
     except _DAMAGE:
-        faults.append("the list of entries is damaged")
-        numbers = range(1, min(given_out, _MOST_TRIED) + 1)
-    for number in numbers:
-        try:
-            row = connection.execute("SELECT body, hash FROM entry WHERE number = ?", (number,)).fetchone()
-        except _DAMAGE:
-            row = None
-        if row is None:
-            continue  # told among the numbers that are gone
-        body, ending = row
-        if isinstance(body, str) and isinstance(ending, str):
-            yield number, body, ending
-        else:
-            faults.append(f"entry {number} is no text")
+        faults.append("the list of entries is damaged, and not read beyond the damage")
 
 
 def _given_out(connection: sqlite3.Connection, faults: list[str]) -> int:
@@ -174,21 +159,15 @@ def _given_out(connection: sqlite3.Connection, faults: list[str]) -> int:
     return row[0] if row and isinstance(row[0], int) else 0
 
 
-def _gaps(numbers: Sequence[int], given_out: int) -> Iterator[str]:
-    """The runs of numbers that no entry has."""
-    expected = 1
-    for number in (*numbers, max(given_out, 0, *numbers) + 1):
+def _broken(rows: Sequence[_Row], given_out: int) -> Iterator[str]:
+    """The runs of numbers that no entry has, and the entries whose hash does not follow from what stands before."""
+    before, expected = START, 1
+    end = max([given_out, 0, *(number for number, _, _ in rows)]) + 1
+    for number, body, ending in (*rows, (end, "", "")):
         if number > expected:
             run = f"entry {expected} is" if number == expected + 1 else f"entries {expected} to {number - 1} are"
             yield f"{run} gone, or cannot be read"
-        expected = number + 1
-
-
-def _unchained(rows: Sequence[_Row]) -> Iterator[str]:
-    """The entries whose hash does not follow from the one before and from what they say."""
-    before, expected = START, 1
-    for number, body, ending in rows:
-        if chained(before, body) != ending:
+        if number < end and chained(before, body) != ending:
             link = "does not follow from the one before it" if number == expected else "follows a gap"
             yield f"entry {number} {link}: it, or one before it, was changed or is missing"
         before, expected = ending, number + 1
