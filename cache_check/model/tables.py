@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
+
+from pydantic import Field, StrictInt
 
 from cache_check.frozen import dataclass
 from cache_check.model.part import Chain, Tie
-from cache_check.model.record import Name, Record, Text
+from cache_check.model.record import Force, Length, Name, Record, Text
 
 
 class Criterion(Record):
@@ -22,12 +24,32 @@ class Criterion(Record):
     status: Text = ""
 
 
-@dataclass(frozen=True)
-class Removal:
-    """All of them; ``least_link`` gives, by size of chain (nm), the least size at any point of a link (nm)."""
+class LinkSize(Record):
+    """The least size at any point of a link, by size of chain, with the most wear where the source gives both."""
 
-    criteria: tuple[Criterion, ...]
-    least_link: dict[int, int]
+    size: Length
+    least: Length
+    wear_64ths: StrictInt | None = None
+
+
+class LinkSizes(Record):
+    """The least sizes of links, and their source."""
+
+    source: Name
+    status: Text = ""
+    sizes: tuple[LinkSize, ...] = Field(min_length=1)
+
+
+class Removal(Record):
+    """What ends the service of straps, chains and hooks."""
+
+    criteria: tuple[Criterion, ...] = Field(min_length=1)
+    chain: LinkSizes
+
+    @cached_property
+    def least_link(self) -> dict[int, int]:
+        """By size of chain (nm), the least size at any point of a link (nm)."""
+        return {one.size: one.least for one in self.chain.sizes}
 
     def named(self, kind: str, condition: str) -> tuple[Criterion, ...]:
         """The criteria for a kind of part that the words of a condition name."""
@@ -46,14 +68,25 @@ def _plain(text: str) -> str:
     return " ".join(kept.split())
 
 
-@dataclass(frozen=True)
-class DefaultWll:
-    """Working load limits (N) that stand in for a missing mark: webbing by width, chain by size and grade (nm)."""
+class Limit(Record):
+    """The limit (N) of a size (nm), of chain also of a grade; ``disputed`` is the higher of another copy, not used."""
 
-    webbing: tuple[tuple[int, Fraction], ...]
-    chain: tuple[tuple[int, int, Fraction], ...]
-    unmarked_grade: int
-    source: str
+    size: Length = Field(alias="size_in")
+    grade: StrictInt | None = None
+    wll: Force = Field(alias="wll_lbf")
+    source: Text
+    status: Text
+    disputed: Force | None = Field(default=None, alias="disputed_wll_lbf")
+
+
+class DefaultWll(Record):
+    """Working load limits that stand in for a missing mark."""
+
+    source: Name
+    status: Text
+    unmarked_grade: StrictInt = Field(alias="unmarked_chain_grade")
+    webbing: tuple[Limit, ...]
+    chain: tuple[Limit, ...]
 
 
 @dataclass(frozen=True)
@@ -70,12 +103,11 @@ def rating_of(tie: Tie, table: DefaultWll) -> TieRating:
         return TieRating(tie.wll, "marked")
     if tie.size is None:
         return TieRating(None, "no mark and no size: unknown")
+    rows, grade, said = table.webbing, None, "webbing"
     if isinstance(tie, Chain):
-        grade = tie.grade or table.unmarked_grade
-        found = {(size, of): wll for size, of, wll in table.chain}.get((tie.size, grade))
+        rows, grade = table.chain, tie.grade or table.unmarked_grade
         said = f"grade {grade}" + ("" if tie.grade else ", as unmarked chain")
-    else:
-        found, said = dict(table.webbing).get(tie.size), "webbing"
+    found = next((row.wll for row in rows if (row.size, row.grade) == (tie.size, grade)), None)
     if found is None:
         return TieRating(None, f"no mark, and the size is not listed ({said}): unknown")
     return TieRating(found, f"no mark: {table.source} for its size ({said})")

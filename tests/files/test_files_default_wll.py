@@ -62,11 +62,11 @@ def test_what_the_table_does_not_list_is_unknown(rating: TieRating) -> None:
 
 
 def test_a_broken_table_is_refused_with_its_place(tmp_path: Path) -> None:
-    """A figure that is no whole number of pounds is told with its line."""
+    """A figure that is no number of pounds is told with its line."""
     (tmp_path / "default_wll.yaml").write_text(
         "default_wll:\n  source: x\n  status: read\n  unmarked_chain_grade: 30\n  chain: []\n"
         '  webbing:\n    - {size_in: "2", wll_lbf: many, source: x, status: read}\n',
         encoding="utf-8",
     )
-    with pytest.raises(InputError, match=r"default_wll.yaml:7:.*'many' is not a whole number"):
+    with pytest.raises(InputError, match=r"default_wll.yaml:7:.*'many' is not a force"):
         default_wll(tmp_path)

@@ -199,9 +199,9 @@ def chain_instead(solved: Statics, table: DefaultWll) -> ChainInstead | None:
     if not setup.straps or known is None:
         return None
     tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))
-    for size, grade, wll in sorted(table.chain):
-        if grade == table.unmarked_grade and wll >= tension:
-            return ChainInstead(size, grade, wll, tension, table.source)
+    for row in sorted(table.chain, key=lambda row: row.size):
+        if row.grade == table.unmarked_grade and row.wll >= tension:
+            return ChainInstead(row.size, table.unmarked_grade, row.wll, tension, table.source)
     return None
 
 
