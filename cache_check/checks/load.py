@@ -47,11 +47,10 @@ def _of_links(facts: LoadFacts) -> Iterator[Finding]:
         if link.state == "holds":
             continue
         says = "does not hold" if link.state == "does not hold" else "is not known"
-        what = f"{link.of}: {link.link}" if link.link != link.of else link.of
         figures = f" ({_figures(facts, link)})" if link.loaded and link.rated is not None else ""
         for rule in facts.muster.book.in_force(link.kind)[:1]:
             one = say.finding(
-                facts, rule, what=f"{what} {says}" + (f": {link.why}" if link.why else "") + figures,
+                facts, rule, what=f"{link.named()} {says}" + (f": {link.why}" if link.why else "") + figures,
                 effect="not met" if link.state == "does not hold" else "not known, so not met",
             )  # fmt: skip
             grave: Severity = "short" if one.severity in ("watch", "note") else one.severity

@@ -27,6 +27,7 @@ RATING = frozenset({"mixed_rating"})
 class Link:
     """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated.
 
+    ``at`` is the design factor of what it is rated for: the one asked, or a higher one that its maker marked it at.
     ``unknown`` says that some figure is missing or in doubt, so that who has it could tell; past the last row, and
     where families are mixed, there is none to be had.
     """
@@ -35,6 +36,7 @@ class Link:
     rated: Fraction | None
     why: str = ""
     unknown: bool = False
+    at: Fraction | None = None
 
 
 class Capacity:
@@ -67,7 +69,7 @@ class Capacity:
         strong = self.catalogue.by_id[part]
         assert strong.strength is not None
         rated = of_strength(strong.strength, factor)
-        return Link(strong.name, rated, "its own strength", rated is None)
+        return Link(strong.name, rated, "its own strength", rated is None, factor.of(strong.strength.factor))
 
     def rated(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> Fraction | None:
         """The rated load (N) of an assembly at every length of a range; None is unrated, never infinite."""
@@ -97,7 +99,7 @@ class Capacity:
         if load is None:
             blank = longest <= rows[-1].limit and any(len(row.loads) > extensions for row in rows)
             return Link(name, None, "no figure at this length and build", unknown=blank)
-        return Link(name, _at(load, chart.factor, factor))
+        return Link(name, _at(load, chart.factor, factor), at=factor.of(chart.factor))
 
     def doubts(self, chart: Chart) -> tuple[str, ...]:
         """The rules in force that call a chart in doubt; while any does, nothing rests on it."""

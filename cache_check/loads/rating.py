@@ -23,6 +23,10 @@ class DesignFactor(NamedTuple):
     k: Fraction
     said: bool = False
 
+    def of(self, stated: Exact | None) -> Fraction:
+        """The factor at which a load is used that is marked at ``stated``; None: a failure load."""
+        return self.k if self.said or stated is None else max(self.k, Fraction(stated))
+
 
 def _factor(name: str, value: Exact) -> Fraction:
     if positive(name, value) < 1:
@@ -65,4 +69,4 @@ def rated_at_factor(load: Exact, stated_factor: Exact, asked: DesignFactor) -> F
         ValueError: out of range.
     """
     stated = _factor("stated factor", stated_factor)
-    return rated_from_ultimate(Fraction(load) * stated, asked.k if asked.said else max(asked.k, stated))
+    return rated_from_ultimate(Fraction(load) * stated, asked.of(stated))

@@ -174,6 +174,14 @@ class LinkCheck:
             return None
         return max(Fraction(0), (self.rated - self.fixed) / self.per_load)
 
+    def named(self) -> str:
+        """The link of the table, and what of it."""
+        return self.of if self.link == self.of else f"{self.of}: {self.link}"
+
+    def bars(self) -> bool:
+        """Whether it lets no load pass: it is unrated, or fails whatever the load."""
+        return self.rated is None if self.loaded else self.state == "does not hold"
+
     def link_of(self) -> Link:
         """The same for a verdict: the link of the table, and what of it."""
         what = "" if self.link == self.of else self.link
@@ -184,16 +192,17 @@ class LinkCheck:
 class Carrier:
     """One assembly at the length needed, held the best way there is: every link, and the worst of them.
 
-    ``rated`` is the assembly's own rated load along the strut at the factor, ``chart_row`` the row used (chart,
-    length limit), ``governing`` the loaded link with least to spare, ``margin`` its rating over demand less 1 (None
-    where unrated or no load is known).  ``way`` is how its base is held.  ``largest`` is the share of the load that
-    every link still takes.
+    ``rated`` is the assembly's own rated load along the strut, ``rated_at`` the design factor of that figure (the one
+    asked, or a higher one of the maker's mark), ``chart_row`` the row used (chart, length limit), ``governing`` the
+    loaded link with least to spare, ``margin`` its rating over demand less 1 (None where unrated or no load is known).
+    ``way`` is how its base is held.  ``largest`` is the share of the load that every link still takes.
     """
 
     assembly: Assembly
     links: tuple[LinkCheck, ...]
     governing: LinkCheck
     rated: Newtons | None
+    rated_at: Fraction | None
     chart_row: Annotated[tuple[str, Nm] | None, keys("chart up_to")]
     margin: Fraction | None
     way: TieWay | None

@@ -95,7 +95,7 @@ def split(muster: Muster, wanted: Scene) -> Split:
     links = _links(muster, asks, field, count, [need.count for need in wanted.needs])
     left, lost = one_lost(field.packer, field.stock, field.counted, count, muster.parts_there, muster.columns.changed)
     number = sum(need.count for need in wanted.needs)
-    beside = missing(muster, field, number, left, lost) if worst(links) == "met" else None
+    beside = missing(muster, number, left, lost) if worst(links) == "met" else None
     return Split(field, taken, count, most, links, left, lost, beside)
 
 
@@ -148,11 +148,10 @@ class _SceneField(Field):
 def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
     origin: list[tuple[Ask, int]] = []
     columns: list[list[int]] = []
-    masks = {"counted": 0, "sure": 0, "hoped": 0, "wide": 0}
+    masks = {"counted": 0, "hoped": 0, "wide": 0}
     for ask in asks:
         ways = {
             "counted": muster.mask(ask, ask.top),
-            "sure": muster.sure(ask, ask.top),
             "hoped": muster.hoped(ask, ask.top),
             "wide": muster.mask(ask, ask.top, owned=False),
         }

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
+from cache_check.model.result import Basis
 from cache_check.report.page import Paragraph, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent
+from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent, ratio
 
 SHOWN = 8
 
@@ -32,7 +33,7 @@ def builds(result: LoadResult, say: Say) -> Section:
         (
             Paragraph(
                 "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
-                f"once. Rated along the strut{say.at(result.basis.factor)}."
+                f"once. Rated along the strut{at_factor(shown, result.basis)}."
                 + (f" {more} more are in --format csv." if more else "")
                 + said
             ),
@@ -42,6 +43,14 @@ def builds(result: LoadResult, say: Say) -> Section:
         ),
         _table(result.carriers, say),
     )
+
+
+def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
+    """The design factors of rated loads as an addition: that asked, and any higher one that a maker marked."""
+    asked = next((factor for _, factor in basis.factors), basis.factor)
+    factors = sorted({one.rated_at for one in carriers if one.rated is not None and one.rated_at is not None})
+    each = [f"{ratio(one)} (as marked)" if asked is not None and one > asked else ratio(one) for one in factors]
+    return f" at {' or '.join(each)}" if each else ""
 
 
 def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str] | None = None) -> Table:
@@ -68,7 +77,7 @@ def _verdict(one: Carrier, shared: Sequence[str] | None) -> str:
     said = one.verdict.upper()
     if one.carries and one.margin is not None and one.margin * 20 < 1:
         said += ", THIN"
-    links = dict.fromkeys(f"{link.of}: {link.link}" if link.link != link.of else link.of for link in one.broken)
+    links = dict.fromkeys(link.named() for link in one.broken)
     own = [link for link in (links if shared is None else _open(one)) if link not in (shared or ())]
     return f"{said}: {'; '.join(own)}" if own else said
 

@@ -182,8 +182,8 @@ def _way(drop: int) -> str:
 
 
 def _rated(best: Carrier, result: LoadResult, say: Say) -> str:
-    factor = say.at(result.basis.factor)
-    rated = f", rated {say.down(best.rated)}{factor} at this length" if best.rated is not None else ""
+    at = load_builds.at_factor([best], result.basis)
+    rated = f", rated {say.down(best.rated)}{at} at this length" if best.rated is not None else ""
     spare = f"; {percent(best.margin)} to spare, {best.governing.link} governs" if best.margin is not None else ""
     return f"{rated}{spare}"
 

@@ -7,9 +7,10 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import change, loaded, tidy
+from builders import change, checked, loaded, needs_of, tidy
 
 from cache_check.model.load import Carrier, LinkCheck, LoadResult
+from cache_check.report.of_load import do
 from cache_check.report.say import Say, percent
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
@@ -143,6 +144,16 @@ def test_pitfall_28_a_chart_at_two_to_one_is_not_divided_again() -> None:
     assert rated(50, 0, states="failure load", factor=None) == 4000
 
 
+@pytest.mark.parametrize(
+    ("factor", "said"), [(None, "rated 8,000 lbf at 4:1 (as marked)"), (2, "rated 16,000 lbf at 2:1")]
+)
+def test_pitfall_28_a_mark_says_its_own_factor(factor: int | None, said: str) -> None:
+    """A load marked at 4:1 and used as marked is never told as one at 2:1; asked at 2:1 it is."""
+    result = loaded(tidy(chart={"factor": 4}), vertical=1000, factor=factor, **AT)
+
+    assert said in " ".join(do(result, Say.of(result)))
+
+
 @pytest.mark.parametrize("factor", ["1", "2", "4"])
 def test_pitfall_28_straps_are_not_re_rated(factor: str) -> None:
     """The limit of web holds a factor already: at any design factor as many straps hold as much."""
@@ -230,6 +241,31 @@ def test_pitfall_45_an_eye_without_a_limit_is_unknown_and_told() -> None:
     assert point.rated is None
     assert result.verdict == "not known"
     assert "WLL-2" in rules(result)
+
+
+def test_pitfall_45_no_setting_counts_an_unmarked_eye_as_rated() -> None:
+    """What is unknown is never rated: the same count in ``check`` as in ``load``, whatever a policy says."""
+    cache, lax = tidy(parts={"base": {"points": [{}, {}]}}), change("WLL-2", unknown_counts=True)
+    [need] = checked(cache, lax, needs=needs_of([{"at": 46, "load": 1000, "angle": 60}])).tallies
+
+    assert need.count("rated") == loaded(cache, lax, vertical=800, **AT).tally.count("rated") == 0
+    assert need.verdict == "not known"
+
+
+@pytest.mark.parametrize(
+    ("fields", "because"),
+    [
+        ({"contact": "round"}, "head does not hold: not listed for round"),
+        ({"angle": 70}, "stays down: pivot does not hold: the struts together would lift the vehicle"),
+    ],
+)
+def test_pitfall_45_what_bars_every_load_is_named(fields: dict[str, Any], because: str) -> None:
+    """Where no load passes the other way round says which link bars it, not that nothing is rated."""
+    result = loaded(tidy(), **(AT | {"weight": 3000, "weight_outside": 50, "contact_x": -5} | fields))
+    [most] = [one for one in result.largest if one.dimension == "force"]
+
+    assert most.value is None
+    assert because in most.because
 
 
 def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:

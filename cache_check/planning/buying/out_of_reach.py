@@ -82,7 +82,7 @@ def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
     if not examples:
         return []
     listed = without.narrowed(tuple(dict.fromkeys(chain(*examples.values()))))
-    return [ask for ask in examples if listed.sure(ask, ask.top)]
+    return [ask for ask in examples if listed.mask(ask, ask.top)]
 
 
 def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:

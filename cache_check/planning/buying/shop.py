@@ -101,7 +101,7 @@ class Shop:
         for s, scene in enumerate(self.scenes):
             for n, need in enumerate(scene.needs):
                 ask = ask_of(need)
-                found[s, n] = self._lean(self.wide.sure(ask, ask.top))
+                found[s, n] = self._lean(self.wide.mask(ask, ask.top))
         return found
 
     def _lean(self, mask: int) -> tuple[int, ...]:

@@ -156,10 +156,6 @@ class Here(Muster):
         """See ``Muster``; here the thrust says how many ties hold a base, whatever is ruled."""
         return True
 
-    def sure(self, ask: Ask, step: Step) -> int:
-        """See ``Muster``; what is unknown is no part of what is rated here."""
-        return self.mask(ask, step)
-
     def hoped(self, ask: Ask, step: Step) -> int:
         """See ``Muster``; with every strut of which some link is unknown and none fails."""
         return self.standing["met"] | self.standing["not known"] if step == "rated" else super().hoped(ask, step)
@@ -225,6 +221,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         links=links,
         governing=governing,
         rated=_governing(charts).rated,
+        rated_at=min(here.links.of_strut(assembly), key=lambda one: one.rated or 0).at,
         chart_row=_chart_row(here, assembly, here.demand.length),
         margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
         way=way,
@@ -235,9 +232,8 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
 
 def _largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
     """The share of the load that every link still takes; None where one is unrated, or fails whatever the load."""
-    barred = any(link.rated is None if link.loaded else link.state == "does not hold" for link in links)
     takes = [link.largest for link in links if link.largest is not None]
-    return None if barred else min(takes, default=None)
+    return None if any(link.bars() for link in links) else min(takes, default=None)
 
 
 def _governing(loaded: list[LinkCheck]) -> LinkCheck:

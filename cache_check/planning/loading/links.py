@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.frozen import dataclass
+from cache_check.loads.capacity import Link as Strength
 from cache_check.loads.conventions import settled
 from cache_check.loads.rating import DesignFactor
 from cache_check.loads.slip import head_friction_needed
@@ -49,7 +50,7 @@ class Links:
         self.muster, self.demand, self.ties = muster, demand, ties
         self.points = FitPoints(muster)
         self.names = muster.cache.catalogue.said
-        self._of_strut: dict[Assembly, tuple[tuple[str, Fraction | None, str, bool], ...]] = {}
+        self._of_strut: dict[Assembly, tuple[Strength, ...]] = {}
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
         """Every link of an assembly whose base is held one way; None is by nothing."""
@@ -133,23 +134,27 @@ class Links:
 
     def _chart(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         demand, own = self.demand, way.own if way else Fraction(0)
-        if assembly not in self._of_strut:
-            self._of_strut[assembly] = tuple(self._rated(assembly))
-        for name, rated, why, unknown in self._of_strut[assembly]:
-            kind = "load_check" if rated is not None else "unrated"
-            ask = MAKER if rated is None else ""
-            yield self._force("chart", name, kind, rated, own, "axial_checked", Fraction(1), why, ask, unknown=unknown)
+        for one in self.of_strut(assembly):
+            kind, ask = ("unrated", MAKER) if one.rated is None else ("load_check", "")
+            yield self._force(
+                "chart", self._short(one.name), kind, one.rated, own, "axial_checked", Fraction(1), one.why, ask,
+                unknown=one.unknown,
+            )  # fmt: skip
         if demand.one.loaded == "half":
             why = "half of the weight is a rule of thumb: where the weight lies is not known"
             ask = "find the centre of gravity: weight_inside or weight_outside"
             yield LinkCheck("chart", "load", "unknown", "assumed_loads", why, ask)
 
-    def _rated(self, assembly: Assembly) -> Iterator[tuple[str, Fraction | None, str, bool]]:
-        """The links of the strut itself: name, rating, why, and whether one without is unknown or fails."""
-        demand = self.demand
-        for link in self.muster.capacity.links(assembly, demand.length, demand.length, demand.factor):
-            short = (name for part, name in self.names.items() if link.name == part.rpartition("/")[2])
-            yield next(short, link.name), link.rated, link.why, link.unknown
+    def of_strut(self, assembly: Assembly) -> tuple[Strength, ...]:
+        """What the strut itself is rated for at the length needed, link by link."""
+        if assembly not in self._of_strut:
+            length, factor = self.demand.length, self.demand.factor
+            self._of_strut[assembly] = self.muster.capacity.links(assembly, length, length, factor)
+        return self._of_strut[assembly]
+
+    def _short(self, name: str) -> str:
+        """What people call a part of this name; another name as it is."""
+        return next((said for part, said in self.names.items() if name == part.rpartition("/")[2]), name)
 
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""

@@ -140,7 +140,7 @@ def largest_of(
 def _load(one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
     share = None if best is None else best.largest
     whole = None if share is None else share / shared.part / one.allowance
-    because = "nothing here is rated for it" if best is None or share is None else _stops(best)
+    because = _stops(best)
     struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
     if solved.by_lever:
         yield Largest(f"distance of this weight outside the edge{struts}", whole, "length", "at most", because)
@@ -169,7 +169,13 @@ def _at_rest(one: Situation, left: Fraction | None, because: str, struts: str) -
     yield Largest(f"sideways push that every link holds{struts}", holds, "force", "at most", because)
 
 
-def _stops(best: Carrier) -> str:
+def _stops(best: Carrier | None) -> str:
+    """The link that is at its limit under the largest load; where none passes, the link that bars every load."""
+    if best is None:
+        return "no assembly here reaches it"
+    if bars := next((link for link in best.links if link.bars()), None):
+        says = f"{bars.named()} {'is not rated' if bars.loaded else 'does not hold'}"
+        return f"{says}: {bars.why}" if bars.why else says
     links = [link for link in best.links if link.largest is not None]
     least = min(links, key=lambda link: link.largest or Fraction(0))
     return f"then {least.link} is at its limit"

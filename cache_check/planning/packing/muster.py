@@ -283,17 +283,8 @@ class Muster:
         if owned:
             mask &= self.there
         if step == "rated" and ask.load is not None and held and mask:
-            mask &= self.columns.rating_known & self._standing(ask)[0]
-            if not self.book.ruled("restraint_marked", "unknown_counts", default=False):
-                mask &= self.columns.all_marked
+            mask &= self.columns.rating_known & self.columns.all_marked & self._standing(ask)[0]
         return mask
-
-    def sure(self, ask: Ask, step: Step) -> int:
-        """Of the columns that the stock can build and that do an ask on a step, those of which nothing is unknown."""
-        mask = self.mask(ask, step)
-        if ask.place is not None:
-            return mask
-        return mask & self.columns.all_marked if step == "rated" and self.holds(ask, step) else mask
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""

@@ -9,7 +9,7 @@ from cache_check.model.verdict import worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import need_links, one_missing
+from cache_check.planning.packing.verdicts import missing, need_links
 from cache_check.units import Rounding, show
 
 
@@ -51,7 +51,7 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         binding=binding(packer, muster.stock, wide, best.count, parts, rows),
         asked_step=top,
         links=links,
-        missing=one_missing(muster, ask, wanted, left, lost) if wanted and worst(links) == "met" else None,
+        missing=missing(muster, wanted, left, lost) if wanted and worst(links) == "met" else None,
     )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from cache_check.frozen import dataclass
 from cache_check.model.result import Step
 from cache_check.model.verdict import Link, State
-from cache_check.planning.packing.binding import one_lost, one_more
+from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.columns import unmarked
 from cache_check.planning.packing.muster import Ask, Muster
@@ -25,7 +25,7 @@ MOST_NAMED = 3
 
 @dataclass(frozen=True)
 class Field:
-    """Columns to choose from: which are counted, which of these are sure, which may be hoped for; and the stock.
+    """Columns to choose from: which are counted, and which may be hoped for; and the stock.
 
     ``origin`` gives the ask that a column serves, and its number in the muster.
     """
@@ -34,7 +34,6 @@ class Field:
     stock: tuple[int, ...]
     origin: Sequence[tuple[Ask, int]]
     counted: int
-    sure: int
     hoped: int
 
     def taken(self, stock: tuple[int, ...], mask: int, wanted: int) -> list[Taken]:
@@ -79,14 +78,7 @@ def need_links(
 def _field(muster: Muster, ask: Ask) -> Field:
     top = muster.top(ask)
     origin = [(ask, i) for i in range(len(muster.columns.all))]
-    return Field(
-        muster.packer, muster.stock, origin, muster.mask(ask, top), muster.sure(ask, top), muster.hoped(ask, top)
-    )
-
-
-def one_missing(muster: Muster, ask: Ask, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
-    """Whether a need that is met stays met with any one piece missing."""
-    return missing(muster, _field(muster, ask), wanted, left, lost)
+    return Field(muster.packer, muster.stock, origin, muster.mask(ask, top), muster.hoped(ask, top))
 
 
 def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, found: Sequence[Link]) -> Iterator[Link]:
@@ -95,12 +87,9 @@ def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, fou
         return
     yield from unruled(muster, asks)
     yield from _by_friction(muster, asks)
-    stock = field.stock
     if any(link.state == "unknown" for link in found):
-        stock = hoped_stock(muster, stock, wanted)
+        stock = hoped_stock(muster, field.stock, wanted)
         yield from facts(muster, field.taken(stock, field.hoped, wanted), muster.stock)
-    elif field.packer.most(stock, field.sure).count < wanted:
-        yield from facts(muster, field.taken(stock, field.counted, wanted), muster.stock)
 
 
 def unruled(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
@@ -194,7 +183,7 @@ def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]
                 yield Link(muster.name(part), "unknown", "no limit on the book", "read the limit off the piece")
 
 
-def missing(muster: Muster, field: Field, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
+def missing(muster: Muster, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
     """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``."""
     if left is None:
         return Link("one missing", "unknown", "not worked out in the time allowed", "allow more seconds")
@@ -202,10 +191,4 @@ def missing(muster: Muster, field: Field, wanted: int, left: int | None, lost: S
     says = f"{min(left, wanted)} of {wanted} left{worst_of}"
     if left < wanted:
         return Link("one missing", "does not hold", says, "hold one more of what is worst to lose")
-    if field.sure != field.counted:
-        most = field.packer.most(field.stock, field.sure).count
-        there, _ = one_lost(field.packer, field.stock, field.sure, most, muster.parts_there, muster.columns.changed)
-        if there is None or there < wanted:
-            says = f"{there or 'none'} of {wanted} for certain"
-            return Link("one missing", "unknown", says, "find out what is not known")
     return Link("one missing", "holds", says)

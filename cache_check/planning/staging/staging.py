@@ -28,7 +28,7 @@ from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.columns import Hold
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.scenes import ask_of, packer_of, split
+from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal
 from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, openings, runs_of, stack_of
@@ -164,14 +164,14 @@ class Stager:
     @cached_property
     def answering(self) -> tuple[Answering, ...]:
         """What answers each scene."""
-        return tuple(map(self._answering, self.scenes, self.by_need))
+        return tuple(map(self._answering, self.scenes))
 
-    def _answering(self, scene: Scene, by_need: tuple[int, ...]) -> Answering:
+    def _answering(self, scene: Scene) -> Answering:
         columns = self.muster.columns
         struts: dict[tuple[int, int], Assembly] = {}
         holds: dict[tuple[int, Base], dict[Hold, None]] = {}
-        for n, mask in enumerate(masks_of(self.muster, scene, by_need)):
-            for i in bits(mask):
+        for n, ask in enumerate(map(ask_of, scene.needs)):
+            for i in bits(self.muster.mask(ask, self.muster.top(ask))):
                 column = columns.all[i]
                 assembly = struts[n, column.assembly] = columns.assemblies[column.assembly]
                 if column.hold is not None:
@@ -331,18 +331,6 @@ class Stager:
     def order(self, plan: Plan) -> list[Goal]:
         """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""
         return first_of({plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}, len(self.places))
-
-
-def masks_of(muster: Muster, scene: Scene, by_need: tuple[int, ...]) -> tuple[int, ...]:
-    """For each need the columns that answer it; only such as rest on nothing unknown, if they serve as many."""
-    asks = [ask_of(need) for need in scene.needs]
-    counted = tuple(muster.mask(ask, muster.top(ask)) for ask in asks)
-    sure = tuple(muster.sure(ask, muster.top(ask)) for ask in asks)
-    if sure == counted:
-        return counted
-    packer = packer_of(muster, [bits(mask) for mask in sure])
-    certain = packer.most((*muster.stock, *by_need), (1 << len(packer.columns)) - 1).count
-    return sure if certain >= sum(by_need) else counted
 
 
 def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
