@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cached_property
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.joining.fitness import Fitness
@@ -13,6 +13,9 @@ from cache_check.model.need import Scene
 from cache_check.model.piece import Judged
 from cache_check.model.result import Reach, SceneAnswer, Tally
 from cache_check.planning.packing.muster import Muster
+
+if TYPE_CHECKING:
+    from cache_check.model.load import Carrier, LoadResult
 
 
 class Mustered(Protocol):
@@ -60,3 +63,19 @@ class Facts:
     def family_of(self, part: str) -> tuple[str, ...]:
         """The family of a part, as the book of rules wants it."""
         return (self.muster.cache.catalogue.by_id[part].family,)
+
+
+@dataclass(frozen=True)
+class LoadFacts:
+    """The facts of one situation: the muster, and the answer so far.
+
+    A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
+    """
+
+    muster: Muster
+    result: LoadResult
+
+    @property
+    def best(self) -> Carrier | None:
+        """The best assembly at this length, whether or not it carries."""
+        return next(iter(self.result.carriers), None)

@@ -6,28 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
+from cache_check.checks.facts import LoadFacts
 from cache_check.checks.run import kind
-from cache_check.frozen import dataclass
 from cache_check.model.finding import Finding
-from cache_check.model.load import Carrier, LinkCheck, LoadResult
+from cache_check.model.load import LinkCheck, LoadResult
 from cache_check.model.rule import Severity
 from cache_check.planning.packing.muster import Muster
-
-
-@dataclass(frozen=True)
-class LoadFacts:
-    """The facts of one situation: the muster, and the answer so far.
-
-    A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
-    """
-
-    muster: Muster
-    result: LoadResult
-
-    @property
-    def best(self) -> Carrier | None:
-        """The best assembly at this length, whether or not it carries."""
-        return next(iter(self.result.carriers), None)
 
 
 def findings(muster: Muster, result: LoadResult) -> tuple[Finding, ...]:

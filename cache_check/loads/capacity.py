@@ -28,6 +28,7 @@ class Link:
     """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated.
 
     ``at`` is the design factor of what it is rated for: the one asked, or a higher one that its maker marked it at.
+    ``part`` is the part whose own strength it is.
     ``unknown`` says that some figure is missing or in doubt, so that who has it could tell; past the last row, and
     where families are mixed, there is none to be had.
     """
@@ -37,6 +38,7 @@ class Link:
     why: str = ""
     unknown: bool = False
     at: Fraction | None = None
+    part: str = ""
 
 
 class Capacity:
@@ -69,7 +71,7 @@ class Capacity:
         strong = self.catalogue.by_id[part]
         assert strong.strength is not None
         rated = of_strength(strong.strength, factor)
-        return Link(strong.name, rated, "its own strength", rated is None, factor.of(strong.strength.factor))
+        return Link(strong.name, rated, "its own strength", rated is None, factor.of(strong.strength.factor), part)
 
     def rated(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> Fraction | None:
         """The rated load (N) of an assembly at every length of a range; None is unrated, never infinite."""

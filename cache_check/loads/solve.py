@@ -36,7 +36,7 @@ from cache_check.loads.triangle import (
     pretension_moment,
     solve_triangle,
 )
-from cache_check.model.load import Forces, Geometry, StrapLine
+from cache_check.model.load import Forces, Geometry, Governs, StrapLine
 from cache_check.model.situation import Situation
 
 
@@ -235,7 +235,7 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
     checked = max(each.axial, each.with_straps, halved)
     held = {unit: held_by_straps(setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions}
     lifted = max(each.axial, halved) * sine
-    named = {
+    named: dict[Governs, float] = {
         "statics": checked * (max(held.values()) if setup.straps else cosine),
         "practice": sideways_by_practice(lifted, setup.angle) or 0.0,
         "least sideways": lateral_floor(checked * sine, least_share),

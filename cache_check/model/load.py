@@ -43,6 +43,10 @@ class StrapLine:
     pretension: Newtons
 
 
+Governs = Literal["statics", "practice", "least sideways"]
+"""What says how hard the base pushes out: statics, the trade's short cut, or the least that a rule asks."""
+
+
 @dataclass(frozen=True)
 class Forces:
     """The forces on one strut and its base, each for that strut's share of the load, multiplier included.
@@ -63,7 +67,7 @@ class Forces:
     axial_with_straps: Newtons
     axial_checked: Newtons
     thrust_checked: Newtons
-    governs_thrust: str
+    governs_thrust: Governs
     base_reaction: Newtons
     bearing: Newtons
     pivot_reaction: Newtons | None

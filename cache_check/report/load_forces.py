@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cache_check.model.load import Comparison, LoadResult, TieWay
+from cache_check.model.load import Comparison, Governs, LoadResult, TieWay
 from cache_check.model.situation import Situation
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, counted
 
 PRACTICE = "Common practice, no source."
-GOVERNS = {
+GOVERNS: dict[Governs, str] = {
     "statics": "statics governs",
     "practice": "the trade's short cut governs",
     "least sideways": "the least sideways force governs",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import shutil
 import subprocess
 from collections.abc import Iterable
@@ -58,8 +59,9 @@ def _words(calls: Iterable[ast.Call]) -> set[str]:
 
 
 def _readers(kind: str) -> list[Path]:
-    """The files that put rules of a kind to work."""
+    """The files that put rules of a kind to work; a kind that is another with one word changed has that one's too."""
     own = [folder / f"{kind}.py" for folder in KIND_FOLDERS if (folder / f"{kind}.py").is_file()]
+    own += [path.with_stem(like) for path in own for like in re.findall(r"\.kinds import (\w+)\n", path.read_text())]
     asking = ("of_kind", "in_force", "ruled")
     return own + [p for p in _naming(kind) if any(kind in _words(_calls(p, method)) for method in asking)]
 

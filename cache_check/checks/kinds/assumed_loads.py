@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
+from cache_check.checks.facts import LoadFacts
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Mustered
+from cache_check.checks.facts import Facts, LoadFacts, Mustered
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.planning.packing.muster import factors_set
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

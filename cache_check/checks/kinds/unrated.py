@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.builds import spans_by_build, usable_bodies
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, LoadFacts
 from cache_check.joining.settings import merged
 from cache_check.loads.capacity import charts_for
 from cache_check.loads.chart import unrated_spans
@@ -16,9 +15,6 @@ from cache_check.model.assembly import Span
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-
-if TYPE_CHECKING:
-    from cache_check.checks.load import LoadFacts
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -2,18 +2,10 @@
 
 from __future__ import annotations
 
-from cache_check.joining.kind import Kind
-from cache_check.model.part import Part
+from cache_check.joining.kinds import extension_count
 
 
-class Check(Kind):
+class Check(extension_count.Check):
     """Counts adapters."""
 
-    def measure(self, part: Part) -> int:
-        return int(part.kind == "adapter")
-
-    def limit(self, families: frozenset[str]) -> int | None:
-        return int(self.value("max", families))
-
-    def over(self, total: int, limit: int) -> str:
-        return f"{total} adapters, at most {limit} allowed"
+    counted = "adapter"

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from cache_check.joining.kind import Kind
 from cache_check.model.part import Part
 
 
 class Check(Kind):
-    """Counts extensions; adapters are not extensions."""
+    """Counts the parts of one kind; adapters are not extensions."""
+
+    counted: ClassVar[str] = "extension"
 
     def measure(self, part: Part) -> int:
-        return int(part.kind == "extension")
+        return int(part.kind == self.counted)
 
     def limit(self, families: frozenset[str]) -> int | None:
         return int(self.value("max", families))
 
     def over(self, total: int, limit: int) -> str:
-        return f"{total} extensions, at most {limit} allowed"
+        return f"{total} {self.counted}s, at most {limit} allowed"

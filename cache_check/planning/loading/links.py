@@ -137,8 +137,8 @@ class Links:
         for one in self.of_strut(assembly):
             kind, ask = ("unrated", MAKER) if one.rated is None else ("load_check", "")
             yield self._force(
-                "chart", self._short(one.name), kind, one.rated, own, "axial_checked", Fraction(1), one.why, ask,
-                unknown=one.unknown,
+                "chart", self.names.get(one.part, one.name), kind, one.rated, own, "axial_checked", Fraction(1),
+                one.why, ask, unknown=one.unknown,
             )  # fmt: skip
         if demand.one.loaded == "half":
             why = "half of the weight is a rule of thumb: where the weight lies is not known"
@@ -151,10 +151,6 @@ class Links:
             length, factor = self.demand.length, self.demand.factor
             self._of_strut[assembly] = self.muster.capacity.links(assembly, length, length, factor)
         return self._of_strut[assembly]
-
-    def _short(self, name: str) -> str:
-        """What people call a part of this name; another name as it is."""
-        return next((said for part, said in self.names.items() if name == part.rpartition("/")[2]), name)
 
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""
