@@ -10,7 +10,7 @@ from typing import Any
 from cache_check.errors import InputError, Mistake
 from cache_check.files import catalogue
 from cache_check.files.cache_file import CacheFile, cross_check
-from cache_check.files.family import FamilyPage, read_family
+from cache_check.files.catalogue import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
@@ -108,27 +108,16 @@ def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]
     return stock
 
 
-def _placed(reading: Reading, key: str, rig: str, names: catalogue.Names) -> dict[str, Any]:
-    """Compartments or ready sets as records to validate, their parts resolved."""
-    placed = {}
-    for name, entry in reading.group(key).items():
-        entry = catalogue.supplied(reading, (key, name), entry, id=name, rig=rig)
-        if isinstance(entry, dict) and "parts" in entry:
-            entry["parts"] = names.resolve_list(reading, (key, name, "parts"), entry["parts"])
-        placed[name] = entry
-    return placed
-
-
 def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """The whole file as records to validate."""
-    data = reading.data | catalogue.shared_entries(reading, rig, names)
+    data = catalogue.resolved(reading, rig, names)
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)
     for key in ("compartments", "ready_sets"):
         if isinstance(data.get(key), dict):
-            data[key] = _placed(reading, key, rig, names)
-    if "joint_pin" in data:
-        data["joint_pin"] = catalogue.pin_id(reading, ("joint_pin",), data["joint_pin"], names)
+            data[key] = {
+                name: catalogue.supplied(reading, (key, name), one, id=name, rig=rig) for name, one in data[key].items()
+            }
     return data
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from cache_check.files import catalogue
-from cache_check.files.family import FamilyPage
+from cache_check.files.catalogue import FamilyPage
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading
 from cache_check.files.words import did_you_mean

@@ -1,19 +1,26 @@
-"""What family files and a cache's own types have in common: parts by name, joints, charts.
+"""Family files, and what they and a cache's own types have in common: parts by name, joints, charts.
 
 The place of an entry supplies its id and family; names of other parts are resolved to ids.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
 from typing import Any, get_args
 
+from pydantic import Field
+
 from cache_check.files.place import Route
-from cache_check.files.reading import Reading
-from cache_check.files.words import SUPPLIED, did_you_mean, listed, shown
+from cache_check.files.reading import Reading, open_file
+from cache_check.files.settings import SettingsReader
+from cache_check.files.words import did_you_mean, listed, shown
+from cache_check.frozen import dataclass
+from cache_check.model.cache import Source
 from cache_check.model.family import CAPTIVE, Chart, Family, Mate
 from cache_check.model.part import LINEAR, Part, Tie
 from cache_check.model.record import Name, Record, Text
+from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
 
 PART_MODELS: Mapping[str, Any] = {model.model_fields["kind"].default: model for model in get_args(get_args(Part)[0])}
@@ -54,11 +61,9 @@ class Names:
                 self.ids[one] = None
                 self.by_name.setdefault(one.rpartition("/")[2], []).append(one)
 
-    def resolve(self, reading: Reading, route: Route, written: Any) -> str:
+    def resolve(self, reading: Reading, route: Route, written: str) -> str:
         """The id that a name or id stands for; what cannot be resolved is noted and returned as written."""
-        if not isinstance(written, str):
-            written = str(written) if isinstance(written, int) and not isinstance(written, bool) else ""
-        name: str = written.strip()
+        name = written.strip()
         if not name or name in self.ids:
             return name
         fits = self.by_name.get(name, [])
@@ -68,11 +73,25 @@ class Names:
             reading.fault(route, f"{name!r} may be any of {len(fits)} parts", f"write {listed(fits)}")
         elif self.complete:
             few = len(reading.page.mistakes) < _MOST_GUESSES
-            right = (
-                did_you_mean(name, [*self.by_name, *self.ids]) if few else ""
-            ) or "name it as its family or the entry types does"
-            reading.fault(route, f"there is no part {name!r}", right)
+            close = did_you_mean(name, [*self.by_name, *self.ids]) if few else ""
+            reading.fault(route, f"there is no part {name!r}", close or "name it as its family or the entry types does")
         return name
+
+    def resolve_at(self, reading: Reading, route: Route, data: Any, steps: Sequence[str], word: str = "") -> Any:
+        """``data``, which stands at ``route``, with the names below it resolved, but for one ``word``.
+
+        Each step is a key, or "*" for every entry; what is no name or is not there stays as it is.
+        """
+        if not steps:
+            named = isinstance(data, str | int) and not isinstance(data, bool) and data != word
+            return self.resolve(reading, route, str(data)) if named else data
+        step, *rest = steps
+        if isinstance(data, dict):
+            keys = data if step == "*" else {step} & data.keys()
+            return data | {key: self.resolve_at(reading, (*route, key), data[key], rest, word) for key in keys}
+        if isinstance(data, list) and step == "*":
+            return [self.resolve_at(reading, (*route, n), one, rest, word) for n, one in enumerate(data)]
+        return data
 
     def resolve_keys(self, reading: Reading, route: Route, written: dict[str, Any]) -> dict[str, Any]:
         """``written`` with its keys resolved to ids; two keys for one part are noted."""
@@ -84,14 +103,25 @@ class Names:
             resolved[part] = one
         return resolved
 
-    def resolve_list(self, reading: Reading, route: Route, written: Any) -> Any:
-        """A list of names resolved to ids; anything else as it is."""
-        if not isinstance(written, list):
-            return written
-        return [
-            self.resolve(reading, (*route, n), one) if isinstance(one, str | int) else one
-            for n, one in enumerate(written)
-        ]
+
+_NAMED = (
+    (("joint_pin",), CAPTIVE),
+    (("connectors", "*"), CAPTIVE),
+    (("mates", "*", "pin"), CAPTIVE),
+    (("charts", "*", "bodies", "*"), ""),
+    (("ready_sets", "*", "parts", "*"), ""),
+)
+"""Where a file names parts, and the word that stands for none."""
+
+
+def resolved(reading: Reading, family: str, names: Names) -> dict[str, Any]:
+    """The entries of a file, the parts that they name as ids, and charts with the family that their place supplies."""
+    data = dict(reading.data)
+    for steps, word in _NAMED:
+        data = names.resolve_at(reading, (), data, steps, word)
+    if isinstance(data.get("charts"), list):
+        data["charts"] = [supplied(reading, ("charts", n), one, family=family) for n, one in enumerate(data["charts"])]
+    return data
 
 
 def supplied(reading: Reading, route: Route, entry: Any, **values: Any) -> Any:
@@ -99,7 +129,7 @@ def supplied(reading: Reading, route: Route, entry: Any, **values: Any) -> Any:
     if not isinstance(entry, dict):
         return entry
     for name in values:
-        if name in entry and name in SUPPLIED:
+        if name in entry:
             reading.fault((*route, name), f"{name!r} is not a field here", "its place in the file says it")
     return entry | values
 
@@ -167,40 +197,6 @@ def _part(reading: Reading, route: Route, entry: Any, place: dict[str, str], nam
     return reading.record(PART_MODELS[kind], entry, route)
 
 
-def shared_entries(reading: Reading, family: str, names: Names) -> dict[str, Any]:
-    """Charts, mates and connectors with names resolved, ready to validate."""
-    data = reading.data
-    out: dict[str, Any] = {}
-    if isinstance(data.get("charts"), list):
-        out["charts"] = [_chart(reading, ("charts", n), one, family, names) for n, one in enumerate(data["charts"])]
-    if isinstance(data.get("mates"), list):
-        out["mates"] = [
-            one | {"pin": pin_id(reading, ("mates", n, "pin"), one["pin"], names)}
-            if isinstance(one, dict) and "pin" in one
-            else one
-            for n, one in enumerate(data["mates"])
-        ]
-    if isinstance(data.get("connectors"), dict):
-        out["connectors"] = {
-            name: pin_id(reading, ("connectors", name), one, names) for name, one in data["connectors"].items()
-        }
-    return out
-
-
-def _chart(reading: Reading, route: Route, entry: Any, family: str, names: Names) -> Any:
-    entry = supplied(reading, route, entry, family=family)
-    if isinstance(entry, dict) and "bodies" in entry:
-        entry["bodies"] = names.resolve_list(reading, (*route, "bodies"), entry["bodies"])
-    return entry
-
-
-def pin_id(reading: Reading, route: Route, written: Any, names: Names) -> Any:
-    """The id of a pin, or "captive"."""
-    if written is None or written == CAPTIVE or isinstance(written, dict | list):
-        return written
-    return names.resolve(reading, route, written)
-
-
 def check_shared(
     reading: Reading, file: CatalogueFile, joint_pin: str | None, key: str, written: Mapping[str, Part],
     parts: Mapping[str, Part],
@@ -263,3 +259,37 @@ def built_family(id_: str, file: CatalogueFile, joint_pin: str | None) -> Family
 
 def _an(kind: str) -> str:
     return f"an {kind}" if kind[0] in "aeiou" else kind if kind == "hardware" else f"a {kind}"
+
+
+class FamilyFile(CatalogueFile):
+    """A family file as written.  ``joint_pin`` is one of its parts, or "captive"; parts are read one by one."""
+
+    family: Name
+    joint_pin: Name
+    parts: dict[Name, Any] = Field(min_length=1)
+
+
+@dataclass(frozen=True)
+class FamilyPage:
+    """What a family file says."""
+
+    family: Family
+    parts: tuple[Part, ...]
+    settings: tuple[Setting, ...]
+    source: Source
+
+
+def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
+    """Read a family file; all its mistakes, in their order, are one InputError."""
+    reading = open_file(path, "family")
+    family = file_id(reading, "family")
+    names = Names(part_ids(reading.group("parts"), family).values())
+    data = resolved(reading, family, names)
+    parts = read_parts(reading, "parts", family, names)
+    settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
+    file = reading.record(FamilyFile, data)
+    if file is not None:
+        check_shared(reading, file, file.joint_pin, "parts", parts, {part.id: part for part in parts.values()})
+    file = reading.sound(file)
+    built = built_family(family, file, file.joint_pin)
+    return FamilyPage(built, tuple(parts.values()), settings, reading.source)

@@ -18,8 +18,8 @@ import yaml
 from cache_check.errors import AskError, InputError, refused
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name, read_cache
+from cache_check.files.catalogue import read_family
 from cache_check.files.csv_folder import csv_files
-from cache_check.files.family import read_family
 from cache_check.files.needs import read_needs
 from cache_check.files.place import Page
 from cache_check.files.prices import read_prices

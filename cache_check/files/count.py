@@ -11,7 +11,6 @@ from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
-from cache_check.files.place import Route
 from cache_check.files.reading import Reading, as_kind
 from cache_check.files.workbook import xlsx_out
 from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
@@ -57,10 +56,9 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
     Names of parts in the ``catalogue`` of the book become ids; an unknown name is refused.
     """
     reading = _open(Path(path))
-    data = dict(reading.data)
-    names = Names(catalogue.by_id)
+    data = Names(catalogue.by_id).resolve_at(reading, (), dict(reading.data), ("lines", "*", "part"))
     if isinstance(data.get("lines"), list):
-        data["lines"] = [_line(reading, ("lines", n), one, names) for n, one in enumerate(data["lines"])]
+        data["lines"] = [_line(one) if isinstance(one, dict) else one for one in data["lines"]]
     if isinstance(data.get("sets"), dict):
         data["sets"] = {name: supplied(reading, ("sets", name), one, id=name) for name, one in data["sets"].items()}
     file = reading.record(_CountFile, data)
@@ -74,16 +72,10 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
     )  # fmt: skip
 
 
-def _line(reading: Reading, route: Route, entry: Any, names: Names) -> Any:
-    if not isinstance(entry, dict):
-        return entry
-    entry = dict(entry)
-    if "part" in entry:
-        entry["part"] = names.resolve(reading, (*route, "part"), entry["part"])
-    for name in ("found", "usable"):
-        entry[name] = _number(entry.get(name), bool(entry.get("serial")))
-    entry["points"] = _in_all(entry.get("points"), entry["found"])
-    return {key: value for key, value in entry.items() if value is not None}
+def _line(entry: dict[str, Any]) -> dict[str, Any]:
+    found, usable = (_number(entry.get(name), bool(entry.get("serial"))) for name in ("found", "usable"))
+    read = entry | {"found": found, "usable": usable, "points": _in_all(entry.get("points"), found)}
+    return {key: value for key, value in read.items() if value is not None}
 
 
 def _number(written: Any, serial: bool) -> Any:

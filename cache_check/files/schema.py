@@ -12,9 +12,8 @@ from pydantic.json_schema import models_json_schema
 
 from cache_check.files.cache import UNKNOWN
 from cache_check.files.cache_file import CacheFile
-from cache_check.files.catalogue import PART_MODELS
+from cache_check.files.catalogue import PART_MODELS, FamilyFile
 from cache_check.files.county import CountyFile
-from cache_check.files.family import FamilyFile
 from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile
 from cache_check.files.rules import PolicyFile, read_rules

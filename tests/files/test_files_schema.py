@@ -11,8 +11,8 @@ import pytest
 from desk import SAMPLES, Desk, read_cache, read_needs, read_policy, read_prices
 
 from cache_check.files import text
+from cache_check.files.catalogue import read_family
 from cache_check.files.county import read_county
-from cache_check.files.family import read_family
 from cache_check.files.reading import KINDS
 from cache_check.files.rules import read_rules
 from cache_check.files.schema import schemas
