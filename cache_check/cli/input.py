@@ -227,7 +227,7 @@ def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situ
 
 def sources(paths: Sequence[Path]) -> list[Source]:
     """Files that were read beside the caches, with the digest of their bytes."""
-    from cache_check.files.workbook.read import digest
+    from cache_check.files.reading import digest
     from cache_check.model.cache import Source
 
     return [Source(path=str(path), sha256=digest(path)) for path in paths]

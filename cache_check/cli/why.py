@@ -95,8 +95,8 @@ def _written(result: CheckResult, read: Given, *names: str) -> list[tuple[str, s
 
 def _words(path: Path) -> Iterator[tuple[str, str]]:
     """Every word of a file in its order, with the line or cell in which it stands; none of what cannot be read."""
+    from cache_check.files.reading import grids, is_table
     from cache_check.files.workbook import grid
-    from cache_check.files.workbook.read import grids, is_table
 
     with contextlib.suppress(OSError, ValueError, InputError, yaml.YAMLError):
         if is_table(path):

@@ -8,24 +8,23 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from secrets import token_hex
 from typing import Any
 
 import yaml
 
-from cache_check.errors import AskError, InputError, refused
+from cache_check.errors import AskError, refused
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name, read_cache
 from cache_check.files.catalogue import read_family
 from cache_check.files.csv_folder import csv_files
 from cache_check.files.needs import read_needs
-from cache_check.files.place import Page
 from cache_check.files.prices import read_prices
+from cache_check.files.reading import load
 from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation
-from cache_check.files.workbook import read as tables
 from cache_check.files.workbook.tables import filled
 from cache_check.files.workbook.xlsx_out import write_workbook
 from cache_check.model.cache import Cache
@@ -81,11 +80,9 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
         raise refused(target, f"{form} is not a form that is written here", "write .yaml, .xlsx, or a folder's name")
     if target.exists():
         raise refused(target, "is there already; nothing was written", "name another file")
-    try:
-        room = Path(tempfile.mkdtemp(dir=target.parent, prefix=".cache-check-"))
-    except OSError as error:
-        raise _unwritten(target, error) from None
-    made = room.with_name(f"{room.name}-{target.name}")
+    if not target.parent.is_dir():
+        raise refused(target, "cannot be written: no such file or directory")
+    made = target.with_name(f".cache-check-{token_hex(8)}-{target.name}")
     try:
         if "families" in data:
             data["families"] = [_moved(name, source, target) for name in data["families"]]
@@ -98,21 +95,12 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
             )  # fmt: skip
         made.rename(target)
     except OSError as error:
-        raise _unwritten(target, error) from None
+        raise refused(target, f"cannot be written: {(error.strerror or str(error)).lower()}") from None
     finally:
-        _remove(made)
-        _remove(room)
-
-
-def _unwritten(target: Path, error: OSError) -> InputError:
-    return refused(target, f"cannot be written: {(error.strerror or str(error)).lower()}")
-
-
-def _remove(path: Path) -> None:
-    if path.is_dir():
-        shutil.rmtree(path, ignore_errors=True)
-    else:
-        path.unlink(missing_ok=True)
+        if made.is_dir():
+            shutil.rmtree(made, ignore_errors=True)
+        else:
+            made.unlink(missing_ok=True)
 
 
 def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
@@ -125,8 +113,7 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
     if kind not in readers:
         raise AskError(f"a {kind} file has no form but YAML; nothing was written")
     says = readers[kind]()
-    loaded: tuple[Any, Page] = tables.load(path, kind) if tables.is_table(path) else text.load(path)
-    data = loaded[0]
+    data, _ = load(path, kind)
     if kind == "needs" and isinstance(data["needs"], list):
         data = {"needs": data.get("title") or "needs", "units": data["units"],
                 "scenes": {"scene": {"needs": data["needs"]}}}  # fmt: skip

@@ -11,11 +11,10 @@ from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
-from cache_check.files.reading import Reading, as_kind
+from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest
 from cache_check.files.workbook import xlsx_out
 from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
-from cache_check.files.workbook.read import WORKBOOKS, digest
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
@@ -11,12 +12,15 @@ from cache_check.errors import InputError, Mistake
 from cache_check.files import text
 from cache_check.files.place import Page, Route
 from cache_check.files.words import in_words, together
-from cache_check.files.workbook.read import is_table
-from cache_check.files.workbook.read import load as load_tables
 from cache_check.model.cache import Source
 from cache_check.units import System
 
+if TYPE_CHECKING:
+    from cache_check.files.workbook.grid import Grid
+
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
+WORKBOOKS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods")
+"""Suffixes of workbooks; those that cannot be read are refused in words that say so."""
 _MOST_MISTAKES = 100
 _Model = TypeVar("_Model", bound=BaseModel)
 
@@ -87,8 +91,7 @@ def open_file(path: str | Path, kind: str) -> Reading:
 
     The kind is what its key "cache", "family" and so on says.
     """
-    data, page = load_tables(Path(path), kind) if is_table(Path(path)) else text.load(path)
-    return as_kind(data, page, kind)
+    return as_kind(*load(Path(path), kind), kind)
 
 
 def as_kind(data: Any, page: Page, kind: str) -> Reading:
@@ -102,3 +105,37 @@ def as_kind(data: Any, page: Page, kind: str) -> Reading:
         right = "" if other else f'begin with "{kind}: " and a name'
         raise InputError([*page.mistakes, page.at(1, 1, what, right)])
     return Reading(data, page)
+
+
+def is_table(path: Path) -> bool:
+    """Whether a path is a workbook, by its suffix, or a folder."""
+    return path.suffix.casefold() in WORKBOOKS or path.is_dir()
+
+
+def grids(path: Path) -> tuple[list[Grid], str]:
+    """The sheets of a workbook or folder of CSV files as cells, and the SHA-256 of it; InputError where it is none."""
+    if path.is_dir():
+        from cache_check.files.csv_folder import read_grids as read_folder
+
+        return read_folder(path)
+    from cache_check.files.workbook.xlsx_in import read_grids
+
+    return read_grids(path)
+
+
+def load(path: Path, kind: str) -> tuple[Any, Page]:
+    """The data of a file, of a workbook or folder as one kind of file, and its page, with what is wrong in its cells.
+
+    InputError where it cannot be read at all.
+    """
+    if not is_table(path):
+        return text.load(path)
+    from cache_check.files.workbook.tables import data_of
+
+    found, whole = grids(path)
+    return data_of(found, str(path), whole, kind)
+
+
+def digest(path: Path) -> str:
+    """The SHA-256 of a file; of a folder, over the names and bytes of its CSV files."""
+    return grids(path)[1] if path.is_dir() else sha256(path.read_bytes()).hexdigest()
