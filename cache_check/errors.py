@@ -14,7 +14,8 @@ from cache_check.frozen import dataclass
 class Mistake:
     """One thing wrong in what a person wrote: where, what, and what would be right.
 
-    ``line`` and ``column`` count from 1; 0 means that the place is not known.  ``shown`` is the source line.
+    ``line`` and ``column`` count from 1; 0 means that the place is not known.  ``shown`` is the source line.  A mistake
+    in a sheet has its ``cell`` in words, and then line and column only sort.
     """
 
     file: str
@@ -24,10 +25,13 @@ class Mistake:
     line: int = 0
     column: int = 0
     shown: str = ""
+    cell: str = ""
 
     def __str__(self) -> str:
         place = self.file
-        if self.line:
+        if self.cell:
+            place += f": {self.cell}"
+        elif self.line:
             place += f":{self.line}"
             if self.column:
                 place += f":{self.column}"

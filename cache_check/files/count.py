@@ -11,9 +11,10 @@ from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
+from cache_check.files.place import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest
 from cache_check.files.workbook import xlsx_out
-from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
+from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
@@ -144,7 +145,7 @@ def _open(path: Path) -> Reading:
 
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     """The data of a sheet whose table stands below lines of a word and its value."""
-    page = TablePage(name, sha, CellSpot(0, 1, grid.label, 1))
+    page = TablePage(name, sha, Spot(0, 1, grid.label, 1))
     below = _below_top(grid)
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")

@@ -20,13 +20,14 @@ _OURS = re.compile(
 _WIDEST = 160
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Spot:
-    """The place of a key or list entry, with the places of what is inside it."""
+    """Where a key or entry stands: line and column, in a table of which sheet, and its number among the sheets."""
 
     line: int
     column: int
-    inside: dict[str, Spot] | list[Spot] | None = None
+    sheet: str = ""
+    order: int = 0
 
 
 def shown_route(route: Iterable[str | int]) -> str:
@@ -39,31 +40,21 @@ def shown_route(route: Iterable[str | int]) -> str:
 
 @dataclass
 class Page:
-    """One file that was read: its lines, the tree of places, and the mistakes met so far."""
+    """One file that was read: its lines, the places of all that it says, and the mistakes met so far."""
 
     name: str
     sha256: str
     lines: list[str]
-    root: Spot
+    spots: dict[Route, Spot] = field(default_factory=lambda: {(): Spot(1, 1)})
     mistakes: list[Mistake] = field(default_factory=list)
     met: set[Mistake] = field(default_factory=set)
 
-    def find(self, route: Route) -> tuple[Spot, Route]:
-        """The spot nearest to a route, and the part of the route that led there.
-
-        A part that names no key or entry is skipped, so that a missing field points at its parent.
-        """
-        spot, walked = self.root, []
+    def nearest(self, route: Route) -> Route:
+        """As much of a route as is there, so that a missing field points at its parent."""
+        walked: Route = ()
         for part in route:
-            below: Spot | None = None
-            if isinstance(spot.inside, dict):
-                below = spot.inside.get(str(part))
-            elif isinstance(spot.inside, list) and isinstance(part, int) and part < len(spot.inside):
-                below = spot.inside[part]
-            if below is not None:
-                spot = below
-                walked.append(part)
-        return spot, tuple(walked)
+            walked = (*walked, part) if (*walked, part) in self.spots else walked
+        return walked
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
         """A mistake at a line and column of this page, with the line itself if the file is one of ours."""
@@ -77,5 +68,5 @@ class Page:
 
     def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
         """A mistake at the place of a route."""
-        spot, walked = self.find(route)
-        return self.at(spot.line, spot.column, what, right, shown_route(walked))
+        walked = self.nearest(route)
+        return self.at(self.spots[walked].line, self.spots[walked].column, what, right, shown_route(walked))

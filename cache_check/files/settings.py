@@ -172,16 +172,15 @@ def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
 
     Each is RULE=VALUE (on, off) or RULE.ENTRY=VALUE; lists of words are parted by commas.
     """
-    places: dict[str, Spot] = {}
-    reading = Reading({"set": {}}, Page("command line", "", [], Spot(0, 0, {"set": Spot(0, 0, places)})))
+    reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
-        _take(reading, book, places, one)
+        _take(reading, book, one)
     settings = SettingsReader(reading, book, BY).read("set")
     reading.finish()
     return book.changed(settings=(*book.settings, *settings))
 
 
-def _take(reading: Reading, book: RuleBook, places: dict[str, Spot], one: str) -> None:
+def _take(reading: Reading, book: RuleBook, one: str) -> None:
     where, equals, value = one.partition("=")
     rule, dot, entry = (part.strip() for part in where.partition("."))
     if not equals or not rule or (dot and not entry) or not value.strip():
@@ -191,9 +190,7 @@ def _take(reading: Reading, book: RuleBook, places: dict[str, Spot], one: str) -
         return
     entries: dict[str, Any] = reading.data["set"].setdefault(rule, {})
     name = entry or "on"
-    inside = places.setdefault(rule, Spot(0, 0, {})).inside
-    assert isinstance(inside, dict)
-    inside[name] = Spot(0, 0)
+    reading.page.spots |= {("set", rule): Spot(0, 0), ("set", rule, name): Spot(0, 0)}
     if name in entries:
         reading.fault(("set", rule, name), "is said twice", "keep one of them")
         return

@@ -16,8 +16,8 @@ from typing import Any
 
 import yaml
 
-from cache_check.errors import InputError, refused
-from cache_check.files.place import Page, Spot
+from cache_check.errors import InputError, Mistake, refused
+from cache_check.files.place import Page, Route, Spot
 
 LARGEST_FILE = 5_000_000
 DEEPEST = 40
@@ -45,14 +45,6 @@ _SEEN_LATE = ("expected ',' or", "unexpected end of stream", "find expected ':'"
 """Problems that YAML notices only after the place where the person went wrong."""
 
 
-class _RefusedError(Exception):
-    """Something after which reading on makes no sense."""
-
-    def __init__(self, line: int, column: int, what: str, right: str = "") -> None:
-        super().__init__(what)
-        self.line, self.column, self.what, self.right = line, column, what, right
-
-
 def scalar(text: str) -> Any:
     """What a plain scalar means: blank, true or false, a whole number, else its own text."""
     if text in _WORDS:
@@ -61,84 +53,80 @@ def scalar(text: str) -> Any:
 
 
 class _Builder:
-    """Builds data and places from parser events; how deep they nest is bounded here."""
+    """Builds data from parser events, and notes on the page where each stood; how deep they nest is bounded here."""
 
-    def __init__(self, text: str, lines: list[str]) -> None:
+    def __init__(self, page: Page, text: str) -> None:
+        self.page = page
         self.events = _events(text)
-        self.lines = lines
-        self.repeats: list[tuple[Spot, str, str]] = []
 
-    def document(self) -> tuple[Any, Spot]:
-        """What the only document says, and where; None where there is none."""
-        whole: tuple[Any, Spot] | None = None
+    def document(self) -> Any:
+        """What the only document says; None where there is none."""
+        whole, number = None, 0
         for event in self.events:
-            if isinstance(event, yaml.DocumentStartEvent) and whole is not None:
+            number += isinstance(event, yaml.DocumentStartEvent)
+            if number > 1:
                 self._refuse(event, "a second document begins here", "keep one document to a file")
             elif isinstance(event, yaml.NodeEvent):
-                whole = self._value(event, 0)
-        return whole or (None, Spot(1, 1))
+                whole = self._value(event, ())
+        return whole
 
     def _refuse(self, event: Any, what: str, right: str) -> None:
-        raise _RefusedError(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
+        raise InputError([self._at(event, what, right)])
 
-    def _spot(self, event: Any) -> Spot:
+    def _at(self, event: Any, what: str, right: str) -> Mistake:
+        return self.page.at(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
+
+    def _place(self, event: Any, route: Route) -> None:
         if event.anchor is not None:
             right = "write the value out, or put a text in quotes"
             self._refuse(event, "anchors (&) and aliases (*) are not read here", right)
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
-        return Spot(event.start_mark.line + 1, event.start_mark.column + 1)
+        self.page.spots.setdefault(route, Spot(event.start_mark.line + 1, event.start_mark.column + 1))
 
-    def _value(self, event: Any, depth: int) -> tuple[Any, Spot]:
-        spot = self._spot(event)
+    def _value(self, event: Any, route: Route) -> Any:
+        self._place(event, route)
         if isinstance(event, yaml.ScalarEvent):
-            return scalar(event.value) if self._plain(event, spot) else event.value, spot
-        if depth >= DEEPEST:
+            return scalar(event.value) if self._plain(event) else event.value
+        if len(route) >= DEEPEST:
             self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
         group: dict[str, Any] = {}
         entries: list[Any] = []
-        places: dict[str, Spot] = {}
-        listed: list[Spot] = []
         for one in self.events:
             if isinstance(one, yaml.CollectionEndEvent):
                 break
             if isinstance(event, yaml.MappingStartEvent):
-                self._entry(one, group, places, depth)
+                self._entry(one, group, route)
             else:
-                value, place = self._value(one, depth + 1)
-                entries.append(value)
-                listed.append(place)
-        mapping = isinstance(event, yaml.MappingStartEvent)
-        spot.inside = places if mapping else listed
-        return group if mapping else entries, spot
+                entries.append(self._value(one, (*route, len(entries))))
+        return group if isinstance(event, yaml.MappingStartEvent) else entries
 
-    def _entry(self, event: Any, group: dict[str, Any], places: dict[str, Spot], depth: int) -> None:
-        place = self._spot(event)
+    def _entry(self, event: Any, group: dict[str, Any], route: Route) -> None:
+        key = getattr(event, "value", "")
+        self._place(event, (*route, key))
         if not isinstance(event, yaml.ScalarEvent):
             self._refuse(event, "a key must be plain text", "put a name before the colon")
-        key = event.value
-        if self._plain(event, place) and key == "<<":
+        if self._plain(event) and key == "<<":
             self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
-        value, below = self._value(next(self.events), depth + 1)
-        if key in places:
-            what = f"{key!r} is written twice, first on line {places[key].line}"
-            self.repeats.append((place, what, "keep one of them"))
-            return
-        place.inside = below.inside
-        group[key], places[key] = value, place
+        value = self._value(next(self.events), (*route, key))
+        if key in group:
+            what = f"{key!r} is written twice, first on line {self.page.spots[*route, key].line}"
+            self.page.mistakes.append(self._at(event, what, "keep one of them"))
+        else:
+            group[key] = value
 
-    def _plain(self, event: Any, spot: Spot) -> bool:
+    def _plain(self, event: Any) -> bool:
         """Whether a scalar is written without quotes.
 
         ``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number, so that is noted.
         """
         plain = event.style in (None, "")
         if plain and event.value[:1].isdigit():
-            line, at = self.lines[spot.line - 1], spot.column - 1
+            line, at = self.page.lines[event.start_mark.line], event.start_mark.column
             if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
                 what = "a comma between digits reads here as the end of one number and the start of the next"
                 right = "write decimals with a point and thousands without a mark, and a space after a comma"
-                self.repeats.append((spot, what, right))
+                self.page.mistakes.append(self._at(event, what, right))
         return plain
 
 
@@ -211,22 +199,20 @@ def _events(text: str) -> Iterator[Any]:
         loader.dispose()
 
 
-def _syntax(error: yaml.YAMLError, lines: list[str]) -> _RefusedError:
+def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
     mark = getattr(error, "problem_mark", None)
     if mark is None:
-        return _RefusedError(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
-    line, column = min(mark.line, len(lines) - 1), mark.column
-    shown = lines[line]
-    if "\t" in shown[: len(shown) - len(shown.lstrip())] or shown[column : column + 1] == "\t":
-        return _RefusedError(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
+        return page.at(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
     problem = str(getattr(error, "problem", "") or "")
+    line, column = min(mark.line, len(page.lines) - 1), mark.column
+    shown = page.lines[line]
+    if "\t" in shown[: len(shown) - len(shown.lstrip())] or shown[column : column + 1] == "\t":
+        return page.at(line + 1, column + 1, "a tab stands where spaces belong", "indent with spaces")
     opened = getattr(error, "context_mark", None)
     if opened is not None and any(sign in problem for sign in _SEEN_LATE):
-        line, column = min(opened.line, len(lines) - 1), opened.column
-    for sign, what, right in _SYNTAX:
-        if sign in problem:
-            return _RefusedError(line + 1, column + 1, what, right)
-    return _RefusedError(line + 1, column + 1, f"is not YAML: {problem}")
+        line, column = min(opened.line, len(page.lines) - 1), opened.column
+    told = ((what, right) for sign, what, right in _SYNTAX if sign in problem)
+    return page.at(line + 1, column + 1, *next(told, (f"is not YAML: {problem}", "")))
 
 
 def load(path: str | Path) -> tuple[Any, Page]:
@@ -243,15 +229,11 @@ def load(path: str | Path) -> tuple[Any, Page]:
 
 def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
     """Like ``load`` for text at hand; ``name`` stands for the file in messages."""
-    lines = _BREAK.split(text)
-    page = Page(name, sha256, lines, Spot(1, 1))
-    builder = _Builder(text, lines)
+    page = Page(name, sha256, _BREAK.split(text), {})
     try:
-        data, page.root = builder.document()
-    except (yaml.YAMLError, _RefusedError) as error:
-        stop = error if isinstance(error, _RefusedError) else _syntax(error, lines)
-        raise InputError([page.at(stop.line, stop.column, stop.what, stop.right)]) from None
+        data = _Builder(page, text).document()
+    except yaml.YAMLError as error:
+        raise InputError([_syntax(error, page)]) from None
     if data is None:
         raise refused(name, "is empty")
-    page.mistakes.extend(page.at(s.line, s.column, what, right) for s, what, right in builder.repeats)
     return data, page

@@ -14,7 +14,7 @@ def test_a_route_leads_to_its_key() -> None:
     page = text.parse(WRITTEN, "x.yaml")[1]
 
     def place(*route: str | int) -> tuple[int, int]:
-        spot = page.find(route)[0]
+        spot = page.spots[route]
         return spot.line, spot.column
 
     assert place("a") == (1, 1)

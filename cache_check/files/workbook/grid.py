@@ -57,43 +57,18 @@ def column_letters(column: int) -> str:
     return letters
 
 
-@dataclass(frozen=True)
-class CellMistake(Mistake):
-    """A mistake in a cell of a sheet.  ``line`` and ``column`` only sort; people are told sheet and cell."""
-
-    sheet: str = ""
-    cell: str = ""
-
-    def __str__(self) -> str:
-        place = ", ".join(text for text in (self.sheet, f"cell {self.cell}" if self.cell else "") if text)
-        route = f" {self.route}:" if self.route else ""
-        right = f"; {self.right}" if self.right else ""
-        return f"{self.file}: {place}:{route} {self.what}{right}"
-
-
-@dataclass(frozen=True)
-class CellSpot:
-    """A cell: ``line`` is its row and ``column`` its column, both counted from 1; ``order`` is its sheet's place."""
-
-    line: int
-    column: int
-    sheet: str
-    order: int
-
-
 class TablePage(Page):
     """A workbook or folder of CSV files that was read: its data, put together from cells, and where each came from."""
 
-    def __init__(self, name: str, sha256: str, start: CellSpot) -> None:
-        super().__init__(name, sha256, [], Spot(0, 1))
+    def __init__(self, name: str, sha256: str, start: Spot) -> None:
+        super().__init__(name, sha256, [], {(): start})
         self.data: dict[str, Any] = {}
-        self.cells: dict[Route, CellSpot] = {(): start}
 
-    def put(self, route: Route, value: Any, cell: CellSpot) -> None:
+    def put(self, route: Route, value: Any, cell: Spot) -> None:
         """Set a value at a route; what lies on the way is made, placed at the same cell."""
         holder: Any = self.data
         for n, step in enumerate(route, 1):
-            if route[:n] not in self.cells:
+            if route[:n] not in self.spots:
                 fresh = value if n == len(route) else [] if isinstance(route[n], int) else {}
                 if isinstance(holder, list):
                     holder.append(fresh)
@@ -102,9 +77,9 @@ class TablePage(Page):
                 self._place(route[:n], fresh, cell)
             holder = holder[step]
 
-    def _place(self, route: Route, value: Any, cell: CellSpot) -> None:
+    def _place(self, route: Route, value: Any, cell: Spot) -> None:
         """Place a value, and whatever is inside it, at the cell that it came from."""
-        self.cells[route] = cell
+        self.spots[route] = cell
         for key, one in (
             value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
         ):
@@ -112,7 +87,7 @@ class TablePage(Page):
 
     def has(self, route: Route) -> bool:
         """Whether anything stands at a route."""
-        return route in self.cells
+        return route in self.spots
 
     def value(self, route: Route) -> Any:
         """What stands at a route that is there."""
@@ -127,7 +102,7 @@ class TablePage(Page):
 
     def drop(self, key: str) -> None:
         """Take out what stands under a key."""
-        del self.data[key], self.cells[key,]
+        del self.data[key], self.spots[key,]
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
         """A mistake about the whole file: tables have no lines."""
@@ -135,14 +110,13 @@ class TablePage(Page):
 
     def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
         """A mistake at the cell of a route, or of as much of it as is there."""
-        walked: Route = ()
-        for part in route:
-            walked = (*walked, part) if (*walked, part) in self.cells else walked
-        return self.in_cell(self.cells[walked], what, right, walked)
+        walked = self.nearest(route)
+        return self.in_cell(self.spots[walked], what, right, walked)
 
-    def in_cell(self, spot: CellSpot, what: str, right: str = "", route: Iterable[str | int] = ()) -> CellMistake:
-        """A mistake at a cell."""
-        return CellMistake(
+    def in_cell(self, spot: Spot, what: str, right: str = "", route: Iterable[str | int] = ()) -> Mistake:
+        """A mistake at a cell, of which line and column are its row and column, counted from 1."""
+        cell = f", cell {column_letters(spot.column)}{spot.line}" if spot.line else ""
+        return Mistake(
             self.name, what, right, shown_route(route), spot.order * _ROWS + spot.line, spot.column,
-            sheet=spot.sheet, cell=f"{column_letters(spot.column)}{spot.line}" if spot.line else "",
+            cell=f"{spot.sheet}{cell}",
         )  # fmt: skip

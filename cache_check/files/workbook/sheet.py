@@ -10,10 +10,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from cache_check.errors import NotReadError
-from cache_check.files.place import Route
+from cache_check.files.place import Route, Spot
 from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.files.workbook import cells, cells_out
-from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage, blank
+from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
@@ -27,15 +27,15 @@ _CASED = {"kn": "kN", "n": "N", "dan": "daN"}
 class SheetRow:
     """One row: its first cell, and the value of each heading that is not blank there, with its cell."""
 
-    spot: CellSpot
+    spot: Spot
     values: dict[Heading, Any]
-    spots: dict[Heading, CellSpot]
+    spots: dict[Heading, Spot]
 
     def get(self, head: str) -> Any:
         """The value under a head, None where the cell is blank."""
         return next((value for heading, value in self.values.items() if heading.head == head), None)
 
-    def at(self, head: str) -> CellSpot:
+    def at(self, head: str) -> Spot:
         """The cell under a head, else the row's first."""
         return next((spot for heading, spot in self.spots.items() if heading.head == head), self.spot)
 
@@ -56,11 +56,11 @@ class SheetReader:
     order: int
     units: System | None
 
-    def spot(self, line: int, column: int) -> CellSpot:
+    def spot(self, line: int, column: int) -> Spot:
         """A cell of this sheet."""
-        return CellSpot(line, column, self.grid.label, self.order)
+        return Spot(line, column, self.grid.label, self.order)
 
-    def fault(self, spot: CellSpot, what: str, right: str = "") -> None:
+    def fault(self, spot: Spot, what: str, right: str = "") -> None:
         """Note a mistake in a cell."""
         self.page.mistakes.append(self.page.in_cell(spot, what, right))
 
@@ -115,7 +115,7 @@ class SheetReader:
             headings[place] = found
         return headings
 
-    def _heading(self, spot: CellSpot, raw: Raw) -> tuple[Heading, str] | None:
+    def _heading(self, spot: Spot, raw: Raw) -> tuple[Heading, str] | None:
         try:
             text = cells.plain(raw)
         except NotReadError as error:

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from cache_check.errors import refused
-from cache_check.files.place import Route
+from cache_check.files.place import Route, Spot
 from cache_check.files.words import did_you_mean, listed
 from cache_check.files.workbook import cells_out
-from cache_check.files.workbook.grid import CellSpot, Grid, Raw, TablePage
+from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
 from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
 from cache_check.files.workbook.sheets import ABOUT, LAYOUTS, UNRATED, shown
@@ -37,7 +37,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise refused(name, 'has no sheet "about", which says what it is', right)
     number, first = found[ABOUT.name]
-    page = TablePage(name, sha256, CellSpot(0, 1, first.label, number))
+    page = TablePage(name, sha256, Spot(0, 1, first.label, number))
     _refuse_strangers(found, page)
     ABOUT.read(SheetReader(first, ABOUT, page, number, None), ())
     units = _units(page.data)
@@ -49,7 +49,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
     if kind in ("needs", "prices") and kind not in page.data and page.has(_OF_KIND[kind][0][1]):
         # Somebody filled it in without naming it: it is named after its sheet.
         number, grid = found[kind]
-        page.put((kind,), kind, CellSpot(1, 1, grid.label, number))
+        page.put((kind,), kind, Spot(1, 1, grid.label, number))
     return page.data, page
 
 
@@ -60,7 +60,7 @@ def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) ->
             right = (
                 f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
             )
-            page.mistakes.append(page.in_cell(CellSpot(0, 0, grid.label, number), "is not a sheet here", right))
+            page.mistakes.append(page.in_cell(Spot(0, 0, grid.label, number), "is not a sheet here", right))
 
 
 def _units(data: Mapping[str, Any]) -> System | None:
