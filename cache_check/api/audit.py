@@ -4,26 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from functools import partial
 
-from cache_check.api.base import SECONDS, WhatIf, clock_of, head_of, in_force, judging_of, refuse_to_come
+from cache_check.api.base import (
+    LIST_AT_MOST,
+    SECONDS,
+    WhatIf,
+    head_of,
+    in_force,
+    judging_of,
+    loaded,
+    refuse_to_come,
+)
+from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
+from cache_check.checks import pieces, say
+from cache_check.checks.ahead import ahead_of
+from cache_check.checks.costs import Asked, costs_of
+from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
+from cache_check.checks.days import NotASpanError
+from cache_check.checks.facts import Facts
+from cache_check.checks.inspection import Inspection, Mustering, audit_findings
+from cache_check.checks.run import findings, kind
+from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
+from cache_check.joining.fitness import Fitness
+from cache_check.joining.reach import reach_of
+from cache_check.joining.settings import merged
+from cache_check.joining.stock import least_points
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
-from cache_check.model.cache import Cache, Item, folded
+from cache_check.model.cache import Cache, folded
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs, Scene
-from cache_check.model.piece import Judged, Why
+from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook, Setting
+from cache_check.planning.packing.muster import Ask, Judging, Muster
+from cache_check.planning.packing.tally import tally
+from cache_check.planning.scenes import ask_of, scene
+from cache_check.planning.solving.clock import Clock
 from cache_check.units import show
-
-if TYPE_CHECKING:
-    from cache_check.checks.costs import Asked
-    from cache_check.checks.counted import Counted
-    from cache_check.checks.inspection import Inspection
-    from cache_check.planning.packing.muster import Judging, Muster
-    from cache_check.planning.solving.clock import Clock
 
 NO_DAY = date.min
 """The day that a book without a date is judged on: no date has passed."""
@@ -56,22 +76,13 @@ def audit(
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.api.base import LIST_AT_MOST
-    from cache_check.checks.costs import costs_of
-    from cache_check.checks.counted import looked
-    from cache_check.checks.facts import Facts
-    from cache_check.checks.inspection import Inspection
-    from cache_check.checks.verdict import Audited, verdict
-    from cache_check.joining.reach import reach_of
-    from cache_check.planning.scenes import scene
-
     _check_asked(cache, count, suppose)
     suppose = suppose or WhatIf()
     on = suppose.on or date.today()
     settled = in_force(cache, book, suppose)
     refuse_to_come(cache, settled, on)
     counted = _counted(cache, settled, count, on, others)
-    today, by_book = _musters(cache, counted, settled, on, clock_of(seconds), judging_of(needs))
+    today, by_book = _musters(cache, counted, settled, on, Clock(seconds), judging_of(needs))
     scenes = needs.scenes if needs else ()
     asked = tuple(_asked(scenes, by_book, today))
     compared = tuple(_compare(one, by_book, today) for one in asked)
@@ -82,7 +93,7 @@ def audit(
     found = _findings(Inspection(facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
-        *head_of(today, suppose, asked=any(one.ask.load is not None for one in asked)),
+        *head_of(today, suppose, asked=loaded(scenes)),
         count=count,
         book=book_hash(cache),
         book_on=cache.book_date,
@@ -105,10 +116,6 @@ def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None)
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
-    from cache_check.checks.counted import Counted, Judge, as_counted, two_books
-    from cache_check.joining.fitness import Fitness
-    from cache_check.joining.stock import least_points
-
     owners = {
         folded(item.serial): item.rig
         for other in others
@@ -119,11 +126,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     twice = two_books(cache, owners)
     if count is None:
         return Counted(cache, twice)
-    fitness = Fitness(book, cache.catalogue)
-
-    def judged(item: Item) -> Judged:
-        return fitness.of(item, on)
-
+    judged = partial(Fitness(book, cache.catalogue).of, on=on)
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
     counted = as_counted(cache, count, Judge(judged, as_book, owners, least_points(cache, book)))
     counted.differences += twice
@@ -131,11 +134,9 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
 
 
 def _musters(
-    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock | None, judging: Judging | None
+    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock, judging: Judging | None
 ) -> tuple[Muster, Muster]:
     """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
-    from cache_check.planning.packing.muster import Muster
-
     believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
     as_booked = book.changed(settings=(*book.settings, *believed))
     booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock, judging=judging)
@@ -143,16 +144,9 @@ def _musters(
 
 
 def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:
-    from cache_check.api.check import round_lengths
-    from cache_check.checks.costs import Asked
-    from cache_check.joining.reach import reach_of
-    from cache_check.joining.settings import merged
-    from cache_check.planning.packing.muster import Ask
-    from cache_check.planning.scenes import ask_of
-
-    for scene in scenes:
-        for need in scene.needs:
-            yield Asked(f"{scene.id}: {need.id}", ask_of(need), need.count)
+    for one in scenes:
+        for need in one.needs:
+            yield Asked(f"{one.id}: {need.id}", ask_of(need), need.count)
     if not scenes:
         unions = [reach_of(muster.joined, 0).union for muster in (by_book, today)]
         units = today.cache.units
@@ -161,16 +155,11 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
 
 
 def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
-    from cache_check.planning.packing.tally import tally
-
     book, now = (tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
     return Compared(one.label, book, now)
 
 
 def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:
-    from cache_check.checks.inspection import audit_findings
-    from cache_check.checks.run import findings
-
     facts, counted = inspection.facts, inspection.counted
     book = facts.muster.book
     twice = {(one.part, one.serial, f"{one.number}") for one in counted.differences if one.sort == "missing"}
@@ -185,9 +174,6 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
 
 def _column(book: RuleBook, finding: Finding) -> str:
     """The column of a count sheet that shows whether what a finding names is mended."""
-    from cache_check.checks import pieces
-    from cache_check.checks.run import kind
-
     if finding.why is not None:
         return pieces.LOOKED_AT.get(finding.why, "usable")
     return getattr(kind(book.by_id[finding.rule].kind), "LOOKED_AT", "")
@@ -217,9 +203,6 @@ def _priced(
 
 def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFinding]:
     """The finding that the rig is out of service, where it is."""
-    from cache_check.checks import say
-    from cache_check.checks.inspection import Mustering
-
     if judged.outcome == "out of service":
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
         finding = say.finding(
@@ -230,9 +213,6 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
 
 
 def _ahead(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
-    from cache_check.checks.ahead import ahead_of
-    from cache_check.checks.days import NotASpanError
-
     try:
         return ahead_of(today, asked, span)
     except NotASpanError as error:

@@ -2,32 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import cached_property
-from typing import TYPE_CHECKING, Any, cast
+from typing import TypeVar
 
-from cache_check.errors import AskError
+from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
+from cache_check.joining.stock import as_new, usable
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook, Setting
+from cache_check.planning.packing.muster import Ask, Judge, Judging, Muster
+from cache_check.planning.solving.clock import Clock
 from cache_check.units import System
 
-if TYPE_CHECKING:
-    from cache_check.model.verdict import Link
-    from cache_check.planning.loading.needed import Needed
-    from cache_check.planning.packing.muster import Ask, Judge, Judging, Muster
-    from cache_check.planning.solving.clock import Clock
-
+Found = TypeVar("Found")
 SECONDS = 60.0
 """How long a verb searches unless another limit is asked."""
 LIST_AT_MOST = 2_000
 """More assemblies than this are counted, not listed, unless asked for."""
+LENGTHS = "how many at once, by length"
+"""A part that may be untold, as a page's section calls it."""
 
 
 @dataclass(frozen=True)
@@ -91,25 +90,26 @@ def _part_names(cache: Cache) -> frozenset[str]:
     return frozenset(name for part in cache.catalogue.parts for name in (part.id, part.name, part.title) if name)
 
 
-def _serials(cache: Cache, suppose: WhatIf) -> frozenset[str]:
-    """The single pieces supposed gone, as the book writes their serials.
+def _pieces_gone(cache: Cache, suppose: WhatIf) -> dict[str, str]:
+    """By what was said, the serials of the single pieces supposed gone, as the book writes them.
 
     Raises:
         AskError: more than one piece of a serial is supposed gone.
     """
     parts = _part_names(cache)
-    known = {item.serial.casefold(): item.serial for line in cache.stock for item in line.items if item.serial}
-    found = {name: number for name, number in suppose.without if name not in parts and name.casefold() in known}
+    serials = {item.serial.casefold(): item.serial for line in cache.stock for item in line.items if item.serial}
+    found = {name: number for name, number in suppose.without if name not in parts and name.casefold() in serials}
     for name, number in found.items():
         if number not in (None, 1):
             raise AskError(f"{number} {name} are supposed gone, and one piece has that serial")
-    return frozenset(known[name.casefold()] for name in found)
+    return {name: serials[name.casefold()] for name in found}
 
 
-def _less(line: Stock, serials: frozenset[str]) -> Stock:
+def _less(line: Stock, serials: Iterable[str]) -> Stock:
     """A line of the book without some pieces."""
     left = tuple(item for item in line.items if item.serial not in serials)
-    return line.changed(items=left, count=(line.count or 0) - len(line.items) + len(left))
+    gone = len(line.items) - len(left)
+    return line.changed(items=left, count=(line.count or 0) - gone) if gone else line
 
 
 def muster_of(
@@ -128,27 +128,24 @@ def muster_of(
     Raises:
         AskError: a part or piece supposed that is not there, or a book of a day to come.
     """
-    from cache_check.joining.stock import as_new, usable
-    from cache_check.planning.packing.muster import Muster
-
     suppose = (suppose or WhatIf()).of(cache)
     settled = in_force(cache, book, suppose)
     on = suppose.on or date.today()
     refuse_to_come(cache, settled, on)
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
-    serials = _serials(cache, suppose)
-    stock = tuple(_less(one, serials) if serials & {item.serial for item in one.items} else one for one in cache.stock)
+    pieces = _pieces_gone(cache, suppose)
+    stock = tuple(_less(line, pieces.values()) for line in cache.stock)
     supposed = cache.changed(stock=(*stock, *extra), units=suppose.units or cache.units)
     gone: dict[str, int] = {}
-    by_part = [(name, n) for name, n in suppose.without if name.casefold() not in {one.casefold() for one in serials}]
-    if by_part:
-        counts = usable(supposed, settled, on).counts
-        for name, number in by_part:
-            part = part_id(cache, name)
-            gone[part] = counts[part] if number is None else gone.get(part, 0) + number
-            if gone[part] > counts[part]:
-                raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
-    return Muster(supposed, settled, on, gone, clock_of(seconds), judging_of(needs, load))
+    by_part = [one for one in suppose.without if one[0] not in pieces]
+    counts = usable(supposed, settled, on).counts if by_part else {}
+    for name, number in by_part:
+        part = part_id(cache, name)
+        gone[part] = counts[part] if number is None else gone.get(part, 0) + number
+        if gone[part] > counts[part]:
+            raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
+    clock = None if seconds is None else Clock(seconds)
+    return Muster(supposed, settled, on, gone, clock, judging_of(needs, load))
 
 
 def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
@@ -165,57 +162,33 @@ def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
             )
 
 
+def tried(what: Callable[[], Found]) -> tuple[Found | None, str]:
+    """What was found, or why nothing is proven: what cannot be is said in its place, so that the rest stands."""
+    try:
+        return what(), ""
+    except NoPlanError as error:
+        return None, str(error)
+
+
+def loaded(scenes: Iterable[Scene]) -> bool:
+    """Whether any need asks for a load."""
+    return any(need.loaded for scene in scenes for need in scene.needs)
+
+
 def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | None:
     """What makes of a muster the judge of how its loaded struts are held; None where no load is asked."""
-    if load is None and not any(need.loaded for scene in (needs.scenes if needs else ()) for need in scene.needs):
+    scenes = needs.scenes if needs else ()
+    if load is None and not loaded(scenes):
         return None
 
-    def judging(muster: Muster) -> Judge:
-        from cache_check.planning.packing.muster import Ask
+    def judging(muster: Muster) -> Judge:  # imported here: without a load none of it is wanted
+        from cache_check.planning.loading.needed import Needed
         from cache_check.planning.scenes import ask_of
 
-        asks = [ask_of(need) for scene in (needs.scenes if needs else ()) for need in scene.needs]
-        asks += [Ask(1, 1, load)] if load is not None else []
-        unasked = all(ask.load is None and ask.place is None for ask in asks)
-        if unasked:
-            return cast("Judge", _Unasked(muster))
-        from cache_check.planning.loading.needed import Needed
-
-        return Needed(muster, asks)
+        asks = [ask_of(need) for scene in scenes for need in scene.needs]
+        return Needed(muster, asks if load is None else [*asks, Ask(1, 1, load)])
 
     return judging
-
-
-class _Unasked:
-    """The judge where no load is known beforehand: what judging takes is loaded once a loaded ask comes."""
-
-    def __init__(self, muster: Muster) -> None:
-        self.muster = muster
-
-    def columns(self) -> None:
-        """None but the muster's own, since nothing asks for more ties."""
-
-    @cached_property
-    def _judge(self) -> Needed:
-        from cache_check.planning.loading.needed import Needed
-
-        return Needed(self.muster)
-
-    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
-        """See ``Judge``."""
-        placed = [one for one in asks if one[0].place is not None]
-        return self._judge.together(placed) if placed else iter(())
-
-    def __getattr__(self, name: str) -> Any:
-        """All else is as a judge of nothing known beforehand has it."""
-        return getattr(self._judge, name)
-
-
-def clock_of(seconds: float | None) -> Clock | None:
-    """A clock that starts now, if there is a limit."""
-    from cache_check.planning.solving.clock import Clock
-
-    return None if seconds is None else Clock(seconds)
 
 
 def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
@@ -228,11 +201,6 @@ def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
         ]
     families = tuple(dict.fromkeys(part.family for part in cache.catalogue.parts))
     return book.changed(settings=tuple(settings), rigs=cache.rigs, families=families)
-
-
-def units_of(cache: Cache, suppose: WhatIf | None) -> System:
-    """The unit system to show."""
-    return (suppose.units if suppose else None) or cache.units
 
 
 def head_of(
@@ -262,7 +230,7 @@ def basis_of(
     return Basis(
         rigs=cache.rigs,
         pooled=len(cache.rigs) > 1,
-        units=units_of(cache, suppose),
+        units=suppose.units or cache.units,
         book_dates=cache.book_dates,
         on=muster.on,
         factor=muster.factor().k if asked else None,
@@ -277,10 +245,3 @@ def basis_of(
         unknown=muster.usable.unknown,
         sources=cache.sources,
     )
-
-
-def higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:
-    """The needs that ask a higher design factor than the rules do, with it."""
-    ruled = muster.factor().k
-    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.loaded]
-    return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)

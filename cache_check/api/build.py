@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, head_of, muster_of, part_id
 from cache_check.errors import AskError
+from cache_check.joining.explain import explain
+from cache_check.loads.capacity import lowest
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
+from cache_check.model.part import LINEAR
 from cache_check.model.result import BuildResult, Carries
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Link
-
-if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.columns import unmarked
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.verdicts import unruled
 
 
 def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf | None = None) -> BuildResult:
@@ -23,9 +25,6 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
     Raises:
         AskError: a part that the catalogue does not know, or one that is no piece of a stack.
     """
-    from cache_check.joining.explain import explain
-    from cache_check.model.part import LINEAR
-
     muster = muster_of(cache, book, suppose)
     named = [cache.catalogue.by_id[part_id(cache, name)] for name in parts]
     for part in named:
@@ -43,8 +42,6 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
 
 
 def _carries(muster: Muster, assembly: Assembly) -> Carries:
-    from cache_check.loads.capacity import lowest
-
     factor = muster.factor()
     ends = [muster.capacity.links(assembly, end, end, factor) for end in (assembly.closed, assembly.open)]
     why = dict.fromkeys(f"{one.name}: {one.why}" for chain in ends for one in chain if one.rated is None)
@@ -54,10 +51,6 @@ def _carries(muster: Muster, assembly: Assembly) -> Carries:
 
 def _base(muster: Muster, assembly: Assembly) -> Link:
     """Whether the base can be held with what is usable; what it hangs on may still carry no limit."""
-    from cache_check.planning.packing.columns import unmarked
-    from cache_check.planning.packing.muster import Ask
-    from cache_check.planning.packing.verdicts import unruled
-
     name = "base held"
     for off in unruled(muster, [Ask(assembly.closed, assembly.closed)]):
         return Link(name, off.state, off.why, off.ask)

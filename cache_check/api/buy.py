@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
-from cache_check.api.base import WhatIf, head_of, muster_of, part_id
-from cache_check.errors import AskError, NoPlanError
+from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried
+from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
 from cache_check.model.price import Prices
 from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Purchase, Quote
 from cache_check.model.rule import RuleBook
-
-if TYPE_CHECKING:
-    from cache_check.planning.buying.buy import Bought, Buyer
-    from cache_check.planning.buying.offers import Offer
-    from cache_check.planning.buying.shop import Shop
-    from cache_check.planning.packing.muster import Muster
-    from cache_check.planning.solving.programme import Progress
+from cache_check.planning.buying import bill
+from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.county import county as county_of
+from cache_check.planning.buying.dead_stock import idle
+from cache_check.planning.buying.offers import Offer, brought_back, movable, not_quoted, quoted, unpriced
+from cache_check.planning.buying.out_of_reach import out_of_reach
+from cache_check.planning.buying.shop import Policy, Shop
+from cache_check.planning.buying.verify_buy import verify
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.scenes import ask_of, asked, scene, split, told
+from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.programme import Progress, silent
 
 FRONTIER_AT_MOST = 40
 """No more steps of a frontier are made than this, from everything met downwards."""
@@ -43,7 +47,7 @@ class BuyTerms:
     move_price: int = 0
     as_is: bool = False
     frontier: bool = False
-    seconds: float = 60.0
+    seconds: float = SECONDS
 
     @property
     def said(self) -> tuple[str, ...]:
@@ -63,7 +67,7 @@ def buy(
     *,
     terms: BuyTerms | None = None,
     suppose: WhatIf | None = None,
-    progress: Progress | None = None,
+    progress: Progress = silent,
 ) -> BuyResult:
     """The list for one cache or pool: one for each quote, and for several quotes one from all of them together.
 
@@ -74,10 +78,6 @@ def buy(
         AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.planning.buying.offers import brought_back, movable
-    from cache_check.planning.buying.shop import Policy, Shop
-    from cache_check.planning.scenes import asked
-
     terms = terms or BuyTerms()
     scenes = needs.scenes if needs else ()
     if not scenes:
@@ -95,13 +95,13 @@ def buy(
     free = () if terms.as_is else brought_back(muster)
     purchases = []
     for quotes, offers in _choices(muster, prices, moved):
-        shop = Shop(muster, scenes, (*free, *offers, *moved), policy)
-        purchases.append(_purchase(shop, quotes, terms, givers, progress))
+        buyer = Buyer(Shop(muster, scenes, (*free, *offers, *moved), policy), seconds=terms.seconds, progress=progress)
+        purchases.append(_purchase(buyer, quotes, terms, givers))
     return BuyResult(
-        *head_of(muster, suppose, asked=any(need.loaded for s in scenes for need in s.needs)),
+        *head_of(muster, suppose, asked=loaded(scenes)),
         currency=currency,
         policy=terms.said,
-        asks=tuple(ask for scene in scenes for ask in asked(muster, scene)),
+        asks=tuple(ask for one in scenes for ask in asked(muster, one)),
         purchases=tuple(purchases),
         no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
     )
@@ -109,14 +109,12 @@ def buy(
 
 def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) -> Iterator[str]:
     """The needs not met today of which a base holds at some angle that is allowed, and none is stated."""
-    from cache_check.planning.scenes import ask_of
-
-    for scene, today in zip(scenes, best.before, strict=True):
-        for need, (_, wanted, served) in zip(scene.needs, today.needs, strict=True):
+    for one, today in zip(scenes, best.before, strict=True):
+        for need, (_, wanted, served) in zip(one.needs, today.needs, strict=True):
             if served < wanted and need.load is not None and need.restrained and need.angle is None:
                 surely, perhaps = muster.judge.standing(ask_of(need)) if muster.judge else (0, 0)
                 if surely != perhaps:
-                    yield f"{scene.title or scene.id}: {need.id}"
+                    yield f"{one.title or one.id}: {need.id}"
 
 
 def county(
@@ -125,7 +123,7 @@ def county(
     needs: Needs,
     *,
     suppose: WhatIf | None = None,
-    progress: Progress | None = None,
+    progress: Progress = silent,
 ) -> County:
     """Several rigs, each by itself, and the moves between them that help.
 
@@ -133,11 +131,8 @@ def county(
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.planning.buying.county import county as of_county
-    from cache_check.planning.solving.programme import silent
-
     musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
-    return of_county(musters, needs.scenes if needs else (), progress or silent)
+    return county_of(musters, needs.scenes if needs else (), progress)
 
 
 def _currency(prices: Sequence[Prices]) -> str:
@@ -153,8 +148,6 @@ def _choices(
     muster: Muster, prices: Sequence[Prices], moved: tuple[Offer, ...]
 ) -> list[tuple[tuple[Quote, ...], tuple[Offer, ...]]]:
     """What is on offer: by each quote, and for several by all of them together."""
-    from cache_check.planning.buying.offers import not_quoted, quoted, unpriced
-
     if not prices:
         return [((), () if moved else unpriced(muster))]
     choices: list[tuple[tuple[Quote, ...], tuple[Offer, ...]]] = []
@@ -168,28 +161,19 @@ def _choices(
     return choices
 
 
-def _purchase(
-    shop: Shop, quotes: tuple[Quote, ...], terms: BuyTerms, givers: tuple[Muster, ...], progress: Progress | None
-) -> Purchase:
-    from cache_check.planning.buying import bill
-    from cache_check.planning.buying.buy import Buyer
-    from cache_check.planning.buying.out_of_reach import out_of_reach
-    from cache_check.planning.buying.verify_buy import verify
-    from cache_check.planning.scenes import split, told
-    from cache_check.planning.solving.programme import silent
-
-    buyer = Buyer(shop, seconds=terms.seconds, progress=progress or silent)
+def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: tuple[Muster, ...]) -> Purchase:
+    shop = buyer.shop
     made, top = _made(buyer, terms)
     points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
     before = bill.served(points[0] if points else buyer.today(), [split(shop.today, s).served(s) for s in shop.scenes])
     answers = verify(shop, made, terms.budget)
-    after = bill.served(made, [told(one, scene) for one, scene in zip(answers, shop.scenes, strict=True)])
-    dead, untold = _dead(buyer, made, terms.seconds)
+    after = bill.served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
+    dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds)))
     return Purchase(
         quotes=quotes,
         budget=terms.budget,
         free=bill.brought(buyer, made),
-        cost_as_is=_as_is(shop, made, terms, progress or silent),
+        cost_as_is=_as_is(buyer, made, terms),
         lines=bill.lines(buyer, made),
         orders=bill.orders(shop, made),
         cost=made.cost,
@@ -200,8 +184,8 @@ def _purchase(
         answers=answers,
         frontier=tuple(bill.point(shop, one) for one in points),
         frontier_whole=complete,
-        dead=dead,
-        dead_untold=untold,
+        dead=dead or (),
+        dead_untold=undead,
         giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
     )
@@ -215,50 +199,36 @@ def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
     return buyer.best(terms.budget), top
 
 
-def _as_is(shop: Shop, made: Bought, terms: BuyTerms, progress: Progress) -> int | None:
+def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:
     """What the list would cost if nothing were brought back; None where none meets as much, or a budget was set."""
-    from cache_check.planning.buying.buy import Buyer
-    from cache_check.planning.buying.shop import Shop as Shop_
-
+    shop = buyer.shop
     if not any(shop.offers[o].idle for o, _ in made.packs):
         return made.cost
     bought = tuple(offer for offer in shop.offers if offer.idle is None)
-    whole = Buyer(Shop_(shop.today, shop.scenes, bought, shop.policy), seconds=terms.seconds, progress=progress).whole()
+    other = Shop(shop.today, shop.scenes, bought, shop.policy)
+    whole = Buyer(other, seconds=terms.seconds, progress=buyer.progress).whole()
     return whole.cost if whole is not None and made.everything and terms.budget is None else None
 
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
     """What the giving rig serves of the same scenes before and after."""
-    from cache_check.planning.scenes import scene
-
     gone: dict[str, int] = dict(giver.gone)
     for o, packs in made.packs:
         offer = shop.offers[o]
         if offer.moved and offer.source == giver.cache.title:
             gone[offer.part] = gone.get(offer.part, 0) + packs * offer.pack
     left = giver.changed(gone=gone)
-    return Giving(
-        giver.cache.title,
-        tuple((one.id, scene(giver, one).served, scene(left, one).served) for one in shop.scenes),
-    )
+    served = ((one.id, scene(giver, one).served, scene(left, one).served) for one in shop.scenes)
+    return Giving(giver.cache.title, tuple(served))
 
 
-def _dead(buyer: Buyer, made: Bought, seconds: float) -> tuple[tuple[DeadStock, ...], str]:
-    """The dead stock, or why it is not told: a proven list is not held back for it."""
-    from cache_check.planning.buying.dead_stock import idle
-    from cache_check.planning.solving.clock import Clock
-
-    clock = Clock(seconds)
-    now, then = buyer.shop.have, buyer.stock_with(made.packs)
-    try:
-        before = idle(buyer, now, clock)
-        after = before if now == then else idle(buyer, then, clock)
-    except NoPlanError as error:
-        return (), str(error)
-    found = tuple(
-        DeadStock(part, now[row], before.get(part, 0), then[row], after.get(part, 0))
-        for part in buyer.shop.today.usable.counts
-        if before.get(part, 0) or after.get(part, 0)
-        for row in (buyer.shop.rows(part)[0],)
-    )
-    return found, ""
+def _dead(buyer: Buyer, made: Bought, seconds: float) -> Iterator[DeadStock]:
+    """The dead stock.  Raises NoPlanError: not worked out in time; a proven list is not held back for it."""
+    clock, shop = Clock(seconds), buyer.shop
+    now, then = shop.have, buyer.stock_with(made.packs)
+    before = idle(buyer, now, clock)
+    after = before if now == then else idle(buyer, then, clock)
+    for part in shop.today.usable.counts:
+        if part in before or part in after:
+            row = shop.rows(part)[0]
+            yield DeadStock(part, now[row], before.get(part, 0), then[row], after.get(part, 0))

@@ -7,9 +7,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, muster_of, units_of
+from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, muster_of, tried
+from cache_check.checks.facts import Facts
+from cache_check.checks.kinds import ready_set_sound
+from cache_check.checks.restraint import Restraint, pointed_bases
+from cache_check.files.pool import pool
+from cache_check.files.shipped import default_wll
+from cache_check.joining.assemblies import added_length
+from cache_check.joining.explain import broken_rules
+from cache_check.joining.graph import join_graph
+from cache_check.joining.reach import reach_of
+from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import (
@@ -19,19 +28,27 @@ from cache_check.model.card import (
     JointMade,
     PartJoint,
     Piece,
+    SceneShown,
     SetShown,
     SetsShown,
 )
-from cache_check.model.need import Needs
+from cache_check.model.need import Needs, Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
-from cache_check.model.staging import ReadySetPlan, StageResult
+from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult
 from cache_check.model.verdict import State
-
-if TYPE_CHECKING:
-    from cache_check.checks.facts import Facts
-    from cache_check.planning.packing.muster import Muster
+from cache_check.planning.loading import aiming, at_hand
+from cache_check.planning.loading.holding import ties_ruled
+from cache_check.planning.loading.settling import half_angles_ruled
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.profile import profile
+from cache_check.planning.scenes import asked, scene
+from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging.stage import as_they_lie
+from cache_check.planning.staging.staging import Stager
+from cache_check.planning.staging.stowing import Lie
+from cache_check.planning.staging.verify_stage import verify_scenes
 
 
 def card(
@@ -56,28 +73,17 @@ def card(
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.api.scenes_shown import shown
-    from cache_check.checks.facts import Facts
-    from cache_check.checks.restraint import Restraint, pointed_bases
-    from cache_check.files.shipped import default_wll
-    from cache_check.joining.reach import reach_of
-    from cache_check.planning.loading import aiming, at_hand
-    from cache_check.planning.loading.holding import ties_ruled
-    from cache_check.planning.loading.settling import half_angles_ruled
-    from cache_check.planning.packing.profile import profile
-
     muster = muster_of(cache, book, suppose, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
-    units = units_of(cache, suppose)
     angles = tuple(angles_deg) or aiming.angles_ruled(muster)
     families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
     per_base = ties_ruled(muster.book, families)
-    bases = pointed_bases(facts)
+    bases = sum(pointed_bases(facts).values())
     half_angles = half_angles_ruled(muster)
-    profiles = tuple(profile(muster, step) for step in muster.steps)
-    scenes, untold = shown(muster, needs, sets, proposed, angles, seconds) if needs and seconds else ((), "")
+    staged, untold = tried(lambda: _staged(muster, needs, sets, proposed, seconds)) if needs and seconds else ((), "")
+    scenes = zip(needs.scenes, staged, strict=True) if needs and staged else ()
     return CardResult(
         *head_of(muster, suppose, asked=True),
         factor=muster.factor().k,
@@ -85,19 +91,17 @@ def card(
         sets=sets,
         across=across,
         angles_deg=angles,
-        aims=aiming.aims(sets, angles, units),
+        aims=aiming.aims(sets, angles, muster.cache.units),
         half_angles_deg=half_angles,
         ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
-        bases_held=Restraint(facts, [per_base] * sum(bases.values())).held
-        if bases and per_base
-        else sum(bases.values()),
+        bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
         ties=aiming.tie_holds(muster, per_base, half_angles[1], default_wll()),
         loose=_loose(muster, sets),
         helpers=_helpers(muster, book, needs, others, suppose) if others else None,
         pieces=tuple(_pieces(muster)),
         reach=reached,
-        profiles=profiles,
+        profiles=tuple(profile(muster, step) for step in muster.steps),
         joins=_joins(muster),
         heads=tuple(
             (part.id, tuple(sorted(part.contacts)))
@@ -114,9 +118,33 @@ def card(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
             default_wll(),
         ),
-        scenes=scenes,
+        scenes=tuple(_scene_shown(muster, wanted, one, angles) for wanted, one in scenes),
         scenes_untold=untold,
     )  # fmt: skip
+
+
+def _staged(
+    muster: Muster, needs: Needs, sets: Sequence[SetShown], proposed: StageResult | None, seconds: float
+) -> tuple[SceneStaged, ...]:
+    """How each scene is served with the sets shown: as they lie on the book, or as they were proposed."""
+    if proposed is not None:
+        return proposed.staging.scenes if proposed.staging else ()
+    names = [one.name for one in sets]
+    lying = [
+        (one.name if names.count(one.name) == 1 else f"{one.name} of {one.rig}", one.assembly)
+        for one in sets
+        if one.usable and one.assembly is not None
+    ]
+    stager = Stager(muster, needs.scenes, len(lying), tuple(assembly for _, assembly in lying))
+    staged = on_scene.scenes(stager, as_they_lie(stager, seconds), [name for name, _ in lying])
+    verify_scenes(muster, needs.scenes, lying, staged)
+    return staged
+
+
+def _scene_shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
+    """A scene as it is served, and how far out the bases then stand at each angle, where the need says none."""
+    asks = asked(muster, wanted)
+    return SceneShown(staged, asks, tuple(aiming.outs(ask, angles) for ask in asks))
 
 
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:
@@ -146,9 +174,6 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
     if not muster.cache.ready_sets:
         plans = () if proposed is None else _plans(proposed)
         return tuple(_proposed(muster, plan) for plan in plans), ()
-    from cache_check.planning.staging import ready_sets
-    from cache_check.planning.staging.stowing import Lie
-
     found = [_on_book(facts, ready) for ready in muster.cache.ready_sets]
     legal = [(one.assembly, Lie(None, None, 0)) for one in found if one.assembly is not None]
     told = iter(ready_sets.told(muster, legal, {}))
@@ -158,15 +183,11 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
 
 
 def _unsound(facts: Facts) -> list[str]:
-    from cache_check.checks.kinds import ready_set_sound
-
     book = facts.muster.book
     return [finding.what for rule in book.in_force("ready_set_sound") for finding in ready_set_sound.check(facts, rule)]
 
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
-    from cache_check.joining.explain import broken_rules
-
     muster = facts.muster
     parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
     stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
@@ -201,8 +222,6 @@ def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
 
 
 def _joins(muster: Muster) -> tuple[PartJoint, ...]:
-    from cache_check.joining.graph import join_graph
-
     graph = join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
     found = []
     for one, other, joint in graph.edges(data=True):
@@ -227,9 +246,6 @@ def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], .
 def _helpers(
     muster: Muster, book: RuleBook, needs: Needs | None, others: Sequence[Cache], suppose: WhatIf | None
 ) -> tuple[Helper, ...]:
-    from cache_check.files.pool import pool
-    from cache_check.planning.scenes import scene
-
     scenes = needs.scenes if needs else ()
     here = [scene(muster, one) for one in scenes]
     most = _most_restrained(muster)
@@ -247,8 +263,6 @@ def _helpers(
 
 
 def _most_restrained(muster: Muster) -> int:
-    from cache_check.planning.packing.profile import profile
-
     if not muster.restraint_ruled:
         return 0
     return max((stretch.count for stretch in profile(muster, "restrained").stretches), default=0)
@@ -259,16 +273,15 @@ def _pieces(muster: Muster) -> Iterator[Piece]:
         usable = muster.usable.counts[part.id]
         if not usable and not muster.cache.counted.get(part.id):
             continue
-        fixed = _added(muster, part.id) if part.kind in LINEAR and part.kind != "body" else 0
+        fixed = added_length(part) if part.kind in LINEAR and part.kind != "body" else 0
         short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
         foot = getattr(part, "footprint", None)
         yield Piece(part.id, part.kind, short, long, usable, (foot.length, foot.width) if foot else None)
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:
-    from cache_check.loads.rating import DesignFactor
-
-    added = sum(_added(muster, part) for part in one.parts if part != one.body)
+    by_id = muster.cache.catalogue.by_id
+    added = sum(added_length(by_id[part]) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
     rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:
@@ -284,9 +297,3 @@ def _line(muster: Muster, one: Assembly) -> ChartLine:
             rated.pop()
         rated.append((end, state, known[0], known[1]))
     return ChartLine(one, added, tuple(rated))
-
-
-def _added(muster: Muster, part: str) -> int:
-    from cache_check.joining.assemblies import added_length
-
-    return added_length(muster.cache.catalogue.by_id[part])

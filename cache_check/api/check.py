@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from fractions import Fraction
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, higher_factors, muster_of
-from cache_check.errors import NoPlanError
+from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, loaded, muster_of, tried
+from cache_check.checks.facts import Facts
+from cache_check.checks.run import findings, gaps
+from cache_check.joining.reach import reach_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
-from cache_check.model.losses import Losses
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import CheckResult, MatchedSet, Profile, Tally
 from cache_check.model.rule import RuleBook
+from cache_check.planning.packing.columns import MOST_ASSEMBLIES
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.profile import matched, profiles
+from cache_check.planning.packing.tally import tally
+from cache_check.planning.scenes import ask_of, scene
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
-if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Muster
-
-LENGTHS, SETS, LOSSES = "how many at once, by length", "matched sets", "what each part's loss costs"
-"""Parts that may be untold, as a page's sections call them."""
+SETS, LOSSES = "matched sets", "what each part's loss costs"
 
 
 def check(
@@ -43,12 +45,6 @@ def check(
         AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.checks.facts import Facts
-    from cache_check.checks.run import findings, gaps
-    from cache_check.joining.reach import reach_of
-    from cache_check.planning.packing.profile import matched, profiles
-    from cache_check.planning.scenes import scene
-
     muster = muster_of(cache, book, suppose, seconds, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
@@ -60,7 +56,6 @@ def check(
         rigs = Rigs(muster)
         answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
     facts = Facts(muster, scenes, tallies, answers, reached)
-    findings_, gaps_ = findings(facts), gaps(facts)
     untold = _untold(muster, scenes)
     by_length: tuple[Profile, ...] = ()
     sets: tuple[MatchedSet, ...] = ()
@@ -68,63 +63,47 @@ def check(
         by_length, late = profiles(muster)
         sets, later = ((), late) if late else matched(muster, by_length[1:])
         untold += tuple((part, why) for part, why in ((LENGTHS, late), (SETS, later)) if why)
-    lost, unlost = _losses(muster, scenes) if losses and scenes else (None, "")
-    untold += ((LOSSES, unlost),) if unlost else ()
+    lost = None
+    if losses and scenes:
+        from cache_check.planning.buying.part_loss import part_losses
+
+        lost, unlost = tried(lambda: part_losses(muster, scenes))
+        untold += ((LOSSES, unlost),) if unlost else ()
     return CheckResult(
-        *head_of(muster, suppose, asked=_loaded(tallies, scenes), factors=higher_factors(muster, scenes)),
+        *head_of(muster, suppose, asked=loaded(scenes), factors=_higher_factors(muster, scenes)),
         parts=muster.usable.lines,
         tallies=tallies,
         scenes=answers,
         reach=reached,
         profiles=by_length,
         matched=sets,
-        gaps=gaps_,
-        findings=findings_,
+        gaps=gaps(facts),
+        findings=findings(facts),
         untold=untold,
         losses=lost,
     )
 
 
-def _losses(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[Losses | None, str]:
-    """What each part's loss costs, or why that is not told."""
-    from cache_check.planning.buying.part_loss import part_losses
-
-    try:
-        return part_losses(muster, scenes), ""
-    except NoPlanError as error:
-        return None, str(error)
-
-
-def _loaded(tallies: tuple[Tally, ...], scenes: tuple[Scene, ...]) -> bool:
-    """Whether any load is asked for."""
-    asked = any(need.loaded for scene in scenes for need in scene.needs)
-    return asked or any(tally.load is not None for tally in tallies)
+def _higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:
+    """The needs that ask a higher design factor than the rules do, with it."""
+    ruled = muster.factor().k
+    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.loaded]
+    return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)
 
 
 def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str], ...]:
     """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
     if not muster.large:
         return ()
-    from cache_check.planning.packing.columns import MOST_ASSEMBLIES
-
     why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
-    parts = [
-        "struts on each step",
-        LENGTHS,
-        SETS,
-        *["what binds in a scene"] * bool(scenes),
-    ]
+    parts = ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes))
     return tuple((part, why) for part in parts)
 
 
 def _tallies(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Tally]:
-    from cache_check.planning.packing.muster import Ask
-    from cache_check.planning.packing.tally import tally
-    from cache_check.planning.scenes import ask_of
-
-    for scene in scenes:
-        for need in scene.needs:
-            yield tally(muster, ask_of(need), f"{scene.id}: {need.id}", need.count)
+    for one in scenes:
+        for need in one.needs:
+            yield tally(muster, ask_of(need), f"{one.id}: {need.id}", need.count)
     if not scenes:
         for length in round_lengths(union, muster.cache.units):
             yield tally(muster, Ask(length, length), show(length, "length", muster.cache.units, "nearest"))

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from itertools import islice
 
 from cache_check.api.base import WhatIf, basis_of, muster_of
+from cache_check.api.exercises.ground import Draw, Ground
+from cache_check.api.exercises.kinds import KINDS
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
 from cache_check.model.exercise import Card, ExerciseResult, Level
@@ -29,9 +31,6 @@ def exercise(
         AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.api.exercises.ground import Draw, Ground
-    from cache_check.api.exercises.kinds import KINDS
-
     muster = muster_of(cache, book, suppose)
     if muster.large:
         raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")

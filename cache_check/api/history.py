@@ -6,14 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from sqlite3 import Connection
 
 from cache_check.errors import AskError
+from cache_check.files.record import audit_entry, keep, kept_findings
+from cache_check.files.record_in import read_record, refuse_no_file
 from cache_check.model.audit import AuditResult, Kept
 from cache_check.model.history import Again, Entry, History, KeptFinding, Since
-
-if TYPE_CHECKING:
-    import sqlite3
 
 
 def keep_audit(result: AuditResult, path: Path) -> AuditResult:
@@ -22,9 +21,6 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     Raises:
         InputError: the record is not sound, or cannot be read or written.
     """
-    from cache_check.files.record import audit_entry, keep, kept_findings
-    from cache_check.files.record_in import read_record
-
     entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
     on = result.basis.on.isoformat()
     open_before = _Course()
@@ -44,14 +40,11 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
         AskError: there is no such entry, or nothing is said.
         InputError: the record is not sound, or cannot be read or written.
     """
-    from cache_check.files.record import keep
-    from cache_check.files.record_in import refuse_no_file
-
     if not says.strip() or not by.strip():
         raise AskError("a correction says what is wrong, and who says so")
     refuse_no_file(path)
 
-    def there(connection: sqlite3.Connection) -> None:
+    def there(connection: Connection) -> None:
         if connection.execute("SELECT 1 FROM entry WHERE number = ?", (number,)).fetchone() is None:
             raise AskError(f"there is no entry {number} in {path}")
 
@@ -72,8 +65,6 @@ def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) ->
         AskError: no entry is of the rig asked for, or a receipt is none.
         InputError: nothing in the file can be read as a record.
     """
-    from cache_check.files.record_in import read_record
-
     found = read_record(path, receipts)
     audits = [entry for entry in found.entries if entry.kind == "audit"]
     valid = _valid(found.entries)

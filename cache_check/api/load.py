@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
+from cache_check.checks.load import findings
 from cache_check.errors import AskError
+from cache_check.files.shipped import default_wll
+from cache_check.loads.likely import believed
+from cache_check.model.agreement import disagreements
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult, TieWay
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
-
-if TYPE_CHECKING:
-    from cache_check.planning.loading.carrying import Here
-    from cache_check.planning.loading.links import Demand
-    from cache_check.planning.loading.loading import Worked
-    from cache_check.planning.packing.muster import Muster
+from cache_check.model.verdict import worst
+from cache_check.planning.loading import judging, loading, weighing
+from cache_check.planning.loading.carrying import Here, carriers
+from cache_check.planning.loading.links import Demand
+from cache_check.planning.loading.loading import Worked, worked_out
+from cache_check.planning.packing.muster import Muster
 
 
 def load(
@@ -33,13 +37,6 @@ def load(
         AskError: something supposed cannot be, or the situation does not go together.
         NoPlanError: an optimum could not be proven in time.
     """
-    from dataclasses import replace
-
-    from cache_check.checks.load import findings
-    from cache_check.loads.likely import believed
-    from cache_check.model.agreement import disagreements
-    from cache_check.planning.loading.loading import worked_out
-
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")
     suppose = suppose or WhatIf()
@@ -51,13 +48,6 @@ def load(
 
 
 def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:
-    from dataclasses import replace
-
-    from cache_check.files.shipped import default_wll
-    from cache_check.model.verdict import worst
-    from cache_check.planning.loading import judging, loading, weighing
-    from cache_check.planning.loading.carrying import Here, carriers
-
     one, solved, straps, divided = worked.policy.one, worked.solved, worked.straps, worked.divided
     demand = worked.demand(muster)
     here = Here(muster, demand, worked.ties(muster))

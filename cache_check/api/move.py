@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING
 
 from cache_check.api.base import WhatIf, in_force, part_id
 from cache_check.errors import AskError
+from cache_check.files.pool import pool
+from cache_check.joining.fitness import Fitness
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.rule import RuleBook
-
-if TYPE_CHECKING:
-    from cache_check.joining.fitness import Fitness
 
 Move = tuple[str, int, int, int]
 """A part (name or id) or one serial, how many pieces, and the numbers of the rigs that give and take them."""
@@ -25,8 +23,6 @@ def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppos
         AskError: a part or serial is not there, or fewer of it are usable than are to be moved, or they are not alike.
         InputError: the rig that takes has other files of the same family.
     """
-    from cache_check.joining.fitness import Fitness
-
     found = list(caches)
     for name, number, giver, taker in moves:
         gives, on = found[giver], suppose.on or date.today()
@@ -89,8 +85,6 @@ def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
     """The cache that takes, with the part's family and what that family sets, if it had none of it."""
     if part in taker.catalogue.by_id:
         return taker
-    from cache_check.files.pool import pool
-
     family = giver.catalogue.by_id[part].family
     own = tuple(one for one in giver.settings if one.family == family and one not in taker.settings)
     return taker.changed(catalogue=pool([taker, giver]).catalogue, settings=(*taker.settings, *own))

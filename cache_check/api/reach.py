@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of, units_of
-from cache_check.api.check import LENGTHS
+from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of
+from cache_check.joining.reach import reach_of
 from cache_check.model.cache import Cache
 from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
+from cache_check.planning.packing.muster import Ask
+from cache_check.planning.packing.profile import profiles
+from cache_check.planning.packing.tally import tally
 from cache_check.units import show
 
 
@@ -31,13 +34,8 @@ def reach(
         AskError: something supposed cannot be.
         NoPlanError: an optimum could not be proven in time.
     """
-    from cache_check.joining.reach import reach_of
-    from cache_check.planning.packing.muster import Ask
-    from cache_check.planning.packing.profile import profiles
-    from cache_check.planning.packing.tally import tally
-
     muster = muster_of(cache, book, suppose, seconds, load=load)
-    label = "" if at is None else show(at, "length", units_of(cache, suppose), "nearest")
+    label = "" if at is None else show(at, "length", muster.cache.units, "nearest")
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)
     return ReachResult(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from cache_check.api.base import WhatIf, head_of, muster_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
@@ -11,10 +9,14 @@ from cache_check.model.need import Needs, Scene
 from cache_check.model.result import MatchedSet
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult, Staging
-
-if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Muster
-    from cache_check.planning.solving.programme import Progress
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.profile import matched_sets, profile
+from cache_check.planning.solving.programme import Progress, silent
+from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging.stage import choose
+from cache_check.planning.staging.staging import Stager
+from cache_check.planning.staging.stowing import Lie, carry_limits, lies
+from cache_check.planning.staging.verify_stage import verify
 
 SETS = 4
 """Ready sets that are left built at most, unless asked otherwise."""
@@ -28,7 +30,7 @@ def stage(
     sets: int = SETS,
     suppose: WhatIf | None = None,
     seconds: float = 60.0,
-    progress: Progress | None = None,
+    progress: Progress = silent,
 ) -> StageResult:
     """The ready sets of one cache or pool, no more than ``sets``; without needs the matched sets.
 
@@ -36,8 +38,6 @@ def stage(
         AskError: no set is asked, or something supposed cannot be.
         NoPlanError: not even one plan could be worked out in time; a plan that is not proven the best says so.
     """
-    from cache_check.planning.staging.stowing import carry_limits
-
     if sets < 1:
         raise AskError(f"{sets} ready sets is none; ask for one at least")
     muster = muster_of(cache, book, suppose, needs=needs)
@@ -56,17 +56,9 @@ def stage(
     )
 
 
-def _staging(
-    muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress | None
-) -> Staging:
-    from cache_check.planning.solving.programme import silent
-    from cache_check.planning.staging import on_scene, ready_sets
-    from cache_check.planning.staging.stage import choose
-    from cache_check.planning.staging.staging import Stager
-    from cache_check.planning.staging.verify_stage import verify
-
+def _staging(muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress) -> Staging:
     stager = Stager(muster, scenes, sets)
-    chosen = choose(stager, seconds=seconds, progress=progress or silent)
+    chosen = choose(stager, seconds=seconds, progress=progress)
     loose = on_scene.loose(stager, chosen)
     staged = on_scene.scenes(stager, chosen)
     assemblies = [candidate.assembly for candidate, _ in chosen.sets]
@@ -88,8 +80,6 @@ def _staging(
 
 def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
     """The matched sets, restrained where any strut can be, else assembled."""
-    from cache_check.planning.packing.profile import matched_sets, profile
-
     for step in reversed(muster.steps[1:]):
         found = matched_sets(muster, profile(muster, step))
         if found:
@@ -99,9 +89,6 @@ def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
 
 def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:
     """The sets of the largest matched set, each where it would lie if it lay there alone."""
-    from cache_check.planning.staging import ready_sets
-    from cache_check.planning.staging.stowing import Lie, lies
-
     packing = next((one.packing for one in reversed(matched) if one.packing is not None), None)
     if packing is None:
         return ()

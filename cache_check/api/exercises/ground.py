@@ -1,25 +1,28 @@
-"""What exercises are made from: one rig, its rules, the verbs asked of them, and choices drawn by lot."""
+"""What exercises are made from: one rig, the verbs asked of it, choices drawn by lot, and faults of a count."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from hashlib import sha256
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
+from cache_check.api.audit import audit
 from cache_check.api.base import WhatIf, muster_of
+from cache_check.api.reach import reach
+from cache_check.api.sheet import sheet
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
+from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine
 from cache_check.model.exercise import Card
 from cache_check.model.need import Needs
 from cache_check.model.result import ReachResult, Tally
 from cache_check.model.rule import RuleBook
+from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH, NM_PER_MM, show
-
-if TYPE_CHECKING:
-    from cache_check.planning.packing.muster import Muster
 
 One = TypeVar("One")
 WRONG = 3
@@ -66,8 +69,6 @@ class Ground:
     @cached_property
     def reached(self) -> ReachResult:
         """Assemblies, union and profiles of the whole rig."""
-        from cache_check.api.reach import reach
-
         return reach(self.cache, self.book, suppose=self.suppose)
 
     @cached_property
@@ -85,14 +86,9 @@ class Ground:
         """The legal assemblies, where they are few enough to be listed."""
         return self.reached.reach.assemblies
 
-    @property
-    def grain(self) -> int:
-        """The unit that lengths of questions are whole numbers of, nm: an inch, or 50 mm."""
-        return NM_PER_INCH if self.cache.units == "us" else 50 * NM_PER_MM
-
     def lengths(self, spans: Sequence[Span]) -> list[int]:
-        """Whole lengths inside some spans."""
-        grain = self.grain
+        """Whole lengths inside some spans, nm: inches, or multiples of 50 mm."""
+        grain = NM_PER_INCH if self.cache.units == "us" else 50 * NM_PER_MM
         return [at * grain for low, high in spans for at in range(-(-low // grain), high // grain + 1)]
 
     @property
@@ -116,9 +112,6 @@ class Ground:
 
     def at(self, length: int, taken: Sequence[tuple[str, int]] = ()) -> Tally:
         """The tally at a length, as ``reach`` has it, with some more pieces gone."""
-        from cache_check.planning.packing.muster import Ask
-        from cache_check.planning.packing.tally import tally
-
         suppose = replace(self.suppose, without=(*self.suppose.without, *taken))
         muster = muster_of(self.cache, self.book, suppose) if taken else self.muster
         return tally(muster, Ask(length, length), self.length(length))
@@ -136,3 +129,68 @@ def card(
         return None
     choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
     return Card("", "first", question, tuple(choices), (choices.index(right),), why, rests, command)
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One way for a line of a count to be wrong: which lines it fits, what is found, how that is said."""
+
+    fits: Callable[[SheetLine], bool]
+    spoil: Callable[[CountLine], CountLine]
+    says: Callable[[SheetLine], str]
+
+
+FAULTS = (
+    Fault(
+        lambda line: not line.serial and (line.book or 0) > 1,
+        lambda line: line.changed(found=(line.found or 1) - 1, usable=(line.found or 1) - 1),
+        lambda line: f"{(line.book or 1) - 1} found, all fit",
+    ),
+    Fault(
+        lambda line: bool(line.serial),
+        lambda line: line.changed(label="unreadable"),
+        lambda line: "found, its label cannot be read, no tag on it",
+    ),
+    Fault(
+        lambda line: bool(line.serial),
+        lambda line: line.changed(found=0, usable=None),
+        lambda line: "not found",
+    ),
+)
+
+
+def key_of(line: SheetLine) -> tuple[str, str, str]:
+    """What tells a line of a count from the others."""
+    return line.place, line.part, line.serial
+
+
+def found(
+    ground: Ground, wrong: tuple[str, str, str] | None = None, fault: Fault | None = None
+) -> frozenset[tuple[str, str]]:
+    """The findings (rule, part or serial) of an audit in which everything is as the book says but for one line."""
+    blank = sheet(ground.cache)
+    lines = []
+    for line in blank.lines:
+        if not line.part:
+            continue
+        whole = CountLine(
+            part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,
+            points=line.points or None, inspected=ground.muster.on if line.serial else None, initials="x",
+        )  # fmt: skip
+        lines.append(fault.spoil(whole) if fault and key_of(line) == wrong else whole)
+    sets = [SetLine(id=line.ready_set, found=True, held=True) for line in blank.lines if line.ready_set]
+    count = CountSheet(
+        rig=ground.cache.id, units=ground.cache.units, on=ground.muster.on, book=blank.book, lines=tuple(lines),
+        sets=tuple(sets),
+    )  # fmt: skip
+    told = audit(ground.cache, ground.book, count, suppose=replace(ground.suppose, without=(), extra=()))
+    return frozenset(
+        (one.finding.rule, one.finding.serial or one.finding.part) for one in told.findings if one.finding.part
+    )
+
+
+def said(ground: Ground, line: SheetLine, fault: Fault | None) -> str:
+    """A line of a count in words."""
+    named = f"{line.place}: {line.book} x {ground.names[line.part]}" + (f" {line.serial}" if line.serial else "")
+    fine = "found, label legible" if line.serial else f"{line.book} found, all fit"
+    return f"{named}; {fault.says(line) if fault else fine}"

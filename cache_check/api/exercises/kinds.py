@@ -12,11 +12,14 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
-from cache_check.api.exercises.faults import FAULTS, Fault, found, key_of, said
-from cache_check.api.exercises.ground import Draw, Ground, card
+from cache_check.api.build import build
+from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, key_of, said
+from cache_check.api.sheet import sheet
+from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.model.assembly import Assembly
 from cache_check.model.exercise import LEVELS, Card, Level
+from cache_check.model.result import Packing
 from cache_check.units import show
 
 Cards = Callable[[Ground, Draw], Iterator[Card | None]]
@@ -44,8 +47,6 @@ def kind(level: Level, title: str) -> Callable[[Cards], Cards]:
 @kind("first", "may be joined")
 def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """A legal stack, or one with a piece too many, taken away or put elsewhere."""
-    from cache_check.api.build import build
-
     rules = _rules(ground)
     for one in draw.all(ground.assemblies):
         stack = _changed(one.parts, ground, draw)
@@ -78,8 +79,6 @@ def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, .
 
 def _rules(ground: Ground) -> list[str]:
     """The rules that can stop a build, as a wrong answer names them; rules about single pieces cannot."""
-    from cache_check.joining.kind import Kind
-
     hooks = ("seat", "joint", "inward", "stack", "limit")
     return [
         f"no: {kind.rule.title} ({kind.rule.id})"
@@ -191,8 +190,6 @@ def _load(ground: Ground, newtons: Fraction) -> str:
 @kind("hard", "two faults")
 def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """A count in which two lines are wrong; the audit must find more of these two than of the count as it should be."""
-    from cache_check.api.sheet import sheet
-
     blank = sheet(ground.cache)
     lines = [line for line in blank.lines if line.part and line.book]
     right = found(ground)
@@ -228,15 +225,12 @@ def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 @kind("hard", "what stops the next")
 def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """At a length where some can be restrained, the one part of which one more allows the next; others do not."""
-    from cache_check.api.reach import reach
-
     for at in draw.all(ground.asked):
-        most = reach(ground.cache, ground.book, suppose=ground.suppose, at=at).at
-        if most is None or not most.best.count or len(most.binding.singles) != 1:
+        most = ground.at(at)
+        if not most.best.count or len(most.binding.singles) != 1:
             continue
         (part,) = most.binding.singles
-        used = {one for assembly, _ in most.best.assemblies for one in assembly.parts}
-        used |= {one for one, _ in most.best.ties} | {pin for built, _ in most.best.assemblies for pin, _ in built.pins}
+        used = _used(most.best) | {pin for built, _ in most.best.assemblies for pin, _ in built.pins}
         yield card(
             draw,
             f"{most.best.count} struts can be restrained at {ground.length(at)} at the same time. One more of which "
@@ -248,6 +242,11 @@ def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         )  # fmt: skip
 
 
+def _used(packing: Packing) -> set[str]:
+    """The parts that the struts of a packing are built of and held by."""
+    return {one for built, _ in packing.assemblies for one in built.parts} | {one for one, _ in packing.ties}
+
+
 @kind("hard", "what hurts most")
 def worst_loss(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """At a length where the loss of one kind of part alone costs a strut, which; parts of the same struts do not."""
@@ -256,12 +255,11 @@ def worst_loss(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         if len(most.lost) != 1:
             continue
         (part,) = most.lost
-        used = {one for built, _ in most.best.assemblies for one in built.parts} | {one for one, _ in most.best.ties}
         yield card(
             draw,
             f"At {ground.length(at)} the rig has {most.best.count} struts {most.missing_step} at once. One piece of "
             "which part, if it is missing, costs a strut?",
-            ground.names[part], [ground.names[one] for one in sorted(used) if one != part],
+            ground.names[part], [ground.names[one] for one in sorted(_used(most.best)) if one != part],
             f"Without one {ground.names[part]} {most.count('one missing')} are left; any other single piece may be "
             "missing and none is lost.",
             "step: one missing", f"cache-check reach CACHE --at '{ground.length(at)}'",

@@ -87,7 +87,7 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
     leave((severity for result in results for severity in severities(result)), asked.fail_on)
 
 
-def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] | None = None) -> list[BuyResult]:
+def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = lambda _: None) -> list[BuyResult]:
     """What to buy for each of the caches, or for all as one.
 
     Raises:

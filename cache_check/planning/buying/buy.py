@@ -51,7 +51,7 @@ class Buyer:
     def __init__(self, shop: Shop, *, seconds: float = 60.0, progress: Progress = silent) -> None:
         self.shop = shop
         self._clock = Clock(seconds)
-        self._progress = progress
+        self.progress = progress
         self._losses: dict[Loss, None] = {}
 
     def whole(self) -> Bought | None:
@@ -119,7 +119,7 @@ class Buyer:
             programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
         goals = [] if whole else [*capability]
         goals += [] if nothing else [cost, self.shop.actions(sheet), self.shop.pieces(sheet), *self.shop.first(sheet)]
-        _, values, _ = in_order(programme, goals, solver(), self._clock, self._progress)
+        _, values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
         return values
 
     def _read(self, sheet: Sheet, values: tuple[int, ...]) -> Bought:
