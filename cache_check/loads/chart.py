@@ -13,7 +13,6 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from cache_check.frozen import dataclass
-from cache_check.loads.column import least_by_euler
 from cache_check.loads.conventions import positive
 
 Exact = int | Fraction
@@ -61,37 +60,17 @@ class Flaw:
 
 
 def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
-    """Which row governs a length: the first whose limit is at or above it.  Never between, never past the last.
-
-    Args:
-        rows: sorted by limit.
-        length: of the strut as set, over 0, in the rows' unit.
-
-    Returns:
-        Place of the row, from 0; None past the last row.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Which row governs a ``length``: the first whose limit is at or above it.  Never between; None past the last."""
     positive("length", length)
     place = bisect_left(rows, length, key=lambda row: row.limit)
     return place if place < len(rows) else None
 
 
 def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions: int) -> Exact | None:
-    """The load over a range of lengths: the lowest cell of all rows that it touches.  One blank leaves it unrated.
+    """The load over a range of lengths: the lowest cell of all rows that it touches.
 
-    Args:
-        rows: sorted by limit.
-        shortest: of the lengths that the strut is set to, over 0, in the rows' unit.
-        longest: at least ``shortest``; equal for one length.
-        extensions: how many, 0 or more.
-
-    Returns:
-        The lowest load, or None: unrated somewhere (past the last row or column, or blank).
-
-    Raises:
-        ValueError: out of range.
+    None is unrated somewhere: past the last row or column, or one blank.  ``shortest`` and ``longest`` are the ends of
+    the range, over 0, in the rows' unit.
     """
     column = _extensions(extensions)
     first, last = row_at_or_above(rows, shortest), row_at_or_above(rows, longest)
@@ -112,20 +91,7 @@ class Unrated(NamedTuple):
 
 
 def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[Unrated]:
-    """Lengths between closed and open that the chart does not rate.
-
-    Args:
-        rows: sorted by limit.
-        extensions: how many, 0 or more.
-        closed: shortest length, over 0, in the rows' unit.
-        opened: longest length, at least ``closed``.
-
-    Returns:
-        The spans, rising and apart.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Lengths between ``closed`` and ``opened`` that the chart does not rate, rising and apart."""
     column = _extensions(extensions)
     positive("closed length", closed)
     if opened < closed:
@@ -145,16 +111,11 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
 
 
 def flaws(rows: Sequence[Row]) -> list[Flaw]:
-    """Everything in a chart that does not make sense; empty for a sane one.
+    """Everything in a chart that does not make sense, by row and column; empty for a sane one.
 
     Rows sorted, all figures over 0; never rising with length, with extensions or with both; falling no faster
-    than 1 / L^2 (``column.least_by_euler``).  A blank is no flaw: it rates nothing.
-
-    Args:
-        rows: as the chart prints them.
-
-    Returns:
-        Flaws, by row and column; when order or sign is wrong, only those, since the rest would mislead.
+    than 1 / L^2 (``least_by_euler``).  A blank is no flaw: it rates nothing.  When order or sign is wrong only that is
+    told, since the rest would mislead.
     """
     first = [*_disorder(rows), *_not_positive(rows)]
     if first:
@@ -227,3 +188,16 @@ def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
             if load < least:
                 yield Flaw("falls faster than Euler", place, column, against=against, least=least)
         last[column] = (place, load)
+
+
+def least_by_euler(load: int | Fraction, length: int | Fraction, longer: int | Fraction) -> Fraction:
+    """What an Euler column of known load carries when longer: P (L / L2)^2, exact; all over 0, ``longer`` no shorter.
+
+    A real column falls no faster with length, since yielding only makes the short one weaker; a chart that does is
+    worth a second look.  It rates nothing.
+    """
+    for name, value in (("load", load), ("length", length), ("longer length", longer)):
+        positive(name, value)
+    if longer < length:
+        raise ValueError(f"longer length is {longer}; it must be at least the length, {length}")
+    return Fraction(load) * (Fraction(length) / Fraction(longer)) ** 2

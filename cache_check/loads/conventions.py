@@ -35,6 +35,21 @@ Units: one force unit and one length unit, any, throughout one call; angles in d
 Ranges: every argument is checked; a ``ValueError`` names it, its value and what is permitted.  Sizes are kept
 between 1e-12 and 1e15, so that no answer overflows into "infinite".
 
+Arguments, unless an equation says otherwise:
+
+- ``load``, ``vertical``, ``weight``, ``axial``, ``thrust``: forces, 0 or more; ``share``, ``lever``: 0 or more
+- ``angle_deg``: the strut from the horizontal, over 0, at most 90
+- ``height``: contact above the base's seat, over 0; ``offset``: base out from under it, 0 or more; ``length``: over 0
+- ``contact``, ``base``, ``anchors``: places seen from the pivot; (x, y) of the contact, y 0 or more; (x, y) of the
+  base's seat, x at least the contact's, y under it; (x, y, z) of each strap's anchor on the vehicle, x under the
+  base's, on both sides of the strut's plane
+- ``straps``: how they run, 1 to 10 of them; ``tensions``: of each, in the same order, 0 or more; ``unit_tensions``:
+  the same under a thrust of 1
+- ``half_angle_deg``: of the straps at the sides, from 0 (all along the line), under 90; ``rise_deg``: of each strap
+- ``friction_counted``: coefficient under the base that policy lets count, 0 (none) or more
+- ``rated``: what one piece may carry, over 0; ``minimum``: a ruled number, 1 or more
+- ``rows``: of a chart, sorted by limit; ``extensions``: how many, 0 or more; lengths in the rows' unit
+
 Floats carry about 16 digits, so a force that is 10,000 by trigonometry may come out as 10,000.000000000002.
 ``settled`` keeps 12 significant digits; do that before rounding a demand up or a capacity down.
 """
@@ -57,11 +72,7 @@ def _refuse(name: str, value: object, permitted: str) -> ValueError:
 
 
 def finite(name: str, value: Number) -> float:
-    """``value`` as a float, if it is a number of sensible size.
-
-    Raises:
-        ValueError: not a number, NaN, infinite, or larger than 1e15 either way.
-    """
+    """``value`` as a float, if it is a number, and of sensible size: not NaN, infinite, or over 1e15 either way."""
     if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
         raise _refuse(name, repr(value), "a number")
     if not -LARGEST <= value <= LARGEST:
@@ -70,11 +81,7 @@ def finite(name: str, value: Number) -> float:
 
 
 def positive(name: str, value: Number) -> float:
-    """``value`` as a float, if it is over 0.
-
-    Raises:
-        ValueError: not a finite number over 0, or not between 1e-12 and 1e15.
-    """
+    """``value`` as a float, if it is over 0, from 1e-12 on."""
     number = finite(name, value)
     if number <= 0:
         raise _refuse(name, value, "over 0")
@@ -84,11 +91,7 @@ def positive(name: str, value: Number) -> float:
 
 
 def not_negative(name: str, value: Number) -> float:
-    """``value`` as a float, if it is 0 or more.
-
-    Raises:
-        ValueError: not a finite number, or under 0.
-    """
+    """``value`` as a float, if it is 0 or more."""
     number = finite(name, value)
     if number < 0:
         raise _refuse(name, value, "0 or more")
@@ -99,9 +102,6 @@ def between(name: str, value: Number, low: float, high: float, *, ends: str) -> 
     """``value`` as a float, if it lies between ``low`` and ``high``.
 
     ``ends`` says which ends count, as mathematicians write it: "[]", "(]", "[)" or "()".
-
-    Raises:
-        ValueError: not a finite number, or outside.
     """
     number = finite(name, value)
     over_low = number >= low if ends[0] == "[" else number > low
@@ -114,11 +114,7 @@ def between(name: str, value: Number, low: float, high: float, *, ends: str) -> 
 
 
 def strut_angle(angle_deg: Number, *, upright: bool = True) -> float:
-    """The strut's angle from the horizontal, degrees: over 0 and at most 90 (under 90 unless ``upright``).
-
-    Raises:
-        ValueError: outside that range, or so flat (under 1e-6 deg) that it is no strut.
-    """
+    """The strut's angle from the horizontal, degrees: over 1e-6 and at most 90 (under 90 unless ``upright``)."""
     ends = "(]" if upright else "()"
     angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends=ends)
     if angle < 1e-6 or (not upright and angle > 90 - 1e-6):
@@ -127,20 +123,12 @@ def strut_angle(angle_deg: Number, *, upright: bool = True) -> float:
 
 
 def rise_angle(rise_deg: Number) -> float:
-    """A strap's rise from base to anchor, degrees: over -90 and under 90.
-
-    Raises:
-        ValueError: outside that range.
-    """
+    """A strap's rise from base to anchor, degrees: over -90 and under 90."""
     return between("rise, deg,", rise_deg, -90 + 1e-6, 90 - 1e-6, ends="[]")
 
 
 def half_angle(half_angle_deg: Number, largest_deg: float = 90.0) -> float:
-    """A strap's plan half-angle, degrees: from 0 to the ruled ``largest_deg``, and under 90.
-
-    Raises:
-        ValueError: outside that range.
-    """
+    """A strap's plan half-angle, degrees: from 0 to the ruled ``largest_deg``, and under 90."""
     largest = between("largest half-angle, deg,", largest_deg, 0, 90, ends="(]")
     within = between("plan half-angle, deg,", half_angle_deg, 0, largest, ends="[]" if largest < 90 else "[)")
     if within > 90 - 1e-6:
@@ -159,9 +147,5 @@ def cos_deg(angle_deg: float) -> float:
 
 
 def settled(value: float) -> Fraction:
-    """``value`` to 12 significant digits, exact from there on: float dust off, before rounding to safety.
-
-    Raises:
-        ValueError: not a finite number.
-    """
+    """``value`` to 12 significant digits, exact from there on: float dust off, before rounding to safety."""
     return Fraction(format(finite("value", value), ".12g"))

@@ -1,8 +1,9 @@
-"""What a load asks of a strut.
+"""What a load asks of a strut, how struts divide it, and what friction would hold at foot and head.
 
 Axes, signs, units and ranges: ``loads/conventions.py``.  The equations are plane statics of a strut pinned at
 both ends (it carries force only along its length); the strap's own pull on the vehicle is left out here and
-solved in ``triangle``.  The trade's short cuts are in ``practice``; the way back from a rating is in proportion.
+solved in ``triangle``.  Friction is shown and not counted unless policy says so.  Two struts are statics; three and
+more are not decided by it, so ``planning/loading/sharing.py`` gives three shares, of which the most severe governs.
 """
 
 from __future__ import annotations
@@ -12,56 +13,32 @@ import math
 from cache_check.loads.conventions import (
     PARALLEL,
     Number,
+    between,
     cos_deg,
     finite,
     not_negative,
+    positive,
+    settled,
     sin_deg,
     strut_angle,
 )
 
 
 def axial_from_vertical(vertical: Number, angle_deg: Number) -> float:
-    """Strut force that carries a vertical share: F = V / sin theta.
-
-    Args:
-        vertical: force to be carried upright, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force, compression; never less than ``vertical``.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Strut force that carries a vertical share, never less than that: F = V / sin theta."""
     return not_negative("vertical load", vertical) / sin_deg(strut_angle(angle_deg))
 
 
 def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
-    """Outward push of the base under a vertical share: H = V / tan theta.
-
-    Args:
-        vertical: force to be carried upright, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force along the ground; 0 for an upright strut.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Outward push of the base along the ground under a vertical share, 0 for an upright strut: H = V / tan theta."""
     return axial_from_vertical(vertical, angle_deg) * cos_deg(float(angle_deg))
 
 
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
     """Distance from the pivot to the strut's line: x sin theta + h cos theta.
 
-    Args:
-        contact_x: contact from the pivot toward the base; length, negative behind the pivot.
-        contact_height: contact above the *pivot*; length, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Length.
+    ``contact_x`` is from the pivot toward the base, negative behind the pivot; ``contact_height`` above the *pivot*, 0
+    or more.
 
     Raises:
         ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
@@ -78,19 +55,67 @@ def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) ->
 
 
 def lateral_floor(vertical: Number, share: Number) -> float:
-    """Least sideways force to hold, as a ruled share of the vertical: share x V.  A floor; statics may add.
+    """Least sideways force to hold, as a ruled ``share`` of the vertical (0.02 is 2 %).  A floor; statics may add.
 
-    Shares of 2 % (10 % where aftershocks are expected) stand for vertical shores in a US rescue-specialist
-    manual of June 1998.
-
-    Args:
-        vertical: force, 0 or more.
-        share: of the vertical, 0 or more; 0.02 is 2 %.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range.
+    Shares of 2 % (10 % where aftershocks are expected) stand for vertical shores in a US rescue-specialist manual of
+    June 1998.
     """
     return not_negative("vertical load", vertical) * not_negative("lateral share", share)
+
+
+def _count(name: str, value: int, least: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or value < least:
+        raise ValueError(f"{name} is {value!r}; it must be a whole number, {least} or more")
+    return int(finite(name, value))
+
+
+def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at: Number) -> tuple[float, float]:
+    """Shares of two struts by lever arm: R1 = V (b - g) / (b - a), R2 = V (g - a) / (b - a).
+
+    Moments about either strut; ``first_at`` a, ``second_at`` b and ``load_at`` g are along the vehicle from any one
+    mark.
+
+    Raises:
+        ValueError: out of range, both struts at one place, or a load outside them, which would lift one.
+    """
+    force = not_negative("load", load)
+    a, b = finite("first strut's place", first_at), finite("second strut's place", second_at)
+    g = finite("load's place", load_at)
+    span = b - a
+    if abs(span) < 1e-12:
+        raise ValueError(f"second strut's place is {second_at}; it must be other than the first's, {first_at}")
+    part = (g - a) / span
+    if not 0 <= part <= 1:
+        raise ValueError(f"load's place is {load_at}; it must be between the struts, {first_at} to {second_at}")
+    return force * (1 - part), force * part
+
+
+def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
+    """Struts for a load by equal share: the fewest n with n x ``rated`` >= ``load``, never under the ruled ``minimum``.
+
+    A load met exactly is met; statics may only add to a policy's floor.
+    """
+    fewest = math.ceil(settled(not_negative("load", load) / positive("rated load", rated)))
+    return max(fewest, _count("minimum", minimum, 1))
+
+
+def foot_friction_needed(angle_deg: Number) -> float:
+    """Coefficient at which the base of a strut without straps just holds on level ground: mu = 1 / tan theta."""
+    angle = strut_angle(angle_deg)
+    return cos_deg(angle) / sin_deg(angle)
+
+
+def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
+    """Coefficient at which the head just holds on the vehicle's face, 0 met squarely: mu = tan |theta - face|.
+
+    ``face_deg`` is how far the face looks downward: 0 an upright side, 90 a level underside.
+
+    Raises:
+        ValueError: out of range, or the strut lies along the face and does not press it.
+    """
+    angle = strut_angle(angle_deg)
+    askew = abs(angle - between("face angle, deg,", face_deg, 0, 90, ends="[]"))
+    if askew > 90 - 1e-6:
+        permitted = "within 90 of the strut's angle, so that the strut presses it"
+        raise ValueError(f"face angle, deg, is {face_deg}; it must be {permitted}")
+    return sin_deg(askew) / cos_deg(askew)

@@ -23,12 +23,8 @@ Point = tuple[float, float, float]
 def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
     """Contact height above the base's seat: h = height at the vehicle + ground drop.
 
-    Args:
-        contact_height: contact above the ground at the vehicle; length, over 0.
-        ground_drop: how much lower the ground lies at the base; negative where it lies higher.
-
-    Returns:
-        Length, same unit.
+    ``contact_height`` is above the ground at the vehicle, over 0; ``ground_drop`` how much lower the ground lies at the
+    base, negative where it lies higher.
 
     Raises:
         ValueError: out of range, or the base would stand as high as the contact or higher.
@@ -41,66 +37,22 @@ def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
 
 
 def strut_length(height: Number, offset: Number) -> float:
-    """Length of a strut between its seats: L = sqrt(h^2 + d^2) (right triangle).
-
-    Args:
-        height: contact above the base's seat; length, over 0.
-        offset: base out from under the contact; length, 0 or more.
-
-    Returns:
-        Length, same unit.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Length of a strut between its seats: L = sqrt(h^2 + d^2) (right triangle)."""
     return math.hypot(positive("height", height), not_negative("base offset", offset))
 
 
 def strut_angle_deg(height: Number, offset: Number) -> float:
-    """Angle of a strut: theta = atan2(h, d).
-
-    Args:
-        height: contact above the base's seat; length, over 0.
-        offset: base out from under the contact; length, 0 or more.
-
-    Returns:
-        Degrees from the horizontal.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Angle of a strut, degrees from the horizontal: theta = atan2(h, d)."""
     return math.degrees(math.atan2(positive("height", height), not_negative("base offset", offset)))
 
 
 def length_at_angle(height: Number, angle_deg: Number) -> float:
-    """Length that reaches a height at an angle: L = h / sin theta; a raker's length from its insertion height.
-
-    Args:
-        height: contact above the base's seat; length, over 0.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Length, same unit.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Length that reaches a height at an angle: L = h / sin theta; a raker's length from its insertion height."""
     return positive("height", height) / sin_deg(strut_angle(angle_deg))
 
 
 def offset_at_angle(height: Number, angle_deg: Number) -> float:
-    """Base offset at an angle: d = h / tan theta; a raker's run from its insertion height.
-
-    Args:
-        height: contact above the base's seat; length, over 0.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Length, same unit; 0 for an upright strut.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Base offset at an angle: d = h / tan theta, 0 for an upright strut; a raker's run from its insertion height."""
     angle = strut_angle(angle_deg)
     return positive("height", height) * cos_deg(angle) / sin_deg(angle)
 
@@ -115,52 +67,25 @@ def _longer_than_high(length: Number, height: Number) -> tuple[float, float]:
 
 
 def angle_of_length_deg(length: Number, height: Number) -> float:
-    """Angle at which a length just reaches a height: theta = asin(h / L).
-
-    Args:
-        length: strut between its seats, at least ``height``.
-        height: contact above the base's seat; length, over 0.
-
-    Returns:
-        Degrees from the horizontal.
-
-    Raises:
-        ValueError: out of range, or the strut is shorter than the height.
-    """
+    """Angle (degrees) at which a length, at least the height, just reaches it: theta = asin(h / L)."""
     long, tall = _longer_than_high(length, height)
     return math.degrees(math.asin(tall / long))
 
 
 def strap_length(base: Point, anchor: Point) -> float:
-    """Straight length of a strap from base to anchor: sqrt(dx^2 + dy^2 + dz^2).
+    """Straight length of a strap from base to anchor, no tail, no wrap: sqrt(dx^2 + dy^2 + dz^2).
 
-    Args:
-        base: (x, y, z) of the base; lengths.
-        anchor: (x, y, z) of the anchor; lengths.
-
-    Returns:
-        Length, same unit; no tail, no wrap.
-
-    Raises:
-        ValueError: not finite, or both at one place.
+    ``base`` and ``anchor`` are (x, y, z), at two places.
     """
     steps = _steps(base, anchor)
     return positive("strap length", math.hypot(*steps))
 
 
 def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
-    """Plan angle and rise of a strap: alpha = atan2(dz, -dx), beta = atan2(dy, level distance).
+    """Plan angle (signed) and rise of a strap, degrees: alpha = atan2(dz, -dx), beta = atan2(dy, level distance).
 
-    Args:
-        base: (x, y, z) of the base; lengths.
-        anchor: (x, y, z) of the anchor; lengths; nearer the vehicle than the base, so x smaller.
-
-    Returns:
-        Plan angle (signed) and rise, degrees.
-
-    Raises:
-        ValueError: not finite, or the anchor lies level with the base or beyond, where a strap holds no
-            thrust.
+    ``base`` and ``anchor`` are (x, y, z); an anchor level with the base or beyond it, where a strap holds no thrust, is
+    refused.
     """
     dx, dy, dz = _steps(base, anchor)
     if -dx <= 1e-6 * math.hypot(dx, dy, dz):

@@ -14,53 +14,22 @@ SIDEWAYS_ANGLE_DEG = 45.0
 def half_left_by_pivoting(weight: Number) -> float:
     """Weight left to carry when one end pivots on the ground: half of it (common practice, no source).
 
-    It rests on the centre of gravity lying midway.  Statics asks for the lever arms: ``demand`` and
-    ``share``.
-
-    Args:
-        weight: of the whole vehicle; force, 0 or more.
-
-    Returns:
-        Force.
-
-    Raises:
-        ValueError: out of range.
+    It rests on the centre of gravity lying midway; statics asks for the lever arms.
     """
     return not_negative("weight", weight) / 2
 
 
 def sideways_at_45_deg(vertical: Number) -> float:
-    """Sideways load of a strut at 45 deg: 1.5 times the vertical (common practice, no source).
+    """Sideways load along the ground of a strut at 45 deg: 1.5 times the vertical (common practice, no source).
 
-    Statics gives 1.00 times along the ground (``demand.thrust_from_vertical``) and 1.41 times along the strut
-    (``demand.axial_from_vertical``); the short cut rounds the second up and lays it on the ground, so it
-    asks for half as much again of the straps.
-
-    Args:
-        vertical: force, 0 or more.
-
-    Returns:
-        Force along the ground.
-
-    Raises:
-        ValueError: out of range.
+    Statics gives 1.00 times along the ground and 1.41 times along the strut; the short cut rounds the second up and
+    lays it on the ground, so it asks for half as much again of the straps.
     """
     return 1.5 * not_negative("vertical load", vertical)
 
 
 def sideways_by_practice(vertical: Number, angle_deg: Number) -> float | None:
-    """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source).
-
-    Args:
-        vertical: force, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-
-    Returns:
-        Force along the ground, or None: the short cut says nothing there.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source)."""
     angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends="(]")
     load = sideways_at_45_deg(vertical)
     return load if abs(angle - SIDEWAYS_ANGLE_DEG) <= 1e-9 else None

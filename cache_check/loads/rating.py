@@ -35,38 +35,16 @@ def _factor(name: str, value: Exact) -> Fraction:
 
 
 def rated_from_ultimate(ultimate: Exact, design_factor: Exact) -> Fraction:
-    """Rated load from a failure load: ultimate / k.
-
-    Args:
-        ultimate: failure load; force, 0 or more.
-        design_factor: k, at least 1.
-
-    Returns:
-        Force, exact.
-
-    Raises:
-        ValueError: out of range.
-    """
+    """Rated load from a failure load, exact: ``ultimate`` / ``design_factor``, which is at least 1."""
     not_negative("failure load", ultimate)
     return Fraction(ultimate) / _factor("design factor", design_factor)
 
 
 def rated_at_factor(load: Exact, stated_factor: Exact, asked: DesignFactor) -> Fraction:
-    """A load that its maker rated, at the asked design factor: as marked, or load x stated factor / k.
+    """A load that its maker rated, at the ``asked`` design factor: as marked, or ``load`` x ``stated_factor`` / k.
 
     A load rated at 2:1 and asked at 4 is halved; rated at 4:1 and asked at 2 it is doubled where 2 was said, and
-    else stays as marked.
-
-    Args:
-        load: as marked; force, 0 or more.
-        stated_factor: what the mark already holds, at least 1.
-        asked: the design factor, at least 1.
-
-    Returns:
-        Force, exact.
-
-    Raises:
-        ValueError: out of range.
+    else stays as marked.  Exact; both factors are at least 1.
     """
     stated = _factor("stated factor", stated_factor)
     return rated_from_ultimate(Fraction(load) * stated, asked.of(stated))

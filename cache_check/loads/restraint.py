@@ -1,7 +1,7 @@
 """What the straps of one base hold: two in a V, the base's reaction, how many it takes.
 
 Axes, signs, units and ranges: ``loads/conventions.py``.  The base is a point on which strut, straps and
-ground act; straps hold the whole thrust (friction is shown in ``slip``, not counted).  Three straps and
+ground act; straps hold the whole thrust (friction is shown, not counted).  Three straps and
 more, and one strap lost: ``sharing``.
 """
 
@@ -35,9 +35,6 @@ class Strap:
     ``plan_angle_deg`` is signed, over -90 and under 90; ``rise_deg`` over -90 and under 90; ``stiffness`` is
     force per length, only its ratio to the other straps of the base matters.  Meaning of the angles:
     ``loads/conventions.py``.
-
-    Raises:
-        ValueError: out of range.
     """
 
     plan_angle_deg: float
@@ -67,38 +64,19 @@ class Strap:
 
 
 def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
-    """Reaction of the ground under the base: N = F sin theta - sum of T sin beta.
+    """Reaction of the ground under the base, positive up: N = F sin theta - sum of T sin beta.
 
-    A rising strap lifts the base, a falling one presses it down.
-
-    Args:
-        axial: strut force, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-        straps: how they run.
-        tensions: one for each strap, 0 or more.
-
-    Returns:
-        Force, positive up.  Negative means that the base leaves the ground: no equilibrium, do not use.
-
-    Raises:
-        ValueError: out of range, or not one tension for each strap.
+    A rising strap lifts the base, a falling one presses it down.  Negative means that the base leaves the ground: no
+    equilibrium, do not use.
     """
     pulls = strap_pull(straps, tensions)
     return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg)) - pulls[1]
 
 
 def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[float, float, float]:
-    """Total pull of the straps on their base: sums of T cos a cos b, T sin b, T sin a cos b.
+    """Total pull of the straps on their base, toward the vehicle (against x), up and sideways (z).
 
-    Args:
-        straps: how they run.
-        tensions: one for each strap, 0 or more.
-
-    Returns:
-        Force toward the vehicle (against x), up (y) and sideways (z).
-
-    Raises:
-        ValueError: out of range, or not one tension for each strap.
+    Sums of T cos a cos b, T sin b, T sin a cos b.
     """
     if len(straps) != len(tensions):
         raise ValueError(f"tensions are {len(tensions)}; they must be as many as the straps, {len(straps)}")
@@ -108,6 +86,21 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
         math.fsum(tension * strap.upward for strap, tension in pairs),
         math.fsum(tension * strap.sideways for strap, tension in pairs),
     )
+
+
+def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: Number) -> float:
+    """Strut force that pre-tension makes before any load: F0 = sum of T cos alpha cos beta / cos theta.
+
+    Balance of the base along the strut's line, no friction, which only makes it less.  Straps cannot press an upright
+    strut.
+    """
+    angle = strut_angle(angle_deg, upright=False)
+    return strap_pull(straps, tensions)[0] / cos_deg(angle)
+
+
+def sideways_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
+    """Sideways force that pre-tension leaves on the base, positive toward +z: sum of T sin alpha cos beta."""
+    return strap_pull(straps, tensions)[2]
 
 
 @dataclass(frozen=True)
@@ -128,19 +121,7 @@ def tension_of_fan(thrust: Number, half_angle_deg: Number, rise_deg: Number, tot
     """So many straps in pairs at the sides and an odd one on the line, and the most that one of them can see.
 
     Straps on one line share evenly; how the lines share nobody knows, so the odd one may take the whole thrust:
-    T = H / (2 m cos alpha cos beta) at the sides, H / cos beta on the line.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        half_angle_deg: of the straps at the sides, from 0 (all along the line), under 90.
-        rise_deg: of each strap, over -90 and under 90.
-        total: straps in all, 1 or more.
-
-    Returns:
-        The count, where the straps run, and the largest tension.
-
-    Raises:
-        ValueError: out of range.
+    T = H / (2 m cos alpha cos beta) at the sides, H / cos beta on the line.  ``total`` is 1 or more.
     """
     force, alpha, beta = not_negative("thrust", thrust), half_angle(half_angle_deg), rise_angle(rise_deg)
     if sin_deg(alpha) <= ALONG:
@@ -159,24 +140,13 @@ def straps_needed(
     minimum: int = 2,
     largest_half_angle_deg: float = 90.0,
 ) -> StrapCount:
-    """Fewest like straps whose rated tension holds the thrust at their angles, never under the ruled minimum.
+    """Fewest like straps whose rated tension holds the thrust at their angles, never under the ruled ``minimum``.
 
-    Sideways balance asks as much of one side as of the other, so straps stand in pairs and an odd one on the
-    strut's line; each is taken for the most that it can see (``tension_of_fan``).  A plain
-    H / (T cos alpha cos beta) would count an odd strap on one side that the other side cannot balance.
-    A thrust met exactly is met.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        rated_tension: of one strap, over 0 and at least a thousandth of the thrust.
-        half_angle_deg: of the straps at the sides, from 0 (all along the line) to the ruled largest, under
-            90.
-        rise_deg: of each strap, over -90 and under 90.
-        minimum: ruled number for each base, 1 or more; 2 is common practice.
-        largest_half_angle_deg: what the rule allows.
-
-    Returns:
-        The count, where the straps run, and the largest tension.
+    Sideways balance asks as much of one side as of the other, so straps stand in pairs and an odd one on the strut's
+    line; each is taken for the most that it can see (``tension_of_fan``).  A plain H / (T cos alpha cos beta) would
+    count an odd strap on one side that the other side cannot balance. A thrust met exactly is met.  ``rated_tension``
+    is of one strap, at least a thousandth of the thrust; a minimum of 2 is common practice;
+    ``largest_half_angle_deg`` is what the rule allows.
 
     Raises:
         ValueError: out of range, a half-angle past the rule, or more than 10,000 straps.

@@ -32,13 +32,6 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes
     slack.
 
-    Args:
-        thrust: force along the ground, 0 or more.
-        straps: how they run, 1 to 10 of them.
-
-    Returns:
-        Tension of each strap, in the same order.
-
     Raises:
         ValueError: out of range, or no division balances (all straps on one side).
     """
@@ -59,12 +52,6 @@ def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
 
     All that balance lie between these, so whatever is in proportion to the tensions is largest in one of them.
 
-    Args:
-        straps: how they run, 1 to 10 of them.
-
-    Returns:
-        Tensions of all straps, in the same order, for each division.
-
     Raises:
         ValueError: out of range, or no division balances (all straps on one side).
     """
@@ -76,18 +63,7 @@ def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
 
 
 def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
-    """The most that each strap can see, however the straps share the thrust.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        straps: how they run, 1 to 10 of them.
-
-    Returns:
-        Largest tension of each strap, in the same order; they do not all occur at once.
-
-    Raises:
-        ValueError: out of range, or no division balances (all straps on one side).
-    """
+    """The most that each strap can see, not all at once, however they share; raises as ``divisions``."""
     force = not_negative("thrust", thrust)
     return tuple(force * max(tensions) for tensions in zip(*divisions(straps), strict=True))
 
@@ -95,15 +71,7 @@ def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]
 def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """The most that each strap can see, however the lines share the thrust; straps on one line share evenly.
 
-    Args:
-        thrust: force along the ground, 0 or more.
-        straps: how they run, 1 to 10 of them; those of one plan angle and rise are on one line.
-
-    Returns:
-        Largest tension of each strap, in the same order; they do not all occur at once.
-
-    Raises:
-        ValueError: out of range, or no division balances (all straps on one side).
+    Straps of one plan angle and rise are on one line.  Raises as ``divisions``.
     """
     _check_count(straps)
     of = [(0.0 if abs(one.sideways) <= ALONG else one.plan_angle_deg, one.rise_deg) for one in straps]
@@ -115,17 +83,7 @@ def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
 def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tuple[float, ...] | None, ...]:
     """For each strap, what the others then see; None where the rest cannot hold the base on its line.
 
-    Of a V of two, losing either leaves None: the base swings.
-
-    Args:
-        thrust: force along the ground, 0 or more.
-        straps: how they run, 1 to 10 of them.
-
-    Returns:
-        One entry for each strap lost: the tensions of the others, in order, as ``shared_tensions``; or None.
-
-    Raises:
-        ValueError: out of range.
+    Of a V of two, losing either leaves None: the base swings.  The others share as ``shared_tensions``.
     """
     force = not_negative("thrust", thrust)
     _check_count(straps)

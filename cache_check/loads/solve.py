@@ -25,8 +25,7 @@ from cache_check.loads.geometry import (
     strut_length,
 )
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
-from cache_check.loads.pretension import strut_force
-from cache_check.loads.restraint import Strap, base_reaction
+from cache_check.loads.restraint import Strap, base_reaction, strut_force
 from cache_check.loads.sharing import divisions, shared_tensions, worst_by_line
 from cache_check.loads.triangle import (
     Place,
@@ -66,9 +65,8 @@ def shape_of(one: Situation) -> Shape:
         ValueError: the base would stand as high as the contact.
     """
     height = height_above_seat(one.contact_height, one.ground_drop)
-    given = one.steepness
-    if given is not None:
-        angle = float(given)
+    if one.steepness is not None:
+        angle = float(one.steepness)
         return Shape(height, offset_at_angle(height, angle), length_at_angle(height, angle), angle)
     assert one.base_offset is not None
     offset = float(one.base_offset)
@@ -176,10 +174,7 @@ def lever_of(one: Situation) -> Fraction:
 
 @dataclass(frozen=True)
 class PerLoad:
-    """What one strut sees for each unit of its share of the load.
-
-    ``practice`` is the axial force by the trade's half, where the situation asks for it and weight is the load.
-    """
+    """What one strut sees for each unit of its share of the load; ``practice`` by the trade's half, where it speaks."""
 
     axial: float
     with_straps: float
@@ -226,9 +221,9 @@ def ratio(value: float) -> Fraction:
 
 
 def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
-    """The forces on one strut for a share of 1 of the load; ``least_share`` is LAT-1's, of the vertical.
+    """The forces on one strut for a share of 1 of the load, so that one in exact newtons gives exact forces.
 
-    They are coefficients, so that a load in exact newtons gives exact forces.
+    ``least_share`` is LAT-1's, of the vertical.
     """
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
     halved = each.practice or 0.0

@@ -16,8 +16,7 @@ from cache_check.frozen import dataclass
 from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg, strut_angle
 from cache_check.loads.demand import holding_arm
 from cache_check.loads.geometry import Point, strap_angles_deg, strap_length, strut_angle_deg
-from cache_check.loads.pretension import strut_force
-from cache_check.loads.restraint import Strap, strap_pull
+from cache_check.loads.restraint import Strap, strap_pull, strut_force
 from cache_check.loads.sharing import shared_tensions
 
 Place = tuple[float, float]
@@ -60,22 +59,10 @@ def solve_triangle(
 ) -> TriangleForces:
     """All forces of strut, straps and vehicle: F (arm of strut + arm of straps) = W e, the base in balance.
 
-    Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.
-        Vehicle:
-    moments about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.
-
-    Args:
-        weight: force, 0 or more.
-        lever: weight's lever about the pivot toward the strut; length, 0 or more.
-        contact: (x, y) of the contact from the pivot; y 0 or more.
-        base: (x, y) of the base's seat from the pivot; x at least the contact's, y under it (minus the drop).
-        anchors: (x, y, z) of each strap's anchor on the vehicle; x under the base's, on both sides of the
-            plane.
-        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
-        division: tension of each strap under a thrust of 1, in place of that sharing (``sharing.divisions``).
-
-    Returns:
-        The forces.  Look at ``base_stays_down`` and ``pivot_stays_down``: false means do not use.
+    Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.  Vehicle: moments
+    about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.  ``lever`` is the weight's
+    about the pivot toward the strut, 0 or more; ``division`` the tensions under a thrust of 1, in place of that
+    sharing (``sharing.divisions``).  A negative reaction at base or pivot means: do not use.
 
     Raises:
         ValueError: out of range, straps on one side, or no balance at any strut force.
@@ -104,22 +91,10 @@ def solve_triangle(
 def pretension_moment(
     contact: Place, base: Place, anchors: Sequence[Point], tensions: Sequence[Number]
 ) -> tuple[float, float]:
-    """Strut force of pre-tension, and the moment that strut and straps then make about the pivot.
+    """Strut force of pre-tension, and the moment away from the strut that strut and straps then make about the pivot.
 
     F0 (arm of strut) - sum of T (y cos a cos b + x sin b).  Tightening turns the vehicle away from the strut
     as soon as this passes what rests on it there.  No friction.
-
-    Args:
-        contact: (x, y) of the contact from the pivot; y 0 or more.
-        base: (x, y) of the base's seat from the pivot; x over the contact's, y under it.
-        anchors: (x, y, z) of each strap's anchor on the vehicle.
-        tensions: pre-tension of each strap, 0 or more.
-
-    Returns:
-        Force in the strut, compression; moment, positive away from the strut.
-
-    Raises:
-        ValueError: out of range, or not one tension for each anchor.
     """
     angle = _angle(contact, base)
     straps = _straps(base, anchors)
@@ -133,19 +108,8 @@ def held_by_straps(
 ) -> float:
     """Thrust that straps hold for a strut force of 1: t = cos theta - mu (sin theta - t lift), never under 0.
 
-    ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction.
-
-    Args:
-        angle_deg: from the horizontal, over 0, at most 90.
-        straps: how they run.
-        unit_tensions: tension of each under a thrust of 1.
-        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
-
-    Returns:
-        Force along the ground for each unit of strut force.
-
-    Raises:
-        ValueError: out of range, or straps so steep that they lift the base off its friction.
+    ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction, and may be too
+    steep for any balance.
     """
     angle = strut_angle(angle_deg)
     lift = strap_pull(straps, unit_tensions)[1]
@@ -161,21 +125,8 @@ def axial_for_vertical_left(
 ) -> float:
     """Strut force that leaves a vertical share for the vehicle: F = V / (sin theta - t x sum of unit T sin beta).
 
-    A rising strap also pulls the vehicle down, so the strut lifts that too; with level straps it is
-    ``demand.axial_from_vertical``.
-
-    Args:
-        vertical: force that the vehicle needs upright, 0 or more.
-        angle_deg: from the horizontal, over 0, at most 90.
-        straps: how they run, all anchored on the vehicle.
-        unit_tensions: tension of each under a thrust of 1.
-        friction_counted: coefficient under the base that policy lets count, 0 (none) or more.
-
-    Returns:
-        Force, compression.
-
-    Raises:
-        ValueError: out of range, or straps so steep that they pull down as much as the strut lifts.
+    A rising strap, anchored on the vehicle, also pulls it down, so the strut lifts that too; with level straps it is
+    ``demand.axial_from_vertical``.  Straps may be so steep that they pull down as much as the strut lifts.
     """
     held = held_by_straps(angle_deg, straps, unit_tensions, friction_counted)
     left = sin_deg(strut_angle(angle_deg)) - held * strap_pull(straps, unit_tensions)[1]

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.loads import demand, geometry, share
+from cache_check.loads import demand, geometry
 from cache_check.loads.restraint import Strap
 
 ANGLE = st.floats(1, 89)
@@ -40,18 +40,18 @@ def test_lever_arm_shares_balance(load: float, start: float, span: float, part: 
     """Two shares sum to the load and balance about the load's own place; mirrored they swap."""
     at = start + part * span
     assume(start <= at <= start + span)
-    first, second = share.two_strut_shares(load, start, start + span, at)
+    first, second = demand.two_strut_shares(load, start, start + span, at)
 
     assert first + second == pytest.approx(load)
     assert first * (at - start) == pytest.approx(second * (start + span - at), abs=1e-6 * load * span)
-    assert share.two_strut_shares(load, start + span, start, at) == pytest.approx((second, first), abs=1e-6 * load)
+    assert demand.two_strut_shares(load, start + span, start, at) == pytest.approx((second, first), abs=1e-6 * load)
 
 
 @given(FORCE, st.floats(1, 1e5))
 def test_struts_needed_is_the_fewest(load: float, rated: float) -> None:
     """So many struts carry the load by equal share, one fewer does not."""
     assume(load / rated < 1e6)
-    count = share.struts_needed(load, rated)
+    count = demand.struts_needed(load, rated)
 
     assert count * rated >= load * (1 - 1e-11)
     assert count == 1 or (count - 1) * rated < load

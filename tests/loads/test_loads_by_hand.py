@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, conventions, demand, geometry, practice, restraint, slip, triangle
+from cache_check.loads import chart, conventions, demand, geometry, practice, restraint, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import Flaw, Row
 from cache_check.loads.rating import DesignFactor
@@ -24,7 +24,7 @@ ROOT = math.sqrt(3)
         # A strap 30 deg off the line and 60 deg up: sin 30 cos 60.
         (lambda: Strap(30, 60).sideways, 0.25),
         # tan 60: a strut at 60 deg against an upright face.
-        (lambda: slip.head_friction_needed(60, 0), ROOT),
+        (lambda: demand.head_friction_needed(60, 0), ROOT),
         # Angles up to a millionth of a degree from upright are answered.
         (lambda: conventions.rise_angle(89.5), 89.5),
         (lambda: conventions.rise_angle(-89.5), -89.5),

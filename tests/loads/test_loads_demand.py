@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cache_check.loads import demand, geometry, practice, share
+from cache_check.loads import demand, geometry, practice
 from cache_check.loads.conventions import settled
 
 
@@ -34,7 +34,7 @@ def test_common_practice_beside_statics() -> None:
     vertical = practice.half_left_by_pivoting(20_000)
 
     assert vertical == 10_000
-    assert share.struts_needed(vertical, 4000) == 3
+    assert demand.struts_needed(vertical, 4000) == 3
     assert practice.sideways_at_45_deg(vertical) == 15_000
     assert practice.sideways_by_practice(vertical, 45) == 15_000
     assert practice.sideways_by_practice(vertical, 60) is None
@@ -44,12 +44,12 @@ def test_common_practice_beside_statics() -> None:
 
 def test_two_struts_by_lever_arm() -> None:
     """A load one third of the way along leaves two thirds on the near strut."""
-    assert share.two_strut_shares(9000, 10, 40, 20) == pytest.approx((6000, 3000))
+    assert demand.two_strut_shares(9000, 10, 40, 20) == pytest.approx((6000, 3000))
 
 
 def test_exactly_enough_is_enough() -> None:
     """A load that n struts meet exactly takes n, not n + 1, even through trigonometry; a policy may add."""
-    assert share.struts_needed(12_000, 4000) == 3
-    assert share.struts_needed(demand.thrust_from_vertical(10_000, 45), 2500) == 4
-    assert share.struts_needed(12_000.01, 4000) == 4
-    assert share.struts_needed(1000, 4000, minimum=4) == 4
+    assert demand.struts_needed(12_000, 4000) == 3
+    assert demand.struts_needed(demand.thrust_from_vertical(10_000, 45), 2500) == 4
+    assert demand.struts_needed(12_000.01, 4000) == 4
+    assert demand.struts_needed(1000, 4000, minimum=4) == 4

@@ -8,8 +8,8 @@ from fractions import Fraction
 from cache_check.frozen import dataclass
 from cache_check.loads.capacity import Link as Strength
 from cache_check.loads.conventions import settled
+from cache_check.loads.demand import head_friction_needed
 from cache_check.loads.rating import DesignFactor
-from cache_check.loads.slip import head_friction_needed
 from cache_check.loads.solve import Setup
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import Forces, LinkCheck, LinkName, TieWay

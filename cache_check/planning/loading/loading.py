@@ -12,9 +12,9 @@ from cache_check.files.shipped import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled, sin_deg
+from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg
-from cache_check.loads.pretension import sideways_pull
-from cache_check.loads.slip import foot_friction_needed, head_friction_needed
+from cache_check.loads.restraint import sideways_pull
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay

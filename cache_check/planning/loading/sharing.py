@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cache_check.frozen import dataclass
-from cache_check.loads.share import two_strut_shares
+from cache_check.loads.demand import two_strut_shares
 from cache_check.loads.solve import push_left, ratio
 from cache_check.model.load import ShareOf
 from cache_check.model.situation import Situation

@@ -7,10 +7,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.loads.conventions import settled, sin_deg
-from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical
+from cache_check.loads.demand import axial_from_vertical, struts_needed, thrust_from_vertical
 from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
 from cache_check.loads.restraint import straps_needed
-from cache_check.loads.share import struts_needed
 from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
