@@ -36,11 +36,14 @@ def office(
     prices: Sequence[Prices] = (),
     *,
     sided: Sided = (None, ""),
+    steps: bool = True,
     suppose: WhatIf | None = None,
     seconds: float = SECONDS,
     progress: Progress = silent,
 ) -> OfficeResult:
     """The facts of one cache's page; ``sided`` is what ``side_by_side`` found of it and the others.
+
+    Every step of cost from today to everything met takes long, and is worked out where ``steps`` asks for it.
 
     Raises:
         AskError: no scene is asked, something supposed cannot be, or quotes of several currencies are given.
@@ -48,7 +51,7 @@ def office(
     scenes = needs.scenes if needs else ()
     if not scenes:
         raise AskError("there is no scene for the office page; name a needs file with at least one")
-    terms = BuyTerms(seconds=seconds, frontier=True)
+    terms = BuyTerms(seconds=seconds, frontier=steps)
     muster = muster_of(cache, book, suppose, needs=needs)
     bought, unbought = tried(lambda: buy(cache, book, needs, prices, terms=terms, suppose=suppose, progress=progress))
     weighed, unweighed = tried(lambda: heaviest(muster))

@@ -100,8 +100,8 @@ def _offices(
     if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds):
         for one in caches:
             yield office(
-                one, book, terms.needs, terms.prices, sided=sided, suppose=suppose, seconds=terms.seconds,
-                progress=progress,
+                one, book, terms.needs, terms.prices, sided=sided, steps=len(caches) == 1, suppose=suppose,
+                seconds=terms.seconds, progress=progress,
             )  # fmt: skip
 
 

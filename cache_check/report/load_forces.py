@@ -20,7 +20,7 @@ GOVERNS: dict[Governs, str] = {
 
 def runs(way: TieWay, say: Say) -> str:
     """Where the ties of a base run, as they are given."""
-    said = (f"{run.count} at {say.angle(abs(run.plan_angle_deg))} {_side(run.plan_angle_deg)}" for run in way.runs)
+    said = (f"{run.count} at {say.angle(abs(run.plan_angle_deg))} {of_side(run.plan_angle_deg)}" for run in way.runs)
     return ", ".join(said).replace(f"{say.angle(Fraction(0))} on the line", "the strut's line")
 
 
@@ -162,7 +162,7 @@ def _lines(result: LoadResult, say: Say) -> Table:
     rows = tuple(
         (
             str(number),
-            f"{say.angle(abs(line.plan_angle_deg))} {_side(line.plan_angle_deg)}",
+            f"{say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}",
             say.angle(line.rise_deg),
             "not given" if far is None else say.length(far, "up"),
             say.up(line.pretension),
@@ -175,7 +175,8 @@ def _lines(result: LoadResult, say: Say) -> Table:
     return Table(words("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share"), rows)
 
 
-def _side(degrees: object) -> str:
+def of_side(degrees: object) -> str:
+    """On which side of the strut's line a strap runs, as seen from the base."""
     angle = float(degrees)  # type: ignore[arg-type]
     return "left" if angle > 0 else "right" if angle < 0 else "on the line"
 

@@ -12,7 +12,7 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.price import Price, Prices
 from cache_check.model.purchase import BuyResult
-from cache_check.report.figures import before_after, frontier
+from cache_check.report.figures import before_after, canvas, frontier
 
 PRICES = Prices(
     title="quote $x$", currency="USD",
@@ -28,11 +28,16 @@ def bought(*quotes: Prices) -> BuyResult:
     return api.buy(tidy(), read_rules(), NEEDS, quotes, terms=terms, suppose=api.WhatIf(on=date(2026, 11, 25)))
 
 
+def steps(result: BuyResult, name: str) -> Any:
+    """The drawing of the steps of one list."""
+    return canvas.alone(5, 5, frontier.draw_on, result, [name])
+
+
 def test_steps_are_drawn_where_they_are() -> None:
     """The line of struts has a corner at each step's cost and count, and the last holds to the edge."""
     result = bought(PRICES)
     points = result.purchases[0].frontier
-    figure = frontier.draw(result, ["quote $x$"])
+    figure = steps(result, "quote $x$")
     lines: list[Any] = list(figure.axes[1].lines)
     line = next(one for one in lines if len(one.get_xdata()) > 2)
 
@@ -45,19 +50,19 @@ def test_steps_are_drawn_where_they_are() -> None:
 def test_lane_runs_where_its_scene_is_met() -> None:
     """A third strut costs 900 + 300 + 200 + 2 x 60 = 1,520.00: from there on three are met; one is met from 0 on."""
     result = bought(PRICES)
-    steps = frontier.steps_of(result, result.purchases[0], "quote")
+    found = frontier.steps_of(result, result.purchases[0], "quote")
 
-    assert frontier.met(steps, "drill 2", 9_999) == [(1520, 9_999)]
-    assert frontier.met(steps, "drill 3", 9_999) == [(0, 9_999)]
+    assert frontier.met(found, "drill 2", 9_999) == [(1520, 9_999)]
+    assert frontier.met(found, "drill 3", 9_999) == [(0, 9_999)]
 
 
 def test_steps_not_shown_are_not_drawn_as_met() -> None:
     """Where the steps just above today are left out, nothing is drawn before the first that is known."""
     result = bought(PRICES)
     cut = replace(result.purchases[0], frontier_whole=False)
-    steps = frontier.steps_of(result, cut, "quote")
+    found = frontier.steps_of(result, cut, "quote")
 
-    assert frontier.met(steps, "drill 3", 9_999) == [(1520, 9_999)]
+    assert frontier.met(found, "drill 3", 9_999) == [(1520, 9_999)]
 
 
 def test_without_prices_the_axis_counts_pieces() -> None:
@@ -65,7 +70,7 @@ def test_without_prices_the_axis_counts_pieces() -> None:
     result = bought()
 
     assert frontier.unit(result) == "pieces"
-    assert frontier.draw(result, ["none"]).axes[1].get_xlabel() == "pieces"
+    assert steps(result, "none").axes[1].get_xlabel() == "pieces"
 
 
 def test_moves_that_cost_nothing_have_no_steps() -> None:
@@ -81,7 +86,7 @@ def test_moves_that_cost_nothing_have_no_steps() -> None:
 def test_bars_are_as_long_as_their_struts() -> None:
     """Wanted, today and with the list of each scene, in that order; what is short says so."""
     purchase = bought(PRICES).purchases[0]
-    axes: Any = before_after.draw((purchase,), ["with the list"]).axes[0]
+    axes: Any = canvas.alone(5, 5, before_after.draw_on, (purchase,), ["with the list"]).axes[0]
     long = [patch.get_width() for patch in axes.patches]
 
     assert long == [4, 2, 4, 3, 2, 3, 1, 1, 1]

@@ -92,23 +92,22 @@ def buy(results: Sequence[BuyResult]) -> Figure:
 
 
 def load(result: LoadResult) -> Figure:
-    """Side, plan, the chain and the trade's short cuts, with the verdict over them."""
+    """The views from the side and from above, with the verdict over them and under them what their numbers mean."""
     from cache_check.report import of_load
-    from cache_check.report.figures import load_chain, load_plan, load_side, load_thumb
+    from cache_check.report.figures import load_views
 
     say = Say.of(result)
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
-    lines = _wrapped((*_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
-    above = max(load_side.high(result, say), load_plan.high(result, say))
-    below = max(load_chain.high(result), load_thumb.high(result) if result.comparisons else 0.0)
+    drawn = "; ".join(line.rstrip(".") for line in load_views.key(result, say))
+    shown = (f"{drawn}.", of_load.lead(result), *of_load.do(result, say))
+    lines = _wrapped((*shown, *_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
+    views = (load_views.SIDE, load_views.PLAN)
+    high = max(load_views.high(view, result, say) for view in views)
     with canvas.look():
-        figure = canvas.blank(LOAD_WIDE, above + below + 0.75 + 0.155 * (len(lines) + 1))
-        grid = figure.add_gridspec(2, 2, height_ratios=(above, below))
-        load_side.draw_on(figure.add_subfigure(grid[0, 0]), result, say)
-        load_plan.draw_on(figure.add_subfigure(grid[0, 1]), result, say)
-        load_chain.draw_on(figure.add_subfigure(grid[1, 0]), result, say)
-        if result.comparisons:
-            load_thumb.draw_on(figure.add_subfigure(grid[1, 1]), result, say)
+        figure = canvas.blank(LOAD_WIDE, high + 0.75 + 0.155 * (len(lines) + 1))
+        sides: Any = figure.subfigures(1, 2)
+        for side, view in zip(sides, views, strict=True):
+            load_views.draw_on(side, view, result, say)
         title = short(f"{result.title}: {result.situation.title or 'what a strut carries here'}", 100)
         verdict = "\n".join(_wrapped([of_load.in_short(result)], 104))
         figure.suptitle(f"{title}\n{verdict}", fontsize=11, ha="left", x=0.01, weight="bold")

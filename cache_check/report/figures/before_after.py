@@ -11,7 +11,7 @@ from cache_check.report.page import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure, FigureBase
+    from matplotlib.figure import FigureBase
 
 WIDE = 5.4
 MOST_SCENES, MOST_LISTS = 12, 4
@@ -26,11 +26,6 @@ LOOKS = (
     {"facecolor": canvas.LINE, "edgecolor": canvas.INK},
 )
 """Wanted, today, and each list in its turn."""
-
-
-def draw(purchases: Sequence[Purchase], names: Sequence[str]) -> Figure:
-    """Bars under the title of each scene, each with its number; what is short of what is wanted says so."""
-    return canvas.alone(WIDE, high(purchases), draw_on, purchases, names)
 
 
 def high(purchases: Sequence[Purchase]) -> float:

@@ -12,7 +12,7 @@ from cache_check.report.page import short
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure, FigureBase
+    from matplotlib.figure import FigureBase
 
 WIDE = 5.4
 """Inches: a phone shows it at nearly the size it is drawn, paper half as large again."""
@@ -47,11 +47,6 @@ def unit(result: BuyResult) -> str:
     if result.currency:
         return f"cost, {short(result.currency, 12)}"
     return "cost" if _paid(result) else "pieces"
-
-
-def draw(result: BuyResult, names: Sequence[str]) -> Figure:
-    """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
-    return canvas.alone(WIDE, high(result), draw_on, result, names)
 
 
 def high(result: BuyResult) -> float:

@@ -1,8 +1,7 @@
-"""What the side view and the plan of a situation share: arrows with numbers, dimensions, scale bars, the key."""
+"""What the views of a situation are drawn with: arrows with numbers, dimensions, scale bars, words of the key."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +9,6 @@ from cache_check import units
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas
 from cache_check.report.figures.load_places import Arrow, Places, handy, newtons_per_unit
-from cache_check.report.page import plain
 from cache_check.report.say import Say
 
 if TYPE_CHECKING:
@@ -22,41 +20,18 @@ Box = tuple[float, float, float, float]
 """What must be seen: least and most x, least and most y."""
 WIDE = 5.4
 SMALL = 12
-LINE = 0.225
-"""Inches: a line of the key."""
-BOLD = "!"
-"""What a line of the key begins with that is to be bold."""
-LETTERS = 50
-"""Letters of that size that stand in a line."""
 WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 STRAP: Any = {"color": canvas.OCHRE, "linewidth": 1.8, "linestyle": (0, (6, 2.5)), "zorder": 3}
 
 
-def high(box: Box, key: Sequence[str]) -> float:
-    """How many inches high a drawing is with the lines of a key if there are any."""
-    return tall(box) + (LINE * len(key) + 0.3 if key else 0.1)
-
-
-def panes(figure: FigureBase, key: Sequence[str], box: Box) -> Axes:
-    """Axes to scale over the lines of a key if there are any."""
-    rows = (tall(box), LINE * len(key) + 0.08) if key else (tall(box),)
-    drawn, *below = figure.subplots(len(rows), 1, height_ratios=rows, squeeze=False)[:, 0]
-    drawn.set_axis_off()
-    drawn.set_aspect("equal", adjustable="box", anchor="W")
-    drawn.set_xlim(box[0], box[1])
-    drawn.set_ylim(box[2], box[3])
-    for said in below:
-        _lines(said, key)
-    return drawn  # type: ignore[no-any-return]
-
-
-def _lines(said: Axes, key: Sequence[str]) -> None:
-    said.set_axis_off()
-    said.set_xlim(0, 1)
-    said.set_ylim(len(key), 0)
-    for n, line in enumerate(key):
-        weight = "bold" if line.startswith(BOLD) else "normal"
-        said.text(0, n + 0.5, line.removeprefix(BOLD), fontsize=SMALL, va="center", weight=weight)
+def pane(figure: FigureBase, box: Box) -> Axes:
+    """Axes to scale."""
+    axes = figure.add_subplot()
+    axes.set_axis_off()
+    axes.set_aspect("equal", adjustable="box", anchor="W")
+    axes.set_xlim(box[0], box[1])
+    axes.set_ylim(box[2], box[3])
+    return axes
 
 
 def tall(box: Box) -> float:
@@ -93,8 +68,7 @@ def anchor(axes: Axes, at: Point, *, given: bool) -> None:
 def held(result: LoadResult, here: Places) -> list[str]:
     """What the key says of the straps."""
     if result.refused:
-        said = textwrap.wrap(plain(f"REFUSED, no tension given: {result.refused}"), LETTERS - 4)
-        return [f"{BOLD}{line}" for line in said]
+        return [f"REFUSED, no tension given: {result.refused}"]
     if not here.straps:
         return ["No straps or chain in this situation."]
     if not here.straps[0].anchored:

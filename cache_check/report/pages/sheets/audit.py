@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cache_check.model.audit import AuditFinding, AuditResult, Compared
+from cache_check.model.audit import AuditFinding, AuditResult
 from cache_check.model.cache import Source
 from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
-from cache_check.model.result import STEPS
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
-from cache_check.report.figures import book_today, canvas
 from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget
-from cache_check.report.say import NOT_ASKED, Say
+from cache_check.report.pages.sheet import Part, Sheet
+from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
-MOST_FIGURES = 3
 ON_SIDE_ONE = 16
 """Causes that a side has room for above the lines to sign; of more the list comes after them."""
 LONGEST = 220
@@ -29,16 +26,15 @@ UNCOUNTED = "Nobody counted: by the book alone."
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
     """A page for each rig that was audited."""
-    for number, one in enumerate(result.audits, 1):
-        yield sheet(one, book, read, f"audit-{number}")
+    return (sheet(one, book, read) for one in result.audits)
 
 
-def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
-    """The page; ``key`` begins the ids of its figures."""
+def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
+    """The page of one rig."""
     say = Say.of(result)
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
-    details = (_compared(result, key), *_written(result, say), _findings(result, say), *_ahead(result))
+    details = (_compared(result), *_written(result, say), _findings(result, say), *_ahead(result))
     rests = Part("What this rests on", basis.rests_on(result.basis, book, read).blocks)
     parts = (_result(result), *listed, *details, rests)
     return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
@@ -106,29 +102,10 @@ def _signed(result: AuditResult) -> Part:
     return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)), wide=True)
 
 
-def _compared(result: AuditResult, key: str) -> Part:
-    """What the rig can still do, in a table; drawn where a step differs."""
+def _compared(result: AuditResult) -> Part:
+    """What the rig can still do."""
     section = of_audit.SECTIONS["needs"](result, None)  # type: ignore[arg-type]
-    tables = tuple(one for one in section.blocks if not isinstance(one, Points))
-    drawn = [one for one in result.compared if _pairs(one)][:MOST_FIGURES]
-    figures: list[Block | Figure | Widget | SheetLinks] = [_figure(one, f"{key}-{n}") for n, one in enumerate(drawn, 1)]
-    return Part(section.heading, (*tables, *figures), wide=True)
-
-
-def _figure(one: Compared, key: str) -> Figure:
-    name = short(one.label, 60)
-    title = f"Struts on each step for {name}, by the book and today"
-    return Figure(canvas.inline(book_today.draw(one), title, key), f"{name}: {'; '.join(_pairs(one))}.")
-
-
-def _pairs(one: Compared) -> list[str]:
-    """The steps that differ, in words."""
-    pairs = [(step, *(_count(tally.count(step)) for tally in (one.book, one.today))) for step in STEPS]
-    return [f"{step} {book} by the book, {today} today" for step, book, today in pairs if book != today]
-
-
-def _count(count: int | None) -> str:
-    return NOT_ASKED if count is None else str(count)
+    return Part(section.heading, tuple(one for one in section.blocks if not isinstance(one, Points)), wide=True)
 
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:

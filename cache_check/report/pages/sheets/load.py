@@ -13,12 +13,11 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, load_builds, of_load
 from cache_check.report.answer import Told, whole
 from cache_check.report.caution import said
-from cache_check.report.figures import canvas, load_chain, load_plan, load_side, load_thumb
-from cache_check.report.figures.load_drawn import BOLD
-from cache_check.report.figures.load_places import arrows, places
-from cache_check.report.page import Block, Paragraph, Points, Table, short, words
+from cache_check.report.figures import canvas, load_views
+from cache_check.report.load_forces import of_side
+from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget, parts_of
-from cache_check.report.say import Say, percent
+from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "load", "Load check", 40
 FIRST = "To look at and tick"
@@ -38,7 +37,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
     say, page = Say.of(result), whole("load", result, Told(book, read))
-    _, *sums = (part for one in parts_of(page) for part in _for_paper(one, result, say, key))
+    _, *sums = (_for_paper(one, result) for one in parts_of(page))
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
@@ -74,50 +73,29 @@ def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
         f"From the side, to scale: strut {say.length(shape.length, 'nearest')} at {say.angle(shape.angle_deg)} from "
         f"level, base {say.length(shape.offset, 'nearest')} out from under the contact. The figures are in the tables."
     )
-    yield Figure(
-        canvas.inline(
-            load_side.draw(result, say, keyed=False), "The strut from the side, with its forces", f"{key}-side"
-        ),
-        side,
-    )
     runs = "; ".join(
         f"strap {number} {say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}"
         for number, line in enumerate(result.lines, 1)
     )
     plan = f"From above, to scale: {'the straps are refused' if result.refused else runs or 'no straps'}."
-    yield Figure(
-        canvas.inline(load_plan.draw(result, say, keyed=False), "The strut and its straps from above", f"{key}-plan"),
-        plan,
+    views = (
+        (load_views.SIDE, "The strut from the side, with its forces", "side", side),
+        (load_views.PLAN, "The strut and its straps from above", "plan", plan),
     )
-    here = places(result, say)
-    lines = dict.fromkeys([*load_side.key(result, here, arrows(result, say, here)), *load_plan.key(result, say, here)])
-    yield Points("In both drawings, on one strut:", tuple(line.removeprefix(BOLD) for line in lines))
+    for view, title, name, told in views:
+        yield Figure(canvas.inline(load_views.draw(view, result, say), title, f"{key}-{name}"), told)
+    yield Points("In both drawings, on one strut:", tuple(load_views.key(result, say)))
 
 
-def of_side(degrees: object) -> str:
-    """On which side of the strut's line a strap runs, as the table of straps says it."""
-    angle = float(degrees)  # type: ignore[arg-type]
-    return "left" if angle > 0 else "right" if angle < 0 else "on the line"
-
-
-def _for_paper(part: Part, result: LoadResult, say: Say, key: str) -> Iterator[Part]:
-    """The part with its drawing, where it has one; findings a row each; the links of the best stand on side one."""
+def _for_paper(part: Part, result: LoadResult) -> Part:
+    """The part as paper has it: few assemblies, findings a row each; the links of the best stand on side one."""
     if part.heading.startswith("Assemblies at") and result.carriers:
         lead, builds, *_ = part.blocks
-        if load_chain.shown(result) is not None:
-            yield Part("Chain of ratings", (_chain(result, say, key),))
-        yield replace(part, blocks=(lead, *_few(builds)))
-    elif part.heading.startswith("Rule of thumb") and result.comparisons:
-        drawn = canvas.inline(load_thumb.draw(result, say), "By practice and by statics", f"{key}-thumb")
-        told = "The longer bar of each pair is checked; the table has the figures."
-        yield replace(part, blocks=(part.blocks[0], Figure(drawn, told), *part.blocks[1:]))
-    elif part.heading == "Findings" and result.findings:
+        return replace(part, blocks=(lead, *_few(builds)))
+    if part.heading == "Findings" and result.findings:
         rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
-        yield replace(part, blocks=(Table(words("rule|what|source"), rows),))
-    elif part.heading == RESTS_ON:
-        yield replace(part, blocks=tuple(_in_few_lines(part)))
-    else:
-        yield part
+        return replace(part, blocks=(Table(words("rule|what|source"), rows),))
+    return replace(part, blocks=tuple(_in_few_lines(part))) if part.heading == RESTS_ON else part
 
 
 def _in_few_lines(part: Part) -> Iterator[Figure | Block | Widget | SheetLinks]:
@@ -140,20 +118,6 @@ def _few(table: object) -> Iterator[Block]:
     yield replace(table, rows=table.rows[:MOST_ROWS])
     if len(table.rows) > MOST_ROWS:
         yield Paragraph(f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all.")
-
-
-def _chain(result: LoadResult, say: Say, key: str) -> Figure:
-    best = load_chain.shown(result)
-    assert best is not None
-    spare = "" if best.margin is None else f", {percent(best.margin)} {'to spare' if best.margin >= 0 else ''}".rstrip()
-    drawn = load_chain.loaded(best)
-    unknown = sum(link.rated is None for link in drawn)
-    left = f" {unknown} of {len(drawn)} links unknown or unrated, drawn as a question mark." if unknown else ""
-    stack = short(say.stack(best.assembly.parts), 120)
-    told = f"The chain of {stack}: {short(best.governing.link, 60)} governs{spare}.{left}"
-    return Figure(
-        canvas.inline(load_chain.draw(result, say), "The chain of ratings, link by link", f"{key}-chain"), told
-    )
 
 
 def _signed() -> Part:

@@ -12,15 +12,13 @@ from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
-from cache_check.report.figures import before_after, canvas, frontier
-from cache_check.report.page import Block, Page, Paragraph, Points, Table, short, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, parts_of
-from cache_check.report.say import Say, counted
+from cache_check.report.page import Block, Page, Paragraph, Points, Table, words
+from cache_check.report.pages.sheet import Part, Sheet, parts_of
+from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "office", "Office", 50
 WIDE_PARTS = (
     "The list",
-    "Drawn",
     of_buy.BEFORE_AND_AFTER,
     of_buy.STEPS,
     losses.LOSS,
@@ -39,11 +37,11 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
     """A page for each cache; what is of several rigs stands once: on the county's, else on the first."""
     for number, one in enumerate(result.offices, 1):
         shown = one if number == 1 and result.county is None else replace(one, side=None, unsided="")
-        yield sheet(shown, book, read, f"office-{number}", first=number == 1, alone=len(result.offices) == 1)
+        yield sheet(shown, book, read, first=number == 1, alone=len(result.offices) == 1)
 
 
-def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str, first: bool, alone: bool) -> Sheet:
-    """The page: the request on side one, what it rests on after; ``key`` begins the ids of its figures.
+def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], first: bool, alone: bool) -> Sheet:
+    """The page: the request on side one, what it rests on after.
 
     What is asked is the same for every rig, and stands on the ``first``; step by step,
     and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
@@ -51,7 +49,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], key: str
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
     annex = [
-        *(_more(bought, say, key, alone) if bought else ()),
+        *(_more(bought, say, alone) if bought else ()),
         Part(losses.LOSS, tuple(_losses(result, say, alone))),
         Part(HEAVIEST, tuple(_heaviest(result, say))),
         *_side(result),
@@ -114,16 +112,12 @@ def _of(heading: str, result: BuyResult, one: Purchase) -> str:
     return f"{heading}, {changes.whence(result, one)}" if len(result.purchases) > 1 else heading
 
 
-def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
+def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
     """What the list asked for rests on: every step, before and after need by need, what lies idle; the other lists.
 
     Where the rig is not ``alone`` the other lists stand on side one by their cost; ``buy`` answers them whole.
     """
-    names = [changes.whence(result, one) for one in result.purchases]
-    drawn = [_steps(result, names, key)] if frontier.worth(result) else []
     last = result.purchases[-1]
-    drawn.append(_changed(last, names[-1], f"{key}-list"))
-    yield Part("Drawn: what money does, and what changes", tuple(drawn))
     steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     for one in result.purchases[:-1] if alone else ():
         yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say)))
@@ -136,29 +130,6 @@ def _more(result: BuyResult, say: Say, key: str, alone: bool) -> Iterator[Part]:
             made = tuple(changes.frontier(result, one, say))
             yield Part(_of(of_buy.STEPS, result, one), made)
     yield Part(_of("Dead stock", result, last), tuple(changes.dead(last, say)))
-
-
-def _changed(one: Purchase, name: str, key: str) -> Figure:
-    title = f"Struts wanted, served today, and served with the list: {short(name, 60)}"
-    drawn = canvas.inline(before_after.draw((one,), ("with the list",)), title, key)
-    short_of = sum(not scene.met for scene in one.after)
-    then = "every scene is met" if one.whole else f"{counted(short_of, 'scene')} still short"
-    left = len(one.after) - before_after.MOST_SCENES
-    more = f" {counted(left, 'more scene')} in the table, not drawn." if left > 0 else ""
-    return Figure(drawn, f"Each scene's struts on the step that its needs ask; with the list {then}.{more}")
-
-
-def _steps(bought: BuyResult, names: Sequence[str], key: str) -> Figure:
-    title = f"Scenes met and struts served by {frontier.unit(bought)}: {short(', '.join(names), 120)}"
-    told = (
-        f"From today's {bought.purchases[0].frontier[0].struts} struts. What is met counts first, each scene by its "
-        "weight, then struts; so a costlier step may give up a scene of less weight for one of more. The figures are "
-        "in the tables below, step by step."
-    )
-    left = len(names) - frontier.MOST_LISTS
-    more = f" {counted(left, 'more list')} in the tables, not drawn." if left > 0 else ""
-    drawn = canvas.inline(frontier.draw(bought, names), title, f"{key}-steps")
-    return Figure(drawn, told + more)
 
 
 def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
