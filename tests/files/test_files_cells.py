@@ -9,8 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.errors import NotReadError
-from cache_check.files.workbook.cells import READERS
-from cache_check.files.workbook.cells_out import written
+from cache_check.files.workbook.cells import READERS, written
 from cache_check.files.workbook.grid import Grid
 
 GRID = Grid("x", "x")

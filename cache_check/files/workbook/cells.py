@@ -1,4 +1,4 @@
-"""What a cell means, read as a person meant it or refused in words.
+"""What a cell means, read as a person meant it or refused in words, and written so that it is read back the same.
 
 Readers return plain data as YAML would give it: text, whole numbers, true, false, lists.  Numbers are taken
 at the 15 digits that a spreadsheet shows.
@@ -7,9 +7,11 @@ at the 15 digits that a spreadsheet shows.
 from __future__ import annotations
 
 import csv
+import io
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, time, timedelta
+from decimal import Decimal
 from typing import Any
 
 from cache_check.errors import NotReadError
@@ -38,12 +40,7 @@ def clean(text: str) -> str:
 
 def digits(number: float) -> str:
     """A number as a spreadsheet shows it, without an exponent."""
-    text = format(number, ".15g")
-    if "e" in text:
-        from decimal import Decimal
-
-        text = format(Decimal(text), "f")
-    return text
+    return format(Decimal(format(number, ".15g")), "f")
 
 
 def plain(raw: Raw) -> str:
@@ -198,3 +195,72 @@ READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
     "value": _value, "values": _values, "places": _places,
 }  # fmt: skip
+
+
+_DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
+
+
+def _written_scalar(value: Any) -> Raw:
+    """A value as a number where that is exactly what it says, else as its text."""
+    if isinstance(value, bool):
+        return "on" if value else "off"
+    if isinstance(value, int):
+        return value if abs(value) < 10**15 else str(value)
+    text = str(value)
+    if _DECIMAL.fullmatch(text):
+        number = float(text)
+        exact = text.rstrip("0").rstrip(".") if "." in text else text
+        if digits(number) == exact:
+            return number
+    return text
+
+
+def _quoted(entries: Any) -> str:
+    """A list for one cell, entries in quotes where they must be."""
+    return "; ".join(map(_entry, map(str, entries if isinstance(entries, list) else [entries]))) or NOTHING
+
+
+def _entry(entry: str) -> str:
+    if not any(sign in entry for sign in ';,"\n') and entry == clean(entry) and entry.casefold() != NOTHING:
+        return entry
+    out = io.StringIO()
+    csv.writer(out, delimiter=";", quoting=csv.QUOTE_ALL, lineterminator="").writerow([entry])
+    return out.getvalue()
+
+
+def _parted(entries: list[str]) -> str:
+    """Entries of which one alone is followed by the mark, so that it is read as a list."""
+    return "; ".join(entries) + (";" if len(entries) == 1 else "")
+
+
+def _written_points(points: Any) -> Raw:
+    if isinstance(points, int):
+        return points
+    return _parted(["unknown" if not one or one.get("wll") is None else str(one["wll"]) for one in points]) or 0
+
+
+def _written_text(value: Any) -> Raw:
+    return str(value).lower() if isinstance(value, bool) else str(value)
+
+
+def _written_pieces(pieces: Any) -> Raw:
+    return NOTHING if not pieces or pieces == "none" else _quoted([f"{n} x {name}" for name, n in pieces.items()])
+
+
+def _written_places(places: Any) -> Raw:
+    triples = ([place[axis] for axis in "xyz"] if isinstance(place, dict) else place for place in places)
+    return "; ".join(", ".join(map(str, triple)) for triple in triples)
+
+
+_WRITERS: Mapping[str, Callable[[Any], Raw]] = {
+    "text": _written_text, "flag": lambda value: "yes" if value else "no", "list": _quoted, "pieces": _written_pieces,
+    "date": lambda day: day if isinstance(day, date) else date.fromisoformat(str(day).strip()),
+    "points": _written_points, "places": _written_places,
+    "value": lambda value: _quoted(value) if isinstance(value, list) else _written_scalar(value),
+    "values": lambda value: _parted([*map(str, value)]) if isinstance(value, list) else _written_text(value),
+}  # fmt: skip
+
+
+def written(reads: str, value: Any) -> Raw:
+    """The cell for a value of plain data in a column that is read so; None where there is none."""
+    return None if value is None else _WRITERS.get(reads, _written_scalar)(value)

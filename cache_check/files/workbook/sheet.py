@@ -12,7 +12,7 @@ from typing import Any
 from cache_check.errors import NotReadError
 from cache_check.files.place import Route, Spot
 from cache_check.files.words import did_you_mean, listed, shown
-from cache_check.files.workbook import cells, cells_out
+from cache_check.files.workbook import cells
 from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded
 from cache_check.frozen import dataclass
@@ -189,7 +189,7 @@ class Lines(Layout):
         for line in self.lines:
             value = data.get(line.route[0])
             if value is not None:
-                yield {"what": line.head, "value": cells_out.written(line.reads, value), "explained": line.note}
+                yield {"what": line.head, "value": cells.written(line.reads, value), "explained": line.note}
 
 
 def _word(raw: Raw) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files.place import Route, Spot
 from cache_check.files.words import did_you_mean, listed
-from cache_check.files.workbook import cells_out
+from cache_check.files.workbook import cells
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
 from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
@@ -104,4 +104,4 @@ def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
 def _cell(heading: Heading, value: Any) -> Raw:
     if value == UNRATED and heading.reads == "force":
         return UNRATED
-    return cells_out.written(heading.reads, value)
+    return cells.written(heading.reads, value)
