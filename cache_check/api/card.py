@@ -32,9 +32,9 @@ from cache_check.model.card import (
     SetShown,
     SetsShown,
 )
+from cache_check.model.counting import Packing
 from cache_check.model.need import Needs, Scene
 from cache_check.model.part import LINEAR
-from cache_check.model.result import Packing
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult
 from cache_check.model.verdict import State

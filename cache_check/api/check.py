@@ -12,8 +12,9 @@ from cache_check.checks.run import findings, gaps
 from cache_check.joining.reach import reach_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
+from cache_check.model.counting import Tally
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import CheckResult, MatchedSet, Profile, Tally
+from cache_check.model.result import CheckResult, MatchedSet, Profile
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES
 from cache_check.planning.packing.muster import Ask, Muster

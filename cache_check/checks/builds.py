@@ -10,10 +10,10 @@ from cache_check.joining.explain import broken_rules
 from cache_check.joining.settings import merged, settable
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import ReadySet
+from cache_check.model.counting import Tally
 from cache_check.model.family import Chart
 from cache_check.model.need import Need
 from cache_check.model.part import Body
-from cache_check.model.result import Tally
 
 
 def asked(facts: Facts) -> Iterator[tuple[Need, Tally]]:

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Protocol
 from cache_check.frozen import dataclass
 from cache_check.joining.fitness import Fitness
 from cache_check.model.cache import Item
+from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.need import Scene
 from cache_check.model.piece import Judged
-from cache_check.model.result import Reach, SceneAnswer, Tally
+from cache_check.model.result import Reach
 from cache_check.planning.packing.muster import Muster
 
 if TYPE_CHECKING:

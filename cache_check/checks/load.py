@@ -9,8 +9,9 @@ from cache_check.checks import say
 from cache_check.checks.facts import LoadFacts
 from cache_check.checks.run import kind
 from cache_check.model.finding import Finding
-from cache_check.model.load import LinkCheck, LoadResult
+from cache_check.model.load import LoadResult
 from cache_check.model.rule import Severity
+from cache_check.model.verdict import LinkCheck
 from cache_check.planning.packing.muster import Muster
 
 

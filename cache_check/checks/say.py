@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cache_check.checks.facts import Mustered
+from cache_check.model.counting import Binding
 from cache_check.model.finding import Figure, Finding
-from cache_check.model.result import Binding, Gap
+from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 from cache_check.units import Rounding, show
 

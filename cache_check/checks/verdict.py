@@ -9,7 +9,7 @@ from cache_check.checks.counted import Counted
 from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditFinding, AuditVerdict, Compared, Outcome
 from cache_check.model.count import CountSheet
-from cache_check.model.result import SceneAnswer
+from cache_check.model.counting import SceneAnswer
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Link
 

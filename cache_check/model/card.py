@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
+from cache_check.model.counting import NeedAsked
 from cache_check.model.result import Answer, Profile, Reach
-from cache_check.model.served import NeedAsked
 from cache_check.model.staging import Carry, SceneStaged
 from cache_check.model.verdict import State
 

@@ -6,8 +6,8 @@ from datetime import date
 from typing import Annotated
 
 from cache_check.frozen import dataclass
-from cache_check.model.result import Answer, SceneAnswer, Step
-from cache_check.model.served import NeedAsked, SceneServed
+from cache_check.model.counting import NeedAsked, SceneAnswer, SceneServed, Step
+from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys
 
 

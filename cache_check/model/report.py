@@ -10,11 +10,10 @@ from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
+from cache_check.model.counting import Losses, NeedAsked
 from cache_check.model.load import LoadResult
-from cache_check.model.losses import Losses
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer, CheckResult
-from cache_check.model.served import NeedAsked
 from cache_check.model.told import Newtons, Nm, keys
 
 

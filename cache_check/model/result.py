@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Annotated, Literal, get_args
+from typing import Annotated
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Legality, Span
 from cache_check.model.cache import Source, Stated
+from cache_check.model.counting import Losses, Packing, SceneAnswer, Step, Tally
 from cache_check.model.finding import Finding
-from cache_check.model.losses import Losses
 from cache_check.model.piece import Idle
 from cache_check.model.rule import Rule, Setting
-from cache_check.model.told import UNTOLD, Names, Newtons, Nm, Pieces, keys
-from cache_check.model.verdict import Link, Verdict, worst
+from cache_check.model.told import UNTOLD, Names, Newtons, Nm, keys
+from cache_check.model.verdict import Link
 from cache_check.units import System
-
-Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
-STEPS: tuple[Step, ...] = get_args(Step)
 
 
 @dataclass(frozen=True)
@@ -59,150 +54,6 @@ class Answer:
     title: str
     basis: Basis
     names: Names
-
-
-@dataclass(frozen=True)
-class Packing:
-    """How many struts at once, one way to do it, and that no more can be.
-
-    ``assemblies`` are (assembly, how many).  ``ties`` are straps or chains by part id taken into use.
-    ``bound`` is the proven most; ``count == bound`` is a proven optimum.
-    """
-
-    count: int
-    bound: int
-    assemblies: Annotated[tuple[tuple[Assembly, int], ...], keys("assembly number")]
-    ties: Pieces = ()
-
-    @property
-    def proven(self) -> bool:
-        """Whether the count is proven to be the most."""
-        return self.count == self.bound
-
-
-@dataclass(frozen=True)
-class Binding:
-    """What stops the next strut: the single parts, else the pairs, of which one more each would allow it.
-
-    ``tried`` says how many part types were tried; both empty means that neither one part nor two help, unless
-    ``untold`` says why it was not worked out.
-    """
-
-    singles: tuple[str, ...]
-    pairs: Annotated[tuple[tuple[str, str], ...], keys("one other")]
-    tried: int
-    untold: str = ""
-
-    def more(self, names: Mapping[str, str]) -> tuple[str, ...]:
-        """Each choice that would allow the next strut: "1 more a", else "1 more a and 1 more b" or "2 more straps"."""
-        if self.singles:
-            return tuple(f"1 more {names.get(part, part)}" for part in self.singles)
-        pairs = [(names.get(one, one), names.get(two, two)) for one, two in self.pairs]
-        return tuple(f"2 more {_plural(a)}" if a == b else f"1 more {a} and 1 more {b}" for a, b in pairs)
-
-
-_NOUN = re.compile(r"(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$", re.IGNORECASE)
-
-
-def _plural(name: str) -> str:
-    """The plural of a part's name that ends in a word of the trade; any other name as it is."""
-    return name if not _NOUN.search(name) else f"{name[:-1]}ies" if name[-1] in "yY" else f"{name}s"
-
-
-@dataclass(frozen=True)
-class Tally:
-    """The struts counted on each step, for one length or range that each must cover.
-
-    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
-    ``why_zero`` says, per step, why a count is zero where the step below is not.  ``missing_step`` is the step that
-    "one missing" starts from, and ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when
-    no loss costs a strut.  ``contact`` is what heads were asked to be listed for.  ``angle_deg`` is how steep they
-    stand (None: not said), ``vertical`` the upright load of each at ``height``, where that is what was asked; ``load``
-    is then what plane statics makes of it along the strut.
-    """
-
-    label: str
-    shortest: Nm
-    longest: Nm
-    wanted: int | None
-    load: Newtons | None
-    factor: Fraction | None
-    counts: Annotated[tuple[tuple[Step, int | None], ...], keys("step count")]
-    why_zero: Annotated[tuple[tuple[Step, str], ...], keys("step why")]
-    missing_step: Step
-    lost: tuple[str, ...]
-    best: Packing
-    binding: Binding
-    asked_step: Step
-    links: tuple[Link, ...] = ()
-    missing: Link | None = None
-    contact: str | None = None
-    angle_deg: Fraction | None = None
-    height: Nm | None = None
-    vertical: Newtons | None = None
-
-    @property
-    def verdict(self) -> Verdict | None:
-        """The verdict on a need; None where nothing was wanted."""
-        return worst(self.links) if self.wanted is not None else None
-
-    @property
-    def met(self) -> bool | None:
-        """Whether a need is met for certain; None where nothing was wanted."""
-        return None if self.wanted is None else self.verdict == "met"
-
-    def count(self, step: Step) -> int | None:
-        """The count on a step; None where it was not asked."""
-        return dict(self.counts)[step]
-
-
-@dataclass(frozen=True)
-class Brought:
-    """What one rig of a pool brings to a scene, by part id."""
-
-    rig: str
-    pieces: Pieces
-
-    @property
-    def number(self) -> int:
-        """How many pieces it brings."""
-        return sum(n for _, n in self.pieces)
-
-
-@dataclass(frozen=True)
-class SceneAnswer:
-    """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
-
-    ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
-    types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are
-    those that its struts take, those included that lack something.  ``brings`` is whose pieces the packing takes, rig
-    by rig of a pool; empty for one rig.
-    """
-
-    scene: str
-    title: str
-    wanted: int
-    served: int
-    bound: int
-    by_need: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
-    packing: Packing
-    binding: Binding
-    links: tuple[Link, ...] = ()
-    left: int | None = None
-    lost: tuple[str, ...] = ()
-    missing: Link | None = None
-    pins: Pieces = ()
-    brings: tuple[Brought, ...] = ()
-
-    @property
-    def verdict(self) -> Verdict:
-        """The verdict on the whole scene."""
-        return worst(self.links)
-
-    @property
-    def met(self) -> bool:
-        """Whether the whole scene is met for certain."""
-        return self.verdict == "met"
 
 
 @dataclass(frozen=True)

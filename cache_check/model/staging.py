@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
+from cache_check.model.counting import SceneServed
 from cache_check.model.result import Answer, MatchedSet
-from cache_check.model.served import SceneServed
 from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import Literal
 
 from cache_check.frozen import dataclass
+from cache_check.model.told import Newtons
 
 Verdict = Literal["met", "not met", "not known"]
 State = Literal["holds", "does not hold", "unknown"]
@@ -39,3 +41,59 @@ def broken(links: Iterable[Link]) -> tuple[Link, ...]:
     """The links that keep a verdict from *met*, the worst first, in their order otherwise."""
     order = list(OF_STATE)
     return tuple(sorted((one for one in links if one.state != "holds"), key=lambda one: -order.index(one.state)))
+
+
+LinkName = Literal[
+    "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class LinkCheck:
+    """One link of a strut in its place; those that are ``loaded`` take a force and are rated for so much of it.
+
+    The demand is ``fixed`` (by pre-tension) and ``per_load`` for each unit of the strut's share of the load;
+    ``demand`` is None where the load is not known, ``rated`` where nobody knows it.  ``kind`` is that of the rules
+    behind it.  ``ask`` says what would settle an unknown, or put right what does not hold.
+    """
+
+    of: LinkName
+    link: str
+    state: State
+    kind: str = ""
+    why: str = ""
+    ask: str = ""
+    rated: Newtons | None = None
+    fixed: Newtons = Fraction(0)
+    per_load: Fraction = Fraction(0)
+    demand: Newtons | None = None
+    loaded: bool = False
+
+    @property
+    def ratio(self) -> Fraction | None:
+        """Rated over demanded, or the load it would take where none is known; None where unrated."""
+        if self.rated is None:
+            return None
+        if self.demand is None:
+            return self.largest
+        return self.rated / self.demand if self.demand else None
+
+    @property
+    def largest(self) -> Newtons | None:
+        """The most of the strut's share of the load that the link takes; None where unrated or not loaded by it."""
+        if self.rated is None or not self.per_load:
+            return None
+        return max(Fraction(0), (self.rated - self.fixed) / self.per_load)
+
+    def named(self) -> str:
+        """The link of the table, and what of it."""
+        return self.of if self.link == self.of else f"{self.of}: {self.link}"
+
+    def bars(self) -> bool:
+        """Whether it lets no load pass: it is unrated, or fails whatever the load."""
+        return self.rated is None if self.loaded else self.state == "does not hold"
+
+    def link_of(self) -> Link:
+        """The same for a verdict: the link of the table, and what of it."""
+        what = "" if self.link == self.of else self.link
+        return Link(self.of, self.state, f"{what}: {self.why}" if what and self.why else what or self.why, self.ask)

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 
 from cache_check.frozen import dataclass
 from cache_check.loads.demand import axial_from_vertical
+from cache_check.model.counting import NeedAsked, Packing, SceneAnswer, SceneServed
 from cache_check.model.need import Need, Scene
-from cache_check.model.result import Packing, SceneAnswer
-from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.binding import binding, one_lost

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from cache_check.model.counting import SceneServed, Step
 from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
-from cache_check.model.result import Step
-from cache_check.model.served import SceneServed
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside

@@ -7,8 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from cache_check.model.result import CheckResult, ReachResult, SceneAnswer, Tally
-from cache_check.model.served import SceneServed
+from cache_check.model.counting import SceneAnswer, SceneServed, Tally
+from cache_check.model.result import CheckResult, ReachResult
 from cache_check.model.staging import StageResult
 from cache_check.report.page import Line, Part
 from cache_check.report.say import ratio

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from cache_check.model.load import Carrier, Largest, LinkCheck, LoadResult, Near
+from cache_check.model.load import Carrier, Largest, LoadResult, Near
 from cache_check.model.result import Basis
+from cache_check.model.verdict import LinkCheck
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent, ratio
 

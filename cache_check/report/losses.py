@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from cache_check.model.losses import Losses
+from cache_check.model.counting import Losses
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, short, words
 from cache_check.report.say import Say, counted, listed
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
-from cache_check.model.result import STEPS, Tally
+from cache_check.model.counting import STEPS, Tally
 from cache_check.report import basis, findings, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Line, Mark, Paragraph, Part, Points, Section, Short, Table, words

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from cache_check.model.counting import NeedAsked, SceneServed, Step
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
-from cache_check.model.result import Step
-from cache_check.model.served import NeedAsked, SceneServed
 from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, of_county, shortly
 from cache_check.report.answer import ENDING, Maker, Told

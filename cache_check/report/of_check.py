@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from cache_check.model.result import CheckResult, SceneAnswer, Tally
+from cache_check.model.counting import SceneAnswer, Tally
+from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Verdict
 from cache_check.report import findings, lengths, losses, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold

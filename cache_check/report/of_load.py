@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cache_check.model.load import Carrier, LinkCheck, LoadResult
+from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.verdict import LinkCheck
 from cache_check.report import findings, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution

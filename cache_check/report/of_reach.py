@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from cache_check.model.assembly import Assembly
-from cache_check.model.result import Profile, Reach, ReachResult, Tally
+from cache_check.model.counting import Tally
+from cache_check.model.result import Profile, Reach, ReachResult
 from cache_check.report import lengths, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words

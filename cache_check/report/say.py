@@ -11,7 +11,8 @@ from typing import Protocol, Self
 from cache_check import units
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.result import Basis, Binding, Packing
+from cache_check.model.counting import Binding, Packing
+from cache_check.model.result import Basis
 from cache_check.units import Rounding, System
 
 UNKNOWN = "unknown"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
-from cache_check.model.result import Basis, PartLine, Tally
+from cache_check.model.result import Basis, PartLine
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cache_check.model.result import STEPS, Packing, SceneAnswer, Step, Tally
+from cache_check.model.counting import STEPS, Packing, SceneAnswer, Step, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven

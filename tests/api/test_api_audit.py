@@ -15,8 +15,8 @@ from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet
+from cache_check.model.counting import STEPS
 from cache_check.model.need import Needs
-from cache_check.model.result import STEPS
 from cache_check.model.rule import Setting
 
 BOOK_DAY = date(2026, 1, 15)

@@ -12,7 +12,7 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult, Outcome
 from cache_check.model.count import CountLine
-from cache_check.model.result import STEPS
+from cache_check.model.counting import STEPS
 
 GRADES: tuple[Outcome, ...] = ("out of service", "not known", "pass with fixes", "pass")
 RULES = read_rules()

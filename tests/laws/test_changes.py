@@ -8,9 +8,9 @@ from random import Random
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cache_check.model.counting import STEPS
 from cache_check.model.family import Catalogue, Family
 from cache_check.model.part import Part
-from cache_check.model.result import STEPS
 from cache_check.model.rule import Setting
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally

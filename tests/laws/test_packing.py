@@ -11,7 +11,7 @@ from benchmarks import baselines
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.model.result import Packing, Step
+from cache_check.model.counting import Packing, Step
 from cache_check.model.rule import Setting
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster

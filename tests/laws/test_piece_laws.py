@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Item, Stock
+from cache_check.model.counting import STEPS, Tally
 from cache_check.model.load import LoadResult
 from cache_check.model.need import Need, Needs, Scene, reaching
-from cache_check.model.result import STEPS, Tally
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH

@@ -9,7 +9,8 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.model.result import Profile, Step
+from cache_check.model.counting import Step
+from cache_check.model.result import Profile
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.units import NEWTON_PER_LBF

@@ -10,9 +10,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import cache_check as api
+from cache_check.model.counting import Tally
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Fitting, Point
-from cache_check.model.result import Tally
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import scene

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 from builders import change, checked, loaded, needs_of, tidy
 
-from cache_check.model.load import Carrier, LinkCheck, LoadResult
+from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.verdict import LinkCheck
 from cache_check.report.of_load import do
 from cache_check.report.say import Say, percent
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH

@@ -11,7 +11,7 @@ from builders import change, checked, ready_set, rescue_41, tidy
 import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
-from cache_check.model.result import Step, Tally
+from cache_check.model.counting import Step, Tally
 from cache_check.model.rule import Setting
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally

@@ -8,9 +8,9 @@ from builders import SOUND_LOT, SOUND_PIECE, rescue_41
 from laws import books
 
 from cache_check.model.cache import Item, Stock
+from cache_check.model.counting import Tally
 from cache_check.model.family import Catalogue
 from cache_check.model.part import End, Fitting, Point
-from cache_check.model.result import Tally
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.packing.tally import tally

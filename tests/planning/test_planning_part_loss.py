@@ -12,7 +12,7 @@ from cache_check.api.base import muster_of
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
-from cache_check.model.losses import Losses
+from cache_check.model.counting import Losses
 from cache_check.model.need import Needs
 from cache_check.planning.buying.part_loss import part_losses
 

@@ -11,7 +11,7 @@ from builders import needs_of, tidy
 
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
-from cache_check.model.result import Packing
+from cache_check.model.counting import Packing
 from cache_check.planning.packing.columns import Rows
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError, verify_together

@@ -15,7 +15,8 @@ import cache_check as api
 from cache_check.cli.guard import guarded
 from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import joinery
-from cache_check.model.result import Binding, CheckResult, SceneAnswer
+from cache_check.model.counting import Binding, SceneAnswer
+from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import state_of

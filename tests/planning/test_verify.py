@@ -15,10 +15,10 @@ from laws import books
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Item, Stock
+from cache_check.model.counting import Packing
 from cache_check.model.family import Catalogue, Family
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Chain, End, Fitting, Hardware, Holes, Part, Point, Strap
-from cache_check.model.result import Packing
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verify import FalsePlanError, verify, verify_together

@@ -9,25 +9,21 @@ from typing import Any
 
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.cache import Source
+from cache_check.model.counting import STEPS, Binding, Packing, SceneAnswer, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import (
-    STEPS,
     Basis,
-    Binding,
     BuildResult,
     CheckResult,
     Gap,
     MatchedSet,
-    Packing,
     PartLine,
     Profile,
     Reach,
     ReachResult,
     RulesResult,
-    SceneAnswer,
     Stretch,
-    Tally,
 )
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
 from cache_check.model.verdict import Link, State

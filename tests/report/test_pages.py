@@ -8,8 +8,9 @@ from itertools import pairwise
 
 import pytest
 
+from cache_check.model.counting import STEPS, Binding, SceneAnswer
 from cache_check.model.piece import Idle, Reason, Why
-from cache_check.model.result import STEPS, Binding, CheckResult, Reach, SceneAnswer
+from cache_check.model.result import CheckResult, Reach
 from cache_check.model.verdict import Link
 from cache_check.report.answer import Told, View, answer, whole
 from cache_check.report.caution import CAUTION, REMINDER

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from cache_check.model.result import Binding
+from cache_check.model.counting import Binding
 from cache_check.report.say import Say, counted, proven
 from report.sample_results import INCH, NAMES, assembly, packing
 

@@ -16,9 +16,10 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine
+from cache_check.model.counting import Tally
 from cache_check.model.exercise import Card
 from cache_check.model.need import Needs
-from cache_check.model.result import ReachResult, Tally
+from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally

@@ -18,8 +18,8 @@ from cache_check.api.sheet import sheet
 from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.model.assembly import Assembly
+from cache_check.model.counting import Packing
 from cache_check.model.exercise import LEVELS, Card, Level
-from cache_check.model.result import Packing
 from cache_check.units import show
 
 Cards = Callable[[Ground, Draw], Iterator[Card | None]]

@@ -8,9 +8,9 @@ from cache_check.checks import say
 from cache_check.checks.builds import asked, fixed_lengths
 from cache_check.checks.facts import Facts
 from cache_check.joining.settings import settable
+from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
 from cache_check.model.part import Body
-from cache_check.model.result import Tally
 from cache_check.model.rule import Rule
 
 

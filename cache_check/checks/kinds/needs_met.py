@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from cache_check.checks import say
 from cache_check.checks.builds import asked
 from cache_check.checks.facts import Facts
+from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need
-from cache_check.model.result import SceneAnswer, Tally
 from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link, broken
 

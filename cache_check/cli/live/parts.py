@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from cache_check.cli.input import Given
-    from cache_check.model.result import CheckResult, SceneAnswer
+    from cache_check.model.counting import SceneAnswer
+    from cache_check.model.result import CheckResult
 
 _SHOWN = {"form", "show", "color", "plot", "output"}
 

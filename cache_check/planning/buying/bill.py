@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import Brought, BuyLine, FrontierPoint, Order
-from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.offers import Terms
 from cache_check.planning.buying.shop import Shop

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations_with_replacement
 
+from cache_check.model.counting import SceneServed
 from cache_check.model.need import Scene
 from cache_check.model.purchase import County, Move
-from cache_check.model.served import SceneServed
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cache_check.model.losses import Losses, PartLoss
+from cache_check.model.counting import Losses, PartLoss
 from cache_check.model.need import Scene
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop

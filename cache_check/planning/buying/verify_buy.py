@@ -12,8 +12,8 @@ from dataclasses import replace
 from cache_check.joining.mending import mended
 from cache_check.joining.stock import as_new
 from cache_check.model.cache import Item, Stock
+from cache_check.model.counting import SceneAnswer
 from cache_check.model.part import Fitting
-from cache_check.model.result import SceneAnswer
 from cache_check.planning.buying.buy import Bought
 from cache_check.planning.buying.offers import Offer
 from cache_check.planning.buying.shop import Shop

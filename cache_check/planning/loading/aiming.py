@@ -9,8 +9,8 @@ from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.loads.restraint import straps_needed
 from cache_check.model.card import Aim, SetShown, TieHold
+from cache_check.model.counting import NeedAsked
 from cache_check.model.part import Tie
-from cache_check.model.served import NeedAsked
 from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.packing.muster import Muster
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System

@@ -10,10 +10,10 @@ from cache_check.loads.capacity import charts_for
 from cache_check.loads.chart import row_at_or_above
 from cache_check.loads.doubt import rows_of
 from cache_check.model.assembly import Assembly
-from cache_check.model.load import Carrier, LinkCheck, TieWay
+from cache_check.model.counting import Step
+from cache_check.model.load import Carrier, TieWay
 from cache_check.model.part import Fitting, Tie
-from cache_check.model.result import Step
-from cache_check.model.verdict import Verdict, worst
+from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, ties_ruled
 from cache_check.planning.loading.links import Demand, Links, area_of, pads_of
 from cache_check.planning.packing.columns import Columns, Hold

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.frozen import dataclass
-from cache_check.model.load import Carrier, LinkCheck
+from cache_check.model.load import Carrier
 from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import State
+from cache_check.model.verdict import LinkCheck, State
 from cache_check.planning.loading.carrying import Here, pads_large
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.verdicts import hoped_stock, uncounted

@@ -12,10 +12,10 @@ from cache_check.loads.demand import head_friction_needed
 from cache_check.loads.rating import DesignFactor
 from cache_check.loads.solve import Setup
 from cache_check.model.assembly import Assembly
-from cache_check.model.load import Forces, LinkCheck, LinkName, TieWay
+from cache_check.model.load import Forces, TieWay
 from cache_check.model.part import Fitting, Footprint, Pad, Tie
 from cache_check.model.situation import STRUCTURE, Situation
-from cache_check.model.verdict import State
+from cache_check.model.verdict import LinkCheck, LinkName, State
 from cache_check.planning.loading.holding import FitPoints, Ties, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
 

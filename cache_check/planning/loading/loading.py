@@ -17,8 +17,8 @@ from cache_check.loads.geometry import angle_of_length_deg
 from cache_check.loads.restraint import sideways_pull
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.loads.triangle import NoBalanceError
+from cache_check.model.counting import Step, Tally
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
-from cache_check.model.result import Step, Tally
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here

@@ -8,10 +8,9 @@ from typing import Any
 
 from cache_check.loads.likely import believed
 from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
-from cache_check.model.load import LinkCheck
 from cache_check.model.part import Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
-from cache_check.model.verdict import Link, Verdict
+from cache_check.model.verdict import Link, LinkCheck, Verdict
 from cache_check.planning.loading.carrying import RANK, Judged, pads_large
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out

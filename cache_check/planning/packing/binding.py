@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cache
 from itertools import combinations_with_replacement
 
-from cache_check.model.result import Binding
+from cache_check.model.counting import Binding
 from cache_check.planning.packing.packing import Packer
 
 Rows = tuple[int, ...]

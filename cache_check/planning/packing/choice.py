@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cache_check.model.assembly import Assembly
-from cache_check.model.result import Packing, Step
+from cache_check.model.counting import Packing, Step
 from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
 from cache_check.planning.packing.ledger import left_after
 from cache_check.planning.packing.masks import bits

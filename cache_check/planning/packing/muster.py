@@ -19,9 +19,9 @@ from cache_check.loads.likely import trusted
 from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
+from cache_check.model.counting import Step
 from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
-from cache_check.model.result import Step
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link

@@ -8,7 +8,8 @@ from fractions import Fraction
 from math import inf
 
 from cache_check.model.assembly import Span
-from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Step, Stretch
+from cache_check.model.counting import Step
+from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Stretch
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cache_check.model.result import Packing, Step, Tally
+from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.verdict import worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown

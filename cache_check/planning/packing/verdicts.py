@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from cache_check.frozen import dataclass
-from cache_check.model.result import Step
+from cache_check.model.counting import Step
 from cache_check.model.verdict import Link, State
 from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.choice import settled

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from cache_check.model.assembly import Assembly
-    from cache_check.model.result import Packing, Step
+    from cache_check.model.counting import Packing, Step
     from cache_check.planning.packing.muster import Ask, Muster
 
 

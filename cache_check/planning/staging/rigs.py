@@ -8,8 +8,8 @@ from cache_check.joining.points import counted, stricter
 from cache_check.joining.stock import usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
+from cache_check.model.counting import Brought, Packing
 from cache_check.model.part import Fitting, Tie
-from cache_check.model.result import Brought, Packing
 from cache_check.planning.packing.columns import points_row
 from cache_check.planning.packing.muster import Muster
 

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cache_check.model.assembly import Assembly
+from cache_check.model.counting import Packing
 from cache_check.model.need import Scene
-from cache_check.model.result import Packing
 from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_parts, wrong_points

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from cache_check.errors import NoPlanError
 from cache_check.model.assembly import Assembly
+from cache_check.model.counting import Binding, Packing, SceneAnswer
 from cache_check.model.need import Scene
-from cache_check.model.result import Binding, Packing, SceneAnswer
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.columns import Rows, unmarked

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from cache_check import units
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.result import Profile, Reach, Step, Stretch
+from cache_check.model.counting import Step
+from cache_check.model.result import Profile, Reach, Stretch
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 from cache_check.report.say import MANY_SPANS, Say

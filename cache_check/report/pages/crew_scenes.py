@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.model.card import CardResult, SceneShown
-from cache_check.model.served import NeedAsked
+from cache_check.model.counting import NeedAsked
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import of_stage, tally
 from cache_check.report.page import Block, Paragraph, Points, Table, short, words

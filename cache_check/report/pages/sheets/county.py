@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cache_check.model.cache import Source
+from cache_check.model.counting import Step
 from cache_check.model.report import CountyIndex, Due, ReportResult, RigShown
-from cache_check.model.result import CheckResult, Step
+from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
 from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, short, words
