@@ -2,7 +2,8 @@
 
 Each command has a module ``of_<command>`` that says three things: ``short(result, told)``, the lines that come first;
 ``SECTIONS``, its sections by name in the order of the whole page, each made from the result and what was ``told``; and
-``TABLE``, the section whose table a spreadsheet gets unless another is named.  A section more is a line more there.
+``TABLES``, those that are tables of data too, the one first that a spreadsheet gets unless another is named.  A section
+more is a line more there.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, factors, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
+from cache_check.report.data import Data
 from cache_check.report.page import Page, Paragraph, Part, Section, Short
 
 Form = Literal["table", "json", "csv", "markdown"]
@@ -70,7 +72,7 @@ class Verb(Protocol):
     """What a module ``of_<command>`` says."""
 
     SECTIONS: dict[str, Maker]
-    TABLE: str
+    TABLES: Mapping[str, Data]
 
     def short(self, result: Any, told: Told) -> Short:
         """The lines of one result that come first."""
@@ -139,7 +141,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
     if view.form != "table":
         from cache_check.report.as_data import as_data
 
-        return as_data(of, shown or (of.TABLE,), results, told, view.form)
+        return as_data(of, shown, results, told, view.form)
     if not shown:
         several = len(results) > max(1, len(told.factors))
         parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)

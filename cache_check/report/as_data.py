@@ -14,13 +14,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from cache_check.errors import AskError
-from cache_check.report.page import Table, plain
+from cache_check.report.page import plain, words
+from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from cache_check.report.answer import Told, Verb
+    from cache_check.report.data import Cell
 
-_NUMBER = re.compile(r"(-?\d[\d,]*(?:\.\d+)?)(?: [^\d\s]+| % (short))?")
-"""A figure as a page shows it: with marks of thousands, perhaps a unit; what is short of nothing is below it."""
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _ACTS = ("=", "+", "-", "@", "\t", "\r")
 _MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
 _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
@@ -33,17 +34,26 @@ def as_data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, 
         AskError: a section holds no table.
     """
     texts, results = [], _in_one_unit(results)
-    for name in shown:
-        tables = [(getattr(one, "title", of.title(one)), of.SECTIONS[name](one, told).table) for one in results]
-        if any(table is None for _, table in tables):
-            held = ", ".join(one for one in of.SECTIONS if one != name)
-            raise AskError(f"--show {name} holds no table here; other sections are {held}")
-        rows = [[title, *_cells(row, table)] for title, table in tables if table for row in table.rows]
-        heads = ["rig", *(column.head for column in tables[0][1].columns)] if tables[0][1] else []
-        # A figure under another rig's head would be read in its unit.
-        assert all([column.head for column in table.columns] == heads[1:] for _, table in tables if table)
-        texts.append(_csv(heads, rows) if form == "csv" else "\n".join(_markdown(heads, rows, tables[0][1])) + "\n")
+    for name in shown or tuple(of.TABLES)[:1]:
+        if name not in of.TABLES:
+            raise AskError(f"--show {name} holds no table; sections that do are {', '.join(of.TABLES)}")
+        one, whose = of.TABLES[name], hasattr(results[0], "title")
+        for each in results:
+            if why := one.untold(each):
+                raise AskError(f"--show {name}: not worked out for {each.title}: {why}")
+        rows = [((each.title,) if whose else ()) + row for each in results for row in one.rows(each, _say(each), told)]
+        texts.append(_drawn("rig|" * whose + _in_units(one.heads, results[0]), rows, form))
     return "\n".join(texts)
+
+
+def _say(result: Any) -> Say:
+    basis = getattr(result, "basis", None)
+    return Say(basis.units if basis else "us", getattr(result, "names", ()))
+
+
+def _in_units(heads: str, result: Any) -> str:
+    say = _say(result)
+    return heads.format(length=say.length_unit, force=say.force_unit, mass=say.mass_unit)
 
 
 def _in_one_unit(results: Sequence[Any]) -> list[Any]:
@@ -54,14 +64,21 @@ def _in_one_unit(results: Sequence[Any]) -> list[Any]:
     return [replace(one, basis=replace(one.basis, units=units)) for one in results]
 
 
-def _cells(row: Sequence[str], table: Table) -> Iterator[str]:
-    """The cells of a row; in a column of figures a number, or nothing where none is known or was asked."""
-    for cell, column in zip(row, table.columns, strict=True):
-        if column.holds == "words":
-            yield cell
-        else:
-            found = _NUMBER.fullmatch(cell)
-            yield f"{'-' if found[2] else ''}{found[1].replace(',', '')}" if found else ""
+def _drawn(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
+    columns = words(heads)
+    figures = [one.holds == "figures" for one in columns]
+    cells = [[_cell(*each) for each in zip(row, figures, strict=True)] for row in rows]
+    names = [one.head for one in columns]
+    return _csv(names, cells) if form == "csv" else "\n".join(_markdown(names, cells, figures)) + "\n"
+
+
+def _cell(cell: Cell, figure: bool) -> str:
+    """A cell as text, nothing where it is none; in a column of figures without marks of thousands."""
+    text = "" if cell is None else str(cell)
+    number = text.replace(",", "")
+    # What is no number in a column of figures would be read as none: our own fault, never to be printed.
+    assert not figure or not text or _NUMBER.fullmatch(number), text
+    return number if figure else text
 
 
 def _csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
@@ -76,11 +93,10 @@ def _inert(cell: str) -> str:
     return f"'{text}" if text.startswith(_ACTS) and not _NUMBER.fullmatch(text) else text
 
 
-def _markdown(heads: Iterable[str], rows: Iterable[Iterable[str]], table: Table | None) -> Iterator[str]:
+def _markdown(heads: Iterable[str], rows: Iterable[Iterable[str]], figures: Sequence[bool]) -> Iterator[str]:
     """A table; every character that Markdown or HTML could take as markup is escaped."""
-    columns = table.columns if table else ()
     yield _row(heads)
-    yield "| --- |" + "|".join(" ---: " if one.holds == "figures" else " --- " for one in columns) + "|"
+    yield "|" + "|".join(" ---: " if one else " --- " for one in figures) + "|"
     yield from (_row(row) for row in rows)
 
 

@@ -40,7 +40,7 @@ def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str
     """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
     ordered = sorted(found, key=lambda one: one.order)
     if not ordered:
-        return Section("Findings", (Paragraph("None."),), data((), say))
+        return Section("Findings", (Paragraph("None."),))
     alike: dict[tuple[str, str, str], list[Finding]] = {}
     for one in ordered:
         alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
@@ -49,7 +49,7 @@ def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str
               for together in alike.values())  # fmt: skip
     means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
     told = Paragraph(f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json.")
-    return Section("Findings", (told, *groups), data(ordered, say))
+    return Section("Findings", (told, *groups))
 
 
 def _alike(together: Sequence[Finding], said: Sequence[str]) -> Points:
@@ -65,16 +65,6 @@ def _one(finding: Finding) -> str:
     """What was found, where, and what it does."""
     where = f" ({finding.where})" if finding.where else ""
     return f"{finding.what}{where}; {finding.effect}"
-
-
-def data(found: Iterable[Finding], say: Say) -> Table:
-    """A row for each finding."""
-    rows = tuple(
-        (one.severity, one.rule, one.rig, say.name(one.part) if one.part else "", one.serial, one.where, one.what,
-         one.remedy)
-        for one in found
-    )  # fmt: skip
-    return Table(words("severity|rule|found on|part|serial|place|what|do"), rows)
 
 
 def by_severity(found: Iterable[Finding]) -> str:

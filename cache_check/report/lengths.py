@@ -56,25 +56,7 @@ def profiles(all_steps: Sequence[Profile], say: Say) -> Section:
         blocks.append(Paragraph(_PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven))
         rows = tuple(shown_stretches(one.stretches, say))
         blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.step}"), rows) if rows else Paragraph("None."))
-    return Section("How many at once, by length", tuple(blocks) or (Paragraph("Not asked."),), _data(all_steps, say))
-
-
-def _data(all_steps: Sequence[Profile], say: Say) -> Table:
-    """A row for each stretch of lengths, rounded inwards; whether its very ends have the same count stands beside."""
-    rows = tuple(
-        (
-            of.step,
-            say.bare_length(one.low, "up"),
-            "yes" if one.low_included else "no",
-            say.bare_length(one.high, "down"),
-            "yes" if one.high_included else "no",
-            str(one.count),
-        )
-        for of in all_steps
-        for one in of.stretches
-    )
-    unit = say.length_unit
-    return Table(words(f"step|#from, {unit}|from included|#to, {unit}|to included|#struts at once"), rows)
+    return Section("How many at once, by length", tuple(blocks) or (Paragraph("Not asked."),))
 
 
 def matched(sets: Sequence[MatchedSet], say: Say) -> Section:

@@ -25,7 +25,7 @@ def builds(result: LoadResult, say: Say) -> Section:
     if not result.carriers:
         items = tuple(near(one, say) for one in result.near)
         lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")
-        return Section(heading, (Points(lead, items),), _table(result.carriers, say))
+        return Section(heading, (Points(lead, items),))
     shown, more = result.carriers[:SHOWN], len(result.carriers[SHOWN:])
     shared = [link for link in _open(shown[0]) if len(shown) > 1 and all(link in _open(one) for one in shown)]
     said = f" Not known or not holding in each of these: {'; '.join(shared)}." if shared else ""
@@ -42,7 +42,6 @@ def builds(result: LoadResult, say: Say) -> Section:
             chain(result.carriers[0].links, say),
             Paragraph(hold_too(result.carriers[0])),
         ),
-        _table(result.carriers, say),
     )
 
 
@@ -54,14 +53,14 @@ def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
     return f" at {' or '.join(each)}" if each else ""
 
 
-def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str] | None = None) -> Table:
-    """Assemblies, best first, each with its links that do not hold; of what not, and without those ``shared``."""
+def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str]) -> Table:
+    """Assemblies, best first, each with what of its links does not hold, without those ``shared``."""
     rows = tuple(_row(one, say, shared) for one in carriers)
     heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
     return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
 
 
-def _row(one: Carrier, say: Say, shared: Sequence[str] | None) -> tuple[str, ...]:
+def _row(one: Carrier, say: Say, shared: Sequence[str]) -> tuple[str, ...]:
     return (
         say.stack(one.assembly.parts),
         "unrated" if one.rated is None else say.bare_down(one.rated),
@@ -74,12 +73,11 @@ def _row(one: Carrier, say: Say, shared: Sequence[str] | None) -> tuple[str, ...
     )
 
 
-def _verdict(one: Carrier, shared: Sequence[str] | None) -> str:
+def _verdict(one: Carrier, shared: Sequence[str]) -> str:
     said = one.verdict.upper()
     if one.carries and one.margin is not None and one.margin * 20 < 1:
         said += ", THIN"
-    links = dict.fromkeys(link.named() for link in one.broken)
-    own = [link for link in (links if shared is None else _open(one)) if link not in (shared or ())]
+    own = [link for link in _open(one) if link not in shared]
     return f"{said}: {'; '.join(own)}" if own else said
 
 

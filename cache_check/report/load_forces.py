@@ -94,9 +94,23 @@ def forces(result: LoadResult, say: Say) -> Section:
     one = result.forces
     if one is None:
         return Section("Forces on one strut", (Paragraph("The load is not known, so no force is given."),))
+    blocks: list[Block] = [Table(words(f"on one strut|#{say.force_unit}|how"), on_one(result, say))]
+    if len(result.shares) > 1:
+        shared = tuple((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
+        blocks.append(Table(words(f"how struts may share it|#each, {say.force_unit}|"), shared))
+    if result.wanted is not None:
+        blocks.append(Paragraph(_wanted(result, say)))
+    return Section("Forces on one strut", tuple(blocks))
+
+
+def on_one(result: LoadResult, say: Say) -> tuple[tuple[str, str, str], ...]:
+    """Each force on one strut, rounded up, with where it comes from; none where the load is not known."""
+    one = result.forces
+    if one is None:
+        return ()
     load = "load" if result.situation.weight is None else "weight"
     load = "push" if result.situation.weight_inside is not None else load
-    rows = [
+    return (
         (f"{load} on all struts together", say.bare_up(one.whole), _whole(result)),
         (f"share of the {load} on this strut", say.bare_up(one.share), one.share_by),
         ("lifted upright", say.bare_up(one.vertical), "statics of the strut alone"),
@@ -107,14 +121,7 @@ def forces(result: LoadResult, say: Say) -> Section:
         ("out along the ground, for the straps", say.bare_up(one.thrust_checked), GOVERNS[one.governs_thrust]),
         ("ground pushes back", say.bare_down(one.base_reaction), "less what rising straps lift; over 0 or do not use"),
         ("most that the ground sees", say.bare_up(one.bearing), "no relief by rising straps counted"),
-    ]
-    blocks: list[Block] = [Table(words(f"on one strut|#{say.force_unit}|how"), tuple(rows))]
-    if len(result.shares) > 1:
-        shared = tuple((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
-        blocks.append(Table(words(f"how struts may share it|#each, {say.force_unit}|"), shared))
-    if result.wanted is not None:
-        blocks.append(Paragraph(_wanted(result, say)))
-    return Section("Forces on one strut", tuple(blocks))
+    )
 
 
 def _whole(result: LoadResult) -> str:

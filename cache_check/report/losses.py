@@ -12,9 +12,9 @@ LOSS = "What each part's loss costs"
 
 
 def section(losses: Losses | None, steps: Iterable[tuple[str, str]], say: Say) -> Section:
-    """All of it; its data have a row for each part and scene."""
+    """All of it, each part and scene."""
     blocks = (Paragraph("Nothing is asked to be met; name a needs file."),)
-    return Section(LOSS, tuple(told(losses, steps, say)) if losses else blocks, _data(losses, say))
+    return Section(LOSS, tuple(told(losses, steps, say)) if losses else blocks)
 
 
 def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool = True) -> Iterator[Block]:
@@ -51,20 +51,6 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     if len(rows) < len(losses.parts):
         rest = (say.name(one.part) for one in losses.parts if one not in shown)
         yield Paragraph(f"One piece lost costs no strut of: {listed(rest, 'and')}.")
-
-
-def _data(losses: Losses | None, say: Say) -> Table:
-    heads = "part|#usable|scene|#struts wanted|#served|#served with one piece lost|#served with all lost"
-    if losses is None:
-        return Table(words(heads), ())
-    rows = tuple(
-        (say.name(one.part), str(one.usable), title or scene, *map(str, figures))
-        for one in losses.parts
-        for (scene, title, _), *figures in zip(
-            losses.scenes, losses.wanted, losses.served, one.one, one.none, strict=True
-        )
-    )  # fmt: skip
-    return Table(words(heads), rows)
 
 
 def _head(scene: str, steps: list[str]) -> str:

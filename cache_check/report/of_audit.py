@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
 from cache_check.model.counting import STEPS, Tally
-from cache_check.report import basis, findings, shortly
+from cache_check.report import basis, data, findings, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
@@ -17,8 +17,7 @@ SIDE_BY_SIDE = (
     "Each row is worked out by itself from the whole cache, so rows may not be added together."
 )
 
-TABLE = "findings"
-
+TABLES = data.AUDIT
 SECTIONS: dict[str, Maker] = {
     "result": lambda one, _: _result(one, Say.of(one)),
     "needs": lambda one, _: _compared(one, Say.of(one)),
@@ -180,31 +179,7 @@ def _compared(result: AuditResult, say: Say) -> Section:
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     rows = tuple(_row(one, needs) for one in result.compared)
     notes = Points("What binds today:", tuple(_note(one, say) for one in result.compared))
-    return Section(
-        "By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), notes), _data(result)
-    )
-
-
-def _data(result: AuditResult) -> Table:
-    """A row for each need or length, by the book and today in columns of their own."""
-    heads = "need or length|#wanted|" + "|".join(
-        f"#{step} {when}" for step in STEPS for when in ("by the book", "today")
-    )
-    rows = tuple(
-        (
-            one.label,
-            NOT_ASKED if one.today.wanted is None else str(one.today.wanted),
-            *(
-                NOT_ASKED if count is None else str(count)
-                for step in STEPS
-                for count in (one.book.count(step), one.today.count(step))
-            ),
-            met(one.book),
-            met(one.today),
-        )
-        for one in result.compared
-    )
-    return Table(words(f"{heads}|verdict by the book|verdict today"), rows)
+    return Section("By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), notes))
 
 
 def _row(one: Compared, needs: bool) -> tuple[str, ...]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.result import BuildResult
-from cache_check.report import shortly
+from cache_check.report import data, shortly
 from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, ratio
 
-TABLE = "broken"
-
+TABLES = data.BUILD
 SECTIONS: dict[str, Maker] = {
     "broken": lambda one, _: _rules(one.verdict),
     "built": lambda one, _: Section("As built", _built(one.verdict.assembly, Say.of(one))),
@@ -54,9 +53,7 @@ def _mark(one: Legality) -> Mark:
 
 
 def _rules(verdict: Legality) -> Section:
-    data = tuple((one.severity, one.rule, one.title, one.says, one.remedy, one.source) for one in verdict.broken)
-    table = Table(words("severity|rule|title|what|do|source"), data)
-    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),), table)
+    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),))
 
 
 def _verdict(verdict: Legality) -> str:

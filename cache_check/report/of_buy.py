@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from cache_check.model.counting import NeedAsked, SceneServed, Step
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import bought, of_county, shortly
+from cache_check.report import bought, data_of_plans, of_county, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.bought import cell, dated, in_currency, money, whence
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
@@ -17,8 +17,6 @@ from cache_check.report.tally import beside, bracketed
 BEFORE_AND_AFTER = "Before and after"
 STEPS = "From today to everything met"
 
-TABLE = "list"
-
 
 def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Block]]) -> Maker:
     """A section with the same for every list; where there are several, whose each is, and once what all share."""
@@ -26,7 +24,7 @@ def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Bloc
     def made(result: BuyResult, _: Told) -> Section:
         names = [whence(result, one) for one in result.purchases]
         each = [tuple(make(result, one, Say.of(result))) for one in result.purchases]
-        return Section(heading, tuple(_told_once(names, each)), _joined(zip(names, each, strict=True)))
+        return Section(heading, tuple(_told_once(names, each)))
 
     return made
 
@@ -46,21 +44,12 @@ def _told_once(names: Sequence[str], each: Sequence[tuple[Block, ...]]) -> Itera
     yield from rest
 
 
-def _joined(lists: Iterable[tuple[str, tuple[Block, ...]]]) -> Table | None:
-    """The first table of each list as one, each row with where the list is from."""
-    firsts = [(name, next((one for one in blocks if isinstance(one, Table)), None)) for name, blocks in lists]
-    tables = [(name, table) for name, table in firsts if table]
-    if not tables:
-        return None
-    rows = tuple((name, *row) for name, table in tables for row in table.rows)
-    return Table((*words("list from"), *tables[0][1].columns), rows)
-
-
+TABLES = data_of_plans.BUY
 SECTIONS: dict[str, Maker] = {
     "answer": lambda one, _: Section("In short", tuple(in_short(one))),
     "free": _each("Free first", lambda result, one, say: bought.free(result, one, say)),
     "quotes": lambda one, _: _compared(one),
-    "list": lambda one, told: _lists(one, told),
+    "list": _each("The list", bought.the_list),
     "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
     "steps": _each(STEPS, lambda result, one, say: bought.frontier(result, one, say)),
     "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
@@ -270,11 +259,3 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
         "assembled at once, restrained where the need asks for that, and rated for the load at every length asked."
     )
     return Section("What is asked", (told, Table(words(heads), rows)))
-
-
-def _lists(result: BuyResult, told: Told) -> Section:
-    """The list of each; its data have every column, also what no line has."""
-    shown = _each("The list", bought.the_list)(result, told)
-    full = [(one, bought.lines(result, one, Say.of(result))) for one in result.purchases]
-    rows = tuple((whence(result, one), *row) for one, table in full for row in table.rows)
-    return Section(shown.heading, shown.blocks, Table((*words("list from"), *full[0][1].columns), rows))

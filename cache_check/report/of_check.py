@@ -9,13 +9,12 @@ from typing import Any
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Verdict
-from cache_check.report import findings, lengths, losses, shortly, tally
+from cache_check.report import data, findings, lengths, losses, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.page import Line, Part, Section, Short
 from cache_check.report.say import Say, listed
 
-TABLE = "needs"
-
+TABLES = data.CHECK
 SECTIONS: dict[str, Maker] = {
     "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, Say.of(one))),
     "scenes": lambda one, _: tally.scenes(one.scenes, Say.of(one)),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
+from cache_check.report import data_of_plans
 from cache_check.report.answer import Maker, Told
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import counted
 
 _UNSIGNED = "nobody"
 
-TABLE = "entries"
-
+TABLES = data_of_plans.HISTORY
 SECTIONS: dict[str, Maker] = {
     "sound": lambda one, _: soundness(one),
     "entries": lambda one, _: _entries(one),

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
-from cache_check.report import findings, load_builds, load_forces, shortly, tally
+from cache_check.report import data_of_plans, findings, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution
 from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short
 from cache_check.report.say import Say, percent
 
-TABLE = "builds"
-
+TABLES = data_of_plans.LOAD
 SECTIONS: dict[str, Maker] = {
     "set": lambda one, _: Section(
         "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, Say.of(one))))

@@ -5,14 +5,13 @@ from __future__ import annotations
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Tally
 from cache_check.model.result import Profile, Reach, ReachResult
-from cache_check.report import lengths, shortly, tally
+from cache_check.report import data, lengths, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
 from cache_check.report.stretches import shown_stretches
 
-TABLE = "lengths"
-
+TABLES = data.REACHED
 SECTIONS: dict[str, Maker] = {
     "at": lambda one, _: tally.tally((one.at,) if one.at else (), Say.of(one)),
     "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),
@@ -69,14 +68,11 @@ def _most(one: Profile, say: Say) -> Line:
 def _assemblies(reach: Reach, say: Say) -> Section:
     if not reach.assemblies:
         text = f"{reach.count:,} legal, not listed; --limit {reach.count} lists them." if reach.count else "None."
-        return Section("Assemblies", (Paragraph(text),), _listed(reach, say))
+        return Section("Assemblies", (Paragraph(text),))
     note = "Weight is with loose pins, without straps or chains. Each line may be built by itself, not all at once."
-    return Section("Assemblies", (Paragraph(note), _listed(reach, say)))
-
-
-def _listed(reach: Reach, say: Say) -> Table:
     heads = f"assembly, ground to load|#closed, {say.length_unit}|#open, {say.length_unit}|settings|#extensions"
-    return Table(words(f"{heads}|#weight, {say.mass_unit}"), tuple(_row(one, say) for one in reach.assemblies))
+    table = Table(words(f"{heads}|#weight, {say.mass_unit}"), tuple(_row(one, say) for one in reach.assemblies))
+    return Section("Assemblies", (Paragraph(note), table))
 
 
 def _row(one: Assembly, say: Say) -> tuple[str, ...]:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from cache_check.model.result import RulesResult
 from cache_check.model.rule import SEVERITIES, Rule, RuleBook
+from cache_check.report import data_of_plans
 from cache_check.report.answer import Maker, Told
 from cache_check.report.basis import parameters_say, setting_says, value_says, where_it_holds
 from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.units import System
 
-TABLE = "rules"
-
+TABLES = data_of_plans.RULES
 SECTIONS: dict[str, Maker] = {
     "rules": lambda one, told: _list(one, _system(told)),
     "rule": lambda one, told: _card(one, book_of(one), _system(told)),

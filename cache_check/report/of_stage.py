@@ -9,7 +9,7 @@ from itertools import groupby
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import bought, lengths, shortly
+from cache_check.report import bought, data_of_plans, lengths, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
@@ -18,8 +18,6 @@ from cache_check.units import System
 
 UNRATED = "unrated"
 _ENDS = ("closed", "mid", "open")
-
-TABLE = "sets"
 
 
 def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Block]]) -> Maker:
@@ -33,6 +31,7 @@ def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Blo
     return made
 
 
+TABLES = data_of_plans.STAGE
 SECTIONS: dict[str, Maker] = {
     "sets": lambda one, _: _the_sets(one, Say.of(one)),
     "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), Say.of(one)))),
@@ -132,7 +131,7 @@ def _the_sets(result: StageResult, say: Say) -> Section:
     none = Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
     said = in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
     blocks = (table, Paragraph(_limits(result, say))) if table.rows else (none,)
-    return Section("Ready sets", (Paragraph(said), *blocks), table)
+    return Section("Ready sets", (Paragraph(said), *blocks))
 
 
 def _where(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:

@@ -47,16 +47,10 @@ Block = Paragraph | Points | Table
 
 @dataclass(frozen=True)
 class Section:
-    """A heading and what stands under it; ``data`` is its table of data, where that is not the table shown."""
+    """A heading and what stands under it."""
 
     heading: str
     blocks: tuple[Block, ...]
-    data: Table | None = None
-
-    @property
-    def table(self) -> Table | None:
-        """What a spreadsheet gets of it: one row a thing; None where it holds no table."""
-        return self.data or next((block for block in self.blocks if isinstance(block, Table)), None)
 
 
 Mark = Literal["met", "not met", "not known", ""]

@@ -15,7 +15,6 @@ UNCHECKED = (
     "out at the angle stated, else at the worst allowed. Not checked: far ends and reach of straps, ground, what "
     "pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does."
 )
-HEADS = "|".join(f"#{step}" for step in STEPS)
 
 
 def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Section:
@@ -25,7 +24,7 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
     """
     if not tallies:
         nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
-        return Section("Struts on each step", (nothing,), _data((), say))
+        return Section("Struts on each step", (nothing,))
     notes = Points(
         "What binds, the worst loss, and one way to build each:", tuple(_note(one, say, linked) for one in tallies)
     )
@@ -35,7 +34,7 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
         alike
     )
     table = _table(tallies, say, [step for step in STEPS if step not in alike])
-    return Section("Struts on each step", (Paragraph(" ".join(filter(None, told))), table, notes), _data(tallies, say))
+    return Section("Struts on each step", (Paragraph(" ".join(filter(None, told))), table, notes))
 
 
 def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
@@ -55,30 +54,6 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
         rows.append(tuple(row + [met(one)] * needs))
     heads += [f"#{step}" for step in steps] + ["met"] * needs
     return Table(words("|".join(heads)), tuple(rows))
-
-
-def _data(tallies: tuple[Tally, ...], say: Say) -> Table:
-    """The same columns whatever was asked; what was not is blank."""
-    heads = (
-        f"need or length|#from, {say.length_unit}|#to, {say.length_unit}|#load along each, {say.force_unit}"
-        f"|#upright load on each, {say.force_unit}|#angle, deg|#factor|#wanted"
-    )
-    rows = tuple(
-        (
-            one.label,
-            say.bare_length(one.shortest, "nearest"),
-            say.bare_length(one.longest, "nearest"),
-            NOT_ASKED if one.load is None or one.vertical is not None else say.bare_up(one.load),
-            NOT_ASKED if one.vertical is None else say.bare_up(one.vertical),
-            NOT_ASKED if one.angle_deg is None else f"{float(one.angle_deg):g}",
-            NOT_ASKED if one.factor is None else f"{float(one.factor):g}",
-            NOT_ASKED if one.wanted is None else str(one.wanted),
-            *(_count(one.count(step)) for step in STEPS),
-            met(one),
-        )
-        for one in tallies
-    )
-    return Table(words(f"{heads}|{HEADS}|verdict"), rows)
 
 
 def _count(count: int | None) -> str:
@@ -201,4 +176,4 @@ def brings(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
     )
     table = Table(words("scene|brought by|part|#pieces|of the scene's pieces"), tuple(rows))
     alone = "One rig, or no scene: there is nothing to share." if not any(one.brings for one in answers) else ""
-    return Section("Who brings what", (Paragraph(alone),) if alone else (Paragraph(told), table), table)
+    return Section("Who brings what", (Paragraph(alone),) if alone else (Paragraph(told), table))

@@ -66,6 +66,11 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "        str(one.extensions),\n",
             "        str(one.extensions),\n        str(one.joints),\n",
         ),
+        "report/data.py": ('any"', 'any|#loose pins"'),
+        "report/data.py ": (
+            "else settings,\n",
+            "else settings,\n            sum(number for _, number in one.pins),\n",
+        ),
     },
     "Add a command": {
         "model/heads.py": (
@@ -88,8 +93,9 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "report/of_heads.py": (
             "",
+            "from cache_check.report.data import Data\n"
             "from cache_check.report.page import Line, Part, Section, Table, words\n\n"
-            'TABLE = "heads"\n'
+            'TABLES = {"heads": Data("part|#counted", lambda one, _, __: one.rows)}\n'
             'SECTIONS = {"heads": lambda one, _: Section("Heads", (_table(one),))}\n\n\n'
             "def title(result):\n    return result.title\n\n\n"
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
@@ -188,7 +194,11 @@ def test_a_column_is_in_the_table(copy: Path) -> None:
     """The column stands in the page and in CSV."""
     table = run(copy, "-m", "cache_check", "reach", RIG, "--limit", "9", "--show", "assemblies", "--format", "csv", *ON)
 
-    assert "joints" in table.stdout.splitlines()[0]
+    heads, first, *_ = table.stdout.splitlines()
+    assert heads.endswith(",loose pins")
+    assert first.endswith(",2")
+    shown = run(copy, "-m", "cache_check", "reach", RIG, "--limit", "9", "--show", "assemblies", *ON).stdout
+    assert "joints" in shown
 
 
 def test_a_command_answers(copy: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 import textwrap
 from dataclasses import dataclass
@@ -24,7 +25,7 @@ from cache_check.model.need import Needs
 from cache_check.report.answer import Told, View, answer, verb
 from cache_check.report.as_lines import MOST, as_lines
 from cache_check.report.as_table import as_table
-from cache_check.report.page import Line, Page, Part
+from cache_check.report.page import Line, Page, Part, words
 
 BOOK = read_rules()
 SUPPOSE = WhatIf(on=date(2026, 11, 25))
@@ -131,6 +132,42 @@ def test_scenes_of_the_short_answer_are_those_of_the_results(rig: str) -> None:
         got = ", ".join(f"{need} {served} of {wanted} " for need, wanted, served in scene.by_need).split(", ")
         assert f"{scene.verdict.upper()} {scene.title or scene.scene}: {got[0]}" in text
         assert all(each in text for each in got)
+
+
+VERDICTS = ("MET", "NOT MET", "NOT KNOWN", "")
+
+
+@pytest.mark.parametrize("rig", ["rescue-44.yaml", "truck-9.yaml"])
+@pytest.mark.parametrize("command", ["check", "stage", "buy", "audit", "reach"])
+def test_every_section_that_is_a_table_is_data(command: str, rig: str) -> None:
+    """Numbers are numbers, a verdict is one of three words, and the head is the same with nothing to tell."""
+    one = asked(command, rig)
+    for name, table in verb(command).TABLES.items():
+        heads, *rows = csv.reader(answer(command, one.results, one.told, View("csv", (name,))).splitlines())
+        figures = [column.holds == "figures" for column in words(table.heads)]
+
+        assert len(set(heads)) == len(heads) == len(figures) + 1, name
+        for row in rows:
+            for head, cell, figure in zip(heads[1:], row[1:], figures, strict=True):
+                assert not figure or re.fullmatch(r"(-?\d+(\.\d+)?)?", cell), (name, head, cell)
+                assert not head.startswith("verdict") or cell in VERDICTS, (name, head, cell)
+                assert not set(";\n") & set(cell) or head in ("what", "why", "do"), (name, head, cell)
+
+
+def test_verdicts_of_data_are_those_of_the_results() -> None:
+    """Law: verdict and what one missing makes of it stand in columns of their own, as JSON has them."""
+    one = asked("check", "rescue-41.yaml")
+    (result,) = one.results
+    rows = csv.DictReader(answer("check", one.results, one.told, View("csv", ("scenes",))).splitlines())
+    missing = {"holds": "MET", "does not hold": "NOT MET", "unknown": "NOT KNOWN"}
+    told = [(each["verdict of the scene"], each["verdict with one missing"]) for each in rows]
+
+    assert told == [
+        (scene.verdict.upper(), missing[scene.missing.state] if scene.missing else "")
+        for scene in result.scenes  # type: ignore[attr-defined]
+        for _ in scene.by_need
+    ]
+    assert ("MET", "NOT MET") in told
 
 
 def test_what_does_not_fit_is_said_to_be_there() -> None:
