@@ -276,8 +276,7 @@ REACHED: Mapping[str, Data] = {
 }
 BUILD: Mapping[str, Data] = {
     "built": Data(
-        f"{STACK}|legal|#rules broken|#pieces short|"
-        + "#rated closed, {force}|#rated open, {force}|verdict on its base",
+        f"{STACK}|legal|#rules broken|#short|" + "#rated closed, {force}|#rated open, {force}|verdict on its base",
         lambda one, say, _: _built(one, say),
     ),
     "broken": Data(

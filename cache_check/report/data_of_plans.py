@@ -1,4 +1,4 @@
-"""Tables of data of plans and rules: ready sets, purchases, a strut in its place, rules, and the record of audits."""
+"""Tables of data of plans: ready sets, purchases, and a strut in its place."""
 
 from __future__ import annotations
 
@@ -6,20 +6,16 @@ from collections.abc import Callable, Iterable, Mapping
 from math import floor
 from typing import Any
 
-from cache_check.model.history import History
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.purchase import BuyResult, County, Order, Purchase
-from cache_check.model.result import RulesResult
-from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, StageResult
-from cache_check.report import bought, told_rules
+from cache_check.report import bought
 from cache_check.report.data import (
     ASKED,
     BASIS,
     CHECK,
     ENDS,
     MATCHED,
-    SETTINGS,
     STACK,
     TALLIES,
     Cell,
@@ -28,12 +24,11 @@ from cache_check.report.data import (
     asked,
     down,
     missing,
+    number,
     said,
-    settings,
     span,
     stack,
     tallies,
-    text,
     up,
     yes,
 )  # fmt: skip
@@ -159,55 +154,14 @@ def _carriers(carriers: Iterable[Carrier], say: Say) -> Rows:
 
 def _straps(result: LoadResult, say: Say) -> Rows:
     thrust = None if result.forces is None else result.forces.thrust_checked
-    for number, line in enumerate(result.lines, 1):
+    for nth, line in enumerate(result.lines, 1):
         far = line.length or result.situation.anchor_distance
         most = (None, None) if thrust is None else (thrust * line.unit, thrust * line.worst)
         yield (
-            number, f"{float(line.plan_angle_deg):.1f}", f"{float(line.rise_deg):.1f}",
+            nth, f"{float(line.plan_angle_deg):.1f}", f"{float(line.rise_deg):.1f}",
             None if far is None else say.bare_length(far, "up"), up(line.pretension, say),
             *(None if each is None else up(each + line.pretension, say) for each in most),
         )  # fmt: skip
-
-
-def _rules(result: RulesResult, _: Say, __: Any) -> Rows:
-    book, changed = _book(result), {setting.rule for setting in result.settings}
-    for rule in result.rules:
-        state = (yes(book.is_on(rule.id)), book.severity(rule.id), yes(rule.fixed), yes(rule.id in changed))
-        yield rule.id, rule.title, *state, rule.kind, rule.since
-
-
-def _parameters(result: RulesResult, _: Say, __: Any) -> Rows:
-    """A row for each parameter, its value in SI with the unit beside it, as in JSON."""
-    book = _book(result)
-    for rule in result.rules:
-        for one in told_rules.rule(rule, book).parameters:
-            yield rule.id, one.name, text(one.value), one.value_unit, one.stricter, one.about
-
-
-def _book(result: RulesResult) -> RuleBook:
-    return RuleBook(version=result.version, rules=result.rules, settings=result.settings)
-
-
-def _entries(history: History, _: Say, __: Any) -> Rows:
-    for one in history.entries:
-        counts = one.number not in history.corrected and one.corrects is None
-        late = one.number in history.late
-        yield (one.number, one.kind, one.rig, one.on, one.by, one.second, one.outcome, one.corrects,
-               len(one.findings), yes(counts), yes(late), yes(one.sound), one.hash)  # fmt: skip
-
-
-def _since(history: History, _: Say, __: Any) -> Rows:
-    """A row for each finding of each rig's last audit and of those before that are still open or gone."""
-    for rig in history.since:
-        kinds = (("new", rig.new), ("found again", rig.repeated), ("not looked at", rig.unseen))
-        for state, found in kinds:
-            for again in found:
-                one = again.finding
-                which = (one.severity, one.rule, one.part, one.serial, one.where, one.what)
-                yield rig.rig, rig.later, state, *which, again.since, again.times
-        for one in rig.gone:
-            yield (rig.rig, rig.later, "looked at and gone", one.severity, one.rule, one.part, one.serial, one.where,
-                   one.what, None, None)  # fmt: skip
 
 
 def _ready(result: StageResult) -> tuple[ReadySetPlan, ...]:
@@ -267,8 +221,7 @@ BUY: Mapping[str, Data] = {
 }
 LOAD: Mapping[str, Data] = {
     "builds": Data(
-        f"{STACK}|"
-        + "#rated, {force}|#at factor|#row to, {length}|governs|#to spare, %|verdict|does not hold or is not known",
+        f"{STACK}|" + "#rated, {force}|#at factor|#row to, {length}|governs|#to spare, %|verdict|not held or not known",
         lambda one, say, _: _carriers(one.carriers, say),
     ),
     "forces": Data("on one strut|#{force}", lambda one, say, _: (row[:2] for row in on_one(one, say))),
@@ -287,15 +240,4 @@ LOAD: Mapping[str, Data] = {
     ),
     "findings": CHECK["findings"],
     "basis": BASIS,
-}
-RULES: Mapping[str, Data] = {
-    "rules": Data("rule|title|in force|severity|fixed|changed|kind|since", _rules),
-    "rule": Data("rule|parameter|value|unit|stricter|about", _parameters),
-    "settings": Data(SETTINGS, lambda one, _, __: settings(one.settings, _book(one))),
-}
-HISTORY: Mapping[str, Data] = {
-    "entries": Data(
-        "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt", _entries
-    ),
-    "since": Data("rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row", _since),
 }

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
-from cache_check.report import data_of_plans
 from cache_check.report.answer import Maker, Told
+from cache_check.report.data import Data, Rows, yes
 from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
-from cache_check.report.say import counted
+from cache_check.report.say import Say, counted
 
 _UNSIGNED = "nobody"
 
-TABLES = data_of_plans.HISTORY
 SECTIONS: dict[str, Maker] = {
     "sound": lambda one, _: soundness(one),
     "entries": lambda one, _: _entries(one),
@@ -154,3 +154,33 @@ def _whole(history: History, number: int | None) -> Section:
     (one,) = found
     items = tuple(f"{_says(finding)}; {finding.where or 'place unknown'}" for finding in one.findings)
     return Section(f"Entry {one.number} in full", (Points(f"{one.kind} of {one.on}, receipt {one.hash}", items),))
+
+
+def _entry_rows(history: History, _: Say, __: Any) -> Rows:
+    for one in history.entries:
+        counts = one.number not in history.corrected and one.corrects is None
+        late = one.number in history.late
+        yield (one.number, one.kind, one.rig, one.on, one.by, one.second, one.outcome, one.corrects,
+               len(one.findings), yes(counts), yes(late), yes(one.sound), one.hash)  # fmt: skip
+
+
+def _since_rows(history: History, _: Say, __: Any) -> Rows:
+    """A row for each finding of each rig's last audit and of those before that are still open or gone."""
+    for rig in history.since:
+        kinds = (("new", rig.new), ("found again", rig.repeated), ("not looked at", rig.unseen))
+        for state, found in kinds:
+            for again in found:
+                one = again.finding
+                which = (one.severity, one.rule, one.part, one.serial, one.where, one.what)
+                yield rig.rig, rig.later, state, *which, again.since, again.times
+        for one in rig.gone:
+            yield (rig.rig, rig.later, "looked at and gone", one.severity, one.rule, one.part, one.serial, one.where,
+                   one.what, None, None)  # fmt: skip
+
+
+TABLES = {
+    "entries": Data(
+        "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt", _entry_rows
+    ),
+    "since": Data("rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row", _since_rows),
+}

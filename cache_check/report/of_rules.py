@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from cache_check.model.result import RulesResult
 from cache_check.model.rule import SEVERITIES, Rule, RuleBook
-from cache_check.report import data_of_plans
+from cache_check.report import told_rules
 from cache_check.report.answer import Maker, Told
 from cache_check.report.basis import parameters_say, setting_says, value_says, where_it_holds
+from cache_check.report.data import SETTINGS, Data, Rows, settings, text, yes
 from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.say import Say
 from cache_check.units import System
 
-TABLES = data_of_plans.RULES
 SECTIONS: dict[str, Maker] = {
     "rules": lambda one, told: _list(one, _system(told)),
     "rule": lambda one, told: _card(one, book_of(one), _system(told)),
@@ -122,3 +124,25 @@ def _card(result: RulesResult, book: RuleBook, system: System) -> Section:
         for rule in result.rules
     )
     return Section("Each rule in full", blocks or (Paragraph("None."),))
+
+
+def _rule_rows(result: RulesResult, _: Say, __: Any) -> Rows:
+    book, changed = book_of(result), {setting.rule for setting in result.settings}
+    for rule in result.rules:
+        state = (yes(book.is_on(rule.id)), book.severity(rule.id), yes(rule.fixed), yes(rule.id in changed))
+        yield rule.id, rule.title, *state, rule.kind, rule.since
+
+
+def _parameter_rows(result: RulesResult, _: Say, __: Any) -> Rows:
+    """A row for each parameter, its value in SI with the unit beside it, as in JSON."""
+    book = book_of(result)
+    for rule in result.rules:
+        for one in told_rules.rule(rule, book).parameters:
+            yield rule.id, one.name, text(one.value), one.value_unit, one.stricter, one.about
+
+
+TABLES = {
+    "rules": Data("rule|title|in force|severity|fixed|changed|kind|since", _rule_rows),
+    "rule": Data("rule|parameter|value|unit|stricter|about", _parameter_rows),
+    "settings": Data(SETTINGS, lambda one, _, __: settings(one.settings, book_of(one))),
+}
