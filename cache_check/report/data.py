@@ -14,20 +14,10 @@ from typing import Any
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.audit import AuditResult
+from cache_check.model.counting import STEPS, NeedAsked, SceneAnswer, Tally
 from cache_check.model.finding import Finding
-from cache_check.model.result import (
-    STEPS,
-    BuildResult,
-    CheckResult,
-    MatchedSet,
-    PartLine,
-    Profile,
-    Reach,
-    SceneAnswer,
-    Tally,
-)  # fmt: skip
+from cache_check.model.result import BuildResult, CheckResult, MatchedSet, PartLine, Profile, Reach
 from cache_check.model.rule import RuleBook, Setting
-from cache_check.model.served import NeedAsked
 from cache_check.model.verdict import OF_STATE, Link, Verdict
 from cache_check.report import told_rules
 from cache_check.report.say import Say

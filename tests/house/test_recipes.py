@@ -192,13 +192,12 @@ def test_the_guards_of_rules_are_content(copy: Path) -> None:
 
 def test_a_column_is_in_the_table(copy: Path) -> None:
     """The column stands in the page and in CSV."""
-    table = run(copy, "-m", "cache_check", "reach", RIG, "--limit", "99", "--show", "assemblies", "--format", "csv", *ON)
+    asked = ("-m", "cache_check", "reach", RIG, "--limit", "99", "--show", "assemblies", *ON)
+    heads, first, *_ = run(copy, *asked, "--format", "csv").stdout.splitlines()
 
-    heads, first, *_ = table.stdout.splitlines()
     assert heads.endswith(",loose pins")
     assert first.endswith(",2")
-    shown = run(copy, "-m", "cache_check", "reach", RIG, "--limit", "99", "--show", "assemblies", *ON).stdout
-    assert "joints" in shown
+    assert "joints" in run(copy, *asked).stdout
 
 
 def test_a_command_answers(copy: Path) -> None:
