@@ -38,7 +38,7 @@ from cache_check.model.part import LINEAR
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult
 from cache_check.model.verdict import State
-from cache_check.planning.loading import aiming, at_hand
+from cache_check.planning.loading import at_hand
 from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.loading.settling import half_angles_ruled
 from cache_check.planning.packing.muster import Muster
@@ -77,7 +77,7 @@ def card(
     reached = reach_of(muster.joined, LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
-    angles = tuple(angles_deg) or aiming.angles_ruled(muster)
+    angles = tuple(angles_deg) or at_hand.angles_ruled(muster)
     families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
     per_base = ties_ruled(muster.book, families)
     bases = sum(pointed_bases(facts).values())
@@ -91,12 +91,12 @@ def card(
         sets=sets,
         across=across,
         angles_deg=angles,
-        aims=aiming.aims(sets, angles, muster.cache.units),
+        aims=at_hand.aims(sets, angles, muster.cache.units),
         half_angles_deg=half_angles,
         ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
-        ties=aiming.tie_holds(muster, per_base, half_angles[1], default_wll()),
+        ties=at_hand.tie_holds(muster, per_base, half_angles[1], default_wll()),
         loose=_loose(muster, sets),
         helpers=_helpers(muster, book, needs, others, suppose) if others else None,
         pieces=tuple(_pieces(muster)),
@@ -144,7 +144,7 @@ def _staged(
 def _scene_shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
     """A scene as it is served, and how far out the bases then stand at each angle, where the need says none."""
     asks = asked(muster, wanted)
-    return SceneShown(staged, asks, tuple(aiming.outs(ask, angles) for ask in asks))
+    return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks))
 
 
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:

@@ -18,7 +18,7 @@ from cache_check.model.situation import Situation
 from cache_check.model.verdict import worst
 from cache_check.planning.loading import judging, loading, weighing
 from cache_check.planning.loading.carrying import Here, carriers
-from cache_check.planning.loading.links import Demand
+from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.loading import Worked, worked_out
 from cache_check.planning.packing.muster import Muster
 

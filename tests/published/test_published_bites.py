@@ -102,7 +102,7 @@ tight = met("not met", vertical=100, pretension=400)
 # A weight 60 in outside the edge: 60,000 / (20 sin 60 + 40 cos 60) = 1,608 lbf lift 1,392, and only 1,000 are there.
 lifted = met("not met", vertical=None, weight=1000, weight_outside=60, contact_x=20)
 
-LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.sharing"
+LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.settling"
 CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "a mark does not win": (
         "model.tables", "if tie.wll is not None:", "if False:",
@@ -128,7 +128,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "ties are unchecked": (LINKS, "yield from self.tied(base, tie, way)", "yield from ()", weak_straps),
     "hardware is unchecked": (LINKS, "in hardware_of(self.muster.cache, tie)", "in ()", weak_binder),
     "pre-tension is unchecked": (LINKS, "if settled(float(share)) > most:", "if False:", tight),
-    "a vehicle that lifts off is unchecked": (LINKS, "if not lifted:", "if True:", lifted),
+    "a vehicle that lifts off is unchecked": (LINKS, '"stays_down", not lifted', '"stays_down", True', lifted),
     "an angle from the vertical is taken as it is": (
         "model.situation", "return 90 - self.angle_from_vertical", "return self.angle_from_vertical",
         statics.test_even_v_in_plan,

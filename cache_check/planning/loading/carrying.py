@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
 
@@ -14,8 +14,9 @@ from cache_check.model.counting import Step
 from cache_check.model.load import Carrier, TieWay
 from cache_check.model.part import Fitting, Tie
 from cache_check.model.verdict import LinkCheck, Verdict, worst
+from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, ties_ruled
-from cache_check.planning.loading.links import Demand, Links, area_of, pads_of
+from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
@@ -37,37 +38,37 @@ class Judged:
     def numbers(self, families: frozenset[str]) -> tuple[int, ...]:
         """The numbers of ties to try on the base of a strut of some families."""
         if families not in self._numbers:
-            found = {n for base in self._bases() for tie in self.ties.allowed for n in self.ties.numbers(
-                tie, base, self._fit.of(base), ties_ruled(self.muster.book, sorted({*families, tie.family}))
-            )}  # fmt: skip
+            by_id, found = self.muster.cache.catalogue.by_id, set[int]()
+            for base in (by_id[part] for part in self.muster.pointable):
+                assert isinstance(base, Fitting)
+                for tie in self.ties.allowed:
+                    least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
+                    found.update(self.ties.numbers(tie, base, self._fit.of(base), least))
             self._numbers[families] = tuple(sorted(found))
         return self._numbers[families]
 
-    def _bases(self) -> Iterator[Fitting]:
-        for part in self.muster.pointable:
-            base = self.muster.cache.catalogue.by_id[part]
-            assert isinstance(base, Fitting)
-            yield base
-
     def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
         """The worst link of one strut held one way."""
-        if way is None:
-            return worst(link.link_of() for link in self.links.of(assembly, None))
-        key = (assembly, way.part, way.per_base)
+        key = (assembly, way.part if way else "", way.per_base if way else 0)
         if key not in self._verdicts:
             self._verdicts[key] = worst(link.link_of() for link in self.links.of(assembly, way))
         return self._verdicts[key]
 
+    def held(self, column: int) -> tuple[Assembly, tuple[TieWay, ...] | None]:
+        """The assembly of a column, and every way in which its hold may be taken: None where it cannot be laid so."""
+        one, columns = self.muster.columns.all[column], self.muster.columns
+        if one.hold is None:
+            return columns.assemblies[one.assembly], ()
+        number, ties = self.ties_of(one.hold)
+        ways = None if number is None else tuple(self.ties.way(tie, number) for tie in ties)
+        return columns.assemblies[one.assembly], ways
+
     def verdict_of(self, column: int) -> Verdict:
         """The worst link of a column; ties of unlike kinds on one line do not share evenly, and do not hold so."""
-        one, columns = self.muster.columns.all[column], self.muster.columns
-        assembly = columns.assemblies[one.assembly]
-        if one.hold is None:
-            return self.verdict(assembly, None)
-        number, parts = self.ties_of(one.hold)
-        if number is None:
+        assembly, ways = self.held(column)
+        if ways is None:
             return "not met"
-        return max((self.verdict(assembly, self.ties.way(tie, number)) for tie in parts), key=RANK.__getitem__)
+        return max((self.verdict(assembly, way) for way in ways or (None,)), key=RANK.__getitem__)
 
     def pads(self, mask: int, wanted: int, *, alone: bool = True) -> tuple[int, Fraction]:
         """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
@@ -87,18 +88,15 @@ class Judged:
         return (short if rest >= short else wanted), least
 
     def _pad_of(self, column: int) -> Fraction:
-        one, columns = self.muster.columns.all[column], self.muster.columns
-        number, ties = self.ties_of(one.hold) if one.hold else (None, [])
-        own = max((self.ties.way(tie, number).own for tie in ties if number), default=Fraction(0))
-        return self.links.pad_needed(columns.assemblies[one.assembly].ground, own)
+        assembly, ways = self.held(column)
+        own = max((way.own for way in ways or ()), default=Fraction(0))
+        return self.links.ground.pad_needed(assembly.ground, own)
 
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
-        one, columns = self.muster.columns.all[column], self.muster.columns
-        number, parts = self.ties_of(one.hold) if one.hold else (None, [])
-        ways = [self.ties.way(tie, number) for tie in parts if number]
-        assembly = columns.assemblies[one.assembly]
-        return min((_largest(self.links.of(assembly, way)) or Fraction(0) for way in ways), default=Fraction(0))
+        assembly, ways = self.held(column)
+        takes = (_largest(self.links.of(assembly, way)) or Fraction(0) for way in ways or ())
+        return min(takes, default=Fraction(0))
 
     def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
@@ -251,8 +249,3 @@ def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, in
         if place is not None and not muster.capacity.doubts(chart):
             return chart.id, chart.rows[place].length
     return None
-
-
-def pads_large(muster: Muster, least: Fraction) -> int:
-    """How many usable pads have an area (m2) of at least so much."""
-    return sum(number for pad, number in pads_of(muster) if area_of(pad.footprint) >= least)

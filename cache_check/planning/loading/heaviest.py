@@ -13,7 +13,7 @@ from cache_check.loads.geometry import length_at_angle
 from cache_check.model.report import Heaviest
 from cache_check.model.rule import Setting
 from cache_check.model.situation import STRUCTURE, Situation
-from cache_check.planning.loading.aiming import angles_ruled
+from cache_check.planning.loading.at_hand import angles_ruled
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.loading import Worked, worked_out
 from cache_check.planning.loading.weighing import floor_of

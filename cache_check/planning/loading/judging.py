@@ -9,8 +9,9 @@ from cache_check.frozen import dataclass
 from cache_check.model.load import Carrier
 from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import LinkCheck, State
-from cache_check.planning.loading.carrying import Here, pads_large
+from cache_check.model.verdict import LinkCheck
+from cache_check.planning.loading.carrying import Here
+from cache_check.planning.loading.demand import pads_large, told
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.verdicts import hoped_stock, uncounted
 
@@ -59,9 +60,8 @@ def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkC
     maybe = met if met >= wanted.count else here.at_once(["met", "not known"])
     hoped = () if maybe >= wanted.count else _hoped(here, wanted.count)
     if not found:
-        state: State = "unknown" if hoped else "does not hold"
         why, ask = "no assembly of the pieces that count reaches it", "find out what is not known" if hoped else ""
-        return (LinkCheck("length", "length", state, "needs_met", why, ask), *hoped)
+        return (told("length", "length", "needs_met", None if hoped else False, why, ask), *hoped)
     shown = found[0]
     if met < wanted.count <= maybe:
         shown = next((one for one in found if one.verdict != "met"), shown)
@@ -78,29 +78,29 @@ def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
     mask = (here.standing["met"] | here.standing["not known"]) & here.columns.within(stock)
     count, plan, _ = settled(here.packer, stock, mask, wanted)
     links = uncounted(here, plan, here.stock) if count >= wanted else ()
-    return tuple(LinkCheck("number", one.name, "unknown", "needs_met", one.why, one.ask) for one in links)
+    return tuple(told("number", one.name, "needs_met", None, one.why, one.ask) for one in links)
 
 
 def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> Iterator[LinkCheck]:
     """Enough for all struts at once, each with its own ties, hardware, pads and pins; and no fewer than the floor."""
-    state: State = "holds" if met >= wanted.count else "unknown" if maybe >= wanted.count else "does not hold"
+    holds = True if met >= wanted.count else None if maybe >= wanted.count else False
     why = f"{wanted.count} wanted at once, each with its own ties and hardware: {met} of which every link holds"
-    if state == "does not hold" and maybe > met:
+    if holds is False and maybe > met:
         why += f", {maybe} if the unknown ones do"
-    ask = {"holds": "", "unknown": "settle what is not known of each", "does not hold": "bring more, or load each less"}
-    yield LinkCheck("number", "number", state, "needs_met", why, ask[state])
+    ask = "settle what is not known of each" if holds is None else "bring more, or load each less"
+    yield told("number", "number", "needs_met", holds, why, ask)
     mask = here.standing["met"] | (0 if met >= wanted.count else here.standing["not known"])
     needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted.count)
     if not mask:
-        least = here.links.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
+        least = here.links.ground.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
         needing = wanted.count if least else 0
-    pads = pads_large(here, least)
+    pads = sum(number for _, number in pads_large(here, least))
     if needing > pads:
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
-        yield LinkCheck("number", "pads", "does not hold", "ground_bearing", why, "bring pads that are large enough")
+        yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
     if wanted.planned < wanted.floor:
         why = f"{wanted.planned} planned, both sides together; policy asks for {wanted.floor} on this class of vehicle"
-        yield LinkCheck("number", "floor", "does not hold", "strut_count", why, "stand up more struts")
+        yield told("number", "floor", "strut_count", False, why, "stand up more struts")
 
 
 def limit(one: Situation, wanted: ByLimit | None) -> Iterator[LinkCheck]:
@@ -108,8 +108,7 @@ def limit(one: Situation, wanted: ByLimit | None) -> Iterator[LinkCheck]:
     if one.strut_limit is not None and wanted is not None:
         short = wanted.count > max(one.sharing, wanted.floor)
         why = f"the load takes {wanted.count} struts by equal share, {one.sharing} on this side"
-        yield LinkCheck("number", "limit of one strut", "does not hold" if short else "holds", "strut_count", why,
-                        "stand up more struts" if short else "")  # fmt: skip
+        yield told("number", "limit of one strut", "strut_count", not short, why, "stand up more struts")
 
 
 def unchecked(here: Here) -> tuple[str, ...]:

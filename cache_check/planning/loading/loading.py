@@ -22,11 +22,11 @@ from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Sl
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
+from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import Ties
-from cache_check.planning.loading.links import Demand, Links
-from cache_check.planning.loading.settling import Settled, half_angles_ruled
+from cache_check.planning.loading.links import Links
+from cache_check.planning.loading.settling import Settled, Shared, half_angles_ruled, shared
 from cache_check.planning.loading.settling import settled as with_policy
-from cache_check.planning.loading.sharing import Shared, shared
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError

@@ -11,7 +11,8 @@ from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
 from cache_check.model.part import Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
 from cache_check.model.verdict import Link, LinkCheck, Verdict
-from cache_check.planning.loading.carrying import RANK, Judged, pads_large
+from cache_check.planning.loading.carrying import RANK, Judged
+from cache_check.planning.loading.demand import pads_large, told
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns, Hold
@@ -155,18 +156,17 @@ class Needed:
             enough = self.muster.packer.reaches(self.muster.stock, met & there, wanted)
             more, area = self._of(ask.place).pads((met if enough else maybe) & there, wanted, alone=len(each) == 1)
             needing, least = needing + more, max(least, area)
-        if needing and pads_large(self.muster, least) < needing:
-            why = f"{needing} bases need one on this ground, {pads_large(self.muster, least)} large enough on the book"
+        large = sum(number for _, number in pads_large(self.muster, least))
+        if needing > large:
+            why = f"{needing} bases need one on this ground, {large} large enough on the book"
             yield Link("pads", "does not hold", why, "bring pads that are large enough")
 
     def _links(self, ask: Ask, column: int) -> list[LinkCheck]:
         """The links of a column in the place of an ask, for the weakest of its ties."""
         assert ask.place is not None
-        judged, one = self._of(ask.place), self.muster.columns.all[column]
-        assembly = self.muster.columns.assemblies[one.assembly]
-        number, ties = judged.ties_of(one.hold) if one.hold else (None, [])
-        ways = [judged.ties.way(tie, number) for tie in ties if number]
-        worst = max(ways, key=lambda way: RANK[judged.verdict(assembly, way)], default=None)
+        judged = self._of(ask.place)
+        assembly, ways = judged.held(column)
+        worst = max(ways or (), key=lambda way: RANK[judged.verdict(assembly, way)], default=None)
         return list(judged.links.of(assembly, worst))
 
     def _worst(self, ask: Ask) -> tuple[Judged, ...]:
@@ -223,4 +223,4 @@ def _tied(judged: Judged, base: str, hold: Hold) -> Iterator[LinkCheck]:
     for tie in ties:
         yield from judged.links.tied(base, tie, judged.ties.way(tie, number or 1))
     if number is None:
-        yield LinkCheck("ties", "straps or chain", "does not hold", "straps_per_base", "they cannot be laid so")
+        yield told("ties", "straps or chain", "straps_per_base", False, "they cannot be laid so")

@@ -14,9 +14,9 @@ from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.links import NM_PER_M, pads_of
+from cache_check.planning.loading.demand import NM_PER_M, pads_large
 from cache_check.planning.loading.loading import Statics
-from cache_check.planning.loading.sharing import Shared
+from cache_check.planning.loading.settling import Shared
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"
@@ -106,7 +106,7 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
         return None
     soil, link = demand.one.softest, next((link for link in best.links if link.of == "ground"), None)
     bearing = demand.known.bearing + (best.way.own * demand.sine if best.way else 0)
-    on, area = next(iter(here.links.stands_on(best.assembly.ground)))
+    on, area = next(iter(here.links.ground.stands_on(best.assembly.ground)))
     if soil is not None and link is not None and link.rated is not None:
         on, area = link.why, link.rated / soil
     return Ground(
@@ -116,16 +116,8 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
         area=area,
         pressure=None if area is None else bearing / area,
         pad_side=None if soil is None else int(settled(math.sqrt(bearing / soil)) * NM_PER_M) + 1,
-        pads=() if soil is None else tuple(_pads(here, bearing / soil)),
+        pads=() if soil is None else pads_large(here, bearing / soil),
     )
-
-
-def _pads(here: Here, needed: Fraction) -> Iterator[tuple[str, int]]:
-    """Usable pads of at least the area needed (m2)."""
-    for pad, number in pads_of(here):
-        assert pad.footprint is not None
-        if Fraction(pad.footprint.length * pad.footprint.width, NM_PER_M**2) >= needed:
-            yield pad.id, number
 
 
 def largest_of(

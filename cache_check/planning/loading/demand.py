@@ -1,0 +1,144 @@
+"""What a situation asks of every strut, and of the ground under its base."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from cache_check.frozen import dataclass
+from cache_check.loads.rating import DesignFactor
+from cache_check.loads.solve import Setup
+from cache_check.model.load import Forces
+from cache_check.model.part import Footprint, Pad
+from cache_check.model.situation import Situation
+from cache_check.model.verdict import LinkCheck, LinkName, State
+from cache_check.planning.packing.muster import Muster
+
+NM_PER_M = 1_000_000_000
+LOAD = "find the load, or go by the largest that still passes"
+_STATES: dict[bool | None, State] = {True: "holds", False: "does not hold", None: "unknown"}
+
+
+def told(of: LinkName, link: str, kind: str, holds: bool | None, why: str, ask: str = "") -> LinkCheck:
+    """A link that takes no force: it holds, does not hold, or is not known (None); then ``ask`` says what to do."""
+    return LinkCheck(of, link, _STATES[holds], kind, why, "" if holds else ask)
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What a situation asks of every strut: length, forces for a load of 1, and for its own (None: not known).
+
+    ``one`` has the policy's values where nothing was said; ``refused`` says why the straps hold nothing, and
+    ``refused_by`` the kind of rule by which.
+    """
+
+    one: Situation
+    setup: Setup
+    length: int
+    factor: DesignFactor
+    each: Forces
+    known: Forces | None
+    sine: Fraction
+    refused: str
+    refused_by: str
+
+    def force(
+        self, of: LinkName, link: str, kind: str, rated: Fraction | None, fixed: Fraction, share: str, times: Fraction,
+        why: str = "", ask: str = "", *, unknown: bool = True,
+    ) -> LinkCheck:  # fmt: skip
+        """A link that must take ``fixed`` and ``times`` a force of the situation, named by ``share``."""
+        each: Fraction = getattr(self.each, share)
+        must = None if self.known is None else fixed + times * getattr(self.known, share)
+        holds: bool | None = None
+        if rated is None:
+            holds = None if unknown else False
+        elif (fixed if must is None else must) > rated:
+            holds = False
+        elif must is not None or not each * times:
+            holds = True
+        elif not ask:
+            ask = LOAD
+        return LinkCheck(
+            of, link, _STATES[holds], kind, why, "" if holds else ask, rated, fixed, times * each, must, loaded=True
+        )
+
+
+class Ground:
+    """The ground under any base of a muster in one situation, and the pads that go between."""
+
+    def __init__(self, muster: Muster, demand: Demand) -> None:
+        self.muster, self.demand = muster, demand
+        self.names = muster.cache.catalogue.said
+
+    def links(self, base: str, own: Fraction) -> Iterator[LinkCheck]:
+        """The base alone, else the smallest pad on the book that the ground takes it on.
+
+        ``own`` is what pre-tension puts in its strut.
+        """
+        soil = self.demand.one.softest
+        if not self.muster.book.in_force("ground_bearing"):
+            return
+        if soil is None:
+            why = f"what the ground bears is not {'known' if 'soil' in self.demand.one.unknown else 'stated'}"
+            yield told("ground", "ground", "ground_bearing", None, why, "judge the ground under each base: soil")
+            return
+        found = [
+            self.demand.force(
+                "ground", "ground", "ground_bearing", None if area is None else area * soil, own * self.demand.sine,
+                "bearing", Fraction(1), on, "" if area is not None else "measure what the base covers",
+            )
+            for on, area in self.stands_on(base)
+        ]  # fmt: skip
+        known = [link for link in found if link.rated is not None]
+        best = max(known or found, key=lambda link: link.rated or 0)
+        yield next((link for link in known if link.state == "holds"), best)
+
+    def stands_on(self, base: str) -> Iterator[tuple[str, Fraction | None]]:
+        """What may stand on the ground under a base, the smallest first, and its area (m2; None: not known).
+
+        A pad that is given counts as far as one of its size is on the book.
+        """
+        pads = [(pad, footprint) for pad, footprint, _ in pads_of(self.muster)]
+        alone = self._alone(base) or None
+        if not (asked := self.demand.one.pad):
+            yield "on the base alone", alone
+            areas = ((self.names[pad.id], area_of(footprint)) for pad, footprint in pads)
+            yield from ((f"on {name}", area) for name, area in sorted(areas, key=lambda item: item[1]))
+        elif any(_covers(footprint, asked) for _, footprint in pads):
+            yield "on the pad given", Fraction(min(asked) * max(asked), NM_PER_M**2)
+        else:
+            yield "on the base alone: no pad of the size given is on the book", alone
+
+    def pad_needed(self, base: str, own: Fraction) -> Fraction:
+        """The area (m2) of the pad that a base needs, ``own`` being what pre-tension puts in its strut; 0: none."""
+        demand, soil = self.demand, self.demand.one.softest
+        if soil is None or demand.known is None or not self.muster.book.in_force("ground_bearing"):
+            return Fraction(0)
+        must = demand.known.bearing + own * demand.sine
+        return must / soil if demand.one.pad or self._alone(base) * soil < must else Fraction(0)
+
+    def _alone(self, base: str) -> Fraction:
+        footprint = getattr(self.muster.cache.catalogue.by_id[base], "footprint", None)
+        return Fraction(0) if footprint is None else area_of(footprint)
+
+
+def _covers(footprint: Footprint, asked: tuple[int, ...]) -> bool:
+    sides = sorted((footprint.length, footprint.width))
+    return sides[0] >= min(asked) and sides[1] >= max(asked)
+
+
+def pads_of(muster: Muster) -> Iterator[tuple[Pad, Footprint, int]]:
+    """The usable pads of known size, and how many of each."""
+    for part in muster.cache.catalogue.parts:
+        if isinstance(part, Pad) and part.footprint is not None and muster.usable.counts[part.id] > 0:
+            yield part, part.footprint, muster.usable.counts[part.id]
+
+
+def area_of(footprint: Footprint) -> Fraction:
+    """The area (m2) of a footprint."""
+    return Fraction(footprint.length * footprint.width, NM_PER_M**2)
+
+
+def pads_large(muster: Muster, least: Fraction) -> tuple[tuple[str, int], ...]:
+    """The usable pads that have an area (m2) of at least so much, and how many of each."""
+    return tuple((pad.id, number) for pad, footprint, number in pads_of(muster) if area_of(footprint) >= least)
