@@ -8,8 +8,6 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from functools import partial
-from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,19 +15,16 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.home import home
+from cache_check.cli.options import Asked, View
 from cache_check.cli.output import Exit, emit, leave, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Asked
     from cache_check.files.cache import Kept
     from cache_check.model.rule import RuleBook
-    from cache_check.report.answer import Told, View
     from cache_check.units import System
 
-AHEAD = 4
-"""Rigs handed out to each process before the first of them is told; more would only lie in memory."""
 TOLD_BAD = 10
 """So many of the rigs that have no answer are named again at the end."""
 
@@ -84,13 +79,11 @@ def run(verb: Verb, asked: Asked, view: View) -> None:
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
     if asked.pool:
         raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
-    _FAMILIES.clear()  # of another run, under other rules
     here = home(asked.caches)
     told = given.everything(asked, replace(here, caches=()), county_prices=verb.prices)
     told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))
-    owners = _Owners()
-    rows = _tell(Shared(verb, told, view), here.caches, owners)
-    _leave(rows, owners.twice, view, asked.fail_on)
+    twice: list[str] = []
+    _leave(_tell(Shared(verb, told, view), here.caches, twice), twice, view, asked.fail_on)
 
 
 def _units(paths: Sequence[Path], book: RuleBook) -> System:
@@ -101,19 +94,26 @@ def _units(paths: Sequence[Path], book: RuleBook) -> System:
     return "us"
 
 
-def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[RigTold]:
-    """Write each rig's rows as they come, in the order named; the rows without what was written."""
-    rows, head = list[RigTold](), ""
+def _tell(shared: Shared, paths: Sequence[Path], twice: list[str]) -> list[RigTold]:
+    """Write each rig's rows as they come, in the order named; the rows without what was written.
+
+    One serial is one piece, so neither line of two rigs that both list it can be trusted: ``twice`` hears of them.
+    """
+    rows, head, owners = list[RigTold](), "", dict[str, Path]()
     with waiting() as hear:
         for number, row in enumerate(_rows(shared, paths), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
-            if first != head and first:
-                head = first
-                text = f"{first}\n{text}"
-            emit(text)
+            emit(f"{first}\n{text}" if first not in ("", head) else text)
+            head = first or head
             if row.wrong:
                 click.echo(f"cache-check: {row.wrong}", err=True)
-            owners.take(row)
+            if both := sorted(row.serials & owners.keys()):
+                more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
+                twice.append(
+                    f"{row.path}: serial {both[0]!r} is in {owners[both[0]]} too{more}; look which rig "
+                    "has the piece, and list it there alone"
+                )
+            owners.update(dict.fromkeys(row.serials.difference(both), row.path))
             rows.append(replace(row, text="", serials=frozenset()))
             hear(f"{number:,} of {len(paths):,} rigs")
     return rows
@@ -121,43 +121,32 @@ def _tell(shared: Shared, paths: Sequence[Path], owners: _Owners) -> list[RigTol
 
 def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[RigTold]:
     """The rows in the order named, so that the output is the same however many work at them."""
+    _share(shared)
     if (at_a_time := shared.told.asked.jobs or 1) == 1:
-        yield from map(partial(_one, shared), paths)
+        yield from map(_row, paths)
         return
     from concurrent.futures import ProcessPoolExecutor
 
     with ProcessPoolExecutor(min(at_a_time, len(paths)), initializer=_share, initargs=(shared,)) as pool:
-        left = iter(paths)
-        waiting = [pool.submit(_asked, path) for path in islice(left, at_a_time * AHEAD)]
-        try:
-            while waiting:
-                yield waiting.pop(0).result()
-                waiting += [pool.submit(_asked, path) for path in islice(left, 1)]
-        finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+        yield from pool.map(_row, paths)
 
 
-_SHARED: list[Shared] = []
-"""What this process was given to share, once, when it began."""
-_FAMILIES: Kept = {}
-"""The families that its rigs named so far."""
+_SHARED: list[tuple[Shared, Kept]] = []
+"""What this process was given to share when it began, and the families that its rigs named so far."""
 
 
 def _share(shared: Shared) -> None:
-    _SHARED[:] = [shared]
+    _SHARED[:] = [(shared, {})]
 
 
-def _asked(path: Path) -> RigTold:
-    return _one(_SHARED[0], path)
-
-
-def _one(shared: Shared, path: Path) -> RigTold:
+def _row(path: Path) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
     from cache_check.cli.guard import fault
     from cache_check.model.cache import folded
 
+    ((shared, families),) = _SHARED
     try:
-        told = replace(shared.told, caches=given.caches([path], shared.told.book, _FAMILIES))
+        told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
         (result,) = shared.verb.answer(told)
         text = _text(shared, result, told)
         grave = frozenset(shared.verb.severities(result))
@@ -175,28 +164,10 @@ def _text(shared: Shared, result: Any, read: given.Given) -> str:
     from cache_check.report.answer import Told, answer, verb
     from cache_check.report.as_lines import as_lines
 
-    told: Told = Told(read.book, read.beside)
     if shared.view.form == "csv":
-        return answer(shared.verb.name, [result], told, shared.view)
+        return answer(shared.verb.name, [result], Told(read.book, read.beside), shared.view)
     rows = verb(shared.verb.name).rows([result])
     return as_lines((rows,), width=shared.view.width, colored=shared.view.colored)
-
-
-class _Owners:
-    """Whose each serial is: one is one piece, so neither line of two rigs that both list it can be trusted."""
-
-    def __init__(self) -> None:
-        self._owners: dict[str, Path] = {}
-        self.twice: list[str] = []
-
-    def take(self, row: RigTold) -> None:
-        """Hear of the serials of one rig."""
-        both = [serial for serial in sorted(row.serials) if serial in self._owners]
-        self._owners.update((serial, row.path) for serial in row.serials.difference(both))
-        if both:
-            more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
-            self.twice.append(f"{row.path}: serial {both[0]!r} is in {self._owners[both[0]]} too{more}; look which rig "
-                              "has the piece, and list it there alone")  # fmt: skip
 
 
 def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
@@ -204,14 +175,15 @@ def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: s
     from cache_check.report.shortly import CAUTION
 
     bad = [row for row in rows if row.wrong]
+    said = [f"cache-check: {wrong}" for wrong in twice[:TOLD_BAD]]
     if bad:
         names = ", ".join(str(row.path) for row in bad[:TOLD_BAD])
         more = f" and {len(bad) - TOLD_BAD:,} more" if len(bad) > TOLD_BAD else ""
-        click.echo(f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}", err=True)
-    for wrong in twice[:TOLD_BAD]:
-        click.echo(f"cache-check: {wrong}", err=True)
+        said.insert(0, f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}")
     if twice[TOLD_BAD:]:
-        click.echo(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another", err=True)
+        said.append(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another")
+    for line in said:
+        click.echo(line, err=True)
     changes = dict.fromkeys(change for row in rows for change in row.changes)
     if changes:
         click.echo(f"Supposed    {'; '.join(changes)}", err=view.form == "csv")

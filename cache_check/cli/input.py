@@ -38,17 +38,21 @@ def caches(paths: Sequence[Path], book: RuleBook, kept: Kept | None = None) -> l
     """
     from cache_check.files.cache import read_cache
 
-    read: list[Cache] = []
     mistakes: list[Mistake] = []
     kept = {} if kept is None else kept
-    for path in paths:
-        try:
-            read.append(read_cache(path, book, kept))
-        except InputError as error:
-            mistakes += error.mistakes
+    read = [_tried(partial(read_cache, path, book, kept), mistakes) for path in paths]
     if mistakes:
         raise InputError(mistakes)
-    return read
+    return [one for one in read if one is not None]
+
+
+def _tried(read: Callable[[], _Read], mistakes: list[Mistake]) -> _Read | None:
+    """What is read, or None where it has mistakes, which are gathered, each once."""
+    try:
+        return read()
+    except InputError as error:
+        mistakes += [one for one in error.mistakes if one not in mistakes]
+        return None
 
 
 @dataclass(frozen=True)
@@ -115,38 +119,27 @@ def everything(
 
     here = here or home(asked.caches)
     asked = here.asked(asked, needs=county_needs, prices=county_prices)
-    needs, prices = asked.needs, asked.prices
     mistakes: list[Mistake] = []
-
-    def tried(read: Callable[[], _Read]) -> _Read | None:
-        try:
-            return read()
-        except InputError as error:
-            mistakes.extend(one for one in error.mistakes if one not in mistakes)
-            return None
-
-    def quote(path: Path) -> Prices:
+    book = _tried(asked.book, mistakes) or read_rules()
+    read = _tried(lambda: caches(here.caches, book), mistakes) or []
+    _tried(lambda: check_serials(read), mistakes)
+    scenes = _tried(lambda: wanted(asked.needs, asked.skip), mistakes)
+    quotes: list[Prices] = []
+    if asked.prices:
         from cache_check.files.prices import read_prices
 
-        return read_prices(path)
-
-    book = tried(asked.book) or read_rules()
-    read = tried(lambda: caches(here.caches, book)) or []
-    tried(partial(check_serials, read))
-    scenes = tried(lambda: wanted(needs, asked.skip))
-    quotes = [tried(partial(quote, path)) for path in prices]
+        quotes = [one for path in asked.prices if (one := _tried(partial(read_prices, path), mistakes))]
     units = asked.units or (read[0].units if read else "us")
-    here_is = tried(partial(situation, units)) if situation else None
-    more = (tried(lambda: caches(home(asked.others).caches, book)) or []) if asked.others else []
+    here_is = _tried(partial(situation, units), mistakes) if situation else None
+    more = (_tried(lambda: caches(home(asked.others).caches, book), mistakes) or []) if asked.others else []
     if mistakes:
         raise InputError(mistakes)
     moves: tuple[tuple[str, frozenset[str]], ...] = ()
     if asked.moves:
         read, moves = _moving(read, asked, book)
-    told = [one for one in quotes if one is not None]
-    _strange([*read, *more], told)
-    beside = sources([*([needs] if needs else []), *prices, *asked.others, *asked.policies])
-    return Given(asked, book, read, scenes, told, more, beside, here_is, moves)
+    _strange([*read, *more], quotes)
+    beside = sources([*([asked.needs] if asked.needs else []), *asked.prices, *asked.others, *asked.policies])
+    return Given(asked, book, read, scenes, quotes, more, beside, here_is, moves)
 
 
 def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:

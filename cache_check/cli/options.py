@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from cache_check.cli.screen import view
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
+from cache_check.report.page import View as View
 from cache_check.units import YEARS
 
 if TYPE_CHECKING:
@@ -42,65 +44,65 @@ LONGEST_NAME = 255
 FILE = _File(path_type=Path)
 
 
-def day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> date | None:
+def day(value: str) -> date:
     """A day as year-month-day."""
     try:
-        found = date.fromisoformat(value) if value is not None else None
+        found = date.fromisoformat(value)
     except ValueError:
         raise click.BadParameter(f"{value!r} is not a day; write it as 2026-11-25") from None
-    if found is not None and not YEARS[0] <= found.year <= YEARS[1]:
+    if not YEARS[0] <= found.year <= YEARS[1]:
         raise click.BadParameter(f"{value} is no day to judge by; check the year: {YEARS[0]} to {YEARS[1]}")
     return found
 
 
-def _ratios(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[Fraction, ...]:
-    """Design factors, 4 or "4:1", as exact numbers, each once, the strictest first."""
+def number(value: str, unit: str, most: int, wrong: str) -> Fraction:
+    """A plain number from 1 to ``most``, its unit left out.  Raises BadParameter: it is none, and what is ``wrong``."""
+    found = value.strip().removesuffix(unit).strip()
+    if not (found.isascii() and found.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(found) <= most:
+        raise click.BadParameter(f"{value!r} is {wrong}")
+    return Fraction(found)
+
+
+def _ratio(value: str) -> Fraction:
+    """A design factor, 4 or "4:1", as an exact number."""
     from cache_check.model.record import HIGHEST_FACTOR as MOST
 
-    found = set()
-    for value in values:
-        number = value.strip().removesuffix(":1").strip()
-        if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(number) <= MOST:
-            right = f"write a number of 1 or more, at most {MOST}, as 4:1"
-            raise click.BadParameter(f"{value!r} is not a design factor; {right}")
-        found.add(Fraction(number))
-    return tuple(sorted(found, reverse=True))
+    wrong = f"not a design factor; write a number of 1 or more, at most {MOST}, as 4:1"
+    return number(value, ":1", MOST, wrong)
 
 
-def pieces(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
-    """Parts and how many pieces of each: "strap=2"."""
-    return tuple(_named(value, "PART=N") for value in values)
+def _strictest_first(_ctx: click.Context, _param: click.Parameter, values: Sequence[Fraction]) -> tuple[Fraction, ...]:
+    return tuple(sorted(set(values), reverse=True))
 
 
-def _pieces_or_all(
-    _ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]
-) -> tuple[tuple[str, int | None], ...]:
-    """Parts and how many pieces of each; without a number all of them, which None stands for."""
-    return tuple(
-        _named(value, "PART or PART=N") if "=" in value or not value.strip() else (value.strip(), None)
-        for value in values
-    )
-
-
-def _moves(
-    _ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]
-) -> tuple[tuple[str, int, str, str], ...]:
-    """Pieces that go from one rig to another: "strap=2:rescue-41:rescue-44"."""
-    found = []
-    for value in values:
-        words = [one.strip() for one in value.rsplit(":", 2)]
-        if len(words) != 3 or not all(words):
-            raise click.BadParameter(f"{value!r}: write PART=N:FROM:TO, as strap=2:rescue-41:rescue-44")
-        part, number = _named(words[0], "PART=N:FROM:TO") if "=" in words[0] else (words[0], 1)
-        found.append((part, number, words[1], words[2]))
-    return tuple(found)
-
-
-def _named(value: str, form: str) -> tuple[str, int]:
-    part, _, number = value.rpartition("=")
-    if not part.strip() or not (number.isascii() and number.isdecimal()) or not 1 <= int(number[:9]) <= 10_000:
+def pieces(value: str, form: str = "PART=N") -> tuple[str, int]:
+    """A part and how many pieces of it: "strap=2"."""
+    part, _, many = value.rpartition("=")
+    if not part.strip() or not (many.isascii() and many.isdecimal()) or not 1 <= int(many[:9]) <= 10_000:
         raise click.BadParameter(f"{value!r}: write {form} with a whole number from 1 to 10000, as strap=2")
-    return part.strip(), int(number)
+    return part.strip(), int(many)
+
+
+def _pieces_or_all(value: str) -> tuple[str, int | None]:
+    """A part and how many pieces of it; without a number all of them, which None stands for."""
+    return pieces(value, "PART or PART=N") if "=" in value or not value.strip() else (value.strip(), None)
+
+
+def _move(value: str) -> tuple[str, int, str, str]:
+    """Pieces that go from one rig to another: "strap=2:rescue-41:rescue-44"."""
+    words = [one.strip() for one in value.rsplit(":", 2)]
+    if len(words) != 3 or not all(words):
+        raise click.BadParameter(f"{value!r}: write PART=N:FROM:TO, as strap=2:rescue-41:rescue-44")
+    part, many = pieces(words[0], "PART=N:FROM:TO") if "=" in words[0] else (words[0], 1)
+    return part, many, words[1], words[2]
+
+
+def _plot(value: str) -> Path:
+    """The file to draw into; its name says how."""
+    kinds = (".svg", ".png", ".pdf")
+    if Path(value).suffix.lower() not in kinds:
+        raise click.BadParameter(f"{value!r} ends in none of {', '.join(kinds)}; name a file that does")
+    return Path(value)
 
 
 @dataclass(frozen=True)
@@ -160,19 +162,24 @@ class _Command(click.Command):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run it."""
-        ctx.params = gathered(ctx.params)
+        ctx.params = gathered(ctx.params, self.name or "")
         return super().invoke(ctx)
 
 
-def gathered(params: dict[str, Any]) -> dict[str, Any]:
-    """The values of options by name, what ``Asked`` holds as ``asked`` and how to show it as ``view``."""
+def gathered(params: dict[str, Any], command: str) -> dict[str, Any]:
+    """The values of options by name, what ``Asked`` holds as ``asked`` and how to show it as ``view``.
+
+    Raises:
+        AskError: a section of the answer is named that there is not.
+    """
     own = {name: params[name] for name in Asked.__dataclass_fields__ if name in params}
     rest = {name: value for name, value in params.items() if name not in own}
     rest |= {"asked": Asked(**own)} if own else {}
     if "show" in rest:
-        from cache_check.cli.screen import view
+        from cache_check.report.answer import sections
 
         rest["view"] = view(rest.pop("form"), rest.pop("show"), rest.pop("color"))
+        sections(command, rest["view"])  # before anything is worked out
     return rest
 
 
@@ -203,12 +210,6 @@ SHOWN = "form show color"
 """How the answer is shown."""
 
 
-def _plot_kind(_ctx: click.Context, _param: click.Parameter, path: Path | None) -> Path | None:
-    if path is not None and path.suffix.lower() not in (kinds := (".svg", ".png", ".pdf")):
-        raise click.BadParameter(f"{str(path)!r} ends in none of {', '.join(kinds)}; name a file that does")
-    return path
-
-
 _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),
     "needs": click.option("--needs", type=FILE, metavar="FILE",
@@ -220,17 +221,18 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                          "read."),
     "seconds": click.option("--seconds", type=click.FloatRange(0.1), default=60.0, show_default=True, metavar="S",
                             help="How long to search. What is not proven by then is said to be so."),
-    "moves": click.option("--move", "moves", callback=_moves, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
+    "moves": click.option("--move", "moves", type=_move, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
                           help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named. "
                           "May be repeated."),
-    "without": click.option("--without", callback=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
+    "without": click.option("--without", type=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
                             help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its "
                             "serial. May be repeated."),
-    "extra": click.option("--with", "extra", callback=pieces, multiple=True, metavar="PART=N",
+    "extra": click.option("--with", "extra", type=pieces, multiple=True, metavar="PART=N",
                           help="Suppose N more pieces of a part. May be repeated."),
-    "factors": click.option("--factor", "factors", callback=_ratios, multiple=True, metavar="RATIO",
+    "factors": click.option("--factor", "factors", type=_ratio, callback=_strictest_first, multiple=True,
+                            metavar="RATIO",
                             help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
-    "on": click.option("--on", callback=day, metavar="DATE",
+    "on": click.option("--on", type=day, metavar="DATE",
                        help="The day to judge dates by, as 2026-11-25; today unless given."),
     "policies": click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
                              help="A policy file that changes rules. May be repeated; later ones win."),
@@ -247,7 +249,7 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                           help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
     "sets": click.option("--sets", type=click.IntRange(1, 100), default=4, show_default=True, metavar="N",
                          help="The most ready sets to leave built, or to propose."),
-    "plot": click.option("--plot", type=click.Path(path_type=Path), callback=_plot_kind, metavar="FILE.svg|png|pdf",
+    "plot": click.option("--plot", type=_plot, metavar="FILE.svg|png|pdf",
                          help="Draw the answer into this file too; an earlier one of that name is replaced."),
     "fail_on": click.option("--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
                             help="Exit with status 1 at findings this grave or graver. stop: do not build or use; "

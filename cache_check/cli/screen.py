@@ -12,18 +12,19 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cache_check.cli.output import emit
-from cache_check.report.answer import Form, Told, View, answer, beside, sections
+from cache_check.cli.output import emit, write_file
+from cache_check.report.page import Form, View
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from cache_check.cli.input import Given
+    from cache_check.model.cache import Source
+    from cache_check.model.rule import RuleBook
 
 WIDEST, NARROWEST, UNSAID = 140, 60, 100
 
 
-def view(form: Form, show: tuple[str, ...], color: bool | None) -> View:
+def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = None) -> View:
     """How it is wanted, by what was said and by where it goes."""
     terminal = sys.stdout.isatty()
     colored = color if color is not None else terminal and "NO_COLOR" not in os.environ
@@ -31,34 +32,24 @@ def view(form: Form, show: tuple[str, ...], color: bool | None) -> View:
     return View(form, show, min(WIDEST, max(NARROWEST, width)), colored)
 
 
-def checked(command: str, shown: View) -> None:
-    """See that the sections asked for are there, before anything is worked out.
+def tell(
+    command: str, results: Sequence[Any], shown: View, book: RuleBook | None, read: Sequence[Source] = (), **more: Any
+) -> None:
+    """Write the answer to stdout; what a table of data cannot hold, caution and basis, to stderr.
 
-    Raises:
-        AskError: there is none of that name.
+    ``book``, ``read`` and ``more`` are what ``report.answer.Told`` has.
     """
-    sections(command, shown)
+    from cache_check.report.answer import Told, answer, beside
 
-
-def tell(command: str, results: Sequence[Any], told: Told, shown: View) -> None:
-    """Write the answer to stdout; what a table of data cannot hold, caution and basis, to stderr."""
+    told = Told(book, read, **more)
     emit(answer(command, results, told, shown))
     if shown.form in ("csv", "markdown"):
         click.echo(beside(results, told), err=True)
 
 
-def explain(name: str, results: Sequence[Any], read: Given, shown: View) -> None:
-    """Write what made the numbers of what is called so."""
-    from cache_check.cli.why import why
-    from cache_check.report.as_lines import as_lines
-
-    emit(as_lines(why(name, results, read), width=shown.width, colored=shown.colored, most=10_000))
-
-
 def plotted(path: Path | None, draw: Callable[[ModuleType], Figure]) -> None:
     """Draw an answer, by the figures of answers, into a file if one is named; written whole or not at all."""
     if path is not None:
-        from cache_check.cli.output import write_file
         from cache_check.report.figures import answers, canvas
 
         kind = path.suffix.lower().removeprefix(".")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from cache_check.cli.output import emit
 from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from cache_check.model.result import CheckResult
     from cache_check.model.rule import Rule, RuleBook
     from cache_check.model.verdict import Link
-    from cache_check.report.page import Short
+    from cache_check.report.page import Short, View
 
 ASKED_OF = {
     "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
@@ -24,6 +25,13 @@ ASKED_OF = {
     "rated": ("load_check", "mixed_rating", "unrated", "chart_sane", "chart_likely", "restraint_marked"),
 }
 """The kinds of rules that a strut is judged by on each step; every piece of it by those about pieces too."""
+
+
+def explain(name: str, results: Iterable[CheckResult], read: Given, shown: View) -> None:
+    """Write what made the numbers of what is called so.  Raises AskError: nothing is."""
+    from cache_check.report.as_lines import as_lines
+
+    emit(as_lines(why(name, results, read), width=shown.width, colored=shown.colored, most=10_000))
 
 
 def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:

@@ -13,7 +13,7 @@ from dataclasses import field
 from difflib import get_close_matches
 from fractions import Fraction
 from importlib import import_module
-from typing import Any, Literal, Protocol, cast
+from typing import Any, Protocol, cast
 
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
@@ -23,10 +23,8 @@ from cache_check.report import basis, factors, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
 from cache_check.report.data import Data
-from cache_check.report.page import Page, Paragraph, Part, Section, Short
+from cache_check.report.page import ALL, Page, Paragraph, Part, Section, Short, View
 
-Form = Literal["table", "json", "csv", "markdown"]
-ALL = "all"
 IN_SHORT = "In short"
 
 
@@ -85,20 +83,6 @@ class Verb(Protocol):
 
     def several(self, results: Sequence[Any], told: Told) -> Short:
         """These lines, and what is to be done."""
-
-
-@dataclass(frozen=True)
-class View:
-    """How an answer is wanted."""
-
-    form: Form = "table"
-    show: tuple[str, ...] = ()
-    width: int = 100
-    colored: bool = False
-
-    def wants(self, *sections: str) -> bool:
-        """Whether any of these sections is shown, so that it is worth working out."""
-        return self.form == "json" or ALL in self.show or any(one in self.show for one in sections)
 
 
 def verb(command: str) -> Verb:

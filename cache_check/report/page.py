@@ -10,6 +10,24 @@ from typing import Literal
 
 from cache_check.frozen import dataclass
 
+Form = Literal["table", "json", "csv", "markdown"]
+ALL = "all"
+"""What asks for every section."""
+
+
+@dataclass(frozen=True)
+class View:
+    """How an answer is wanted."""
+
+    form: Form = "table"
+    show: tuple[str, ...] = ()
+    width: int = 100
+    colored: bool = False
+
+    def wants(self, *sections: str) -> bool:
+        """Whether any of these sections is shown, so that it is worth working out."""
+        return self.form == "json" or ALL in self.show or any(one in self.show for one in sections)
+
 
 @dataclass(frozen=True)
 class Paragraph:

@@ -104,16 +104,16 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         "cli/commands/heads.py": (
             "",
             '"""How many heads there are."""\n\nfrom cache_check.cli import input as given\n'
-            "from cache_check.cli.options import SHOWN, SUPPOSING, called, options\n\n"
+            "from cache_check.cli.options import SHOWN, SUPPOSING, called, options\n"
+            "from cache_check.cli.screen import tell\n\n"
             "\n"
             '@called("heads", "heads rescue-41.yaml")\n@options(f"caches {SUPPOSING} {SHOWN}")\n'
             "def command(asked, view) -> None:\n"
             '    """How many heads there are."""\n'
-            "    from cache_check.api.heads import heads\n    from cache_check.cli.screen import checked, tell\n"
-            "    from cache_check.report.answer import Told\n\n"
-            '    checked("heads", view)\n    read = given.everything(asked, county_needs=False)\n'
+            "    from cache_check.api.heads import heads\n\n"
+            "    read = given.everything(asked, county_needs=False)\n"
             "    result = heads(read.one, read.book, suppose=asked.suppose)\n"
-            '    tell("heads", [result], Told(read.book, read.beside), view)\n',
+            '    tell("heads", [result], view, read.book, read.beside)\n',
         ),
     },
 }

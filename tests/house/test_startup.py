@@ -119,9 +119,11 @@ def test_command_file_says_what_it_is(file: Path) -> None:
 
     assert commands()[file.stem] == (ast.get_docstring(tree) or "").splitlines()[0]
     assert {name.partition(".")[0] for name in imported} <= {
-        "__future__", "cache_check", "click", "dataclasses", "datetime", "fractions", "functools", "pathlib", "typing",
+        "__future__", "cache_check", "click", "collections", "dataclasses", "datetime", "fractions", "functools",
+        "importlib", "os", "pathlib", "typing",
     }  # fmt: skip
-    assert all(name.startswith("cache_check.cli") for name in imported if name.startswith("cache_check"))
+    light = ("cache_check.cli", "cache_check.errors")
+    assert all(name.startswith(light) for name in imported if name.startswith("cache_check"))
 
 
 def test_commands_are_listed_in_the_order_of_use() -> None:

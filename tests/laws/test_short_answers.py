@@ -22,10 +22,10 @@ from cache_check.files.needs import read_needs
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.report.answer import Told, View, answer, verb
+from cache_check.report.answer import Told, answer, verb
 from cache_check.report.as_lines import MOST, as_lines
 from cache_check.report.as_table import as_table
-from cache_check.report.page import Line, Page, Part, words
+from cache_check.report.page import Line, Page, Part, View, words
 
 BOOK = read_rules()
 SUPPOSE = WhatIf(on=date(2026, 11, 25))

@@ -11,20 +11,21 @@ import click
 
 from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, called, options
+from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, View, called, options
 from cache_check.cli.output import STDOUT, emit, leave, write_file
+from cache_check.cli.screen import tell
+from cache_check.cli.severities import of_audit as severities
 
 if TYPE_CHECKING:
     from cache_check.model.audit import AuditResult
     from cache_check.model.cache import Cache
     from cache_check.model.count import CountSheet
-    from cache_check.report.answer import View
 
 
 @called("audit", "audit rescue-41.yaml --sheet count.xlsx",
         'audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"')  # fmt: skip
 @click.argument("files", type=FILE, nargs=-1, metavar="CACHE [COUNT]")
-@click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt and .md to print; then stop.")
+@click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt to print; then stop.")
 @click.option("--needs", type=FILE, metavar="FILE", help="A needs file: what the rig must be able to do.")
 @click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
 @click.option("--other", "others", type=FILE, multiple=True, metavar="FILE",
@@ -40,11 +41,6 @@ def command(
     what each finding costs; pass, pass with fixes, or out of service. Without
     COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
-    from cache_check.cli.screen import checked, tell
-    from cache_check.cli.severities import of_audit as severities
-    from cache_check.report.answer import Told
-
-    checked("audit", view)
     if asked.jobs is not None:
         if sheet is not None or record is not None:
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
@@ -70,7 +66,7 @@ def command(
 
         result = keep_audit(result, record)
     beside = [*given.sources([count] if count else []), *read.beside]
-    tell("audit", [result], Told(read.book, beside), view)
+    tell("audit", [result], view, read.book, beside)
     leave(severities(result), asked.fail_on)
 
 
@@ -90,15 +86,14 @@ def _write_sheet(cache: Cache, name: str) -> None:
 
     blank = sheet(cache)
     suffix = Path(name).suffix.casefold()
-    if name == STDOUT:
-        emit(as_table(of_sheet.page(blank)))
-        return
-    if suffix == ".xlsx":
-        write_file(Path(name), count.as_workbook(blank), replace=False)
-    elif suffix == ".csv":
-        write_file(Path(name), count.as_csv(blank), replace=False)
-    elif suffix == ".txt":
-        write_file(Path(name), as_table(of_sheet.page(blank)), replace=False)
+    if suffix == ".txt" or name == STDOUT:
+        made: str | bytes = as_table(of_sheet.page(blank))
+    elif suffix in (".xlsx", ".csv"):
+        made = count.as_workbook(blank) if suffix == ".xlsx" else count.as_csv(blank)
     else:
         raise click.UsageError(f"{name!r}: a count sheet is written as .xlsx, .csv or .txt")
+    if name == STDOUT:
+        emit(str(made))
+        return
+    write_file(Path(name), made, replace=False)
     click.echo(f"cache-check: {name} written; fill it in and give it back as COUNT", err=True)

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options
 from cache_check.cli.output import leave
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import View
+from cache_check.cli.screen import tell
 
 
 @called("build", "build rescue-41.yaml hinged-base extension-10 long-body edge-head")
@@ -30,11 +27,8 @@ def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: 
     weight and pins; and the nearest legal build from the parts of CACHE.
     """
     from cache_check.api.build import build
-    from cache_check.cli.screen import checked, tell
-    from cache_check.report.answer import Told
 
-    checked("build", view)
     read = given.everything(replace(asked, caches=(cache, *rigs), pool=bool(rigs)), county_needs=False)
     result = build(read.one, read.book, parts, suppose=read.suppose)
-    tell("build", [result], Told(read.book, read.beside), view)
+    tell("build", [result], view, read.book, read.beside)
     leave(severities.of_build(result.verdict), asked.fail_on)

@@ -11,23 +11,25 @@ import click
 
 from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options, pieces
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options, pieces
 from cache_check.cli.output import Exit, leave, waiting
+from cache_check.cli.screen import plotted, tell
+from cache_check.cli.severities import of_buy as severities
+from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from cache_check.api.buy import BuyTerms
     from cache_check.model.purchase import BuyResult
-    from cache_check.report.answer import View
 
 
-def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | None:
+def _money(value: str) -> int:
     """An amount as hundredths."""
     from cache_check.model.record import money
 
     try:
-        return None if value is None else money(value)
+        return money(value)
     except ValueError as error:
         raise click.BadParameter(f"{value!r}: {error}") from None
 
@@ -38,12 +40,12 @@ def _money(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
 @click.option("--prices", type=FILE, multiple=True, metavar="FILE",
               help="A quote. May be repeated: each is answered by itself, and all together. Without any, the list "
               "with the fewest pieces.")  # fmt: skip
-@click.option("--budget", callback=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
+@click.option("--budget", type=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
 @click.option("--from", "others", type=FILE, multiple=True, metavar="FILE",
               help="A cache whose usable pieces may be moved here. May be repeated.")  # fmt: skip
-@click.option("--move-price", callback=_money, metavar="AMOUNT", default="0", show_default=True,
+@click.option("--move-price", type=_money, metavar="AMOUNT", default="0", show_default=True,
               help="What moving a piece costs.")  # fmt: skip
-@click.option("--spare", callback=pieces, multiple=True, metavar="PART=N",
+@click.option("--spare", type=pieces, multiple=True, metavar="PART=N",
               help="Leave N usable pieces of a part over in every scene. May be repeated.")  # fmt: skip
 @click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
 @click.option("--one-lost", is_flag=True, help="Meet every scene even after any one piece is lost.")
@@ -60,12 +62,8 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
     the moves between them that help.
     """
     from cache_check.api.buy import BuyTerms, county
-    from cache_check.cli.screen import checked, plotted, tell
-    from cache_check.cli.severities import of_buy as severities
     from cache_check.files.pool import check_serials
-    from cache_check.report.answer import Told
 
-    checked("buy", view)
     frontier = terms_of.pop("frontier") or plot is not None
     terms = BuyTerms(**terms_of, frontier=frontier, seconds=asked.seconds)
     if asked.jobs is not None:
@@ -80,7 +78,7 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
         if read.needs is not None and len(rigs) > 1:
             between = county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
     plotted(plot, lambda answers: answers.buy(results))
-    tell("buy", results, Told(read.book, read.beside, more={"county": between}), view)
+    tell("buy", results, view, read.book, read.beside, more={"county": between})
     if terms.budget is None and any(True for result in results for _ in severities(result)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
@@ -94,7 +92,6 @@ def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = l
         AskError: nothing is asked to be met, or a budget has no prices.
     """
     from cache_check.api.buy import buy
-    from cache_check.errors import AskError
 
     terms = replace(terms, givers=tuple(read.others))
     if read.needs is None:

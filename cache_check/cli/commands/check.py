@@ -9,12 +9,13 @@ import click
 
 from cache_check.cli import fleet, severities
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
+from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
 from cache_check.cli.output import leave
+from cache_check.cli.screen import tell
+from cache_check.errors import AskError
 
 if TYPE_CHECKING:
     from cache_check.model.result import CheckResult
-    from cache_check.report.answer import View
 
 
 @called("check", "check rescue-41.yaml --needs scenes.yaml --without strap=2")
@@ -28,11 +29,6 @@ def command(asked: Asked, why: str | None, view: View) -> None:
     The tally from the book to one piece lost, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
-    from cache_check.cli.screen import checked, explain, tell
-    from cache_check.errors import AskError
-    from cache_check.report.answer import Told
-
-    checked("check", view)
     if why is not None and (asked.jobs is not None or view.form != "table"):
         raise AskError("--why is told as a table of lines, without --jobs")
     one = partial(
@@ -46,9 +42,11 @@ def command(asked: Asked, why: str | None, view: View) -> None:
         told = given.everything(one_factor)
         results += one(told)
     if why is not None:
+        from cache_check.cli.why import explain
+
         explain(why, results, told, view)
     else:
-        tell("check", results, Told(told.book, told.beside, factors=asked.factors), view)
+        tell("check", results, view, told.book, told.beside, factors=asked.factors)
     leave((severity for result in results for severity in severities.of_check(result)), asked.fail_on)
 
 

@@ -10,6 +10,7 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import SUPPOSING, Asked, called, options
 from cache_check.cli.output import STDOUT, emit, write_file
+from cache_check.cli.screen import view
 
 
 @called("graph", "graph rescue-41.yaml --format graphml -o joints.graphml")
@@ -22,7 +23,6 @@ from cache_check.cli.output import STDOUT, emit, write_file
 def command(asked: Asked, form: Literal["table", "graphml", "dot", "json"] | None, output: str) -> None:
     """Show or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check.api.graph import graph
-    from cache_check.cli.screen import view
     from cache_check.report import as_graph
 
     read = given.everything(asked, county_needs=False)
@@ -31,7 +31,7 @@ def command(asked: Asked, form: Literal["table", "graphml", "dot", "json"] | Non
     form = form or ("table" if output == STDOUT else "dot")
     writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     if form == "table":
-        shown = view("table", (), None)
+        shown = view()
         text = as_graph.as_short(joints, cache.title, cache.catalogue.said, shown.width, shown.colored)
     else:
         text = writers[form](joints)

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import home
-from cache_check.cli.options import FILE, SHOWN, Asked, called, day, options
+from cache_check.cli.options import FILE, SHOWN, Asked, View, called, day, options
 from cache_check.cli.output import Exit
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import View
+from cache_check.cli.screen import tell
 
 
 @called("history", "history audits.db --rig rescue-41")
@@ -26,7 +23,7 @@ if TYPE_CHECKING:
               help="Add a correction of entry N, which itself stays; with --says and --by.")  # fmt: skip
 @click.option("--says", metavar="TEXT", help="What is wrong with that entry.")
 @click.option("--by", metavar="NAME", help="Who says so.")
-@click.option("--on", callback=day, metavar="DATE", help="The day of the correction; today unless given.")
+@click.option("--on", type=day, metavar="DATE", help="The day of the correction; today unless given.")
 @options(SHOWN)
 def command(
     record: Path | None, rig: str | None, receipts: tuple[str, ...], entry: int | None, correct: int | None,
@@ -39,10 +36,7 @@ def command(
     the --receipt that is given; what can be read is shown.
     """
     from cache_check.api import history
-    from cache_check.cli.screen import checked, tell
-    from cache_check.report.answer import Told
 
-    checked("history", view)
     kept_in = home.record(record)
     if correct is not None:
         kept = history.correct(kept_in, correct, says or "", by or "", asked.on)
@@ -50,5 +44,5 @@ def command(
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
     found = history.history(kept_in, rig, receipts)
-    tell("history", [found], Told(more={"entry": entry}), view)
+    tell("history", [found], view, None, more={"entry": entry})
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options
 from cache_check.cli.output import leave
+from cache_check.cli.screen import plotted, tell
 from cache_check.cli.situation_options import given_of, situating
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import View
+from cache_check.errors import AskError
 
 
 @called("load", "load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf")
@@ -31,12 +30,8 @@ def command(files: tuple[Path, ...], asked: Asked, view: View, plot: Path | None
     how many at once; the pad; and what still passes where something is unknown.
     """
     from cache_check.api.load import load
-    from cache_check.cli.screen import checked, plotted, tell
-    from cache_check.errors import AskError
     from cache_check.report import of_load
-    from cache_check.report.answer import Told
 
-    checked("load", view)
     paths, written = given.parted(files)
     entries = given_of(situated)
     read = given.everything(
@@ -51,6 +46,6 @@ def command(files: tuple[Path, ...], asked: Asked, view: View, plot: Path | None
     results = [load(one, book, read.situation, suppose=read.suppose, seconds=asked.seconds) for one in rigs]
     plotted(plot, lambda answers: answers.load(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
-    tell("load", results, Told(book, beside, counted), view)
+    tell("load", results, view, book, beside, counted=counted)
     unmet = any(result.verdict != "met" for result in results)
     leave((finding.severity for result in results for finding in result.findings), asked.fail_on, unmet=unmet)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterable
 from dataclasses import replace
+from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
+from cache_check.cli.home import home
+from cache_check.cli.live.question import Opened
 from cache_check.cli.options import FILE, Asked, called, options
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from cache_check.cli.live.question import Opened
+from cache_check.errors import AskError
 
 
 @called("open", "open rig.xlsx --needs scenes.yaml")
@@ -30,10 +30,6 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
     Only this machine can reach it, files go nowhere, and nothing is written.
     It ends with Ctrl-C, or by its own link.
     """
-    from importlib.util import find_spec
-
-    from cache_check.errors import AskError
-
     for name in ("starlette", "uvicorn"):
         if find_spec(name) is None:
             raise AskError(f"this page takes {name}, which is not installed: pip install 'cache-check[open]'")
@@ -54,11 +50,6 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
 
 def _opened(asked: Asked) -> Opened:
     """What is named or the county has, as it lies below the folder that holds it all."""
-    import os
-
-    from cache_check.cli.home import home
-    from cache_check.cli.live.question import Opened
-    from cache_check.errors import AskError
     from cache_check.files.county import NAME
 
     if [path.name for path in asked.caches] == [NAME]:

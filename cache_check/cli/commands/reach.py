@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import View
+from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli.screen import plotted, tell
 
 
 @called("reach", "reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
@@ -24,10 +21,7 @@ if TYPE_CHECKING:
 def command(asked: Asked, at: str | None, load: str | None, limit: int, plot: Path | None, view: View) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
     from cache_check.api.reach import reach
-    from cache_check.cli.screen import checked, plotted, tell
-    from cache_check.report.answer import Told
 
-    checked("reach", view)
     results = []
     for one in asked.each():
         read = given.everything(one, county_needs=False)
@@ -38,4 +32,4 @@ def command(asked: Asked, at: str | None, load: str | None, limit: int, plot: Pa
             load=given.asked_at("load", load, cache, suppose) if load else None,
         ))  # fmt: skip
     plotted(plot, lambda answers: answers.reach(results[0], load))
-    tell("reach", results, Told(read.book, read.beside, factors=asked.factors), view)
+    tell("reach", results, view, read.book, read.beside, factors=asked.factors)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -9,12 +10,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Asked, called, options
+from cache_check.cli.options import FILE, SUPPOSING, Asked, called, number, options
 from cache_check.cli.output import STDOUT, emit, waiting, write_file
+from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from cache_check.model.cache import Cache, Source
     from cache_check.model.count import CountSheet
     from cache_check.model.report import ReportResult
@@ -22,17 +22,9 @@ if TYPE_CHECKING:
 ONLY = ("county", "door", "crew", "load", "office", "audit", "count")  # model.report.KINDS, without loading it
 
 
-def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...]) -> tuple[Fraction, ...]:
-    """Angles from the horizontal in degrees."""
-    found = []
-    for value in values:
-        number = value.strip().removesuffix("deg").strip()
-        if not (number.isascii() and number.replace(".", "", 1).isdecimal()) or not 1 <= Fraction(number) <= 90:
-            raise click.BadParameter(
-                f"{value!r} is not an angle from the horizontal; write degrees from 1 to 90, as 60"
-            )
-        found.append(Fraction(number))
-    return tuple(sorted(set(found)))
+def _angle(value: str) -> Fraction:
+    """An angle from the horizontal in degrees."""
+    return number(value, "deg", 90, "not an angle from the horizontal; write degrees from 1 to 90, as 60")
 
 
 @called("report", "report rescue-41.yaml --only door -o door.html",
@@ -46,7 +38,7 @@ def _angles(_ctx: click.Context, _param: click.Parameter, values: tuple[str, ...
               help="A quote for the office page. May be repeated.")  # fmt: skip
 @click.option("--load", "situation", type=FILE, metavar="FILE", help="A situation file, for the load check sheet.")
 @click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
-@click.option("--angle", "angles", callback=_angles, multiple=True, metavar="DEG",
+@click.option("--angle", "angles", type=_angle, multiple=True, metavar="DEG",
               help="Angle of the door card's table; the rules' flattest and steepest unless given. May be "
               "repeated.")  # fmt: skip
 @options(f"sets seconds pool {SUPPOSING}")
@@ -64,7 +56,6 @@ def command(output: Path, **asked_for: Any) -> None:
 
     Without --only there is each of them that can be made from what is given.
     """  # noqa: D301 - the mark is one that keeps the lines of a help text apart
-    from cache_check.errors import AskError
     from cache_check.report.pages.shell import html
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
@@ -87,7 +78,7 @@ def answered(
     terms = ReportTerms(
         tuple(only), read.needs, tuple(read.quotes),
         given.situation(situation, {}, asked.units or rigs[0].units) if situation else None,
-        _count(count, rigs) if count else None, tuple(angles), sets, asked.seconds,
+        _count(count, rigs) if count else None, tuple(sorted(set(angles))), sets, asked.seconds,
     )  # fmt: skip
     with waiting() as hear:
         result = pages(rigs, read.book, terms=terms, suppose=read.suppose, progress=hear)
@@ -96,7 +87,6 @@ def answered(
 
 def _count(path: Path, caches: list[Cache]) -> CountSheet:
     """The filled count sheet, read with the parts of the rig that it is of."""
-    from cache_check.errors import InputError
     from cache_check.files.count import read_count
 
     wrong: InputError | None = None

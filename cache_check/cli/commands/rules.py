@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, RULING, SHOWN, Asked, called, options
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import View
+from cache_check.cli.options import FILE, RULING, SHOWN, Asked, View, called, options
+from cache_check.cli.screen import tell
 
 
 @called("rules", "rules EXT-2 --cache rescue-41.yaml")
@@ -22,11 +19,8 @@ if TYPE_CHECKING:
 def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
     from cache_check.api.rules import rules
-    from cache_check.cli.screen import checked, tell
     from cache_check.report import of_rules
-    from cache_check.report.answer import Told
 
-    checked("rules", view)
     book = asked.book()
     read = given.caches([cache] if cache else [], book)
     result = rules(book, *read)
@@ -37,4 +31,4 @@ def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> N
     named = [source for one in read for source in one.sources]
     units = asked.units or (read[0].units if read else "us")
     beside = [*named, *given.sources(asked.policies)]
-    tell("rules", [result], Told(of_rules.book_of(result), beside, more={"units": units}), view)
+    tell("rules", [result], view, of_rules.book_of(result), beside, more={"units": units})

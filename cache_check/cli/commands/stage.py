@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,8 +9,10 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, called, options
+from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
 from cache_check.cli.output import Exit, leave, waiting
+from cache_check.cli.screen import plotted, tell
+from cache_check.cli.severities import of_stage as severities
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from cache_check.model.staging import StageResult
-    from cache_check.report.answer import Told, View
 
 
 @called("stage", "stage rescue-41.yaml --needs scenes.yaml --sets 4")
@@ -33,24 +33,19 @@ def command(asked: Asked, sets: int, plot: Path | None, view: View) -> None:
     scene, each where it fits; and each scene step by step. Without needs, the
     matched sets.
     """
-    from cache_check.cli.screen import checked, plotted, tell
-    from cache_check.cli.severities import of_stage as severities
-
-    checked("stage", view)
     each = [answered(one, sets) for one in asked.each()]
-    results, (_, told, drawn) = [result for found, _, _ in each for result in found], each[0]
+    results, (_, read, drawn) = [result for found, _, _ in each for result in found], each[0]
     plotted(plot, lambda _: drawn())
-    tell("stage", results, replace(told, factors=asked.factors), view)
+    tell("stage", results, view, read.book, read.beside, factors=asked.factors)
     if any(result.staging is not None and result.staging.unproven for result in results):
         click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
     leave((severity for result in results for severity in severities(result)), asked.fail_on)
 
 
-def answered(asked: Asked, sets: int) -> tuple[list[StageResult], Told, Callable[[], Figure]]:
-    """What is answered, before anyone has decided how to show it, and what draws it."""
+def answered(asked: Asked, sets: int) -> tuple[list[StageResult], given.Given, Callable[[], Figure]]:
+    """What is answered, before anyone has decided how to show it, what was read for it, and what draws it."""
     from cache_check.api.stage import stage
-    from cache_check.report.answer import Told
 
     read = given.everything(asked)
     staged = read.rigs
@@ -63,8 +58,7 @@ def answered(asked: Asked, sets: int) -> tuple[list[StageResult], Told, Callable
         from cache_check.report.figures import answers
 
         both = zip(staged, results, strict=True)
-        return answers.stage(
-            results, [staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
-        )
+        sets = [staged_sets(one, read.book, result, suppose=read.suppose) for one, result in both]
+        return answers.stage(results, sets)
 
-    return results, Told(read.book, read.beside), drawn
+    return results, read, drawn

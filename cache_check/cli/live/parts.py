@@ -25,7 +25,7 @@ def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
     from cache_check.cli.options import gathered
 
     given = command.make_context(command.name, list(arguments)).params
-    return gathered({name: value for name, value in given.items() if name not in _SHOWN})
+    return gathered({name: value for name, value in given.items() if name not in _SHOWN}, "")
 
 
 def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
@@ -56,11 +56,13 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
 def staged(arguments: list[str]) -> tuple[str, str]:
     """What ``stage`` says, and its sets to scale."""
     from cache_check.cli.commands import stage
-    from cache_check.report.answer import View, answer
+    from cache_check.report.answer import Told, answer
     from cache_check.report.figures import canvas
+    from cache_check.report.page import View
 
-    results, told, drawn = stage.answered(**params(stage.command, arguments[1:]))
-    return answer("stage", results, told, View()), canvas.inline(drawn(), "Ready sets, to scale", "sets")
+    results, read, drawn = stage.answered(**params(stage.command, arguments[1:]))
+    text = answer("stage", results, Told(read.book, read.beside), View())
+    return text, canvas.inline(drawn(), "Ready sets, to scale", "sets")
 
 
 def finder(question: Question, opened: Opened) -> str:
