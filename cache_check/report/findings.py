@@ -45,26 +45,26 @@ def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str
     for one in ordered:
         alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
     rigs = len({one.rig for one in ordered}) > 1
-    groups = (_alike(together, [f"{f'{one.rig}: ' * rigs}{_one(one)}{beside(one)}" for one in together])
-              for together in alike.values())  # fmt: skip
+    groups = (_alike(together, rigs, beside) for together in alike.values())
     means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
     told = Paragraph(f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json.")
     return Section("Findings", (told, *groups))
 
 
-def _alike(together: Sequence[Finding], said: Sequence[str]) -> Points:
-    """Findings alike: one in a line with what to do, more of them under it."""
-    first = together[0]
+def _alike(together: Sequence[Finding], rigs: bool, beside: Callable[[Finding], str]) -> Points:
+    """Findings alike: one in a line with what to do, more of them under it; an effect that all have is said once."""
+    first, effects = together[0], {one.effect for one in together}
     lead = f"{first.severity.upper()} {first.rule} {first.title}"
+    shared = len(together) > 1 and len(effects) == 1
+    said = [
+        f"{f'{one.rig}: ' * rigs}{one.what}{f' ({one.where})' * bool(one.where)}"
+        + f"; {one.effect}" * (not shared)
+        + beside(one)
+        for one in together
+    ]
     if len(together) > 1:
-        return Points(f"{lead}: {first.remedy}", tuple(said))
+        return Points(f"{lead}: {first.remedy}" + f" (each: {first.effect})" * shared, tuple(said))
     return Points(f"{lead}: {said[0]}. Do: {first.remedy}")
-
-
-def _one(finding: Finding) -> str:
-    """What was found, where, and what it does."""
-    where = f" ({finding.where})" if finding.where else ""
-    return f"{finding.what}{where}; {finding.effect}"
 
 
 def by_severity(found: Iterable[Finding]) -> str:

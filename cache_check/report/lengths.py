@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 
+from cache_check.model.assembly import Assembly
+from cache_check.model.counting import Packing
 from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Reach
+from cache_check.model.told import Pieces
 from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
-from cache_check.report.say import MANY_SPANS, Say, counted, proven
+from cache_check.report.say import MANY_SPANS, Say, proven
 from cache_check.report.stretches import shown_stretches
 
 NOT_TOGETHER = (
@@ -63,22 +67,18 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
     """For each number of struts, where they stand at once, and the set whose common reach is longest."""
     if not sets:
         return Section("Matched sets", (Paragraph("No strut can stand, so there is no set."),))
+    alike = [list(group) for _, group in groupby(sets, _alike)]
     rows = tuple(
         (
-            str(one.count),
-            one.step,
-            say.reachable(one.spans),
-            say.reachable([one.common] if one.common else []),
+            _numbers(group),
+            group[0].step,
+            say.reachable(group[0].spans),
+            say.reachable([group[0].common] if group[0].common else []),
         )
-        for one in sets
+        for group in alike
     )
     heads = "#struts at once|step|lengths they can stand at|longest common reach without rebuilding"
-    notes = tuple(
-        f"{counted(one.count, 'strut')} {one.step}{'' if one.packing.proven else f' ({proven(one.packing)})'}: "
-        f"{say.way(one.packing)}"
-        for one in sets
-        if one.packing is not None
-    )
+    notes = tuple(_way(group, say) for group in alike if group[0].packing is not None)
     more = [Paragraph(f"Sets of more than {MOST_MATCHED} struts are not worked out.")] * (
         max(one.count for one in sets) == MOST_MATCHED
     )
@@ -91,3 +91,33 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
             *([Points("One way to build each:", notes)] if notes else []),
         ),
     )
+
+
+def _alike(one: MatchedSet) -> tuple[object, ...]:
+    """What sets that are told in one row share: step, reach and, where all struts are alike, what each of them is."""
+    each = one.packing and _each(one.packing)
+    return one.step, one.spans, one.common, each, None if each else one.count
+
+
+def _each(packing: Packing) -> tuple[Assembly, Pieces] | None:
+    """The assembly and the ties of every strut, where all are alike."""
+    if len(packing.assemblies) > 1 or any(number % packing.count for _, number in packing.ties):
+        return None
+    return packing.assemblies[0][0], tuple((part, number // packing.count) for part, number in packing.ties)
+
+
+def _numbers(group: Sequence[MatchedSet]) -> str:
+    first, last = group[0].count, group[-1].count
+    return str(first) if first == last else f"{first} to {last}"
+
+
+def _way(group: Sequence[MatchedSet], say: Say) -> str:
+    """One way to build sets that are told together."""
+    packing = group[0].packing
+    assert packing is not None
+    each = _each(packing)
+    stacks = (f"{number} x {say.stack(one.parts)}" for one, number in packing.assemblies)
+    said = f"each {say.stack(each[0].parts)}" if each else ", and ".join(stacks)
+    ties = each[1] if each else packing.ties
+    unproven = "" if packing.proven else f" ({proven(packing)})"
+    return f"{_numbers(group)} {group[0].step}{unproven}: {said}" + (f"; held by {say.pieces(ties)}" if ties else "")

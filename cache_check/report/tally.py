@@ -25,9 +25,11 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
     if not tallies:
         nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
         return Section("Struts on each step", (nothing,))
-    notes = Points(
-        "What binds, the worst loss, and one way to build each:", tuple(_note(one, say, linked) for one in tallies)
-    )
+    said: dict[str, list[str]] = {}
+    for one in tallies:
+        said.setdefault(_note(one, say, linked), []).append(one.label if one.vertical is None else lead(one, say))
+    lines = tuple(f"{listed(labels, 'and')}: {note}" for note, labels in said.items())
+    notes = Points("What binds, the worst loss, and one way to build each:", lines)
     alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
     told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
     told += [f"For each: {listed((f'{_count(tallies[0].count(step))} {step}' for step in alike), 'and')}."] * bool(
@@ -100,12 +102,12 @@ def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
 
 def _note(one: Tally, say: Say, linked: bool) -> str:
     """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
-    items = [one.label if one.vertical is None else lead(one, say), *(f"{step} 0: {why}" for step, why in one.why_zero)]
+    items = [f"{step} 0: {why}" for step, why in one.why_zero]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
     lost = one.missing is not None and one.missing.state != "holds"
     items += open_links(one.links) if linked else ()
     items += [f"one missing: {one.missing.why}" if one.missing and lost else _lost(one, say)]
-    return f"{items[0]}: {'; '.join(filter(None, [*items[1:], say.wants(one.binding), _way(one.best, say)]))}"
+    return "; ".join(filter(None, [*items, say.wants(one.binding), _way(one.best, say)]))
 
 
 def lead(one: Tally, say: Say) -> str:
