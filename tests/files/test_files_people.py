@@ -279,8 +279,8 @@ REFUSED: dict[str, tuple[Change, str]] = {
     ),
     "chart changes its mind": (
         set_("charts", (3, 2), "rated load"),
-        "sheet \"charts\", cell B3: 'states' is not what the first row of this chart says; "
-        "write it in the first row only, or give the chart another name",
+        "sheet \"charts\", cell B3: 'states' is not what an earlier row of 'C' says; "
+        "write it in the first row only, or give this one another name",
     ),
     "chart falls in length": (
         set_("charts", (3, 3), 40),

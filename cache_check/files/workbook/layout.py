@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
@@ -78,14 +79,15 @@ class Heading:
 class Layout:
     """A sheet: its name, what it is for, its headings; each row is an entry of a mapping, under its first value.
 
-    ``short`` is the field that an entry is of which nothing else is written.  Sheets whose rows are otherwise say how
-    in their own file.
+    ``short`` is the field that an entry is of which nothing else is written, ``unsaid`` what is written of one that
+    does not say it.  Sheets whose rows are otherwise say how in their own file.
     """
 
     name: str
     about: str
     headings: tuple[Heading, ...]
     short: str = ""
+    unsaid: Mapping[str, Any] = field(default_factory=dict)
 
     def meant(self, written: str) -> tuple[Heading, str] | None:
         """The heading that a written head means and the unit it names ("" where none); None where it means none."""
@@ -110,7 +112,7 @@ class Layout:
         """The rows for what stands in the data where this sheet's entries belong."""
         for name, entry in entries(data).items():
             whole = entry if isinstance(entry, dict) else {self.short: entry}
-            yield {self.headings[0].head: name} | of_entry(whole, self.headings[1:])
+            yield {**self.unsaid, self.headings[0].head: name} | of_entry(whole, self.headings[1:])
 
 
 def named(sheet: SheetReader, at: Route, row: SheetRow, head: str) -> Route | None:

@@ -29,12 +29,6 @@ from cache_check.model.cache import Status
 from cache_check.model.situation import Situation
 
 
-class _Counted(Layout):
-    def rows(self, data: Any) -> Iterator[Cells]:
-        """A row for each part; what nobody counted is said to be unknown."""
-        return ({"count": "unknown"} | row for row in super().rows(data))
-
-
 class _Items(Layout):
     def read(self, sheet: SheetReader, at: Route) -> None:
         """Put each row into the list of its part."""
@@ -100,57 +94,67 @@ class _Listed(Layout):
 UNRATED = "unrated"
 _MOST_EXTENSIONS = 9
 *_CHART, _LENGTH = headings("charts")
-_OF_CHART = tuple(_CHART)
 _LOADS = tuple(
     Heading(f"{n} extension{'' if n == 1 else 's'}", ("loads", n), "force", f"the load with {n}; {UNRATED} if none")
     for n in range(_MOST_EXTENSIONS + 1)
 )
 
 
-class _Charts(Layout):
+@dataclass(frozen=True)
+class _Grouped(Layout):
+    """Rows that go on with the entry that a row above them names; those that say more are the list ``inside`` it.
+
+    The first headings are those ``of_entry``; what they say need not be said again.
+    """
+
+    inside: str = ""
+    of_entry: tuple[Heading, ...] = ()
+
+    @property
+    def of_list(self) -> list[Heading]:
+        """The headings of one of the list."""
+        return [one for one in self.headings if one.route and one not in self.of_entry]
+
     def read(self, sheet: SheetReader, at: Route) -> None:
-        """Put each row into the chart that it names or goes on with."""
-        chart: Route | None = None
-        for row in sheet.rows():
-            name = row.get("chart")
-            if chart is None or (name and name != sheet.page.value(chart).get("id")):
-                chart = (*at, sheet.page.count(at))
-                sheet.page.put(chart, {}, row.at("chart"))
-                row.put(sheet.page, chart, _OF_CHART)
-            else:
-                _goes_on(sheet, chart, row)
-            _put_loads(sheet, chart, row)
+        """Put each row into the entry that it names or goes on with."""
+        places: dict[str, Route] = {}
+        for name, row in sheet.going_on(self.headings[0].head, "write its name, or clear the row"):
+            if name not in places:
+                places[name] = (*at, len(places) if self.inside == "rows" else name)
+                sheet.page.put(places[name], {self.inside: []}, row.at(self.headings[0].head))
+            for heading in self.of_entry:
+                what = f"{heading.head!r} is not what an earlier row of {name!r} says"
+                right = "write it in the first row only, or give this one another name"
+                sheet.put_once((*places[name], *heading.route), row, heading, what, right)
+            inside = (*places[name], self.inside)
+            if any(heading in row.spots for heading in self.of_list):
+                self.put(sheet, (*inside, sheet.page.count(inside)), row)
+
+    def put(self, sheet: SheetReader, route: Route, row: SheetRow) -> None:
+        """One of the list."""
+        sheet.page.put(route, {}, row.spot)
+        row.put(sheet.page, route, self.of_list)
+
+
+class _Charts(_Grouped):
+    def put(self, sheet: SheetReader, route: Route, row: SheetRow) -> None:
+        """One row of a chart; a blank before a load is unrated, a blank after the last is nothing."""
+        sheet.page.put(route, {"loads": []}, row.at(_LENGTH.head))
+        row.put(sheet.page, route, [_LENGTH])
+        last = max((n for n, heading in enumerate(_LOADS) if heading in row.spots), default=-1)
+        for n, heading in enumerate(_LOADS[: last + 1]):
+            value = row.values.get(heading)
+            unrated = isinstance(value, str) and value.casefold() in (UNRATED, "-", "–", "n/a")
+            sheet.page.put((*route, "loads", n), None if unrated else value, row.spots.get(heading, row.spot))
 
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each length of every chart."""
         for chart in data or ():
-            first = of_entry(chart, _OF_CHART)
+            first = of_entry(chart, self.of_entry)
             for line in chart.get("rows") or ():
                 loads = {_LOADS[n].head: UNRATED if load is None else load for n, load in enumerate(line["loads"])}
                 yield first | {_LENGTH.head: line["length"]} | loads
                 first = {}
-
-
-def _goes_on(sheet: SheetReader, chart: Route, row: SheetRow) -> None:
-    """A further row of a chart may repeat what the chart says, not change it."""
-    for heading in _OF_CHART:
-        if heading in row.values and sheet.page.value(chart).get(heading.route[0]) != row.values[heading]:
-            what = f"{heading.head!r} is not what the first row of this chart says"
-            sheet.fault(row.spots[heading], what, "write it in the first row only, or give the chart another name")
-
-
-def _put_loads(sheet: SheetReader, chart: Route, row: SheetRow) -> None:
-    """One row of a chart; a blank before a load is unrated, a blank after the last is nothing."""
-    if not any(heading in row.spots for heading in (_LENGTH, *_LOADS)):
-        return
-    route = (*chart, "rows", sheet.page.count((*chart, "rows")))
-    sheet.page.put(route, {"loads": []}, row.at(_LENGTH.head))
-    row.put(sheet.page, route, [_LENGTH])
-    last = max((n for n, heading in enumerate(_LOADS) if heading in row.spots), default=-1)
-    for n, heading in enumerate(_LOADS[: last + 1]):
-        value = row.values.get(heading)
-        unrated = isinstance(value, str) and value.casefold() in (UNRATED, "-", "–", "n/a")
-        sheet.page.put((*route, "loads", n), None if unrated else value, row.spots.get(heading, row.spot))
 
 
 def shown(headings: tuple[Heading, ...], filled: list[dict[Heading, Any]]) -> tuple[Heading, ...]:
@@ -159,31 +163,13 @@ def shown(headings: tuple[Heading, ...], filled: list[dict[Heading, Any]]) -> tu
     return tuple(one for one in headings if one not in _LOADS[max(2, last) + 1 :])
 
 
-_SCENE = headings("needs")
-_OF_SCENE, _OF_NEED = _SCENE[1:3], _SCENE[3:]
-
-
-class _Scenes(Layout):
-    def read(self, sheet: SheetReader, at: Route) -> None:
-        """Put each row into the scene that it names or goes on with."""
-        for scene, row in sheet.going_on("scene", "write its name, or clear the row"):
-            route = (*at, scene)
-            if not sheet.page.has(route):
-                sheet.page.put(route, {"needs": []}, row.at("scene"))
-            for heading in _OF_SCENE:
-                what = f"{heading.head!r} is not what an earlier row of this scene says"
-                sheet.put_once((*route, *heading.route), row, heading, what, "write it in the first row only")
-            if any(heading in row.spots for heading in _OF_NEED):
-                need = (*route, "needs", sheet.page.count((*route, "needs")))
-                sheet.page.put(need, {}, row.at("need"))
-                row.put(sheet.page, need, _OF_NEED)
-
+class _Scenes(_Grouped):
     def rows(self, data: Any) -> Iterator[Cells]:
         """A row for each need of every scene."""
         for name, scene in entries(data).items():
-            first = {"scene": name} | of_entry(scene, _OF_SCENE)
+            first = {"scene": name} | of_entry(scene, self.of_entry)
             for need in scene["needs"]:
-                yield first | of_entry(need, _OF_NEED)
+                yield first | of_entry(need, tuple(self.of_list))
                 first = {"scene": name}
 
 
@@ -258,15 +244,15 @@ LAYOUTS: dict[str, Layout] = {
     one.name: one
     for one in (
         layout("types", Layout),
-        layout("parts", _Counted, *_COUNTED_OUT, short="count"),
+        layout("parts", Layout, *_COUNTED_OUT, short="count", unsaid={"count": "unknown"}),
         layout("items", _Items),
         layout("compartments", Layout),
         layout("ready sets", Layout),
-        layout("charts", _Charts, *_LOADS),
+        layout("charts", _Charts, *_LOADS, inside="rows", of_entry=tuple(_CHART)),
         layout("rules", _Settings),
         layout("connectors", _Pins, short="pin"),
         layout("mates", _Listed, both=frozenset({"one end", "other end"})),
-        layout("needs", _Scenes),
+        layout("needs", _Scenes, inside="needs", of_entry=headings("needs")[1:3]),
         layout("prices", Layout, short="price"),
         layout("own rules", _Listed),
         layout("own parameters", _Parameters),
