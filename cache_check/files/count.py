@@ -13,10 +13,11 @@ from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
 from cache_check.files.place import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest
-from cache_check.files.workbook import xlsx_out
+from cache_check.files.workbook import cells, xlsx_out
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
+from cache_check.model import cache
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
@@ -24,10 +25,6 @@ from cache_check.model.record import Day, Name, Record, Text
 from cache_check.units import System
 
 _EACH = re.compile(r"(\d{1,3})\s*each")
-_YES = frozenset({"yes", "y", "true", "x", "✓", "✔"})
-_NO = frozenset({"no", "n", "false"})
-
-
 READY_SET = "ready set:"
 """Before the name of a ready set in the column "part"."""
 TABLE = layout("count", Layout)
@@ -63,8 +60,7 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
         data["sets"] = {name: supplied(reading, ("sets", name), one, id=name) for name, one in data["sets"].items()}
     file = reading.record(_CountFile, data)
     if file is not None:
-        _no_line_twice(reading, file)
-        _possible(reading, file, catalogue)
+        _check(reading, file, catalogue)
     file = reading.sound(file)
     return CountSheet(
         rig=file.count, units=file.units, on=file.on, by=file.by, second=file.second, book=file.book, lines=file.lines,
@@ -80,47 +76,40 @@ def _line(entry: dict[str, Any]) -> dict[str, Any]:
 
 def _number(written: Any, serial: bool) -> Any:
     """Yes and no as 1 and 0, for a piece that has a serial."""
-    if not serial or written is None:
-        return written
     word = str(written).strip().casefold()
-    return 1 if word in _YES else 0 if word in _NO else written
+    return 1 if serial and word in cells.YES else 0 if serial and word in cells.NO else written
 
 
 def _in_all(written: Any, found: Any) -> Any:
     """Attachment points in all, where a sheet says "2 each"."""
-    each = _EACH.fullmatch(str(written).strip().casefold()) if written is not None else None
+    each = _EACH.fullmatch(str(written).strip().casefold())
     return int(each[1]) * found if each and isinstance(found, int) else written
 
 
-def _possible(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
-    """Refuse points that the pieces found were not made with."""
+def _check(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
+    """Note lines that are there twice, and figures that cannot be of what was found."""
+    seen = set()
     for number, line in enumerate(file.lines):
-        part = catalogue.by_id.get(line.part)  # a name that is none was told already
-        made = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
-        most = made * (line.found or 0)
-        if line.points is not None and line.points > most:
-            what = f"{line.points} points of {line.found or 'a number not written'} found, made with {made} each"
-            right = f'write how many are fit in all, at most {most}, or as "2 each"'
-            reading.fault(("lines", number, "points"), what, right)
-
-
-def _no_line_twice(reading: Reading, file: _CountFile) -> None:
-    seen: dict[tuple[str, ...], int] = {}
-    for number, line in enumerate(file.lines):
-        place = " ".join(line.where.casefold().split())
-        key = ("serial", line.serial.strip().casefold()) if line.serial else (line.part, "place", place)
+        key = ("serial", cache.folded(line.serial)) if line.serial else (line.part, cache.folded(line.where))
+        found = "a number not written" if line.found is None else line.found
         if key in seen:
             what = f"{line.part!r} {line.serial or 'in this place'} is counted already"
             right = "each serial is one piece: put both in one line, or write the other's own serial"
             reading.fault(("lines", number), what, right if line.serial else "put both in one line")
-        seen[key] = number
+        seen.add(key)
         if line.serial and (line.found or 0) > 1:
-            reading.fault(
-                ("lines", number, "found"), "more than one piece has this serial", "write each in its own line"
-            )
+            what = "more than one piece has this serial"
+            reading.fault(("lines", number, "found"), what, "write each in its own line")
         if line.usable is not None and line.usable > (line.found or 0):
-            what = f"{line.usable} usable of {'a number not written' if line.found is None else line.found} found"
+            what = f"{line.usable} usable of {found} found"
             reading.fault(("lines", number, "usable"), what, "write how many of those found are fit")
+        part = catalogue.by_id.get(line.part)  # a name that is none was told already
+        made = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
+        most = made * (line.found or 0)
+        if line.points is not None and line.points > most:
+            what = f"{line.points} points of {found} found, made with {made} each"
+            right = f'write how many are fit in all, at most {most}, or as "2 each"'
+            reading.fault(("lines", number, "points"), what, right)
 
 
 def _open(path: Path) -> Reading:
@@ -146,7 +135,7 @@ def _open(path: Path) -> Reading:
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     """The data of a sheet whose table stands below lines of a word and its value."""
     page = TablePage(name, sha, Spot(0, 1, grid.label, 1))
-    below = _below_top(grid)
+    below = next((place for place, (_, row) in enumerate(grid.rows[:40]) if {"part", "found"} <= _heads(row)), None)
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
@@ -156,13 +145,8 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     return as_kind(page.data, page, "count")
 
 
-def _below_top(grid: Grid) -> int | None:
-    """The place of the row of heads."""
-    for place, (_, row) in enumerate(grid.rows[:40]):
-        heads = {folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)}
-        if {"part", "found"} <= heads:
-            return place
-    return None
+def _heads(row: list[Raw]) -> set[str]:
+    return {folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)}
 
 
 def _table(sheet: SheetReader) -> None:
@@ -189,12 +173,11 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
         return
     sheet.page.put(route, {}, row.at("part"))
-    found = row.get("found")
-    word = str(found).strip().casefold() if found is not None else ""
-    if word:
-        if word not in _YES | _NO | {"1", "0"}:
-            sheet.fault(row.at("found"), f"{found!r} is not yes or no", "write yes or no")
-        sheet.page.put((*route, "found"), word in _YES | {"1"}, row.at("found"))
+    word = str("" if row.get("found") is None else row.get("found")).strip().casefold()
+    if word and word not in cells.YES | cells.NO:
+        sheet.fault(row.at("found"), f"{row.get('found')!r} is not yes or no", "write yes or no")
+    elif word:
+        sheet.page.put((*route, "found"), word in cells.YES, row.at("found"))
     for head, key in (("held", "held"), ("place", "where"), ("note", "note")):
         if row.get(head) is not None:
             sheet.page.put((*route, key), row.get(head), row.at(head))

@@ -48,7 +48,9 @@ def read_grid(raw: bytes, path: Path) -> Grid:
         InputError: it is no UTF-8 text, or is out of bounds.
     """
     text = decoded(raw, str(path), "save it as CSV UTF-8")
-    mark = _separator([line for line in text.splitlines() if line.strip()][:_TELLING])
+    lines = [line for line in text.splitlines() if line.strip()][:_TELLING]
+    # A name may hold more semicolons than its line has commas; not every line does.
+    mark = max(",;\t", key=lambda mark: (sum(mark in line for line in lines), lines[0].count(mark) if lines else 0))
     grid = Grid(path.stem.replace("_", " ").replace("-", " "), path.name)
     try:
         for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True), 1):
@@ -56,11 +58,6 @@ def read_grid(raw: bytes, path: Path) -> Grid:
     except csv.Error as error:
         raise refused(path, f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
     return grid
-
-
-def _separator(lines: list[str]) -> str:
-    """What parts the cells.  A name may hold more semicolons than its line has commas; not every line does."""
-    return max(",;\t", key=lambda mark: (sum(mark in line for line in lines), lines[0].count(mark) if lines else 0))
 
 
 def _add(grid: Grid, number: int, row: list[str], path: Path) -> None:

@@ -12,7 +12,7 @@ from cache_check.errors import InputError, Mistake
 from cache_check.files.reading import open_file
 from cache_check.files.words import in_words, together
 from cache_check.model.agreement import disagreements
-from cache_check.model.record import Name
+from cache_check.model.record import Length, Name
 from cache_check.model.situation import ALONE, GONE, Situation
 from cache_check.units import System
 
@@ -58,10 +58,17 @@ def _set(file: Situation) -> dict[str, Any]:
     return {name: getattr(file, name) for name in file.model_fields_set if name in Situation.model_fields}
 
 
+class _Options(Situation):
+    """The options of a command beside a file, which says what must be said."""
+
+    contact_height: Length | None = None  # type: ignore[assignment]
+
+
 def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) -> Situation:
-    options = _options(given, units, complete="contact_height" in of_file)
+    options = _valid(_Options if "contact_height" in of_file else Situation, given, {"units": units})
     taken = _set(options)
-    gone = {name for names in ALONE if any(_says(options, name) for name in names) for name in names}
+    said = {*taken, *options.unknown}
+    gone = {name for names in ALONE if said & {*names} for name in names}
     kept = {name: value for name, value in of_file.items() if name not in gone | {"unknown"}}
     unknown = [name for name in of_file.get("unknown", ()) if name not in gone and name not in taken]
     taken["unknown"] = tuple(dict.fromkeys([*unknown, *options.unknown]))
@@ -74,24 +81,11 @@ def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) 
     return one
 
 
-def _says(one: Situation, name: str) -> bool:
-    return name in one.model_fields_set or name in one.unknown
-
-
-def _options(given: Mapping[str, Any], units: System, *, complete: bool) -> Situation:
-    """The options as a situation; ``complete``: what must be there is in a file, so it may be left out here."""
-    written = dict(given)
-    stand_in = complete and "contact_height" not in written
-    if stand_in:
-        written["contact_height"] = 1
+def _valid(model: type[Situation], given: Mapping[str, Any], context: dict[str, Any]) -> Situation:
     try:
-        options = Situation.model_validate(written, context={"units": units})
+        return model.model_validate(dict(given), context=context)
     except ValidationError as error:
-        mistakes = dict.fromkeys(_said(one) for one in together(error.errors(include_url=False)))
-        raise InputError(mistakes) from None
-    if stand_in:
-        options.__pydantic_fields_set__.discard("contact_height")
-    return options
+        raise InputError(dict.fromkeys(map(_said, together(error.errors(include_url=False))))) from None
 
 
 def _said(error: Any) -> Mistake:

@@ -21,8 +21,8 @@ from cache_check.files.workbook.grid import Bad, Grid, Raw
 
 NOTHING = "nothing"
 """An empty list, which is not the same as a blank: an end that takes nothing, say."""
-_TRUE = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
-_FALSE = frozenset({"no", "n", "false", "off", "0"})
+YES = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
+NO = frozenset({"no", "n", "false", "off", "0"})
 _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]00:00(?::00)?)?")
 _MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
            "december")  # fmt: skip
@@ -78,9 +78,9 @@ def _factor(raw: Raw, _grid: Grid) -> Any:
 
 def _flag(raw: Raw, _grid: Grid) -> Any:
     text = plain(raw).casefold()
-    if text in _TRUE:
+    if text in YES:
         return True
-    if text in _FALSE:
+    if text in NO:
         return False
     raise NotReadError(f"{shown(plain(raw))} is not yes or no", "write yes or no")
 
