@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import catalogue
-from cache_check.files.cache_file import CacheFile, cross_check
 from cache_check.files.catalogue import FamilyPage, read_family
 from cache_check.files.place import Route
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
 from cache_check.files.settings import SettingsReader
-from cache_check.files.words import shown
-from cache_check.model.cache import Cache, Stated, Stock
-from cache_check.model.family import Catalogue
-from cache_check.model.part import Part
+from cache_check.files.words import did_you_mean, shown
+from cache_check.model.cache import Cache, Compartment, Item, Label, ReadySet, Stated, Stock, folded
+from cache_check.model.family import CAPTIVE, Catalogue
+from cache_check.model.part import LINEAR, Fitting, Part
+from cache_check.model.record import Day, Name
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
+Types = dict[str, Part]
 Kept = dict[Path, FamilyPage]
 """Family files by their path, read once for all the caches of one run."""
 
@@ -32,33 +33,52 @@ MOST_TYPES = 2_000
 """More part types than this are in no cache and its families together; what is asked about each takes its time."""
 
 
-@dataclass
-class _Families:
-    """The family files that a cache names, and what was wrong in them."""
+class CacheFile(catalogue.CatalogueFile):
+    """A cache file as written.  ``types`` are part types of its own, joined by its own ``joint_pin``.
 
-    pages: list[FamilyPage] = field(default_factory=list)
-    mistakes: list[Mistake] = field(default_factory=list)
-    complete: bool = True
+    ``inspected``, ``label`` and ``made`` are said once for every piece that does not say otherwise.
+    """
 
-    @property
-    def parts(self) -> dict[str, Part]:
-        return {part.id: part for page in self.pages for part in page.parts}
+    cache: Name
+    book_date: Day | None = None
+    inspected: Day | None = None
+    label: Label | None = None
+    made: Day | None = None
+    joint_pin: Name | None = None
+    families: tuple[Name, ...] = ()
+    types: dict[Name, Any] | None = None
+    parts: dict[Name, Stock] | None = None
+    compartments: dict[Name, Compartment] | None = None
+    ready_sets: dict[Name, ReadySet] | None = None
 
 
-def _read_families(reading: Reading, path: Path, book: RuleBook, kept: Kept) -> _Families:
-    found = _Families()
+def _families(reading: Reading, path: Path, book: RuleBook, kept: Kept) -> tuple[list[FamilyPage], list[Mistake]]:
+    """The family files that a cache names, and what is wrong in them."""
+    pages: list[FamilyPage] = []
+    mistakes: list[Mistake] = []
     written = reading.data.get("families", [])
     for number, name in enumerate(written if isinstance(written, list) else ()):
-        route, named = ("families", number), name.strip() if isinstance(name, str) else ""
-        if not named:
+        route, named = ("families", number), path.parent / str(name).strip()
+        if not isinstance(name, str) or not name.strip():
             reading.fault(route, f"{shown(name)} is not the name of a file", "write it, as family-p.yaml")
-        elif not may_name(path.parent, path.parent / named):
+            continue
+        if not may_name(path.parent, named):
             right = f"put it there, or set {FAMILIES_FOLDER} to the folder in which families lie"
-            reading.fault(route, f"{shown(named)} lies outside the folder of the cache", right)
+            reading.fault(route, f"{shown(name.strip())} lies outside the folder of the cache", right)
+            continue
+        try:
+            page = kept[named] = kept.get(named) or read_family(named, book)
+        except InputError as error:
+            placed = [mistake for mistake in error.mistakes if mistake.line]
+            mistakes += placed
+            for mistake in () if placed else error.mistakes:
+                reading.fault(route, f"{mistake.file}: {mistake.what}", mistake.right)
+            continue
+        if page.family.id in [known.family.id for known in pages]:
+            reading.fault(route, f"family {page.family.id!r} is listed already", "list each family once")
         else:
-            _read_one(reading, path.parent / named, route, book, found, kept)
-    found.complete = isinstance(written, list) and len(found.pages) == len(written)
-    return found
+            pages.append(page)
+    return pages, mistakes
 
 
 def may_name(folder: Path, family: Path) -> bool:
@@ -68,21 +88,6 @@ def may_name(folder: Path, family: Path) -> bool:
         return family.resolve().is_relative_to(allowed.resolve())
     except (OSError, ValueError):
         return True  # no name of a file: reading it says so
-
-
-def _read_one(reading: Reading, path: Path, route: Route, book: RuleBook, found: _Families, kept: Kept) -> None:
-    try:
-        page = kept[path] = kept.get(path) or read_family(path, book)
-    except InputError as error:
-        if all(mistake.line == 0 for mistake in error.mistakes):
-            for mistake in error.mistakes:
-                reading.fault(route, f"{mistake.file}: {mistake.what}", mistake.right)
-        found.mistakes.extend(mistake for mistake in error.mistakes if mistake.line)
-        return
-    if page.family.id in [known.family.id for known in found.pages]:
-        reading.fault(route, f"family {page.family.id!r} is listed already", "list each family once")
-        return
-    found.pages.append(page)
 
 
 def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
@@ -154,20 +159,22 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     book = book or read_rules()
     reading = open_file(path, "cache")
     rig = catalogue.file_id(reading, "cache")
-    families = _read_families(reading, Path(path), book, {} if kept is None else kept)
-    names = catalogue.Names(families.parts, complete=families.complete)
+    pages, mistakes = _families(reading, Path(path), book, {} if kept is None else kept)
+    of_families = {part.id: part for page in pages for part in page.parts}
+    written = reading.data.get("families", [])
+    names = catalogue.Names(of_families, complete=isinstance(written, list) and len(pages) == len(written))
     names.add(catalogue.part_ids(reading.group("types"), rig).values())
     data = _entries(reading, rig, names)
     types = catalogue.read_parts(reading, "types", rig, names, others=True)
-    if (number := len(families.parts) + len(types)) > MOST_TYPES:
+    if (number := len(of_families) + len(types)) > MOST_TYPES:
         reading.fault(("types",), f"{number:,} part types are too many", f"keep to {MOST_TYPES:,} or fewer")
     settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
     file = reading.record(CacheFile, data)
     if file is not None:
-        cross_check(reading, file, types, families.pages)
-    if reading.page.mistakes or families.mistakes or file is None:
-        raise InputError([*reading.in_order(), *families.mistakes])
-    parts = families.parts | {part.id: part for part in types.values()}
+        _cross_check(reading, file, types, pages)
+    if reading.page.mistakes or mistakes or file is None:
+        raise InputError([*reading.in_order(), *mistakes])
+    parts = of_families | {part.id: part for part in types.values()}
     own = [catalogue.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
@@ -176,14 +183,100 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         units=file.units,
         book_date=file.book_date,
         catalogue=Catalogue.model_construct(
-            families=(*(page.family for page in families.pages), *own),
+            families=(*(page.family for page in pages), *own),
             parts=tuple(parts.values()),
         ),
         stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),
         compartments=tuple((file.compartments or {}).values()),
         ready_sets=tuple((file.ready_sets or {}).values()),
-        settings=(*(one for page in families.pages for one in page.settings), *settings),
+        settings=(*(one for page in pages for one in page.settings), *settings),
         rigs=(rig,),
         stated=_stated(file, rig),
-        sources=(reading.source, *(page.source for page in families.pages)),
+        sources=(reading.source, *(page.source for page in pages)),
     )
+
+
+def _cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
+    """Note everything that does not agree in a cache file; ``types`` are its own, by the name they stand under."""
+    of_families = {part.id: part for page in pages for part in page.parts}
+    parts = of_families | {part.id: part for part in types.values()}
+    _check_types(reading, file, types, pages, of_families)
+    catalogue.check_shared(reading, file, file.joint_pin, "types", types, parts)
+    _check_connectors(reading, file, types, pages)
+    _check_items(reading, file, parts)
+    _check_ready_sets(reading, file, parts)
+
+
+def _check_types(
+    reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage], of_families: Types
+) -> None:
+    known = {page.family.id for page in pages}
+    if file.cache in known:
+        right = "give the cache a name of its own"
+        reading.fault(("cache",), f"{file.cache!r} is the name of a family too", right)
+    for name, part in types.items():
+        if part.id in of_families:
+            reading.fault(("types", name), f"part {part.id!r} is in its family file already", "keep one of the two")
+        elif part.family not in known | {file.cache}:
+            right = did_you_mean(part.family, known) or "list its file under families"
+            reading.fault(("types", name, "family"), f"there is no family {part.family!r}", right)
+
+
+def _check_connectors(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
+    """Every connector needs its pin or "captive": a joint of which nobody said it is never a joint without."""
+    known = {name for page in pages for name in page.family.connectors} | set(file.connectors or {})
+    if file.joint_pin is not None:
+        known.add(file.cache)
+    routed: list[tuple[Route, Part]] = [(("types", name), part) for name, part in types.items()]
+    routed += [(("families",), part) for page in pages for part in page.parts]
+    said: set[str] = set()
+    for route, part in routed:
+        for connector in catalogue.connectors_of(part).values():
+            if connector in known | said:
+                continue
+            said.add(connector)
+            what = f"connector {connector!r} of {part.name!r} belongs to no family listed"
+            right = "list the family that has it, or name its pin under connectors"
+            if connector == file.cache:
+                what = f"the joints of {part.name!r} take a pin that nobody named"
+                right = f'write "joint_pin: " and one of your pins, or "joint_pin: {CAPTIVE}"'
+            reading.fault(route, what, right)
+
+
+def _check_items(reading: Reading, file: CacheFile, parts: Types) -> None:
+    seen: dict[str, str] = {}
+    for name, stock in (file.parts or {}).items():
+        for number, item in enumerate(stock.items):
+            route = ("parts", name, "items", number)
+            serial = folded(item.serial)
+            if serial in seen:
+                what = f"serial {item.serial!r} is listed twice, first under {seen[serial]!r}"
+                reading.fault((*route, "serial"), what, "check the labels; one serial is one piece")
+            seen.setdefault(serial, name)
+            _check_points(reading, (*route, "points_usable"), item, parts.get(item.part))
+        if "in service" in stock.out:
+            what = "'in service' is not out of service"
+            reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
+
+
+def _check_points(reading: Reading, route: Route, item: Item, part: Part | None) -> None:
+    """No piece has more usable attachment points than it was made with."""
+    made = len(part.points) if isinstance(part, Fitting) else 0
+    if part is not None and isinstance(item.points_usable, int) and item.points_usable > made:
+        what = f"{item.points_usable} usable attachment points, and {part.name!r} is made with {made}"
+        reading.fault(route, what, f"write {made} or fewer" if made else "take it out, or write the points of the part")
+
+
+def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:
+    serials = {item.serial for stock in (file.parts or {}).values() for item in stock.items}
+    for name, ready in (file.ready_sets or {}).items():
+        for number, part in enumerate(ready.parts):
+            if part in parts and parts[part].kind not in LINEAR:
+                what = f"{parts[part].name!r} is no piece of a strut"
+                right = "list ground fitting, body, extensions and load fitting; pins and straps follow by rule"
+                reading.fault(("ready_sets", name, "parts", number), what, right)
+        for number, serial in enumerate(ready.serials):
+            if serial not in serials:
+                right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
+                what = f"no piece has the serial {serial!r}"
+                reading.fault(("ready_sets", name, "serials", number), what, right)

@@ -9,6 +9,7 @@ import os
 import re
 import shutil
 from collections.abc import Callable
+from operator import attrgetter
 from pathlib import Path
 from secrets import token_hex
 from typing import Any
@@ -27,11 +28,7 @@ from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation
 from cache_check.files.workbook.tables import filled
 from cache_check.files.workbook.xlsx_out import write_workbook
-from cache_check.model.cache import Cache
-from cache_check.model.need import Needs
-from cache_check.model.price import Prices
 from cache_check.model.rule import RuleBook
-from cache_check.model.situation import Situation
 
 _DECIMAL = re.compile(r"\d+\.\d+")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -88,7 +85,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
             data["families"] = [_moved(name, source, target) for name in data["families"]]
         _write(made, data, kind, str(target))
         _, after = _read(made, kind, book)
-        if _said(before) != _said(after):
+        if before != after:
             raise refused(
                 target, f"would not say what {source} says; nothing was written",
                 "take spaces of no width, and those that do not break, out of names and texts: tables lose them",
@@ -104,11 +101,12 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
 
 
 def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
-    """The data of a file, once it has been read through and found sound, and what it says."""
+    """The data of a file, once it has been read through and found sound, and what it says, whichever file it is."""
     readers: dict[str, Callable[[], Any]] = {
-        "cache": lambda: read_cache(path, book), "family": lambda: read_family(path, book),
-        "needs": lambda: read_needs(path), "policy": lambda: read_rules([path]),
-        "prices": lambda: read_prices(path), "situation": lambda: read_situation(path),
+        "cache": lambda: read_cache(path, book).changed(sources=()), "situation": lambda: read_situation(path),
+        "family": lambda: attrgetter("family", "parts", "settings")(read_family(path, book)),
+        "needs": lambda: read_needs(path).changed(path=""), "policy": lambda: read_rules([path]),
+        "prices": lambda: read_prices(path).changed(path=""),
     }  # fmt: skip
     if kind not in readers:
         raise AskError(f"a {kind} file has no form but YAML; nothing was written")
@@ -118,17 +116,6 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
         data = {"needs": data.get("title") or "needs", "units": data["units"],
                 "scenes": {"scene": {"needs": data["needs"]}}}  # fmt: skip
     return data, says
-
-
-def _said(says: Any) -> Any:
-    """What a file says, without which file it was."""
-    if isinstance(says, Cache):
-        return says.changed(sources=())
-    if isinstance(says, Needs | Prices):
-        return says.changed(path="")
-    if isinstance(says, RuleBook | Situation):
-        return says
-    return (says.family, says.parts, says.settings)
 
 
 def _moved(name: Any, source: Path, target: Path) -> str:

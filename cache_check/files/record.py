@@ -13,7 +13,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -49,7 +49,7 @@ def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept
 
 def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """A new record with its first entry; where another writer was quicker, the entry is added to theirs."""
-    with closing(_open_to_write(Path(":memory:"))) as connection:
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
         connection.execute("BEGIN IMMEDIATE")
         connection.execute(f"PRAGMA application_id = {record_in.APPLICATION}")
         for statement in (record_in.TABLE, *record_in.GUARDS.values()):
@@ -87,7 +87,8 @@ def _put(path: Path, whole: bytes) -> None:
 def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """An entry added to a record that is there."""
     record_in.refuse_no_file(path)
-    with closing(_open_to_write(path)) as connection:
+    with closing(sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)) as connection:
+        connection.execute("PRAGMA synchronous = EXTRA")
         connection.execute("BEGIN IMMEDIATE")
         if not record_in.own(connection):
             raise refused(path, "is a database, and not a record of audits", "name another file")
@@ -100,16 +101,6 @@ def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
         if check is not None:
             check(connection)
         return _added(connection, path, entry)
-
-
-def _open_to_write(path: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
-    try:
-        connection.execute("PRAGMA synchronous = EXTRA")
-    except BaseException:
-        connection.close()
-        raise
-    return connection
 
 
 def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) -> Kept:
@@ -137,16 +128,12 @@ def _said(error: Exception) -> tuple[str, str]:
 
 def _sync_folder(folder: Path) -> None:
     """Have the new file's name on the disk too, where the system lets one ask for it."""
-    try:
+    with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass
-    finally:
-        os.close(handle)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def audit_entry(result: AuditResult) -> dict[str, Any]:

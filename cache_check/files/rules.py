@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
-from typing import Any, cast, get_args
+from typing import Any, get_args
 
 from cache_check.errors import NotReadError, refused
 from cache_check.files import text
@@ -48,19 +48,12 @@ def _parameter_values(reading: Reading) -> None:
     for number, rule in enumerate(rules if isinstance(rules, list) else ()):
         parameters = rule.get("parameters") if isinstance(rule, dict) else None
         for name, one in (parameters if isinstance(parameters, dict) else {}).items():
-            _parameter_value(reading, ("rules", number, "parameters", name), one)
-
-
-def _parameter_value(reading: Reading, route: Route, written: Any) -> None:
-    if not isinstance(written, dict) or "value" not in written:
-        return
-    kind = written.get("type")
-    if not isinstance(kind, str) or kind not in get_args(ParameterType):
-        return
-    try:
-        written["value"] = value(written["value"], cast("ParameterType", kind), written.get("stricter"), reading.units)
-    except NotReadError as error:
-        reading.fault((*route, "value"), error.what, error.right)
+            if not isinstance(one, dict) or "value" not in one or one.get("type") not in get_args(ParameterType):
+                continue
+            try:
+                one["value"] = value(one["value"], one["type"], one.get("stricter"), reading.units)
+            except NotReadError as error:
+                reading.fault(("rules", number, "parameters", name, "value"), error.what, error.right)
 
 
 def _unlike(reading: Reading, rules: Iterable[Any], known: Iterable[str]) -> None:

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic.json_schema import models_json_schema
 
-from cache_check.files.cache import UNKNOWN
-from cache_check.files.cache_file import CacheFile
+from cache_check.files.cache import UNKNOWN, CacheFile
 from cache_check.files.catalogue import PART_MODELS, FamilyFile
 from cache_check.files.county import CountyFile
 from cache_check.files.needs import NeedsFile
