@@ -19,13 +19,11 @@ from cache_check.api.base import (
 from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
 from cache_check.checks import pieces, say
-from cache_check.checks.ahead import ahead_of
+from cache_check.checks.ahead import NotASpanError, ahead_of
 from cache_check.checks.costs import Asked, costs_of
 from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
-from cache_check.checks.days import NotASpanError
-from cache_check.checks.facts import Facts
-from cache_check.checks.inspection import Inspection, Mustering, audit_findings
-from cache_check.checks.run import findings, kind
+from cache_check.checks.facts import Facts, Inspection, Mustering
+from cache_check.checks.run import audit_findings, findings, kind
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.fitness import Fitness

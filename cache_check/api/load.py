@@ -6,7 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
-from cache_check.checks.load import findings
+from cache_check.checks.facts import LoadFacts
+from cache_check.checks.run import load_findings
 from cache_check.errors import AskError
 from cache_check.files.shipped import default_wll
 from cache_check.loads.likely import believed
@@ -44,7 +45,7 @@ def load(
     situation, doubts = believed(situation, muster.book)
     muster.unlikely += doubts
     result = _answer(muster, suppose, situation, worked_out(muster, situation))
-    return replace(result, findings=findings(muster, result))
+    return replace(result, findings=load_findings(LoadFacts(muster, result)))
 
 
 def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:

@@ -117,9 +117,9 @@ class Work:
     book: Cache
     count: CountSheet
     judge: Judge
-    result: Counted
 
     def __post_init__(self) -> None:
+        self.result = Counted(self.book)
         self.by_part: dict[str, list[CountLine]] = {}
         for line in self.count.lines:
             self.by_part.setdefault(line.part, []).append(self._agreed(line))
@@ -215,12 +215,26 @@ class Work:
         if part:
             says = f"the book has this serial as {self.book.catalogue.said[part]}"
         self.differs(sort, line.part, line.serial, number, owner, line.where, says)
-        if (
-            line.serial
-            and line.tag.strip().casefold() in NO_TAG
-            and (line.usable == 0 or line.state not in (None, "in service"))
-        ):
+        out = line.usable == 0 or line.state not in (None, "in service")
+        if line.serial and out and line.tag.strip().casefold() in NO_TAG:
             self.result.untagged.append(Untagged(line.part, line.serial, 1, line.where))
+
+    def sets(self) -> Iterator[ReadySet]:
+        """The ready sets that were found, each where it was found."""
+        lines = {line.id: line for line in self.count.sets}
+        for ready in self.book.ready_sets:
+            line, name = lines.get(ready.id), f"ready set {ready.id}"
+            if line is None or line.found is None:
+                self.blank("", name, 1, ready.where, ("found",))
+                yield ready
+            elif not line.found:
+                self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
+            else:
+                self.blank("", name, 1, ready.where, ("held",) if line.held is None else ())
+                moved = bool(line.where) and not same_place(line.where, ready.where)
+                if moved:
+                    self.differs("set", "", name, 1, ready.where, line.where, f"{name} belongs in {ready.where}")
+                yield ready.changed(where=line.where) if moved else ready
 
     def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
         """Tell of pieces that are not where the book has them."""
@@ -252,36 +266,12 @@ def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
 
 def as_counted(book: Cache, count: CountSheet, judge: Judge) -> Counted:
     """The cache of one rig as counted: what it should be, with what was found in place of it."""
-    result = Counted(book)
-    work = Work(book, count, judge, result)
-    stock = [work.line(line) for line in book.stock]
-    for part in dict.fromkeys(line.part for line in count.lines if line.part not in work.parts):
-        stock.append(work.line(Stock(part=part, rig=book.id, count=0)))
-    result.cache = book.changed(stock=tuple(stock), ready_sets=tuple(_sets(book, count, result)))
-    return result
-
-
-def _sets(book: Cache, count: CountSheet, result: Counted) -> Iterator[ReadySet]:
-    """The ready sets that were found, each where it was found."""
-    lines = {line.id: line for line in count.sets}
-    for ready in book.ready_sets:
-        line = lines.get(ready.id)
-        name = f"ready set {ready.id}"
-        if line is None or line.found is None:
-            result.blanks.append(Blank("", name, 1, ready.where, ("found",)))
-            yield ready
-            continue
-        if not line.found:
-            says = f"{name} is on the book and not built"
-            result.differences.append(Difference("set", "", name, 1, ready.where, "", says))
-            continue
-        if line.held is None:
-            result.blanks.append(Blank("", name, 1, ready.where, ("held",)))
-        moved = bool(line.where) and not same_place(line.where, ready.where)
-        if moved:
-            says = f"{name} belongs in {ready.where}"
-            result.differences.append(Difference("set", "", name, 1, ready.where, line.where, says))
-        yield ready.changed(where=line.where) if moved else ready
+    work = Work(book, count, judge)
+    others = dict.fromkeys(line.part for line in count.lines if line.part not in work.parts)
+    lines = (*book.stock, *(Stock(part=part, rig=book.id, count=0) for part in others))
+    stock = tuple(work.line(line) for line in lines)
+    work.result.cache = book.changed(stock=stock, ready_sets=tuple(work.sets()))
+    return work.result
 
 
 def looked(count: CountSheet | None, counted: Counted) -> Looked:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.joining.fitness import Fitness
-from cache_check.model.cache import Item
+from cache_check.model.cache import Cache, Item
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.need import Scene
 from cache_check.model.piece import Judged
@@ -16,6 +16,8 @@ from cache_check.model.result import Reach
 from cache_check.planning.packing.muster import Muster
 
 if TYPE_CHECKING:
+    from cache_check.checks.counted import Counted
+    from cache_check.model.count import CountSheet
     from cache_check.model.load import Carrier, LoadResult
 
 
@@ -80,3 +82,32 @@ class LoadFacts:
     def best(self) -> Carrier | None:
         """The best assembly at this length, whether or not it carries."""
         return next(iter(self.result.carriers), None)
+
+
+@dataclass(frozen=True)
+class Mustering:
+    """The muster of a cache as counted, for what is said of the rig as a whole."""
+
+    muster: Muster
+
+
+@dataclass(frozen=True)
+class Inspection:
+    """One audit; ``facts`` are of the cache as counted.  ``count`` None: the book as it stands is audited."""
+
+    facts: Facts
+    book: Cache
+    book_hash: str
+    count: CountSheet | None
+    counted: Counted
+
+    @property
+    def muster(self) -> Muster:
+        """The muster of the cache as counted."""
+        return self.facts.muster
+
+    def items(self) -> Iterator[tuple[Item, str]]:
+        """Every piece with a serial, as counted, and where it lies."""
+        for line in self.muster.cache.stock:
+            for item in line.items:
+                yield item, item.where or line.where

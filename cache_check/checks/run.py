@@ -1,26 +1,30 @@
-"""Runs every kind that has something to find or to count over the facts of a cache."""
+"""Runs every kind that has something to find or to count: of a cache, of a situation, of an audit."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import cache
 from importlib import import_module
 from importlib.util import find_spec
+from itertools import chain
 from typing import Any
 
-from cache_check.checks import pieces
-from cache_check.checks.facts import Facts
+from cache_check.checks import pieces, say
+from cache_check.checks.facts import Facts, Inspection, LoadFacts, Mustered
 from cache_check.joining.kind import is_about_pieces
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
-from cache_check.model.rule import Rule
+from cache_check.model.rule import Rule, Severity
+from cache_check.model.verdict import LinkCheck
 
 
 @cache
 def kind(name: str) -> Any:
     """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
 
-    A module has ``check(facts, rule) -> Iterator[Finding]``, ``gaps(facts, rule) -> Iterator[Gap]`` or both.
+    A module has some of ``check(facts, rule) -> Iterator[Finding]``, ``gaps(facts, rule) -> Iterator[Gap]``,
+    ``load`` of ``LoadFacts`` and ``audit`` of an ``Inspection``.
     """
     full = f"cache_check.checks.kinds.{name}"
     if name.isidentifier() and find_spec(full):
@@ -30,8 +34,17 @@ def kind(name: str) -> Any:
 
 def findings(facts: Facts) -> tuple[Finding, ...]:
     """Every finding of the rules in force, gravest first."""
-    found = [finding for rule, module in _active(facts, "check") for finding in module.check(facts, rule)]
-    return tuple(sorted(found, key=lambda finding: finding.order))
+    return _told(facts, "check")
+
+
+def load_findings(facts: LoadFacts) -> tuple[Finding, ...]:
+    """The same of a situation: each link that does not hold or is not known, and what the rules in force add."""
+    return _told(facts, "load", _of_links(facts))
+
+
+def audit_findings(inspection: Inspection) -> tuple[Finding, ...]:
+    """The same of what only an audit looks for."""
+    return _told(inspection, "audit")
 
 
 def gaps(facts: Facts) -> tuple[Gap, ...]:
@@ -39,9 +52,36 @@ def gaps(facts: Facts) -> tuple[Gap, ...]:
     return tuple(gap for rule, module in _active(facts, "gaps") for gap in module.gaps(facts, rule))
 
 
-def _active(facts: Facts, verb: str) -> Iterator[tuple[Rule, Any]]:
+def _told(facts: Mustered, verb: str, found: Iterable[Finding] = ()) -> tuple[Finding, ...]:
+    more = (one for rule, module in _active(facts, verb) for one in getattr(module, verb)(facts, rule))
+    return tuple(sorted(chain(found, more), key=lambda finding: finding.order))
+
+
+def _active(facts: Mustered, verb: str) -> Iterator[tuple[Rule, Any]]:
     book = facts.muster.book
     for rule in book.rules:
         module = kind(rule.kind)
         if module is not None and hasattr(module, verb) and book.is_on(rule.id):
             yield rule, module
+
+
+def _of_links(facts: LoadFacts) -> Iterator[Finding]:
+    """One finding for each broken link of the verdict, under the rule that it rests on; unknown is never graver."""
+    for link in facts.result.links:
+        if link.state == "holds":
+            continue
+        says = "does not hold" if link.state == "does not hold" else "is not known"
+        figures = f" ({_figures(facts, link)})" if link.loaded and link.rated is not None else ""
+        for rule in facts.muster.book.in_force(link.kind)[:1]:
+            one = say.finding(
+                facts, rule, what=f"{link.named()} {says}" + (f": {link.why}" if link.why else "") + figures,
+                effect="not met" if link.state == "does not hold" else "not known, so not met",
+            )  # fmt: skip
+            grave: Severity = "short" if one.severity in ("watch", "note") else one.severity
+            severity: Severity = grave if link.state == "does not hold" else "watch"
+            yield replace(one, severity=severity, remedy=link.ask or one.remedy)
+
+
+def _figures(facts: LoadFacts, link: LinkCheck) -> str:
+    takes = say.force(facts, link.rated or 0, "down")
+    return f"rated {takes}" if link.demand is None else f"{say.force(facts, link.demand, 'up')} on it, rated {takes}"

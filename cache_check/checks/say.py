@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from typing import Any
 
 from cache_check.checks.facts import Mustered
+from cache_check.model.cache import Item
 from cache_check.model.counting import Binding
 from cache_check.model.finding import Figure, Finding
 from cache_check.model.result import Gap
@@ -26,6 +28,7 @@ def finding(
     where: str = "",
     rig: str = "",
     remedy: str = "",
+    serial: str = "",
 ) -> Finding:
     """A finding of a rule; severity, title, source and, unless a better is given, remedy are the rule's in force.
 
@@ -43,7 +46,16 @@ def finding(
         figures=figures,
         part=part,
         where=where or places(facts, part),
+        serial=serial,
     )
+
+
+def of_piece(facts: Mustered, rule: Rule, item: Item, where: str, what: str, effect: str, **more: Any) -> Finding:
+    """A finding about one piece that has a serial."""
+    return finding(
+        facts, rule, what=f"{name(facts, item.part)} {item.serial}: {what}", effect=effect, part=item.part, where=where,
+        rig=item.rig, serial=item.serial, **more,
+    )  # fmt: skip
 
 
 def short_finding(facts: Mustered, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
@@ -71,6 +83,12 @@ def name(facts: Mustered, part: str) -> str:
 def pieces(facts: Mustered, part: str, number: int) -> str:
     """Pieces of a part type: "2 × long-body"."""
     return f"{number} × {name(facts, part)}"
+
+
+def left(facts: Mustered, part: str) -> str:
+    """How many of a part are left to use, as the end of an effect."""
+    have, booked = facts.muster.usable.counts[part], facts.muster.cache.counted.get(part, 0)
+    return f"{have} of {booked} {name(facts, part)} left to use"
 
 
 def several(number: int, noun: str, nouns: str = "") -> str:

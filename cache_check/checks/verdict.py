@@ -11,12 +11,11 @@ from cache_check.model.audit import AuditFinding, AuditVerdict, Compared, Outcom
 from cache_check.model.count import CountSheet
 from cache_check.model.counting import SceneAnswer
 from cache_check.model.rule import RuleBook
-from cache_check.model.verdict import Link
+from cache_check.model.verdict import Link, Verdict, worst
 
 TAGGING = "tagged_out"
-FIXES = "findings to fix"
 _GRAVE: tuple[Outcome, ...] = ("pass", "pass with fixes", "not known", "out of service")
-
+_OF: dict[Verdict, Outcome] = {"met": "pass", "not known": "not known", "not met": "out of service"}
 NOBODY = "nobody counted; the book alone is audited"
 
 
@@ -53,16 +52,12 @@ def _by(audited: Audited, rule: str) -> AuditVerdict:
         _stops(audited, int(book.value(rule, "stops"))),
         _needs(audited, int(book.value(rule, "unmet"))),
         _looked(audited),
-        _fixes(audited, int(book.value(rule, "fixes"))),
     )
-    states = {link.name: link.state for link in links}
-    mended = states.pop(FIXES) == "holds"
-    outcome: Outcome = "pass" if mended else "pass with fixes"
-    if "does not hold" in states.values():
-        outcome = "out of service"
-    elif "unknown" in states.values():
-        outcome = "not known"
-    return AuditVerdict(outcome, rule, links)
+    fixes = _fixes(audited, int(book.value(rule, "fixes")))
+    outcome = _OF[worst(links)]
+    if outcome == "pass" and fixes.state != "holds":
+        outcome = "pass with fixes"
+    return AuditVerdict(outcome, rule, (*links, fixes))
 
 
 def _looked(audited: Audited) -> Link:
@@ -128,7 +123,7 @@ def _lengths(audited: Audited, name: str, most: int) -> Link:
 
 
 def _fixes(audited: Audited, most: int) -> Link:
-    fixes = [one for one in audited.found if one.finding.severity != "note"]
-    if len(fixes) <= most:
-        return Link(FIXES, "holds")
-    return Link(FIXES, "does not hold", f"{say.several(len(fixes), 'finding')} to fix", "put right what they name")
+    name, fixes = "findings to fix", sum(one.finding.severity != "note" for one in audited.found)
+    if fixes <= most:
+        return Link(name, "holds")
+    return Link(name, "does not hold", f"{say.several(fixes, 'finding')} to fix", "put right what they name")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.builds import usable_bodies
@@ -38,7 +37,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         least = _least(facts, rule, part)
         damaged = [(item, have) for item, have in _items(facts, part) if have < least]
         for item, have in damaged:
-            yield replace(_damaged(facts, rule, item, have, least), serial=item.serial)
+            yield _damaged(facts, rule, item, have, least)
         designed = _designed(facts, part)
         rest = number - facts.muster.usable.pointed[part] - len(damaged)
         if designed < least and rest > 0:
@@ -52,7 +51,7 @@ def _damaged(facts: Facts, rule: Rule, item: Item, have: int, least: int) -> Fin
         f"{least} wanted, {_designed(facts, item.part)} as made",
         effect="this base cannot be restrained; it is not counted on restrained or above",
         figures=(("usable_points_count", have), ("want_points_count", least)),
-        part=item.part, where=item.where, rig=item.rig,
+        part=item.part, where=item.where, rig=item.rig, serial=item.serial,
     )  # fmt: skip
 
 

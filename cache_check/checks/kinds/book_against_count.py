@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.inspection import Inspection, left
+from cache_check.checks.facts import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -28,14 +27,13 @@ _EFFECTS = {
 def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     """A finding for each difference between book and count."""
     for one in inspection.counted.differences:
-        effect = f"not usable; {left(inspection, one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
+        effect = f"not usable; {say.left(inspection, one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
         places = f"book: {one.booked or 'nowhere'}; found: {one.found or 'nowhere'}"
-        found = say.finding(
+        yield say.finding(
             inspection, rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
             figures=(("different_count", one.number), ("places", places)), part=one.part,
-            where=one.found or one.booked,
+            where=one.found or one.booked, serial=one.serial,
         )  # fmt: skip
-        yield replace(found, serial=one.serial)
 
 
 def _what(inspection: Inspection, one: Difference) -> str:

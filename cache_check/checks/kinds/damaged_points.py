@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import pieces, say
-from cache_check.checks.inspection import Inspection, of_piece
+from cache_check.checks.facts import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
@@ -30,4 +30,4 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
             else "the damaged point is not to be used; enough others are left"
         )
         figures = (("usable_points_count", fit), ("made_points_count", made))
-        yield of_piece(inspection, rule, item, where, says, effect, figures=figures)
+        yield say.of_piece(inspection, rule, item, where, says, effect, figures=figures)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.inspection import Inspection
+from cache_check.checks.facts import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.inspection import Inspection
+from cache_check.checks.facts import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -19,9 +18,8 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         if line.pins is not False:
             continue
         piece = f"{say.name(inspection, line.part)} {line.serial}".rstrip()
-        found = say.finding(
+        yield say.finding(
             inspection, rule, what=f"{piece}: its pins and keepers are not with it",
             effect="it cannot be built as it lies; the pins are counted where they were found",
-            part=line.part, where=line.where,
+            part=line.part, where=line.where, serial=line.serial,
         )  # fmt: skip
-        yield replace(found, serial=line.serial)

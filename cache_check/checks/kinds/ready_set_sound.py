@@ -50,12 +50,12 @@ def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
     for serial in dict.fromkeys(ready.serials):
         why, remedy = _unfit(facts, rule, ready, items.get(serial))
         if why:
-            found = say.finding(
+            yield say.finding(
                 facts, rule, what=f"ready set {ready.id} names {serial}, {why}",
                 effect="the set as it lies on the rig is not to be used", remedy=remedy,
                 part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
+                serial=serial,
             )  # fmt: skip
-            yield replace(found, serial=serial)
 
 
 def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tuple[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.inspection import Inspection
+from cache_check.checks.facts import Inspection
 from cache_check.checks.restraint import pointed_bases, usable_bases
 from cache_check.model.finding import Finding
 from cache_check.model.part import TIES

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.inspection import Inspection
+from cache_check.checks.facts import Inspection
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -18,9 +17,9 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     for one in inspection.counted.untagged:
         name = say.name(inspection, one.part)
         piece = f"{name} {one.serial}" if one.serial else say.pieces(inspection, one.part, one.number)
-        found = say.finding(
+        yield say.finding(
             inspection, rule, what=f"{piece}: out of use, and not tagged",
             effect="it lies where somebody could take it and build with it",
             figures=(("untagged_count", one.number),), part=one.part, where=one.where,
+            serial=one.serial,
         )  # fmt: skip
-        yield replace(found, serial=one.serial)

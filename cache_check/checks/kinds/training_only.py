@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
-from cache_check.checks.inspection import Inspection, of_piece
+from cache_check.checks.facts import Facts, Inspection
 from cache_check.model.cache import Status
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
@@ -40,4 +39,4 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     for item, where in inspection.items():
         if item.status == TRAINING and item.serial in sets:
             says = f"for training only, and in ready set {sets[item.serial].id}"
-            yield of_piece(inspection, rule, item, where, says, "the set is not to be used")
+            yield say.of_piece(inspection, rule, item, where, says, "the set is not to be used")
