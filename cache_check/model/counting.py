@@ -112,7 +112,7 @@ class Tally:
 
 
 @dataclass(frozen=True)
-class Brought:
+class FromRig:
     """What one rig of a pool brings to a scene, by part id."""
 
     rig: str
@@ -147,7 +147,7 @@ class SceneAnswer:
     lost: tuple[str, ...] = ()
     missing: Link | None = None
     pins: Pieces = ()
-    brings: tuple[Brought, ...] = ()
+    brings: tuple[FromRig, ...] = ()
 
     @property
     def verdict(self) -> Verdict:

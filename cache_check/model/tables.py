@@ -68,7 +68,7 @@ def _plain(text: str) -> str:
     return " ".join(kept.split())
 
 
-class Limit(Record):
+class ListedLimit(Record):
     """The limit (N) of a size (nm), of chain also of a grade; ``disputed`` is the higher of another copy, not used."""
 
     size: Length = Field(alias="size_in")
@@ -85,8 +85,8 @@ class DefaultWll(Record):
     source: Name
     status: Text
     unmarked_grade: StrictInt = Field(alias="unmarked_chain_grade")
-    webbing: tuple[Limit, ...]
-    chain: tuple[Limit, ...]
+    webbing: tuple[ListedLimit, ...]
+    chain: tuple[ListedLimit, ...]
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from cache_check.joining.points import counted, stricter
 from cache_check.joining.stock import usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
-from cache_check.model.counting import Brought, Packing
+from cache_check.model.counting import FromRig, Packing
 from cache_check.model.part import Fitting, Tie
 from cache_check.planning.packing.columns import points_row
 from cache_check.planning.packing.muster import Muster
@@ -50,7 +50,7 @@ class Rigs:
         """The usable pieces of a part on a rig, of the whole pool where no rig is named."""
         return (self._own[rig] if rig and len(self.names) > 1 else self._all).get(part, 0)
 
-    def bring(self, packing: Packing) -> tuple[Brought, ...]:
+    def bring(self, packing: Packing) -> tuple[FromRig, ...]:
         """The pieces of all struts of a packing, rig by rig in the order named; none where there is but one rig.
 
         Pins, straps, chains and their hardware are among them.  One fixed choice: the rig named first brings all that
@@ -70,7 +70,7 @@ class Rigs:
         brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
         for part, n in wanted.items():
             self._from_each(part, n, brought)
-        return tuple(Brought(rig, tuple(own.items())) for rig, own in brought.items())
+        return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
 
     def _from_each(self, part: str, wanted: int, brought: dict[str, Counter[str]]) -> None:
         """So many of a part, of a base from those with the most points on."""
