@@ -49,7 +49,7 @@ def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept
 
 def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """A new record with its first entry; where another writer was quicker, the entry is added to theirs."""
-    with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
+    with closing(_open_to_write(Path(":memory:"))) as connection:
         connection.execute("BEGIN IMMEDIATE")
         connection.execute(f"PRAGMA application_id = {record_in.APPLICATION}")
         for statement in (record_in.TABLE, *record_in.GUARDS.values()):
@@ -87,7 +87,7 @@ def _put(path: Path, whole: bytes) -> None:
 def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
     """An entry added to a record that is there."""
     record_in.refuse_no_file(path)
-    with closing(sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)) as connection:
+    with closing(_open_to_write(path)) as connection:
         connection.execute("PRAGMA synchronous = EXTRA")
         connection.execute("BEGIN IMMEDIATE")
         if not record_in.own(connection):
@@ -101,6 +101,10 @@ def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
         if check is not None:
             check(connection)
         return _added(connection, path, entry)
+
+
+def _open_to_write(path: Path) -> sqlite3.Connection:
+    return sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
 
 
 def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) -> Kept:
