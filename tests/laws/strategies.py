@@ -12,7 +12,7 @@ from math import prod
 from typing import Any
 
 from builders import SOUND_LOT, SOUND_PIECE
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import HealthCheck, Phase, assume, settings
 from hypothesis import strategies as st
 
 from cache_check.model.cache import Cache, Item, Stock
@@ -56,6 +56,14 @@ def some(count: int, **more: Any) -> settings:
 SETTINGS = some(80)
 THOROUGH = settings().max_examples > 100
 """Whether ``LAWS=thorough`` asks for what takes long too."""
+
+
+def bearable(rig: oracles.Rig) -> oracles.Rig:
+    """The rig, unless it makes so many assemblies that trying all takes the oracle more than a moment."""
+    assume(THOROUGH or len(rig.found) <= 60)
+    return rig
+
+
 FAMILIES = ("P", "Q")
 INCH = NM_PER_INCH
 

@@ -110,54 +110,32 @@ def capability(asked: tuple[Scene, ...], made: Bought) -> tuple[int, int]:
 
 
 @FEW
-@given(markets())
-def test_any_money_does_what_trying_every_list_finds(
-    market: Drawing,
-) -> None:
-    """The most that can be met, its least cost and its fewest pieces are those of trying every list."""
-    cache, asked, on_offer = market
-    shop = shop_of(cache, asked, on_offer)
-
-    made = Buyer(shop).best()
-
-    assert (capability(asked, made), made.cost, made.pieces) == market_of(*market).best()
-    verify(shop, made)
-
-
-@FEW
 @given(markets(), st.integers(0, 12))
-def test_a_budget_does_what_trying_every_list_finds(market: Drawing, fifties: int) -> None:
-    """The most that a budget buys, and the least cost of that, are those of trying every list."""
+def test_lists_are_those_that_trying_every_list_finds(market: Drawing, fifties: int) -> None:
+    """Any money, a budget, and all scenes: what is met, its least cost and its fewest pieces are those of every list.
+
+    There is a whole list exactly when some list meets every scene.  The cache with its purchases, read anew by the dumb
+    oracle, serves just what the list claims.
+    """
     cache, asked, on_offer = market
-    shop = shop_of(cache, asked, on_offer)
-
-    made = Buyer(shop).best(50 * fifties)
-
-    assert (capability(asked, made), made.cost, made.pieces) == market_of(*market).best(50 * fifties)
-    verify(shop, made, 50 * fifties)
-
-
-@FEW
-@given(markets())
-def test_the_whole_list_is_the_cheapest_that_meets_every_scene(
-    market: Drawing,
-) -> None:
-    """There is a whole list exactly when some list meets every scene, and it costs the least of them."""
-    cache, asked, on_offer = market
-    oracle = market_of(*market)
+    shop, oracle = shop_of(cache, asked, on_offer), market_of(*market)
     everything = sum(scene.weight for scene in asked)
     costs = [oracle.cost(packs) for packs in oracle.lists() if oracle.capability(packs)[0] == everything]
 
-    made = Buyer(shop_of(cache, asked, on_offer)).whole()
-
-    assert (made.cost if made else None) == min(costs, default=None)
+    for budget in (None, 50 * fifties):
+        made = Buyer(shop).best(budget)
+        assert (capability(asked, made), made.cost, made.pieces) == oracle.best(budget)
+        verify(shop, made, budget)
+        bought = after(shop.today, shop.offers, made.packs).usable.counts
+        richer = market_of(replace(cache, counts=dict(bought)), asked, ())
+        assert [richer.served((), s) for s in range(len(asked))] == [sum(served) for served in made.served]
+    whole = Buyer(shop).whole()
+    assert (whole.cost if whole else None) == min(costs, default=None)
 
 
 @FEWER
 @given(markets())
-def test_a_list_that_stands_a_loss_is_the_cheapest_such(
-    market: Drawing,
-) -> None:
+def test_a_list_that_stands_a_loss_is_the_cheapest_such(market: Drawing) -> None:
     """With one lost asked, the whole list is the cheapest with which any one piece may go."""
     cache, asked, on_offer = market
     shop = shop_of(cache, asked, on_offer, Policy(one_lost=True))
@@ -169,85 +147,48 @@ def test_a_list_that_stands_a_loss_is_the_cheapest_such(
         verify(shop, made)
 
 
-@FEWER
-@given(markets())
-def test_the_frontier_rises_and_each_step_is_reproduced_by_its_own_budget(
-    market: Drawing,
-) -> None:
-    """From today on, cost and capability both rise; a budget of a step's cost buys just that step."""
+@FEW
+@given(markets(), st.data())
+def test_what_a_change_of_the_market_may_do(market: Drawing, data: st.DataObject) -> None:
+    """From today on, cost and capability both rise; a budget of a step's cost buys just that step, and less no more.
+
+    One piece more of any part: what could be met can be, for no more money.  Every price so many times as high: the
+    same list for so many times the cost.  One price: what can be met stays, and so does a list that has none of it.
+    """
     cache, asked, on_offer = market
+    times = data.draw(st.integers(2, 5))
+    place = data.draw(st.integers(0, len(on_offer) - 1))
+    dearer = [replace(ware, price=ware.price * times, fixed=ware.fixed * times) for ware in on_offer]
     buyer = Buyer(shop_of(cache, asked, on_offer))
+    best, whole = buyer.best(), buyer.whole()
 
-    points, whole = buyer.frontier(buyer.best(), 50)
+    _rises(buyer, best)
+    part = data.draw(st.sampled_from([part.id for part in cache.catalogue.parts]))
+    richer = replace(cache, counts=cache.counts | {part: cache.counts[part] + 1})
+    more = Buyer(shop_of(richer, asked, on_offer)).whole()
+    assert whole is None or (more is not None and more.cost <= whole.cost)
+    scaled = Buyer(shop_of(cache, asked, tuple(dearer))).best()
+    assert (scaled.packs, scaled.cost) == (best.packs, best.cost * times)
+    one = Buyer(shop_of(cache, asked, (*on_offer[:place], dearer[place], *on_offer[place + 1 :]))).best()
+    assert (one.capability, one.met) == (best.capability, best.met)
+    assert place in dict(best.packs) or one.packs == best.packs
+    assert best.cost <= one.cost <= best.cost * times
 
+
+def _rises(buyer: Buyer, best: Bought) -> None:
+    """The frontier to a list, step by step."""
+    points, whole = buyer.frontier(best, 50)
     assert whole
     steps = points[1:]
     assert all(one.capability < two.capability for one, two in pairwise(points))
     assert all(one.cost < two.cost for one, two in pairwise(steps))
-    for point in steps:
+    for before, point in pairwise(points):
         again = buyer.best(point.cost)
         assert (again.capability, again.cost, again.packs) == (point.capability, point.cost, point.packs)
+        assert point.cost == 0 or buyer.best(point.cost - 1).capability == before.capability
 
 
 @FEWER
-@given(markets(), st.data())
-def test_more_stock_never_raises_the_cost(market: Drawing, data: st.DataObject) -> None:
-    """One piece more of any part: what could be met can be, and for no more money."""
-    cache, asked, on_offer = market
-    part = data.draw(st.sampled_from([part.id for part in cache.catalogue.parts]))
-    richer = replace(cache, counts=cache.counts | {part: cache.counts[part] + 1})
-
-    made = Buyer(shop_of(cache, asked, on_offer)).whole()
-
-    if made is not None:
-        more = Buyer(shop_of(richer, asked, on_offer)).whole()
-        assert more is not None
-        assert more.cost <= made.cost
-
-
-@FEWER
-@given(markets(), st.integers(0, 8), st.integers(0, 8))
-def test_more_budget_never_lowers_what_is_met(market: Drawing, fifties: int, more: int) -> None:
-    """A larger budget buys at least as much."""
-    buyer = Buyer(shop_of(*market))
-
-    assert buyer.best(50 * fifties).capability <= buyer.best(50 * (fifties + more)).capability
-
-
-@FEWER
-@given(markets(), st.integers(2, 5))
-def test_all_prices_scaled_scale_the_cost_and_nothing_else(market: Drawing, times: int) -> None:
-    """With every price so many times as high the list is the same, and costs so many times as much."""
-    cache, asked, on_offer = market
-    dearer = tuple(replace(ware, price=ware.price * times, fixed=ware.fixed * times) for ware in on_offer)
-
-    one, other = Buyer(shop_of(cache, asked, on_offer)).best(), Buyer(shop_of(cache, asked, dearer)).best()
-
-    assert (other.packs, other.cost) == (one.packs, one.cost * times)
-
-
-@FEWER
-@given(markets(), st.integers(2, 5), st.integers(0, 2))
-def test_one_price_scaled_scales_nothing_else(market: Drawing, times: int, which: int) -> None:
-    """A dearer part changes neither what can be met nor, where the list has none of it, the list."""
-    cache, asked, on_offer = market
-    place = which % len(on_offer)
-    ware = on_offer[place]
-    dearer = (
-        *on_offer[:place],
-        replace(ware, price=ware.price * times, fixed=ware.fixed * times),
-        *on_offer[place + 1 :],
-    )
-
-    one, other = Buyer(shop_of(cache, asked, on_offer)).best(), Buyer(shop_of(cache, asked, dearer)).best()
-
-    assert (one.capability, one.met) == (other.capability, other.met)
-    if place not in dict(one.packs):
-        assert other.packs == one.packs
-    assert one.cost <= other.cost <= one.cost * times
-
-
-@FEW
 @given(markets(), st.sampled_from([25, 300]), st.sampled_from([0, 425, 1_000]))
 def test_freight_and_a_least_order_are_part_of_the_cost(market: Drawing, freight: int, least: int) -> None:
     """With freight once for the order, and little goods charged as more, lists are still those of trying every one."""
@@ -259,20 +200,3 @@ def test_freight_and_a_least_order_are_part_of_the_cost(market: Drawing, freight
         made = Buyer(shop).best(budget)
         verify(shop, made, budget)
         assert (capability(asked, made), made.cost, made.pieces) == oracle.best(budget)
-
-
-@FEWER
-@given(markets())
-def test_with_the_list_the_cache_serves_what_the_list_says(
-    market: Drawing,
-) -> None:
-    """The cache with its purchases, read anew by the dumb oracle, serves just what the list claims."""
-    cache, asked, on_offer = market
-    shop = shop_of(cache, asked, on_offer)
-
-    made = Buyer(shop).best()
-
-    bought = after(shop.today, shop.offers, made.packs).usable.counts
-    richer = replace(cache, counts=dict(bought))
-    oracle = market_of(richer, asked, ())
-    assert [oracle.served((), s) for s in range(len(asked))] == [sum(served) for served in made.served]

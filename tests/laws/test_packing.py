@@ -11,7 +11,7 @@ from benchmarks import baselines
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cache_check.model.counting import Packing, Step
+from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.rule import Setting
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
@@ -21,7 +21,7 @@ from laws import books, generators, oracles
 from laws import strategies as drawn
 from laws.oracles import Question
 
-FEWER = drawn.some(50)
+FEWER = drawn.some(60)
 TODAY = date(2026, 3, 1)
 KIP = 1000 * NEWTON_PER_LBF
 
@@ -51,48 +51,62 @@ def _top(question: Question) -> Step:
 
 
 @FEWER
-@given(drawn.caches(), st.data())
-def test_standing_and_restrained_are_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """The most at once, with and without restraint, is exact and proven."""
-    rig = cache.rig
-    question = data.draw(questions(rig))
-
-    packed = _muster(cache).most(_ask(question), _top(question))
-
-    assert packed.count == packed.most == rig.most(question)
-
-
-@FEWER
-@given(drawn.caches(), st.data())
-def test_rated_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """The most at once that carry a load over the whole range, by all rows that it touches, is exact and proven."""
-    rig = cache.rig
-    question = data.draw(questions(rig, loaded=True))
-
-    packed = _muster(cache).most(_ask(question), "rated")
-
-    assert packed.count == packed.most == rig.most(question)
-
-
-@FEWER
 @given(drawn.caches(), st.data(), st.booleans())
-def test_the_tally_is_the_oracles(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
-    """Usable, buildable, standing, restrained, rated and one missing are all the definition's."""
-    rig = cache.rig
+def test_every_step_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
+    """Usable, buildable, standing, restrained, rated and one missing are the definition's, exact and proven.
+
+    The part types named as lost are all those whose loss leaves fewest, and none where no loss costs a strut; straps
+    alike in kind and hardware are as good as one type, and a type of which there is none is never named.  A part binds
+    exactly when one piece more of it allows a strut more.  The plan shown can be built, and depends on the question
+    alone, not on what was asked before it.
+    """
+    if data.draw(st.booleans()):
+        cache = replace(cache, counts=cache.counts | {data.draw(st.sampled_from(["P/strap", "P/long strap"])): 0})
+    rig, muster = drawn.bearable(cache.rig), _muster(cache)
     question = data.draw(questions(rig, loaded=loaded))
+    ask, most = _ask(question), rig.most(question)
+
+    found = tally(muster, ask, "drawn")
+
+    _steps_are_those_of(rig, cache, question, found)
+    losses = rig.after_losses(question)
+    worst = min(losses.values(), default=0)
+    assert set(found.lost) == ({part for part, left in losses.items() if left == worst} if worst < most else set())
+    part = data.draw(st.sampled_from(sorted(cache.counts)))
+    more = replace(cache, counts=cache.counts | {part: cache.counts[part] + 1})
+    assert (part in found.binding.singles) == (more.rig.most(question) > most)
+
+    other = data.draw(questions(rig))
+    shown(muster, _ask(other), _top(other))
+    packing, packed = shown(muster, ask, _top(question)), _muster(cache).most(ask, _top(question))
+    assert packed.count == packed.most == most
+    assert packing.count == packing.bound == most == sum(number for _, number in packing.assemblies)
+    assert packing == shown(_muster(cache), ask, _top(question))
+    _holds(rig, question, packing)
+
+
+def _steps_are_those_of(rig: oracles.Rig, cache: drawn.Drawn, question: Question, found: Tally) -> None:
     plain = Question(question.shortest, question.longest)
     bodies = sum(cache.counts[part.id] for part in cache.catalogue.parts if part.kind == "body")
-
-    found = tally(_muster(cache), _ask(question), "drawn")
-
+    held = rig.most(Question(question.shortest, question.longest, restrained=True))
+    ruled = oracles.restraint_ruled(cache.catalogue, cache.book)
     assert (found.count("on the book"), found.count("usable")) == (bodies, bodies)
     assert found.count("buildable") == rig.buildable(plain)
     assert found.count("assembled at once") == rig.most(plain)
-    held = rig.most(Question(question.shortest, question.longest, restrained=True))
-    ruled = oracles.restraint_ruled(cache.catalogue, cache.book)
     assert found.count("restrained") == (held if ruled else None)
-    assert found.count("rated") == (rig.most(question) if loaded else None)
+    assert found.count("rated") == (rig.most(question) if question.load is not None else None)
     assert found.count("one missing") == rig.with_one_lost(question)
+
+
+def _holds(rig: oracles.Rig, question: Question, packing: Packing) -> None:
+    """The plan takes no more of anything than there is, and every strut in it answers."""
+    answering = {one.identity: one for one in rig.answering(question)}
+    taken: dict[str, int] = dict(packing.ties)
+    for assembly, number in packing.assemblies:
+        one = answering[assembly.identity]
+        for part, each in [*one.parts.items(), *assembly.pins]:
+            taken[part] = taken.get(part, 0) + each * number
+    assert all(number <= rig.stock[part] for part, number in taken.items())
 
 
 STRICTER = st.builds(
@@ -101,7 +115,7 @@ STRICTER = st.builds(
 )  # fmt: skip
 
 
-@FEWER
+@drawn.some(20)
 @given(drawn.caches(odd=frozenset()), st.lists(STRICTER, min_size=1, max_size=2), st.data())
 def test_a_mixed_strut_is_held_as_its_strictest_family_wants(
     cache: drawn.Drawn, stricter: list[Setting], data: st.DataObject
@@ -117,79 +131,6 @@ def test_a_mixed_strut_is_held_as_its_strictest_family_wants(
     packing = shown(_muster(cache), Ask(at, at), "restrained")
 
     assert packing.count == packing.bound == rig.most(Question(at, at, restrained=True))
-
-
-@FEWER
-@given(drawn.caches(), st.data())
-def test_lost_parts_are_those_whose_loss_is_worst(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """The part types named are all those whose loss leaves fewest, and none where no loss costs a strut.
-
-    Straps alike in kind and hardware are as good as one type: losing either is the same loss.  A type of which there
-    is none is never named.
-    """
-    if data.draw(st.booleans()):
-        cache = replace(cache, counts=cache.counts | {data.draw(st.sampled_from(["P/strap", "P/long strap"])): 0})
-    rig = cache.rig
-    question = data.draw(questions(rig))
-    losses = rig.after_losses(question)
-    worst = min(losses.values(), default=0)
-
-    found = tally(_muster(cache), _ask(question), "drawn")
-
-    expected = {part for part, left in losses.items() if left == worst} if worst < rig.most(question) else set()
-    assert set(found.lost) == expected
-
-
-@FEWER
-@given(drawn.caches(), st.data())
-def test_a_shown_packing_can_be_built(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """The plan shown takes no more of anything than there is, and every strut in it answers."""
-    rig = cache.rig
-    question = data.draw(questions(rig))
-
-    packing = shown(_muster(cache), _ask(question), _top(question))
-
-    assert packing.count == packing.bound == sum(number for _, number in packing.assemblies)
-    _holds(rig, question, packing)
-
-
-def _holds(rig: oracles.Rig, question: Question, packing: Packing) -> None:
-    answering = {one.identity: one for one in rig.answering(question)}
-    taken: dict[str, int] = dict(packing.ties)
-    for assembly, number in packing.assemblies:
-        one = answering[assembly.identity]
-        for part, each in [*one.parts.items(), *assembly.pins]:
-            taken[part] = taken.get(part, 0) + each * number
-    assert all(number <= rig.stock[part] for part, number in taken.items())
-
-
-@FEWER
-@given(drawn.caches(), st.data())
-def test_the_same_question_gets_the_same_plan(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """A plan depends on the question alone, not on what was asked before it."""
-    rig = cache.rig
-    first, other = data.draw(questions(rig)), data.draw(questions(rig))
-    asked_before = _muster(cache)
-    shown(asked_before, _ask(other), _top(other))
-    tally(asked_before, _ask(other), "drawn")
-
-    plan = shown(asked_before, _ask(first), _top(first))
-
-    assert plan == shown(_muster(cache), _ask(first), _top(first))
-
-
-@FEWER
-@given(drawn.caches(), st.data())
-def test_what_binds(cache: drawn.Drawn, data: st.DataObject) -> None:
-    """A part is named exactly when one piece more of it allows a strut more."""
-    rig = cache.rig
-    question = data.draw(questions(rig))
-    part = data.draw(st.sampled_from(sorted(cache.counts)))
-    more = drawn.Drawn(cache.catalogue, cache.counts | {part: cache.counts[part] + 1}, cache.book, cache.damaged)
-
-    binding = tally(_muster(cache), _ask(question), "drawn").binding
-
-    assert (part in binding.singles) == (more.rig.most(question) > rig.most(question))
 
 
 @pytest.mark.parametrize("flavour", ["", "tight", "scarce"])

@@ -17,7 +17,7 @@ from cache_check.units import NEWTON_PER_LBF
 from laws import strategies as drawn
 from laws.oracles import Question
 
-FEWER = drawn.some(50)
+FEWER = drawn.some(60)
 STEPS: list[Step] = ["assembled at once", "restrained"]
 
 
@@ -38,34 +38,20 @@ def _at(found: Profile, length: Fraction) -> int:
 
 
 @FEWER
-@given(drawn.caches(), st.sampled_from(STEPS))
-def test_profile_is_the_oracles_at_every_breakpoint_and_between(cache: drawn.Drawn, step: Step) -> None:
-    """At each length where the count can change, and in the middle of each span between, the count is exact."""
-    expected = cache.rig.profile(Question(0, 0, restrained=step == "restrained"))
+@given(drawn.caches(), st.sampled_from([*STEPS, "rated"]), st.integers(1, 10))
+def test_profile_is_the_oracles_at_every_breakpoint_and_between(cache: drawn.Drawn, step: Step, kips: int) -> None:
+    """At each length where the count can change, chart rows too with a load, and in the middle of each span between.
 
-    found = profile(_muster(cache), step)
+    Stretches rise, meet without gap or overlap, and neighbours differ in count.
+    """
+    load = kips * 1000 * NEWTON_PER_LBF if step == "rated" else None
+    expected = drawn.bearable(cache.rig).profile(Question(0, 0, step != "assembled at once", load))
+
+    found = profile(_muster(cache), step, load)
 
     assert found.proven
     assert {length: _at(found, length) for length in expected} == expected
-
-
-@FEWER
-@given(drawn.caches(), st.integers(1, 10))
-def test_rated_profile_steps_at_chart_rows_too(cache: drawn.Drawn, kips: int) -> None:
-    """With a load asked the count is exact at every chart row and between rows as well."""
-    load = kips * 1000 * NEWTON_PER_LBF
-    expected = cache.rig.profile(Question(0, 0, True, load))
-
-    found = profile(_muster(cache), "rated", load)
-
-    assert {length: _at(found, length) for length in expected} == expected
-
-
-@FEWER
-@given(drawn.caches(), st.sampled_from(STEPS))
-def test_steps_follow_one_another(cache: drawn.Drawn, step: Step) -> None:
-    """Steps rise, meet without gap or overlap, and neighbours differ in count."""
-    for one, two in pairwise(profile(_muster(cache), step).stretches):
+    for one, two in pairwise(found.stretches):
         assert one.high == two.low
         assert one.high_included != two.low_included
         assert one.count != two.count
@@ -75,7 +61,7 @@ def test_steps_follow_one_another(cache: drawn.Drawn, step: Step) -> None:
 @given(drawn.caches(), st.sampled_from(STEPS))
 def test_matched_sets_have_the_longest_common_reach(cache: drawn.Drawn, step: Step) -> None:
     """For each n there is one entry; its reach is the longest that n struts at once all cover, and its plan does."""
-    rig = cache.rig
+    rig = drawn.bearable(cache.rig)
     restrained = step == "restrained"
     muster = _muster(cache)
     found = profile(muster, step)

@@ -13,7 +13,6 @@ from cli.running import ON, cache_check, python
 from golden.files import compare, unstyled
 from golden.test_golden import settled
 
-from pages import hostile
 from pages.conftest import Opened, page_of
 from pages.test_pages_office import part, table
 
@@ -153,18 +152,3 @@ def test_links_are_left_out_of_print(opened: Opened, tmp_path: Path) -> None:
     page.emulate_media(media="print")
 
     assert not page.locator("ul.links").first.is_visible()
-
-
-@pytest.mark.browser
-def test_hostile_names_stay_text_on_a_phone(opened: Opened, tmp_path: Path) -> None:
-    """A cache of hostile names beside a plain one: text stays text, and at 390 px only tables scroll."""
-    made = page_of(tmp_path, hostile.write(tmp_path), "rescue-44.yaml", "--needs", "needs.yaml", "--only", "county")
-    page = opened.open(made)
-    page.set_viewport_size({"width": 390, "height": 844})
-
-    assert page.evaluate("window.hit") is None
-    assert page.locator("main img").count() == 0
-    assert "\u202e" not in made.read_text()
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    assert opened.said == []
-    assert opened.asked == [made.as_uri()]

@@ -10,7 +10,6 @@ from cli.running import ON, cache_check
 from golden.files import compare, unstyled
 from golden.test_golden import settled
 
-from pages import hostile
 from pages.conftest import Opened, page_of
 
 
@@ -104,22 +103,3 @@ def test_drawings_can_be_read_on_a_phone(opened: Opened, tmp_path: Path) -> None
     assert least >= 8
     assert opened.said == []
     assert opened.asked == [made.as_uri()]
-
-
-@pytest.mark.browser
-def test_untrusted_text_stays_text(opened: Opened, tmp_path: Path) -> None:
-    """Markup, quotes, right-to-left and 10,000 characters stay text on the sheet and in its drawings."""
-    situation = tmp_path / "situation.yaml"
-    situation.write_text(
-        f"situation: {hostile.MARKUP!r}\nunits: us\ncontact_height: 30\nangle: 60\nvertical: 2000\nhalf_angles: 30\n"
-    )
-    made = page_of(tmp_path, hostile.write(tmp_path), "--load", situation, "--only", "load")
-    page = opened.open(made)
-
-    assert page.evaluate("window.hit") is None
-    assert page.locator("main img").count() == 0
-    assert "\u202e" not in made.read_text()
-    assert opened.said == []
-    assert opened.asked == [made.as_uri()]
-    page.set_viewport_size({"width": 390, "height": 800})
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -14,7 +14,6 @@ from cli.running import ON, SAMPLES, cache_check, python
 from golden.files import compare, unstyled
 from golden.test_golden import settled
 
-from pages import hostile
 from pages.conftest import Opened, page_of
 
 QUOTES = ("--prices", "prices.yaml", "--prices", "prices-2.yaml")
@@ -187,31 +186,6 @@ def test_pages_printed(opened: Opened, tmp_path: Path, paper: str) -> None:
 
     pages = re.findall(rb"/Type\s*/Page\b(?!s)", (tmp_path / "office.pdf").read_bytes())
     assert len(pages) <= 4
-
-
-@pytest.mark.browser
-def test_hostile_names_stay_text(opened: Opened, tmp_path: Path) -> None:
-    """Markup, quotes, $math$, right-to-left and 10,000 characters in cache, needs and quote stay text."""
-    bad = hostile.MARKUP + hostile.QUOTES + hostile.RIGHT_TO_LEFT
-    scene = {"title": bad, "needs": [{"id": "a", "count": 3, "length": 40}]}
-    needs = {"needs": bad, "units": "us", "scenes": {"one": scene, "$x^2$": {**scene, "title": "$\\frac{1}{2}$|#|"}}}
-    parts = {"H/body": 5, "H/base": 4, "H/head": 3, "H/strap": 2, bad: 1}
-    prices = {"prices": bad, "currency": "<b>$x$", "dated": "2026-01-01", "parts": parts}
-    for name, data in (("needs", needs), ("prices", prices)):
-        (tmp_path / f"{name}.yaml").write_text(json.dumps(data), encoding="utf-8")
-    made = page_of(tmp_path, hostile.write(tmp_path), "--needs", tmp_path / "needs.yaml", "--prices",
-                   tmp_path / "prices.yaml", "--only", "office")  # fmt: skip
-
-    page = opened.open(made)
-
-    assert page.evaluate("window.hit") is None
-    assert page.locator("main img").count() == 0
-    assert "\u202e" not in made.read_text()
-    assert "$\\frac{1}{2}$|#|" in page.locator(".office").first.text_content()
-    assert opened.said == []
-    assert opened.asked == [made.as_uri()]
-    page.set_viewport_size({"width": 390, "height": 844})
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_samples_have_two_quotes_in_one_currency() -> None:

@@ -96,6 +96,7 @@ def _file(name: str) -> str:
     return _templates().joinpath(name).read_text(encoding="utf-8")
 
 
+@cache
 def environment() -> Environment:
     """Templates of pages: every text escaped, an unknown name an error."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
