@@ -27,16 +27,17 @@ class Mistake:
     shown: str = ""
     cell: str = ""
 
-    def __str__(self) -> str:
-        place = self.file
+    @property
+    def place(self) -> str:
+        """The file, and the cell, or the line and column, where they are known."""
         if self.cell:
-            place += f": {self.cell}"
-        elif self.line:
-            place += f":{self.line}"
-            if self.column:
-                place += f":{self.column}"
+            return f"{self.file}: {self.cell}"
+        column = f":{self.column}" if self.column else ""
+        return f"{self.file}:{self.line}{column}" if self.line else self.file
+
+    def __str__(self) -> str:
         route = f" {self.route}:" if self.route else ""
-        text = f"{place}:{route} {self.what}"
+        text = f"{self.place}:{route} {self.what}"
         if self.right:
             text += f"; {self.right}"
         if self.shown:

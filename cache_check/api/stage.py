@@ -73,6 +73,9 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: floa
         least_margin=min(margins, default=None),
         loose=tuple((part, number) for part, number in loose.items() if number),
         holes=ready_sets.holes(muster, assemblies),
+        loose_on=stager.rigs.left(
+            (candidate.assembly, lie.compartment.rig if lie.compartment else "") for candidate, lie in chosen.sets
+        ),
     )
     verify(muster, scenes, sets, found)
     return found

@@ -146,10 +146,10 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
     """Ask about each priced name that is no part of these caches and nearly one; another number is another part."""
     known = {name for one in read for name in one.catalogue.short_names.values()}
     for quote in quotes:
-        for name in (price.part for price in quote.prices):
+        for place, name in zip(quote.places, (price.part for price in quote.prices), strict=True):
             near = get_close_matches(name, known, n=1, cutoff=0.8)
             if name.rpartition("/")[2] not in known and near and _numbers(near[0]) == _numbers(name):
-                click.echo(f"cache-check: {quote.path}: {name!r} is no part here; did you mean {near[0]!r}?", err=True)
+                click.echo(f"cache-check: {place}: {name!r} is no part here; did you mean {near[0]!r}?", err=True)
 
 
 def _numbers(name: str) -> str:

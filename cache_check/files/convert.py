@@ -106,7 +106,7 @@ def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
         "cache": lambda: read_cache(path, book).changed(sources=()), "situation": lambda: read_situation(path),
         "family": lambda: attrgetter("family", "parts", "settings")(read_family(path, book)),
         "needs": lambda: read_needs(path).changed(path=""), "policy": lambda: read_rules([path]),
-        "prices": lambda: read_prices(path).changed(path=""),
+        "prices": lambda: read_prices(path).changed(path="", places=()),
     }  # fmt: skip
     if kind not in readers:
         raise AskError(f"a {kind} file has no form but YAML; nothing was written")

@@ -49,5 +49,8 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
         data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
     file = reading.sound(reading.record(PricesFile, data))
     prices = tuple(file.parts.values())
-    quote = Prices(title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path))
+    places = tuple(reading.page.mistake(("parts", name), "").place for name in file.parts)
+    quote = Prices(
+        title=file.prices, currency=file.currency, dated=file.dated, prices=prices, path=str(path), places=places
+    )
     return quote.changed(freight=file.freight, least_order=file.least_order)

@@ -33,6 +33,7 @@ class Prices(Record):
     """One vendor's quote.  ``currency`` is only shown.
 
     ``freight`` is paid once if anything is ordered; goods for less than ``least_order`` are charged as so much.
+    ``places`` are where each of ``prices`` stands in the file at ``path``.
     """
 
     title: Name
@@ -42,3 +43,4 @@ class Prices(Record):
     least_order: Money = 0
     prices: tuple[Price, ...] = ()
     path: Text = ""
+    places: tuple[str, ...] = ()

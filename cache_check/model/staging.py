@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.counting import SceneServed
+from cache_check.model.counting import Brought, SceneServed
 from cache_check.model.result import Answer, MatchedSet
 from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
 
@@ -102,8 +102,8 @@ class Staging:
 
     No choice of sets has fewer weighted joints than ``bound``.  ``unproven`` says which goal was not proven, and why;
     empty: each was.  ``unweighed`` are parts of unknown weight: no set with one of them was considered.
-    ``loose`` are usable pieces in no set.  ``holes`` are lengths between the sets' reaches that no set covers and the
-    loose cache does.
+    ``loose`` are usable pieces in no set, ``loose_on`` those of each rig of a pool.  ``holes`` are lengths between the
+    sets' reaches that no set covers and the loose cache does.
     """
 
     sets: tuple[ReadySetPlan, ...]
@@ -115,6 +115,7 @@ class Staging:
     least_margin: Nm | None
     loose: Pieces
     holes: tuple[Span, ...]
+    loose_on: tuple[Brought, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from math import floor
 from typing import Any
 
+from cache_check.model.counting import Brought
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.purchase import BuyResult, County, Order, Purchase
 from cache_check.model.staging import ReadySetPlan, StageResult
@@ -51,6 +52,12 @@ def _staged(result: StageResult) -> Rows:
         one, built = scene.served, sum(strut.as_built for strut in scene.struts)
         counts = (one.weight, one.wanted, one.served, built, scene.joints)
         yield one.title or one.scene, *counts, said(one.verdict), missing(one.missing)
+
+
+def _loose(result: StageResult, say: Say) -> Rows:
+    one = result.staging
+    rigs = (one.loose_on or (Brought(result.basis.rigs[0], one.loose),)) if one else ()
+    return ((on.rig, say.name(part), number) for on in rigs for part, number in on.pieces)
 
 
 def _turns(sets: Iterable[ReadySetPlan], say: Say) -> Rows:
@@ -180,8 +187,8 @@ STAGE: Mapping[str, Data] = {
         lambda one, _, __: _staged(one),
     ),
     "loose": Data(
-        "part|#loose",
-        lambda one, say, _: ((say.name(part), n) for part, n in (one.staging.loose if one.staging else ())),
+        "on|part|#loose",
+        lambda one, say, _: _loose(one, say),
     ),
     "turns": Data(
         f"set|turns into|{ENDS}|#joints broken|#joints made",

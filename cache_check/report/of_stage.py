@@ -63,7 +63,7 @@ def short(result: StageResult, _: Told) -> Short:
     scenes = tuple(_scene_line(scene) for scene in one.scenes) if one else ()
     holes = tuple(say.blind(span) for span in one.holes) if one else ()
     gaps = (Line("No set for", "; ".join(holes)),) if holes else ()
-    loose = (Line("Left loose", say.pieces(one.loose)),) if one else ()
+    loose = tuple(Line("Left loose", said) for said in left_loose(one, say)) if one else ()
     return (
         shortly.head(title(result), result.basis),
         Part((Line("Sets", in_short(result)),)),
@@ -243,9 +243,17 @@ def steps(done: Iterable[StepOnScene], say: Say) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def left_loose(one: Staging, say: Say) -> tuple[str, ...]:
+    """What is in no set; of a pool rig by rig."""
+    return tuple(f"{on.rig}: {say.pieces(on.pieces)}" for on in one.loose_on) or (say.pieces(one.loose),)
+
+
 def _loose(one: Staging, say: Say) -> Iterable[Block]:
-    rows = tuple((say.name(part), str(count)) for part, count in one.loose)
-    yield Table(words("part|#loose"), rows)
+    if one.loose_on:
+        rows = tuple((on.rig, say.name(part), str(count)) for on in one.loose_on for part, count in on.pieces)
+        yield Table(words("on|part|#loose"), rows)
+    else:
+        yield Table(words("part|#loose"), tuple((say.name(part), str(count)) for part, count in one.loose))
 
 
 def _turns(one: Staging, say: Say) -> Iterable[Block]:

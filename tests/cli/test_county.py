@@ -129,7 +129,8 @@ def test_a_name_in_a_quote_that_is_nearly_a_part_is_asked_about(
     path.write_text(path.read_text().replace("  strap:", "  starp:"))
     err = run(capsys, "buy", *ON)[2]
 
-    assert "'starp' is no part here; did you mean 'strap'?" in err
+    line = path.read_text().splitlines().index(next(one for one in path.read_text().splitlines() if "starp" in one)) + 1
+    assert f"prices.yaml:{line}:3: 'starp' is no part here; did you mean 'strap'?" in err
 
 
 @pytest.mark.parametrize(

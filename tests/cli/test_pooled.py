@@ -107,3 +107,21 @@ def test_one_rig_alone_brings_nothing_to_share() -> None:
     asked = ("check", "rescue-41.yaml", "--needs", "needs.yaml", *ON, "--fail-on", "never", "--show", "rigs")
     assert "nothing to share" in cache_check(*asked).stdout
     assert cache_check(*asked, "--format", "csv").stdout == "rig,scene,brought by,part,pieces\n"
+
+
+def test_what_stays_loose_names_its_rig() -> None:
+    """The loose pieces of each rig are those of the pool together, and each rig's own less the sets that lie on it."""
+    asked = ("stage", *RIGS, "--pool", "--needs", "needs.yaml", "--sets", "2", *ON)
+    (found,) = json.loads(cache_check(*asked, "--format", "json").stdout)["answers"]
+    staging = found["staging"]
+    summed: Counter[str] = Counter()
+    for rig in staging["loose_on"]:
+        summed.update({one["part"]: one["count"] for one in rig["pieces"]})
+        sets = [one for one in staging["sets"] if one["stowed"]["rig"] == rig["rig"]]
+        own = {one["part"]: one["usable"] for one in _checked(f"{rig['rig']}.yaml")["parts"]}
+        bodies = Counter(one["assembly"]["body"] for one in sets)
+        assert all(one["count"] == own[one["part"]] - bodies[one["part"]]
+                   for one in rig["pieces"] if one["part"].endswith("body"))  # fmt: skip
+
+    assert summed == {one["part"]: one["count"] for one in staging["loose"]}
+    assert len(staging["loose_on"]) == len(RIGS)

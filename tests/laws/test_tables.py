@@ -29,7 +29,8 @@ ROUNDS = st.sampled_from([("a.yaml", "b.xlsx", "c", "d.yaml"), ("a.yaml", "b", "
 
 def _says(path: Path, kind: str) -> Any:
     found = READERS[kind](path)
-    return found.changed(sources=()) if kind == "cache" else found.changed(path="")
+    told: dict[str, Any] = {"sources": ()} if kind == "cache" else {"path": ""}
+    return found.changed(**told, **({"places": ()} if kind == "prices" else {}))
 
 
 def _goes_round(data: dict[str, Any], forms: tuple[str, ...], kind: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from cache_check.joining.points import counted, stricter
 from cache_check.joining.stock import usable
@@ -71,6 +72,20 @@ class Rigs:
         for part, n in wanted.items():
             self._from_each(part, n, brought)
         return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
+
+    def left(self, sets: Iterable[tuple[Assembly, str]]) -> tuple[Brought, ...]:
+        """What each rig of a pool has besides ready sets that lie on it; one that lies nowhere is of the first rigs."""
+        if len(self.names) < 2:
+            return ()
+        known = self._muster.cache.catalogue.by_id
+        left = {rig: {part: n for part, n in own.items() if part in known} for rig, own in self._own.items()}
+        for assembly, lies_on in sets:
+            for part, n in (Counter(assembly.parts) + Counter(dict(assembly.pins))).items():
+                for rig in [lies_on] if lies_on else self.names:
+                    taken = min(n, left[rig].get(part, 0))
+                    left[rig][part] = left[rig].get(part, 0) - taken
+                    n -= taken
+        return tuple(Brought(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
 
     def _from_each(self, part: str, wanted: int, brought: dict[str, Counter[str]]) -> None:
         """So many of a part, of a base from those with the most points on."""
