@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.counting import Brought, SceneServed
+from cache_check.model.counting import FromRig, SceneServed
 from cache_check.model.result import Answer, MatchedSet
 from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
 
@@ -115,7 +115,7 @@ class Staging:
     least_margin: Nm | None
     loose: Pieces
     holes: tuple[Span, ...]
-    loose_on: tuple[Brought, ...] = ()
+    loose_on: tuple[FromRig, ...] = ()
 
 
 @dataclass(frozen=True)

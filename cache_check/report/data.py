@@ -9,11 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.audit import AuditResult
 from cache_check.model.counting import STEPS, NeedAsked, SceneAnswer, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.result import BuildResult, CheckResult, MatchedSet, PartLine, Profile, Reach
@@ -21,6 +20,9 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import OF_STATE, Link, Verdict
 from cache_check.report import told_rules
 from cache_check.report.say import Say
+
+if TYPE_CHECKING:
+    from cache_check.model.audit import AuditResult
 
 Cell = str | int | None
 Rows = Iterable[tuple[Cell, ...]]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from math import floor
 from typing import Any
 
-from cache_check.model.counting import Brought
+from cache_check.model.counting import FromRig
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.purchase import BuyResult, County, Order, Purchase
 from cache_check.model.staging import ReadySetPlan, StageResult
@@ -56,7 +56,7 @@ def _staged(result: StageResult) -> Rows:
 
 def _loose(result: StageResult, say: Say) -> Rows:
     one = result.staging
-    rigs = (one.loose_on or (Brought(result.basis.rigs[0], one.loose),)) if one else ()
+    rigs = (one.loose_on or (FromRig(result.basis.rigs[0], one.loose),)) if one else ()
     return ((on.rig, say.name(part), number) for on in rigs for part, number in on.pieces)
 
 

@@ -73,7 +73,7 @@ class Rigs:
             self._from_each(part, n, brought)
         return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
 
-    def left(self, sets: Iterable[tuple[Assembly, str]]) -> tuple[Brought, ...]:
+    def left(self, sets: Iterable[tuple[Assembly, str]]) -> tuple[FromRig, ...]:
         """What each rig of a pool has besides ready sets that lie on it; one that lies nowhere is of the first rigs."""
         if len(self.names) < 2:
             return ()
@@ -85,7 +85,7 @@ class Rigs:
                     taken = min(n, left[rig].get(part, 0))
                     left[rig][part] = left[rig].get(part, 0) - taken
                     n -= taken
-        return tuple(Brought(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
+        return tuple(FromRig(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
 
     def _from_each(self, part: str, wanted: int, brought: dict[str, Counter[str]]) -> None:
         """So many of a part, of a base from those with the most points on."""
