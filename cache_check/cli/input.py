@@ -165,7 +165,11 @@ def wanted(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
     """
     from cache_check.files.needs import read_needs
 
-    read = read_needs(path) if path else None
+    return without(read_needs(path) if path else None, skip)
+
+
+def without(read: Needs | None, skip: Sequence[str]) -> Needs | None:
+    """Needs without the scenes that are to be left out.  Raises AskError: such a scene is not there, or no needs."""
     if not skip:
         return read
     if read is None:

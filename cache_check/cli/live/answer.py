@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
     from cache_check.cli.input import Given
     from cache_check.cli.options import Asked
-    from cache_check.model.need import Needs
     from cache_check.model.result import CheckResult
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
@@ -69,10 +68,9 @@ def reply(task: Task) -> Reply:
     try:
         _refuse_outside(task.opened.files)
         return _ANSWERS.made(task, lambda: _made(task), lambda made: made.files)
-    except CacheCheckError as error:
-        return Reply(False, _render("wrong.html.j2", lines=str(error).split("\n")), form=_blank_form(task))
-    except click.ClickException as error:
-        return Reply(False, _render("wrong.html.j2", lines=[error.format_message()]), form=_blank_form(task))
+    except (CacheCheckError, click.ClickException) as error:
+        said = error.format_message() if isinstance(error, click.ClickException) else str(error)
+        return Reply(False, _render("wrong.html.j2", lines=said.split("\n")), form=_blank_form(task))
     except Exception as error:
         what = " ".join(f"{type(error).__name__}: {error}".split())[:300]
         return Reply(False, _render("wrong.html.j2", lines=[f"our own fault, not yours: {what}"]))
@@ -120,15 +118,14 @@ def _ask(task: Task) -> Reply:
 
 
 def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
-    """What was read of a question, by the options of ``check``, and what that answers to it."""
+    """What was read of a question, by the options of ``check`` with all scenes, and what that answers to it."""
     from cache_check.cli.commands import check
-    from cache_check.cli.input import everything
+    from cache_check.cli.input import everything, without
 
     asked: Asked = parts.params(check.command, arguments)["asked"]
-    key = (asked.caches, asked.needs, asked.skip, asked.policies, asked.said)
-    read = _READINGS.made(key, lambda: everything(asked), _files)
-    read = replace(read, asked=asked)
-    results = check.answered(read, whole=whole)
+    key = (asked.caches, asked.needs, asked.policies, asked.said)
+    read = replace(_READINGS.made(key, lambda: everything(replace(asked, skip=())), _files), asked=asked)
+    results = check.answered(replace(read, needs=without(read.needs, asked.skip)), whole=whole)
     _refuse_outside(source.path for result in results for source in result.basis.sources)
     return read, results
 
@@ -162,7 +159,7 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
     return _blank_form(
         task, asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=told,
         serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
-        scenes=_scenes(task),
+        scenes=[(one.id, one.title or one.id) for one in (read.needs.scenes if read.needs else ())],
         rules=[(f"{rule.id}.{name}", rule.title) for rule in read.book.rules for name in rule.parameters],
     )  # fmt: skip
 
@@ -172,16 +169,6 @@ def _blank_form(task: Task, **more: Any) -> str:
     blank = {"asked": task.question.rigs, "parts": (), "serials": (), "gone": (), "scenes": (), "rules": ()}
     rigs = [name for name, _ in task.opened.rigs]
     return _render("form.html.j2", **blank | {"question": task.question, "rigs": rigs} | more)
-
-
-def _scenes(task: Task) -> tuple[tuple[str, str], ...]:
-    from pathlib import Path
-
-    from cache_check.files.needs import read_needs
-
-    path = task.opened.needs
-    scenes = _NEEDS.made(path, lambda: read_needs(Path(path)), lambda _: (path,)).scenes if path else ()
-    return tuple((one.id, one.title or one.id) for one in scenes)
 
 
 def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], ...]:
@@ -221,19 +208,19 @@ def _buy(task: Task) -> Reply:
     """What ``buy`` says."""
     if not (task.opened.needs and task.opened.prices):
         raise AskError("buying wants needs and prices; open them with --needs and --prices")
-    arguments = parts.buy(task.question, task.opened)
+    arguments = ("buy", *task.question.words(task.opened, prices=True))
     made = _printed(arguments)
     return Reply(True, _render("told.html.j2", text=made.html, svg="", command=command(arguments))) if made.ok else made
 
 
 def _sets(task: Task) -> Reply:
     """What ``stage`` says, and the sets to scale."""
-    arguments = parts.stage(task.question, task.opened)
+    arguments = ("stage", *task.question.words(task.opened), "--sets", "4")
     text, svg = parts.staged(arguments)
     return Reply(True, _render("told.html.j2", text=text, svg=svg, command=command(arguments)))
 
 
-def _printed(arguments: list[str]) -> Reply:
+def _printed(arguments: Sequence[str]) -> Reply:
     """What a command prints, run in this process."""
     from cache_check.cli.guard import guarded
 
@@ -264,7 +251,6 @@ def _render(name: str, **given: Any) -> str:
 
 
 _READINGS: Remembered[Given] = Remembered(8)
-_NEEDS: Remembered[Needs] = Remembered(1)
 _ANSWERS: Remembered[Reply] = Remembered(64)
 _MAKERS: dict[str, Callable[[Task], Reply]] = {
     "ask": _ask, "why": _why, "chart": _chart, "sets": _sets, "buy": _buy,

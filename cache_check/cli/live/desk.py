@@ -55,7 +55,6 @@ class Desk(Generic[Question, Reply]):
         self._newest: dict[tuple[str, str], object] = {}
         self._turn = asyncio.Lock()
         self._running: _Running | None = None
-        self._stops: set[asyncio.Task[None]] = set()
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._ended = False
@@ -108,12 +107,9 @@ class Desk(Generic[Question, Reply]):
         if running is None or running.tab != tab or (lane and running.lane != lane) or running.overtaken:
             return
         running.overtaken = True
-        stop = asyncio.get_running_loop().create_task(self._stop(running))
-        self._stops.add(stop)
-        stop.add_done_callback(self._stops.discard)
+        asyncio.get_running_loop().call_later(GRACE, self._stop, running)
 
-    async def _stop(self, running: _Running) -> None:
-        await asyncio.sleep(GRACE)
+    def _stop(self, running: _Running) -> None:
         if self._running is running and self._process is not None:
             self._ended = True  # it may still count as alive when the next question comes
             self._process.kill()

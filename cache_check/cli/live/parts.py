@@ -11,7 +11,7 @@ from cache_check.cli.live.question import Opened, Question
 from cache_check.cli.why import rules_asked
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from cache_check.cli.input import Given
     from cache_check.model.counting import SceneAnswer
@@ -38,10 +38,7 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
 
     say = Say.of(result)
     book = read.book.changed(settings=result.basis.settings)
-    rules = [
-        (step, rule, parameters_say(rule, book, say.system))
-        for step, rule in rules_asked(book)
-    ]  # fmt: skip
+    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in rules_asked(book)]
     svg = ""
     if scene.packing.count:
         own = [cache for cache in read.caches if cache.id in result.basis.rigs]
@@ -53,7 +50,7 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
             "files": result.basis.sources}  # fmt: skip
 
 
-def staged(arguments: list[str]) -> tuple[str, str]:
+def staged(arguments: Sequence[str]) -> tuple[str, str]:
     """What ``stage`` says, and its sets to scale."""
     from cache_check.cli.commands import stage
     from cache_check.report.answer import Told, answer
@@ -84,24 +81,8 @@ def finder(question: Question, opened: Opened) -> str:
 
 def sheet(kind: str, question: Question, opened: Opened) -> list[str]:
     """The arguments of ``report`` that make a sheet."""
-    files = tuple(path for _, path in opened.rigs) if kind == "county" else question.named(opened)
-    needs = ("--needs", opened.needs) if opened.needs else ()
-    return ["report", *files, "--only", kind, "-o", "-", *needs, *_prices(opened), *question.supposed(opened)]
-
-
-def buy(question: Question, opened: Opened) -> list[str]:
-    """The arguments of ``buy`` that ask what to buy."""
-    return ["buy", *question.named(opened), "--needs", opened.needs, *_prices(opened), *question.supposed(opened)]
-
-
-def stage(question: Question, opened: Opened) -> list[str]:
-    """The arguments of ``stage`` that ask what to leave built."""
-    needs = ("--needs", opened.needs) if opened.needs else ()
-    return ["stage", *question.named(opened), *needs, "--sets", "4", *question.supposed(opened)]
-
-
-def _prices(opened: Opened) -> tuple[str, ...]:
-    return tuple(word for path in opened.prices for word in ("--prices", path))
+    files = [path for _, path in opened.rigs] if kind == "county" else ()
+    return ["report", *question.words(opened, files, prices=True), "--only", kind, "-o", "-"]
 
 
 def chart(result: CheckResult) -> dict[str, Any]:

@@ -12,7 +12,11 @@ from urllib.parse import urlencode
 
 from cache_check.frozen import dataclass
 
-KEYS = ("rig", "pool", "factor", "without", "with", "set", "skip", "units")
+KEYS = {
+    "rig": "rigs", "pool": "pool", "factor": "factor", "without": "without", "with": "extra", "set": "settings",
+    "skip": "skip", "units": "units",
+}  # fmt: skip
+"""The names that an address may hold, and the field of each."""
 CHANGE = "change:"
 """Before a part's name: how many more (or, below zero, fewer) of it, as the page's own fields send it."""
 
@@ -51,32 +55,25 @@ class Question:
     @classmethod
     def of(cls, pairs: Iterable[tuple[str, str]]) -> Question:
         """The question of an address: its names and values in order.  Names that are not ours are passed over."""
-        said: dict[str, list[str]] = {key: [] for key in KEYS}
-        for name, value in pairs:
-            if name in said and value.strip():
-                said[name].append(value.strip())
-            elif name.startswith(CHANGE) and value.strip().lstrip("+-").strip("0"):
-                number = value.strip()
-                said["without" if number.startswith("-") else "with"].append(
-                    f"{name.removeprefix(CHANGE)}={number.lstrip('+-')}"
-                )
-        return cls(
-            rigs=tuple(dict.fromkeys(said["rig"])),
-            pool=bool(said["pool"]),
-            factor=next(iter(said["factor"]), ""),
-            without=tuple(said["without"]),
-            extra=tuple(said["with"]),
-            settings=tuple(said["set"]),
-            skip=tuple(dict.fromkeys(said["skip"])),
-            units=next(iter(said["units"]), ""),
-        )
+        said: dict[str, list[str]] = {field: [] for field in KEYS.values()}
+        for name, typed in pairs:
+            value = typed.strip()
+            if name in KEYS and value:
+                said[KEYS[name]].append(value)
+            elif name.startswith(CHANGE) and value.lstrip("+-").strip("0"):
+                changed = said["without" if value.startswith("-") else "extra"]
+                changed.append(f"{name.removeprefix(CHANGE)}={value.lstrip('+-')}")
+        first = {name: next(iter(said[name]), "") for name in ("factor", "units")}
+        once = {name: tuple(dict.fromkeys(said[name])) for name in ("rigs", "skip")}
+        every = {name: tuple(said[name]) for name in ("without", "extra", "settings")}
+        return cls(pool=bool(said["pool"]), **first, **once, **every)  # type: ignore[arg-type]
 
     @property
     def address(self) -> str:
         """The address that holds this question."""
-        values = (self.rigs, ("yes",) * self.pool, (self.factor,), self.without, self.extra, self.settings, self.skip)
-        pairs = [(key, one) for key, of in zip(KEYS, (*values, (self.units,)), strict=True) for one in of if one]
-        return f"/ask?{urlencode(pairs)}" if pairs else "/ask"
+        said = ((key, getattr(self, field)) for key, field in KEYS.items())
+        pairs = [(key, "yes" if value is True else value) for key, value in said if value]
+        return f"/ask?{urlencode(pairs, doseq=True)}" if pairs else "/ask"
 
     def named(self, opened: Opened) -> tuple[str, ...]:
         """The files of the rigs asked about; the first rig's where none that is known was named."""
@@ -84,37 +81,26 @@ class Question:
         known = tuple(files[rig] for rig in self.rigs if rig in files)
         return known or tuple(path for _, path in opened.rigs[:1])
 
-    def supposed(self, opened: Opened) -> tuple[str, ...]:
-        """The options that every command takes: what is supposed, by which rules, on which day."""
-        return (
-            *_each("--rules", opened.policies),
-            *_each("--set", self.settings),
-            *_each("--without", self.without),
-            *_each("--with", self.extra),
-            *(("--factor", self.factor) if self.factor else ()),
-            *(("--units", self.units) if self.units else ()),
-            *(("--on", opened.on) if opened.on else ()),
-        )
+    def words(self, opened: Opened, files: Iterable[str] = (), *, prices: bool = False) -> tuple[str, ...]:
+        """The arguments that every command takes: files (none: of the rigs asked about), needs, what is supposed."""
+        said = {
+            "--needs": (opened.needs,), "--prices": opened.prices if prices else (), "--rules": opened.policies,
+            "--set": self.settings, "--without": self.without, "--with": self.extra, "--factor": (self.factor,),
+            "--units": (self.units,), "--on": (opened.on,),
+        }  # fmt: skip
+        told = (word for option, values in said.items() for value in values if value for word in (option, value))
+        return (*(tuple(files) or self.named(opened)), *told)
 
     def check(self, opened: Opened) -> tuple[str, ...]:
         """The arguments of ``check`` that ask the same."""
-        files = self.named(opened)
-        return (
-            *files,
-            *(("--needs", opened.needs) if opened.needs else ()),
-            *_each("--skip", self.skip),
-            *(("--pool",) if self.pool and len(files) > 1 else ()),
-            *self.supposed(opened),
-        )
+        skip = (word for scene in self.skip for word in ("--skip", scene))
+        pool = ("--pool",) if self.pool and len(self.named(opened)) > 1 else ()
+        return (*self.words(opened), *skip, *pool)
 
 
 def command(arguments: Iterable[str]) -> str:
     """Arguments as a person types them."""
     return shlex.join(("cache-check", *arguments))
-
-
-def _each(option: str, values: Iterable[str]) -> tuple[str, ...]:
-    return tuple(word for value in values for word in (option, value))
 
 
 def changes(without: Iterable[str], extra: Iterable[str]) -> Mapping[str, int]:

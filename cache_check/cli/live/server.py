@@ -72,7 +72,7 @@ class Guard:
                 await self.app(scope, receive, send)
             return
         request = Request(scope)
-        refusal = self._entered(request) or self._refused(request)
+        refusal = self._unsound(request) or self._keyless(request)
 
         async def headed(message: Any) -> None:
             if message["type"] == "http.response.start":
@@ -84,39 +84,30 @@ class Guard:
 
         await (refusal or self.app)(scope, receive, headed)
 
-    def _entered(self, request: Request) -> Response | None:
-        """The cookie for the token, where the request is sound but for that and brings the token."""
-        token = request.query_params.get("token", "")
-        if request.url.path != "/" or not token or self._unsound(request):
-            return None
-        if not compare_digest(token.encode(), self.key.token.encode()):
-            return _no(403, "this address's token is not the one in force; open the address that the terminal shows")
-        entered = RedirectResponse("/ask", 303)
-        entered.set_cookie(self.key.name, self.key.cookie, httponly=True, samesite="strict", path="/")
-        return entered
-
-    def _refused(self, request: Request) -> Response | None:
-        unsound = self._unsound(request)
-        if unsound is not None:
-            return unsound
-        if not compare_digest(request.cookies.get(self.key.name, "").encode(), self.key.cookie.encode()):
-            return _no(403, "no key: open the address that the terminal shows")
-        return None
-
     def _unsound(self, request: Request) -> Response | None:
         """What is wrong with a request whoever sends it."""
         here = {f"127.0.0.1:{self.key.port}", f"localhost:{self.key.port}"}
-        if request.method != "GET":
-            return _no(405, "only GET")
-        if len(request.url.path) + len(request.url.query) > LONGEST:
-            return _no(414, "too long an address")
-        if request.headers.getlist("host") not in [[host] for host in here]:
-            return _no(421, "another host's name")
         origin = request.headers.get("origin")
-        if origin is not None and origin not in {f"http://{host}" for host in here}:
-            return _no(403, "another page asks")
-        if request.headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
-            return _no(403, "another page asks")
+        wrong = (
+            (405, "only GET", request.method != "GET"),
+            (414, "too long an address", len(request.url.path) + len(request.url.query) > LONGEST),
+            (421, "another host's name", request.headers.getlist("host") not in [[host] for host in here]),
+            (403, "another page asks", origin is not None and origin not in {f"http://{host}" for host in here}),
+            (403, "another page asks", request.headers.get("sec-fetch-site", "none") not in ("none", "same-origin")),
+        )
+        return next((_no(status, why) for status, why, is_so in wrong if is_so), None)
+
+    def _keyless(self, request: Request) -> Response | None:
+        """The cookie for the token, where a sound request brings that; else why one without the cookie gets no page."""
+        token = request.query_params.get("token", "")
+        if request.url.path == "/" and token:
+            if not compare_digest(token.encode(), self.key.token.encode()):
+                return _no(403, "this address's token is not the one in force; open what the terminal shows")
+            entered = RedirectResponse("/ask", 303)
+            entered.set_cookie(self.key.name, self.key.cookie, httponly=True, samesite="strict", path="/")
+            return entered
+        if not compare_digest(request.cookies.get(self.key.name, "").encode(), self.key.cookie.encode()):
+            return _no(403, "no key: open the address that the terminal shows")
         return None
 
 
