@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -31,30 +32,6 @@ STANDARD_GRAVITY = Fraction("9.80665")
 
 YEARS = (1950, 2100)
 """Years in which anything here can have been made, looked at or run out: common practice, no source."""
-_LENGTHS = {
-    "in": Fraction(NM_PER_INCH), "inch": Fraction(NM_PER_INCH), "inches": Fraction(NM_PER_INCH),
-    '"': Fraction(NM_PER_INCH), "ft": Fraction(12 * NM_PER_INCH), "foot": Fraction(12 * NM_PER_INCH),
-    "feet": Fraction(12 * NM_PER_INCH), "'": Fraction(12 * NM_PER_INCH),
-    "mm": Fraction(NM_PER_MM), "cm": Fraction(10 * NM_PER_MM), "m": Fraction(1000 * NM_PER_MM),
-}  # fmt: skip
-_FORCES = {
-    "lbf": NEWTON_PER_LBF, "lb": NEWTON_PER_LBF, "lbs": NEWTON_PER_LBF, "kip": 1000 * NEWTON_PER_LBF,
-    "N": Fraction(1), "kN": Fraction(1000), "daN": Fraction(10),
-}  # fmt: skip
-_MASSES = {"lb": KG_PER_LB, "lbs": KG_PER_LB, "kg": Fraction(1), "g": Fraction(1, 1000), "t": Fraction(1000)}
-_PSF = NEWTON_PER_LBF / Fraction("0.3048") ** 2
-_PRESSURES = {
-    "psf": _PSF, "ksf": 1000 * _PSF, "psi": 144 * _PSF,
-    "Pa": Fraction(1), "kPa": Fraction(1000), "MPa": Fraction(1_000_000),
-}  # fmt: skip
-_ANGLES = {"deg": Fraction(1), "degrees": Fraction(1), "°": Fraction(1)}
-_UNITS: dict[Dimension, dict[str, Fraction]] = {
-    "length": _LENGTHS,
-    "force": _FORCES,
-    "mass": _MASSES,
-    "angle": _ANGLES,
-    "pressure": _PRESSURES,
-}
 BARE: dict[Dimension, dict[System, str]] = {
     "length": {"us": "in", "si": "mm"},
     "force": {"us": "lbf", "si": "kN"},
@@ -62,35 +39,62 @@ BARE: dict[Dimension, dict[System, str]] = {
     "angle": {"us": "deg", "si": "deg"},
     "pressure": {"us": "psf", "si": "kPa"},
 }
-_RIGHT: dict[Dimension, str] = {
-    "length": 'write a number with in, ft, mm, cm or m, for example "62 in", "58 1/2 in" or "1.2 m"',
-    "force": 'write a number with lbf, kip, N or kN, for example "6000 lbf" or "5 kN"',
-    "mass": 'write a number with lb, kg or t, for example "13 lb" or "6 kg"',
-    "angle": 'write a number of degrees, for example "60 deg"',
-    "pressure": 'write a number with psf, psi or kPa, for example "2000 psf" or "100 kPa"',
-}
-_POSSIBLE: dict[Dimension, tuple[Fraction, Fraction]] = {
-    "length": (Fraction(1), Fraction(10**14)),
-    "force": (Fraction(1, 1000), Fraction(10**9)),
-    "mass": (Fraction(1, 10**6), Fraction(10**7)),
-    "angle": (Fraction(1, 1000), Fraction(360)),
-    "pressure": (Fraction(1), Fraction(10**10)),
-}
-"""What nothing here can be under or over, 0 aside: 1 nm to 100 km, 1 mN to 1 GN, 1 mg to 10,000 t, 1 Pa to 10 GPa."""
-_A: dict[Dimension, str] = {name: f"{'an' if name == 'angle' else 'a'} {name}" for name in _RIGHT}
-_NUMBER = re.compile(
-    r"""(?P<sign>-?)(?:(?P<whole>\d+)(?:\s+|-)(?P<top>\d+)/(?P<bottom>\d+)
-        |(?P<num>\d+)/(?P<den>\d+)
-        |(?P<decimal>\d+(?:\.\d+)?|\.\d+))""",
-    re.VERBOSE,
-)
-_UNIT = re.compile(r"\s*(?P<unit>[A-Za-z°]+|'|\")?\s*")
+"""The unit of a bare number, and the one in which a quantity is shown."""
 
 
 @dataclass(frozen=True)
-class _Term:
-    value: Fraction
-    unit: str | None
+class _Kind:
+    """A dimension: its units in the base unit, what would be right to write, digits shown after the point, bounds.
+
+    Nothing here can be under ``least`` or over ``most``, 0 aside.
+    """
+
+    units: dict[str, Fraction]
+    right: str
+    digits: dict[System, int]
+    least: Fraction
+    most: Fraction
+
+
+def _units(scales: dict[str, Fraction | int]) -> dict[str, Fraction]:
+    return {name: Fraction(scale) for names, scale in scales.items() for name in names.split()}
+
+
+_PSF = NEWTON_PER_LBF / Fraction("0.3048") ** 2
+_KINDS: dict[Dimension, _Kind] = {
+    "length": _Kind(
+        _units({'in inch inches "': NM_PER_INCH, "ft foot feet '": 12 * NM_PER_INCH, "mm": NM_PER_MM,
+                "cm": 10 * NM_PER_MM, "m": 1000 * NM_PER_MM}),
+        'write a number with in, ft, mm, cm or m, for example "62 in", "58 1/2 in" or "1.2 m"',
+        {"us": 1, "si": 0}, Fraction(1), Fraction(10**14),
+    ),
+    "force": _Kind(
+        _units({"lbf lb lbs": NEWTON_PER_LBF, "kip": 1000 * NEWTON_PER_LBF, "N": 1, "kN": 1000, "daN": 10}),
+        'write a number with lbf, kip, N or kN, for example "6000 lbf" or "5 kN"',
+        {"us": 0, "si": 2}, Fraction(1, 1000), Fraction(10**9),
+    ),
+    "mass": _Kind(
+        _units({"lb lbs": KG_PER_LB, "kg": 1, "g": Fraction(1, 1000), "t": 1000}),
+        'write a number with lb, kg or t, for example "13 lb" or "6 kg"',
+        {"us": 1, "si": 1}, Fraction(1, 10**6), Fraction(10**7),
+    ),
+    "angle": _Kind(
+        _units({"deg degrees °": 1}), 'write a number of degrees, for example "60 deg"',
+        {"us": 1, "si": 1}, Fraction(1, 1000), Fraction(360),
+    ),
+    "pressure": _Kind(
+        _units({"psf": _PSF, "ksf": 1000 * _PSF, "psi": 144 * _PSF, "Pa": 1, "kPa": 1000, "MPa": 1_000_000}),
+        'write a number with psf, psi or kPa, for example "2000 psf" or "100 kPa"',
+        {"us": 0, "si": 1}, Fraction(1), Fraction(10**10),
+    ),
+}  # fmt: skip
+_TERM = re.compile(
+    r"""(?P<number>(?P<sign>-?)(?:(?P<whole>\d+)(?:\s+|-)(?P<top>\d+)/(?P<bottom>\d+)
+        |(?P<num>\d+)/(?P<den>\d+)
+        |(?P<decimal>\d+(?:\.\d+)?|\.\d+)))
+        \s*(?P<unit>[A-Za-z°]+|'|\")?\s*""",
+    re.VERBOSE,
+)
 
 
 def _number(match: re.Match[str]) -> Fraction:
@@ -99,45 +103,26 @@ def _number(match: re.Match[str]) -> Fraction:
     else:
         bottom = int(match["bottom"] or match["den"])
         if bottom == 0:
-            raise NotReadError(f"{match[0]!r} divides by zero")
-        top = int(match["top"] or match["num"])
-        value = Fraction(int(match["whole"] or 0)) + Fraction(top, bottom)
+            raise NotReadError(f"{match['number']!r} divides by zero")
+        value = Fraction(int(match["whole"] or 0)) + Fraction(int(match["top"] or match["num"]), bottom)
     return -value if match["sign"] else value
 
 
-def _terms(text: str, dimension: Dimension) -> list[_Term]:
-    terms: list[_Term] = []
+def _wrong(value: object, dimension: Dimension) -> NotReadError:
+    article = "an" if dimension == "angle" else "a"
+    said = "an empty text" if value == "" else repr(value)
+    return NotReadError(f"{said} is not {article} {dimension}", _KINDS[dimension].right)
+
+
+def _terms(text: str, dimension: Dimension) -> Iterator[tuple[Fraction, str | None]]:
+    """The numbers of a text, each with its unit; only the last may be without one."""
     position = 0
     while position < len(text):
-        number = _NUMBER.match(text, position)
-        if number is None:
-            raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
-        unit = _UNIT.match(text, number.end())
-        assert unit is not None
-        terms.append(_Term(_number(number), unit["unit"]))
-        if unit["unit"] is None and unit.end() < len(text):
-            raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
-        position = unit.end()
-    if not terms:
-        raise NotReadError(f"an empty text is not {_A[dimension]}", _RIGHT[dimension])
-    return terms
-
-
-def _scale(dimension: Dimension, unit: str) -> Fraction:
-    scales = _UNITS[dimension]
-    scale = scales.get(unit) or scales.get(unit.lower())
-    if scale is None:
-        raise NotReadError(f"{unit!r} is not a unit of {dimension}", _RIGHT[dimension])
-    return scale
-
-
-def _plain(value: float | str, dimension: Dimension) -> str:
-    """The text to read: trimmed, no exponent, one kind of quote marks."""
-    if isinstance(value, str):
-        return value.strip().replace("″", '"').replace("′", "'")
-    if not math.isfinite(value):
-        raise NotReadError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
-    return format(Decimal(repr(value)), "f")
+        term = _TERM.match(text, position)
+        if term is None or (term["unit"] is None and term.end() < len(text)):
+            raise _wrong(text, dimension)
+        yield _number(term), term["unit"]
+        position = term.end()
 
 
 def parse(value: object, dimension: Dimension, system: System | None) -> Fraction:
@@ -149,22 +134,29 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
     Raises:
         NotReadError: the text is not such a quantity, or carries no unit where one is needed.
     """
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise NotReadError(f"{value!r} is not {_A[dimension]}", _RIGHT[dimension])
-    text = _plain(value, dimension)
+    kind = _KINDS[dimension]
+    if isinstance(value, str):
+        text = value.strip().replace("″", '"').replace("′", "'")
+    elif isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
+        text = format(Decimal(repr(value)), "f")  # no exponent
+    else:
+        raise _wrong(value, dimension)
     if "," in text:
         raise NotReadError(f"{text!r} has a comma, which reads as thousands or as a decimal", "write it without")
-    terms = _terms(text, dimension)
-    if len(terms) > 1 and (dimension != "length" or any(t.unit is None or t.value < 0 for t in terms)):
-        raise NotReadError(f"{text!r} is not {_A[dimension]}", _RIGHT[dimension])
+    terms = list(_terms(text, dimension))
+    added = len(terms) > 1 and dimension == "length" and all(unit and number >= 0 for number, unit in terms)
+    if len(terms) != 1 and not added:
+        raise _wrong(text, dimension)
     total = Fraction(0)
-    for term in terms:
-        unit = term.unit or (BARE[dimension][system] if system else None)
+    for number, written in terms:
+        unit = written or (BARE[dimension][system] if system else None)
         if unit is None:
-            raise NotReadError(f"{text!r} carries no unit", _RIGHT[dimension])
-        total += term.value * _scale(dimension, unit)
-    least, most = _POSSIBLE[dimension]
-    if total and not least <= abs(total) <= most:
+            raise NotReadError(f"{text!r} carries no unit", kind.right)
+        scale = kind.units.get(unit) or kind.units.get(unit.lower())
+        if scale is None:
+            raise NotReadError(f"{unit!r} is not a unit of {dimension}", kind.right)
+        total += number * scale
+    if total and not kind.least <= abs(total) <= kind.most:
         raise NotReadError(f"{text!r} is no possible {dimension}", "look for a digit or a unit that is wrong")
     return total
 
@@ -205,31 +197,23 @@ def rounded(value: Fraction, step: Fraction, rounding: Rounding) -> Fraction:
     return whole * step
 
 
-_SHOWN: dict[Dimension, dict[System, tuple[str, int]]] = {
-    "length": {"us": ("in", 1), "si": ("mm", 0)},
-    "force": {"us": ("lbf", 0), "si": ("kN", 2)},
-    "mass": {"us": ("lb", 1), "si": ("kg", 1)},
-    "angle": {"us": ("deg", 1), "si": ("deg", 1)},
-    "pressure": {"us": ("psf", 0), "si": ("kPa", 1)},
-}
-
-
 def shown_unit(dimension: Dimension, system: System) -> str:
     """The unit in which a dimension is shown in a unit system."""
-    return _SHOWN[dimension][system][0]
+    return BARE[dimension][system]
 
 
 def shown_digits(dimension: Dimension, system: System) -> int:
     """How many digits after the point a dimension is shown with."""
-    return _SHOWN[dimension][system][1]
+    return _KINDS[dimension].digits[system]
 
 
 def in_shown_unit(
     value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, finer: int = 0
 ) -> Fraction:
     """``value`` (base unit) in the unit it is shown in, rounded to the digits it is shown with and ``finer`` more."""
-    unit, digits = _SHOWN[dimension][system]
-    return rounded(Fraction(value) / _UNITS[dimension][unit], Fraction(1, 10 ** (digits + finer)), rounding)
+    kind = _KINDS[dimension]
+    step = Fraction(1, 10 ** (kind.digits[system] + finer))
+    return rounded(Fraction(value) / kind.units[BARE[dimension][system]], step, rounding)
 
 
 def show(value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, unit: bool = True) -> str:
@@ -237,7 +221,6 @@ def show(value: Fraction | int, dimension: Dimension, system: System, rounding: 
 
     ``rounding`` has no default: whoever shows a number decides which way is the safe one.
     """
-    name, digits = _SHOWN[dimension][system]
     exact = in_shown_unit(value, dimension, system, rounding)
-    number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{digits}f}"
-    return f"{number} {name}" if unit else number
+    number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{shown_digits(dimension, system)}f}"
+    return f"{number} {shown_unit(dimension, system)}" if unit else number
