@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
-import os
 import sys
 
-FOLDER = os.path.join(os.path.dirname(__file__), "commands")  # noqa: PTH118, PTH120 - pathlib costs 5 ms here
-ORDER = (
-    "check", "open", "reach", "stage", "load", "buy", "audit", "history", "build", "report", "exercise", "graph",
-    "rules", "new", "convert", "schema",
-)  # fmt: skip
-"""Commands in order of use; one that is not named here comes last."""
+COMMANDS = {
+    "check": "What a cache can build, at once, and what it lacks: the main job.",
+    "open": "A page on this machine that answers while you change the files; it writes nothing.",
+    "reach": "Every legal assembly, the lengths they cover, and how many stand at once by length.",
+    "stage": "Which sets to leave built, where they lie, and what is done with them in each scene.",
+    "load": "What each strut carries in one situation, and what holds its base.",
+    "buy": "What to buy or move: the cheapest list that meets every scene, or the most for a budget.",
+    "audit": "Book against count: what is wrong, what the rig can still do, what costs most.",
+    "history": "What a record of audits holds: repeat findings, open ones, what changed since.",
+    "build": "May these parts, from the ground to the load, be built; if not, which rule says so.",
+    "report": "Pages to pin up, carry and sign, in one HTML file.",
+    "exercise": "Cards for training: questions about one rig, with proven answers on a key of their own.",
+    "graph": "The joint graph: every way a part may sit, every legal joint, and its rule.",
+    "rules": "The rules in force and what changed them; or one rule explained.",
+    "new": "Write a commented starter file: a cache, family, needs, policy, prices; or a workbook.",
+    "convert": "Turn a file into another form: YAML, a workbook, or a folder of CSV files.",
+    "schema": "JSON Schemas of the files you write and of the answers in JSON.",
+}
+"""Every command, a file of ``commands``, with its help in one line; in order of use."""
 
 _HEAD = """\
 Usage: cache-check [OPTIONS] COMMAND [ARGS]...
@@ -35,24 +47,10 @@ or an unreadable file; 3 our own fault; 4 no proven plan; 130 interrupted.
 """
 
 
-def commands() -> dict[str, str]:
-    """The help of each command in one line, by name, in order of use."""
-    names = [name.removesuffix(".py") for name in os.listdir(FOLDER) if name.endswith(".py")]  # noqa: PTH208 - as above
-    known = sorted(name for name in names if not name.startswith("_"))
-    known.sort(key=lambda name: ORDER.index(name) if name in ORDER else len(ORDER))
-    return {name: _first_line(os.path.join(FOLDER, f"{name}.py")) for name in known}  # noqa: PTH118 - as above
-
-
-def _first_line(path: str) -> str:
-    with open(path, encoding="utf-8") as file:  # noqa: PTH123 - as above
-        return next(file).strip().strip('"')
-
-
 def front_page() -> str:
     """The text of the front page."""
-    table = commands()
-    wide = max(len(name) for name in table)
-    return _HEAD + "".join(f"  {name:<{wide}}  {line}\n" for name, line in table.items()) + _FOOT
+    wide = max(map(len, COMMANDS))
+    return _HEAD + "".join(f"  {name:<{wide}}  {line}\n" for name, line in COMMANDS.items()) + _FOOT
 
 
 def write(text: str) -> None:

@@ -15,7 +15,7 @@ from typing import cast
 import click
 
 from cache_check import __version__
-from cache_check.cli.front import commands, front_page
+from cache_check.cli.front import COMMANDS, front_page
 from cache_check.cli.output import Exit
 from cache_check.errors import AskError, CacheCheckError
 
@@ -31,11 +31,11 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names in order of use."""
-        return list(commands())
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name, its module imported now."""
-        if cmd_name not in commands():
+        if cmd_name not in COMMANDS:
             return None
         module = import_module(f"cache_check.cli.commands.{cmd_name}")
         return cast("click.Command", module.command)
@@ -48,9 +48,9 @@ class Commands(click.Group):
         Raises:
             UsageError: there is none of that name; the sentence offers the nearest.
         """
-        if not args[0].startswith("-") and args[0] not in commands():
-            near = get_close_matches(args[0], commands(), n=1)
-            hint = f"did you mean {near[0]!r}?" if near else f"the commands are {', '.join(commands())}."
+        if not args[0].startswith("-") and args[0] not in COMMANDS:
+            near = get_close_matches(args[0], COMMANDS, n=1)
+            hint = f"did you mean {near[0]!r}?" if near else f"the commands are {', '.join(COMMANDS)}."
             raise click.UsageError(f"no command {args[0]!r}; {hint}", ctx)
         return super().resolve_command(ctx, args)
 
@@ -82,10 +82,11 @@ def guarded(arguments: Sequence[str]) -> int:
         return Exit.INTERRUPTED
     except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
+    except OSError as error:
+        status = _not_done(error)
     except Exception as error:
-        if not isinstance(error, OSError):
-            _complain(fault(error))
-        return _not_done(error) if isinstance(error, OSError) else Exit.FAULT
+        _complain(fault(error))
+        status = Exit.FAULT
     return status if isinstance(status, int) else Exit.CLEAN
 
 

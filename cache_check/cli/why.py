@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from cache_check.model.result import CheckResult
     from cache_check.model.rule import Rule, RuleBook
     from cache_check.model.verdict import Link
-    from cache_check.report.page import Short, View
+    from cache_check.report.page import View
 
 ASKED_OF = {
     "assembled at once": ("extension_count", "extension_length", "adapter_count", "family_mixing", "minimum_insertion"),
@@ -28,15 +28,9 @@ ASKED_OF = {
 
 
 def explain(name: str, results: Iterable[CheckResult], read: Given, shown: View) -> None:
-    """Write what made the numbers of what is called so.  Raises AskError: nothing is."""
-    from cache_check.report.as_lines import as_lines
-
-    emit(as_lines(why(name, results, read), width=shown.width, colored=shown.colored, most=10_000))
-
-
-def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:
-    """What made the numbers of every scene, need and part of this name.  Raises AskError: nothing is called so."""
+    """Write what made the numbers of every scene, need and part of this name.  Raises AskError: nothing has it."""
     from cache_check.report import shortly
+    from cache_check.report.as_lines import as_lines
     from cache_check.report.page import Line, Part
 
     results, parts = list(results), []
@@ -47,7 +41,8 @@ def why(name: str, results: Iterable[CheckResult], read: Given) -> Short:
         scenes = [scene for result in results for scene in result.scenes]
         known = [one for scene in scenes for one in (scene.scene, *(need for need, _, _ in scene.by_need))]
         raise AskError(f"no scene, need or part is called {name!r}; there are {', '.join(dict.fromkeys(known))}, parts")
-    return (*parts, Part((Line("Caution", shortly.CAUTION),)))
+    parts.append(Part((Line("Caution", shortly.CAUTION),)))
+    emit(as_lines(tuple(parts), width=shown.width, colored=shown.colored, most=10_000))
 
 
 def _named(name: str, result: CheckResult, read: Given) -> Iterator[list[tuple[str, str]]]:

@@ -17,7 +17,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.utils import coordinate_to_tuple
 
-from cache_check.cli.front import commands, front_page
+from cache_check.cli.front import COMMANDS, front_page
 from cache_check.report.as_json import schemas
 from cli.running import ON, SAMPLES, cache_check, started
 
@@ -35,7 +35,7 @@ def answer(*arguments: str) -> Any:
     return json.loads(cache_check(*arguments, "--format", "json").stdout)
 
 
-@pytest.mark.parametrize("name", commands())
+@pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_answers_help(name: str) -> None:
     """Each command loads, says how it is used, and shows an example."""
     run = cache_check(name, "--help")
@@ -47,7 +47,7 @@ def test_every_command_answers_help(name: str) -> None:
 
 def test_commands_are_listed_in_order_of_use() -> None:
     """The main job is first; each help is one line that fits."""
-    assert next(iter(commands())) == "check"
+    assert next(iter(COMMANDS)) == "check"
     assert all(len(line) <= 100 for line in front_page().splitlines())
 
 

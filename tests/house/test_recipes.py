@@ -101,6 +101,7 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
             'def _table(one):\n    return Table(words("part|#counted"), tuple((n, str(c)) for n, c in one.rows))\n',
         ),
+        "cli/front.py": ("COMMANDS = {\n", 'COMMANDS = {\n    "heads": "How many heads there are.",\n'),
         "cli/commands/heads.py": (
             "",
             '"""How many heads there are."""\n\nfrom cache_check.cli import input as given\n'

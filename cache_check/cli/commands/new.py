@@ -28,39 +28,25 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
     Its days are counted from today, so that nothing in it is overdue.
     A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
-    from cache_check.files.starter import starter
+    from cache_check.files.starter import starter, starter_workbook
 
     if county:
         if file is not None or workbook is not None:
             raise click.UsageError("--county writes files of its own names into this folder; name no other")
-        _write_county()
-        return
-    if workbook is not None:
+        # The county file comes last, so that none stands there that names a file which could not be written.
+        files = {"my-rig.yaml": "cache", "needs.yaml": "needs", "prices.yaml": "prices", "county.yaml": "county"}
+    elif workbook is not None:
         if file is not None:
             raise click.UsageError("name one file: FILE, or --workbook FILE.xlsx")
-        _write_workbook(workbook)
-        return
-    if file == STDOUT:
+        if workbook.suffix.casefold() != ".xlsx":
+            raise click.UsageError(f"{workbook.name!r} does not end in .xlsx")
+        files = {str(workbook): ""}
+    elif file == STDOUT:
         emit(starter(kind, date.today()))
         return
-    path = Path(file or f"{kind}.yaml")
-    write_file(path, starter(kind, date.today()), replace=False)
-    click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
-
-
-def _write_county() -> None:
-    """The county file last, so that none stands there that names a file which could not be written."""
-    from cache_check.files.starter import starter
-
-    for name, kind in (("my-rig", "cache"), ("needs", "needs"), ("prices", "prices"), ("county", "county")):
-        write_file(Path(f"{name}.yaml"), starter(kind, date.today()), replace=False)
-        click.echo(f"cache-check: {name}.yaml {_WRITTEN}", err=True)
-
-
-def _write_workbook(path: Path) -> None:
-    if path.suffix.casefold() != ".xlsx":
-        raise click.UsageError(f"{path.name!r} does not end in .xlsx")
-    from cache_check.files.starter import starter_workbook
-
-    write_file(path, starter_workbook(_IN_WORKBOOK, date.today()), replace=False)
-    click.echo(f"cache-check: {path} {_WRITTEN}", err=True)
+    else:
+        files = {file or f"{kind}.yaml": kind}
+    for name, of in files.items():
+        made = starter(of, date.today()) if of else starter_workbook(_IN_WORKBOOK, date.today())
+        write_file(Path(name), made, replace=False)
+        click.echo(f"cache-check: {name} {_WRITTEN}", err=True)
