@@ -26,10 +26,9 @@ from cache_check.checks.facts import Facts, Inspection, Mustering
 from cache_check.checks.run import audit_findings, findings, kind
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
-from cache_check.joining.fitness import Fitness
 from cache_check.joining.reach import reach_of
 from cache_check.joining.settings import merged
-from cache_check.joining.stock import least_points
+from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, folded
 from cache_check.model.count import CountSheet

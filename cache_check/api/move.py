@@ -8,7 +8,7 @@ from datetime import date
 from cache_check.api.base import WhatIf, in_force, part_id
 from cache_check.errors import AskError
 from cache_check.files.pool import pool
-from cache_check.joining.fitness import Fitness
+from cache_check.joining.stock import Fitness
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.rule import RuleBook
 

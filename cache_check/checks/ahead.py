@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from cache_check.checks.costs import Asked, Counts
-from cache_check.joining.fitness import Fitness
-from cache_check.joining.mending import kept_out
+from cache_check.joining.stock import Fitness, kept_out
 from cache_check.model.audit import Ahead, Fall
 from cache_check.model.cache import Item
 from cache_check.model.piece import Why

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks.facts import Facts, Mustered
-from cache_check.joining.assemblies import Block, added_length, ends
+from cache_check.joining.assemblies import Block
 from cache_check.joining.explain import broken_rules
-from cache_check.joining.settings import merged, settable
+from cache_check.joining.groups import ends
+from cache_check.joining.settings import added_length, merged, settable
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import ReadySet
 from cache_check.model.counting import Tally

@@ -8,7 +8,7 @@ from typing import Literal
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.joining.mending import mended
+from cache_check.joining.stock import mended
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.cache import Cache, Item, Status, Stock
 from cache_check.model.piece import Why

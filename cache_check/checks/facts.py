@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from cache_check.frozen import dataclass
-from cache_check.joining.fitness import Fitness
+from cache_check.joining.stock import Fitness
 from cache_check.model.cache import Cache, Item
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.need import Scene

@@ -8,23 +8,22 @@ bases, bodies and heads are multiplied out only when listed.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
-from itertools import combinations_with_replacement, product
-from math import comb, lcm, prod
+from itertools import product
+from math import lcm, prod
 
 from cache_check.frozen import dataclass
-from cache_check.joining.groups import MOST_STACKS, Group, Groups, Limit, Vector, too_many
+from cache_check.joining.groups import Group, Groups, Limit, Vector, ends, multisets, only_piece
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import families_of
-from cache_check.joining.settings import settable
+from cache_check.joining.settings import added_length, settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue
-from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
+from cache_check.model.part import Body, Part
 from cache_check.model.rule import RuleBook
 
 
@@ -114,7 +113,7 @@ class Joinery:
             length = {part.id: added_length(part) for part in self.groups.pieces[group].parts}
             self._of_group[key] = [
                 (pieces, sum(length[piece.id] for piece in pieces))
-                for pieces in _multisets(self.groups.pieces[group], n)
+                for pieces in multisets(self.groups.pieces[group], n)
             ]
         return self._of_group[key]
 
@@ -180,7 +179,7 @@ class Joinery:
         for block in self.blocks:
             if block.shape.again and not again:
                 continue
-            alone = _only_piece(block.ground, block.load)
+            alone = only_piece(block.ground, block.load)
             for stack in block.stacks:
                 build = self._builder(block.shape, stack)
                 for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
@@ -246,19 +245,6 @@ class Joinery:
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
 
 
-def joinery(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Joinery:
-    """The legal assemblies of usable pieces (``counts`` by part id) under the rules of a book."""
-    return Joinery(catalogue, counts, book)
-
-
-def added_length(part: Part) -> int:
-    """What a part adds to a strut besides the body's own length, nm."""
-    if isinstance(part, Fitting):
-        return part.adds
-    assert isinstance(part, Extension | Adapter)
-    return part.length
-
-
 def _total(terms: list[tuple[int | None, int]]) -> int | None:
     """The sum of values times numbers; None where a value is not known."""
     total = 0
@@ -267,36 +253,6 @@ def _total(terms: list[tuple[int | None, int]]) -> int | None:
             return None
         total += value * number
     return total
-
-
-def _multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
-    """The multisets of n pieces of a group that its stock holds, longest piece first."""
-    if n < 2:
-        return [(part,) for part in reversed(group.parts)] if n else [()]
-    if comb(len(group.parts) + n - 1, n) > MOST_STACKS:
-        raise too_many(f"{len(group.parts):,} part types that join alike, {n} of them in one strut,")
-    choices = combinations_with_replacement(reversed(group.parts), n)
-    if min(group.counts) >= n:
-        return list(choices)
-    stock = dict(zip((part.id for part in group.parts), group.counts, strict=True))
-    return [
-        pieces
-        for pieces in choices
-        if all(number <= stock[part] for part, number in Counter(p.id for p in pieces).items())
-    ]
-
-
-def _only_piece(ground: Group, load: Group) -> set[str]:
-    """Fittings that stand in both end groups but have one piece only: they cannot be at both ends."""
-    heads = {part.id for part in load.parts}
-    return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2 and part.id in heads}
-
-
-def ends(ground: Group, load: Group) -> list[tuple[Part, Part]]:
-    """Each base with each head, as the stock holds both."""
-    alone = _only_piece(ground, load)
-    pairs = product(ground.parts, load.parts)
-    return [(base, head) for base, head in pairs if base.id != head.id or base.id not in alone]
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from cache_check.joining.fitness import Fitness
 from cache_check.joining.kind import Kind
 from cache_check.joining.kinds import inspection_due, webbing_age
+from cache_check.joining.stock import Fitness
 from cache_check.model.cache import Cache, Item
 from cache_check.model.report import Due
 from cache_check.model.rule import RuleBook

@@ -6,9 +6,11 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, combinations_with_replacement, product
+from math import comb
 from operator import le, mul
 from typing import NamedTuple
 
@@ -171,3 +173,33 @@ class Groups:
     @cached_property
     def _pieces(self) -> Vector:
         return tuple(group.pieces for group in self.pieces)
+
+
+def only_piece(ground: Group, load: Group) -> set[str]:
+    """Fittings that stand in both end groups but have one piece only: they cannot be at both ends."""
+    heads = {part.id for part in load.parts}
+    return {part.id for part, n in zip(ground.parts, ground.counts, strict=True) if n < 2 and part.id in heads}
+
+
+def ends(ground: Group, load: Group) -> list[tuple[Part, Part]]:
+    """Each base with each head, as the stock holds both."""
+    alone = only_piece(ground, load)
+    pairs = product(ground.parts, load.parts)
+    return [(base, head) for base, head in pairs if base.id != head.id or base.id not in alone]
+
+
+def multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
+    """The multisets of n pieces of a group that its stock holds, longest piece first."""
+    if n < 2:
+        return [(part,) for part in reversed(group.parts)] if n else [()]
+    if comb(len(group.parts) + n - 1, n) > MOST_STACKS:
+        raise too_many(f"{len(group.parts):,} part types that join alike, {n} of them in one strut,")
+    choices = combinations_with_replacement(reversed(group.parts), n)
+    if min(group.counts) >= n:
+        return list(choices)
+    stock = dict(zip((part.id for part in group.parts), group.counts, strict=True))
+    return [
+        pieces
+        for pieces in choices
+        if all(number <= stock[part] for part, number in Counter(p.id for p in pieces).items())
+    ]

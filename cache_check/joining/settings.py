@@ -1,4 +1,4 @@
-"""The lengths a body can be set to: a whole span, or holes."""
+"""The lengths a body can be set to: a whole span, or holes; and what the other parts add."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from cache_check.model.assembly import Span
-from cache_check.model.part import Body
+from cache_check.model.part import Adapter, Body, Extension, Fitting, Part
 
 
 def settable(body: Body) -> tuple[Span, ...]:
@@ -32,3 +32,11 @@ def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
 def between(union: tuple[Span, ...]) -> tuple[Span, ...]:
     """The open gaps between the spans of a union: lengths strictly between each pair of ends."""
     return tuple((one[1], two[0]) for one, two in pairwise(union))
+
+
+def added_length(part: Part) -> int:
+    """What a part adds to a strut besides the body's own length, nm."""
+    if isinstance(part, Fitting):
+        return part.adds
+    assert isinstance(part, Extension | Adapter)
+    return part.length

@@ -1,19 +1,60 @@
-"""From the book to what is usable: which pieces count today, and why the others do not."""
+"""From the book to what is usable: what each piece is, which count today, why others do not, and what mends them."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from cache_check.frozen import dataclass
-from cache_check.joining.fitness import Fitness
-from cache_check.joining.points import counted, least, stricter
-from cache_check.model.cache import Cache, Item, Stock
-from cache_check.model.part import Fitting
+from cache_check.joining.kind import Kind, is_about_pieces, kinds_in_force
+from cache_check.model.cache import Cache, Item, Status, Stock
+from cache_check.model.family import Catalogue
+from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Idle, Judged, Reason, Why
 from cache_check.model.result import PartLine
 from cache_check.model.rule import RuleBook
+
+KIND = "attachment_points"
+
+
+def least(book: RuleBook, families: Iterable[str]) -> int:
+    """The usable points that the base of a strut of these families must have."""
+    return int(book.ruled(KIND, "min", tuple(sorted(families)), 0))
+
+
+def stricter(book: RuleBook, base: Part) -> tuple[int, ...]:
+    """The minima above its own family's that a strut of several families may ask of a base, rising."""
+    rules = {rule.id for rule in book.of_kind(KIND)}
+    others = {said.family for said in book.settings if said.family is not None and said.rule in rules}
+    # One family more, of which nothing is said, stands for all that take the rule as it is delivered.
+    asked = {least(book, {base.family, other}) for other in (*others, "")}
+    return tuple(sorted(number for number in asked if number > least(book, {base.family})))
+
+
+def counted(part: str, minimum: int) -> str:
+    """The name under which pieces of a base with at least so many points are counted, beside its own minimum."""
+    return f"{part} >= {minimum}"
+
+
+class Fitness:
+    """The rules about pieces, in the order of the book.  Nothing else settles whether a piece counts."""
+
+    def __init__(self, book: RuleBook, catalogue: Catalogue) -> None:
+        self.catalogue = catalogue
+        self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
+        self._about_pieces = tuple(kind for kind in self.kinds if is_about_pieces(kind.rule.kind))
+
+    def of(self, item: Item, on: date) -> Judged:
+        """What a piece, with a serial or of a lot, is on a day."""
+        found = [
+            reason
+            for kind in self._about_pieces
+            if kind.is_on(kind.family_of(item.part))
+            for reason in kind.piece(item, on)
+        ]
+        found.sort(key=lambda reason: reason.why.rank)
+        return Judged(tuple(one for one in found if not one.counts), tuple(one for one in found if one.counts))
 
 
 @dataclass(frozen=True)
@@ -141,3 +182,68 @@ def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str
     said += [f"{names[part.id]}: weight not known" for part in cache.catalogue.parts
              if part.mass is None and cache.counted.get(part.id)]  # fmt: skip
     return tuple(said)
+
+
+def mended(cache: Cache, idle: Idle, on: date) -> Cache:
+    """The cache with the pieces of one record fit and there, inspected on a day and as if new."""
+    stock = list(cache.stock)
+    at = _line_of(cache, idle)
+    if at is None:
+        return cache
+    line = stock[at]
+    if idle.serial:
+        items = tuple(_fit(cache, one, on) if one.serial == idle.serial else one for one in line.items)
+        stock[at] = line.changed(items=items)
+    else:
+        number = _number(line, idle)
+        stock[at] = line.changed(count=(line.count or 0) - number, out=_less(line, idle.status, number))
+        stock.append(as_new(idle.part, idle.rig, number, on, line.where))
+    return cache.changed(stock=tuple(stock))
+
+
+def kept_out(cache: Cache, idle: Iterable[Idle]) -> Cache:
+    """The cache with pieces set aside, so that no day to come brings them back by itself."""
+    stock = list(cache.stock)
+    for one in idle:
+        at = _line_of(cache, one)
+        if at is not None:
+            stock[at] = _without(stock[at], one)
+    return cache.changed(stock=tuple(stock))
+
+
+def _without(line: Stock, idle: Idle) -> Stock:
+    if idle.serial:
+        items = (one.changed(status="unknown") if one.serial == idle.serial else one for one in line.items)
+        return line.changed(items=tuple(items))
+    number = _number(line, idle)
+    out = _less(line, idle.status, number)
+    return line.changed(out={**out, "unknown": out.get("unknown", 0) + number})
+
+
+def _line_of(cache: Cache, idle: Idle) -> int | None:
+    """The place of the line that holds pieces; None where no line does (they are only supposed)."""
+    for at, line in enumerate(cache.stock):
+        if (line.part, line.rig) != (idle.part, idle.rig):
+            continue
+        if any(one.serial == idle.serial for one in line.items) if idle.serial else _number(line, idle):
+            return at
+    return None
+
+
+def _number(line: Stock, idle: Idle) -> int:
+    """How many of the pieces of a record a line has."""
+    return min(idle.number, line.in_service if idle.status == "in service" else line.out.get(idle.status, 0))
+
+
+def _less(line: Stock, status: Status, number: int) -> dict[Status, int]:
+    out = {name: n - number if name == status else n for name, n in line.out.items()}
+    return {name: n for name, n in out.items() if n}
+
+
+def _fit(cache: Cache, item: Item, on: date) -> Item:
+    part = cache.catalogue.by_id[item.part]
+    points = len(part.points) if isinstance(part, Fitting) and item.points_usable is not None else item.points_usable
+    return item.changed(
+        status="in service", inspected=on, acquired=on, expires=None, label="legible", condition="", measured=None,
+        points_usable=points, tag="", note="",
+    )  # fmt: skip

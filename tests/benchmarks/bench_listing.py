@@ -10,7 +10,7 @@ from laws import generators
 
 from benchmarks import baselines
 from benchmarks.timing import Benchmark
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.reach import reach_of
 
 FROM = "from catalogue, counts and rules"
@@ -18,12 +18,12 @@ FROM = "from catalogue, counts and rules"
 
 def _listed(cache: generators.Instance) -> int:
     """As ``reach --all`` lists: every assembly, in the order in which it is shown."""
-    joined = joinery(cache.catalogue, cache.counts, cache.book)
+    joined = Joinery(cache.catalogue, cache.counts, cache.book)
     return len(reach_of(joined, joined.count()).assemblies)
 
 
 def _count(cache: generators.Instance) -> int:
-    return joinery(cache.catalogue, cache.counts, cache.book).count()
+    return Joinery(cache.catalogue, cache.counts, cache.book).count()
 
 
 def _clingo(cache: generators.Instance) -> int:

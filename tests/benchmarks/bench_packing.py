@@ -15,7 +15,7 @@ from laws.oracles import Question
 
 from benchmarks import baselines
 from benchmarks.timing import Benchmark, Suite
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.model.cache import Cache, Stock
 from cache_check.planning.packing.binding import one_lost
 from cache_check.planning.packing.masks import bits
@@ -39,7 +39,7 @@ def _cache(instance: generators.Instance) -> Cache:
 
 def _ask(instance: generators.Instance) -> Ask:
     """A restrained strut at the length in the middle of all ends of reaches."""
-    joined = joinery(instance.catalogue, instance.counts, instance.book)
+    joined = Joinery(instance.catalogue, instance.counts, instance.book)
     ends = sorted({end for assembly in joined.assemblies() for span in assembly.spans for end in span})
     return Ask(ends[len(ends) // 2], ends[len(ends) // 2])
 
@@ -116,7 +116,7 @@ def _profile(seed: int, flavour: str) -> Benchmark:
         return [step.count for step in found.stretches]
 
     def baseline() -> list[int]:
-        columns, stock = baselines.restrained_columns(*parts, joinery(*parts).assemblies())
+        columns, stock = baselines.restrained_columns(*parts, Joinery(*parts).assemblies())
         counts = baselines.profile_by_mips(columns, stock)
         return [count for i, count in enumerate(counts) if i == 0 or count != counts[i - 1]]
 

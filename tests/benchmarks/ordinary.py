@@ -16,7 +16,7 @@ from typing import Any
 
 from laws import books
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.stock import as_new
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, Compartment, Item, ReadySet, Stock
@@ -90,7 +90,7 @@ class _Maker:
             )  # fmt: skip
         catalogue = Catalogue(families=tuple(map(self._sheet, self.names)), parts=tuple(self.parts))
         book = books.book()
-        legal = tuple(joinery(catalogue, self.counts, book).assemblies())
+        legal = tuple(Joinery(catalogue, self.counts, book).assemblies())
         cache = Cache(
             id="rig", title=f"Rig {name}", units="us", book_date=TODAY, catalogue=catalogue, stock=self._stock(),
             compartments=self._compartments(), ready_sets=self._ready(legal), rigs=("rig",),

@@ -140,7 +140,7 @@ def test_more_pieces_are_laid_out_anew() -> None:
     """What was laid out for few extensions is not taken for many, where a strut may hold them."""
     from cache_check.files.cache import read_cache
     from cache_check.files.rules import read_rules
-    from cache_check.joining.assemblies import joinery
+    from cache_check.joining.assemblies import Joinery
     from cache_check.planning.packing.laid import laid
 
     book = read_rules((), said=("EXT-1.max=9", "EXT-2=off"))
@@ -148,5 +148,5 @@ def test_more_pieces_are_laid_out_anew() -> None:
     few, many = ({part.id: n for part in catalogue.parts} for n in (2, 4))
 
     assert laid(catalogue, few, book).assemblies < laid(catalogue, many, book).assemblies
-    assert laid(catalogue, many, book).assemblies == joinery(catalogue, many, book).count()
+    assert laid(catalogue, many, book).assemblies == Joinery(catalogue, many, book).count()
     assert laid(catalogue, dict(few), book) is laid(catalogue, few, book)

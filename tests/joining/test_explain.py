@@ -6,7 +6,7 @@ import pytest
 from builders import rescue_41
 from laws import books
 
-from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import explain
 from cache_check.model.assembly import Legality
 from cache_check.model.part import End
@@ -16,7 +16,7 @@ INCH = 25_400_000
 
 def _joined(**changed: int) -> Joinery:
     cache = rescue_41(**changed)
-    return joinery(cache.catalogue, cache.counted, books.book(cache.settings))
+    return Joinery(cache.catalogue, cache.counted, books.book(cache.settings))
 
 
 def _explained(*names: str, **changed: int) -> Legality:
@@ -68,7 +68,7 @@ def test_what_an_end_takes_is_said() -> None:
     joined = _joined()
     only = joined.catalogue.by_id["P/edge-head"].changed(end=End(connector="P", takes=frozenset({"body"})))
     parts = [only if part.id == only.id else part for part in joined.catalogue.parts]
-    joined = joinery(joined.catalogue.changed(parts=tuple(parts)), joined.counts, books.book())
+    joined = Joinery(joined.catalogue.changed(parts=tuple(parts)), joined.counts, books.book())
     stack = [joined.catalogue.by_id[f"P/{name}"] for name in ("hinged-base", "short-body", "extension-10", "edge-head")]
 
     assert [one.says for one in explain(stack, joined).broken] == [
@@ -122,7 +122,7 @@ def test_nothing_can_be_built() -> None:
     verdict = _explained("hinged-base", "short-body", "edge-head", short_body=0, long_body=0)
     assert (verdict.nearest, verdict.changes) == (None, 0)
 
-    joined = joinery(_joined().catalogue, {}, books.book())
+    joined = Joinery(_joined().catalogue, {}, books.book())
     verdict = explain(
         [joined.catalogue.by_id[f"P/{name}"] for name in ("hinged-base", "short-body", "edge-head")], joined
     )

@@ -10,7 +10,7 @@ from hypothesis import given
 from laws import books, oracles
 from laws import strategies as drawn
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.graph import join_graph
 from cache_check.model.part import Body, Fitting
 
@@ -33,7 +33,7 @@ def test_paths_that_the_counting_rules_accept_are_the_assemblies(cache: drawn.Dr
             if identity:
                 walks.add(identity)
 
-    assert walks == {one.identity for one in joinery(cache.catalogue, singles, cache.book).assemblies()}
+    assert walks == {one.identity for one in Joinery(cache.catalogue, singles, cache.book).assemblies()}
 
 
 def _accepted(cache: drawn.Drawn, ids: list[str]) -> oracles.Identity | None:

@@ -13,17 +13,15 @@ from laws import books
 
 from cache_check.errors import AskError
 from cache_check.files.shipped import removal
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
+from cache_check.joining.explain import own_fault
 from cache_check.joining.graph import join_graph
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import kinds_in_force
 from cache_check.joining.kinds import adapter_count
-from cache_check.joining.mending import kept_out, mended
-from cache_check.joining.of_use import own_fault
-from cache_check.joining.points import least, stricter
 from cache_check.joining.reach import reach_of
 from cache_check.joining.settings import between, merged
-from cache_check.joining.stock import usable
+from cache_check.joining.stock import kept_out, least, mended, stricter, usable
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import LINEAR, Chain, End, Extension, Part
 from cache_check.model.piece import Reason, Why
@@ -243,7 +241,7 @@ def test_each_fittings_own_reach() -> None:
     Bases add 3 and 1.5 in, heads 2, 2.5 and 1.5; there are two of the fitting that is both.
     """
     cache = rescue_41(long_body=0, extension_10=0, extension_22=0)
-    found = reach_of(joinery(cache.catalogue, usable(cache, books.book(), DAY).counts, books.book()), 0)
+    found = reach_of(Joinery(cache.catalogue, usable(cache, books.book(), DAY).counts, books.book()), 0)
 
     inches = {
         (role, part): [(low / INCH, high / INCH) for low, high in union] for role, part, union in found.by_fitting
@@ -261,7 +259,7 @@ def test_each_fittings_own_reach() -> None:
 def test_as_many_as_may_be_listed_are_and_no_more() -> None:
     """The bound itself is met; one fitting of a kind is not at both ends."""
     cache = rescue_41(long_body=0, extension_10=0, extension_22=0, flat_fitting=1)
-    joined = joinery(cache.catalogue, cache.counted, books.book())
+    joined = Joinery(cache.catalogue, cache.counted, books.book())
 
     # Two bases and three heads of which one piece is both.
     assert [len(reach_of(joined, most).assemblies) for most in (4, 5)] == [0, 5]
@@ -287,7 +285,7 @@ def test_how_many_stacks_stay_within_a_length() -> None:
     more = [of["P/extension-10"].changed(id="P/extension-14", length=14 * INCH)]
     more += [of["P/extension-22"].changed(id=f"P/{n}", length=n * INCH, lower=either, upper=either) for n in (18, 22)]
     parts = (*(part for part in cache.catalogue.parts if part.id != "P/extension-22"), *more)
-    joined = joinery(
+    joined = Joinery(
         cache.catalogue.changed(parts=parts),
         cache.counted | {f"P/{n}": 1 for n in ("extension-10", "extension-14", 18, 22)},
         books.book((*cache.settings, books.setting("EXT-1", max=2))),

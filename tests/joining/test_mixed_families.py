@@ -8,7 +8,7 @@ from typing import Any
 
 from laws import books
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import explain
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import CAPTIVE, Catalogue, Family
@@ -41,7 +41,7 @@ def _catalogue(pin: str = CAPTIVE, changes: Mapping[str, dict[str, Any]] | None 
 def _list(*settings: Setting, pin: str = CAPTIVE, pins: int = 20) -> list[Assembly]:
     catalogue = _catalogue(pin)
     pieces = {part.id: 1 for part in catalogue.parts} | {"P/pin": pins}
-    return list(joinery(catalogue, pieces, books.book(settings)).assemblies())
+    return list(Joinery(catalogue, pieces, books.book(settings)).assemblies())
 
 
 def _middles(listed: list[Assembly]) -> set[tuple[str, ...]]:
@@ -86,7 +86,7 @@ def test_a_rule_off_for_the_two_that_meet_is_on_for_their_strut() -> None:
     """Q lets anything stand on its body, P does not: in a strut that uses P an extension of Q on it is not legal."""
     off = books.setting("EXT-4", family="Q", on=False)
     catalogue = _catalogue(changes={"Q/body": {"upper": End(connector="Q", takes=frozenset({"fitting"}))}})
-    joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([off]))
+    joined = Joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([off]))
     stack = [catalogue.by_id[part] for part in ("P/base", "P/adapter", "Q/body", "Q/extension", "Q/head")]
 
     verdict = explain(stack, joined)
@@ -100,7 +100,7 @@ def test_fittings_that_meet_other_ends_stand_apart() -> None:
     extra = Fitting(id="Q/odd", family="Q", end=_end("P"), adds=INCH, serves=frozenset({"head"}))
     catalogue = _catalogue()
     catalogue = catalogue.changed(parts=(extra, *catalogue.parts))
-    joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book())
+    joined = Joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book())
 
     assert {one.load for one in joined.assemblies()} == {"Q/head"}
 
@@ -116,7 +116,7 @@ def test_an_adapter_between_does_not_hide_the_order_of_extensions() -> None:
 
     def both(inches: int) -> int:
         catalogue = _catalogue(changes={"Q/body": top, "Q/extension": {"length": inches * INCH}})
-        joined = joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([order]))
+        joined = Joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([order]))
         return sum(1 for assembly in joined.assemblies() if assembly.extensions == 2)
 
     assert (both(12), both(8)) == (1, 0)

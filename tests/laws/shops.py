@@ -8,7 +8,7 @@ from random import Random
 
 from builders import SOUND_LOT
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Need, Scene
 from cache_check.planning.buying.offers import Offer, has_points
@@ -29,7 +29,7 @@ def shop_of(
     stock = tuple(Stock(part=part, rig="rig", count=count, **SOUND_LOT) for part, count in shared.items())
     cache = Cache(id="rig", title="Rig", units="us", catalogue=instance.catalogue, stock=stock, rigs=("rig",))
     muster = Muster(cache, instance.book, TODAY)
-    joined = joinery(instance.catalogue, instance.counts, instance.book)
+    joined = Joinery(instance.catalogue, instance.counts, instance.book)
     spans = [span for one in joined.assemblies() for span in one.spans]
     scenes = []
     for s in range(2):

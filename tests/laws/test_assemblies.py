@@ -11,7 +11,7 @@ from benchmarks import baselines
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue
 from cache_check.model.rule import RuleBook, Setting
@@ -20,11 +20,11 @@ from laws import strategies as drawn
 
 
 def _joinery(cache: drawn.Drawn) -> Joinery:
-    return joinery(cache.catalogue, cache.counts, cache.book)
+    return Joinery(cache.catalogue, cache.counts, cache.book)
 
 
 def _identities(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> set[oracles.Identity]:
-    return {assembly.identity for assembly in joinery(catalogue, counts, book).assemblies()}
+    return {assembly.identity for assembly in Joinery(catalogue, counts, book).assemblies()}
 
 
 @drawn.SETTINGS
@@ -90,7 +90,7 @@ def test_the_order_of_a_file_changes_nothing(cache: drawn.Drawn, draw: Random) -
     shuffled = cache.catalogue.model_copy(update={"parts": tuple(parts)})
     shuffled = Catalogue(families=shuffled.families, parts=shuffled.parts)
 
-    assert list(joinery(shuffled, cache.counts, cache.book).assemblies()) == list(_joinery(cache).assemblies())
+    assert list(Joinery(shuffled, cache.counts, cache.book).assemblies()) == list(_joinery(cache).assemblies())
 
 
 @drawn.some(60)
@@ -147,7 +147,7 @@ def test_small_seeded_caches_agree_with_path_search(seed: int, flavour: str) -> 
 def test_medium_seeded_caches_agree_with_clingo(seed: int) -> None:
     """On three families and some 600 pieces the count is that of an answer-set solver."""
     cache = generators.medium(seed)
-    joined = joinery(cache.catalogue, cache.counts, cache.book)
+    joined = Joinery(cache.catalogue, cache.counts, cache.book)
 
     program = baselines.clingo_program(cache.catalogue, cache.counts, cache.book)
 

@@ -7,7 +7,7 @@ from collections import Counter
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import explain
 from cache_check.model.part import LINEAR, Part
 from laws import oracles
@@ -49,7 +49,7 @@ def test_legal_is_what_the_definition_says(cache: drawn.Drawn, data: st.DataObje
     stack = data.draw(stacks(cache))
     ids = [part.id for part in stack]
 
-    verdict = explain(stack, joinery(cache.catalogue, cache.counts, cache.book))
+    verdict = explain(stack, Joinery(cache.catalogue, cache.counts, cache.book))
 
     expected = _is_a_strut(stack) and oracles.stack_is_legal(
         cache.catalogue, cache.book, ids, [part.kind for part in stack].index("body")
@@ -66,7 +66,7 @@ def test_nearest_build_changes_the_fewest_parts(cache: drawn.Drawn, data: st.Dat
     ids = [part.id for part in stack]
     best = oracles.nearest(oracles.assemblies(cache.catalogue, cache.counts, cache.book), ids)
 
-    verdict = explain(stack, joinery(cache.catalogue, cache.counts, cache.book))
+    verdict = explain(stack, Joinery(cache.catalogue, cache.counts, cache.book))
 
     if best is None:
         assert verdict.nearest is None
@@ -89,7 +89,7 @@ def test_a_legal_stack_says_what_the_cache_is_short_of(cache: drawn.Drawn, data:
     fewer |= {part.id: data.draw(st.integers(0, 4)) for part in cache.catalogue.parts if part.kind == "pin"}
     stack = [cache.catalogue.by_id[part] for part in data.draw(st.sampled_from(legal))]
 
-    verdict = explain(stack, joinery(cache.catalogue, fewer, cache.book))
+    verdict = explain(stack, Joinery(cache.catalogue, fewer, cache.book))
 
     assert verdict.legal
     assert verdict.assembly is not None

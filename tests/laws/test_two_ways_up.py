@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import cache_check as api
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import explain
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.planning.packing.muster import Ask, Muster
@@ -38,7 +38,7 @@ def test_every_way_worth_its_pins_is_there_and_no_other(cache: drawn.Drawn) -> N
         for pins in cheapest(one.pins)
         if oracles.fits(pins, cache.counts)
     }
-    joined = joinery(cache.catalogue, cache.counts, cache.book)
+    joined = Joinery(cache.catalogue, cache.counts, cache.book)
 
     found = [(one.identity, frozenset(one.pins)) for one in joined.assemblies(again=True)]
 
@@ -75,7 +75,7 @@ def test_build_takes_pins_that_its_joints_take(cache: drawn.Drawn, data: st.Data
     order = data.draw(st.sampled_from(sorted(one.orders)))
     parts = [cache.catalogue.by_id[part] for part in order]
 
-    verdict = explain(parts, joinery(cache.catalogue, cache.counts, cache.book))
+    verdict = explain(parts, Joinery(cache.catalogue, cache.counts, cache.book))
 
     pins = oracles.pins_of_order(cache.catalogue, cache.book, parts)
     assert verdict.legal

@@ -13,7 +13,7 @@ from laws import books
 
 from cache_check.errors import InputError, NoPlanError
 from cache_check.files.cache import read_cache
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.model.cache import Stock
 from cache_check.model.family import Catalogue
 from cache_check.model.part import End, Extension
@@ -78,7 +78,7 @@ def test_stacks_beyond_counting_are_refused() -> None:
     counts = dict.fromkeys(catalogue.by_id, 4)
 
     with pytest.raises(NoPlanError, match="more stacks than are counted"):
-        joinery(catalogue, counts, books.book()).count()
+        Joinery(catalogue, counts, books.book()).count()
 
 
 def test_pairs_of_many_part_types_are_not_tried_and_said_so() -> None:

@@ -14,7 +14,7 @@ from report.sample_results import check_result, packing
 import cache_check as api
 from cache_check.cli.guard import guarded
 from cache_check.errors import NoPlanError
-from cache_check.joining.assemblies import joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.model.counting import Binding, SceneAnswer
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Link
@@ -32,7 +32,7 @@ def test_a_store_of_millions_of_assemblies_is_refused_not_guessed() -> None:
     """Counting lists nothing, so it works; listing says that a limit was reached, and claims no figure."""
     muster = Muster(stores.store_of(STORE), STORE.book, date(2026, 11, 25))
 
-    assert joinery(STORE.catalogue, STORE.counts, STORE.book).count() > 1_000_000
+    assert Joinery(STORE.catalogue, STORE.counts, STORE.book).count() > 1_000_000
     with pytest.raises(NoPlanError, match="limit reached"):
         muster.most(Ask(60 * 25_400_000, 60 * 25_400_000), "assembled at once")
 

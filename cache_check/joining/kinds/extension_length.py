@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from cache_check.joining.kind import Kind
+from cache_check.joining.kinds import extension_count
 from cache_check.model.part import Extension, Part
 from cache_check.units import show
 
 
-class Check(Kind):
+class Check(extension_count.Check):
     """Sums the effective lengths of extensions, nm."""
 
     def measure(self, part: Part) -> int:
         return part.length if isinstance(part, Extension) else 0
-
-    def limit(self, families: frozenset[str]) -> int | None:
-        return int(self.value("max", families))
 
     def over(self, total: int, limit: int) -> str:
         both = (f"{show(x, 'length', 'us', 'nearest')} ({show(x, 'length', 'si', 'nearest')})" for x in (total, limit))

@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from cache_check.joining.mending import mended
-from cache_check.joining.stock import as_new
+from cache_check.joining.stock import as_new, mended
 from cache_check.model.cache import Item, Stock
 from cache_check.model.counting import SceneAnswer
 from cache_check.model.part import Fitting

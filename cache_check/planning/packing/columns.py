@@ -20,8 +20,8 @@ from cache_check.errors import NoPlanError
 from cache_check.files.shipped import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
-from cache_check.joining.points import counted, least, stricter
 from cache_check.joining.seats import families_of
+from cache_check.joining.stock import counted, least, stricter
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook

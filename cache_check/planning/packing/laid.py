@@ -12,7 +12,7 @@ from functools import cached_property
 from math import inf
 from typing import TYPE_CHECKING
 
-from cache_check.joining.assemblies import Joinery, joinery
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import broken_rules
 from cache_check.loads.capacity import Capacity
 from cache_check.planning.packing.columns import Columns
@@ -67,7 +67,7 @@ class Laid:
     ) -> None:
         self.catalogue = catalogue
         self.book = book
-        self.joined = joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
+        self.joined = Joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
         self._columns: dict[_Key, Columns] = {}
         self._packers: dict[int, Packer] = {}
         self._broken: dict[tuple[str, ...], tuple[Broken, ...]] = {}

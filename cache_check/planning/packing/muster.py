@@ -11,8 +11,8 @@ from math import inf
 from typing import Protocol
 
 from cache_check.frozen import dataclass
-from cache_check.joining.assemblies import Joinery, joinery
-from cache_check.joining.of_use import own_fault
+from cache_check.joining.assemblies import Joinery
+from cache_check.joining.explain import own_fault
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity, lowest
 from cache_check.loads.likely import trusted
@@ -142,7 +142,7 @@ class Muster:
     @cached_property
     def joined(self) -> Joinery:
         """The assemblies of the usable pieces."""
-        return joinery(self.cache.catalogue, self.usable.counts, self.book)
+        return Joinery(self.cache.catalogue, self.usable.counts, self.book)
 
     @cached_property
     def laid(self) -> Laid:

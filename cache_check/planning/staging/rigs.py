@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from cache_check.joining.points import counted, stricter
-from cache_check.joining.stock import usable
+from cache_check.joining.stock import counted, stricter, usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.model.counting import FromRig, Packing
