@@ -97,6 +97,13 @@ def _move(value: str) -> tuple[str, int, str, str]:
     return part, many, words[1], words[2]
 
 
+def into(_: click.Context, __: click.Parameter, value: Path | None) -> Path | None:
+    """A file to be written, refused before anything is worked out where its folder is not there."""
+    if value is not None and not value.parent.is_dir():
+        raise click.BadParameter(f"{str(value)!r} cannot be written: there is no folder {str(value.parent)!r}")
+    return value
+
+
 def _plot(value: str) -> Path:
     """The file to draw into; its name says how."""
     kinds = (".svg", ".png", ".pdf")
@@ -249,7 +256,7 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                           help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
     "sets": click.option("--sets", type=click.IntRange(1, 100), default=4, show_default=True, metavar="N",
                          help="The most ready sets to leave built, or to propose."),
-    "plot": click.option("--plot", type=_plot, metavar="FILE.svg|png|pdf",
+    "plot": click.option("--plot", type=_plot, callback=into, metavar="FILE.svg|png|pdf",
                          help="Draw the answer into this file too; an earlier one of that name is replaced."),
     "fail_on": click.option("--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
                             help="Exit with status 1 at findings this grave or graver. stop: do not build or use; "

@@ -63,6 +63,9 @@ def test_build_that_is_not_legal_is_1() -> None:
         (["check", "nowhere.yaml"], "nowhere.yaml"),
         (["check", "needs.yaml"], "needs.yaml"),
         (["graph", "rescue-41.yaml", "-o", "nowhere/joints.dot"], "cannot be written"),
+        (["reach", "not-there.yaml", "--plot", "nowhere/reach.svg"], "there is no folder 'nowhere'"),
+        (["report", "not-there.yaml", "-o", "nowhere/door.html"], "there is no folder 'nowhere'"),
+        (["audit", "not-there.yaml", "--record", "nowhere/audits.db"], "there is no folder 'nowhere'"),
     ],
 )
 def test_bad_command_line_or_input_is_2_and_says_what_would_be_right(arguments: list[str], says: str) -> None:

@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, View, called, options
+from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, View, called, into, options
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 from cache_check.cli.screen import tell
 from cache_check.cli.severities import of_audit as severities
@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 @click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
 @click.option("--other", "others", type=FILE, multiple=True, metavar="FILE",
               help="The cache of another rig, to tell whose a strange serial is. May be repeated.")  # fmt: skip
-@click.option("--record", type=FILE, metavar="FILE", help="Keep the audit in this record; see cache-check history.")
+@click.option(
+    "--record", type=FILE, callback=into, metavar="FILE", help="Keep the audit in this record; see cache-check history."
+)
 @options(f"jobs seconds {JUDGING} {SHOWN} fail_on")
 def command(
     files: tuple[Path, ...], sheet: str | None, ahead: str | None, record: Path | None, asked: Asked, view: View

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Asked, called, options
+from cache_check.cli.options import FILE, SUPPOSING, Asked, called, into, options
 from cache_check.cli.output import emit, write_file
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
               help="Which cards: the same for the same.")  # fmt: skip
 @click.option("--level", type=click.Choice(("first", "usual", "hard")), help="Only cards of this level.")
 @click.option("--key", is_flag=True, help="Show the key too, after the cards.")
-@click.option("-o", "--output", type=FILE, metavar="FILE.html",
+@click.option("-o", "--output", type=FILE, callback=into, metavar="FILE.html",
               help="Write a page to print (two cards a side) and answer on.")  # fmt: skip
 @click.option("--format", "form", type=click.Choice(("table", "json")), default="table", show_default=True)
 @options(SUPPOSING)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Asked, called, number, options
+from cache_check.cli.options import FILE, SUPPOSING, Asked, called, into, number, options
 from cache_check.cli.output import STDOUT, emit, waiting, write_file
 from cache_check.errors import AskError, InputError
 
@@ -30,7 +30,7 @@ def _angle(value: str) -> Fraction:
 @called("report", "report rescue-41.yaml --only door -o door.html",
         "report rescue-41.yaml rescue-44.yaml --needs scenes.yaml --load situation.yaml -o county.html")  # fmt: skip
 @options("caches")
-@click.option("-o", "--output", type=FILE, required=True, metavar="FILE.html",
+@click.option("-o", "--output", type=FILE, callback=into, required=True, metavar="FILE.html",
               help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.')  # fmt: skip
 @click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this kind of sheet. May be repeated.")
 @options("needs")
