@@ -9,8 +9,7 @@ from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
-from cache_check.model.price import Prices
-from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Purchase, Quote
+from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Prices, Purchase, Quote
 from cache_check.model.rule import RuleBook
 from cache_check.planning.buying import bill
 from cache_check.planning.buying.buy import Bought, Buyer

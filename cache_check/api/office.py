@@ -16,7 +16,7 @@ from cache_check.files.pool import pool
 from cache_check.joining.falling_due import falling_due
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.price import Prices
+from cache_check.model.purchase import Prices
 from cache_check.model.report import CountyIndex, OfficeResult, RigShown, Side
 from cache_check.model.rule import RuleBook
 from cache_check.planning.buying.part_loss import part_losses

@@ -20,7 +20,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult
 from cache_check.model.count import CountSheet
 from cache_check.model.need import Needs
-from cache_check.model.price import Prices
+from cache_check.model.purchase import Prices
 from cache_check.model.report import KINDS, OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation

@@ -95,7 +95,7 @@ def _rig(word: Path, county: County) -> Path:
     found = {_plain(name): path for name, path in names.items()}.get(_plain(str(word)))
     if found is not None:
         return found
-    from cache_check.files.words import did_you_mean
+    from cache_check.files.mistakes import did_you_mean
 
     hint = did_you_mean(str(word), names) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
     raise AskError(f"no rig {str(word)!r} in {county.path}; {hint}")

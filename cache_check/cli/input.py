@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from cache_check.files.cache import Kept
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
-    from cache_check.model.price import Prices
+    from cache_check.model.purchase import Prices
     from cache_check.model.rule import RuleBook
     from cache_check.model.situation import Situation
     from cache_check.units import System

@@ -10,11 +10,10 @@ from typing import Any
 from cache_check.errors import InputError, Mistake
 from cache_check.files import catalogue
 from cache_check.files.catalogue import FamilyPage, read_family
-from cache_check.files.place import Route
+from cache_check.files.mistakes import Route, did_you_mean, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
 from cache_check.files.settings import SettingsReader
-from cache_check.files.words import did_you_mean, shown
 from cache_check.model.cache import Cache, Compartment, Item, Label, ReadySet, Stated, Stock, folded
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import LINEAR, Fitting, Part

@@ -11,10 +11,9 @@ from typing import Any, get_args
 
 from pydantic import Field
 
-from cache_check.files.place import Route
+from cache_check.files.mistakes import Route, did_you_mean, listed, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader
-from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.family import CAPTIVE, Chart, Family, Mate

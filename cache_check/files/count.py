@@ -11,9 +11,9 @@ from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
-from cache_check.files.place import Spot
+from cache_check.files.mistakes import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest
-from cache_check.files.workbook import cells, xlsx_out
+from cache_check.files.workbook import cells, xlsx
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
@@ -117,9 +117,7 @@ def _open(path: Path) -> Reading:
     if path.is_dir():
         raise refused(path, "is a folder", "name the count sheet itself")
     if suffix in WORKBOOKS:
-        from cache_check.files.workbook.xlsx_in import read_grids
-
-        grids, sha = read_grids(path)
+        grids, sha = xlsx.read_grids(path)
         named = [grid for grid in grids if folded(grid.name) == TABLE.name]
         filled = named or [grid for grid in grids if grid.rows]
         if len(filled) != 1:
@@ -212,11 +210,11 @@ def as_workbook(sheet: BlankSheet) -> bytes:
     """The sheet as a workbook that prints on landscape pages, each with its number and the hash of the book."""
     whole = rows(sheet)
     heads, last = len(HEAD) + 2, len(whole) + _EXTRA_ROWS
-    book = xlsx_out.empty()
-    page = xlsx_out.add(book, TABLE.name, whole)
-    xlsx_out.dress(page, TABLE.headings, heads, last)
+    book = xlsx.empty()
+    page = xlsx.add(book, TABLE.name, whole)
+    xlsx.dress(page, TABLE.headings, heads, last)
     _printing(page, sheet, heads, last)
-    return xlsx_out.saved(book)
+    return xlsx.saved(book)
 
 
 def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:

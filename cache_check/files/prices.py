@@ -10,7 +10,7 @@ from pydantic import Field
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.family import Catalogue
-from cache_check.model.price import Price, Prices
+from cache_check.model.purchase import Price, Prices
 from cache_check.model.record import Day, Money, Name, Record
 
 

@@ -10,8 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from cache_check.errors import InputError, Mistake
 from cache_check.files import text
-from cache_check.files.place import Page, Route
-from cache_check.files.words import in_words, together
+from cache_check.files.mistakes import Page, Route, in_words, together
 from cache_check.model.cache import Source
 from cache_check.units import System
 
@@ -118,7 +117,7 @@ def grids(path: Path) -> tuple[list[Grid], str]:
         from cache_check.files.csv_folder import read_grids as read_folder
 
         return read_folder(path)
-    from cache_check.files.workbook.xlsx_in import read_grids
+    from cache_check.files.workbook.xlsx import read_grids
 
     return read_grids(path)
 

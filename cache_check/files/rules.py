@@ -9,10 +9,9 @@ from typing import Any, get_args
 
 from cache_check.errors import NotReadError, refused
 from cache_check.files import text
-from cache_check.files.place import Route
+from cache_check.files.mistakes import Route, did_you_mean, listed, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import SettingsReader, value, with_said
-from cache_check.files.words import did_you_mean, listed, shown
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
 from cache_check.units import System

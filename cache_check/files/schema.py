@@ -13,11 +13,11 @@ from pydantic.json_schema import models_json_schema
 from cache_check.files.cache import UNKNOWN, CacheFile
 from cache_check.files.catalogue import PART_MODELS, FamilyFile
 from cache_check.files.county import CountyFile
+from cache_check.files.mistakes import SUPPLIED
 from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile
 from cache_check.files.rules import PolicyFile, read_rules
 from cache_check.files.situation import SituationFile
-from cache_check.files.words import SUPPLIED
 from cache_check.model.record import Record
 from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook
 from cache_check.model.situation import LISTED, MAY_BE_UNKNOWN

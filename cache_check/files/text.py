@@ -17,7 +17,7 @@ from typing import Any
 import yaml
 
 from cache_check.errors import InputError, Mistake, refused
-from cache_check.files.place import Page, Route, Spot
+from cache_check.files.mistakes import Page, Route, Spot
 
 LARGEST_FILE = 5_000_000
 DEEPEST = 40

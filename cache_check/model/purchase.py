@@ -1,14 +1,56 @@
-"""What ``buy`` answers: lists, what they open, and moves between rigs; money in hundredths of the currency."""
+"""Prices, and what ``buy`` answers: lists, what they open, and moves between rigs.
+
+Money is in hundredths of the currency.
+"""
 
 from __future__ import annotations
 
 from datetime import date
 from typing import Annotated
 
+from pydantic import Field, StrictInt
+
 from cache_check.frozen import dataclass
 from cache_check.model.counting import NeedAsked, SceneAnswer, SceneServed, Step
+from cache_check.model.record import Money, Name, Record, Text
 from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys
+
+SoldPieces = Annotated[StrictInt, Field(ge=1, le=100_000)]
+
+
+class Price(Record):
+    """The price of one part.
+
+    ``price`` is for a whole pack, in hundredths of the currency; ``pack`` pieces come together, and an order
+    is of at least ``minimum`` pieces.  ``fixed`` is paid once if any are ordered (a tool, say).  ``number`` is the
+    vendor's own name for the part.
+    """
+
+    part: Name
+    price: Money
+    pack: SoldPieces = 1
+    minimum: SoldPieces = 1
+    fixed: Money = 0
+    number: Text = ""
+    note: Text = ""
+
+
+class Prices(Record):
+    """One vendor's quote.  ``currency`` is only shown.
+
+    ``freight`` is paid once if anything is ordered; goods for less than ``least_order`` are charged as so much.
+    ``places`` are where each of ``prices`` stands in the file at ``path``.
+    """
+
+    title: Name
+    currency: Name
+    dated: date | None = None
+    freight: Money = 0
+    least_order: Money = 0
+    prices: tuple[Price, ...] = ()
+    path: Text = ""
+    places: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -37,7 +37,7 @@ from cache_check.model.part import (
     Point,
     Strap,
 )
-from cache_check.model.price import Price, Prices
+from cache_check.model.purchase import Price, Prices
 from cache_check.model.rule import RuleBook
 from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH
 

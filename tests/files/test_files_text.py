@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.errors import InputError
-from cache_check.files import place, text
+from cache_check.files import mistakes, text
 
 
 def data_of(written: str) -> Any:
@@ -140,7 +140,7 @@ def test_what_cannot_be_loaded_says_so_in_one_line(
     The line itself is shown of a file that people write for us, and of no other.
     """
     assert refusal(written, tmp_path) == says.partition("\n")[0]
-    monkeypatch.setattr(place, "_OURS", re.compile(""))
+    monkeypatch.setattr(mistakes, "_OURS", re.compile(""))
     assert refusal(written, tmp_path) == says
 
 

@@ -10,8 +10,7 @@ from builders import needs_of, tidy
 
 import cache_check as api
 from cache_check.files.rules import read_rules
-from cache_check.model.price import Price, Prices
-from cache_check.model.purchase import Purchase
+from cache_check.model.purchase import Price, Prices, Purchase
 
 ON = date(2026, 11, 25)
 LONG_AGO = ON - timedelta(days=800)

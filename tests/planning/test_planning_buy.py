@@ -15,8 +15,7 @@ from cache_check.errors import AskError, NoPlanError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.price import Price, Prices
-from cache_check.model.purchase import Purchase
+from cache_check.model.purchase import Price, Prices, Purchase
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.offers import Terms, quoted

@@ -10,8 +10,7 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.price import Price, Prices
-from cache_check.model.purchase import BuyResult
+from cache_check.model.purchase import BuyResult, Price, Prices
 from cache_check.model.staging import StageResult
 
 ON = api.WhatIf(on=date(2026, 11, 25))

@@ -10,8 +10,7 @@ from builders import moved, needs_of, tidy
 
 import cache_check as api
 from cache_check.files.rules import read_rules
-from cache_check.model.price import Price, Prices
-from cache_check.model.purchase import BuyResult
+from cache_check.model.purchase import BuyResult, Price, Prices
 from cache_check.report.figures import before_after, canvas, frontier
 
 PRICES = Prices(

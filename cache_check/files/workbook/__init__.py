@@ -2,5 +2,5 @@
 
 ``grid`` is a sheet as cells, and the data put together from them; ``cells`` says what a cell means; ``layout`` and
 ``sheet`` match headings and rows; ``sheets`` has the layout of each; ``tables`` puts all of it together in both
-directions; ``xlsx_in`` and ``xlsx_out`` alone know openpyxl.
+directions; ``xlsx`` alone knows openpyxl.
 """

@@ -15,8 +15,8 @@ from decimal import Decimal
 from typing import Any
 
 from cache_check.errors import NotReadError
+from cache_check.files.mistakes import shown
 from cache_check.files.text import scalar
-from cache_check.files.words import shown
 from cache_check.files.workbook.grid import Bad, Grid, Raw
 
 NOTHING = "nothing"

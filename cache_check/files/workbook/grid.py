@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from cache_check.errors import Mistake
-from cache_check.files.place import Page, Route, Spot, shown_route
+from cache_check.files.mistakes import Page, Route, Spot, shown_route
 from cache_check.frozen import dataclass
 
 MOST_ROWS = 20_000

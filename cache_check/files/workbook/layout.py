@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
 from cache_check.files import text
-from cache_check.files.place import Route
+from cache_check.files.mistakes import Route
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Label, Status
 from cache_check.model.part import Kind

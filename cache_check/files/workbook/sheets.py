@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, get_args
 
-from cache_check.files.place import Route
+from cache_check.files.mistakes import Route, did_you_mean
 from cache_check.files.settings import RESERVED
-from cache_check.files.words import did_you_mean
 from cache_check.files.workbook.layout import (
     Cells,
     Heading,

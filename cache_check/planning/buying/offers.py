@@ -8,7 +8,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
 from cache_check.model.piece import Idle
-from cache_check.model.price import Prices
+from cache_check.model.purchase import Prices
 from cache_check.planning.packing.muster import Muster
 
 
