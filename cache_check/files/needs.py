@@ -15,10 +15,6 @@ from cache_check.units import System
 _ONE_OF_THEM = "write either one length, or a range as from and to"
 
 
-_STATED = ("load", "vertical", "height", "angle", "contact", "far_anchors", "anchor_distance", "soil")
-"""What a need may say, and says where it stands, in the words of the need itself."""
-
-
 class NeedEntry(AnyNeed):
     """A need as written: one ``length``, a range as ``from`` and ``to``, or ``height`` and ``angle`` of the strut."""
 
@@ -26,7 +22,7 @@ class NeedEntry(AnyNeed):
     shortest: ShortLength | None = Field(default=None, alias="from")
     longest: Length | None = Field(default=None, alias="to")
 
-    @field_validator("length", "shortest", "longest", "factor", *_STATED, mode="before")
+    @field_validator("*", mode="before")
     @classmethod
     def _not_blank(cls, value: Any) -> Any:
         if value is None:
@@ -51,13 +47,11 @@ class NeedEntry(AnyNeed):
 
     def need(self) -> Need:
         """The need in base units."""
-        shortest, longest = (self.length, self.length) if self.length else (self.shortest, self.longest)
+        said: dict[str, Any] = {name: getattr(self, name) for name in AnyNeed.model_fields}
+        said |= {"shortest": self.length or self.shortest, "longest": self.length or self.longest}
         if self.height is not None and self.angle is not None:
-            shortest = longest = reaching(self.height, self.angle)
-        assert shortest is not None
-        assert longest is not None
-        said = {name: getattr(self, name) for name in AnyNeed.model_fields}
-        return Need(shortest=shortest, longest=longest, **said)
+            said["shortest"] = said["longest"] = reaching(self.height, self.angle)
+        return Need(**said)
 
 
 class SceneEntry(Record):

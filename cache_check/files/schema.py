@@ -13,7 +13,6 @@ from pydantic.json_schema import models_json_schema
 from cache_check.files.cache import UNKNOWN, CacheFile
 from cache_check.files.catalogue import PART_MODELS, FamilyFile
 from cache_check.files.county import CountyFile
-from cache_check.files.mistakes import SUPPLIED
 from cache_check.files.needs import NeedsFile
 from cache_check.files.prices import PricesFile
 from cache_check.files.rules import PolicyFile, read_rules
@@ -35,7 +34,6 @@ _FILES: dict[str, type[Record]] = {
     "prices": PricesFile,
     "situation": SituationFile,
 }
-_PLACED = ("Stock", "Item", "Compartment", "ReadySet", "Price")
 _ENDS = ("lower", "upper", "end")
 _SWITCH: dict[str, Any] = {"enum": ["on", "off", True, False]}
 _VALUES: dict[ParameterType, dict[str, Any]] = {
@@ -58,7 +56,6 @@ def _schema(kind: str, model: type[Record], book: RuleBook) -> dict[str, Any]:
     _, whole = models_json_schema([(one, "validation") for one in models], ref_template="#/$defs/{model}")
     definitions = whole["$defs"]
     top = definitions.pop(model.__name__)
-    _less_supplied(definitions)
     if with_parts:
         _with_parts(top, definitions, "types" if kind == "cache" else "parts")
         top["properties"]["rules"] = _settings(book)
@@ -67,27 +64,14 @@ def _schema(kind: str, model: type[Record], book: RuleBook) -> dict[str, Any]:
     return {"$schema": DRAFT, **top, "title": title, "$defs": dict(sorted(definitions.items()))}
 
 
-def _less_supplied(definitions: dict[str, Any]) -> None:
-    """Take out the fields that the place of an entry supplies, and let ends default to the family's."""
-    parts = [model.__name__ for model in PART_MODELS.values()]
-    for name, definition in definitions.items():
-        supplied = {"family"} if name == "Chart" else SUPPLIED if name in (*parts, *_PLACED) else set()
-        required = [one for one in definition.get("required", ()) if one not in supplied]
-        if name in parts:
-            required = ["kind", *(one for one in required if one not in _ENDS)]
-        for one in supplied:
-            definition["properties"].pop(one, None)
-        definition.pop("required", None)
-        if required:
-            definition["required"] = required
-
-
 def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> None:
     """Part types by name, each by the record of its kind, ends and points as they may be written short."""
     for model in PART_MODELS.values():
+        one = definitions[model.__name__]
+        one["required"] = ["kind", *(name for name in one.get("required", ()) if name not in _ENDS)]
         if key == "types":
             about = "a family listed, if not the cache's own"
-            definitions[model.__name__]["properties"]["family"] = {"type": "string", "description": about}
+            one["properties"]["family"] = {"type": "string", "description": about}
     references = [{"$ref": f"#/$defs/{model.__name__}"} for model in PART_MODELS.values()]
     top["properties"][key] = {"type": "object", "additionalProperties": {"oneOf": references}}
     fitting = definitions["Fitting"]["properties"]

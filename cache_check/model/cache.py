@@ -18,6 +18,7 @@ from cache_check.model.record import (
     Mass,
     Name,
     Pieces,
+    Placed,
     Record,
     ShortLength,
     Text,
@@ -42,8 +43,8 @@ class Item(Record):
     """
 
     serial: Name
-    part: Name
-    rig: Name
+    part: Placed
+    rig: Placed
     where: Text = ""
     status: Status = "in service"
     acquired: Day | None = None
@@ -64,8 +65,8 @@ class Stock(Record):
     ``label`` and ``made`` (the day from which webbing ages) are of every piece that does not say otherwise.
     """
 
-    part: Name
-    rig: Name
+    part: Placed
+    rig: Placed
     count: Pieces | None
     out: dict[Status, Pieces] = Field(default_factory=dict)
     where: Text = ""
@@ -112,8 +113,8 @@ class Stock(Record):
 class Compartment(Record):
     """A place on the rig where ready sets lie; ``clearance`` is what the latch and hands need."""
 
-    id: Name
-    rig: Name
+    id: Placed
+    rig: Placed
     length: ShortLength
     width: ShortLength | None = None
     height: ShortLength | None = None
@@ -125,8 +126,8 @@ class Compartment(Record):
 class ReadySet(Record):
     """An assembly left built on the rig: its parts, ground to load, and where it lies."""
 
-    id: Name
-    rig: Name
+    id: Placed
+    rig: Placed
     parts: tuple[Name, ...] = Field(min_length=1)
     where: Text = ""
     serials: tuple[Name, ...] = ()

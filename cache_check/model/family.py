@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.part import Part
-from cache_check.model.record import Answering, Day, Factor, Force, Name, Record, ShortLength, Text
+from cache_check.model.record import Answering, Day, Factor, Force, Name, Placed, Record, ShortLength, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""
@@ -36,7 +36,7 @@ class Chart(Answering):
     """
 
     id: Name
-    family: Name
+    family: Placed
     bodies: tuple[Name, ...] = ()
     states: Literal["failure load", "rated load"]
     factor: Factor | None = None

@@ -19,6 +19,7 @@ from cache_check.model.record import (
     LengthOrZero,
     Mass,
     Name,
+    Placed,
     Record,
     ShortLength,
     Text,
@@ -81,8 +82,8 @@ class Strength(Record):
 class PartBase(Answering):
     """What every part type has.  ``id`` is "family/name"; the family of a part made up in a cache is that cache."""
 
-    id: Name
-    family: Name
+    id: Placed
+    family: Placed
     title: Text = ""
     mass: Mass | None = None
     strength: Strength | None = None

@@ -12,7 +12,7 @@ from pydantic import Field, StrictInt
 
 from cache_check.frozen import dataclass
 from cache_check.model.counting import NeedAsked, SceneAnswer, SceneServed, Step
-from cache_check.model.record import Money, Name, Record, Text
+from cache_check.model.record import Money, Name, Placed, Record, Text
 from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys
 
@@ -27,7 +27,7 @@ class Price(Record):
     vendor's own name for the part.
     """
 
-    part: Name
+    part: Placed
     price: Money
     pack: SoldPieces = 1
     minimum: SoldPieces = 1

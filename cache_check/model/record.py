@@ -27,6 +27,7 @@ from pydantic import (
     WithJsonSchema,
     model_validator,
 )
+from pydantic.json_schema import SkipJsonSchema
 
 from cache_check import units
 from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
@@ -186,6 +187,8 @@ MOST_PIECES = 10_000
 Pieces = Annotated[StrictInt, Field(ge=0, le=MOST_PIECES)]
 Flag = StrictBool
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Placed = Annotated[Name, SkipJsonSchema()]
+"""A name that the place of an entry in its file supplies, so that nobody writes it."""
 Word = Annotated[str, StringConstraints(strip_whitespace=True, to_lower=True, min_length=1, max_length=200)]
 """A kind of thing, which is the same whether or not it is written with a capital."""
 Text = Annotated[str, StringConstraints(max_length=10_000)]
