@@ -1,7 +1,6 @@
-"""What ``load`` answers: geometry, forces, straps, which assemblies do it, and the way back; base units throughout.
+"""What ``load`` answers: geometry, forces, straps, which assemblies do it, and the way back, in nm, N, Pa, m2, degrees.
 
-Lengths nm, forces N, pressures Pa, areas m2, angles degrees.  Forces are exact from their twelfth digit on, so that
-they can be rounded towards safety when shown.
+Forces are exact from their twelfth digit on, so that they can be rounded towards safety when shown.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import Answer
 from cache_check.model.situation import Situation
 from cache_check.model.told import UNTOLD, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
-from cache_check.model.verdict import LinkCheck, Verdict
+from cache_check.model.verdict import LinkCheck, Verdict, broken
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,6 @@ class StrapLine:
 
 
 Governs = Literal["statics", "practice", "least sideways"]
-"""What says how hard the base pushes out: statics, the trade's short cut, or the least that a rule asks."""
 
 
 @dataclass(frozen=True)
@@ -78,9 +76,8 @@ class Forces:
 class Comparison:
     """A short cut of the trade beside the statics, in one unit of force: both figures and the sentence why they differ.
 
-    ``statics`` None: statics says nothing without a figure that is not known.  ``along_strut`` is what statics
-    puts along the strut.  ``tie`` with two counts: how many of it hold each figure if all run along the strut's
-    line.
+    ``statics`` None: statics says nothing without a figure that is not known.  ``along_strut`` is what statics puts
+    along the strut.  ``tie`` with two counts: how many of it hold each figure if all run along the strut's line.
     """
 
     what: str
@@ -166,8 +163,7 @@ class Carrier:
     @property
     def broken(self) -> tuple[LinkCheck, ...]:
         """The links that do not hold or are not known, those that do not hold first."""
-        broken = (one for one in self.links if one.state != "holds")
-        return tuple(sorted(broken, key=lambda one: one.state == "unknown"))
+        return broken(self.links)
 
 
 @dataclass(frozen=True)

@@ -216,9 +216,8 @@ class Pin(PartBase):
 class Tie(PartBase):
     """What straps and chains share.
 
-    ``wll`` is the marked limit; unmarked, the default of the size and grade governs.  ``needs`` is the
-    hardware that each piece takes into use, by part name or id: {} (written "none" too) where it takes none, None where
-    nobody says.
+    ``wll`` is the marked limit; unmarked, the default of the size and grade governs.  ``needs`` is the hardware that
+    each piece takes into use, by part name or id: {} (written "none" too) where it takes none, None where nobody says.
     """
 
     wll: Force | None = None

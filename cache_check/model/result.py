@@ -101,9 +101,8 @@ class MatchedSet:
 class Reach:
     """The reach of a cache: its legal assemblies, their union, and the blind spots inside it.
 
-    ``assemblies`` is empty when there are more than were asked to be listed; ``count`` is always exact.
-    A blind spot's ends are themselves reached (both ends excluded).
-    ``by_fitting`` gives the union with one fitting choice fixed.
+    ``assemblies`` is empty when there are more than were asked to be listed; ``count`` is always exact. A blind spot's
+    ends are themselves reached (both ends excluded). ``by_fitting`` gives the union with one fitting choice fixed.
     """
 
     count: int

@@ -1,9 +1,8 @@
 """A situation: where the strut meets the vehicle, what it must carry, how its base is held, on what ground.
 
-Axes as in ``loads/conventions.py``: the origin is the pivot edge on the ground at the vehicle (where there is
-none, the ground straight below the contact); x runs from the vehicle toward the base, y up, z to the left as
-seen from the base toward the vehicle.  The same words name the entries of a file and the options of the
-command.
+Axes as in ``loads/conventions.py``: the origin is the pivot edge on the ground at the vehicle (where there is none, the
+ground straight below the contact); x runs from the vehicle toward the base, y up, z to the left as seen from the base
+toward the vehicle.  The same words name the entries of a file and the options of the command.
 """
 
 from __future__ import annotations
@@ -180,12 +179,11 @@ class Anchor(Record):
 class Situation(Answering):
     """One situation.  ``unknown`` names what nobody knows; the answer then is the largest that still passes.
 
-    ``on_this_side`` is how many struts share the load; None is one strut, whose share is given.  ``weight_inside``
-    and ``weight_outside`` say where the centre of gravity lies from the edge about which the vehicle would turn onto
-    the struts: inside it stands at rest, outside it leans on them.  ``edges_apart`` is how far the edge on the other
-    side lies, ``far_anchors`` what holds the far ends of the straps.  ``half_angles`` and ``anchors`` are
-    alternatives; with neither, the widest V that the rules allow is taken.  ``friction`` is told, never counted
-    unless a policy does.
+    ``on_this_side`` is how many struts share the load; None is one strut, whose share is given.  ``weight_inside`` and
+    ``weight_outside`` say where the centre of gravity lies from the edge about which the vehicle would turn onto the
+    struts: inside it stands at rest, outside it leans on them.  ``edges_apart`` is how far the edge on the other side
+    lies, ``far_anchors`` what holds the far ends of the straps.  ``half_angles`` and ``anchors`` are alternatives; with
+    neither, the widest V that the rules allow is taken.  ``friction`` is told, never counted unless a policy does.
     """
 
     title: Text = ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypeVar
 
 from cache_check.frozen import dataclass
 from cache_check.model.told import Newtons
@@ -32,15 +32,8 @@ class Link:
 
 def worst(links: Iterable[Link]) -> Verdict:
     """The verdict of some links: that of the worst of them; of none, not known, since nothing was checked."""
-    order = list(OF_STATE)
-    states = [order.index(link.state) for link in links]
-    return OF_STATE[order[max(states)]] if states else "not known"
-
-
-def broken(links: Iterable[Link]) -> tuple[Link, ...]:
-    """The links that keep a verdict from *met*, the worst first, in their order otherwise."""
-    order = list(OF_STATE)
-    return tuple(sorted((one for one in links if one.state != "holds"), key=lambda one: -order.index(one.state)))
+    states = {link.state for link in links}
+    return next((verdict for state, verdict in reversed(OF_STATE.items()) if state in states), "not known")
 
 
 LinkName = Literal[
@@ -97,3 +90,12 @@ class LinkCheck:
         """The same for a verdict: the link of the table, and what of it."""
         what = "" if self.link == self.of else self.link
         return Link(self.of, self.state, f"{what}: {self.why}" if what and self.why else what or self.why, self.ask)
+
+
+AnyLink = TypeVar("AnyLink", Link, LinkCheck)
+
+
+def broken(links: Iterable[AnyLink]) -> tuple[AnyLink, ...]:
+    """The links that keep a verdict from *met*, the worst first, in their order otherwise."""
+    order = list(OF_STATE)
+    return tuple(sorted((one for one in links if one.state != "holds"), key=lambda one: -order.index(one.state)))
