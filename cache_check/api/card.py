@@ -45,6 +45,7 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.scenes import asked, scene
 from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.stage import as_they_lie
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie
@@ -118,7 +119,7 @@ def card(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
             default_wll(),
         ),
-        scenes=tuple(_scene_shown(muster, wanted, one, angles) for wanted, one in scenes),
+        scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
         scenes_untold=untold,
     )  # fmt: skip
 
@@ -129,22 +130,32 @@ def _staged(
     """How each scene is served with the sets shown: as they lie on the book, or as they were proposed."""
     if proposed is not None:
         return proposed.staging.scenes if proposed.staging else ()
-    names = [one.name for one in sets]
-    lying = [
-        (one.name if names.count(one.name) == 1 else f"{one.name} of {one.rig}", one.assembly)
-        for one in sets
-        if one.usable and one.assembly is not None
-    ]
+    lying = [(_called(one, sets), one.assembly) for one in sets if one.usable and one.assembly is not None]
     stager = Stager(muster, needs.scenes, len(lying), tuple(assembly for _, assembly in lying))
     staged = on_scene.scenes(stager, as_they_lie(stager, seconds), [name for name, _ in lying])
     verify_scenes(muster, needs.scenes, lying, staged)
     return staged
 
 
-def _scene_shown(muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction]) -> SceneShown:
-    """A scene as it is served, and how far out the bases then stand at each angle, where the need says none."""
+def _called(one: SetShown, sets: Sequence[SetShown]) -> str:
+    """The name of a set, with its rig where two rigs have one of that name."""
+    return one.name if sum(other.name == one.name for other in sets) == 1 else f"{one.name} of {one.rig}"
+
+
+def _scene_shown(
+    muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction], sets: Sequence[SetShown]
+) -> SceneShown:
+    """A scene as it is served, how far out the bases then stand at each angle where the need says none, and by whom."""
     asks = asked(muster, wanted)
-    return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks))
+    taken = {name for strut in staged.struts for name in strut.sets}
+    lying = [
+        (one.rig, (Counter(one.parts) + Counter(dict(one.assembly.pins))), _called(one, sets) in taken)
+        for one in sets
+        if one.usable and one.assembly is not None
+    ]
+    struts = tuple((strut.assembly, 1) for strut in staged.struts)
+    brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying)
+    return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks), brings)
 
 
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
-from cache_check.model.counting import NeedAsked
+from cache_check.model.counting import FromRig, NeedAsked
 from cache_check.model.result import Answer, Profile, Reach
 from cache_check.model.staging import Carry, SceneStaged
 from cache_check.model.verdict import State
@@ -195,11 +195,13 @@ class SceneShown:
     """A scene as it is served with the sets shown: what each need asks, and how far out its bases then stand.
 
     ``outs`` go with ``asked``: for each angle (degrees) the base out at the shortest and the longest length asked.
+    ``brings`` is whose pieces its struts take, rig by rig of a pool; empty for one rig.
     """
 
     staged: SceneStaged
     asked: tuple[NeedAsked, ...]
     outs: tuple[tuple[tuple[Fraction, int, int], ...], ...]
+    brings: tuple[FromRig, ...] = ()
 
 
 @dataclass(frozen=True)

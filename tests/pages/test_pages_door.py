@@ -14,6 +14,7 @@ from golden.test_golden import settled
 
 from pages import hostile
 from pages.conftest import Opened, page_of
+from pages.test_pages_crew import seven
 
 
 def test_card_is_as_kept() -> None:
@@ -119,14 +120,15 @@ def test_a_cache_is_never_written_over(tmp_path: Path) -> None:
 
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
-@pytest.mark.parametrize("cache", ["rescue-41.yaml", "hostile"])
+@pytest.mark.parametrize("cache", ["rescue-41.yaml", "hostile", "seven"])
 def test_card_is_one_printed_side(opened: Opened, tmp_path: Path, cache: str, paper: str) -> None:
     """A door card prints on one side of letter and of A4, whatever its cache holds."""
     others = [one for one in ("rescue-41.yaml", "rescue-44.yaml", "truck-9.yaml") if one != cache]
-    given = [hostile.write(tmp_path)] if cache == "hostile" else [cache, *others, "--needs", "needs.yaml"]
+    written = {"hostile": hostile.write, "seven": seven}.get(cache)
+    given = [written(tmp_path)] if written else [cache, *others, "--needs", "needs.yaml"]
     page = opened.open(page_of(tmp_path, *given, "--only", "door"))
 
     page.pdf(path=tmp_path / "card.pdf", format=paper)
 
     pages = re.findall(rb"/Type\s*/Page\b(?!s)", (tmp_path / "card.pdf").read_bytes())
-    assert len(pages) == (1 if cache == "hostile" else 3)
+    assert len(pages) == (1 if written else 3)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from cache_check.joining.stock import counted, stricter, usable
 from cache_check.model.assembly import Assembly
@@ -50,11 +50,13 @@ class Rigs:
         """The usable pieces of a part on a rig, of the whole pool where no rig is named."""
         return (self._own[rig] if rig and len(self.names) > 1 else self._all).get(part, 0)
 
-    def bring(self, packing: Packing) -> tuple[FromRig, ...]:
+    def bring(self, packing: Packing, lying: Iterable[tuple[str, Counter[str], bool]] = ()) -> tuple[FromRig, ...]:
         """The pieces of all struts of a packing, rig by rig in the order named; none where there is but one rig.
 
         Pins, straps, chains and their hardware are among them.  One fixed choice: the rig named first brings all that
         it has; of a base, pieces with the most attachment points are taken first, whichever rig they are of.
+        ``lying`` are the ready sets: the rig of each, its pieces, and whether the struts take it.  Its rig then brings
+        it; the pieces of one that they do not take stay where they lie.
         """
         if len(self.names) < 2:
             return ()
@@ -68,8 +70,15 @@ class Rigs:
             for piece, each in tie.hardware.items() if isinstance(tie, Tie) else ():
                 wanted[piece] += n * each
         brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
+        taken: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
+        for rig, pieces, used in lying:
+            taken[rig] += pieces
+            own = wanted & pieces if used else Counter()
+            brought[rig] += own
+            wanted -= own
         for part, n in wanted.items():
-            self._from_each(part, n, brought)
+            for rig, more in self._from_each(part, n, taken):
+                brought[rig][part] += more
         return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
 
     def left(self, sets: Iterable[tuple[Assembly, str]]) -> tuple[FromRig, ...]:
@@ -86,7 +95,7 @@ class Rigs:
                     n -= taken
         return tuple(FromRig(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
 
-    def _from_each(self, part: str, wanted: int, brought: dict[str, Counter[str]]) -> None:
+    def _from_each(self, part: str, wanted: int, taken: dict[str, Counter[str]]) -> Iterator[tuple[str, int]]:
         """So many of a part, of a base from those with the most points on."""
         record = self._muster.cache.catalogue.by_id[part]
         rows = [part]
@@ -95,7 +104,8 @@ class Rigs:
             rows = [*(points_row(counted(part, n)) for n in most_first), points_row(part), part]
         for row in rows:
             for rig in self.names:
-                more = min(wanted, self.have(rig, row) - brought[rig][part], self.have(rig, part) - brought[rig][part])
+                more = min(wanted, self.have(rig, row) - taken[rig][part], self.have(rig, part) - taken[rig][part])
                 if more > 0:
-                    brought[rig][part] += more
+                    taken[rig][part] += more
                     wanted -= more
+                    yield rig, more

@@ -23,7 +23,7 @@ def parts(card: CardResult, say: Say) -> Iterator[Part]:
         served = one.staged.served
         title = short(served.title or served.scene, 60)
         beside = tally.beside(served.missing)
-        yield Part(f"{served.verdict.upper()}: {title}{beside}", tuple(_scene(one, card, say)))
+        yield Part(f"{served.verdict.upper()}: {title}{beside}", tuple(_scene(one, card, say)), "scene")
 
 
 def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
@@ -38,6 +38,11 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
         yield _struts(staged.struts, say)
     if staged.steps:
         yield Points("In this order:", of_stage.steps(staged.steps, say))
+    some = [rig for rig in one.brings if rig.number]
+    if len(some) == 1:
+        yield Paragraph(f"All of it is of {some[0].rig}.")
+    elif some:
+        yield Points("Who brings what:", tuple(f"{rig.rig}: {say.pieces(rig.pieces)}" for rig in some))
 
 
 def _unfit(card: CardResult) -> str:

@@ -5,25 +5,32 @@ A sheet says what its page rests on at its head; the shell adds caution, date an
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import field
-from typing import TYPE_CHECKING, Any
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, Any, Literal
 
 from cache_check.frozen import dataclass
-from cache_check.report.caution import REMINDER
-from cache_check.report.page import Block, Page, Paragraph, Points
+from cache_check.model.cache import Source
+from cache_check.model.result import Basis
+from cache_check.model.rule import RuleBook
+from cache_check.report import basis
+from cache_check.report.page import Block, Paragraph, Points
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 
+Look = Literal["", "wide", "half", "scene"]
+"""Takes the whole width; two such share it in print; a scene of a crew, whose figures are the largest there."""
+
+
 @dataclass(frozen=True)
 class Figure:
-    """A drawing and what it says in words; a ``wide`` one is scrolled on a phone rather than made too small to read."""
+    """A drawing and what it says in words."""
 
     svg: Markup
     caption: str
-    wide: bool = False
 
 
 @dataclass(frozen=True)
@@ -51,12 +58,11 @@ class SheetLinks:
 
 @dataclass(frozen=True)
 class Part:
-    """A heading and what stands under it; ``wide`` parts take the whole width, two ``half`` ones share it in print."""
+    """A heading and what stands under it; how it is laid out is its class in the style of its kind of sheet."""
 
     heading: str
     blocks: tuple[Block | Figure | Widget | SheetLinks, ...]
-    wide: bool = False
-    half: bool = False
+    look: Look = ""
 
 
 @dataclass(frozen=True)
@@ -77,19 +83,19 @@ class Sheet:
     annex: tuple[Part, ...] = ()
 
 
-def parts_of(page: Page) -> tuple[Part, ...]:
-    """The sections of a page as parts, without what the shell says itself: reminder, basis at the head, caution."""
-    parts = []
-    for section in page.sections:
-        if section.heading == "Caution":
-            continue
-        blocks = tuple(one for one in section.blocks if not _said_by_shell(one))
-        if blocks:
-            parts.append(Part(section.heading, blocks))
-    return tuple(parts)
-
-
-def _said_by_shell(block: Block) -> bool:
-    if isinstance(block, Paragraph):
-        return block.text == REMINDER
-    return isinstance(block, Points) and block.lead == "This page rests on:"
+def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "What this rests on") -> Part:
+    """What a sheet rests on beyond its head: files by their own names, and one line for all that is none."""
+    kept: list[Block] = []
+    none: list[str] = []
+    for block in basis.rests_on(of, book, read).blocks[1:]:
+        if not isinstance(block, Points):
+            kept.append(block)
+        elif not block.items:
+            none.append(block.lead.removesuffix(": none."))
+        elif block.lead == "Files read:":
+            kept.append(replace(block, items=tuple(re.sub(r"^.*[/\\]", "", one) for one in block.items)))
+        else:
+            kept.append(block)
+    if none:
+        kept.append(Paragraph(f"{', '.join(none)}: none."))
+    return Part(heading, tuple(kept))

@@ -11,7 +11,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
 from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
-from cache_check.report.pages.sheet import Part, Sheet
+from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
@@ -35,8 +35,7 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
     details = (_compared(result), *_written(result, say), _findings(result, say), *_ahead(result))
-    rests = Part("What this rests on", basis.rests_on(result.basis, book, read).blocks)
-    parts = (_result(result), *listed, *details, rests)
+    parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
     return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
 
 
@@ -47,7 +46,7 @@ def _result(result: AuditResult) -> Part:
     policy = f" ({verdict.policy})" if verdict.policy else ""
     why = tuple(short(one, LONGEST) for one in verdict.why)
     blocks = (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result))
-    return Part("Result", (*blocks, Paragraph(of_audit.needs_met(result))), wide=True)
+    return Part("Result", (*blocks, Paragraph(of_audit.needs_met(result))))
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
@@ -68,8 +67,8 @@ def _to_do(result: AuditResult, say: Say) -> Part:
         rows.append((str(number), _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
         before = remedy
     if not rows:
-        return Part("To put right", (Paragraph("Nothing was found."),), wide=True)
-    return Part("To put right", (Table(words("#no|what|do|owner|done by"), tuple(rows)),), wide=True)
+        return Part("To put right", (Paragraph("Nothing was found."),))
+    return Part("To put right", (Table(words("#no|what|do|owner|done by"), tuple(rows)),))
 
 
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
@@ -99,13 +98,13 @@ def _signed(result: AuditResult) -> Part:
     receipt = f"entry {result.kept.entry}, {result.kept.hash}" if result.kept else "______________________________"
     blocks.append(Paragraph(f"Receipt of the record: {receipt}"))
     rows = tuple((who, "", "", "") for who in TO_SIGN)
-    return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)), wide=True)
+    return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)))
 
 
 def _compared(result: AuditResult) -> Part:
     """What the rig can still do."""
     section = of_audit.SECTIONS["needs"](result, None)  # type: ignore[arg-type]
-    return Part(section.heading, tuple(one for one in section.blocks if not isinstance(one, Points)), wide=True)
+    return Part(section.heading, tuple(one for one in section.blocks if not isinstance(one, Points)))
 
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
@@ -120,9 +119,7 @@ def _written(result: AuditResult, say: Say) -> Iterator[Part]:
         if one.tag or _said(one)
     )
     if rows:
-        yield Part(
-            "Written on the sheet", (Table(words("piece|place|tag|condition, note|initials|second"), rows),), wide=True
-        )
+        yield Part("Written on the sheet", (Table(words("piece|place|tag|condition, note|initials|second"), rows),))
 
 
 def _name(one: CountLine, say: Say) -> str:
@@ -146,11 +143,11 @@ def _findings(result: AuditResult, say: Say) -> Part:
         for one in result.findings
     )
     if not rows:
-        return Part("Findings", (Paragraph("None."),), wide=True)
-    return Part("Findings", (Table(words("rule|what|effect|costs|source"), rows),), wide=True)
+        return Part("Findings", (Paragraph("None."),))
+    return Part("Findings", (Table(words("rule|what|effect|costs|source"), rows),))
 
 
 def _ahead(result: AuditResult) -> Iterator[Part]:
     if result.ahead is not None:
         section = of_audit.SECTIONS["ahead"](result, None)  # type: ignore[arg-type]
-        yield Part(section.heading, section.blocks, wide=True)
+        yield Part(section.heading, section.blocks)

@@ -47,7 +47,7 @@ def sheet(blank: BlankSheet, key: str) -> Sheet:
         "count",
         f"{blank.title}: count sheet",
         rests,
-        (Part("How to count", (HOW,)), Part("What is there", (widget,), wide=True)),
+        (Part("How to count", (HOW,)), Part("What is there", (widget,))),
         ("A count says what was found, not that a piece is fit: audit judges it by the rules, on the day it is made.",),
         of=blank.rig,
     )

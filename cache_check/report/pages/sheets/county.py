@@ -11,8 +11,8 @@ from cache_check.model.report import CountyIndex, Due, ReportResult, RigShown
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
-from cache_check.report.page import Page, Paragraph, Points, Section, Table, plain, short, words
-from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, parts_of
+from cache_check.report.page import Paragraph, Points, Table, plain, short, words
+from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, rests_on
 from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER = "county", "County", 10
@@ -28,16 +28,13 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
     """The page, in the units of the first cache."""
     say = Say(index.rigs[0].basis.units, ())
-    sections = [
-        Section(f"What {one.title} rests on", basis.rests_on(one.basis, book, read).blocks) for one in index.rigs
-    ]
     parts = (
-        Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE)), wide=True),
+        Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE))),
         Part("Blind spots", (_blind_spots(index, say),)),
         Part("Sheets of each rig", tuple(SheetLinks(one.title, one.name) for one in index.rigs)),
         *_side(index),
         Part("What falls due next", tuple(_due(index))),
-        *parts_of(Page("", tuple(sections))),
+        *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs),
     )
     return Sheet("county", f"{counted(len(index.rigs), 'rig')} of the county", _rests(index), parts)
 
@@ -108,9 +105,9 @@ def _blind_spots(index: CountyIndex, say: Say) -> Points:
 
 def _side(index: CountyIndex) -> Iterator[Part]:
     if index.unsided:
-        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {index.unsided}"),), wide=True)
+        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {index.unsided}"),))
     elif index.side is not None:
-        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(index.side), wide=True)
+        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(index.side))
 
 
 def _piece(due: Due, name: str) -> str:

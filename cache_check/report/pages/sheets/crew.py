@@ -15,7 +15,7 @@ from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.page import Block, Column, Paragraph, Points, Section, Table, short, words
 from cache_check.report.pages import crew_scenes, finder
-from cache_check.report.pages.sheet import Figure, Part, Sheet
+from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.pages.sheets import door
 from cache_check.report.say import UNKNOWN, Say, listed, ratio
 
@@ -36,6 +36,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
+    at_once = tuple(one for one in card.profiles if one.step != "buildable")
     return Sheet(
         "crew",
         f"{short(card.title, 60)}: what it builds",
@@ -48,9 +49,9 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
             Part("What stays loose", (Paragraph(f"Usable and in no set: {say.pieces(card.loose)}."),)),
             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
             *_reach(card, say, key),
-            replace(_part(lengths.profiles(card.profiles, say)), wide=True),
+            replace(_part(lengths.profiles(at_once, say)), look="wide"),
             Part("Which parts join", tuple(_joins(card, say, key))),
-            _part(basis.rests_on(card.basis, book, read)),
+            rests_on(card.basis, book, read),
         ),
     )
 
@@ -70,8 +71,9 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
         blocks.append(Paragraph("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these."))
     blocks.append(
         Paragraph(
-            f"Rated along the strut at {ratio(card.factor)}, at or under each length; a strut by itself, its straps "
-            f"not. Step of each set: assembled at once; restrained only where it says held by. {sets_to_scale.KEY}"
+            f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length; a strut "
+            "by itself, its straps not. Step of each set: assembled at once; restrained only where it says held by. "
+            f"{sets_to_scale.KEY}"
         )
     )
     if card.across:
@@ -80,7 +82,7 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     scale = sets_to_scale.longest(card.sets)
     for number, one in enumerate(card.sets, 1):
         drawn = _drawing(one, card, say, f"{key}-set-{number}", scale) if number <= MOST_DRAWN else None
-        yield Part(_heading(one), tuple(_set(one, card, say, drawn)), half=True)
+        yield Part(_heading(one), tuple(_set(one, card, say, drawn)), "half")
 
 
 def _heading(one: SetShown) -> str:

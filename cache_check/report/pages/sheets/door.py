@@ -23,9 +23,9 @@ from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
 from cache_check.units import Rounding
 
 KIND, NAME, ORDER = "door", "Door card", 20
-MOST_SETS, MOST_TIES, MOST_SCENES = 6, 3, 2
-ROWS = 13
-"""Heights and sets of which a side has room together; a set takes the room of a height and a half."""
+MOST_TIES, MOST_SCENES = 3, 2
+HEIGHTS = (13, 13, 10, 8, 6, 3)
+"""Heights that a side has room for beside so many rows of sets; more rows than these it has not."""
 LONGEST_NAME = 24
 CREW_PAGE = "on the crew page"
 NO_SET = "—"
@@ -45,7 +45,7 @@ def sheet(card: CardResult) -> Sheet:
         "door",
         short(card.title, 40),
         basis.head(card.basis),
-        (Part(heading, (Widget("door.html.j2", "", _key(card), _data(card, say)),), wide=True),),
+        (Part(heading, (Widget("door.html.j2", "", _key(card), _data(card, say)),)),),
         of=card.name,
     )
 
@@ -57,21 +57,32 @@ def _key(card: CardResult) -> str:
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
     """What the template shows, every figure already in words."""
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
+    rows = _alike([_set(one, card, say) for one in card.sets])
+    shown = rows[: len(HEIGHTS) - 1]
     return {
-        "sets": [_set(one, card, say) for one in card.sets[:MOST_SETS]],
-        "more": max(0, len(card.sets) - MOST_SETS),
-        "rated": f"Loads: {say.force_unit} along the strut, anywhere in its reach, at {ratio(card.factor)}.",
+        "sets": shown,
+        "more": sum(len(row["names"]) for row in rows[len(shown) :]),
+        "rated": f"Loads: along the strut, anywhere in its reach, at {ratio(card.factor)} or stricter, as marked.",
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
-        "aims": [_aim(row, say) for row in _few(card.aims, ROWS - 3 * len(card.sets[:MOST_SETS]) // 2)],
+        "aims": [_aim(row, say) for row in _few(card.aims, HEIGHTS[len(shown)])],
         "none": NO_SET,
         "straps": _straps(card, say),
         "loose": short(say.pieces(card.loose), 200),
         "call": list(_call(card.helpers)),
         "unknown": _unknown(card),
     }  # fmt: skip
+
+
+def _alike(sets: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """A row for sets of which the card says the same, by their names."""
+    rows: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for told in sets:
+        name, *same = told.values()
+        rows.setdefault(tuple(same), {**told, "names": []})["names"].append(name)
+    return list(rows.values())
 
 
 def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
@@ -91,6 +102,7 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
         "low": low, "high": high, "settings": f"{settings} settings" if settings > 1 else "",
         "head": listed(contacts) if contacts else "what it is made for is not known",
         "rated": "UNRATED" if least is None else _down(least, say),
+        "force": "" if least is None else say.force_unit,
         "held": say.pieces(one.ties) if one.ties else "NOTHING: not restrained",
     }  # fmt: skip
 

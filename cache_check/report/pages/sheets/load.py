@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -11,19 +10,18 @@ from cache_check.model.load import LoadResult
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, load_builds, of_load
-from cache_check.report.answer import Told, whole
+from cache_check.report.answer import Told
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import of_side
 from cache_check.report.page import Block, Paragraph, Points, Table, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, SheetLinks, Widget, parts_of
+from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "load", "Load check", 40
-FIRST = "To look at and tick"
-RESTS_ON = "What this rests on"
-WIDE_PARTS = ("Straps or chain", "Findings", "Assemblies at", "Struts on each step", RESTS_ON)
-"""Sums that take the whole width; the others are set in two columns where there is room."""
+SUMS = ("situation", "forces", "thumb", "ground", "largest", "friction")
+WIDE_SUMS = ("straps", "builds", "steps", "findings")
+"""Sections of the answer that are sums, in two columns where there is room, and those that take the whole width."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
 
@@ -36,22 +34,20 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
-    say, page = Say.of(result), whole("load", result, Told(book, read))
-    _, *sums = (_for_paper(one, result) for one in parts_of(page))
+    say, told = Say.of(result), Told(book, read)
     side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
-    ticks = [part for part in sums if part.heading == FIRST]
-    columns = [part for part in sums if not part.heading.startswith((FIRST, *WIDE_PARTS))]
-    wide = [replace(part, wide=True) for part in sums if part.heading.startswith(WIDE_PARTS)]
+    columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
+    wide.append(rests_on(result.basis, book, read))
     return Sheet(
         "load",
-        page.title,
+        of_load.title(result),
         basis.head(result.basis),
-        tuple(replace(part, wide=True) for part in (*side_one, *ticks, _signed())),
+        tuple(replace(part, look="wide") for part in (*side_one, _section("ticks", result, told), _signed())),
         caution=said(of_load.counted(result)),
         of=result.name,
-        annex=(*columns, *wide),
+        annex=(*columns, *(replace(part, look="wide") for part in wide)),
     )
 
 
@@ -87,29 +83,16 @@ def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
     yield Points("In both drawings, on one strut:", tuple(load_views.key(result, say)))
 
 
-def _for_paper(part: Part, result: LoadResult) -> Part:
-    """The part as paper has it: few assemblies, findings a row each; the links of the best stand on side one."""
-    if part.heading.startswith("Assemblies at") and result.carriers:
-        lead, builds, *_ = part.blocks
-        return replace(part, blocks=(lead, *_few(builds)))
-    if part.heading == "Findings" and result.findings:
+def _section(name: str, result: LoadResult, told: Told) -> Part:
+    """A section as paper has it: few assemblies, findings a row each; the links of the best stand on side one."""
+    section = of_load.SECTIONS[name](result, told)
+    blocks = section.blocks
+    if name == "builds" and result.carriers:
+        blocks = (blocks[0], *_few(blocks[1]))
+    elif name == "findings" and result.findings:
         rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
-        return replace(part, blocks=(Table(words("rule|what|source"), rows),))
-    return replace(part, blocks=tuple(_in_few_lines(part))) if part.heading == RESTS_ON else part
-
-
-def _in_few_lines(part: Part) -> Iterator[Figure | Block | Widget | SheetLinks]:
-    """What it rests on, with files by their own names and their digests, and one line for all that is none."""
-    none = []
-    for block in part.blocks:
-        if isinstance(block, Points) and block.lead.endswith(": none."):
-            none.append(block.lead.removesuffix(": none."))
-        elif isinstance(block, Points) and block.lead == "Files read:":
-            yield replace(block, items=tuple(re.sub(r"^.*[/\\]", "", one) for one in block.items))
-        else:
-            yield block
-    if none:
-        yield Paragraph(f"{', '.join(none)}: none.")
+        blocks = (Table(words("rule|what|source"), rows),)
+    return Part(section.heading, blocks)
 
 
 def _few(table: object) -> Iterator[Block]:

@@ -12,8 +12,8 @@ from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
-from cache_check.report.page import Block, Page, Paragraph, Points, Table, words
-from cache_check.report.pages.sheet import Part, Sheet, parts_of
+from cache_check.report.page import Block, Paragraph, Points, Table, words
+from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "office", "Office", 50
@@ -34,28 +34,28 @@ TO_SIGN = ("Asked for by", "Approved by")
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A page for each cache; what is of several rigs stands once: on the county's, else on the first."""
+    """A page for each cache; what is of several rigs stands once: on the county's, else on the first or last."""
     for number, one in enumerate(result.offices, 1):
         shown = one if number == 1 and result.county is None else replace(one, side=None, unsided="")
-        yield sheet(shown, book, read, first=number == 1, alone=len(result.offices) == 1)
+        yield sheet(shown, book, read, last=number == len(result.offices), alone=len(result.offices) == 1)
 
 
-def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], first: bool, alone: bool) -> Sheet:
+def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bool, alone: bool) -> Sheet:
     """The page: the request on side one, what it rests on after.
 
-    What is asked is the same for every rig, and stands on the ``first``; step by step,
+    What is asked is the same for every rig, and stands on the ``last``; step by step,
     and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
     """
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
+    asks = of_buy.asked(result.asks, say)
     annex = [
         *(_more(bought, say, alone) if bought else ()),
-        Part(losses.LOSS, tuple(_losses(result, say, alone))),
         Part(HEAVIEST, tuple(_heaviest(result, say))),
+        rests_on(result.basis, book, read),
+        Part(losses.LOSS, tuple(_losses(result, say, alone))),
         *_side(result),
-        *parts_of(
-            Page("", (*([of_buy.asked(result.asks, say)] if first else []), basis.rests_on(result.basis, book, read)))
-        ),
+        *([Part(asks.heading, asks.blocks)] if last else []),
     ]
     return Sheet(
         "office",
@@ -63,7 +63,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], first: b
         basis.head(result.basis),
         tuple(_request(bought, say)) if bought else (unbought,),
         of=result.name,
-        annex=tuple(replace(part, wide=part.heading.startswith(WIDE_PARTS)) for part in annex),
+        annex=tuple(replace(part, look="wide" if part.heading.startswith(WIDE_PARTS) else "") for part in annex),
     )
 
 
