@@ -168,32 +168,33 @@ def read_parts(reading: Reading, key: str, family: str, names: Names, *, others:
     for name, entry in entries.items():
         route = (key, name)
         checked_name(reading, route, name)
-        whose = _family_of(entry, family)
-        if others and isinstance(entry, dict):
-            entry = {k: v for k, v in entry.items() if k != "family"}
-        part = _part(reading, route, entry, {"id": ids[name], "family": whose}, names)
+        if not isinstance(entry, dict):
+            reading.fault(route, f"{shown(entry)} is not a part type", 'write "kind" and its sizes below it')
+            continue
+        own = {k: v for k, v in entry.items() if k != "family" or not others}
+        whole = supplied(reading, route, own, id=ids[name], family=_family_of(entry, family))
+        model = _model(reading, route, whole)
+        if model is None:
+            continue
+        if isinstance(whole.get("needs"), dict):
+            whole["needs"] = names.resolve_keys(reading, (*route, "needs"), whole["needs"])
+        part = reading.record(model, whole, route)
         if part is not None:
             found[name] = part
     return found
 
 
-def _part(reading: Reading, route: Route, entry: Any, place: dict[str, str], names: Names) -> Part | None:
-    if not isinstance(entry, dict):
-        reading.fault(route, f"{shown(entry)} is not a part type", 'write "kind" and its sizes below it')
-        return None
-    entry = supplied(reading, route, entry, **place)
+def _model(reading: Reading, route: Route, entry: dict[str, Any]) -> Any:
+    """The record of an entry's kind; None, with a mistake, where it has none."""
     kinds = f"kind is {listed(PART_MODELS)}"
     if "kind" not in entry:
         reading.fault(route, "missing 'kind'", kinds)
         return None
-    kind = entry["kind"]
-    if not isinstance(kind, str) or kind not in PART_MODELS:
-        close = did_you_mean(kind, PART_MODELS) if isinstance(kind, str) else ""
-        reading.fault((*route, "kind"), f"{shown(kind)} is not a kind of part", close or kinds)
-        return None
-    if isinstance(entry.get("needs"), dict):
-        entry["needs"] = names.resolve_keys(reading, (*route, "needs"), entry["needs"])
-    return reading.record(PART_MODELS[kind], entry, route)
+    kind = entry["kind"] if isinstance(entry["kind"], str) else ""
+    if kind not in PART_MODELS:
+        close = kind and did_you_mean(kind, PART_MODELS)
+        reading.fault((*route, "kind"), f"{shown(entry['kind'])} is not a kind of part", close or kinds)
+    return PART_MODELS.get(kind)
 
 
 def check_shared(

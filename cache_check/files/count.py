@@ -12,7 +12,7 @@ from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.csv_folder import csv_text, read_grid
 from cache_check.files.mistakes import Spot
-from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest
+from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest, system_of
 from cache_check.files.workbook import cells, xlsx
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
@@ -137,9 +137,8 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
-    units = page.data.get("units")
     rest = replace(grid, rows=grid.rows[below:])
-    _table(SheetReader(rest, TABLE, page, 1, units if units in ("us", "si") else None))
+    _table(SheetReader(rest, TABLE, page, 1, system_of(page.data)))
     return as_kind(page.data, page, "count")
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
@@ -22,10 +23,11 @@ WORKBOOKS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods
 """Suffixes of workbooks; those that cannot be read are refused in words that say so."""
 _MOST_MISTAKES = 100
 _Model = TypeVar("_Model", bound=BaseModel)
+_Read = TypeVar("_Read")
 
 
 class Reading:
-    """A file of one kind while it is read.  ``data`` is the top mapping; ``finish`` raises what was wrong."""
+    """A file of one kind while it is read.  ``data`` is the top mapping; ``sound`` raises what was wrong."""
 
     def __init__(self, data: dict[str, Any], page: Page) -> None:
         self.data = data
@@ -34,8 +36,7 @@ class Reading:
     @property
     def units(self) -> System | None:
         """The file's unit system; None where it names none."""
-        written = self.data.get("units")
-        return written if written in ("us", "si") else None
+        return system_of(self.data)
 
     @property
     def source(self) -> Source:
@@ -49,11 +50,9 @@ class Reading:
             self.page.met.add(mistake)
             self.page.mistakes.append(mistake)
 
-    def group(self, *route: str) -> dict[str, Any]:
-        """The mapping at a route, or an empty one where there is none (what is amiss is said elsewhere)."""
-        value: Any = self.data
-        for part in route:
-            value = value.get(part) if isinstance(value, dict) else None
+    def group(self, key: str) -> dict[str, Any]:
+        """The mapping under a key, or an empty one where there is none (what is amiss is said elsewhere)."""
+        value = self.data.get(key)
         return value if isinstance(value, dict) else {}
 
     def record(self, model: type[_Model], data: Any, route: Route = ()) -> _Model | None:
@@ -65,8 +64,8 @@ class Reading:
                 self.fault((*route, *one["loc"]), *in_words(one, model))
         return None
 
-    def sound(self, file: _Model | None) -> _Model:
-        """The record of the whole file; where anything was wrong with it, an InputError."""
+    def sound(self, file: _Read | None) -> _Read:
+        """What was read of the whole file; where anything was wrong with it, an InputError."""
         if file is None or self.page.mistakes:
             raise InputError(self.in_order())
         return file
@@ -79,10 +78,10 @@ class Reading:
             return [*found[:_MOST_MISTAKES], more]
         return found
 
-    def finish(self) -> None:
-        """Raise everything that was wrong as one InputError."""
-        if self.page.mistakes:
-            raise InputError(self.in_order())
+
+def system_of(data: Mapping[str, Any]) -> System | None:
+    """The unit system that a file names; None where it names none."""
+    return next((one for one in get_args(System) if one == data.get("units")), None)
 
 
 def open_file(path: str | Path, kind: str) -> Reading:

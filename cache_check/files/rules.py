@@ -73,8 +73,7 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
     file = reading.record(RulesFile, data)
     if file is not None:
         _unlike(reading, file.rules, known)
-    reading.finish()
-    return file
+    return reading.sound(file)
 
 
 @cache
@@ -104,8 +103,7 @@ def _with_policy(book: RuleBook, path: str | Path) -> RuleBook:
     file = reading.record(PolicyFile, reading.data)
     extra = _extra_rules(reading, file, book) if file else ()
     wider = RuleBook(version=book.version, rules=book.rules + extra)
-    settings = SettingsReader(reading, wider, f"policy {reading.data['policy']}").read("set")
-    reading.finish()
+    settings = reading.sound(SettingsReader(reading, wider, f"policy {reading.data['policy']}").read("set"))
     return RuleBook(version=book.version, rules=wider.rules, settings=book.settings + settings)
 
 

@@ -174,8 +174,7 @@ def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
         _take(reading, book, one)
-    settings = SettingsReader(reading, book, BY).read("set")
-    reading.finish()
+    settings = reading.sound(SettingsReader(reading, book, BY).read("set"))
     return book.changed(settings=(*book.settings, *settings))
 
 

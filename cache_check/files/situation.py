@@ -44,8 +44,7 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
         return _together(_set(file), given, units)
     for entry, what, right in disagreements(file):
         reading.fault((entry,) if entry else (), what, right)
-    reading.finish()
-    return Situation.model_construct(**_set(file))
+    return Situation.model_construct(**_set(reading.sound(file)))
 
 
 def situation_of(given: Mapping[str, Any], units: System) -> Situation:

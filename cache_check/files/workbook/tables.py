@@ -7,6 +7,7 @@ from typing import Any
 
 from cache_check.errors import refused
 from cache_check.files.mistakes import Route, Spot, did_you_mean, listed
+from cache_check.files.reading import system_of
 from cache_check.files.workbook import cells
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
@@ -39,7 +40,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
     page = TablePage(name, sha256, Spot(0, 1, first.label, number))
     _refuse_strangers(found, page)
     ABOUT.read(SheetReader(first, ABOUT, page, number, None), ())
-    units = _units(page.data)
+    units = system_of(page.data)
     _only(page, kind)
     for layout, at in _OF_KIND.get(kind, ()):
         if layout.name in found:
@@ -60,11 +61,6 @@ def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) ->
                 f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
             )
             page.mistakes.append(page.in_cell(Spot(0, 0, grid.label, number), "is not a sheet here", right))
-
-
-def _units(data: Mapping[str, Any]) -> System | None:
-    written = data.get("units")
-    return written if written in ("us", "si") else None
 
 
 def _only(page: TablePage, kind: str) -> None:
@@ -91,7 +87,7 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
     sheets = [_filled(ABOUT, ABOUT.rows(whole))]
     for kind, data in files.items():
         sheets += [_filled(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
-    return sheets, _units(whole)
+    return sheets, system_of(whole)
 
 
 def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
