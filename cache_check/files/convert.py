@@ -20,12 +20,12 @@ from cache_check.errors import AskError, refused
 from cache_check.files import text
 from cache_check.files.cache import FAMILIES_FOLDER, may_name, read_cache
 from cache_check.files.catalogue import read_family
-from cache_check.files.csv_folder import csv_files
 from cache_check.files.needs import read_needs
 from cache_check.files.prices import read_prices
 from cache_check.files.reading import load
 from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation
+from cache_check.files.workbook.grid import csv_text
 from cache_check.files.workbook.tables import filled
 from cache_check.files.workbook.xlsx import write_workbook
 from cache_check.model.rule import RuleBook
@@ -138,5 +138,7 @@ def _write(path: Path, data: dict[str, Any], kind: str, named: str) -> None:
         path.write_bytes(write_workbook(sheets, units))
         return
     path.mkdir()
-    for name, content in csv_files(sheets, units):
-        (path / name).write_text(content, encoding="utf-8")
+    for sheet in sheets:
+        if sheet.rows:
+            name = f"{sheet.layout.name.replace(' ', '-')}.csv"
+            (path / name).write_text(csv_text(sheet.table(units)), encoding="utf-8")

@@ -10,11 +10,10 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
-from cache_check.files.csv_folder import csv_text, read_grid
 from cache_check.files.mistakes import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest, system_of
 from cache_check.files.workbook import cells, xlsx
-from cache_check.files.workbook.grid import Grid, Raw, TablePage
+from cache_check.files.workbook.grid import Grid, Raw, TablePage, csv_text, read_grid
 from cache_check.files.workbook.layout import Layout, folded, headings, layout
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
 from cache_check.model import cache

@@ -113,7 +113,7 @@ def is_table(path: Path) -> bool:
 def grids(path: Path) -> tuple[list[Grid], str]:
     """The sheets of a workbook or folder of CSV files as cells, and the SHA-256 of it; InputError where it is none."""
     if path.is_dir():
-        from cache_check.files.csv_folder import read_grids as read_folder
+        from cache_check.files.workbook.grid import read_grids as read_folder
 
         return read_folder(path)
     from cache_check.files.workbook.xlsx import read_grids

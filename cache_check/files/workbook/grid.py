@@ -1,19 +1,29 @@
-"""A sheet as cells, whichever file it came from; where each stood; and the data that is put together from them."""
+"""A sheet as cells, that of a CSV file too; where each stood; and the data that is put together from them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import csv
+import io
+from collections.abc import Iterable, Sequence
 from dataclasses import field
 from datetime import date, datetime, time, timedelta
+from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
-from cache_check.errors import Mistake
+from cache_check.errors import Mistake, refused
 from cache_check.files.mistakes import Page, Route, Spot, shown_route
+from cache_check.files.text import decoded, read_bytes
 from cache_check.frozen import dataclass
 
 MOST_ROWS = 20_000
 MOST_COLUMNS = 200
 LONGEST_CELL = 10_000
+MOST_FILES = 60
+_MARKS = "=+-@\t\r'"
+"""What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
+_TELLING = 40
+"""So many lines tell the separator of a file."""
 
 
 @dataclass(frozen=True)
@@ -38,10 +48,27 @@ class Grid:
     epoch_1904: bool = False
     dates_by_number: bool = False
 
+    def add(self, number: int, cells: Sequence[Raw], file: object) -> bool:
+        """Add a row unless it is blank; whether it was added.  InputError where it lies out of bounds."""
+        if number > MOST_ROWS:
+            right = "delete the rows below the data and save it again"
+            raise refused(file, f"{self.label} goes on below row {MOST_ROWS:,}", right)
+        if not all(map(blank, cells[MOST_COLUMNS:])):
+            raise refused(file, f"{self.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
+        kept = [Bad("is too long a text", "shorten it") if _too_long(one) else one for one in cells[:MOST_COLUMNS]]
+        if all(map(blank, kept)):
+            return False
+        self.rows.append((number, kept))
+        return True
+
 
 def blank(value: Raw) -> bool:
     """Whether a cell holds nothing but spaces."""
     return value is None or (isinstance(value, str) and not value.strip(" \t\r\n\u00a0"))
+
+
+def _too_long(value: Raw) -> bool:
+    return isinstance(value, str) and len(value) > LONGEST_CELL
 
 
 _ROWS = 10_000_000
@@ -120,3 +147,61 @@ class TablePage(Page):
             self.name, what, right, shown_route(route), spot.order * _ROWS + spot.line, spot.column,
             cell=f"{spot.sheet}{cell}",
         )  # fmt: skip
+
+
+def read_grids(folder: Path) -> tuple[list[Grid], str]:
+    """The CSV files of a folder as grids, and one SHA-256 over names and bytes; InputError as of ``read_grid``."""
+    try:
+        paths = sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv")
+    except OSError as error:
+        raise refused(folder, f"cannot be read: {(error.strerror or '').lower()}") from None
+    if not paths:
+        raise refused(folder, "is a folder without CSV files", "name a file, or a folder that has about.csv")
+    if len(paths) > MOST_FILES:
+        raise refused(folder, f"has {len(paths)} CSV files", f"{MOST_FILES} at most are read")
+    digest = sha256()
+    grids = []
+    for path in paths:
+        raw = read_bytes(path, str(path))
+        digest.update(path.name.encode() + b"\0" + sha256(raw).digest())
+        grids.append(read_grid(raw, path))
+    return grids, digest.hexdigest()
+
+
+def read_grid(raw: bytes, path: Path) -> Grid:
+    """One CSV file as a grid, cells parted by what stands in most of its first lines: comma, semicolon or tab.
+
+    Raises:
+        InputError: it is no UTF-8 text, or is out of bounds.
+    """
+    text = decoded(raw, str(path), "save it as CSV UTF-8")
+    lines = [line for line in text.splitlines() if line.strip()][:_TELLING]
+    # A name may hold more semicolons than its line has commas; not every line does.
+    mark = max(",;\t", key=lambda mark: (sum(mark in line for line in lines), lines[0].count(mark) if lines else 0))
+    grid = Grid(path.stem.replace("_", " ").replace("-", " "), path.name)
+    try:
+        for number, row in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True), 1):
+            grid.add(number, [cell[1:] if cell[:1] == "'" and cell[1:2] in [*_MARKS] else cell for cell in row], path)
+    except csv.Error as error:
+        raise refused(path, f"is not a CSV file: {error}", "save it as CSV UTF-8") from None
+    return grid
+
+
+def csv_text(rows: Sequence[Sequence[Raw]]) -> str:
+    """Rows as CSV text; what a spreadsheet would take for a formula gets an apostrophe before it."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    for row in rows:
+        writer.writerow([_written(value) for value in row])
+    return out.getvalue()
+
+
+def _written(value: Raw) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        return format(value, ".15g")
+    if isinstance(value, date):
+        return value.isoformat()
+    text = str(value)
+    return f"'{text}" if text[:1] and text[0] in _MARKS else text

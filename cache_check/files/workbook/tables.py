@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from cache_check.errors import refused
@@ -79,6 +79,10 @@ class Filled:
     layout: Layout
     headings: tuple[Heading, ...]
     rows: tuple[tuple[Raw, ...], ...]
+
+    def table(self, units: System | None) -> list[Sequence[Raw]]:
+        """Its row of heads, with units, and its rows."""
+        return [[heading.headed(units) for heading in self.headings], *self.rows]
 
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System | None]:

@@ -78,14 +78,7 @@ def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
     """Fill a grid from a streamed sheet; give the (row, column) of its formulas."""
     sheet.reset_dimensions()
     for number, row in enumerate(sheet.iter_rows(), 1):
-        if number > MOST_ROWS:
-            right = "delete the rows below the data and save it again"
-            raise refused(name, f"{grid.label} goes on below row {MOST_ROWS:,}", right)
-        if len(row) > MOST_COLUMNS and any(not blank(cell.value) for cell in row[MOST_COLUMNS:]):
-            raise refused(name, f"{grid.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
-        cells = [_raw(cell) for cell in row[:MOST_COLUMNS]]
-        if any(not blank(cell) for cell in cells):
-            grid.rows.append((number, cells))
+        if grid.add(number, [_raw(cell) for cell in row], name):
             yield from ((number, place) for place, cell in enumerate(row[:MOST_COLUMNS]) if _kind(cell) == "f")
 
 
@@ -99,8 +92,6 @@ def _raw(cell: Any) -> Raw:
         return Bad(f"holds the error {value}", "write the value itself")
     if _kind(cell) == "f":
         return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
-    if isinstance(value, str) and len(value) > LONGEST_CELL:
-        return Bad("is too long a text", "shorten it")
     if isinstance(value, float) and not math.isfinite(value):
         return Bad("holds a number that is none", "write the value itself")
     known = value is None or isinstance(value, str | bool | int | float)
@@ -174,8 +165,7 @@ def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: S
         for number in range(1, len(read_me) + 1):
             page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
     for sheet in sheets:
-        heads = [heading.headed(units) for heading in sheet.headings]
-        page = add(book, sheet.layout.name, [heads, *sheet.rows])
+        page = add(book, sheet.layout.name, sheet.table(units))
         dress(page, sheet.headings, 1, max(_ROOM, len(sheet.rows) + 100))
     return saved(book)
 
