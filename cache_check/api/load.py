@@ -49,16 +49,16 @@ def load(
 
 
 def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:
-    one, solved, straps, divided = worked.policy.one, worked.solved, worked.straps, worked.divided
-    demand = worked.demand(muster)
-    here = Here(muster, demand, worked.ties(muster))
+    demand, divided = worked.demand, worked.divided
+    one, setup = demand.one, demand.setup
+    here = Here(muster, demand, worked.ties)
     found = carriers(here)
     floor = weighing.floor_of(muster, one)
     planned = one.struts if one.on_this_side is not None or one.strut_places else floor
     wanted = judging.Wanted(max(one.struts, floor), planned, floor)
     counts = loading.counted(here, found, wanted.count, one.title or "here")
     best = next(iter(found), None)
-    by_limit = weighing.wanted_of(muster, one, solved, divided, best)
+    by_limit = weighing.wanted_of(muster, demand, divided, best)
     links = (*judging.links(here, found, wanted), *judging.limit(one, by_limit))
     named = tuple(link.link_of() for link in links)
     verdict = worst(named)
@@ -70,30 +70,30 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         unchecked=judging.unchecked(here),
         situation=given,
         settled=one,
-        geometry=solved.setup.shape.geometry(),
-        assumed=(*straps.assumed, *worked.policy.assumed),
-        lines=solved.setup.lines(),
-        refused=straps.refused,
-        forces=solved.known,
+        geometry=setup.shape.geometry(),
+        assumed=(*worked.of_straps, *worked.of_policy),
+        lines=setup.lines(),
+        refused=demand.refused,
+        forces=demand.known,
         shares=divided.shares,
-        comparisons=weighing.comparisons(one, solved, _ways(here)),
-        slip=loading.slip_of(given, solved.setup.shape, one.friction),
+        comparisons=weighing.comparisons(demand, _ways(here)),
+        slip=loading.slip_of(given, setup.shape, one.friction),
         push=loading.push_of(here.links, best.way if best else None),
         ties=_ways(here),
         failed=judging.failed(here, best),
         ticks=judging.ticks(one, best),
-        chain=loading.chain_instead(solved, default_wll()) if not straps.refused else None,
+        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
         carriers=found,
         tally=replace(
             counts,
-            angle_deg=solved.setup.shape.geometry().angle_deg,
+            angle_deg=setup.shape.geometry().angle_deg,
             links=named,
             missing=counts.missing if verdict == "met" else None,
         ),
         wanted=by_limit,
         ground=ground,
-        largest=weighing.largest_of(here, solved, divided, best, ground),
-        near=loading.near(muster, solved.setup.shape, demand.length),
+        largest=weighing.largest_of(demand, divided, best, ground),
+        near=loading.near(muster, setup.shape, demand.length),
         findings=(),
     )
 

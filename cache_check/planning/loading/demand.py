@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import cached_property
 
 from cache_check.frozen import dataclass
+from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.rating import DesignFactor
 from cache_check.loads.solve import Setup
 from cache_check.model.load import Forces
@@ -28,19 +30,37 @@ def told(of: LinkName, link: str, kind: str, holds: bool | None, why: str, ask: 
 class Demand:
     """What a situation asks of every strut: length, forces for a load of 1, and for its own (None: not known).
 
-    ``one`` has the policy's values where nothing was said; ``refused`` says why the straps hold nothing, and
-    ``refused_by`` the kind of rule by which.
+    ``one`` has the policy's values where nothing was said.  ``tight`` are the straps where what their pre-tension
+    presses is most severe: as narrow as the rules allow, where nobody says how they run.  ``loaded`` is how the load
+    enters the equations, ``by_lever`` whether where the weight lies is what is not known.  ``refused`` says why the
+    straps hold nothing, and ``refused_by`` the kind of rule by which.
     """
 
     one: Situation
     setup: Setup
-    length: int
+    tight: Setup
+    loaded: str
+    by_lever: bool
     factor: DesignFactor
     each: Forces
     known: Forces | None
-    sine: Fraction
     refused: str
     refused_by: str
+
+    @cached_property
+    def length(self) -> int:
+        """How long the strut is between its seats, nm."""
+        return self.setup.shape.geometry().length
+
+    @cached_property
+    def sine(self) -> Fraction:
+        """The sine of the strut's angle."""
+        return settled(sin_deg(self.setup.angle))
+
+    @property
+    def thrust(self) -> Fraction:
+        """What its base pushes out with, N; that of a load of 1 where no load is known."""
+        return (self.known or self.each).thrust_checked
 
     def force(
         self, of: LinkName, link: str, kind: str, rated: Fraction | None, fixed: Fraction, share: str, times: Fraction,

@@ -51,7 +51,7 @@ def heaviest(muster: Muster) -> Heaviest:
         places = [worked_out(plain, _place(height, angle, struts, inside=inside)) for inside in (True, False)]
         at_rest, leaning = (_most(plain, one, struts) for one in places)
         rows.append((height, _length(height, angle), at_rest, leaning))
-    assumed = dict.fromkeys(text for one in places for text in one.policy.assumed)
+    assumed = dict.fromkeys(text for one in places for text in one.of_policy)
     rights = any(not one.divided.share for one in places[:1])
     return Heaviest(angle, struts, tuple(rows), rights, tuple(assumed))
 
@@ -77,7 +77,7 @@ def _place(height: int, angle: Fraction, struts: int, *, inside: bool) -> Situat
 
 def _most(muster: Muster, worked: Worked, struts: int) -> Fraction | None:
     """The largest weight (N) of which so many struts at once hold their shares; None where none is held."""
-    here = Here(muster, worked.demand(muster), worked.ties(muster))
+    here = Here(muster, worked.demand, worked.ties)
     by_share: dict[Fraction, list[int]] = {}
     for column in bits(here.standing["met"] & here.columns.within(here.stock)):
         by_share.setdefault(here.judged.largest_of(column), []).append(column)

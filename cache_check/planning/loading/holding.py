@@ -18,6 +18,7 @@ from cache_check.model.load import Run, TieWay
 from cache_check.model.part import TIES, Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.tables import DefaultWll, TieRating, rating_of
+from cache_check.planning.loading.demand import Demand
 from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
 from cache_check.planning.packing.muster import Muster
 
@@ -31,16 +32,14 @@ KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"
 class Ties:
     """The straps and chains that a situation allows, each on a base in any number: where they run, what they see.
 
-    ``thrust`` (N) is what the base pushes out with, that of a load of 1 where no load is known.  ``tight`` are the
-    straps as they run where what their pre-tension presses is most severe.
+    ``table`` says what ties without a mark hold.
     """
 
-    def __init__(
-        self, muster: Muster, setup: Setup, tight: Setup, thrust: Fraction, table: DefaultWll, *, known: bool
-    ) -> None:
-        self.muster, self.setup, self.tight, self.thrust, self.known = muster, setup, tight, thrust, known
+    def __init__(self, muster: Muster, demand: Demand, table: DefaultWll) -> None:
+        self.muster, self.setup, self.tight = muster, demand.setup, demand.tight
+        self.thrust, self.known = demand.thrust, demand.known is not None
         parts = muster.cache.catalogue.parts
-        asked = KINDS[setup.one.ties] if setup.straps else ()
+        asked = KINDS[self.setup.one.ties] if self.setup.straps else ()
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
         self.rating: dict[str, TieRating] = {tie.id: rating_of(tie, table) for tie in self.allowed}
         self._ways: dict[tuple[str, int], TieWay] = {}

@@ -11,7 +11,7 @@ from cache_check.errors import AskError
 from cache_check.files.shipped import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.reach import reach_of
-from cache_check.loads.conventions import settled, sin_deg
+from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg
 from cache_check.loads.restraint import sideways_pull
@@ -25,7 +25,7 @@ from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import Ties
 from cache_check.planning.loading.links import Links
-from cache_check.planning.loading.settling import Settled, Shared, half_angles_ruled, shared
+from cache_check.planning.loading.settling import Shared, half_angles_ruled, shared
 from cache_check.planning.loading.settling import settled as with_policy
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -35,117 +35,14 @@ NO_BALANCE = "straps, strut and vehicle find no balance"
 
 
 @dataclass(frozen=True)
-class Straps:
-    """The straps of a situation: plan angles taken (degrees), what was assumed of them, and why they are refused.
-
-    ``refused_by`` is the kind of rule that refuses them.
-    """
-
-    plan_angles_deg: tuple[Fraction, ...]
-    assumed: tuple[str, ...]
-    refused: str
-    refused_by: str = "strap_spread"
-
-
-def straps_of(muster: Muster, one: Situation, shape: Shape) -> Straps:
-    """The straps as given, or the widest V that STR-3 allows; refused where they cannot hold a base."""
-    if one.ties == "none":
-        return Straps((), (), "")
-    assumed: list[str] = []
-    narrowest, widest = half_angles_ruled(muster)
-    angles = one.plan_angles
-    if one.anchors:
-        base_x = one.contact_x + shape.offset
-        angles = tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors)
-    elif not angles:
-        angles = (widest, -widest)
-        said = f"the widest that STR-3 allows, {float(widest):g} deg to each side, for what they see"
-        said += f"; the narrowest that STR-6 allows, {float(narrowest):g} deg, for what pre-tension presses"
-        assumed.append(f"half-angle of the straps not given: {said}")
-    if not one.anchors and not one.rise:
-        assumed.append("rise of the straps not given: level")
-    return Straps(angles, tuple(assumed), _refused(muster, angles, widest))
-
-
-def _refused(muster: Muster, angles: tuple[Fraction, ...], widest: Fraction) -> str:
-    if not any(angle <= 0 for angle in angles) or not any(angle >= 0 for angle in angles):
-        return "all straps lie on one side of the strut's line: the base swings, no tension holds it"
-    if muster.book.in_force("strap_spread") and any(abs(angle) > widest for angle in angles):
-        most = max(abs(angle) for angle in angles)
-        return f"a strap runs {float(most):.4g} deg from the strut's line, the widest allowed is {float(widest):g} deg"
-    return ""
-
-
-@dataclass(frozen=True)
-class Statics:
-    """A situation solved: places and straps, forces for a load of 1 and for its own (None: the load is unknown).
-
-    ``tight`` are the straps where what their pre-tension presses is most severe: as narrow as the rules allow, where
-    the situation does not say how they run.
-    """
-
-    setup: Setup
-    tight: Setup
-    loaded: str
-    by_lever: bool
-    each: Forces
-    known: Forces | None
-
-
-def statics_of(muster: Muster, one: Situation, shape: Shape, straps: Straps, shared: Shared) -> Statics:
-    """Places, straps and forces.
-
-    Raises:
-        ValueError: no balance: the straps pull as hard as the strut holds, or the strut passes its pivot.
-    """
-    held = () if straps.refused else straps.plan_angles_deg
-    bare = one.changed(anchors=(), half_angles=()) if straps.refused else one
-    setup = setup_of(bare, shape, held)
-    tight = setup
-    if setup.straps and not (one.anchors or one.plan_angles):
-        narrowest, widest = half_angles_ruled(muster)
-        tight = setup_of(bare, shape, (min(narrowest, widest), -min(narrowest, widest)))
-    loaded, by_lever = asked_for(one)
-    each = _for_a_load_of_1(setup, loaded, by_lever, least_sideways(muster))
-    known = None if shared.whole is None else forces(setup, each, shared.share, shared.whole, shared.by)
-    return Statics(setup, tight, loaded, by_lever, each, known)
-
-
-@lru_cache(maxsize=64)
-def _for_a_load_of_1(setup: Setup, loaded: str, by_lever: bool, least_share: Fraction) -> Forces:
-    """The forces of a setup; kept, since rigs that are asked the same come one after another."""
-    return unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_share)
-
-
-@dataclass(frozen=True)
 class Worked:
-    """A situation worked out, policy's values where it says nothing: its straps, its load divided, its forces."""
+    """A situation worked out: what was assumed, its load divided, what is asked of a strut, and what may hold it."""
 
-    policy: Settled
-    straps: Straps
+    of_straps: tuple[str, ...]
+    of_policy: tuple[str, ...]
     divided: Shared
-    solved: Statics
-
-    def demand(self, muster: Muster) -> Demand:
-        """What is asked of every strut."""
-        one, solved = self.policy.one, self.solved
-        return Demand(
-            one=one,
-            setup=solved.setup,
-            length=solved.setup.shape.geometry().length,
-            factor=muster.factor(Ask(1, 1, factor=one.factor)),
-            each=solved.each,
-            known=solved.known,
-            sine=settled(sin_deg(solved.setup.angle)),
-            refused=self.straps.refused,
-            refused_by=self.straps.refused_by,
-        )
-
-    def ties(self, muster: Muster) -> Ties:
-        """What may hold the bases."""
-        solved = self.solved
-        thrust = (solved.known or solved.each).thrust_checked
-        return Ties(muster, solved.setup, solved.tight, thrust, default_wll(), known=solved.known is not None)
+    demand: Demand
+    ties: Ties
 
 
 def worked_out(muster: Muster, situation: Situation) -> Worked:
@@ -159,18 +56,77 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
     if any(anchor.x >= one.contact_x + shape.offset for anchor in one.anchors):
         what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
         raise AskError(f"anchors: {what}; check x")
-    divided, straps = shared(one), straps_of(muster, one, shape)
+    divided, (angles, assumed) = shared(one), straps_of(muster, one, shape)
+    refused = "" if one.ties == "none" else _refused(muster, angles)
     try:
         try:
-            return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+            demand = _demand(muster, one, shape, divided, angles, refused)
         except NoBalanceError as error:
-            straps = replace(straps, refused=f"{NO_BALANCE}: {error.why}", refused_by="stays_down")
-            return Worked(policy, straps, divided, statics_of(muster, one, shape, straps, divided))
+            demand = _demand(muster, one, shape, divided, angles, f"{NO_BALANCE}: {error.why}", "stays_down")
     except ValueError:
         raise AskError(
             "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
             "check contact_x, the heights and the angle"
         ) from None
+    return Worked(assumed, policy.assumed, divided, demand, Ties(muster, demand, default_wll()))
+
+
+def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fraction, ...], tuple[str, ...]]:
+    """The plan angles (degrees) of the straps as given, or of the widest V that STR-3 allows; and what was assumed."""
+    if one.ties == "none":
+        return (), ()
+    assumed: list[str] = []
+    angles = one.plan_angles
+    if one.anchors:
+        base_x = one.contact_x + shape.offset
+        angles = tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors)
+    elif not angles:
+        narrowest, widest = half_angles_ruled(muster)
+        angles = (widest, -widest)
+        said = f"the widest that STR-3 allows, {float(widest):g} deg to each side, for what they see"
+        said += f"; the narrowest that STR-6 allows, {float(narrowest):g} deg, for what pre-tension presses"
+        assumed.append(f"half-angle of the straps not given: {said}")
+    if not one.anchors and not one.rise:
+        assumed.append("rise of the straps not given: level")
+    return angles, tuple(assumed)
+
+
+def _refused(muster: Muster, angles: tuple[Fraction, ...]) -> str:
+    """Why straps cannot hold a base; "" where they may."""
+    if not any(angle <= 0 for angle in angles) or not any(angle >= 0 for angle in angles):
+        return "all straps lie on one side of the strut's line: the base swings, no tension holds it"
+    widest, most = half_angles_ruled(muster)[1], max(map(abs, angles))
+    if muster.book.in_force("strap_spread") and most > widest:
+        return f"a strap runs {float(most):.4g} deg from the strut's line, the widest allowed is {float(widest):g} deg"
+    return ""
+
+
+def _demand(
+    muster: Muster, one: Situation, shape: Shape, divided: Shared, angles: tuple[Fraction, ...], refused: str,
+    refused_by: str = "strap_spread",
+) -> Demand:  # fmt: skip
+    """Places, straps and forces.
+
+    Raises:
+        ValueError: no balance: the straps pull as hard as the strut holds, or the strut passes its pivot.
+    """
+    bare = one.changed(anchors=(), half_angles=()) if refused else one
+    setup = tight = setup_of(bare, shape, () if refused else angles)
+    if setup.straps and not (one.anchors or one.plan_angles):
+        least = min(half_angles_ruled(muster))
+        tight = setup_of(bare, shape, (least, -least))
+    loaded, by_lever = asked_for(one)
+    each = _for_a_load_of_1(setup, loaded, by_lever, least_sideways(muster))
+    whole = divided.whole
+    known = None if whole is None else forces(setup, each, divided.share, whole, divided.by)
+    factor = muster.factor(Ask(1, 1, factor=one.factor))
+    return Demand(one, setup, tight, loaded, by_lever, factor, each, known, refused, refused_by)
+
+
+@lru_cache(maxsize=64)
+def _for_a_load_of_1(setup: Setup, loaded: str, by_lever: bool, least_share: Fraction) -> Forces:
+    """The forces of a setup; kept, since rigs that are asked the same come one after another."""
+    return unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_share)
 
 
 def asked_for(one: Situation) -> tuple[str, bool]:
@@ -193,9 +149,9 @@ def least_sideways(muster: Muster) -> Fraction:
     return Fraction(muster.book.ruled("least_sideways", "share", default=0))
 
 
-def chain_instead(solved: Statics, table: DefaultWll) -> ChainInstead | None:
+def chain_instead(demand: Demand, table: DefaultWll) -> ChainInstead | None:
     """The smallest chain of the unmarked grade that holds in each strap's place; None where none listed does."""
-    setup, known = solved.setup, solved.known
+    setup, known = demand.setup, demand.known
     if not setup.straps or known is None:
         return None
     tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))

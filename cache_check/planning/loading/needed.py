@@ -141,7 +141,7 @@ class Needed:
         return f"{said} ({link.ask})" if link.ask else said
 
     def _over(self, ask: Ask) -> str:
-        worst = max(self._worst(ask), key=_thrust)
+        worst = max(self._worst(ask), key=lambda judged: judged.demand.thrust)
         angle = float(worst.demand.setup.angle)
         at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
         return f"{at} straps, hardware or points do not hold what the base pushes out"
@@ -195,7 +195,7 @@ class Needed:
     def _of(self, place: Situation) -> Judged:
         if place not in self._judged:
             worked = worked_out(self.muster, believed(place, self.muster.book)[0])
-            self._judged[place] = Judged(self.muster, worked.demand(self.muster), worked.ties(self.muster))
+            self._judged[place] = Judged(self.muster, worked.demand, worked.ties)
         return self._judged[place]
 
 
@@ -211,10 +211,6 @@ class _More(HeldColumns):
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
         """See ``Rows``; those of the rules first."""
         return tuple(dict.fromkeys((*Columns.ways(self, families), *super().ways(families))))
-
-
-def _thrust(judged: Judged) -> Fraction:
-    return (judged.demand.known or judged.demand.each).thrust_checked
 
 
 def _tied(judged: Judged, base: str, hold: Hold) -> Iterator[LinkCheck]:

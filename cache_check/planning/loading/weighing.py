@@ -14,8 +14,7 @@ from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import NM_PER_M, pads_large
-from cache_check.planning.loading.loading import Statics
+from cache_check.planning.loading.demand import NM_PER_M, Demand, pads_large
 from cache_check.planning.loading.settling import Shared
 from cache_check.planning.packing.muster import Muster
 
@@ -24,19 +23,20 @@ BY_LEVER = "Weight times lever over contact offset"
 SIDEWAYS = "Sideways load at 45 deg"
 
 
-def comparisons(one: Situation, solved: Statics, ways: tuple[TieWay, ...]) -> tuple[Comparison, ...]:
+def comparisons(demand: Demand, ways: tuple[TieWay, ...]) -> tuple[Comparison, ...]:
     """The trade's short cuts that speak of this situation, beside the statics."""
-    return (*_half(one, solved), *_by_lever(one, solved), *_sideways(solved, ways))
+    return (*_half(demand), *_by_lever(demand), *_sideways(demand, ways))
 
 
-def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
+def _half(demand: Demand) -> Iterator[Comparison]:
     """Half of the weight against the moments about the pivot; both as what the struts lift upright in all."""
+    one = demand.one
     if one.weight is None or not one.one_end_pivots:
         return
     weight = one.weight * one.allowance
     lifts = None
-    if solved.loaded == "overturning" and not solved.by_lever:
-        lifts = weight * solved.each.vertical
+    if demand.loaded == "overturning" and not demand.by_lever:
+        lifts = weight * demand.each.vertical
     yield Comparison(
         what=HALF,
         practice=weight * ratio(half_left_by_pivoting(1)),
@@ -49,16 +49,17 @@ def _half(one: Situation, solved: Statics) -> Iterator[Comparison]:
     )
 
 
-def _by_lever(one: Situation, solved: Statics) -> Iterator[Comparison]:
+def _by_lever(demand: Demand) -> Iterator[Comparison]:
     """Upright forces alone about the pivot, W e / x, against all moments; both as what the struts lift in all."""
-    if one.weight is None or not one.weight_outside or one.contact_x <= 0 or solved.by_lever:
+    one = demand.one
+    if one.weight is None or not one.weight_outside or one.contact_x <= 0 or demand.by_lever:
         return
     weight = one.weight * one.allowance
-    along = max(solved.each.axial_with_straps, solved.each.axial)
+    along = max(demand.each.axial_with_straps, demand.each.axial)
     yield Comparison(
         what=BY_LEVER,
         practice=weight * one.weight_outside / one.contact_x,
-        statics=weight * along * ratio(sin_deg(solved.setup.angle)),
+        statics=weight * along * ratio(sin_deg(demand.setup.angle)),
         along_strut=weight * along,
         rests_on="common practice, no source: the strut only lifts, at the contact's distance out from the pivot",
         differ="A raked strut also pushes level, which holds by the contact's height and eases the lift; straps to the "
@@ -66,12 +67,12 @@ def _by_lever(one: Situation, solved: Statics) -> Iterator[Comparison]:
     )
 
 
-def _sideways(solved: Statics, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
-    setup, known = solved.setup, solved.known
+def _sideways(demand: Demand, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
+    setup, known = demand.setup, demand.known
     if known is None:
         return
     lifted = known.vertical
-    if solved.loaded == "half" or known.axial_checked > known.axial_with_straps:
+    if demand.loaded == "half" or known.axial_checked > known.axial_with_straps:
         lifted = max(lifted, known.axial_checked * ratio(sin_deg(setup.angle)))
     practice = sideways_by_practice(1, setup.angle)
     if practice is None:
@@ -120,27 +121,25 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
     )
 
 
-def largest_of(
-    here: Here, solved: Statics, shared: Shared, best: Carrier | None, ground: Ground | None
-) -> tuple[Largest, ...]:
+def largest_of(demand: Demand, shared: Shared, best: Carrier | None, ground: Ground | None) -> tuple[Largest, ...]:
     """The way back from the best assembly: the largest load, weight or push, and the softest ground, that pass."""
-    one = here.demand.one
-    return (*_load(one, solved, shared, best), *_soil(one, ground))
+    return (*_load(demand, shared, best), *_soil(demand.one, ground))
 
 
-def _load(one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
+def _load(demand: Demand, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
+    one = demand.one
     share = None if best is None else best.largest
     whole = None if share is None else share / shared.part / one.allowance
     because = _stops(best)
     struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
-    if solved.by_lever:
+    if demand.by_lever:
         yield Largest(f"distance of this weight outside the edge{struts}", whole, "length", "at most", because)
-    elif solved.loaded in ("overturning", "half"):
-        said = "where it lies" if solved.loaded == "overturning" else "by the trade's half"
+    elif demand.loaded in ("overturning", "half"):
+        said = "where it lies" if demand.loaded == "overturning" else "by the trade's half"
         yield Largest(f"weight {said}{struts}", whole, "force", "at most", because)
-    elif solved.loaded == "axial":
+    elif demand.loaded == "axial":
         yield Largest("force along one strut", whole, "force", "at most", because)
-    elif solved.loaded == "rest":
+    elif demand.loaded == "rest":
         yield from _at_rest(one, None if share is None else share / shared.part, because, struts)
     elif one.weight_inside is None:
         yield Largest(f"load lifted upright{struts}", whole, "force", "at most", because)
@@ -178,11 +177,12 @@ def _soil(one: Situation, ground: Ground | None) -> Iterator[Largest]:
         yield Largest(what, ground.pressure, "pressure", "at least", "the soil is not known")
 
 
-def wanted_of(muster: Muster, one: Situation, solved: Statics, shared: Shared, best: Carrier | None) -> Wanted | None:
+def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | None) -> Wanted | None:
     """Struts for the whole load by equal share; None where the load is one strut's or not known, or nothing carries."""
-    if shared.whole is None or one.axial is not None or solved.by_lever:
+    one = demand.one
+    if shared.whole is None or one.axial is not None or demand.by_lever:
         return None
-    upright = max(solved.each.vertical, solved.each.axial_checked * ratio(sin_deg(solved.setup.angle)))
+    upright = max(demand.each.vertical, demand.each.axial_checked * ratio(sin_deg(demand.setup.angle)))
     lifted = upright * shared.whole
     limits = {}
     if one.strut_limit is not None:
