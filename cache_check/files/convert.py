@@ -43,11 +43,8 @@ class _Dumper(yaml.SafeDumper):
 
 
 def _scalar_node(dumper: yaml.SafeDumper, value: str) -> yaml.ScalarNode:
-    if _DECIMAL.fullmatch(value):
-        return dumper.represent_scalar("tag:yaml.org,2002:float", value)
-    if _DATE.fullmatch(value):
-        return dumper.represent_scalar("tag:yaml.org,2002:timestamp", value)
-    return dumper.represent_scalar("tag:yaml.org,2002:str", value)
+    kind = "float" if _DECIMAL.fullmatch(value) else "timestamp" if _DATE.fullmatch(value) else "str"
+    return dumper.represent_scalar(f"tag:yaml.org,2002:{kind}", value)
 
 
 _Dumper.add_representer(str, _scalar_node)

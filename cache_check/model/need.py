@@ -96,14 +96,14 @@ _WITHOUT: tuple[tuple[str, tuple[str, ...], str], ...] = (
 
 def disagreement(given: set[str], *, restrained: bool) -> str:
     """What does not go together of the entries that a need gives, "" where all does."""
-    said = given | (set() if restrained else {_UNHELD})
+    said = given if restrained else given | {_UNHELD}
     names = {"shortest": "from", "longest": "to", _UNHELD: "restrained: no"}
     for name, others, right in _BESIDE:
-        beside = next((other for other in others if other in said), None)
-        if name in said and beside:
-            return f"{name!r} stands beside {names.get(beside, beside)!r}; {right}"
+        for other in others if name in said else ():
+            if other in said:
+                return f"{name!r} stands beside {names.get(other, other)!r}; {right}"
     for name, others, right in _WITHOUT:
-        if name in said and not said & set(others):
+        if name in said and not said & {*others}:
             return f"{name!r} says nothing without {' or '.join(map(repr, others))}; {right}"
     return ""
 

@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args
 from pydantic import Field
 
 from cache_check.model.record import Flag, Name, Record, Text
-from cache_check.units import Dimension, show
+from cache_check.units import System, show
 
 Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = get_args(Severity)
@@ -71,18 +71,14 @@ class Setting(Record):
     rig: Name | None = None
 
 
-def _stricter(one: Any, two: Any, way: Stricter) -> Any:
-    if way == "lower":
-        return min(one, two)
-    if way == "higher":
-        return max(one, two)
-    if way == "on":
-        return one or two
-    if way == "off":
-        return one and two
-    if way == "more":
-        return tuple(dict.fromkeys((*one, *two)))
-    return tuple(word for word in one if word in two)
+_STRICTER: dict[Stricter, Callable[[Any, Any], Any]] = {
+    "lower": min,
+    "higher": max,
+    "on": lambda one, two: one or two,
+    "off": lambda one, two: one and two,
+    "fewer": lambda one, two: tuple(word for word in one if word in two),
+    "more": lambda one, two: tuple(dict.fromkeys((*one, *two))),
+}
 
 
 class RuleBook(Record):
@@ -198,7 +194,7 @@ class RuleBook(Record):
 
 
 def _strictest(values: list[Any], way: Stricter) -> Any:
-    return reduce(lambda one, two: _stricter(one, two, way), values)
+    return reduce(_STRICTER[way], values)
 
 
 def _differing(rule: str, name: str, parameter: Parameter, voices: list[tuple[str, Any]]) -> list[str]:
@@ -210,9 +206,7 @@ def _differing(rule: str, name: str, parameter: Parameter, voices: list[tuple[st
 
 
 def _worded(value: Any, parameter: Parameter) -> str:
-    if parameter.type == "length":
-        return f"{show(value, 'length', 'us', 'nearest')} ({show(value, 'length', 'si', 'nearest')})"
-    if parameter.type in ("force", "mass", "pressure"):
-        dimension: Dimension = parameter.type
-        return f"{show(value, dimension, 'us', 'nearest')} ({show(value, dimension, 'si', 'nearest')})"
+    if parameter.type in ("length", "force", "mass", "pressure"):
+        us, si = (show(value, parameter.type, system, "nearest") for system in get_args(System))
+        return f"{us} ({si})"
     return " or ".join(value) if isinstance(value, tuple) else str(value)

@@ -6,6 +6,7 @@ a count sheet.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -154,9 +155,7 @@ class SheetReader:
 
 def _bare(value: Any) -> bool:
     """Whether a quantity is a number without a unit of its own."""
-    if isinstance(value, int):
-        return True
-    return isinstance(value, str) and bool(value) and not any(one.isalpha() or one in "'\"″′" for one in value)
+    return isinstance(value, int) or (isinstance(value, str) and not re.search(r"^$|[^\W\d_]|['\"″′]", value))
 
 
 @dataclass(frozen=True)

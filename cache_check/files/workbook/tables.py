@@ -8,11 +8,11 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files.mistakes import Route, Spot, did_you_mean, listed
 from cache_check.files.reading import system_of
-from cache_check.files.workbook import cells
+from cache_check.files.workbook.cells import written
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
 from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
 from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
-from cache_check.files.workbook.sheets import ABOUT, LAYOUTS, UNRATED, shown
+from cache_check.files.workbook.sheets import ABOUT, LAYOUTS, shown
 from cache_check.frozen import dataclass
 from cache_check.units import System
 
@@ -95,12 +95,6 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
 
 
 def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
-    cells_of = [{heading: _cell(heading, row.get(heading.head)) for heading in layout.headings} for row in rows]
+    cells_of = [{heading: written(heading.reads, row.get(heading.head)) for heading in layout.headings} for row in rows]
     headings = shown(layout.headings, cells_of)
     return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))
-
-
-def _cell(heading: Heading, value: Any) -> Raw:
-    if value == UNRATED and heading.reads == "force":
-        return UNRATED
-    return cells.written(heading.reads, value)
