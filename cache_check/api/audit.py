@@ -19,8 +19,7 @@ from cache_check.api.base import (
 from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
 from cache_check.checks import pieces, say
-from cache_check.checks.ahead import NotASpanError, ahead_of
-from cache_check.checks.costs import Asked, costs_of
+from cache_check.checks.costs import Asked, NotASpanError, ahead_of, costs_of
 from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustering
 from cache_check.checks.run import audit_findings, findings, kind

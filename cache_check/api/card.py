@@ -18,7 +18,7 @@ from cache_check.joining.explain import broken_rules
 from cache_check.joining.graph import join_graph
 from cache_check.joining.reach import reach_of
 from cache_check.joining.settings import added_length
-from cache_check.loads.rating import DesignFactor
+from cache_check.loads.chart import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
 from cache_check.model.card import (

@@ -4,6 +4,7 @@ Axes, signs, units and ranges: ``loads/conventions.py``.  The equations are plan
 both ends (it carries force only along its length); the strap's own pull on the vehicle is left out here and
 solved in ``triangle``.  Friction is shown and not counted unless policy says so.  Two struts are statics; three and
 more are not decided by it, so ``planning/loading/settling.py`` gives three shares, of which the most severe governs.
+Short cuts of the trade are labelled (common practice, no source), to be shown beside the statics.
 """
 
 from __future__ import annotations
@@ -22,6 +23,33 @@ from cache_check.loads.conventions import (
     sin_deg,
     strut_angle,
 )
+
+SIDEWAYS_ANGLE_DEG = 45.0
+"""The only strut angle for which the sideways short cut is said."""
+
+
+def half_left_by_pivoting(weight: Number) -> float:
+    """Weight left to carry when one end pivots on the ground: half of it (common practice, no source).
+
+    It rests on the centre of gravity lying midway; statics asks for the lever arms.
+    """
+    return not_negative("weight", weight) / 2
+
+
+def sideways_at_45_deg(vertical: Number) -> float:
+    """Sideways load along the ground of a strut at 45 deg: 1.5 times the vertical (common practice, no source).
+
+    Statics gives 1.00 times along the ground and 1.41 times along the strut; the short cut rounds the second up and
+    lays it on the ground, so it asks for half as much again of the straps.
+    """
+    return 1.5 * not_negative("vertical load", vertical)
+
+
+def sideways_by_practice(vertical: Number, angle_deg: Number) -> float | None:
+    """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source)."""
+    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends="(]")
+    load = sideways_at_45_deg(vertical)
+    return load if abs(angle - SIDEWAYS_ANGLE_DEG) <= 1e-9 else None
 
 
 def axial_from_vertical(vertical: Number, angle_deg: Number) -> float:

@@ -13,7 +13,13 @@ from fractions import Fraction
 
 from cache_check.frozen import dataclass
 from cache_check.loads.conventions import cos_deg, settled, sin_deg
-from cache_check.loads.demand import axial_from_vertical, holding_arm, lateral_floor
+from cache_check.loads.demand import (
+    axial_from_vertical,
+    half_left_by_pivoting,
+    holding_arm,
+    lateral_floor,
+    sideways_by_practice,
+)
 from cache_check.loads.geometry import (
     Point,
     height_above_seat,
@@ -24,7 +30,6 @@ from cache_check.loads.geometry import (
     strut_angle_deg,
     strut_length,
 )
-from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
 from cache_check.loads.restraint import Strap, base_reaction, strut_force
 from cache_check.loads.sharing import divisions, shared_tensions, worst_by_line
 from cache_check.loads.triangle import (

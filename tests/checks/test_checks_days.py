@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.checks.ahead import NotASpanError, later
+from cache_check.checks.costs import NotASpanError, later
 
 DAYS = st.dates(date(1950, 1, 1), date(2100, 12, 31))
 

@@ -10,7 +10,7 @@ import pytest
 from builders import NOT_LISTED, change, checked, needs_of, rescue_41, tidy
 
 from cache_check.files.rules import read_rules
-from cache_check.loads.rating import DesignFactor, rated_at_factor
+from cache_check.loads.chart import DesignFactor, rated_at_factor
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs

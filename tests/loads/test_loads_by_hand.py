@@ -8,10 +8,9 @@ from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, conventions, demand, geometry, practice, restraint, triangle
+from cache_check.loads import chart, conventions, demand, geometry, restraint, triangle
 from cache_check.loads.capacity import of_strength
-from cache_check.loads.chart import Flaw, Row
-from cache_check.loads.rating import DesignFactor
+from cache_check.loads.chart import DesignFactor, Flaw, Row
 from cache_check.loads.restraint import Strap
 from cache_check.model.part import Strength
 
@@ -32,7 +31,7 @@ ROOT = math.sqrt(3)
         (lambda: Strap(89.5, 0).plan_angle_deg, 89.5),
         (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
         (lambda: conventions.half_angle(45, 45), 45),
-        (lambda: practice.sideways_by_practice(100, 45), 150),
+        (lambda: demand.sideways_by_practice(100, 45), 150),
         (lambda: restraint.straps_needed(100, 50, 0, 0, minimum=1).largest_tension, 50),
         # cos 30 - 0.5 (sin 30 - t / 4) = t, for a strap that rises 30 deg and pulls 1/2 for a thrust of 1.
         (

@@ -6,8 +6,16 @@ from fractions import Fraction
 
 import pytest
 
-from cache_check.loads.chart import Row, flaws, lowest_load, row_at_or_above, unrated_spans
-from cache_check.loads.rating import DesignFactor, rated_at_factor, rated_from_ultimate
+from cache_check.loads.chart import (
+    DesignFactor,
+    Row,
+    flaws,
+    lowest_load,
+    rated_at_factor,
+    rated_from_ultimate,
+    row_at_or_above,
+    unrated_spans,
+)
 
 FAMILY_P = [
     Row(48, (24_000, 22_000, 20_000)),

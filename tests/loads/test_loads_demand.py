@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cache_check.loads import demand, geometry, practice
+from cache_check.loads import demand, geometry
 from cache_check.loads.conventions import settled
 
 
@@ -31,13 +31,13 @@ def test_no_room_past_two_feet() -> None:
 
 def test_common_practice_beside_statics() -> None:
     """20,000 lb leaves 10,000; three struts at 4,000; at 45 deg 15,000 sideways where statics has 10,000."""
-    vertical = practice.half_left_by_pivoting(20_000)
+    vertical = demand.half_left_by_pivoting(20_000)
 
     assert vertical == 10_000
     assert demand.struts_needed(vertical, 4000) == 3
-    assert practice.sideways_at_45_deg(vertical) == 15_000
-    assert practice.sideways_by_practice(vertical, 45) == 15_000
-    assert practice.sideways_by_practice(vertical, 60) is None
+    assert demand.sideways_at_45_deg(vertical) == 15_000
+    assert demand.sideways_by_practice(vertical, 45) == 15_000
+    assert demand.sideways_by_practice(vertical, 60) is None
     assert settled(demand.thrust_from_vertical(vertical, 45)) == 10_000
     assert demand.axial_from_vertical(vertical, 45) == pytest.approx(14_142, abs=0.5)
 

@@ -8,7 +8,7 @@ import pytest
 from builders import rescue_41
 from laws import books
 
-from cache_check.loads.doubt import doubted
+from cache_check.loads.capacity import doubted
 from cache_check.loads.likely import believed, trusted
 from cache_check.model.family import Catalogue, Chart, Family
 from cache_check.model.part import Fitting, Footprint, Holes, Strength

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, demand, geometry, practice, rating, restraint, triangle
+from cache_check.loads import chart, demand, geometry, restraint, triangle
 from cache_check.loads.restraint import Strap
 
 V = (Strap(30.0, 10.0), Strap(-30.0, 10.0))
@@ -35,16 +35,16 @@ ASKS = [
     Ask(demand.thrust_from_vertical, (1000.0, 60.0), ((0, -1), (1, 0), (1, 91))),
     Ask(demand.holding_arm, (1.0, 2.0, 60.0), ((0, -4), (1, -2), (2, 0), (2, 91))),
     Ask(demand.lateral_floor, (1e4, 0.02), ((0, -1), (1, -0.1))),
-    Ask(practice.half_left_by_pivoting, (20_000.0,), ((0, -1),)),
-    Ask(practice.sideways_at_45_deg, (10_000.0,), ((0, -1),)),
-    Ask(practice.sideways_by_practice, (10_000.0, 45.0), ((0, -1), (1, 0), (1, 91))),
+    Ask(demand.half_left_by_pivoting, (20_000.0,), ((0, -1),)),
+    Ask(demand.sideways_at_45_deg, (10_000.0,), ((0, -1),)),
+    Ask(demand.sideways_by_practice, (10_000.0, 45.0), ((0, -1), (1, 0), (1, 91))),
     Ask(demand.two_strut_shares, (1e4, 0.0, 3.0, 1.0), ((0, -1), (1, 3), (3, -0.1), (3, 3.1))),
     Ask(demand.struts_needed, (1e4, 4e3), ((0, -1), (1, 0), (1, -4e3))),
     Ask(restraint.straps_needed, (1e3, 3e3, 30.0, 10.0), ((0, -1), (1, 0), (1, 1e-3), (2, -1), (2, 90), (3, 90))),
     Ask(demand.foot_friction_needed, (60.0,), ((0, 0), (0, 91))),
     Ask(demand.head_friction_needed, (60.0, 0.0), ((0, 0), (0, 90), (1, -1), (1, 91))),
     Ask(chart.least_by_euler, (1000, 48, 96), ((0, 0), (1, 0), (2, 47))),
-    Ask(rating.rated_from_ultimate, (24_000, 4), ((0, -1), (1, 0), (1, -4))),
+    Ask(chart.rated_from_ultimate, (24_000, 4), ((0, -1), (1, 0), (1, -4))),
 ]
 
 

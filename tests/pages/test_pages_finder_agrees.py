@@ -138,7 +138,7 @@ def typed(length: Fraction, rig: Rig) -> str:
 
 def load_of(rig: Rig, rng: random.Random, one: Any, length: int, factor: str) -> str:
     """A load: none, exactly what an assembly is rated for, that with a little more, or any."""
-    from cache_check.loads.rating import DesignFactor
+    from cache_check.loads.chart import DesignFactor
 
     unit = units.force_n(f"1 {units.shown_unit('force', rig.system)}")
     rated = rig.muster.capacity.rated(one, length, length, DesignFactor(Fraction(factor), said=True))

@@ -13,9 +13,9 @@ from builders import checked, needs_of, tidy
 from cache_check.errors import NotReadError
 from cache_check.files.rules import read_rules
 from cache_check.loads.capacity import Capacity
+from cache_check.loads.chart import DesignFactor
 from cache_check.loads.demand import axial_from_vertical, thrust_from_vertical, two_strut_shares
 from cache_check.loads.geometry import height_above_seat, strut_length
-from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.planning.packing.muster import Muster

@@ -112,10 +112,10 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
         "model.tables", "tie.grade or table.unmarked_grade", "tie.grade or 43", unmarked,
     ),
     "a marked load is raised unasked": (
-        "loads.rating", "self.k if self.said or stated is None else max(", "self.k if True else max(", factors,
+        "loads.chart", "self.k if self.said or stated is None else max(", "self.k if True else max(", factors,
     ),
     "a marked load is never raised": (
-        "loads.rating", "self.k if self.said or stated is None else", "self.k if stated is None else", factors,
+        "loads.chart", "self.k if self.said or stated is None else", "self.k if stated is None else", factors,
     ),
     "the row below is taken": ("loads.chart", "place if place < len(rows)", "max(place - 1, 0) if rows", rows),
     "a range takes its best row": ("loads.chart", "else min(load for load", "else max(load for load", ranges),

@@ -6,9 +6,8 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from cache_check.checks import say
-from cache_check.checks.builds import charts_on_book
-from cache_check.checks.facts import Facts, LoadFacts, Mustered
-from cache_check.loads.rating import DesignFactor
+from cache_check.checks.facts import Facts, LoadFacts, Mustered, charts_on_book
+from cache_check.loads.chart import DesignFactor
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.planning.packing.muster import Ask

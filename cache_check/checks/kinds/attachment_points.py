@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import usable_bodies
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, usable_bodies
 from cache_check.checks.restraint import pointed_bases, usable_bases
 from cache_check.model.cache import Item
 from cache_check.model.finding import Finding

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import charts_on_book
-from cache_check.checks.facts import Mustered
+from cache_check.checks.facts import Mustered, charts_on_book
+from cache_check.loads.capacity import answered, flaws_by
 from cache_check.loads.chart import Flaw
-from cache_check.loads.doubt import answered, flaws_by
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.checks import say
-from cache_check.checks.builds import built_sets
-from cache_check.checks.facts import Inspection
+from cache_check.checks.facts import Inspection, built_sets
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import asked, fixed_lengths
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, asked, fixed_lengths
 from cache_check.joining.settings import settable
 from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding

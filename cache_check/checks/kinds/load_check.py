@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.builds import asked
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, asked
 from cache_check.model.counting import Step
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule

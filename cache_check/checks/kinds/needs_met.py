@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import asked
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, asked
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need

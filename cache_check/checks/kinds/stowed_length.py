@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from math import isqrt
 
 from cache_check.checks import say
-from cache_check.checks.builds import built_sets
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, built_sets
 from cache_check.model.cache import Compartment, ReadySet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.builds import spans_by_build, usable_bodies
-from cache_check.checks.facts import Facts, LoadFacts
+from cache_check.checks.facts import Facts, LoadFacts, spans_by_build, usable_bodies
 from cache_check.joining.settings import merged
-from cache_check.loads.capacity import charts_for
+from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import unrated_spans
-from cache_check.loads.doubt import rows_of
 from cache_check.model.assembly import Span
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding

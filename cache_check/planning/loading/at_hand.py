@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cache_check.loads.conventions import cos_deg, settled
+from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
-from cache_check.loads.practice import sideways_at_45_deg
 from cache_check.loads.restraint import straps_needed
 from cache_check.model.card import Aim, AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand, TieHold
 from cache_check.model.counting import NeedAsked

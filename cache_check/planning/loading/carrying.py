@@ -6,9 +6,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
 
-from cache_check.loads.capacity import charts_for
+from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
-from cache_check.loads.doubt import rows_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Step
 from cache_check.model.load import Carrier, TieWay

@@ -7,8 +7,8 @@ from fractions import Fraction
 from functools import cached_property
 
 from cache_check.frozen import dataclass
+from cache_check.loads.chart import DesignFactor
 from cache_check.loads.conventions import settled, sin_deg
-from cache_check.loads.rating import DesignFactor
 from cache_check.loads.solve import Setup
 from cache_check.model.load import Forces
 from cache_check.model.part import Footprint, Pad

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
 from cache_check.loads.likely import believed
-from cache_check.loads.practice import SIDEWAYS_ANGLE_DEG
 from cache_check.model.part import Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
 from cache_check.model.verdict import Link, LinkCheck, Verdict

@@ -7,8 +7,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.loads.conventions import settled, sin_deg
-from cache_check.loads.demand import axial_from_vertical, struts_needed, thrust_from_vertical
-from cache_check.loads.practice import half_left_by_pivoting, sideways_by_practice
+from cache_check.loads.demand import (
+    axial_from_vertical,
+    half_left_by_pivoting,
+    sideways_by_practice,
+    struts_needed,
+    thrust_from_vertical,
+)
 from cache_check.loads.restraint import straps_needed
 from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted

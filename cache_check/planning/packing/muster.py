@@ -15,8 +15,8 @@ from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import own_fault
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity, lowest
+from cache_check.loads.chart import DesignFactor
 from cache_check.loads.likely import trusted
-from cache_check.loads.rating import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Step

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from cache_check.frozen import dataclass
 from cache_check.loads.capacity import lowest, of_strength
-from cache_check.loads.rating import DesignFactor
+from cache_check.loads.chart import DesignFactor
 from cache_check.model.counting import Step
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.stores.blocks import Blocks, Numbers, Table
