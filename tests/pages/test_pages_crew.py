@@ -134,6 +134,20 @@ def test_what_the_door_card_cuts_the_crew_page_has_whole(tmp_path: Path) -> None
     assert [one for one in crew if re.match("Set [A-H]", one)] == [f"Set {name}" for name in "ABCDEFGH"]
 
 
+def test_a_pool_says_who_brings_what(tmp_path: Path) -> None:
+    """For the mixer two rigs share the work, each with its pieces; where one rig brings all, that is one line."""
+    asked = ("rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", "--only", "crew")
+    lines = said(page_of(tmp_path, *asked, "--pool").read_text())
+    at = lines.index("Who brings what:")
+
+    assert lines[at + 1].startswith("rescue-41: 4 x Hinged base, 3 x Long body, ")
+    assert lines[at + 2] == "rescue-44: 1 x Long body, 1 x Flat fitting, 1 x Strap"
+    assert "All of it is of rescue-41." in lines
+    alone = page_of(tmp_path, *asked).read_text()
+    assert "Who brings what" not in alone
+    assert "All of it is of" not in alone
+
+
 def test_what_is_not_known_is_counted_on_the_card_and_told_on_the_crew_page(tmp_path: Path) -> None:
     """The straps of Truck 9 have no date: its card says how many things are not known and where they stand."""
     card = said(page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 
 import pytest
@@ -15,6 +16,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.counting import Losses
 from cache_check.model.need import Needs
 from cache_check.planning.buying.part_loss import part_losses
+from cache_check.planning.staging.rigs import Rigs
 
 ON = date(2026, 11, 25)
 SMALL = needs_of([{"at": 40, "count": 2}], [{"at": 60, "count": 1, "restrained": False}, {"at": 36, "count": 1}])
@@ -99,3 +101,20 @@ def test_base_that_can_be_held_is_brought_before_one_that_cannot() -> None:
     first, second = found.scenes[0].brings
     assert found.scenes[0].served == 1
     assert (dict(first.pieces).get("T/base"), dict(second.pieces)) == (None, {"T/base": 1})
+
+
+def test_a_ready_set_is_brought_by_the_rig_where_it_lies() -> None:
+    """Of one strut's pieces the rig named first brings all, but a set that is taken, and not one that stays."""
+    both = pool([tidy(counts={"body": 1}), moved(tidy(counts={"body": 1}), "trailer")])
+    suppose = api.WhatIf(on=ON)
+    packing = api.check(both, read_rules(), needs=needs_of([{"at": 40, "count": 1}]), suppose=suppose).scenes[0].packing
+    one = packing.assemblies[0][0]
+    lies, rigs = Counter(one.parts) + Counter(dict(one.pins)), Rigs(muster_of(both, read_rules(), suppose))
+    first, second = rigs.names
+
+    def brings(*lying: tuple[str, Counter[str], bool]) -> list[str]:
+        return [found.rig for found in rigs.bring(packing, lying) if "T/body" in dict(found.pieces)]
+
+    assert brings() == [first]
+    assert brings((second, lies, True)) == [second]
+    assert brings((first, lies, False)) == [second]
