@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from cli.running import ON, cache_check
+from cli.running import ON, SAMPLES, cache_check
 
 from pages import hostile, many, rig_r
 from pages.asking import Answer, Asker, Found, asker
@@ -59,7 +59,7 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
     # 60.04 in is over the row of 60, so the row of 72 speaks: 16,000 lbf over 2; the body is 60.04 - 3 - 2 in.
     assert "as it lies, no joint to make; body set to 55.0 in; rated 8,000 lbf at 2:1" in a_set(answer, "A").said
     assert a_set(answer, "A").verdict == (
-        "NOT KNOWN: not known: what pre-tension would move, what the head stands against, whether the straps reach, "
+        "NOT KNOWN: what pre-tension would move, what the head stands against, whether the straps reach, "
         "what their far ends hold, the ground"
     )
     assert "does not make this length" in a_set(answer, "B").said
@@ -191,8 +191,18 @@ def test_unknown_load_is_never_a_pass(opened: Opened, made: Made) -> None:
     assert answer.loose
     # The flat fitting as a base has no points at all, whatever the load.
     assert {one.word for one in answer.loose if one.stack[0] != "Flat fitting"} == {"NOT KNOWN"}
-    assert all("not known: the load, " in one.verdict for one in answer.loose)
+    assert all("the load, " in one.verdict for one in answer.loose)
     assert "at least 2, the least by the rule; the thrust is unknown" in answer.said
+
+
+def test_a_load_rated_at_more_is_used_as_marked(opened: Opened, tmp_path: Path) -> None:
+    """A chart that rates at 4:1 stays as marked under a policy of 2:1 that nobody asked for, and says so."""
+    for name in ("rescue-41.yaml", "family-p.yaml"):
+        text = (SAMPLES / name).read_text().replace("states: failure load", "states: rated load\n    factor: 4")
+        (tmp_path / name).write_text(text)
+    screen = asker(opened, page_of(tmp_path, tmp_path / "rescue-41.yaml", "--only", "crew"))
+
+    assert "rated 16,000 lbf as marked, up to 71.0 in" in a_set(screen.ask(SIXTY), "A").said
 
 
 def test_no_chart_is_unrated(opened: Opened, made: Made) -> None:

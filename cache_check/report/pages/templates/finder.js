@@ -168,7 +168,8 @@
     const [end, state, load, marked] = line.rated.find(([most]) => length <= most) || none;
     if (load === null) return { end, state, load };
     const most = times(whole(marked), ask.factor);
-    return { end, state, load: ask.unsaid && atMost(most, whole(load)) ? most : whole(load) };
+    const less = ask.unsaid && !atMost(whole(load), most);
+    return { end, state, load: less ? most : whole(load), marked: less };
   }
 
   const covers = (line, length) => line.spans.some(([low, high]) => low <= length && length <= high);
@@ -294,7 +295,8 @@
     unknown.push(...headUnknown(given, ask, line), ...given.data.unstated);
     const rank = no.length ? 2 : Number(unknown.length > 0);
     const rates = rated.state === "holds";
-    const at = rates ? { load: times(rated.load, [ask.factor[1], ask.factor[0]]), end: rated.end } : null;
+    const load = rates && times(rated.load, [ask.factor[1], ask.factor[0]]);
+    const at = rates ? { load, end: rated.end, marked: rated.marked } : null;
     const more = fan !== null && fan !== held.fan && !bound.no.length ? `take ${given.data.fans[fan][0]} straps` : "";
     return { line, rated: at, no, unknown, rank, also: [more, someOf(given, have, base)].filter(Boolean) };
   }
@@ -409,7 +411,7 @@
     const head = given.data.parts[line.parts[line.parts.length - 1]];
     const upTo = found.rated && `up to ${given.length(found.rated.end, "down")}`;
     const rated = found.rated
-      ? `rated ${given.force(found.rated.load, "down")} at ${ratioOf(ask.factor)}, ${upTo}`
+      ? `rated ${given.force(found.rated.load, "down")} ${found.rated.marked ? "as marked" : `at ${ratioOf(ask.factor)}`}, ${upTo}`
       : "rated load: none known";
     const made = head.contacts ? `head made for ${head.contacts}` : "nobody says what its head is made for";
     return `body set to ${own}; ${rated}; ${line.weight}; ${made}`;
@@ -419,7 +421,7 @@
 
   function verdictOf(found) {
     const [words, kind] = WORDS[found.rank];
-    const open = found.unknown.length ? [`not known: ${found.unknown.join(", ")}`] : [];
+    const open = found.unknown.length ? [`${found.no.length ? "not known: " : ""}${found.unknown.join(", ")}`] : [];
     const said = [...found.no, ...open, ...found.also].join("; ");
     return make("p", `verdict ${kind}`, make("strong", "", words), said && `: ${said}`);
   }
