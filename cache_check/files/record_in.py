@@ -47,10 +47,8 @@ def refuse_no_file(path: Path) -> None:
     if not path.is_file():
         raise refused(path, "is not a file", "name the record of audits")
     if not path.stat().st_size:
-        raise refused(
-            path, "is empty: not a record of audits, and if it was one, every entry is gone",
-            "look for a copy; to begin another, name a file that is not there",
-        )  # fmt: skip
+        what = "is empty: not a record of audits, and if it was one, every entry is gone"
+        raise refused(path, what, "look for a copy; to begin another, name a file that is not there")
 
 
 def chained(before: str, body: str) -> str:

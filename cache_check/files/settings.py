@@ -6,9 +6,9 @@ A value is read by the type that the rule's own parameter declares.  What is sai
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
-from typing import Any
+from typing import Any, cast
 
 from cache_check import units
 from cache_check.errors import NotReadError
@@ -68,6 +68,9 @@ def _quantity(written: Any, dimension: units.Dimension, system: System | None, s
         raise NotReadError("is too long a number", "check it") from None
 
 
+_PLAIN: Mapping[str, Callable[[Any], int | Fraction]] = {"count": _whole, "days": _whole, "ratio": _share}
+
+
 def value(written: Any, kind: ParameterType, stricter: Any, system: System | None) -> Any:
     """A parameter's value in base units, rounded to its ``stricter`` side; NotReadError where it is not of the type.
 
@@ -79,14 +82,10 @@ def value(written: Any, kind: ParameterType, stricter: Any, system: System | Non
         return switch(written)
     if kind == "words":
         return _words(written)
-    number: int | Fraction
-    match kind:
-        case "count" | "days":
-            number = _whole(written)
-        case "ratio":
-            number = _share(written)
-        case _:
-            number = _quantity(written, kind, system, stricter)
+    if kind in _PLAIN:
+        number = _PLAIN[kind](written)
+    else:
+        number = _quantity(written, cast("units.Dimension", kind), system, stricter)
     if number < 0:
         raise NotReadError("must not be negative")
     return number
@@ -94,10 +93,9 @@ def value(written: Any, kind: ParameterType, stricter: Any, system: System | Non
 
 def _bounded(found: Any, parameter: Parameter) -> Any:
     """A value that the parameter can have; NotReadError where it is under the least or over the most."""
-    if parameter.least is not None and found < parameter.least:
-        raise NotReadError(f"is under {parameter.least}, which it can never be", f"write {parameter.least} or more")
-    if parameter.most is not None and found > parameter.most:
-        raise NotReadError(f"is over {parameter.most}, which it can never be", f"write {parameter.most} or less")
+    for bound, side, way in ((parameter.least, "under", "more"), (parameter.most, "over", "less")):
+        if bound is not None and (found < bound if side == "under" else found > bound):
+            raise NotReadError(f"is {side} {bound}, which it can never be", f"write {bound} or {way}")
     return found
 
 

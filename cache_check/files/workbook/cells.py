@@ -23,11 +23,14 @@ NOTHING = "nothing"
 """An empty list, which is not the same as a blank: an end that takes nothing, say."""
 YES = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 NO = frozenset({"no", "n", "false", "off", "0"})
-_YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]00:00(?::00)?)?")
 _MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
            "december")  # fmt: skip
-_DAY_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[-\s.]+([A-Za-z]+)\.?[-\s,]+(\d{4})")
-_MONTH_DAY = re.compile(r"([A-Za-z]+)\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})")
+_DAYS = (
+    re.compile(r"(?P<year>\d{4})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})(?:[T ]00:00(?::00)?)?"),
+    re.compile(r"(?P<day>\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?P<month>[A-Za-z]+)\.?[-\s,]+(?P<year>\d{4})"),
+    re.compile(r"(?P<month>[A-Za-z]+)\.?\s+(?P<day>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>\d{4})"),
+)
+_TWO_WAYS = re.compile(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}")
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
 """Days since 1899-12-30 that a date in a cache may be: 1954 to 2119."""
@@ -108,25 +111,21 @@ def _serial_day(number: int, grid: Grid) -> str:
 
 def _written_day(text: str) -> str:
     """A date in words or figures, if it can be read in one way only."""
-    if found := _YEAR_FIRST.fullmatch(text):
-        year, month, day = (int(part) for part in found.groups())
-    elif found := _DAY_MONTH.fullmatch(text):
-        day, month, year = int(found[1]), _month(found[2]), int(found[3])
-    elif found := _MONTH_DAY.fullmatch(text):
-        month, day, year = _month(found[1]), int(found[2]), int(found[3])
-    elif re.fullmatch(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}", text):
-        raise NotReadError(f"{text!r} may be two different days", _DATE_RIGHT)
-    else:
-        raise NotReadError(f"{shown(text)} is not a date", _DATE_RIGHT)
+    found = next(filter(None, (one.fullmatch(text) for one in _DAYS)), None)
+    if found is None:
+        what = f"{text!r} may be two different days" if _TWO_WAYS.fullmatch(text) else f"{shown(text)} is not a date"
+        raise NotReadError(what, _DATE_RIGHT)
     try:
-        return date(year, month, day).isoformat()
+        return date(int(found["year"]), _month(found["month"]), int(found["day"])).isoformat()
     except ValueError:
         raise NotReadError(f"{text} is not a day of the calendar", "check month and day") from None
 
 
 def _month(name: str) -> int:
-    """The number of a month written out, in three letters, or as "sept"; 0 where it is none."""
+    """The number of a month in figures, written out, in three letters, or as "sept"; 0 where it is none."""
     word = name.casefold()
+    if word.isdecimal():
+        return int(word)
     short = len(word) == 3 or word == "sept"
     return next((n for n, month in enumerate(_MONTHS, 1) if word == month or (short and month.startswith(word))), 0)
 
