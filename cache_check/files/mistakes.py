@@ -53,9 +53,8 @@ class Page:
     name: str
     sha256: str
     lines: list[str]
-    spots: dict[Route, Spot] = field(default_factory=lambda: {(): Spot(1, 1)})
-    mistakes: list[Mistake] = field(default_factory=list)
-    met: set[Mistake] = field(default_factory=set)
+    spots: dict[Route, Spot]
+    mistakes: dict[Mistake, None] = field(default_factory=dict)
 
     def nearest(self, route: Route) -> Route:
         """As much of a route as is there, so that a missing field points at its parent."""
@@ -73,6 +72,10 @@ class Page:
         if len(shown) > _WIDEST:
             shown = shown[:_WIDEST] + " ..."
         return Mistake(self.name, what, right, route, line, column, shown)
+
+    def note(self, mistake: Mistake) -> None:
+        """Keep a mistake, once."""
+        self.mistakes[mistake] = None
 
     def mistake(self, route: Route, what: str, right: str = "") -> Mistake:
         """A mistake at the place of a route."""

@@ -45,10 +45,7 @@ class Reading:
 
     def fault(self, route: Route, what: str, right: str = "") -> None:
         """Note a mistake at a route, once."""
-        mistake = self.page.mistake(route, what, right)
-        if mistake not in self.page.met:
-            self.page.met.add(mistake)
-            self.page.mistakes.append(mistake)
+        self.page.note(self.page.mistake(route, what, right))
 
     def group(self, key: str) -> dict[str, Any]:
         """The mapping under a key, or an empty one where there is none (what is amiss is said elsewhere)."""

@@ -111,7 +111,7 @@ class _Builder:
         value = self._value(next(self.events), (*route, key))
         if key in group:
             what = f"{key!r} is written twice, first on line {self.page.spots[*route, key].line}"
-            self.page.mistakes.append(self._at(event, what, "keep one of them"))
+            self.page.note(self._at(event, what, "keep one of them"))
         else:
             group[key] = value
 
@@ -126,7 +126,7 @@ class _Builder:
             if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
                 what = "a comma between digits reads here as the end of one number and the start of the next"
                 right = "write decimals with a point and thousands without a mark, and a space after a comma"
-                self.page.mistakes.append(self._at(event, what, right))
+                self.page.note(self._at(event, what, right))
         return plain
 
 

@@ -189,7 +189,7 @@ def test_a_comma_inside_a_number_is_not_split_in_silence(written: str) -> None:
 @pytest.mark.parametrize("written", ["a: [24, 500]", "a: [x,5]", "a: b,5", 'a: ["1","2"]', "a: 1,500"])
 def test_commas_that_divide_entries_are_left_alone(written: str) -> None:
     """A comma with a space after it, beside text, or in block style is no mistake of the loader's."""
-    assert text.parse(written, "x.yaml")[1].mistakes == []
+    assert text.parse(written, "x.yaml")[1].mistakes == {}
 
 
 def test_what_is_no_file_is_said_in_words(tmp_path: Path) -> None:
@@ -235,5 +235,5 @@ def test_what_is_written_out_reads_back(data: dict[str, Any]) -> None:
 
     read, page = text.parse(written, "x.yaml")
 
-    assert page.mistakes == []
+    assert page.mistakes == {}
     assert read == data

@@ -62,7 +62,7 @@ class SheetReader:
 
     def fault(self, spot: Spot, what: str, right: str = "") -> None:
         """Note a mistake in a cell."""
-        self.page.mistakes.append(self.page.in_cell(spot, what, right))
+        self.page.note(self.page.in_cell(spot, what, right))
 
     def rows(self) -> Iterator[SheetRow]:
         """The rows below the heads, blank ones left out."""

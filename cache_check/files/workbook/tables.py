@@ -60,7 +60,7 @@ def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) ->
             right = (
                 f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
             )
-            page.mistakes.append(page.in_cell(Spot(0, 0, grid.label, number), "is not a sheet here", right))
+            page.note(page.in_cell(Spot(0, 0, grid.label, number), "is not a sheet here", right))
 
 
 def _only(page: TablePage, kind: str) -> None:
