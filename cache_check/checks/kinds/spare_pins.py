@@ -8,10 +8,10 @@ from fractions import Fraction
 from math import ceil
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, usable_bodies
 from cache_check.model.family import CAPTIVE
 from cache_check.model.finding import Finding
-from cache_check.model.part import TwoEnded
+from cache_check.model.part import Body
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
@@ -64,23 +64,20 @@ def _in_ready_sets(facts: Facts) -> Counter[str]:
     by_id, joints = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints
     pins: Counter[str] = Counter()
     for ready in facts.muster.cache.ready_sets:
-        for pin in joints.pins_along([by_id[part] for part in ready.parts]):
-            if pin is not None:
-                pins[pin[0]] += pin[1]
+        for pin, number in filter(None, joints.pins_along([by_id[part] for part in ready.parts])):
+            pins[pin] += number
     return pins
 
 
 def _at_bodies(facts: Facts) -> Counter[str]:
     """The pins of the two joints of every usable body, by its own connectors."""
-    catalogue, book = facts.muster.cache.catalogue, facts.muster.book
-    pins: Counter[str] = Counter()
-    for part in catalogue.parts:
-        if part.kind != "body" or not isinstance(part, TwoEnded):
-            continue
-        family = (part.family,)
-        each = int(book.ruled("pin_per_joint", "per_joint", family, 0))
-        for end in (part.lower, part.upper):
+    catalogue, pins = facts.muster.cache.catalogue, Counter[str]()
+    for part, number in usable_bodies(facts).items():
+        body = catalogue.by_id[part]
+        assert isinstance(body, Body)
+        each = int(facts.muster.book.ruled("pin_per_joint", "per_joint", (body.family,), 0))
+        for end in (body.lower, body.upper):
             pin = catalogue.pin_of.get(end.name, CAPTIVE)
             if pin != CAPTIVE:
-                pins[pin] += each * facts.muster.usable.counts[part.id]
+                pins[pin] += each * number
     return +pins

@@ -7,7 +7,7 @@ from math import isqrt
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, built_sets
-from cache_check.model.cache import Compartment, ReadySet
+from cache_check.model.cache import Compartment
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -19,7 +19,12 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         place = places.get((ready.rig, ready.where))
         if place is None:
             if ready.where and any(rig == ready.rig for rig, _ in places):
-                yield _nowhere(facts, rule, ready)
+                yield say.finding(
+                    facts, rule,
+                    what=f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
+                    effect="whether it goes in is not known", where=ready.where, rig=ready.rig,
+                    remedy="write the compartment that it lies in, or list that one with its length",
+                )  # fmt: skip
             continue
         want, have = assembly.closed + place.clearance, _room(place)
         if want > have:
@@ -30,14 +35,6 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
                 effect=f"it does not go in: {say.length(facts, want - have, 'up')} too long",
                 figures=(("want_nm", want), ("have_nm", have)), where=ready.where, rig=ready.rig,
             )  # fmt: skip
-
-
-def _nowhere(facts: Facts, rule: Rule, ready: ReadySet) -> Finding:
-    return say.finding(
-        facts, rule, what=f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
-        effect="whether it goes in is not known", where=ready.where, rig=ready.rig,
-        remedy="write the compartment that it lies in, or list that one with its length",
-    )  # fmt: skip
 
 
 def _room(place: Compartment) -> int:

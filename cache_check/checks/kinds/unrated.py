@@ -21,22 +21,17 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in usable_bodies(facts)}
     for body, found in charts.items():
         if not found:
-            yield _no_chart(facts, rule, body)
+            number = facts.muster.usable.counts[body]
+            yield say.finding(
+                facts, rule, what=f"{say.pieces(facts, body, number)}: no chart, so unrated at every length",
+                effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
+            )  # fmt: skip
     spans = spans_by_build(facts)
-    for chart in dict.fromkeys(chart.id for found in charts.values() for chart in found):
-        bodies = [body for body, found in charts.items() if chart in [one.id for one in found]]
-        record = next(one for one in charts[bodies[0]] if one.id == chart)
-        beyond = _beyond(record, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
+    for chart in {chart.id: chart for found in charts.values() for chart in found}.values():
+        bodies = [body for body, found in charts.items() if chart in found]
+        beyond = _beyond(chart, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
         if beyond:
-            yield _no_row(facts, rule, record, beyond)
-
-
-def _no_chart(facts: Facts, rule: Rule, body: str) -> Finding:
-    number = facts.muster.usable.counts[body]
-    return say.finding(
-        facts, rule, what=f"{say.pieces(facts, body, number)}: no chart, so unrated at every length",
-        effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
-    )  # fmt: skip
+            yield _no_row(facts, rule, chart, beyond)
 
 
 def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
