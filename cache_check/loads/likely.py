@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Any
 
@@ -59,61 +59,46 @@ def believed(one: Situation, book: RuleBook) -> tuple[Situation, tuple[Unlikely,
     return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), found
 
 
+_Figure = tuple[str, Dimension | None, Fraction | int | None, Any, Any]
+"""A figure: its name, dimension and value (None: not stated), and what it should lie between."""
+
+
+def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
+    for figure, dimension, value, least, most in figures:
+        if value is not None and not least <= value <= most:
+            yield Unlikely(part, figure, dimension, value, least, most)
+
+
 def _of_situation(one: Situation, book: RuleBook, rule: str) -> Iterator[Unlikely]:
-    named = one.title or "this situation"
+    soils = one.soil if isinstance(one.soil, tuple) else (one.soil,)
     soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
-    for soil in one.soil if isinstance(one.soil, tuple) else (one.soil,):
-        if soil is not None:
-            yield from _outside(named, "soil", "pressure", soil, soft, hard)
-    if one.weight is not None:
-        light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
-        yield from _outside(named, "weight", "force", one.weight, light, heavy)
+    light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
+    figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in soils]
+    yield from _outside(one.title or "this situation", [*figures, ("weight", "force", one.weight, light, heavy)])
 
 
 def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
-    mine = (part.family,)
-    light, heavy = book.value(rule, "mass_least", mine), book.value(rule, "mass_most", mine)
-    if part.mass is not None and part.mass:
-        yield from _outside(part.id, "mass", "mass", part.mass, light, heavy)
-    weak, strong = book.value(rule, "wll_least", mine), book.value(rule, "wll_most", mine)
-    if isinstance(part, Tie | Hardware) and part.wll is not None:
-        yield from _outside(part.id, "wll", "force", part.wll, weak, strong)
-    if isinstance(part, Tie) and part.wll is not None:
-        usual = rating_of(part.changed(wll=None), default_wll()).rated
-        times = Fraction(book.value(rule, "over_usual", mine))
-        if usual is not None:
-            yield from _outside(part.id, "wll", "force", part.wll, weak, times * usual)
+    def value(name: str) -> Any:
+        return book.value(rule, name, (part.family,))
+
+    weak, strong = value("wll_least"), value("wll_most")
+    found: list[_Figure] = [("mass", "mass", part.mass or None, value("mass_least"), value("mass_most"))]
+    if isinstance(part, Tie | Hardware):
+        found.append(("wll", "force", part.wll, weak, strong))
+    if isinstance(part, Tie) and (usual := rating_of(part.changed(wll=None), default_wll()).rated) is not None:
+        found.append(("wll", "force", part.wll, weak, Fraction(value("over_usual")) * usual))
     if isinstance(part, Fitting):
-        for point in part.points:
-            if point.wll is not None:
-                yield from _outside(part.id, "points", "force", point.wll, weak, 2 * strong)
-    yield from _of_sizes(part, book, rule)
-
-
-def _of_sizes(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
-    mine = (part.family,)
+        found += [("points", "force", point.wll, weak, 2 * strong) for point in part.points]
     if part.strength is not None:
         load = part.strength.failure_load or part.strength.rated_load
-        least, most = book.value(rule, "wll_least", mine), book.value(rule, "strength_most", mine)
-        assert load is not None
-        yield from _outside(part.id, "strength", "force", load, least, most)
-        if part.strength.factor is not None:
-            yield from _outside(
-                part.id, "strength", None, part.strength.factor, 1, book.value(rule, "factor_most", mine)
-            )
+        found.append(("strength", "force", load, weak, value("strength_most")))
+        found.append(("strength", None, part.strength.factor, 1, value("factor_most")))
     if isinstance(part, Body) and part.holes is not None:
-        least, most = book.value(rule, "pitch_least", mine), book.value(rule, "pitch_most", mine)
-        yield from _outside(part.id, "holes", "length", part.holes.pitch, least, most)
+        found.append(("holes", "length", part.holes.pitch, value("pitch_least"), value("pitch_most")))
     if isinstance(part, Fitting | Pad) and part.footprint is not None:
-        for side in (part.footprint.length, part.footprint.width):
-            yield from _outside(part.id, "footprint", "length", side, 1, book.value(rule, "footprint_most", mine))
-
-
-def _outside(
-    part: str, figure: str, dimension: Dimension | None, value: Fraction | int, least: Any, most: Any
-) -> Iterator[Unlikely]:
-    if not least <= value <= most:
-        yield Unlikely(part, figure, dimension, value, least, most)
+        sides = (part.footprint.length, part.footprint.width)
+        found += [("footprint", "length", side, 1, value("footprint_most")) for side in sides]
+    yield from _outside(part.id, found)
 
 
 def _without(part: Part, figures: set[str]) -> Part:
