@@ -51,7 +51,7 @@ def load(
 def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:
     demand, divided = worked.demand, worked.divided
     one, setup = demand.one, demand.setup
-    here = Here(muster, demand, worked.ties)
+    here = Here(muster, demand)
     found = carriers(here)
     floor = weighing.floor_of(muster, one)
     planned = one.struts if one.on_this_side is not None or one.strut_places else floor

@@ -46,13 +46,13 @@ def _found(facts: Facts, rule: Rule, pieces: list[Idle], *, tolerated: bool) -> 
     lot = sum(one.number for one in pieces if not one.serial)
     called = [f"{name} {say.listed(serials)}"] if serials else []
     called += [say.pieces(facts, first.part, lot) + (" without serials" if serials else "")] if lot else []
-    have, booked = facts.muster.usable.counts[first.part], facts.muster.cache.counted.get(first.part, 0)
     number = len(serials) + lot
     found = say.finding(
         facts, rule, what=f"{say.listed(called)}: {'; '.join(dict.fromkeys(r.says for r in first.reasons))}",
         effect="counted all the same, as the rule is set" if tolerated
-        else f"{first.state}, so not counted; {have} of {booked} {name} left to use",
-        figures=(("pieces_count", number), ("usable_count", have), *(f for r in first.reasons for f in r.figures)),
+        else f"{first.state}, so not counted; {say.left(facts, first.part)}",
+        figures=(("pieces_count", number), ("usable_count", facts.muster.usable.counts[first.part]),
+                 *(f for r in first.reasons for f in r.figures)),
         part=first.part, where=first.where, rig=first.rig, remedy=first.remedy,
     )  # fmt: skip
     # What is only not known is not counted, and so is no reason to stop.

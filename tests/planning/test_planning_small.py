@@ -11,10 +11,9 @@ from builders import change, checked, loaded, needs_of, tidy
 
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment
-from cache_check.model.part import Fitting
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.buying.offers import movable
-from cache_check.planning.loading.holding import FitPoints
+from cache_check.planning.loading.holding import fit_points
 from cache_check.planning.packing.columns import tie_groups
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched_sets, profile
@@ -132,9 +131,7 @@ def test_points_that_may_be_counted_on_are_the_fewest_of_a_piece_that_has_enough
 
     def counted(points: int) -> int:
         asked = muster(tidy(parts=made, items={"base": [{"serial": "B", "points_usable": points}]}))
-        base = asked.cache.catalogue.by_id["T/base"]
-        assert isinstance(base, Fitting)
-        return FitPoints(asked).of(base)
+        return fit_points(asked)["T/base"]
 
     assert [counted(points) for points in (1, 2, 3)] == [3, 2, 3]
 

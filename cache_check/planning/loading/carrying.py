@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
 
+from cache_check.files.shipped import default_wll
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
 from cache_check.model.assembly import Assembly
@@ -14,7 +15,7 @@ from cache_check.model.load import Carrier, TieWay
 from cache_check.model.part import Fitting, Tie
 from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.demand import Demand
-from cache_check.planning.loading.holding import FitPoints, HeldColumns, Ties, ties_ruled
+from cache_check.planning.loading.holding import HeldColumns, Ties, ties_ruled
 from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
@@ -27,10 +28,9 @@ RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 class Judged:
     """What may be said of the struts of a muster in one situation, each with the ties that would hold it."""
 
-    def __init__(self, muster: Muster, demand: Demand, ties: Ties) -> None:
-        self.muster, self.demand, self.ties = muster, demand, ties
-        self.links = Links(muster, demand, ties)
-        self._fit = FitPoints(muster)
+    def __init__(self, muster: Muster, demand: Demand) -> None:
+        self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand, default_wll())
+        self.links = Links(muster, demand, self.ties)
         self._numbers: dict[frozenset[str], tuple[int, ...]] = {}
         self._verdicts: dict[tuple[Assembly, str, int], Verdict] = {}
 
@@ -42,7 +42,7 @@ class Judged:
                 assert isinstance(base, Fitting)
                 for tie in self.ties.allowed:
                     least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
-                    found.update(self.ties.numbers(tie, base, self._fit.of(base), least))
+                    found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
             self._numbers[families] = tuple(sorted(found))
         return self._numbers[families]
 
@@ -68,6 +68,13 @@ class Judged:
         if ways is None:
             return "not met"
         return max((self.verdict(assembly, way) for way in ways or (None,)), key=RANK.__getitem__)
+
+    def standing(self, mask: int) -> dict[Verdict, int]:
+        """The masks of some columns, by what may be said of each."""
+        found: dict[Verdict, list[int]] = {verdict: [] for verdict in RANK}
+        for column in bits(mask):
+            found[self.verdict_of(column)].append(column)
+        return {verdict: mask_of(columns, len(self.muster.columns.all)) for verdict, columns in found.items()}
 
     def pads(self, mask: int, wanted: int, *, alone: bool = True) -> tuple[int, Fraction]:
         """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
@@ -116,16 +123,14 @@ class Here(Muster):
     as hold its thrust.
     """
 
-    def __init__(self, like: Muster, demand: Demand, ties: Ties) -> None:
+    def __init__(self, like: Muster, demand: Demand) -> None:
         self.__dict__.update({name: value for name, value in vars(like).items() if name not in {"columns", "judge"}})
         for name in _OF_COLUMNS:
             self.__dict__.pop(name, None)
         self._rated = {}
         self.judging = None
-        self.demand, self.ties = demand, ties
-        self.judged = Judged(self, demand, ties)
-        self.links, self.numbers = self.judged.links, self.judged.numbers
-        self.verdict, self.verdict_of = self.judged.verdict, self.judged.verdict_of
+        self.demand, self.judged = demand, Judged(self, demand)
+        self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
 
     @cached_property
     def columns(self) -> Columns:
@@ -143,10 +148,7 @@ class Here(Muster):
         """The masks of the columns at this length, by what may be said of them."""
         length = self.demand.length
         held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
-        found: dict[Verdict, list[int]] = {"met": [], "not known": [], "not met": []}
-        for column in bits(self.columns.covering(length, length) & held & self._there_or_bought):
-            found[self.verdict_of(column)].append(column)
-        return {verdict: mask_of(columns, len(self.columns.all)) for verdict, columns in found.items()}
+        return self.judged.standing(self.columns.covering(length, length) & held & self._there_or_bought)
 
     @cached_property
     def restraint_ruled(self) -> bool:
@@ -206,7 +208,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
 
     def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
         short = way.bases < wanted
-        return RANK[here.verdict(assembly, way)], short, way.per_base, -(way.rated or Fraction(0))
+        return RANK[here.judged.verdict(assembly, way)], short, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
     links = here.links.of(assembly, way)
@@ -222,7 +224,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         chart_row=_chart_row(here, assembly, here.demand.length),
         margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
         way=way,
-        verdict=here.verdict(assembly, way),
+        verdict=here.judged.verdict(assembly, way),
         largest=_largest(links),
     )
 

@@ -77,7 +77,7 @@ def _place(height: int, angle: Fraction, struts: int, *, inside: bool) -> Situat
 
 def _most(muster: Muster, worked: Worked, struts: int) -> Fraction | None:
     """The largest weight (N) of which so many struts at once hold their shares; None where none is held."""
-    here = Here(muster, worked.demand, worked.ties)
+    here = Here(muster, worked.demand)
     by_share: dict[Fraction, list[int]] = {}
     for column in bits(here.standing["met"] & here.columns.within(here.stock)):
         by_share.setdefault(here.judged.largest_of(column), []).append(column)

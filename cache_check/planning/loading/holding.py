@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from math import comb
 
 from cache_check.joining.assemblies import Joinery
@@ -227,21 +227,11 @@ class HeldColumns(Columns):
         )
 
 
-class FitPoints:
-    """How many points of a base may be counted on: the fewest that a usable piece with points enough has."""
-
-    def __init__(self, muster: Muster) -> None:
-        self.muster = muster
-
-    @cached_property
-    def _least(self) -> dict[str, int]:
-        found: dict[str, int] = {}
-        for line in self.muster.cache.stock:
-            for one in (item.points_usable for item in line.items):
-                if isinstance(one, int) and one >= self.muster.usable.least_points.get(line.part, 0):
-                    found[line.part] = min(one, found.get(line.part, one))
-        return found
-
-    def of(self, base: Fitting) -> int:
-        """The points that hold on each base of a part."""
-        return min(len(base.points), self._least.get(base.id, len(base.points)))
+def fit_points(muster: Muster) -> dict[str, int]:
+    """How many points of each base may be counted on: the fewest that a usable piece with points enough has."""
+    found = {part.id: len(part.points) for part in muster.cache.catalogue.parts if isinstance(part, Fitting)}
+    for line in muster.cache.stock:
+        for one in (item.points_usable for item in line.items):
+            if isinstance(one, int) and one >= muster.usable.least_points.get(line.part, 0):
+                found[line.part] = min(one, found.get(line.part, one))
+    return found

@@ -14,7 +14,7 @@ from cache_check.model.part import Fitting, Tie
 from cache_check.model.situation import STRUCTURE, Situation
 from cache_check.model.verdict import LinkCheck
 from cache_check.planning.loading.demand import Demand, Ground, told
-from cache_check.planning.loading.holding import FitPoints, Ties, hardware_of, heaped, ties_ruled
+from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
 
 MAKER = "ask the maker, and write it on the book"
@@ -25,7 +25,7 @@ class Links:
 
     def __init__(self, muster: Muster, demand: Demand, ties: Ties) -> None:
         self.muster, self.demand, self.ties = muster, demand, ties
-        self.points, self.ground = FitPoints(muster), Ground(muster, demand)
+        self.points, self.ground = fit_points(muster), Ground(muster, demand)
         self.names = muster.cache.catalogue.said
         self._of_strut: dict[Assembly, tuple[Strength, ...]] = {}
 
@@ -144,7 +144,7 @@ class Links:
     def _points(self, base: Fitting, way: TieWay) -> Iterator[LinkCheck]:
         if not base.points:
             return
-        fit, limits = self.points.of(base), [point.wll for point in base.points]
+        fit, limits = self.points[base.id], [point.wll for point in base.points]
         heap = heaped(way, fit)
         rated = None if None in limits else min(limit for limit in limits if limit is not None)
         said = f"{heap} on one point" if heap > 1 else "one on each"

@@ -8,7 +8,6 @@ from fractions import Fraction
 from functools import lru_cache
 
 from cache_check.errors import AskError
-from cache_check.files.shipped import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled
@@ -23,7 +22,6 @@ from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand
-from cache_check.planning.loading.holding import Ties
 from cache_check.planning.loading.links import Links
 from cache_check.planning.loading.settling import Shared, half_angles_ruled, shared
 from cache_check.planning.loading.settling import settled as with_policy
@@ -36,13 +34,12 @@ NO_BALANCE = "straps, strut and vehicle find no balance"
 
 @dataclass(frozen=True)
 class Worked:
-    """A situation worked out: what was assumed, its load divided, what is asked of a strut, and what may hold it."""
+    """A situation worked out: what was assumed, its load divided, and what is asked of a strut."""
 
     of_straps: tuple[str, ...]
     of_policy: tuple[str, ...]
     divided: Shared
     demand: Demand
-    ties: Ties
 
 
 def worked_out(muster: Muster, situation: Situation) -> Worked:
@@ -68,7 +65,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
             "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
             "check contact_x, the heights and the angle"
         ) from None
-    return Worked(assumed, policy.assumed, divided, demand, Ties(muster, demand, default_wll()))
+    return Worked(assumed, policy.assumed, divided, demand)
 
 
 def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fraction, ...], tuple[str, ...]]:

@@ -10,7 +10,7 @@ from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
 from cache_check.loads.likely import believed
 from cache_check.model.part import Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
-from cache_check.model.verdict import Link, LinkCheck, Verdict
+from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
 from cache_check.planning.loading.demand import pads_large, told
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
@@ -69,11 +69,8 @@ class Needed:
 
     def _placed(self, ask: Ask, judged: Judged) -> tuple[int, int]:
         columns = self.muster.columns
-        found: dict[Verdict, list[int]] = {verdict: [] for verdict in RANK}
-        for column in bits(columns.covering(ask.shortest, ask.longest) & columns.tied):
-            found[judged.verdict_of(column)].append(column)
-        met, unknown = (mask_of(found[one], len(columns.all)) for one in ("met", "not known"))
-        return met, met | unknown
+        found = judged.standing(columns.covering(ask.shortest, ask.longest) & columns.tied)
+        return found["met"], found["met"] | found["not known"]
 
     def _held(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
@@ -195,7 +192,7 @@ class Needed:
     def _of(self, place: Situation) -> Judged:
         if place not in self._judged:
             worked = worked_out(self.muster, believed(place, self.muster.book)[0])
-            self._judged[place] = Judged(self.muster, worked.demand, worked.ties)
+            self._judged[place] = Judged(self.muster, worked.demand)
         return self._judged[place]
 
 
