@@ -14,7 +14,7 @@ from cache_check.files.mistakes import Route, did_you_mean, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
 from cache_check.files.settings import SettingsReader
-from cache_check.model.cache import Cache, Compartment, Item, Label, ReadySet, Stated, Stock, folded
+from cache_check.model.cache import Cache, Compartment, Label, ReadySet, Stated, Stock, folded
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import LINEAR, Fitting, Part
 from cache_check.model.record import Day, Name
@@ -252,18 +252,15 @@ def _check_items(reading: Reading, file: CacheFile, parts: Types) -> None:
                 what = f"serial {item.serial!r} is listed twice, first under {seen[serial]!r}"
                 reading.fault((*route, "serial"), what, "check the labels; one serial is one piece")
             seen.setdefault(serial, name)
-            _check_points(reading, (*route, "points_usable"), item, parts.get(item.part))
+            part = parts.get(item.part)
+            made = len(part.points) if isinstance(part, Fitting) else 0
+            if part is not None and isinstance(item.points_usable, int) and item.points_usable > made:
+                what = f"{item.points_usable} usable attachment points, and {part.name!r} is made with {made}"
+                right = f"write {made} or fewer" if made else "take it out, or write the points of the part"
+                reading.fault((*route, "points_usable"), what, right)
         if "in service" in stock.out:
             what = "'in service' is not out of service"
             reading.fault(("parts", name, "out", "in service"), what, "count it in count only")
-
-
-def _check_points(reading: Reading, route: Route, item: Item, part: Part | None) -> None:
-    """No piece has more usable attachment points than it was made with."""
-    made = len(part.points) if isinstance(part, Fitting) else 0
-    if part is not None and isinstance(item.points_usable, int) and item.points_usable > made:
-        what = f"{item.points_usable} usable attachment points, and {part.name!r} is made with {made}"
-        reading.fault(route, what, f"write {made} or fewer" if made else "take it out, or write the points of the part")
 
 
 def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:

@@ -81,15 +81,11 @@ class Stock(Record):
         return (self.count or 0) - len(self.items) - sum(self.out.values())
 
     @property
-    def lots(self) -> tuple[tuple[Item, int], ...]:
-        """The pieces without serials, one for each state, and how many of each there are."""
-        numbers: dict[Status, int] = {"in service": self.in_service, **self.out}
-        return tuple((self.piece(status), number) for status, number in numbers.items() if number > 0)
-
-    @property
     def pieces(self) -> tuple[tuple[Item, int], ...]:
-        """Every piece with a serial, and the lots, each with how many there are."""
-        return (*((item, 1) for item in self.items), *self.lots)
+        """Every piece with a serial, and those without, one for each state, each with how many there are."""
+        numbers: dict[Status, int] = {"in service": self.in_service, **self.out}
+        lots = ((self.piece(status), number) for status, number in numbers.items() if number > 0)
+        return (*((item, 1) for item in self.items), *lots)
 
     def piece(self, status: Status = "in service") -> Item:
         """A piece of the lot in a state, with all that is known of it."""

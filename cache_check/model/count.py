@@ -8,8 +8,6 @@ from __future__ import annotations
 from datetime import date
 from typing import Literal
 
-from pydantic import Field
-
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
 from cache_check.model.record import Count, Day, Flag, Length, Name, Pieces, Record, Text
@@ -65,7 +63,7 @@ class CountSheet(Record):
     by: Text = ""
     second: Text = ""
     book: Text = ""
-    lines: tuple[CountLine, ...] = Field(default=())
+    lines: tuple[CountLine, ...] = ()
     sets: tuple[SetLine, ...] = ()
     path: Text = ""
     sha256: Text = ""

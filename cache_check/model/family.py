@@ -93,9 +93,7 @@ class Catalogue(Record):
     @cached_property
     def short_names(self) -> dict[str, str]:
         """For each part id, the shortest name that still tells it apart."""
-        seen: dict[str, int] = {}
-        for part in self.parts:
-            seen[part.name] = seen.get(part.name, 0) + 1
+        seen = Counter(part.name for part in self.parts)
         return {part.id: part.name if seen[part.name] == 1 else part.id for part in self.parts}
 
     @cached_property

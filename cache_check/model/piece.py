@@ -5,7 +5,6 @@ Why is a constant, never a text to be matched.  Its remedy fits its cause: nobod
 
 from __future__ import annotations
 
-from dataclasses import field
 from enum import Enum
 from typing import Annotated, Literal
 
@@ -142,7 +141,7 @@ class Idle:
     serial: str
     number: int
     status: Status
-    reasons: tuple[Reason, ...] = field(default=())
+    reasons: tuple[Reason, ...] = ()
 
     @property
     def why(self) -> Why:
