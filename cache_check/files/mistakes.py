@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from types import UnionType
-from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
@@ -28,8 +28,7 @@ _OURS = re.compile(
 _WIDEST = 160
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(NamedTuple):
     """Where a key or entry stands: line and column, in a table of which sheet, and its number among the sheets."""
 
     line: int
