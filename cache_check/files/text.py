@@ -10,14 +10,13 @@ from __future__ import annotations
 import hashlib
 import os
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from cache_check.errors import InputError, Mistake, refused
-from cache_check.files.mistakes import Page, Route, Spot
+from cache_check.files.mistakes import Page, Route, Spot, did_you_mean
 
 LARGEST_FILE = 5_000_000
 DEEPEST = 40
@@ -57,7 +56,7 @@ class _Builder:
 
     def __init__(self, page: Page, text: str) -> None:
         self.page = page
-        self.events = _events(text)
+        self.events = iter(yaml.parse(text, Loader=_Loader))
 
     def document(self) -> Any:
         """What the only document says; None where there is none."""
@@ -167,14 +166,10 @@ def was_read(path: Path) -> bool:
 
 
 def _nearby(path: Path) -> str:
-    import difflib
-
     try:
-        names = [entry.name for entry in path.parent.iterdir()]
+        return did_you_mean(path.name, sorted({entry.name for entry in path.parent.iterdir()} - {path.name}))
     except (OSError, ValueError):
         return ""
-    close = difflib.get_close_matches(path.name, names, n=1)
-    return f"did you mean {close[0]!r}?" if close else ""
 
 
 def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your editor") -> str:
@@ -188,15 +183,6 @@ def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your 
         line = text.count("\n", 0, text.index("\0")) + 1
         raise refused(name, "holds a NUL byte, so it is not a text file", line=line)
     return text
-
-
-def _events(text: str) -> Iterator[Any]:
-    loader = _Loader(text)
-    try:
-        while loader.check_event():
-            yield loader.get_event()
-    finally:
-        loader.dispose()
 
 
 def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:

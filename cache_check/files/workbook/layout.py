@@ -153,10 +153,7 @@ def entries(data: Any) -> dict[str, Any]:
     return data if isinstance(data, dict) else {}
 
 
-@cache
-def _all_told() -> dict[str, Any]:
-    data, _ = text.load(Path(__file__).with_name("sheets.yaml"))
-    return dict(data)
+_all_told = cache(lambda: text.load(Path(__file__).with_name("sheets.yaml"))[0])
 
 
 def told(name: str) -> dict[str, Any]:
