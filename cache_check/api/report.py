@@ -1,30 +1,44 @@
-"""What the pages show: each kind of sheet from the verb that answers it."""
+"""What the pages show: each kind of sheet from the verb that answers it; the office page and the index of a county.
+
+What cannot be proven in time is said in its own place, so that the rest of the page stands.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
 
 from cache_check.api.audit import audit
-from cache_check.api.base import SECONDS, WhatIf, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, in_force, judging_of, loaded, muster_of, tried
+from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.card import card
+from cache_check.api.check import check
 from cache_check.api.load import load
-from cache_check.api.office import Sided, county_index, office, side_by_side
 from cache_check.api.sheet import sheet
 from cache_check.api.stage import SETS, stage
-from cache_check.errors import AskError
+from cache_check.errors import AskError, InputError, NoPlanError
+from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
+from cache_check.joining.falling_due import falling_due
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult
 from cache_check.model.count import CountSheet
 from cache_check.model.need import Needs
 from cache_check.model.purchase import Prices
-from cache_check.model.report import KINDS, OfficeResult, ReportResult
+from cache_check.model.report import KINDS, CountyIndex, OfficeResult, ReportResult, RigShown, Side
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
+from cache_check.planning.buying.part_loss import part_losses
+from cache_check.planning.loading.heaviest import heaviest
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.scenes import asked, scene
 from cache_check.planning.solving.programme import Progress, silent
+
+Sided = tuple[Side | None, str]
+"""Several caches side by side; where that is not proven, None and why."""
 
 
 @dataclass(frozen=True)
@@ -65,73 +79,130 @@ def pages(
     """
     terms = terms or ReportTerms()
     _check_asked(caches, terms)
-    sided = _sided(caches, book, terms, suppose, progress)
-    cards = tuple(_cards(caches, book, terms, suppose, progress))
-    one = terms.situation if terms.wants("load") else None
-    return ReportResult(
-        title=", ".join(one.title for one in caches),
-        on=(suppose.on if suppose else None) or date.today(),
-        doors=cards if terms.wants("door") else (),
-        crews=cards if terms.wants("crew") else (),
-        loads=tuple(load(cache, book, one, suppose=suppose) for cache in caches) if one else (),
-        offices=tuple(_offices(caches, book, terms, sided, suppose, progress)),
-        audits=tuple(_audits(caches, book, terms, suppose)),
-        counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
-        county=county_index(caches, book, terms.needs, sided, suppose)
-        if len(caches) > 1 and terms.wants("county")
-        else None,
-    )
+    return _Sheets(caches, book, terms, suppose or WhatIf(), progress).pages()
 
 
-def _sided(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None, progress: Progress
-) -> Sided:
-    """Several caches side by side, where a sheet shows them so; else why that is not proven."""
-    needs = terms.needs
-    if needs is None or not needs.scenes or len(caches) < 2 or not (terms.wants("office") or terms.wants("county")):
-        return None, ""
-    return tried(lambda: side_by_side(caches, book, needs, suppose=suppose, progress=progress))
+@dataclass(frozen=True)
+class _Sheets:
+    """What all sheets are made from."""
 
+    caches: Sequence[Cache]
+    book: RuleBook
+    terms: ReportTerms
+    suppose: WhatIf
+    progress: Progress
 
-def _offices(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, sided: Sided, suppose: WhatIf | None,
-    progress: Progress,
-) -> Iterator[OfficeResult]:  # fmt: skip
-    if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds):
-        for one in caches:
-            yield office(
-                one, book, terms.needs, terms.prices, sided=sided, steps=len(caches) == 1, suppose=suppose,
-                seconds=terms.seconds, progress=progress,
-            )  # fmt: skip
+    def pages(self) -> ReportResult:
+        caches, terms = self.caches, self.terms
+        cards = tuple(map(self._card, caches)) if terms.wants("door") or terms.wants("crew") else ()
+        sided = self._sided(terms.needs)
+        one = terms.situation if terms.wants("load") else None
+        return ReportResult(
+            title=", ".join(one.title for one in caches),
+            on=self.suppose.on or date.today(),
+            doors=cards if terms.wants("door") else (),
+            crews=cards if terms.wants("crew") else (),
+            loads=tuple(load(cache, self.book, one, suppose=self.suppose) for cache in caches) if one else (),
+            offices=tuple(self._office(cache, terms.needs, sided) for cache in caches)
+            if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds)
+            else (),
+            audits=tuple(self._audits()) if terms.wants("audit") else (),
+            counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
+            county=CountyIndex(tuple(map(self._rig, caches)), *sided)
+            if len(caches) > 1 and terms.wants("county")
+            else None,
+        )
 
-
-def _audits(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None
-) -> Iterator[AuditResult]:
-    """The audit of the rig that was counted; where none was and audits are asked, of every book as it stands."""
-    if not terms.wants("audit"):
-        return
-    count = terms.count
-    plain = WhatIf(factor=suppose.factor, on=suppose.on, units=suppose.units) if suppose else None
-    for one in caches:
-        if count.rig == one.id if count else "audit" in terms.kinds:
-            others = [other for other in caches if other is not one]
-            yield audit(one, book, count, needs=terms.needs, suppose=plain, others=others)
-
-
-def _cards(
-    caches: Sequence[Cache], book: RuleBook, terms: ReportTerms, suppose: WhatIf | None, progress: Progress
-) -> Iterator[CardResult]:
-    """The card of each cache; where no set is built, with those that ``stage`` proposes."""
-    for cache in caches if terms.wants("door") or terms.wants("crew") else ():
+    def _card(self, cache: Cache) -> CardResult:
+        """The card of one cache; where no set is built, with those that ``stage`` proposes."""
+        terms = self.terms
         proposed = None if cache.ready_sets else stage(
-            cache, book, needs=terms.needs, sets=terms.sets, suppose=suppose, seconds=terms.seconds, progress=progress
+            cache, self.book, needs=terms.needs, sets=terms.sets, suppose=self.suppose, seconds=terms.seconds,
+            progress=self.progress,
         )  # fmt: skip
-        yield card(
-            cache, book, needs=terms.needs, others=tuple(one for one in caches if one is not cache),
-            angles_deg=terms.angles_deg, proposed=proposed, suppose=suppose,
+        return card(
+            cache, self.book, needs=terms.needs, others=tuple(one for one in self.caches if one is not cache),
+            angles_deg=terms.angles_deg, proposed=proposed, suppose=self.suppose,
             seconds=terms.seconds if terms.wants("crew") else None,
         )  # fmt: skip
+
+    def _audits(self) -> Iterator[AuditResult]:
+        """The audit of the rig that was counted; where none was and audits are asked, of every book as it stands."""
+        count, given = self.terms.count, self.suppose
+        plain = WhatIf(factor=given.factor, on=given.on, units=given.units)
+        for one in self.caches:
+            if count.rig == one.id if count else "audit" in self.terms.kinds:
+                others = [other for other in self.caches if other is not one]
+                yield audit(one, self.book, count, needs=self.terms.needs, suppose=plain, others=others)
+
+    def _sided(self, needs: Needs | None) -> Sided:
+        """What each cache serves, the moves that help, and what all serve as one pool, where a sheet shows that."""
+        if not (self.terms.wants("office") or self.terms.wants("county")) or len(self.caches) < 2:
+            return None, ""
+        if needs is None or not needs.scenes:
+            return None, ""
+
+        def side() -> Side:
+            found = county(self.caches, self.book, needs, suppose=self.suppose, progress=self.progress)
+            together, unproven = tried(lambda: self._together(needs))
+            return Side(found, together or (), unproven)
+
+        return tried(side)
+
+    def _together(self, needs: Needs) -> tuple[tuple[int, ...], ...]:
+        """Struts that all caches together serve, by scene and need; what is supposed of each is supposed here too."""
+        musters = [muster_of(cache, self.book, self.suppose, needs=needs) for cache in self.caches]
+        try:
+            whole = pool([muster.cache for muster in musters])
+        except InputError as error:
+            raise NoPlanError(f"the caches cannot be taken as one: {error}") from None
+        gone = sum((Counter(muster.gone) for muster in musters), Counter())
+        book = in_force(whole, self.book, self.suppose)
+        muster = Muster(whole, book, musters[0].on, dict(gone), judging=judging_of(needs))
+        answers = (scene(muster, one) for one in needs.scenes)
+        return tuple(tuple(served for _, _, served in one.by_need) for one in answers)
+
+    def _office(self, cache: Cache, needs: Needs, sided: Sided) -> OfficeResult:
+        """The facts of one cache's page.  Raises AskError: no scene is asked, or quotes are of several currencies.
+
+        Every step of cost from today to everything met takes long, and is worked out for one cache alone.
+        """
+        scenes, suppose, hear = needs.scenes, self.suppose, self.progress
+        if not scenes:
+            raise AskError("there is no scene for the office page; name a needs file with at least one")
+        terms = BuyTerms(seconds=self.terms.seconds, frontier=len(self.caches) == 1)
+        muster = muster_of(cache, self.book, suppose, needs=needs)
+        bought, unbought = tried(
+            lambda: buy(cache, self.book, needs, self.terms.prices, terms=terms, suppose=suppose, progress=hear)
+        )
+        weighed, unweighed = tried(lambda: heaviest(muster))
+        losses, unlost = tried(lambda: part_losses(muster, scenes, hear))
+        return OfficeResult(
+            *head_of(muster, suppose, asked=loaded(scenes)),
+            asks=tuple(ask for one in scenes for ask in asked(muster, one)),
+            bought=bought,
+            losses=losses,
+            side=sided[0],
+            heaviest=weighed,
+            unbought=unbought,
+            unlost=unlost,
+            unsided=sided[1],
+            unweighed=unweighed,
+        )
+
+    def _rig(self, cache: Cache) -> RigShown:
+        """A rig of the index."""
+        needs, suppose = self.terms.needs, self.suppose
+        muster = muster_of(cache, self.book, suppose, needs=needs)
+        checked, unproven = tried(lambda: check(cache, self.book, needs=needs, suppose=suppose))
+        pieces = [one for line in cache.stock for one in line.pieces]
+        return RigShown(
+            *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())),
+            check=checked,
+            due=falling_due(muster.cache, muster.book, muster.on),
+            undated=sum(number for item, number in pieces if item.inspected is None and item.expires is None),
+            unproven=unproven,
+        )
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
