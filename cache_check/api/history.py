@@ -23,11 +23,11 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     """
     entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
     on = result.basis.on.isoformat()
-    open_before = _Course()
+    before = _Course()
     for entry in _days(one for one in _valid(entries) if one.rig == result.name and one.on < on):
-        open_before.take(entry)
+        before.take(entry)
     findings = tuple(
-        replace(one, times=1 + open_before.times(kept.key))
+        replace(one, times=1 + before.times(kept.key))
         for one, kept in zip(result.findings, kept_findings(result), strict=True)
     )
     return replace(result, findings=findings, kept=keep(path, audit_entry(result)))

@@ -63,17 +63,7 @@ def situating(command: Decorated) -> Decorated:
     )(command)
     for name, (metavar, text) in reversed(_HELP.items()):
         command = click.option(_dashed(name), name, metavar=metavar, help=text)(command)
-    for name in ("struts", "lever", "multiplier"):
-        command = click.option(_dashed(name), expose_value=False, hidden=True, callback=_gone)(command)
     return command
-
-
-def _gone(_: click.Context, option: click.Parameter, value: str | None) -> None:
-    """Refuse an option that is no longer one, naming what to write.  Raises UsageError: it was given."""
-    if value is not None:
-        from cache_check.model.situation import GONE
-
-        raise click.UsageError(f"--{option.name} is no longer an option; write {GONE[option.name or '']}")
 
 
 def _dashed(name: str) -> str:
