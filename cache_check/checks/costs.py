@@ -110,24 +110,9 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
 
 def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
     now, booked = counts.of(today), counts.of(by_book)
-    back = counts.of(_like(today, mended(today.cache, cause.idle, today.on)))
-    alone = counts.of(_like(by_book, befallen(by_book.cache, cause, today.cache)))
-    return _cost(counts.asked, cause, now, back, booked, alone)
-
-
-def _like(muster: Muster, cache: Cache) -> Muster:
-    return muster.changed(cache=cache, gone={})
-
-
-def _cost(
-    asked: Sequence[Asked],
-    cause: Cause,
-    now: tuple[int, ...],
-    back: tuple[int, ...],
-    booked: tuple[int, ...],
-    alone: tuple[int, ...],
-) -> Cost:
-    wanted = [one.wanted for one in asked]
+    back = counts.of(today.changed(cache=mended(today.cache, cause.idle, today.on), gone={}))
+    alone = counts.of(by_book.changed(cache=befallen(by_book.cache, cause, today.cache), gone={}))
+    wanted = [one.wanted for one in counts.asked]
 
     def turned(less: tuple[int, ...], more: tuple[int, ...]) -> int:
         """Needs that are not met by one count and are by the other."""

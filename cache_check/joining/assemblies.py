@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import product
 from math import lcm, prod
 
@@ -60,11 +60,10 @@ class Joinery:
         self.joints = Joints(catalogue, book)
         self.groups = Groups(self.joints, counts)
         self.shapes = Shapes(self.groups)
-        self._of_group: dict[tuple[int, int], list[tuple[tuple[Part, ...], int]]] = {}
-        self._measured: dict[tuple[int, int, Kind], list[int]] = {}
-        self._numbers: dict[tuple[Vector, tuple[Limit, ...]], int] = {}
         self._made: dict[tuple[str, ...], tuple[Assembly, ...]] = {}
-        self._stacks: dict[tuple[Vector, tuple[Limit, ...]], tuple[Stack, ...]] = {}
+        # Groups and vectors come again with each base, body and head.
+        self._of_group, self._measured = cache(self._multisets), cache(self._sums)
+        self._stacks, self._numbers = cache(self._filled), cache(self._number)
 
     @cached_property
     def settings(self) -> dict[str, tuple[Span, ...]]:
@@ -74,31 +73,28 @@ class Joinery:
     @cached_property
     def blocks(self) -> tuple[Block, ...]:
         """Every block with at least one stack, in order of base, body, head and shape."""
+        made = (
+            Block(*ends, shape, self._stacks(shape.vector, self.groups.limits(shape.families)))
+            for ends, shapes in self._shaped()
+            for shape in shapes
+        )
+        return tuple(block for block in made if block.stacks)
+
+    def _shaped(self) -> Iterator[tuple[tuple[Group, Group, Group], tuple[Shape, ...]]]:
+        """Every base, body and head group with the shapes between them, in that order."""
         groups = self.groups
-        found = []
-        for g, ground in enumerate(groups.bases):
-            for b, body in enumerate(groups.bodies):
-                for h, load in enumerate(groups.heads):
-                    for shape in self.shapes.between(g, b, h):
-                        stacks = self._of_shape(shape)
-                        if stacks:
-                            found.append(Block(ground, body, load, shape, stacks))
-        return tuple(found)
+        for (g, ground), (b, body), (h, load) in product(*map(enumerate, (groups.bases, groups.bodies, groups.heads))):
+            yield (ground, body, load), self.shapes.between(g, b, h)
 
-    def _of_shape(self, shape: Shape) -> tuple[Stack, ...]:
-        key = (shape.vector, self.groups.limits(shape.families))
-        if key not in self._stacks:
-            self._stacks[key] = tuple(sorted(self._filled(*key), key=lambda stack: stack.length))
-        return self._stacks[key]
-
-    def _filled(self, vector: Vector, limits: tuple[Limit, ...]) -> Iterator[Stack]:
-        """The multisets of a vector that the stock holds and the limits allow."""
-        filled = [self._multisets(i, n) for i, n in enumerate(vector)]
+    def _filled(self, vector: Vector, limits: tuple[Limit, ...]) -> tuple[Stack, ...]:
+        """The multisets of a vector that the stock holds and the limits allow, the shortest first."""
+        filled, found = [self._of_group(i, n) for i, n in enumerate(vector)], []
         binding = [limit for limit in limits if not self._always(vector, limit)]
         for chosen in product(*filled):
             parts = tuple(group for group, _ in chosen)
             if all(sum(kind.measure(p) for group in parts for p in group) <= most for kind, most in binding):
-                yield Stack(parts, sum(length for _, length in chosen))
+                found.append(Stack(parts, sum(length for _, length in chosen)))
+        return tuple(sorted(found, key=lambda stack: stack.length))
 
     def _always(self, vector: Vector, limit: Limit) -> bool:
         """Whether even the largest parts of a vector stay within a limit."""
@@ -108,68 +104,46 @@ class Joinery:
 
     def _multisets(self, group: int, n: int) -> list[tuple[tuple[Part, ...], int]]:
         """The multisets of n pieces of a group that its stock holds, longest piece first, with their lengths."""
-        key = (group, n)
-        if key not in self._of_group:
-            length = {part.id: added_length(part) for part in self.groups.pieces[group].parts}
-            self._of_group[key] = [
-                (pieces, sum(length[piece.id] for piece in pieces))
-                for pieces in multisets(self.groups.pieces[group], n)
-            ]
-        return self._of_group[key]
+        parts = self.groups.pieces[group]
+        length = {part.id: added_length(part) for part in parts.parts}
+        return [(pieces, sum(length[piece.id] for piece in pieces)) for pieces in multisets(parts, n)]
 
     def count(self) -> int:
         """How many assemblies there are, without listing them."""
-        groups, total = self.groups, 0
-        for g, ground in enumerate(groups.bases):
-            for h, load in enumerate(groups.heads):
-                pairs = len(ends(ground, load))
-                for b, body in enumerate(groups.bodies):
-                    shapes = (shape for shape in self.shapes.between(g, b, h) if not shape.again)
-                    stacks = sum(map(self._number, shapes))
-                    total += pairs * len(body.parts) * stacks
+        total, limits = 0, self.groups.limits
+        for (ground, body, load), shapes in self._shaped():
+            stacks = (self._numbers(one.vector, limits(one.families)) for one in shapes if not one.again)
+            total += len(ends(ground, load)) * len(body.parts) * sum(stacks)
         return total
 
     def of_use(self) -> frozenset[str]:
         """The parts that some assembly takes, without listing any."""
         groups = self.groups
         used: set[str] = set()
-        for (g, ground), (b, body), (h, load) in product(*map(enumerate, (groups.bases, groups.bodies, groups.heads))):
-            for shape in self.shapes.between(g, b, h):
-                used.update(part.id for group in (ground, body, load) for part in group.parts)
+        for three, shapes in self._shaped():
+            for shape in shapes:
+                used.update(part.id for group in three for part in group.parts)
                 for i in (i for i, n in enumerate(shape.vector) if n):
                     pieces = (p for p in groups.pieces[i].parts if p.id not in used)
                     used.update(p.id for p in pieces if groups.may_hold_one(shape.vector, shape.families, i, p))
         return frozenset(used)
 
-    def _number(self, shape: Shape) -> int:
-        """How many stacks a shape has."""
-        key = (shape.vector, self.groups.limits(shape.families))
-        if key not in self._numbers:
-            binding = [limit for limit in key[1] if not self._always(shape.vector, limit)]
-            if len(binding) > 1:
-                self._numbers[key] = len(self._of_shape(shape))
-            else:
-                self._numbers[key] = self._number_within(shape.vector, binding[0] if binding else None)
-        return self._numbers[key]
-
-    def _number_within(self, vector: Vector, limit: Limit | None) -> int:
-        """How many choices of one multiset a group stay within a limit: the largest group is only looked up."""
+    def _number(self, vector: Vector, limits: tuple[Limit, ...]) -> int:
+        """How many stacks of a vector there are; where one limit binds the largest group is only looked up."""
+        binding = [limit for limit in limits if not self._always(vector, limit)]
         chosen = [(i, n) for i, n in enumerate(vector) if n]
-        if limit is None or not chosen:
-            return prod(len(self._multisets(i, n)) for i, n in chosen)
-        sums = sorted((self._sums(i, n, limit.kind) for i, n in chosen), key=len)
+        if len(binding) > 1:
+            return len(self._stacks(vector, limits))
+        if not binding or not chosen:
+            return prod(len(self._of_group(i, n)) for i, n in chosen)
+        sums = sorted((self._measured(i, n, binding[0].kind) for i, n in chosen), key=len)
         last = sums.pop()
-        return sum(bisect_right(last, limit.most - sum(others)) for others in product(*sums))
+        return sum(bisect_right(last, binding[0].most - sum(others)) for others in product(*sums))
 
     def _sums(self, group: int, n: int, kind: Kind) -> list[int]:
         """What each multiset of n pieces of a group adds to a bounded sum, rising."""
-        key = (group, n, kind)
-        if key not in self._measured:
-            measure = {part.id: kind.measure(part) for part in self.groups.pieces[group].parts}
-            self._measured[key] = sorted(
-                sum(measure[part.id] for part in parts) for parts, _ in self._multisets(group, n)
-            )
-        return self._measured[key]
+        measure = {part.id: kind.measure(part) for part in self.groups.pieces[group].parts}
+        return sorted(sum(measure[part.id] for part in parts) for parts, _ in self._of_group(group, n))
 
     def assemblies(self, *, again: bool = False) -> Iterator[Assembly]:
         """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from cache_check.joining.kind import Kind, kinds_in_force
 from cache_check.joining.kinds import pin_per_joint
@@ -86,11 +86,12 @@ class Joints:
     def may_stand(self, stack: Sequence[Seat], families: frozenset[str]) -> bool:
         """Whether no stopping rule forbids any seat, joint or order of a whole stack of these families."""
         kinds = self.stopping
-        if any(next(self.broken_seat(seat, kinds, families), None) for seat in stack):
-            return False
-        if any(next(self.broken_joint(*pair, kinds, families), None) for pair in pairwise(stack)):
-            return False
-        return not any(next(self.broken_side(side, kinds, families), None) for side in sides(stack))
+        broken = chain(
+            (self.broken_seat(seat, kinds, families) for seat in stack),
+            (self.broken_joint(*pair, kinds, families) for pair in pairwise(stack)),
+            (self.broken_side(side, kinds, families) for side in sides(stack)),
+        )
+        return not any(next(one, None) for one in broken)
 
     def pin(self, lower: Seat, upper: Seat) -> str:
         """The loose pin that a joint takes; "" where it takes none."""

@@ -24,18 +24,13 @@ def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground
     return merged(spans)
 
 
-def _only(side: str, part: str) -> Callable[[Part, Part], bool]:
-    """Lets through the pairs that have a fitting at one side."""
-    return lambda ground, load: (ground if side == "ground" else load).id == part
-
-
 def reach_of(joined: Joinery, list_at_most: int) -> Reach:
     """The reach of a stock; assemblies are listed only if there are no more than ``list_at_most``."""
     count = joined.count()
     union = union_of(joined)
     by_fitting = [
-        (role, part.id, union_of(joined, _only(side, part.id)))
-        for role, side in (("base", "ground"), ("head", "load"))
+        (role, part.id, union_of(joined, lambda *pair, at=at, own=part.id: pair[at].id == own))
+        for at, role in enumerate(("base", "head"))
         for part in joined.catalogue.parts
         if part.kind == "fitting"
     ]

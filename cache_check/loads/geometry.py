@@ -57,18 +57,12 @@ def offset_at_angle(height: Number, angle_deg: Number) -> float:
     return positive("height", height) * cos_deg(angle) / sin_deg(angle)
 
 
-def _longer_than_high(length: Number, height: Number) -> tuple[float, float]:
-    tall = positive("height", height)
-    long = positive("length", length)
+def angle_of_length_deg(length: Number, height: Number) -> float:
+    """Angle (degrees) at which a length, at least the height, just reaches it: theta = asin(h / L)."""
+    long, tall = positive("length", length), positive("height", height)
     if long < tall:
         permitted = f"at least the height, {height}, for the strut to reach from seat to contact"
         raise ValueError(f"length is {length}; it must be {permitted}")
-    return long, tall
-
-
-def angle_of_length_deg(length: Number, height: Number) -> float:
-    """Angle (degrees) at which a length, at least the height, just reaches it: theta = asin(h / L)."""
-    long, tall = _longer_than_high(length, height)
     return math.degrees(math.asin(tall / long))
 
 
