@@ -21,7 +21,7 @@ from cache_check.errors import InputError
 from cache_check.files.count import HEAD, READY_SET, TABLE, as_csv, read_count
 from cache_check.files.workbook.cells import clean
 from cache_check.model.count import CountSheet
-from cache_check.report.pages import counting as made_by
+from cache_check.report.pages.sheets import count as made_by
 from pages import hostile
 from pages.conftest import FLAGS, Opened, page_of
 from pages.counting import SAMPLES, answer, cache_of, card, field_of, ready, saved

@@ -11,7 +11,7 @@ from builders import moved, needs_of, tidy
 import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.purchase import BuyResult, Price, Prices
-from cache_check.report.figures import before_after, canvas, frontier
+from cache_check.report.figures import buying, canvas
 
 PRICES = Prices(
     title="quote $x$", currency="USD",
@@ -29,7 +29,7 @@ def bought(*quotes: Prices) -> BuyResult:
 
 def steps(result: BuyResult, name: str) -> Any:
     """The drawing of the steps of one list."""
-    return canvas.alone(5, 5, frontier.draw_on, result, [name])
+    return canvas.alone(5, 5, buying.steps_on, result, [name])
 
 
 def test_steps_are_drawn_where_they_are() -> None:
@@ -49,26 +49,26 @@ def test_steps_are_drawn_where_they_are() -> None:
 def test_lane_runs_where_its_scene_is_met() -> None:
     """A third strut costs 900 + 300 + 200 + 2 x 60 = 1,520.00: from there on three are met; one is met from 0 on."""
     result = bought(PRICES)
-    found = frontier.steps_of(result, result.purchases[0], "quote")
+    found = buying.steps_of(result, result.purchases[0], "quote")
 
-    assert frontier.met(found, "drill 2", 9_999) == [(1520, 9_999)]
-    assert frontier.met(found, "drill 3", 9_999) == [(0, 9_999)]
+    assert buying.met(found, "drill 2", 9_999) == [(1520, 9_999)]
+    assert buying.met(found, "drill 3", 9_999) == [(0, 9_999)]
 
 
 def test_steps_not_shown_are_not_drawn_as_met() -> None:
     """Where the steps just above today are left out, nothing is drawn before the first that is known."""
     result = bought(PRICES)
     cut = replace(result.purchases[0], frontier_whole=False)
-    found = frontier.steps_of(result, cut, "quote")
+    found = buying.steps_of(result, cut, "quote")
 
-    assert frontier.met(found, "drill 3", 9_999) == [(1520, 9_999)]
+    assert buying.met(found, "drill 3", 9_999) == [(1520, 9_999)]
 
 
 def test_without_prices_the_axis_counts_pieces() -> None:
     """Without a quote a step is so many pieces."""
     result = bought()
 
-    assert frontier.unit(result) == "pieces"
+    assert buying.unit(result) == "pieces"
     assert steps(result, "none").axes[1].get_xlabel() == "pieces"
 
 
@@ -78,14 +78,14 @@ def test_moves_that_cost_nothing_have_no_steps() -> None:
     result = api.buy(tidy(), read_rules(), NEEDS, terms=terms, suppose=api.WhatIf(on=date(2026, 11, 25)))
 
     assert result.purchases[0].lines
-    assert not frontier.worth(result)
-    assert frontier.worth(bought(PRICES))
+    assert not buying.worth(result)
+    assert buying.worth(bought(PRICES))
 
 
 def test_bars_are_as_long_as_their_struts() -> None:
     """Wanted, today and with the list of each scene, in that order; what is short says so."""
     purchase = bought(PRICES).purchases[0]
-    axes: Any = canvas.alone(5, 5, before_after.draw_on, (purchase,), ["with the list"]).axes[0]
+    axes: Any = canvas.alone(5, 5, buying.bars_on, (purchase,), ["with the list"]).axes[0]
     long = [patch.get_width() for patch in axes.patches]
 
     assert long == [4, 2, 4, 3, 2, 3, 1, 1, 1]

@@ -44,9 +44,9 @@ def command(
     book, beside = read.book, read.beside
     result = exercise(read.one, book, count=count, seed=seed, level=level, needs=read.needs, suppose=read.suppose)
     if output is not None:
-        from cache_check.report.pages.exercise import html
+        from cache_check.report.pages import shell
 
-        write_file(output, html(result, book, beside), replace=True)
+        write_file(output, shell.exercise(result), replace=True)
     elif form == "json":
         from cache_check.report.as_json import as_json
 

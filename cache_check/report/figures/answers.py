@@ -11,9 +11,9 @@ from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult
 from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
-from cache_check.report import basis
+from cache_check.report import basis, bought, load_builds, of_buy, of_load
 from cache_check.report.caution import said
-from cache_check.report.figures import canvas
+from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
 from cache_check.report.page import Paragraph, Points, plain, short
 from cache_check.report.say import Say, listed
 
@@ -32,8 +32,6 @@ STAGED = "Each set is a strut on the step assembled at once; whether it is restr
 
 def reach(result: ReachResult, load: str | None = None) -> Figure:
     """The reach chart under its title; ``load`` (as asked) is what the step rated is for."""
-    from cache_check.report.figures import reach_chart
-
     say = Say.of(result)
     bars = reach_chart.rows(result.reach, say)
     told = [f"Each bar is {bars.each}; bars are not to be had at once."] if bars.rows else []
@@ -51,8 +49,6 @@ def reach(result: ReachResult, load: str | None = None) -> Figure:
 
 def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
     """The sets of each cache part by part, a row for each cache, all to one scale."""
-    from cache_check.report.figures import sets_to_scale
-
     both = list(zip(results, shown, strict=True))[:MOST_CACHES]
     scale = max(sets_to_scale.longest(one.sets[:MOST_SETS]) for _, one in both)
     told = [STAGED, sets_to_scale.KEY, *_left_out(len(results) - MOST_CACHES, "caches")]
@@ -71,21 +67,18 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
 
 def buy(results: Sequence[BuyResult]) -> Figure:
     """For each cache a row: before and after, and what money does step by step."""
-    from cache_check.report import bought
-    from cache_check.report.figures import before_after, frontier
-
     shown = results[:MOST_BOUGHT]
     lines = _wrapped((*_bought(results), " ".join(said())), 170)
-    highs = [max(frontier.high(one), before_after.high(one.purchases)) + 0.4 for one in shown]
+    highs = [max(buying.steps_high(one), buying.bars_high(one.purchases)) + 0.4 for one in shown]
     with canvas.look():
-        figure = canvas.blank(2 * before_after.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
+        figure = canvas.blank(2 * buying.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
         for row, one in zip(_rows(figure, highs, [f"{one.title}: what to buy" for one in shown]), shown, strict=True):
             names = [bought.whence(one, purchase) for purchase in one.purchases]
             sides: Any = row.subfigures(1, 2)
             left, right = sides
-            before_after.draw_on(left, one.purchases, names)
-            if frontier.worth(one):
-                frontier.draw_on(right, one, names)
+            buying.bars_on(left, one.purchases, names)
+            if buying.worth(one):
+                buying.steps_on(right, one, names)
             else:
                 right.text(0.5, 0.5, "no steps of cost to draw", ha="center", color=canvas.GREY)
     return canvas.footed(figure, lines)
@@ -93,9 +86,6 @@ def buy(results: Sequence[BuyResult]) -> Figure:
 
 def load(result: LoadResult) -> Figure:
     """The views from the side and from above, with the verdict over them and under them what their numbers mean."""
-    from cache_check.report import of_load
-    from cache_check.report.figures import load_views
-
     say = Say.of(result)
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
     drawn = "; ".join(line.rstrip(".") for line in load_views.key(result, say))
@@ -143,8 +133,6 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
 
 def _bought(results: Sequence[BuyResult]) -> list[str]:
     """What each list costs, which needs are counted on which step, prices, basis."""
-    from cache_check.report import bought, of_buy
-
     told = [f"{one.title}, {bought.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
             for one in results for purchase in one.purchases]  # fmt: skip
     by_step: dict[str, list[str]] = {}
@@ -161,8 +149,6 @@ def _bought(results: Sequence[BuyResult]) -> list[str]:
 
 def _passes(result: LoadResult, say: Say) -> list[str]:
     """The other way round, as the page says it, where the load is not known."""
-    from cache_check.report import load_builds
-
     if result.forces is not None:
         return []
     told = [

@@ -8,6 +8,8 @@ from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import networkx as nx
+
 from cache_check.frozen import dataclass
 from cache_check.model.card import PartJoint
 from cache_check.report.figures import canvas
@@ -55,7 +57,9 @@ class Graph:
 
     def __post_init__(self) -> None:
         pairs = {((j.lower_place, j.lower), (j.upper_place, j.upper)): j.pins > 0 for j in self.joins}
-        through = _after(pairs, "ground") & _after({(b, a): p for (a, b), p in pairs.items()}, "load")
+        ways = nx.DiGraph(pairs.keys())
+        from_ground = {seat for one in ways if one[0] == "ground" for seat in (one, *nx.descendants(ways, one))}
+        through = {seat for one in ways if one[0] == "load" for seat in (one, *nx.ancestors(ways, one))} & from_ground
         kept = {pair: pin for pair, pin in pairs.items() if through.issuperset(pair)}
         object.__setattr__(self, "links", kept)
 
@@ -82,16 +86,6 @@ class Graph:
     def parts(self) -> frozenset[str]:
         """Parts that stand on a way from ground to load."""
         return frozenset(part for pair in self.links for _, part in pair)
-
-
-def _after(pairs: dict[tuple[Seat, Seat], bool], place: str) -> set[Seat]:
-    """The seats that can be come to from those of a place, these included."""
-    found = {seat for pair in pairs for seat in pair if seat[0] == place}
-    while True:
-        more = {b for a, b in pairs if a in found} - found
-        if not more:
-            return found
-        found |= more
 
 
 def draw(joins: Sequence[PartJoint], say: Say) -> Figure:

@@ -1,27 +1,178 @@
-"""What the views of a situation are drawn with: arrows with numbers, dimensions, scale bars, words of the key."""
+"""What the views of a situation are drawn from: where things stand, forces as arrows, dimensions, scale bars.
+
+Places are in the unit that is shown, axes as in ``model/situation.py``: x from the vehicle toward the base, y up, z to
+the left as seen from the base.  The origin is the pivot edge on the ground, or where there is none the ground below
+the contact.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from cache_check import units
+from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
+from cache_check.model.situation import Anchor
 from cache_check.report.figures import canvas
-from cache_check.report.figures.load_places import Arrow, Places, handy, newtons_per_unit
+from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import FigureBase
 
+Place = tuple[float, float, float]
+LONGEST = 0.42
+"""The longest arrow, as a share of what the strut spans."""
+FARTHEST = 1.4
+"""How far a strap whose anchor is not given is drawn, as the same share."""
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
 """What must be seen: least and most x, least and most y."""
 WIDE = 5.4
 SMALL = 12
-WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+WORDS: Any = {
+    "fontsize": SMALL, "ha": "left", "zorder": 8, "linespacing": 1.1,
+    "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+}  # fmt: skip
+"""How words look that stand in a view, over what is drawn there."""
 STRAP: Any = {"color": canvas.OCHRE, "linewidth": 1.8, "linestyle": (0, (6, 2.5)), "zorder": 3}
+
+
+@dataclass(frozen=True)
+class Strap:
+    """A strap as drawn: from the base's seat to its anchor, or to the vehicle's foot where no anchor is given."""
+
+    number: int
+    plan_deg: float
+    end: Place
+    anchored: bool
+    most: Fraction | None
+
+
+@dataclass(frozen=True)
+class Arrow:
+    """A force as drawn: its number in the key, id in the file, from tail to tip, its name and its figure."""
+
+    number: int
+    gid: str
+    tail: Place
+    tip: Place
+    name: str
+    figure: str
+
+
+@dataclass(frozen=True)
+class Places:
+    """Contact, seat of the base, pivot edge (None: none is stated) and straps; ``span`` is what the strut spans."""
+
+    contact: Place
+    seat: Place
+    pivot: Place | None
+    straps: tuple[Strap, ...]
+    span: float
+
+
+def places(result: LoadResult, say: Say) -> Places:
+    """The places of a situation."""
+    one, shape, unit = result.situation, result.geometry, per_unit(say)
+    contact = (one.contact_x / unit, one.contact_height / unit, 0.0)
+    seat = ((one.contact_x + shape.offset) / unit, (one.contact_height - shape.height) / unit, 0.0)
+    span = max(shape.height, shape.offset, abs(one.contact_x)) / unit
+    lies = (one.weight_outside, one.weight_inside)
+    pivoted = lies != (None, None) or "weight_outside" in one.unknown
+    pivot = (0.0, one.pivot_height / unit, 0.0) if pivoted else None
+    return Places(contact, seat, pivot, tuple(_straps(result, seat, span, unit)), span)
+
+
+def _straps(result: LoadResult, seat: Place, span: float, unit: int) -> Iterator[Strap]:
+    """The straps as they run; none where they are refused."""
+    if result.refused:
+        return
+    anchors: tuple[Anchor | None, ...] = result.situation.anchors or (None,) * len(result.lines)
+    thrust = None if result.forces is None else result.forces.thrust_checked
+    for number, (line, anchor) in enumerate(zip(result.lines, anchors, strict=True), 1):
+        end = _to_foot(line.plan_angle_deg, line.rise_deg, seat, span)
+        if anchor is not None:
+            end = (anchor.x / unit, anchor.y / unit, anchor.z / unit)
+        most = None if thrust is None else thrust * line.worst + line.pretension
+        yield Strap(number, float(line.plan_angle_deg), end, anchor is not None, most)
+
+
+def _to_foot(plan_deg: Fraction, rise_deg: Fraction, seat: Place, span: float) -> Place:
+    plan, rise = math.radians(float(plan_deg)), math.radians(float(rise_deg))
+    to_foot = max(seat[0], 0.25 * span) / math.cos(plan)
+    along = min(to_foot, FARTHEST * span) if rise == 0 else min(to_foot, FARTHEST * span, span / abs(math.tan(rise)))
+    return (
+        seat[0] - along * math.cos(plan),
+        seat[1] + along * math.tan(rise),
+        along * math.sin(plan),
+    )
+
+
+def newtons_per_unit(result: LoadResult, here: Places) -> float:
+    """The scale of forces: newtons for each unit of length drawn, so that the largest has the longest arrow."""
+    forces = result.forces
+    assert forces is not None
+    most = [forces.vertical, along(result), forces.thrust_checked, abs(forces.base_reaction)]
+    most += [one.most for one in here.straps if one.most is not None]
+    return max(float(max(most)), 1e-9) / (LONGEST * here.span)
+
+
+def along(result: LoadResult) -> Fraction:
+    """The force along the strut that is checked, N."""
+    assert result.forces is not None
+    return result.tally.load or result.forces.axial_checked
+
+
+def arrows(result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
+    """The forces on one strut as arrows, the same numbers in every drawing; none where the load is not known."""
+    forces = result.forces
+    if forces is None:
+        return ()
+    scale = newtons_per_unit(result, here)
+    up, seat, contact = (0.0, 1.0, 0.0), here.seat, here.contact
+    leaning = _toward(seat, contact)
+    vertical, thrust, back = (
+        float(one) / scale for one in (forces.vertical, forces.thrust_checked, forces.base_reaction)
+    )
+    made = [
+        Arrow(1, "along", _moved(contact, leaning, float(along(result)) / scale), contact,
+              "along the strut, checked", say.up(along(result))),
+        Arrow(2, "upright", contact, _moved(contact, up, vertical), "lifted upright, the strut alone",
+              say.up(forces.vertical)),
+        Arrow(3, "thrust", seat, _moved(seat, (1.0, 0.0, 0.0), thrust), "out along the ground, for straps",
+              say.up(forces.thrust_checked)),
+        Arrow(4, "ground", _moved(seat, up, -max(back, 0.0)), seat,
+              "ground pushes back at least" if back > 0 else "ground pushes NOTHING back, do not use",
+              say.down(forces.base_reaction)),
+    ]  # fmt: skip
+    for one in here.straps:
+        if one.most is not None:
+            tip = _moved(seat, _toward(seat, one.end), float(one.most) / scale)
+            name = f"strap {one.number} pulls at most"
+            made.append(Arrow(4 + one.number, f"strap-{one.number}", seat, tip, name, say.up(one.most)))
+    return tuple(made)
+
+
+def _toward(start: Place, end: Place) -> Place:
+    far = math.dist(start, end) or 1.0
+    x, y, z = ((b - a) / far for a, b in zip(start, end, strict=True))
+    return (x, y, z)
+
+
+def _moved(start: Place, way: Place, far: float) -> Place:
+    x, y, z = (a + b * far for a, b in zip(start, way, strict=True))
+    return (x, y, z)
+
+
+def handy(most: float) -> float:
+    """The largest of 1, 2, 5, 10, 20 ... that is no more than ``most``: the length of a scale bar."""
+    ten: float = 10.0 ** math.floor(math.log10(most))
+    return max(step * ten for step in (1, 2, 5) if step * ten <= most)
 
 
 def pane(figure: FigureBase, box: Box) -> Axes:
@@ -102,7 +253,7 @@ def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed:
               marker="|" if start[1] == end[1] else "_", markersize=8)  # fmt: skip
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
     apart = (0, -5) if start[1] == end[1] else (-5, 0)
-    axes.annotate(said, middle, apart, textcoords="offset points", fontsize=SMALL, zorder=8, bbox=WHITE, **placed)
+    axes.annotate(said, middle, apart, textcoords="offset points", **WORDS | placed)
 
 
 def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
@@ -112,8 +263,7 @@ def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> N
     bar = handy(0.4 * span)
     axes.plot((start[0], start[0] + bar), (start[1], start[1]), color=canvas.INK, linewidth=3, gid="scale-length",
               solid_capstyle="butt")  # fmt: skip
-    axes.text(start[0] + bar + 0.05 * span, start[1], f"{bar:g} {say.length_unit}", fontsize=SMALL, va="center",
-              bbox=WHITE, zorder=8)  # fmt: skip
+    axes.text(start[0] + bar + 0.05 * span, start[1], f"{bar:g} {say.length_unit}", va="center", **WORDS)
     if result.forces is None:
         return
     per_force = newtons_per_unit(result, here)
@@ -123,4 +273,4 @@ def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> N
     axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",
               solid_capstyle="butt")  # fmt: skip
     said = f"{force:,g} {units.shown_unit('force', system)} (arrows)"
-    axes.text(start[0] + long + 0.05 * span, y, said, fontsize=SMALL, va="center", bbox=WHITE, zorder=8)
+    axes.text(start[0] + long + 0.05 * span, y, said, va="center", **WORDS)

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
-from cache_check.report.figures.load_drawn import SMALL, STRAP, WHITE, WIDE, Box, Point
-from cache_check.report.figures.load_places import Arrow, Place, Places, Strap, arrows, places
+from cache_check.report.figures.load_drawn import Arrow, Box, Place, Places, Point, Strap, arrows, places
 from cache_check.report.load_forces import of_side
 from cache_check.report.say import Say
 
@@ -36,7 +35,7 @@ class View:
 
 def draw(view: View, result: LoadResult, say: Say) -> Figure:
     """A view by itself; what its numbers mean stands beside it, by ``key``."""
-    return canvas.alone(WIDE, high(view, result, say), draw_on, view, result, say)
+    return canvas.alone(load_drawn.WIDE, high(view, result, say), draw_on, view, result, say)
 
 
 def high(view: View, result: LoadResult, say: Say) -> float:
@@ -57,7 +56,7 @@ def draw_on(figure: FigureBase, view: View, result: LoadResult, say: Say) -> Non
     axes.plot(*seat, "s", markersize=8, color=canvas.INK, zorder=5)
     for one in here.straps:
         end = view.seen(one.end)
-        axes.plot((seat[0], end[0]), (seat[1], end[1]), gid=f"run-{one.number}", **STRAP)
+        axes.plot((seat[0], end[0]), (seat[1], end[1]), gid=f"run-{one.number}", **load_drawn.STRAP)
         load_drawn.anchor(axes, end, given=one.anchored)
     _forces(axes, view, forces, here)
     load_drawn.scale(axes, box, here, result, say)
@@ -119,8 +118,7 @@ def _ground(axes: Axes, result: LoadResult, say: Say, here: Places, box: Box) ->
     if drop:
         way = "lower" if drop > 0 else "higher"
         axes.text(here.seat[0] + 0.13 * here.span, here.seat[1] - 0.06 * here.span,
-                  f"ground {say.length(abs(drop), 'nearest')}\n{way} here", fontsize=SMALL, ha="left", va="top",
-                  bbox=WHITE, zorder=8, linespacing=1.1)  # fmt: skip
+                  f"ground {say.length(abs(drop), 'nearest')}\n{way} here", va="top", **load_drawn.WORDS)  # fmt: skip
 
 
 def _vehicle(axes: Axes, result: LoadResult, here: Places) -> None:
@@ -152,8 +150,7 @@ def _angle(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
               color=canvas.GREY, linewidth=1, zorder=4)  # fmt: skip
     said = f"strut {say.length(result.geometry.length, 'nearest')}\n{say.angle(result.geometry.angle_deg)}\nfrom level"
     x, y = seat[0] + 0.45 * (contact[0] - seat[0]), seat[1] + 0.45 * (contact[1] - seat[1])
-    axes.text(x + 0.06 * here.span, y + 0.02 * here.span, said, fontsize=SMALL, va="bottom", ha="left", bbox=WHITE,
-              zorder=8, linespacing=1.1)  # fmt: skip
+    axes.text(x + 0.06 * here.span, y + 0.02 * here.span, said, va="bottom", **load_drawn.WORDS)
 
 
 def _dimensions(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
@@ -162,7 +159,7 @@ def _dimensions(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
     axes.plot((left, here.contact[0]), (here.contact[1],) * 2, color=canvas.GREY, linewidth=0.6, zorder=1)
     measure = load_drawn.measure
     measure(axes, (left, 0.0), (left, here.contact[1]), f"contact\n{say.length(one.contact_height, 'nearest')}\nup",
-            "dimension-height", ha="right", va="center", linespacing=1.1)  # fmt: skip
+            "dimension-height", ha="right", va="center")  # fmt: skip
     low = min(0.0, here.seat[1]) - 0.12 * span
     axes.plot((here.contact[0],) * 2, (low, here.contact[1]), color=canvas.GREY, linewidth=0.6, linestyle=":", zorder=1)
     said = f"base {say.length(result.geometry.offset, 'nearest')} out"
@@ -204,8 +201,8 @@ def _named(axes: Axes, one: Strap, say: Say, here: Places) -> None:
     end, angle = _from_above(one.end), Fraction(one.plan_deg)
     down = math.copysign(1, -angle) if angle else 1
     said = f"strap {one.number}: {say.angle(abs(angle))} {of_side(angle)}"
-    axes.text(end[0], end[1] + down * 0.07 * here.span, said, fontsize=SMALL, ha="left",
-              va="top" if down < 0 else "bottom", bbox=WHITE, zorder=8)  # fmt: skip
+    axes.text(end[0], end[1] + down * 0.07 * here.span, said, va="top" if down < 0 else "bottom",
+              **load_drawn.WORDS)  # fmt: skip
 
 
 SIDE = View(_from_side, ("along", "upright", "thrust", "ground", "strap"), _side_box, _side)

@@ -14,9 +14,12 @@ from typing import TYPE_CHECKING
 
 from cache_check import __version__
 from cache_check.model.cache import Source
+from cache_check.model.exercise import ExerciseResult
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
+from cache_check.report import basis
 from cache_check.report.caution import CAUTION, REMINDER
+from cache_check.report.of_exercise import LETTERS, ONLY, letters
 from cache_check.report.page import Paragraph, Points, Table, plain
 from cache_check.report.pages.sheet import Figure, Sheet, SheetLinks, Widget
 
@@ -74,6 +77,20 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
         )
         + "\n"
     )
+
+
+def exercise(result: ExerciseResult) -> str:
+    """Exercise cards: two a side to print, a page to answer on, the key on sheets of its own.
+
+    The file runs no script, and keeps nothing of who answers.
+    """
+    cards = tuple(enumerate(result.cards, 1))
+    sides = [cards[at : at + 2] for at in range(0, len(cards), 2)]
+    made = environment().get_template("exercise.html.j2").render(
+        result=result, sides=sides, letter=LETTERS, letters=letters, only=ONLY, caution=CAUTION,
+        head=basis.head(result.basis).items, version=__version__,
+    )  # fmt: skip
+    return made + "\n"
 
 
 def _style(sheets: Sequence[Sheet]) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from cache_check.model.cache import Source
 from cache_check.model.counting import Step
-from cache_check.model.report import CountyIndex, Due, ReportResult, RigShown
+from cache_check.model.report import CountyIndex, Due, OfficeResult, ReportResult, RigShown
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
@@ -32,7 +32,7 @@ def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
         Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE))),
         Part("Blind spots", (_blind_spots(index, say),)),
         Part("Sheets of each rig", tuple(SheetLinks(one.title, one.name) for one in index.rigs)),
-        *_side(index),
+        *sided(index),
         Part("What falls due next", tuple(_due(index))),
         *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs),
     )
@@ -103,11 +103,12 @@ def _blind_spots(index: CountyIndex, say: Say) -> Points:
     return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", tuple(said))
 
 
-def _side(index: CountyIndex) -> Iterator[Part]:
-    if index.unsided:
-        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {index.unsided}"),))
-    elif index.side is not None:
-        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(index.side))
+def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
+    """The rigs side by side, or why that is not proven."""
+    if one.unsided:
+        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {one.unsided}"),))
+    elif one.side is not None:
+        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(one.side))
 
 
 def _piece(due: Due, name: str) -> str:

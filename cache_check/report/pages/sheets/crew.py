@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from cache_check import units
@@ -13,7 +12,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
-from cache_check.report.page import Block, Column, Paragraph, Points, Section, Table, short, words
+from cache_check.report.page import Block, Paragraph, Points, Table, short, words
 from cache_check.report.pages import crew_scenes, finder
 from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.pages.sheets import door
@@ -36,7 +35,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
-    at_once = tuple(one for one in card.profiles if one.step != "buildable")
+    profiles = lengths.profiles(tuple(one for one in card.profiles if one.step != "buildable"), say)
     return Sheet(
         "crew",
         f"{short(card.title, 60)}: what it builds",
@@ -45,19 +44,15 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
             finder.part(card, say, f"{key}-finder"),
             *crew_scenes.parts(card, say),
             *_sets(card, say, key),
-            Part("Straps and chains", tuple(door.straps(card, say))),
+            Part("Straps and chains", (door.straps(card, say),)),
             Part("What stays loose", (Paragraph(f"Usable and in no set: {say.pieces(card.loose)}."),)),
             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
             *_reach(card, say, key),
-            replace(_part(lengths.profiles(at_once, say)), look="wide"),
+            Part(profiles.heading, profiles.blocks, "wide"),
             Part("Which parts join", tuple(_joins(card, say, key))),
             rests_on(card.basis, book, read),
         ),
     )
-
-
-def _part(section: Section) -> Part:
-    return Part(section.heading, section.blocks)
 
 
 def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
@@ -198,13 +193,15 @@ def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
     graph = joint_graph.Graph(card.joins)
     title = "Joint graph: which usable parts join, from the ground at the left to the load at the right"
     yield Figure(canvas.inline(joint_graph.draw(card.joins, say), title, f"{key}-joins"), joint_graph.KEY)
-    columns = (Column("place"), Column("parts that join alike"), Column("join each other"), Column("join next"))
+    columns = words("place|parts that join alike|join each other|join next")
     rows = [
         (
             joint_graph.PLACES[box.place],
             ", ".join(say.all_names(box.parts)),
             "no" if box.among is None else "yes",
-            "; ".join(_box(other, say) for other in graph.boxes if other is not box and _meet(graph, box, other))
+            "; ".join(
+                _box(other, say) for other in graph.boxes if other is not box and graph.joined(box, other) is not None
+            )
             or "the load",
         )
         for box in graph.boxes
@@ -214,10 +211,6 @@ def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
     idle = [one.part for one in card.pieces if one.kind in LINEAR and one.usable and one.part not in graph.parts]
     if idle:
         yield Points("Usable, and on no way from a base to a head:", say.all_names(idle))
-
-
-def _meet(graph: joint_graph.Graph, lower: joint_graph.Box, upper: joint_graph.Box) -> bool:
-    return graph.joined(lower, upper) is not None
 
 
 def _box(box: joint_graph.Box, say: Say) -> str:

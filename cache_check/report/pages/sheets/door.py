@@ -163,16 +163,14 @@ def _down(load: Fraction, say: Say) -> str:
     return units.show(load, "force", say.system, "down", unit=False)
 
 
-def straps(card: CardResult, say: Say, most: int | None = None) -> Iterator[Block]:
-    """What a base takes, and what each kind of strap or chain holds; with ``most`` the first so many kinds."""
+def straps(card: CardResult, say: Say) -> Points:
+    """What a base takes, and what each kind of strap or chain holds."""
     held = f"The usable pieces hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
-    kinds = tuple(_tie(one, say) for one in card.ties[:most])
-    more = len(card.ties) - len(kinds)
-    yield Points(
+    lead = (
         f"Each base: at least {card.ties_per_base} straps or chains of its own, of one kind, and "
-        f"{counted(card.points_per_base, 'usable point')}. {held}",
-        kinds + ((f"{more} more: {CREW_PAGE}",) if more else ()),
+        f"{counted(card.points_per_base, 'usable point')}. {held}"
     )
+    return Points(lead, tuple(_tie(one, say) for one in card.ties))
 
 
 def _tie(one: TieHold, say: Say) -> str:
@@ -185,21 +183,16 @@ def _tie(one: TieHold, say: Say) -> str:
     return f"{said}; {number} at {float(one.half_angle_deg):g}°, level, hold a thrust of {held}"
 
 
-def helpers(helping: tuple[Helper, ...] | None, most: int | None = None) -> Iterator[Block]:
-    """Other rigs, the one that helps most first; with ``most`` the first so many, and scenes, of each."""
+def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
+    """Other rigs, the one that helps most first."""
     if helping is None:
         yield Paragraph("UNKNOWN: no other cache was given when this page was made.")
         return
-    for one in helping[:most]:
+    for one in helping:
         items = [
-            f"{short(scene, 44)}: {here} of {wanted} here, {both} with it"
-            for scene, wanted, here, both in one.scenes[:most]
+            f"{short(scene, 44)}: {here} of {wanted} here, {both} with it" for scene, wanted, here, both in one.scenes
         ]
         held = (
             f"most restrained at once at any one length: {one.restrained_here} here, {one.restrained_together} with it"
         )
-        first = f", {len(items)} of {len(one.scenes)} scenes" if len(one.scenes) > len(items) else ""
-        yield Points(f"{short(one.title, 40)} (counted {one.counted}){first}:", (*items, held))
-    rigs = len(helping) - len(helping[:most])
-    if rigs or any(len(one.scenes) > len(one.scenes[:most]) for one in helping):
-        yield Paragraph(f"{f'{rigs} more rigs, and the' if rigs else 'The'} other scenes: {CREW_PAGE}.")
+        yield Points(f"{short(one.title, 40)} (counted {one.counted}):", (*items, held))

@@ -14,6 +14,7 @@ from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.pages.sheet import Part, Sheet, rests_on
+from cache_check.report.pages.sheets import county
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "office", "Office", 50
@@ -54,7 +55,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
         Part(HEAVIEST, tuple(_heaviest(result, say))),
         rests_on(result.basis, book, read),
         Part(losses.LOSS, tuple(_losses(result, say, alone))),
-        *_side(result),
+        *county.sided(result),
         *([Part(asks.heading, asks.blocks)] if last else []),
     ]
     return Sheet(
@@ -169,10 +170,3 @@ def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
 
 def _held(weight: Fraction | None, say: Say) -> str:
     return "none" if weight is None else say.bare_down(weight)
-
-
-def _side(result: OfficeResult) -> Iterator[Part]:
-    if result.unsided:
-        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {result.unsided}"),))
-    elif result.side is not None:
-        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(result.side))

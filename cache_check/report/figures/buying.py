@@ -1,4 +1,4 @@
-"""What money does, step by step: from which cost on each scene is met whole, and the struts served."""
+"""What to buy: each scene's struts today and with the lists, and what money does from step to step."""
 
 from __future__ import annotations
 
@@ -24,6 +24,16 @@ DASHES: tuple[Any, ...] = ("-", (0, (4, 1.5)), (0, (1.2, 1.2)), (0, (7, 1.5, 1.2
 COLOURS = (canvas.BLUE, canvas.OCHRE, canvas.INK, canvas.GREY, canvas.BLUE)
 TODAY, WHOLE, MOST = "today", "every scene met", "the most that any list does"
 _SHAPES = {TODAY: ("o", "white"), WHOLE: ("s", canvas.INK), MOST: ("D", "white")}
+BAR, MOST_BARS = 0.17, 4
+LOOKS = (
+    {"facecolor": "white", "edgecolor": canvas.INK},
+    {"facecolor": "white", "edgecolor": canvas.GREY, "hatch": "////"},
+    {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
+    {"facecolor": "#f0dfc4", "edgecolor": canvas.OCHRE, "hatch": ".."},
+    {"facecolor": "white", "edgecolor": canvas.BLUE, "hatch": "\\\\"},
+    {"facecolor": canvas.LINE, "edgecolor": canvas.INK},
+)
+"""Wanted, today, and each list in its turn."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +59,7 @@ def unit(result: BuyResult) -> str:
     return "cost" if _paid(result) else "pieces"
 
 
-def high(result: BuyResult) -> float:
+def steps_high(result: BuyResult) -> float:
     """How many inches high the drawing is."""
     return _lanes_high(result) + STRUTS + 0.3 + 0.21 * (min(len(result.purchases), MOST_LISTS) + 2)
 
@@ -59,8 +69,8 @@ def _lanes_high(result: BuyResult) -> float:
     return (TITLE + STROKE * min(len(result.purchases), MOST_LISTS)) * scenes
 
 
-def draw_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> None:
-    """The same on a figure or a part of one, within ``look``."""
+def steps_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> None:
+    """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
     scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
     above, below = figure.subplots(2, 1, sharex=True, height_ratios=(_lanes_high(result), STRUTS - 0.4))
     steps = [steps_of(result, *both) for both in zip(result.purchases, names, strict=True)][:MOST_LISTS]
@@ -158,3 +168,53 @@ def _dress(figure: FigureBase, axes: Axes, result: BuyResult, steps: Sequence[St
                     markeredgecolor=canvas.INK, label=says) for says in used]  # fmt: skip
     axes.legend(handles=marks, loc="lower right", fontsize=SMALL, frameon=True, framealpha=1, edgecolor="none",
                 handletextpad=0.2, ncols=len(marks), borderpad=0.2)  # fmt: skip
+
+
+def bars_high(purchases: Sequence[Purchase]) -> float:
+    """How many inches high the drawing is."""
+    bars = 2 + min(len(purchases), MOST_BARS)
+    return _group(bars) * min(len(purchases[0].after), MOST_SCENES) + 0.55 + 0.2 * bars
+
+
+def _group(bars: int) -> float:
+    return BAR * bars + 0.28
+
+
+def bars_on(figure: FigureBase, purchases: Sequence[Purchase], names: Sequence[str]) -> None:
+    """Bars under the title of each scene: wanted, today, with each list; what is short of what is wanted says so."""
+    lists = purchases[:MOST_BARS]
+    labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_BARS])]
+    scenes, group = range(min(len(lists[0].after), MOST_SCENES)), _group(len(labels))
+    axes = figure.add_subplot()
+    for s in scenes:
+        before = lists[0].before[s]
+        axes.text(0, s * group, short(before.title or before.scene, 58), fontsize=SMALL + 0.5, va="center",
+                  weight="bold")  # fmt: skip
+        served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
+        met = ["met", before.verdict, *(one.after[s].verdict for one in lists)]
+        for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
+            _bar(axes, s * group + 0.18 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
+    _dress_bars(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
+
+
+def _said(struts: int, wanted: int, verdict: str) -> str:
+    if verdict == "met":
+        return str(struts)
+    if verdict == "not known":
+        return f"{struts} NOT KNOWN"
+    return f"{struts} SHORT {wanted - struts}" if struts < wanted else f"{struts}, nothing left over"
+
+
+def _bar(axes: Axes, y: float, struts: int, said: str, look: int, label: str, first: bool) -> None:
+    axes.barh(y, struts, height=BAR * 0.86, linewidth=1.1, label=label if first else None, **LOOKS[look])  # type: ignore[arg-type]
+    axes.annotate(said, (struts, y), (4, 0), textcoords="offset points", va="center", fontsize=SMALL,
+                  weight="bold" if "SHORT" in said else "normal")  # fmt: skip
+
+
+def _dress_bars(figure: FigureBase, axes: Axes, most: int, deep: float) -> None:
+    axes.set_ylim(deep - 0.12, -0.16)
+    axes.set_xlim(0, most * 1.2)
+    axes.set_yticks(())
+    axes.xaxis.get_major_locator().set_params(integer=True)  # type: ignore[call-arg]
+    axes.set_xlabel("struts served", fontsize=SMALL + 1)
+    figure.legend(loc="outside upper left", fontsize=SMALL, frameon=False, ncols=2, alignment="left")
