@@ -6,16 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from functools import partial
 
-from cache_check.api.base import (
-    LIST_AT_MOST,
-    SECONDS,
-    WhatIf,
-    head_of,
-    in_force,
-    judging_of,
-    loaded,
-    refuse_to_come,
-)
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
 from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
 from cache_check.checks import pieces, say

@@ -117,12 +117,7 @@ def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) ->
 
 
 def county(
-    caches: Sequence[Cache],
-    book: RuleBook,
-    needs: Needs,
-    *,
-    suppose: WhatIf | None = None,
-    progress: Progress = silent,
+    caches: Sequence[Cache], book: RuleBook, needs: Needs, *, suppose: WhatIf | None = None, progress: Progress = silent
 ) -> County:
     """Several rigs, each by itself, and the moves between them that help.
 

@@ -25,12 +25,7 @@ from cache_check.planning.packing.muster import Muster
 
 
 def load(
-    cache: Cache,
-    book: RuleBook,
-    situation: Situation,
-    *,
-    suppose: WhatIf | None = None,
-    seconds: float = SECONDS,
+    cache: Cache, book: RuleBook, situation: Situation, *, suppose: WhatIf | None = None, seconds: float = SECONDS
 ) -> LoadResult:
     """Geometry, forces, straps, which assemblies carry it and how many at once, and the way back.
 

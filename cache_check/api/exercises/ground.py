@@ -152,11 +152,7 @@ FAULTS = (
         lambda line: line.changed(label="unreadable"),
         lambda line: "found, its label cannot be read, no tag on it",
     ),
-    Fault(
-        lambda line: bool(line.serial),
-        lambda line: line.changed(found=0, usable=None),
-        lambda line: "not found",
-    ),
+    Fault(lambda line: bool(line.serial), lambda line: line.changed(found=0, usable=None), lambda line: "not found"),
 )
 
 
