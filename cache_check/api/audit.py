@@ -72,7 +72,10 @@ def audit(
     today, by_book = _musters(cache, counted, settled, on, Clock(seconds), judging_of(needs))
     scenes = needs.scenes if needs else ()
     asked = tuple(_asked(scenes, by_book, today))
-    compared = tuple(_compare(one, by_book, today) for one in asked)
+    compared = tuple(
+        Compared(one.label, *(tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today)))
+        for one in asked
+    )
     answers = tuple(scene(today, wanted) for wanted in scenes)
     costs = costs_of(asked, by_book, today)
     tallies = tuple(one.today for one in compared)
@@ -139,11 +142,6 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
         units = today.cache.units
         for length in round_lengths(merged(span for union in unions for span in union), units):
             yield Asked(show(length, "length", units, "nearest"), Ask(length, length), None)
-
-
-def _compare(one: Asked, by_book: Muster, today: Muster) -> Compared:
-    book, now = (tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today))
-    return Compared(one.label, book, now)
 
 
 def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:

@@ -44,35 +44,29 @@ def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
     Raises:
         AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
     """
+    import tempfile
+
     from cache_check.files.text import was_read
 
     try:
         if was_read(path):
             raise AskError(f"{path} is what the answer was made from; nothing was written. Name another file")
-        with _neighbour(path) as name:
-            Path(name).write_bytes(text.encode() if isinstance(text, str) else text)
-            Path(name).chmod(_mode(path))
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:100]}.")
+        os.close(handle)
+        made = Path(name)
+        try:
+            made.write_bytes(text.encode() if isinstance(text, str) else text)
+            made.chmod(_mode(path))
             if replace:
-                Path(name).replace(path)
+                made.replace(path)
             else:
-                os.link(name, path)
+                os.link(made, path)
+        finally:
+            made.unlink(missing_ok=True)
     except FileExistsError:
         raise AskError(f"{path} is there already; nothing was written. Name another file") from None
     except OSError as error:
         raise AskError(f"{path} cannot be written: {error.strerror or error}") from None
-
-
-@contextlib.contextmanager
-def _neighbour(path: Path) -> Iterator[str]:
-    """The name of a new file beside ``path``, gone afterwards if it still has that name."""
-    import tempfile
-
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:100]}.")
-    os.close(handle)
-    try:
-        yield name
-    finally:
-        Path(name).unlink(missing_ok=True)
 
 
 def _mode(path: Path) -> int:

@@ -8,8 +8,6 @@ from typing import Any, TypeVar
 import click
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-LISTS = ("half_angles", "rise", "pretension", "strut_places", "pad", "soil")
-"""As ``model.situation.LISTED``, without loading it."""
 _HELP: dict[str, tuple[str, str]] = {
     "contact_height": ("LENGTH", "Contact above the ground at the vehicle."),
     "ground_drop": ("LENGTH", "How much lower the ground lies at the base; negative where higher."),
@@ -72,8 +70,10 @@ def _dashed(name: str) -> str:
 
 def given_of(options: dict[str, Any]) -> dict[str, Any]:
     """The options that were given, as a situation file would have them."""
+    from cache_check.model.situation import LISTED
+
     given = {name: value for name, value in options.items() if value not in (None, (), False)}
-    for name in LISTS:
+    for name in LISTED:
         if name in given:
             given[name] = [part.strip() for part in given[name].split(",")]
     if "anchors" in given:

@@ -16,17 +16,14 @@ def signature(paths: Iterable[str]) -> Signature:
 
     A folder of CSV files is its files.
     """
-    return tuple(_one(file) for path in sorted(set(paths)) for file in _files(Path(path)))
+    named = map(Path, sorted(set(paths)))
+    return tuple(_one(file) for path in named for file in (sorted(path.glob("*.csv")) if path.is_dir() else [path]))
 
 
 def outside(paths: Iterable[str], folder: str) -> tuple[str, ...]:
     """The paths that do not lie below a folder once links are followed."""
     root = Path(folder).resolve()
     return tuple(path for path in paths if not Path(path).resolve().is_relative_to(root))
-
-
-def _files(path: Path) -> list[Path]:
-    return sorted(path.glob("*.csv")) if path.is_dir() else [path]
 
 
 def _one(path: Path) -> tuple[str, int, int, int]:
