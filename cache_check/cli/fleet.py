@@ -15,7 +15,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.home import home
-from cache_check.cli.options import Asked, View
+from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, leave, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
@@ -68,7 +68,7 @@ class RigTold:
     status: int = Exit.CLEAN
 
 
-def run(verb: Verb, asked: Asked, view: View) -> None:
+def run(verb: Verb, asked: Request, view: View) -> None:
     """Answer each cache by itself and leave with the gravest status; what is shared is read once, before any.
 
     Raises:

@@ -17,7 +17,7 @@ from cache_check.errors import AskError, InputError
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
-    from cache_check.cli.options import Asked
+    from cache_check.cli.options import Request
     from cache_check.files.county import County
 
 
@@ -28,7 +28,7 @@ class Home:
     caches: tuple[Path, ...]
     county: County | None = None
 
-    def asked(self, asked: Asked, *, needs: bool = True, prices: bool = True) -> Asked:
+    def asked(self, asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
         """What is asked, by the policies of the county too, of its needs and quotes where the line names none.
 
         What stands on the line comes later, so it wins.

@@ -17,7 +17,7 @@ from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.api.base import WhatIf
-    from cache_check.cli.options import Asked
+    from cache_check.cli.options import Request
     from cache_check.files.cache import Kept
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
@@ -59,7 +59,7 @@ def _tried(read: Callable[[], _Read], mistakes: list[Mistake]) -> _Read | None:
 class Given:
     """All that a command was given, read: rules, caches, needs, quotes, other rigs, and the files beside the caches."""
 
-    asked: Asked
+    asked: Request
     book: RuleBook
     caches: list[Cache]
     needs: Needs | None
@@ -101,7 +101,7 @@ class Given:
 
 
 def everything(
-    asked: Asked,
+    asked: Request,
     here: Home | None = None,
     *,
     county_needs: bool = True,
@@ -262,7 +262,7 @@ def nearest(name: str, known: Iterable[str], noun: str) -> str:
 
 
 def _moving(
-    read: list[Cache], asked: Asked, book: RuleBook
+    read: list[Cache], asked: Request, book: RuleBook
 ) -> tuple[list[Cache], tuple[tuple[str, frozenset[str]], ...]]:
     """The caches with what is supposed moved between them, and that in words with the rigs that it concerns.
 

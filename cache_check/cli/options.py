@@ -113,7 +113,7 @@ def _plot(value: str) -> Path:
 
 
 @dataclass(frozen=True)
-class Asked:
+class Request:
     """What most commands are told: of which files, by which rules to judge, what to suppose, how long to search.
 
     ``others`` are caches of other rigs, and what for is the command's to say; ``jobs`` asks for each rig by itself.
@@ -137,7 +137,7 @@ class Asked:
     extra: tuple[tuple[str, int], ...] = ()
     moves: tuple[tuple[str, int, str, str], ...] = ()
 
-    def each(self) -> tuple[Asked, ...]:
+    def each(self) -> tuple[Request, ...]:
         """The same at each design factor that is asked, the strictest first."""
         return tuple(replace(self, factors=(one,)) for one in self.factors) or (self,)
 
@@ -174,14 +174,14 @@ class _Command(click.Command):
 
 
 def gathered(params: dict[str, Any], command: str) -> dict[str, Any]:
-    """The values of options by name, what ``Asked`` holds as ``asked`` and how to show it as ``view``.
+    """The values of options by name, what ``Request`` holds as ``asked`` and how to show it as ``view``.
 
     Raises:
         AskError: a section of the answer is named that there is not.
     """
-    own = {name: params[name] for name in Asked.__dataclass_fields__ if name in params}
+    own = {name: params[name] for name in Request.__dataclass_fields__ if name in params}
     rest = {name: value for name, value in params.items() if name not in own}
-    rest |= {"asked": Asked(**own)} if own else {}
+    rest |= {"asked": Request(**own)} if own else {}
     if "show" in rest:
         from cache_check.report.answer import sections
 

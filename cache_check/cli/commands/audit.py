@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, JUDGING, SHOWN, Asked, View, called, into, options
+from cache_check.cli.options import FILE, JUDGING, SHOWN, Request, View, called, into, options
 from cache_check.cli.output import STDOUT, emit, leave, write_file
 from cache_check.cli.screen import tell
 from cache_check.cli.severities import of_audit as severities
@@ -35,7 +34,7 @@ if TYPE_CHECKING:
 )
 @options(f"jobs seconds {JUDGING} {SHOWN} fail_on")
 def command(
-    files: tuple[Path, ...], sheet: str | None, ahead: str | None, record: Path | None, asked: Asked, view: View
+    files: tuple[Path, ...], sheet: str | None, ahead: str | None, record: Path | None, asked: Request, view: View
 ) -> None:
     """Audit CACHE against COUNT, a filled count sheet.
 
@@ -44,6 +43,8 @@ def command(
     COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
     if asked.jobs is not None:
+        from cache_check.cli import fleet
+
         if sheet is not None or record is not None:
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
         fleet.run(fleet.Verb("audit", partial(_answered, ahead=ahead), severities), replace(asked, caches=files), view)

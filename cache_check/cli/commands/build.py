@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli import severities
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import leave
 from cache_check.cli.screen import tell
 
@@ -20,7 +20,7 @@ from cache_check.cli.screen import tell
 @click.option("--with-rig", "rigs", type=FILE, multiple=True, metavar="FILE",
               help="Take the cache of another rig together with it. May be repeated.")  # fmt: skip
 @options(f"{SUPPOSING} {SHOWN} fail_on")
-def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: Asked, view: View) -> None:
+def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: Request, view: View) -> None:
     """May these parts be built, named from the ground to the load?
 
     Says every rule that is broken, with its source; the length closed and open;

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cache_check.cli import fleet
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options, pieces
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, pieces
 from cache_check.cli.output import Exit, leave, waiting
 from cache_check.cli.screen import plotted, tell
 from cache_check.cli.severities import of_buy as severities
@@ -52,7 +51,7 @@ def _money(value: str) -> int:
 @click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")
 @click.option("--frontier", is_flag=True, help="Also every step from today to everything met; that takes longer.")
 @options(f"pool jobs seconds {SUPPOSING} {SHOWN} plot fail_on")
-def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> None:
+def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> None:
     """What to buy for CACHES, or to move to them.
 
     First what is on the book and comes back for nothing: fetched, found,
@@ -67,6 +66,8 @@ def command(asked: Asked, view: View, plot: Path | None, **terms_of: Any) -> Non
     frontier = terms_of.pop("frontier") or plot is not None
     terms = BuyTerms(**terms_of, frontier=frontier, seconds=asked.seconds)
     if asked.jobs is not None:
+        from cache_check.cli import fleet
+
         none = Exit.CLEAN if terms.budget is not None else Exit.NO_PLAN
         fleet.run(fleet.Verb("buy", partial(answered, terms=terms), severities, prices=True, none=none), asked, view)
         return

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cache_check.cli import fleet, severities
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli import severities
+from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import leave
 from cache_check.cli.screen import tell
 from cache_check.errors import AskError
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 @click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
 @click.option("--why", metavar="NAME", help="What made a scene's, need's or part's numbers.")
 @options(f"pool jobs seconds {SUPPOSING} {SHOWN} fail_on")
-def command(asked: Asked, why: str | None, view: View) -> None:
+def command(asked: Request, why: str | None, view: View) -> None:
     """What CACHES can build, at once, and what they lack.
 
     The tally from the book to one piece lost, at your needs or at a few round
@@ -35,6 +35,8 @@ def command(asked: Asked, why: str | None, view: View) -> None:
         answered, whole=view.wants("lengths", "sets", "reach"), losses=bool({"losses", "all"} & set(view.show))
     )
     if asked.jobs is not None:
+        from cache_check.cli import fleet
+
         fleet.run(fleet.Verb("check", one, severities.of_check), asked, view)
         return
     results: list[CheckResult] = []

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Asked, called, into, options
+from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, options
 from cache_check.cli.output import emit, write_file
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 @click.option("--format", "form", type=click.Choice(("table", "json")), default="table", show_default=True)
 @options(SUPPOSING)
 def command(
-    cache: Path, count: int, seed: int, level: Level | None, key: bool, output: Path | None, form: str, asked: Asked
+    cache: Path, count: int, seed: int, level: Level | None, key: bool, output: Path | None, form: str, asked: Request
 ) -> None:
     """Cards with questions about CACHE whose answers are proven, and a key.
 

@@ -8,7 +8,7 @@ from typing import Literal
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SUPPOSING, Asked, called, options
+from cache_check.cli.options import SUPPOSING, Request, called, options
 from cache_check.cli.output import STDOUT, emit, write_file
 from cache_check.cli.screen import view
 
@@ -20,7 +20,7 @@ from cache_check.cli.screen import view
               "a file.")  # fmt: skip
 @click.option("-o", "--output", default=STDOUT, metavar="FILE", help="Where to write it; - is standard output.")
 @options(f"pool {SUPPOSING}")
-def command(asked: Asked, form: Literal["table", "graphml", "dot", "json"] | None, output: str) -> None:
+def command(asked: Request, form: Literal["table", "graphml", "dot", "json"] | None, output: str) -> None:
     """Show or export which usable parts of CACHE may meet, and by which rule."""
     from cache_check.api.graph import graph
     from cache_check.report import as_graph

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from cache_check.cli import home
-from cache_check.cli.options import FILE, SHOWN, Asked, View, called, day, options
+from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options
 from cache_check.cli.output import Exit
 from cache_check.cli.screen import tell
 
@@ -27,7 +27,7 @@ from cache_check.cli.screen import tell
 @options(SHOWN)
 def command(
     record: Path | None, rig: str | None, receipts: tuple[str, ...], entry: int | None, correct: int | None,
-    says: str | None, by: str | None, asked: Asked, view: View,
+    says: str | None, by: str | None, asked: Request, view: View,
 ) -> None:  # fmt: skip
     """Show the audits kept in RECORD, and how far the record can be trusted.
 

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import leave
 from cache_check.cli.screen import plotted, tell
 from cache_check.cli.situation_options import given_of, situating
@@ -21,7 +21,7 @@ from cache_check.errors import AskError
 @options("pool")
 @situating
 @options(f"seconds {SUPPOSING} {SHOWN} plot fail_on")
-def command(files: tuple[Path, ...], asked: Asked, view: View, plot: Path | None, **situated: Any) -> None:
+def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | None, **situated: Any) -> None:
     """What each strut carries in one situation, and what holds its base.
 
     The situation stands in a file, or in options of the same words, which

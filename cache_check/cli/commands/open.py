@@ -12,7 +12,7 @@ import click
 
 from cache_check.cli.home import home
 from cache_check.cli.live.question import Opened
-from cache_check.cli.options import FILE, Asked, called, options
+from cache_check.cli.options import FILE, Request, called, options
 from cache_check.errors import AskError
 
 
@@ -23,7 +23,7 @@ from cache_check.errors import AskError
 @options("policies on")
 @click.option("--port", type=click.IntRange(0, 65_535), default=0, help="The port; a free one unless given.")
 @click.option("--no-browser", is_flag=True, help="Only say the address.")
-def command(asked: Asked, port: int, no_browser: bool) -> None:
+def command(asked: Request, port: int, no_browser: bool) -> None:
     """Open a page that follows caches as they are saved, and answers what if.
 
     Without a name it is of the county whose county.yaml lies here or above.
@@ -48,7 +48,7 @@ def command(asked: Asked, port: int, no_browser: bool) -> None:
         raise AskError(f"port {port} cannot be had: {error.strerror or error}") from None
 
 
-def _opened(asked: Asked) -> Opened:
+def _opened(asked: Request) -> Opened:
     """What is named or the county has, as it lies below the folder that holds it all."""
     from cache_check.files.county import NAME
 

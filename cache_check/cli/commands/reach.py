@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.screen import plotted, tell
 
 
@@ -18,7 +18,7 @@ from cache_check.cli.screen import plotted, tell
 @click.option("--limit", type=click.IntRange(0), default=2000, show_default=True, metavar="N",
               help="List the assemblies if there are no more than N; they are counted in any case.")  # fmt: skip
 @options(f"plot pool seconds {SUPPOSING} {SHOWN}")
-def command(asked: Asked, at: str | None, load: str | None, limit: int, plot: Path | None, view: View) -> None:
+def command(asked: Request, at: str | None, load: str | None, limit: int, plot: Path | None, view: View) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
     from cache_check.api.reach import reach
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Asked, called, into, number, options
+from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, number, options
 from cache_check.cli.output import STDOUT, emit, waiting, write_file
 from cache_check.errors import AskError, InputError
 
@@ -68,7 +68,12 @@ def command(output: Path, **asked_for: Any) -> None:
 
 
 def answered(
-    asked: Asked, only: Sequence[str], situation: Path | None, count: Path | None, angles: Sequence[Fraction], sets: int
+    asked: Request,
+    only: Sequence[str],
+    situation: Path | None,
+    count: Path | None,
+    angles: Sequence[Fraction],
+    sets: int,
 ) -> tuple[ReportResult, RuleBook, list[Source]]:
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, RULING, SHOWN, Asked, View, called, options
+from cache_check.cli.options import FILE, RULING, SHOWN, Request, View, called, options
 from cache_check.cli.screen import tell
 
 
@@ -16,7 +16,7 @@ from cache_check.cli.screen import tell
 @click.argument("rule", required=False, metavar="[ID]")
 @click.option("--cache", type=FILE, metavar="FILE", help="With the settings of this cache.")
 @options(f"{RULING} {SHOWN}")
-def command(rule: str | None, cache: Path | None, asked: Asked, view: View) -> None:
+def command(rule: str | None, cache: Path | None, asked: Request, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
     from cache_check.api.rules import rules
     from cache_check.report import of_rules

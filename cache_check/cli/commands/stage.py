@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Asked, View, called, options
+from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import Exit, leave, waiting
 from cache_check.cli.screen import plotted, tell
 from cache_check.cli.severities import of_stage as severities
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @options("caches needs sets")
 @click.option("--pool", is_flag=True, help="Take all the caches as one; a set lies on the rig that owns its parts.")
 @options(f"seconds plot {SUPPOSING} {SHOWN} fail_on")
-def command(asked: Asked, sets: int, plot: Path | None, view: View) -> None:
+def command(asked: Request, sets: int, plot: Path | None, view: View) -> None:
     """Which ready sets to leave built on CACHES.
 
     The sets that serve every scene with the fewest joints made or broken on
@@ -43,7 +43,7 @@ def command(asked: Asked, sets: int, plot: Path | None, view: View) -> None:
     leave((severity for result in results for severity in severities(result)), asked.fail_on)
 
 
-def answered(asked: Asked, sets: int) -> tuple[list[StageResult], given.Given, Callable[[], Figure]]:
+def answered(asked: Request, sets: int) -> tuple[list[StageResult], given.Given, Callable[[], Figure]]:
     """What is answered, before anyone has decided how to show it, what was read for it, and what draws it."""
     from cache_check.api.stage import stage
 

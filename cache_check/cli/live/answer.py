@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
     from cache_check.cli.input import Given
-    from cache_check.cli.options import Asked
+    from cache_check.cli.options import Request
     from cache_check.model.result import CheckResult
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
@@ -122,7 +122,7 @@ def _checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given,
     from cache_check.cli.commands import check
     from cache_check.cli.input import everything, without
 
-    asked: Asked = parts.params(check.command, arguments)["asked"]
+    asked: Request = parts.params(check.command, arguments)["asked"]
     key = (asked.caches, asked.needs, asked.policies, asked.said)
     read = replace(_READINGS.made(key, lambda: everything(replace(asked, skip=())), _files), asked=asked)
     results = check.answered(replace(read, needs=without(read.needs, asked.skip)), whole=whole)
