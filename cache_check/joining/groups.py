@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import combinations, combinations_with_replacement, product
 from math import comb
 from operator import le, mul
@@ -87,9 +87,8 @@ class Groups:
         self.bodies = self._grouped(parts, ("body",))
         self.bases = self._in_role(parts, "ground")
         self.heads = self._in_role(parts, "load")
-        self._held: dict[tuple[Vector, frozenset[str]], bool] = {}
-        self._families: dict[Vector, frozenset[str]] = {}
-        self._limits: dict[frozenset[str], tuple[Limit, ...]] = {}
+        # Vectors and families come again with each base, body and head.
+        self.limits, self.families, self.may_hold = cache(self._limits), cache(self._families), cache(self._may_hold)
         self._least: dict[Kind, tuple[int, ...]] = {
             kind: tuple(min(kind.measure(p) for p in group.parts) for group in self.pieces) for kind in joints.stopping
         }
@@ -137,31 +136,20 @@ class Groups:
         said = {setting.family for setting in self.joints.book.settings if setting.family is not None}
         return tuple(sorted(said))
 
-    def limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
+    def _limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
         """The bounded sums in force for a stack of these families."""
-        if families not in self._limits:
-            self._limits[families] = tuple(
-                Limit(kind, most)
-                for kind in self.joints.stopping
-                if kind.is_on(families) and (most := kind.limit(families)) is not None
-            )
-        return self._limits[families]
+        on = ((kind, kind.limit(families)) for kind in self.joints.stopping if kind.is_on(families))
+        return tuple(Limit(kind, most) for kind, most in on if most is not None)
 
-    def families(self, vector: Vector) -> frozenset[str]:
+    def _families(self, vector: Vector) -> frozenset[str]:
         """The families of the pieces of a vector, adapters left out."""
-        if vector not in self._families:
-            used = (group.parts[0] for n, group in zip(vector, self.pieces, strict=True) if n)
-            self._families[vector] = families_of(tuple(used))
-        return self._families[vector]
+        return families_of(tuple(group.parts[0] for n, group in zip(vector, self.pieces, strict=True) if n))
 
-    def may_hold(self, vector: Vector, families: frozenset[str]) -> bool:
+    def _may_hold(self, vector: Vector, families: frozenset[str]) -> bool:
         """Whether a vector's smallest parts stay within the limits and its groups have the pieces."""
-        key = (vector, families)
-        if key not in self._held:
-            self._held[key] = all(map(le, vector, self._pieces)) and all(
-                sum(map(mul, vector, self._least[kind])) <= most for kind, most in self.limits(families)
-            )
-        return self._held[key]
+        return all(map(le, vector, self._pieces)) and all(
+            sum(map(mul, vector, self._least[kind])) <= most for kind, most in self.limits(families)
+        )
 
     def may_hold_one(self, vector: Vector, families: frozenset[str], group: int, part: Part) -> bool:
         """Whether a vector stays within the limits with a part as one of its pieces, and the smallest besides."""

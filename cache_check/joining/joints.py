@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import chain, pairwise
 
 from cache_check.joining.kind import Kind, kinds_in_force
@@ -27,7 +27,7 @@ class Joints:
         self.catalogue = catalogue
         self.book = book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
-        self._each: dict[frozenset[str], int] = {}
+        self.pins_each = cache(self._pins_each)
 
     @cached_property
     def stopping(self) -> tuple[Kind, ...]:
@@ -97,11 +97,9 @@ class Joints:
         """The loose pin that a joint takes; "" where it takes none."""
         return self._pinning.pin(lower, upper) if self._pinning else ""
 
-    def pins_each(self, families: frozenset[str]) -> int:
+    def _pins_each(self, families: frozenset[str]) -> int:
         """How many pins a joint that takes loose ones has in a stack of these families."""
-        if families not in self._each:
-            self._each[families] = self._pinning.number(families) if self._pinning else 0
-        return self._each[families]
+        return self._pinning.number(families) if self._pinning else 0
 
     @cached_property
     def _pinning(self) -> pin_per_joint.Check | None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from functools import cached_property
+from functools import cache, cached_property
 from operator import add
 
 from cache_check.frozen import dataclass
@@ -54,8 +54,7 @@ class Shapes:
         self._pieces = groups.pieces
         self._ends: dict[Place, tuple[Group, ...]] = {"ground": groups.bases, "load": groups.heads}
         self._bodies = groups.bodies
-        self._runs_in: dict[tuple[Place, int, int, int], list[_Run]] = {}
-        self._shapes: dict[tuple[int, int, int], tuple[Shape, ...]] = {}
+        self.between, self._reaching = cache(self._between), cache(self._runs_to)
         self._joints: dict[tuple[int, int], tuple[bool, str]] = {}
 
     @cached_property
@@ -132,22 +131,17 @@ class Shapes:
             for place, groups in self._ends.items()
         }
 
-    def between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
+    def _between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
         """The legal shapes between three groups, in order: for each vector the fewest pins, then fewest below the body.
 
         A vector comes again only with pins of which some other shape of it takes more.
         """
-        key = (base, body, head)
-        if key not in self._shapes:
-            found = self._worked_out(*key)
-            for shapes in found.values():
-                shapes.sort(key=lambda shape: (sum(n for _, n in shape.pins), len(shape.below), shape.pins))
-                shapes[1:] = [replace(shape, again=True) for shape in shapes[1:]]
-            every = (shape for shapes in found.values() for shape in shapes)
-            self._shapes[key] = tuple(
-                sorted(every, key=lambda shape: (sum(shape.vector), shape.again, shape.below, shape.above, shape.pins))
-            )
-        return self._shapes[key]
+        every: list[Shape] = []
+        for shapes in self._worked_out(base, body, head).values():
+            shapes.sort(key=lambda shape: (sum(n for _, n in shape.pins), len(shape.below), shape.pins))
+            every += [shapes[0], *(replace(shape, again=True) for shape in shapes[1:])]
+        every.sort(key=lambda shape: (sum(shape.vector), shape.again, shape.below, shape.above, shape.pins))
+        return tuple(every)
 
     def _worked_out(self, base: int, body: int, head: int) -> dict[Vector, list[Shape]]:
         """The shapes of each vector that no other of it makes needless."""
@@ -190,13 +184,10 @@ class Shapes:
     def _body_seats(self) -> list[tuple[Seat, ...]]:
         return [group.seats("body", self._rules) for group in self._bodies]
 
-    def _reaching(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
+    def _runs_to(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
         """The runs on a fitting group that a body group, one way up, may end."""
-        key = (place, fitting, body, way)
-        if key not in self._runs_in:
-            seat = self._body_seats[body][way]
-            self._runs_in[key] = [run for run in self._inward[place][fitting] if self._meet(run.seat, seat)]
-        return self._runs_in[key]
+        seat = self._body_seats[body][way]
+        return [run for run in self._inward[place][fitting] if self._meet(run.seat, seat)]
 
     def _stack(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run) -> tuple[Seat, ...]:
         foot = self._ends["ground"][base].seats("ground", self._rules)[0]

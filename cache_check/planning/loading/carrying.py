@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 
 from cache_check.files.shipped import default_wll
 from cache_check.loads.capacity import charts_for, rows_of
@@ -31,20 +31,18 @@ class Judged:
     def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand, default_wll())
         self.links = Links(muster, demand, self.ties)
-        self._numbers: dict[frozenset[str], tuple[int, ...]] = {}
         self._verdicts: dict[tuple[Assembly, str, int], Verdict] = {}
+        self.numbers = cache(self._numbers)
 
-    def numbers(self, families: frozenset[str]) -> tuple[int, ...]:
+    def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
         """The numbers of ties to try on the base of a strut of some families."""
-        if families not in self._numbers:
-            by_id, found = self.muster.cache.catalogue.by_id, set[int]()
-            for base in (by_id[part] for part in self.muster.pointable):
-                assert isinstance(base, Fitting)
-                for tie in self.ties.allowed:
-                    least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
-                    found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
-            self._numbers[families] = tuple(sorted(found))
-        return self._numbers[families]
+        by_id, found = self.muster.cache.catalogue.by_id, set[int]()
+        for base in (by_id[part] for part in self.muster.pointable):
+            assert isinstance(base, Fitting)
+            for tie in self.ties.allowed:
+                least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
+                found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
+        return tuple(sorted(found))
 
     def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
         """The worst link of one strut held one way."""

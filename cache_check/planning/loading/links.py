@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import cache
 
 from cache_check.loads.capacity import Link as Strength
 from cache_check.loads.conventions import settled
@@ -27,7 +28,7 @@ class Links:
         self.muster, self.demand, self.ties = muster, demand, ties
         self.points, self.ground = fit_points(muster), Ground(muster, demand)
         self.names = muster.cache.catalogue.said
-        self._of_strut: dict[Assembly, tuple[Strength, ...]] = {}
+        self.of_strut = cache(self._of_strut)  # struts held in many ways are asked for each
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
         """Every link of an assembly whose base is held one way; None is by nothing."""
@@ -98,12 +99,10 @@ class Links:
             ask = "find the centre of gravity: weight_inside or weight_outside"
             yield told("chart", "load", "assumed_loads", None, why, ask)
 
-    def of_strut(self, assembly: Assembly) -> tuple[Strength, ...]:
+    def _of_strut(self, assembly: Assembly) -> tuple[Strength, ...]:
         """What the strut itself is rated for at the length needed, link by link."""
-        if assembly not in self._of_strut:
-            length, factor = self.demand.length, self.demand.factor
-            self._of_strut[assembly] = self.muster.capacity.links(assembly, length, length, factor)
-        return self._of_strut[assembly]
+        length = self.demand.length
+        return self.muster.capacity.links(assembly, length, length, self.demand.factor)
 
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""

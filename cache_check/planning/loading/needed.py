@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
@@ -30,7 +31,7 @@ class Needed:
     def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
-        self._judged: dict[Situation, Judged] = {}
+        self._of = cache(self._judged)
         self._standing: dict[Ask, tuple[int, int]] = {}
         self._fewest: dict[tuple[object, ...], int | None] = {}
         self._pushing: dict[tuple[Fraction | None, Fraction | None], tuple[int, int]] = {}
@@ -189,11 +190,8 @@ class Needed:
         said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}
         return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=ask.factor))
 
-    def _of(self, place: Situation) -> Judged:
-        if place not in self._judged:
-            worked = worked_out(self.muster, believed(place, self.muster.book)[0])
-            self._judged[place] = Judged(self.muster, worked.demand)
-        return self._judged[place]
+    def _judged(self, place: Situation) -> Judged:
+        return Judged(self.muster, worked_out(self.muster, believed(place, self.muster.book)[0]).demand)
 
 
 class _More(HeldColumns):
