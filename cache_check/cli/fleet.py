@@ -16,7 +16,7 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.home import home
 from cache_check.cli.options import Request, View
-from cache_check.cli.output import Exit, emit, leave, waiting
+from cache_check.cli.output import Exit, emit, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
 
@@ -31,14 +31,13 @@ TOLD_BAD = 10
 
 @dataclass(frozen=True)
 class Verb:
-    """A command over many rigs: its name, how it answers of one, how grave that answer is.
+    """A command over many rigs: its name, and how it answers of one.
 
     ``none`` is the status of a rig with any severity, where that means that no plan is there.
     """
 
     name: str
     answer: Callable[[given.Given], Sequence[Any]]
-    severities: Callable[[Any], Iterator[str]]
     prices: bool = False
     none: int = Exit.CLEAN
 
@@ -149,7 +148,7 @@ def _row(path: Path) -> RigTold:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
         (result,) = shared.verb.answer(told)
         text = _text(shared, result, told)
-        grave = frozenset(shared.verb.severities(result))
+        grave = frozenset(severities(shared.verb.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
         status = shared.verb.none if grave else Exit.CLEAN
         return RigTold(path, text, grave, result.basis.changes, serials, status=status)

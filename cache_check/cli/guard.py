@@ -15,7 +15,7 @@ from typing import cast
 import click
 
 from cache_check import __version__
-from cache_check.cli.front import COMMANDS, front_page
+from cache_check.cli.main import COMMANDS, front_page
 from cache_check.cli.output import Exit
 from cache_check.errors import AskError, CacheCheckError
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from cache_check.cli.screen import view
+from cache_check.cli.output import view
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.report.page import View as View

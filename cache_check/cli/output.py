@@ -1,20 +1,30 @@
-"""Where answers go: data on stdout, files whole or not at all, and the exit status by severity."""
+"""How an answer is shown and where it goes: data on stdout, files whole or not at all, the exit status by severity."""
 
 from __future__ import annotations
 
 import contextlib
 import io
 import os
+import shutil
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import IntEnum
 from pathlib import Path
 from time import monotonic
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from cache_check.cli.front import write
+from cache_check.cli.main import write
 from cache_check.errors import AskError
+from cache_check.report.page import Form, View
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from cache_check.model.cache import Source
+    from cache_check.model.rule import RuleBook
 
 STDOUT = "-"
 
@@ -78,13 +88,67 @@ def _mode(path: Path) -> int:
     return 0o666 & ~mask
 
 
-def leave(severities: Iterable[str], fail_on: str, *, unmet: bool = False) -> None:
+WIDEST, NARROWEST, UNSAID = 140, 60, 100
+
+
+def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = None) -> View:
+    """How it is wanted, by what was said and by where it goes."""
+    terminal = sys.stdout.isatty()
+    colored = color if color is not None else terminal and "NO_COLOR" not in os.environ
+    width = shutil.get_terminal_size((UNSAID, 0)).columns if terminal else UNSAID
+    return View(form, show, min(WIDEST, max(NARROWEST, width)), colored)
+
+
+def tell(
+    command: str, results: Sequence[Any], shown: View, book: RuleBook | None, read: Sequence[Source] = (), **more: Any
+) -> None:
+    """Write the answer to stdout; what a table of data cannot hold, caution and basis, to stderr.
+
+    ``book``, ``read`` and ``more`` are what ``report.answer.Told`` has.
+    """
+    from cache_check.report.answer import Told, answer, beside
+
+    told = Told(book, read, **more)
+    emit(answer(command, results, told, shown))
+    if shown.form in ("csv", "markdown"):
+        click.echo(beside(results, told), err=True)
+
+
+def plotted(path: Path | None, draw: Callable[[ModuleType], Figure]) -> None:
+    """Draw an answer, by the figures of answers, into a file if one is named; written whole or not at all."""
+    if path is not None:
+        from cache_check.report.figures import answers, canvas
+
+        kind = path.suffix.lower().removeprefix(".")
+        write_file(path, canvas.written(draw(answers), kind), replace=True)  # type: ignore[arg-type]
+        click.echo(f"cache-check: {path} drawn", err=True)
+
+
+_SHORT: dict[str, Callable[[Any], bool]] = {
+    "check": lambda one: any(tally.met is False for tally in one.tallies) or not all(s.met for s in one.scenes),
+    "build": lambda one: bool(one.verdict.short_of),
+    "stage": lambda one: one.staging is not None and not all(scene.served.met for scene in one.staging.scenes),
+    "buy": lambda one: not any(purchase.whole for purchase in one.purchases),
+    "audit": lambda one: one.verdict.outcome in ("not known", "out of service"),
+}
+"""By command, whether what its answer is asked to meet is not met, or not known to be."""
+
+
+def severities(command: str, results: Iterable[Any]) -> Iterator[str]:
+    """How grave answers are: the severity of every finding or broken rule; what is not met is "short"."""
+    for one in results:
+        found = one.verdict.broken if command == "build" else getattr(one, "findings", ())
+        yield from (getattr(each, "finding", each).severity for each in found)
+        if command in _SHORT and _SHORT[command](one):
+            yield "short"
+
+
+def leave(found: Iterable[str], fail_on: str, *, unmet: bool = False) -> None:
     """Exit with the status that the severities found deserve; a verdict that is not *met* deserves that of findings."""
     from cache_check.model.rule import SEVERITIES
 
     grave = SEVERITIES[: SEVERITIES.index(fail_on) + 1] if fail_on in SEVERITIES else ()
-    found = any(severity in grave for severity in severities)
-    click.get_current_context().exit(Exit.FINDINGS if found or unmet else Exit.CLEAN)
+    click.get_current_context().exit(Exit.FINDINGS if unmet or any(one in grave for one in found) else Exit.CLEAN)
 
 
 _PATIENCE = 1.0

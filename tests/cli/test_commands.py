@@ -17,7 +17,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.utils import coordinate_to_tuple
 
-from cache_check.cli.front import COMMANDS, front_page
+from cache_check.cli.main import COMMANDS, front_page
 from cache_check.report.as_json import schemas
 from cli.running import ON, SAMPLES, cache_check, started
 

@@ -101,12 +101,12 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
             'def _table(one):\n    return Table(words("part|#counted"), tuple((n, str(c)) for n, c in one.rows))\n',
         ),
-        "cli/front.py": ("COMMANDS = {\n", 'COMMANDS = {\n    "heads": "How many heads there are.",\n'),
+        "cli/main.py": ("COMMANDS = {\n", 'COMMANDS = {\n    "heads": "How many heads there are.",\n'),
         "cli/commands/heads.py": (
             "",
             '"""How many heads there are."""\n\nfrom cache_check.cli import input as given\n'
             "from cache_check.cli.options import SHOWN, SUPPOSING, called, options\n"
-            "from cache_check.cli.screen import tell\n\n"
+            "from cache_check.cli.output import tell\n\n"
             "\n"
             '@called("heads", "heads rescue-41.yaml")\n@options(f"caches {SUPPOSING} {SHOWN}")\n'
             "def command(asked, view) -> None:\n"

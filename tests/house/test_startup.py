@@ -13,7 +13,7 @@ import pytest
 
 import cache_check
 from cache_check import frozen
-from cache_check.cli.front import COMMANDS
+from cache_check.cli.main import COMMANDS
 
 ROOT = Path(__file__).parent.parent.parent
 HEAVY = ("networkx", "numpy", "highspy", "pydantic", "yaml", "tabulate")
@@ -80,7 +80,7 @@ def test_check_loads_nothing_of_situations() -> None:
 
 def test_front_page_does_without_click() -> None:
     """The front page is text and needs nothing else."""
-    code = "import cache_check.cli.front as front, sys\nfront.front_page()\nprint('click' in sys.modules)"
+    code = "import cache_check.cli.main as main, sys\nmain.front_page()\nprint('click' in sys.modules)"
     _, run = loaded_by(code)
 
     assert run.stdout == "False\n"

@@ -11,9 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, JUDGING, SHOWN, Request, View, called, into, options
-from cache_check.cli.output import STDOUT, emit, leave, write_file
-from cache_check.cli.screen import tell
-from cache_check.cli.severities import of_audit as severities
+from cache_check.cli.output import STDOUT, emit, leave, severities, tell, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.audit import AuditResult
@@ -47,7 +45,7 @@ def command(
 
         if sheet is not None or record is not None:
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
-        fleet.run(fleet.Verb("audit", partial(_answered, ahead=ahead), severities), replace(asked, caches=files), view)
+        fleet.run(fleet.Verb("audit", partial(_answered, ahead=ahead)), replace(asked, caches=files), view)
         return
     if len(files) > 2:
         raise click.UsageError("name one CACHE and at most one COUNT, or many caches with --jobs")
@@ -70,7 +68,7 @@ def command(
         result = keep_audit(result, record)
     beside = [*given.sources([count] if count else []), *read.beside]
     tell("audit", [result], view, read.book, beside)
-    leave(severities(result), asked.fail_on)
+    leave(severities("audit", [result]), asked.fail_on)
 
 
 def _answered(read: given.Given, ahead: str | None, counted: CountSheet | None = None) -> list[AuditResult]:

@@ -8,10 +8,8 @@ from pathlib import Path
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli import severities
 from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options
-from cache_check.cli.output import leave
-from cache_check.cli.screen import tell
+from cache_check.cli.output import leave, severities, tell
 
 
 @called("build", "build rescue-41.yaml hinged-base extension-10 long-body edge-head")
@@ -31,4 +29,4 @@ def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: 
     read = given.everything(replace(asked, caches=(cache, *rigs), pool=bool(rigs)), county_needs=False)
     result = build(read.one, read.book, parts, suppose=read.suppose)
     tell("build", [result], view, read.book, read.beside)
-    leave(severities.of_build(result.verdict), asked.fail_on)
+    leave(severities("build", [result]), asked.fail_on)

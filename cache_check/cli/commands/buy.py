@@ -11,9 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, pieces
-from cache_check.cli.output import Exit, leave, waiting
-from cache_check.cli.screen import plotted, tell
-from cache_check.cli.severities import of_buy as severities
+from cache_check.cli.output import Exit, leave, plotted, severities, tell, waiting
 from cache_check.errors import AskError
 
 if TYPE_CHECKING:
@@ -69,7 +67,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
         from cache_check.cli import fleet
 
         none = Exit.CLEAN if terms.budget is not None else Exit.NO_PLAN
-        fleet.run(fleet.Verb("buy", partial(answered, terms=terms), severities, prices=True, none=none), asked, view)
+        fleet.run(fleet.Verb("buy", partial(answered, terms=terms), prices=True, none=none), asked, view)
         return
     read = given.everything(asked, county_prices=True)
     check_serials([*read.caches, *read.others])
@@ -80,10 +78,10 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
             between = county(rigs, read.book, read.needs, suppose=read.suppose, progress=hear)
     plotted(plot, lambda answers: answers.buy(results))
     tell("buy", results, view, read.book, read.beside, more={"county": between})
-    if terms.budget is None and any(True for result in results for _ in severities(result)):
+    if terms.budget is None and any(severities("buy", results)):
         click.echo("cache-check: no list meets every scene; the page says which need stands in the way", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
-    leave((severity for result in results for severity in severities(result)), asked.fail_on)
+    leave(severities("buy", results), asked.fail_on)
 
 
 def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = lambda _: None) -> list[BuyResult]:

@@ -8,10 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli import severities
 from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
-from cache_check.cli.output import leave
-from cache_check.cli.screen import tell
+from cache_check.cli.output import leave, severities, tell
 from cache_check.errors import AskError
 
 if TYPE_CHECKING:
@@ -37,7 +35,7 @@ def command(asked: Request, why: str | None, view: View) -> None:
     if asked.jobs is not None:
         from cache_check.cli import fleet
 
-        fleet.run(fleet.Verb("check", one, severities.of_check), asked, view)
+        fleet.run(fleet.Verb("check", one), asked, view)
         return
     results: list[CheckResult] = []
     for one_factor in asked.each():
@@ -49,7 +47,7 @@ def command(asked: Request, why: str | None, view: View) -> None:
         explain(why, results, told, view)
     else:
         tell("check", results, view, told.book, told.beside, factors=asked.factors)
-    leave((severity for result in results for severity in severities.of_check(result)), asked.fail_on)
+    leave(severities("check", results), asked.fail_on)
 
 
 def answered(read: given.Given, *, whole: bool = True, losses: bool = False) -> list[CheckResult]:

@@ -9,8 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SUPPOSING, Request, called, options
-from cache_check.cli.output import STDOUT, emit, write_file
-from cache_check.cli.screen import view
+from cache_check.cli.output import STDOUT, emit, view, write_file
 
 
 @called("graph", "graph rescue-41.yaml --format graphml -o joints.graphml")

@@ -8,8 +8,7 @@ import click
 
 from cache_check.cli import home
 from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options
-from cache_check.cli.output import Exit
-from cache_check.cli.screen import tell
+from cache_check.cli.output import Exit, tell
 
 
 @called("history", "history audits.db --rig rescue-41")

@@ -10,8 +10,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options
-from cache_check.cli.output import leave
-from cache_check.cli.screen import plotted, tell
+from cache_check.cli.output import leave, plotted, severities, tell
 from cache_check.cli.situation_options import given_of, situating
 from cache_check.errors import AskError
 
@@ -48,4 +47,4 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
     tell("load", results, view, book, beside, counted=counted)
     unmet = any(result.verdict != "met" for result in results)
-    leave((finding.severity for result in results for finding in result.findings), asked.fail_on, unmet=unmet)
+    leave(severities("load", results), asked.fail_on, unmet=unmet)

@@ -8,7 +8,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
-from cache_check.cli.screen import plotted, tell
+from cache_check.cli.output import plotted, tell
 
 
 @called("reach", "reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")

@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, RULING, SHOWN, Request, View, called, options
-from cache_check.cli.screen import tell
+from cache_check.cli.output import tell
 
 
 @called("rules", "rules EXT-2 --cache rescue-41.yaml")

@@ -10,9 +10,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
-from cache_check.cli.output import Exit, leave, waiting
-from cache_check.cli.screen import plotted, tell
-from cache_check.cli.severities import of_stage as severities
+from cache_check.cli.output import Exit, leave, plotted, severities, tell, waiting
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -40,7 +38,7 @@ def command(asked: Request, sets: int, plot: Path | None, view: View) -> None:
     if any(result.staging is not None and result.staging.unproven for result in results):
         click.echo("cache-check: the ready sets are not proven the best; the page says what is not, and why", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
-    leave((severity for result in results for severity in severities(result)), asked.fail_on)
+    leave(severities("stage", results), asked.fail_on)
 
 
 def answered(asked: Request, sets: int) -> tuple[list[StageResult], given.Given, Callable[[], Figure]]:
