@@ -106,6 +106,12 @@ def word(number: int) -> str:
     return _WORDS[number] if number < len(_WORDS) else str(number)
 
 
+def gap(rule: Rule, what: str, have: int, want: int, binds: tuple[str, ...], needs: str, more: str = "") -> Gap:
+    """A gap that says what ``needs`` how many, how it ends and what is there; never enough where one more helps."""
+    says = f"{needs}: {outcome(max(0, want - have), binds)} ({have} usable{more})"
+    return Gap(what, have, want, says, rule.id, binds)
+
+
 def outcome(short: int, binds: Sequence[str]) -> str:
     """How a gap ends: "3 short", or "enough"; never enough where one more allows the next strut of something asked."""
     if short or not binds:

@@ -19,13 +19,9 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         want = sum(counts[tie] * each for tie, each in users)
         have = counts.get(hardware, 0)
         ties = say.listed(say.pieces(facts, tie, counts[tie]) for tie, _ in users)
-        binds = facts.bound_by([hardware])
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), "or")
-        says = (
-            f"{ties} need {say.pieces(facts, hardware, want)} at {each} each: "
-            f"{say.outcome(max(0, want - have), binds)} ({have} usable)"
-        )
-        yield Gap(hardware, have, want, says, rule.id, binds)
+        needs = f"{ties} need {say.pieces(facts, hardware, want)} at {each} each"
+        yield say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -20,13 +20,10 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     want = sum(usable_bodies(facts).values())
     have = sum(pointed_bases(facts).values())
     least = sorted({facts.muster.usable.least_points[part] for part in usable_bases(facts)})
-    binds = facts.bound_by(usable_bases(facts))
     points = f"{say.listed(map(say.word, least), 'or')} usable attachment points" if least else "attachment points"
-    says = (
-        f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')} "
-        f"{say.several(want, 'base')} with {points}: {say.outcome(max(0, want - have), binds)} ({have} usable)"
-    )
-    yield Gap("bases with enough attachment points", have, want, says, rule.id, binds)
+    bodies = f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')}"
+    needs, binds = f"{bodies} {say.several(want, 'base')} with {points}", facts.bound_by(usable_bases(facts))
+    yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs)
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -49,9 +49,8 @@ def _of_circles(facts: Facts, rule: Rule) -> Iterator[tuple[Gap, int]]:
             ("bases and heads together", circle.bases | circle.heads, 2),
         ):
             want = each * circle.bodies
-            have, binds = sum(pieces.values()), facts.bound_by(pieces)
-            says = f"{bodies} {need} {want} {what}: {say.outcome(max(0, want - have), binds)} ({have} usable{either})"
-            yield Gap(what + of, have, want, says, rule.id, binds), each
+            have, needs = sum(pieces.values()), f"{bodies} {need} {want} {what}"
+            yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), each
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:

@@ -18,15 +18,12 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     for _, tally in asked(facts):
         if tally.met or tally.shortest != tally.longest:
             continue
-        bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
-        for body in bodies:
-            nearest = _nearest(facts, body, tally.longest)
-            if nearest is not None:
-                yield _between(facts, rule, tally, body, nearest)
+        for body in facts.muster.cache.catalogue.parts:
+            if isinstance(body, Body) and body.holes and (nearest := _nearest(facts, body, tally.longest)):
+                yield _between(facts, rule, tally, body, *nearest)
 
 
-def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, nearest: tuple[int, int]) -> Finding:
-    below, above = nearest
+def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, above: int) -> Finding:
     most = int(facts.muster.book.value(rule.id, "pack", (body.family,)))
     packing = tally.longest - below
     pack = f"the lower one needs {say.length(facts, packing, 'up')} of packing"

@@ -24,10 +24,8 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         spare = max(int(book.value(rule.id, "min")), ceil(share * use))
         have = facts.muster.usable.counts.get(pin, 0)
         want = use + spare
-        binds = facts.bound_by([pin])
-        short = say.outcome(max(0, want - have), binds)
-        says = f"{say.name(facts, pin)}: {use} in {whence} and {spare} spare make {want}: {short} ({have} usable)"
-        yield Gap(pin, have, want, says, rule.id, binds)
+        needs = f"{say.name(facts, pin)}: {use} in {whence} and {spare} spare make {want}"
+        yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs)
 
 
 def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
