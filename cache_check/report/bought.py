@@ -8,7 +8,7 @@ from cache_check.model.counting import SceneServed, Step
 from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
-from cache_check.report.tally import beside
+from cache_check.report.tally import served_met
 
 TOGETHER = "all quotes together"
 
@@ -28,26 +28,18 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say,
     for before, after in zip(one.before, one.after, strict=True):
         for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
             step = steps[after.scene, need]
-            rows.append((after.title or after.scene, need, step, str(wanted), str(now), str(then), met(after)))
+            rows.append((after.title or after.scene, need, str(wanted), step, str(now), str(then), served_met(after)))
     yield Paragraph(
         "Struts served on the step that each need asks, all needs of one scene at once, each piece counted once. "
         "Scenes are alternatives."
     )
-    yield Table(words("scene|need|step|#wanted|#today|#with the list|scene then"), tuple(rows))
+    yield Table(words("scene|need|#wanted|step|#today|#with the list|scene then"), tuple(rows))
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
     if ways:
         built = tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers)
         yield Points("One way to build each scene with the list:", built)
-
-
-def met(one: SceneServed) -> str:
-    """Whether a scene is met, and beside a met that it is not with one missing."""
-    if one.verdict != "not met":
-        return (one.verdict.upper() if one.verdict == "not known" else one.verdict) + beside(one.missing)
-    short = one.wanted - one.served
-    return f"SHORT {short}" if short else "SHORT: nothing left over"
 
 
 def back(one: Brought, say: Say) -> str:

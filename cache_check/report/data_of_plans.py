@@ -112,7 +112,7 @@ def _before_after(result: BuyResult, one: Purchase, _: Say) -> Rows:
     for before, after in zip(one.before, one.after, strict=True):
         both = (said(before.verdict), said(after.verdict), missing(before.missing), missing(after.missing))
         for (need, wanted, now), (_need, _wanted, then) in zip(before.needs, after.needs, strict=True):
-            yield after.title or after.scene, need, steps[after.scene, need], wanted, now, then, *both
+            yield after.title or after.scene, need, wanted, steps[after.scene, need], now, then, *both
 
 
 def _frontier(result: BuyResult, one: Purchase, say: Say) -> Rows:
@@ -147,7 +147,7 @@ def _county(result: BuyResult, _: Say, told: Any) -> Rows:
         for scene in scenes if title == result.title else ():
             for need, wanted, served in scene.needs:
                 step = otherwise.get((title, scene.scene, need), steps[scene.scene, need])
-                yield scene.title or scene.scene, need, step, wanted, served, said(scene.verdict)
+                yield scene.title or scene.scene, need, wanted, step, served, said(scene.verdict)
 
 
 def _carriers(carriers: Iterable[Carrier], say: Say) -> Rows:
@@ -216,14 +216,14 @@ BUY: Mapping[str, Data] = {
     ),
     "free": Data("list from|part|serial|of rig|place|#pieces|why|do", _of_lists(_free)),
     "scenes": Data(
-        "list from|scene|need|step|#wanted|#today|#with the list|verdict of the scene today"
+        "list from|scene|need|#wanted|step|#today|#with the list|verdict of the scene today"
         "|verdict of the scene with the list|verdict today with one missing|verdict with the list and one missing",
         _of_lists(_before_after),
     ),
     "steps": Data("list from|#step|currency|#cost|#scenes met|#struts served|part|from|#pieces", _of_lists(_frontier)),
     "dead": Data("list from|part|#usable today|#idle today|#usable then|#idle then", _of_lists(_dead), _dead_untold),
     "asked": Data(f"scene|need|{ASKED}|step|#weight", lambda one, say, _: _asks(one, say)),
-    "county": Data("scene|need|step|#wanted|#served|verdict of the scene", _county),
+    "county": Data("scene|need|#wanted|step|#served|verdict of the scene", _county),
     "basis": BASIS,
 }
 LOAD: Mapping[str, Data] = {

@@ -38,7 +38,7 @@ def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
     A count on another step than its row's names it.
     """
     titles = [title for _, title in one.rigs]
-    heads = "scene|need|step|#wanted|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
+    heads = "scene|need|#wanted|step|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
     steps = {(scene, need): step for scene, need, step in one.steps}
     otherwise = {(rig, scene, need): f" {step}" for rig, scene, need, step in one.otherwise}
     rows = []
@@ -50,7 +50,7 @@ def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
                 + (f" SHORT {wanted - number}" if number < wanted else "")
                 for rig, number in zip([*titles, ""], served, strict=False)
             )
-            rows.append((scene.title or scene.scene, need, steps[scene.scene, need], str(wanted), *cells))
+            rows.append((scene.title or scene.scene, need, str(wanted), steps[scene.scene, need], *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
 
 

@@ -9,11 +9,11 @@ from itertools import groupby
 from cache_check import units
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import bought, data_of_plans, lengths, shortly
+from cache_check.report import data_of_plans, lengths, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import beside
+from cache_check.report.tally import beside, served_met
 from cache_check.units import System
 
 UNRATED = "unrated"
@@ -199,7 +199,7 @@ def _scenes(one: Staging, say: Say) -> Iterable[Block]:
             str(scene.served.weight),
             str(scene.served.wanted),
             str(scene.served.served),
-            bought.met(scene.served),
+            served_met(scene.served),
             str(sum(strut.as_built for strut in scene.struts)),
             str(scene.joints),
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cache_check.model.counting import STEPS, Packing, SceneAnswer, Step, Tally
+from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.page import Paragraph, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven
@@ -69,11 +69,16 @@ def met(one: Tally) -> str:
     return _verdict(one.verdict, one.wanted - one.best.count, one.missing)
 
 
-def _verdict(verdict: Verdict, short: int, missing: Link | None) -> str:
-    """A verdict, how many are short of it, and beside a met that it is not met with one missing."""
-    if verdict == "not met":
-        return f"NOT MET, {max(1, short)} short"
-    return f"{verdict.upper()}{beside(missing)}"
+def _verdict(said: Verdict, short: int, missing: Link | None) -> str:
+    """A verdict, how many struts are short of it, and beside a met that it is not met with one missing."""
+    if said == "not met":
+        return f"NOT MET, {short} short" if short > 0 else "NOT MET"
+    return f"{said.upper()}{beside(missing)}"
+
+
+def served_met(one: SceneServed) -> str:
+    """The verdict on a scene of a plan."""
+    return _verdict(one.verdict, one.wanted - one.served, one.missing)
 
 
 def beside(missing: Link | None, *, why: bool = False) -> str:

@@ -137,10 +137,10 @@ def test_rigs_side_by_side_with_the_pool(tmp_path: Path) -> None:
     run = cache_check("check", *COUNTY[:2], "--pool", *COUNTY[2:], *ON, "--format", "json")
     pooled = [need["served"] for scene in json.loads(run.stdout)["answers"][0]["scenes"] for need in scene["by_need"]]
 
-    assert heads[2:] == ["step", "wanted", "Rescue 41", "Rescue 44", "all together"]
-    assert [row[2] for row in rows] == ["rated"] * 4 + ["assembled at once", "rated"]
+    assert heads[2:] == ["wanted", "step", "Rescue 41", "Rescue 44", "all together"]
+    assert [row[3] for row in rows] == ["rated"] * 4 + ["assembled at once", "rated"]
     assert [int(row[-1]) for row in rows] == pooled
-    assert rows[3][3:] == ["4", "3 SHORT 1", "1 SHORT 3", "4"]
+    assert rows[3][2:] == ["4", "rated", "3 SHORT 1", "1 SHORT 3", "4"]
 
 
 def test_list_not_proven_in_time_is_said_and_the_rest_stands(tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.pages.sheets import county
 from cache_check.report.say import Say
+from cache_check.report.tally import served_met
 
 KIND, NAME, ORDER = "office", "Office", 50
 WIDE_PARTS = (
@@ -98,7 +99,7 @@ def _scenes(one: Purchase) -> Iterator[Block]:
     both = tuple(zip(one.before, one.after, strict=True))
     changed = [(now, then) for now, then in both if now.served != then.served or not then.met]
     rows = tuple(
-        (then.title or then.scene, str(then.wanted), str(now.served), str(then.served), changes.met(then))
+        (then.title or then.scene, str(then.wanted), str(now.served), str(then.served), served_met(then))
         for now, then in changed
     )
     if rows:
