@@ -78,9 +78,10 @@ def test_numbers_in_the_key_never_run_into_figures(tmp_path: Path) -> None:
 
 
 @pytest.mark.browser
-def test_a_sheet_of_much_that_is_not_known_is_two_sides(opened: Opened, tmp_path: Path) -> None:
+@pytest.mark.parametrize("demo", ["leaning-van", "trailer-one-end"])
+def test_a_sheet_of_much_that_is_not_known_is_two_sides(opened: Opened, tmp_path: Path, demo: str) -> None:
     """On letter, the shorter paper: one link after another unknown, each with a note and a finding of its own."""
-    printed = opened.open(page_of(tmp_path, *asked("leaning-van"))).pdf(format="Letter")
+    printed = opened.open(page_of(tmp_path, *asked(demo))).pdf(format="Letter")
 
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 2
 

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 
-Look = Literal["", "wide", "half", "scene"]
-"""Takes the whole width; two such share it in print; a scene of a crew, whose figures are the largest there."""
+Look = Literal["", "wide", "half", "scene", "ticks"]
+"""Takes the whole width; two such share it in print; a scene of a crew, its figures the largest; a list to tick."""
 
 
 @dataclass(frozen=True)

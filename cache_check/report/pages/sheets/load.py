@@ -13,7 +13,7 @@ from cache_check.report import basis, load_builds, of_load
 from cache_check.report.answer import Told
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_views
-from cache_check.report.load_forces import of_side
+from cache_check.report.load_forces import PRACTICE, of_side
 from cache_check.report.page import Block, Paragraph, Points, Table, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.say import Say
@@ -44,7 +44,7 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
         "load",
         of_load.title(result),
         basis.head(result.basis),
-        tuple(replace(part, look="wide") for part in (*side_one, _section("ticks", result, told), _signed())),
+        (*(replace(part, look="wide") for part in side_one), _ticks(result), _signed()),
         caution=said(of_load.counted(result)),
         of=result.name,
         annex=(*columns, *(replace(part, look="wide") for part in wide)),
@@ -67,7 +67,7 @@ def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
     shape = result.geometry
     side = (
         f"From the side, to scale: strut {say.length(shape.length, 'nearest')} at {say.angle(shape.angle_deg)} from "
-        f"level, base {say.length(shape.offset, 'nearest')} out from under the contact. The figures are in the tables."
+        f"level, base {say.length(shape.offset, 'nearest')} out."
     )
     runs = "; ".join(
         f"strap {number} {say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}"
@@ -101,6 +101,11 @@ def _few(table: object) -> Iterator[Block]:
     yield replace(table, rows=table.rows[:MOST_ROWS])
     if len(table.rows) > MOST_ROWS:
         yield Paragraph(f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all.")
+
+
+def _ticks(result: LoadResult) -> Part:
+    """What no figure says and someone must look at, each with a box."""
+    return Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
 
 
 def _signed() -> Part:
