@@ -69,10 +69,10 @@ def _trusted(result: BuildResult, say: Say) -> str:
     one, assembly = result.carries, result.verdict.assembly
     if one is None or assembly is None:
         return ""
-    at = f"at {ratio(one.factor)}"
+    at = f" at {ratio(one.factor)} or stricter, as marked"
     ends = [("closed", one.closed), ("open", one.open)]
-    rated = [f"{say.down(load)} {at} {end}" if load is not None else f"unrated {end}" for end, load in ends]
-    said = "UNRATED" if one.closed is None and one.open is None else "Rated " + ", ".join(rated)
+    rated = [f"{say.down(load)} {end}" if load is not None else f"unrated {end}" for end, load in ends]
+    said = "UNRATED" if one.closed is None and one.open is None else f"Rated {', '.join(rated)}{at}"
     why = f" ({'; '.join(one.unrated)})" if one.unrated else ""
     base = {"holds": "its base can be held", "unknown": "whether its base is held is not known"}
     return f" {said}{why}; {base.get(one.base.state, 'its base is NOT held')}: {one.base.why}."

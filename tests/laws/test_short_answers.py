@@ -91,12 +91,43 @@ def test_one_screen_holds_the_short_answer(command: str, rig: str) -> None:
     assert len(set(labelled)) == len(labelled)
 
 
-def test_several_rigs_are_a_line_each_and_ten_on_what_to_do() -> None:
+@pytest.mark.parametrize("command", ["check", "stage", "buy"])
+def test_several_rigs_are_a_line_each_and_ten_on_what_to_do(command: str) -> None:
     """A line for each rig, then at most ten lines, then caution and more."""
-    lines = lines_of(asked("check", *RIGS))
+    results = tuple(asked(command, rig).results[0] for rig in RIGS)
+    lines = lines_of(Asked(command, results, Told(BOOK)), 10_000)
+    rows = [n for n, line in enumerate(lines) if any(f"{one.title}: " in line for one in results)]  # type: ignore[attr-defined]
+    foot = next(n for n, line in enumerate(lines) if line.startswith("Caution"))
 
-    assert [line.partition(":")[0] for line in lines[:3]] == ["Rescue 41", "Rescue 44", "Truck 9"]
-    assert next(n for n, line in enumerate(lines) if line.startswith("Caution")) <= 3 + 10
+    assert rows[2] - rows[0] == 2
+    assert foot - 1 - rows[2] <= 10
+    assert len(lines_of(Asked(command, results, Told(BOOK)))) <= MOST
+
+
+@pytest.mark.parametrize(
+    ("command", "most"),
+    [
+        (("load", "rescue-41.yaml", "car-on-side.yaml"), MOST),
+        (("load", "truck-9.yaml", "leaning-van.yaml"), MOST),
+        (("build", "rescue-41.yaml", "hinged-base", "extension-22", "extension-22", "long-body", "edge-head"), MOST),
+        (("graph", "rescue-41.yaml"), MOST),
+        (("rules",), MOST),
+        (("rules", "EXT-2"), MOST),
+        (("reach", "rescue-41.yaml", "--at", "78in", "--load", "6000lbf"), 10),
+        (("reach", "truck-9.yaml", "--at", "78in"), 10),
+    ],
+    ids=lambda one: "-".join(one[:2]) if isinstance(one, tuple) else str(one),
+)
+def test_other_commands_answer_on_a_screen(
+    command: tuple[str, ...], most: int, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """At most 25 lines of 100 columns, and one length in at most ten."""
+    monkeypatch.chdir(SAMPLES)
+    guarded([*command, *(() if command[0] == "rules" else ON)])
+    lines = capsys.readouterr().out.splitlines()
+
+    assert 2 < len(lines) <= most
+    assert max(map(len, lines)) <= 100
 
 
 @pytest.mark.parametrize("width", [60, 80, 100, 140])
