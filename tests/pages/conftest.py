@@ -11,6 +11,10 @@ from typing import Any
 
 import pytest
 from cli.running import ON, cache_check
+from markupsafe import Markup
+
+from cache_check.report.figures import canvas
+from cache_check.report.pages.shell import kinds
 
 FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -21,23 +25,36 @@ GIVEN = (
     "--load", "car-on-side.yaml", "--audit", "rescue-41-count.csv",
 )  # fmt: skip
 """What every kind of sheet of the demonstration is made from."""
+EVERY = tuple(word for kind in kinds() for word in ("--only", kind.KIND))
+"""Every kind of sheet by its name, those too that are made only when asked for."""
 
 
-KEPT: dict[tuple[str | Path, ...], bytes] = {}
+KEPT: dict[tuple[Any, ...], bytes] = {}
 """Pages of the sample caches, each made once; a cache that a test writes is made anew."""
 
 
 def page_of(folder: Path, *arguments: str | Path) -> Path:
     """The file that ``report`` makes of arguments."""
     made = folder / "page.html"
-    if arguments in KEPT:
-        made.write_bytes(KEPT[arguments])
+    asked = (canvas.inline, *arguments)
+    if asked in KEPT:
+        made.write_bytes(KEPT[asked])
         return made
     run = cache_check("report", *arguments, *ON, "-o", made)
     assert (run.returncode, run.stderr) == (0, "")
     if all(isinstance(one, str) for one in arguments):
-        KEPT[arguments] = made.read_bytes()
+        KEPT[asked] = made.read_bytes()
     return made
+
+
+@pytest.fixture
+def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages without their drawings, which take most of the time that a page is made in."""
+    monkeypatch.setattr(canvas, "inline", _no_drawing)
+
+
+def _no_drawing(*_: Any) -> Markup:
+    return Markup("<svg/>")
 
 
 @dataclass

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from cli.running import SAMPLES
+from laws.strategies import THOROUGH
 
 import cache_check as api
 from cache_check import units
@@ -28,7 +29,7 @@ from pages import rig_r
 from pages.asking import Answer, Asker, asker
 from pages.conftest import Opened, page_of
 
-CASES = 8
+CASES = 8 if THOROUGH else 4
 SEED = 20261125
 STRICT = ("WLL-1.pretension=0.7 kN", "STR-1.min=3", "ANG-1.max=80 deg", "LAT-1.share=60%")
 RIGS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -252,6 +253,7 @@ def compare(rig: Rig, case: Case, answer: Answer) -> str:
 
 
 @pytest.mark.browser
+@pytest.mark.usefixtures("undrawn")
 @pytest.mark.parametrize("name", RIGS)
 def test_finder_agrees_with_load(opened: Opened, tmp_path: Path, name: str) -> None:
     """The same question asked on the screen and of ``load`` has the same length, builds, verdicts and straps."""

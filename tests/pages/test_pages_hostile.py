@@ -9,7 +9,7 @@ import pytest
 
 from cache_check.report.pages.shell import kinds
 from pages import hostile
-from pages.conftest import Opened, page_of
+from pages.conftest import EVERY, Opened, page_of
 
 BAD = hostile.MARKUP + hostile.QUOTES + hostile.RIGHT_TO_LEFT
 SCENE = {"title": BAD, "needs": [{"id": "a", "count": 3, "length": 40}]}
@@ -33,7 +33,7 @@ def test_untrusted_text_stays_text_on_every_sheet(opened: Opened, tmp_path: Path
     for name, data in FILES.items():
         (tmp_path / f"{name}.yaml").write_text(json.dumps(data), encoding="utf-8")
         given += [f"--{name}", tmp_path / f"{name}.yaml"]
-    made = page_of(tmp_path, *given, *(word for kind in kinds() for word in ("--only", kind.KIND)))
+    made = page_of(tmp_path, *given, *EVERY)
     page = opened.open(made)
     text = made.read_text(encoding="utf-8")
 
