@@ -17,7 +17,7 @@ from cache_check.files.shipped import default_wll
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.graph import join_graph
 from cache_check.joining.reach import reach_of
-from cache_check.joining.settings import added_length
+from cache_check.joining.seats import added_length
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
@@ -39,8 +39,8 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult
 from cache_check.model.verdict import State
 from cache_check.planning.loading import at_hand
+from cache_check.planning.loading.demand import half_angles_ruled
 from cache_check.planning.loading.holding import ties_ruled
-from cache_check.planning.loading.settling import half_angles_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.scenes import asked, scene

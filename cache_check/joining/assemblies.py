@@ -18,8 +18,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.groups import Group, Groups, Limit, Vector, ends, multisets, only_piece
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
-from cache_check.joining.seats import families_of
-from cache_check.joining.settings import added_length, settable
+from cache_check.joining.seats import added_length, families_of, settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.groups import ends
-from cache_check.joining.settings import added_length, between, merged, settable
+from cache_check.joining.seats import added_length, between, merged, settable
 from cache_check.model.assembly import Span
 from cache_check.model.part import Body, Part
 from cache_check.model.result import Reach

@@ -3,7 +3,7 @@
 Axes, signs, units and ranges: ``loads/conventions.py``.  The equations are plane statics of a strut pinned at
 both ends (it carries force only along its length); the strap's own pull on the vehicle is left out here and
 solved in ``triangle``.  Friction is shown and not counted unless policy says so.  Two struts are statics; three and
-more are not decided by it, so ``planning/loading/settling.py`` gives three shares, of which the most severe governs.
+more are not decided by it, so ``planning/loading/demand.py`` gives three shares, of which the most severe governs.
 Short cuts of the trade are labelled (common practice, no source), to be shown beside the statics.
 """
 

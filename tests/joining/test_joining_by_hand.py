@@ -20,7 +20,7 @@ from cache_check.joining.joints import Joints
 from cache_check.joining.kind import kinds_in_force
 from cache_check.joining.kinds import adapter_count
 from cache_check.joining.reach import reach_of
-from cache_check.joining.settings import between, merged
+from cache_check.joining.seats import between, merged
 from cache_check.joining.stock import kept_out, least, mended, stricter, usable
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import LINEAR, Chain, End, Extension, Part

@@ -102,7 +102,7 @@ tight = met("not met", vertical=100, pretension=400)
 # A weight 60 in outside the edge: 60,000 / (20 sin 60 + 40 cos 60) = 1,608 lbf lift 1,392, and only 1,000 are there.
 lifted = met("not met", vertical=None, weight=1000, weight_outside=60, contact_x=20)
 
-LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.settling"
+LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.demand"
 CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "a mark does not win": (
         "model.tables", "if tie.wll is not None:", "if False:",

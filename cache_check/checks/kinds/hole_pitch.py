@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, asked, fixed_lengths
-from cache_check.joining.settings import settable
+from cache_check.joining.seats import settable
 from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
 from cache_check.model.part import Body

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, LoadFacts, spans_by_build, usable_bodies
-from cache_check.joining.settings import merged
+from cache_check.joining.seats import merged
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import unrated_spans
 from cache_check.model.assembly import Span

@@ -13,7 +13,7 @@ from itertools import chain, product
 
 from cache_check.joining.assemblies import Stack
 from cache_check.joining.groups import ends
-from cache_check.joining.settings import added_length
+from cache_check.joining.seats import added_length
 from cache_check.loads.capacity import RATING
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.part import Part

@@ -15,9 +15,9 @@ from cache_check.model.counting import NeedAsked
 from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tables import DefaultWll, rating_of
+from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE
 from cache_check.planning.loading.loading import least_sideways
-from cache_check.planning.loading.settling import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System
 

@@ -21,10 +21,8 @@ from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Sl
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import Demand
+from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
-from cache_check.planning.loading.settling import Shared, half_angles_ruled, shared
-from cache_check.planning.loading.settling import settled as with_policy
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
@@ -48,8 +46,8 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
     Raises:
         AskError: an anchor that holds nothing, or a strut that passes its pivot on the wrong side.
     """
-    policy = with_policy(muster, situation)
-    one, shape = policy.one, shape_of(policy.one)
+    one, of_policy = with_policy(muster, situation)
+    shape = shape_of(one)
     if any(anchor.x >= one.contact_x + shape.offset for anchor in one.anchors):
         what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
         raise AskError(f"anchors: {what}; check x")
@@ -65,7 +63,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
             "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
             "check contact_x, the heights and the angle"
         ) from None
-    return Worked(assumed, policy.assumed, divided, demand)
+    return Worked(assumed, of_policy, divided, demand)
 
 
 def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fraction, ...], tuple[str, ...]]:

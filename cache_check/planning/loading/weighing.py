@@ -19,8 +19,7 @@ from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import NM_PER_M, Demand, pads_large
-from cache_check.planning.loading.settling import Shared
+from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_large
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"

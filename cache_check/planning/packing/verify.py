@@ -9,8 +9,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from cache_check.errors import CacheCheckError
-from cache_check.joining.seats import families_of
-from cache_check.joining.settings import settable
+from cache_check.joining.seats import families_of, settable
 from cache_check.joining.stock import counted, least
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
 

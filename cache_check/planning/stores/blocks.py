@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block, Joinery, Stack
 from cache_check.joining.groups import Group, ends
-from cache_check.joining.settings import added_length
+from cache_check.joining.seats import added_length
 from cache_check.model.part import Part
 from cache_check.planning.packing.columns import Rows
 
