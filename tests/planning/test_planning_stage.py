@@ -18,7 +18,7 @@ from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.staging.on_scene import set_names
-from cache_check.planning.staging.stage import _Choice
+from cache_check.planning.staging.stage import Chosen, _Choice
 from cache_check.planning.staging.stowing import on_diagonal
 from cache_check.units import KG_PER_LB, NM_PER_INCH
 
@@ -230,15 +230,27 @@ def test_sets_have_names_however_many_there_are() -> None:
     assert set_names(28)[25:] == ("Z", "A2", "B2")
 
 
-def test_where_no_proof_comes_sets_are_shown_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where the programme of all sets does not end, sets that spare joints are left, and said to be unproven."""
+@pytest.mark.parametrize("lean", [True, False], ids=["lean in time", "not even that"])
+def test_where_no_proof_comes_sets_are_shown_all_the_same(monkeypatch: pytest.MonkeyPatch, *, lean: bool) -> None:
+    """Where the programme of all sets does not end, sets that spare joints are left, and said to be unproven.
+
+    So too where the leanest struts for them are not found in time.
+    """
     cache, needs = tidy(counts={"ext-12": 1}), needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
     best = staged(cache, needs, 2)
 
     def late(_: object) -> None:
         raise NoPlanError("the limit was reached")
 
+    def no_leanest(choice: _Choice, *args: Any, whole: bool) -> Chosen | None:
+        if whole:
+            raise NoPlanError("the limit was reached")
+        return play(choice, *args, whole=whole)
+
     monkeypatch.setattr(_Choice, "_fewest", late)
+    if not lean:
+        play = _Choice._played
+        monkeypatch.setattr(_Choice, "_played", no_leanest)
     found = staged(cache, needs, 2)
 
     assert (best.unproven, found.unproven) == ("", "the limit was reached")

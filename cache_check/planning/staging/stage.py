@@ -103,7 +103,7 @@ class _Choice:
     def made(self) -> Chosen:
         """The best sets, or the best that were found."""
         self.progress("how the scenes are served with nothing left built")
-        nothing = self._played((), None, whole=True)
+        nothing = self._shown(())
         if nothing is None:
             raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
         self.best = nothing
@@ -114,8 +114,14 @@ class _Choice:
                 if found is not None:
                     return found
         except NoPlanError as error:
-            best = self._played(self.best.sets, None, whole=True) or self.best
-            return replace(best, bound=self.bound, unproven=str(error))
+            return replace(self._shown(self.best.sets) or self.best, bound=self.bound, unproven=str(error))
+
+    def _shown(self, sets: tuple[tuple[Candidate, Lie], ...]) -> Chosen | None:
+        """Every scene with these sets and the leanest struts; with any struts where finding those takes too long."""
+        try:
+            return self._played(sets, None, whole=True)
+        except NoPlanError:
+            return self._played(sets, None, whole=False)
 
     def _begin(self) -> None:
         """Keep sets that stand whole in the scenes as these are served with nothing left built.
