@@ -79,8 +79,9 @@ def card(
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
     angles = tuple(angles_deg) or at_hand.angles_ruled(muster)
-    families = {part.family for part in cache.catalogue.parts if part.kind == "fitting"}
-    per_base = ties_ruled(muster.book, families)
+    catalogue = cache.catalogue
+    fittings = [part for part in catalogue.parts if part.kind == "fitting"]
+    per_base = ties_ruled(muster.book, {part.family for part in fittings})
     bases = sum(pointed_bases(facts).values())
     half_angles = half_angles_ruled(muster)
     staged, untold = tried(lambda: _staged(muster, needs, sets, proposed, seconds)) if needs and seconds else ((), "")
@@ -104,16 +105,8 @@ def card(
         reach=reached,
         profiles=tuple(profile(muster, step) for step in muster.steps),
         joins=_joins(muster),
-        heads=tuple(
-            (part.id, tuple(sorted(part.contacts)))
-            for part in cache.catalogue.parts
-            if part.kind == "fitting" and "head" in part.serves
-        ),
-        charts=tuple(
-            (family.id, chart.edition or "edition not known")
-            for family in cache.catalogue.families
-            for chart in family.charts
-        ),
+        heads=tuple((one.id, tuple(sorted(one.contacts))) for one in fittings if "head" in one.serves),
+        charts=tuple((of.id, one.edition or "edition not known") for of in catalogue.families for one in of.charts),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
         finder=at_hand.facts(
             muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
@@ -130,16 +123,21 @@ def _staged(
     """How each scene is served with the sets shown: as they lie on the book, or as they were proposed."""
     if proposed is not None:
         return proposed.staging.scenes if proposed.staging else ()
-    lying = [(_called(one, sets), one.assembly) for one in sets if one.usable and one.assembly is not None]
+    lying = [(name, made) for name, _, made in _built(sets)]
     stager = Stager(muster, needs.scenes, len(lying), tuple(assembly for _, assembly in lying))
     staged = on_scene.scenes(stager, as_they_lie(stager, seconds), [name for name, _ in lying])
     verify_scenes(muster, needs.scenes, lying, staged)
     return staged
 
 
-def _called(one: SetShown, sets: Sequence[SetShown]) -> str:
-    """The name of a set, with its rig where two rigs have one of that name."""
-    return one.name if sum(other.name == one.name for other in sets) == 1 else f"{one.name} of {one.rig}"
+def _built(sets: Sequence[SetShown]) -> list[tuple[str, SetShown, Assembly]]:
+    """The sets that can be used, each by its name, with its rig where two rigs have one of that name."""
+    names = [one.name for one in sets]
+    return [
+        (one.name if names.count(one.name) == 1 else f"{one.name} of {one.rig}", one, one.assembly)
+        for one in sets
+        if one.usable and one.assembly is not None
+    ]
 
 
 def _scene_shown(
@@ -149,9 +147,7 @@ def _scene_shown(
     asks = asked(muster, wanted)
     taken = {name for strut in staged.struts for name in strut.sets}
     lying = [
-        (one.rig, (Counter(one.parts) + Counter(dict(one.assembly.pins))), _called(one, sets) in taken)
-        for one in sets
-        if one.usable and one.assembly is not None
+        (one.rig, Counter(one.parts) + Counter(dict(made.pins)), name in taken) for name, one, made in _built(sets)
     ]
     struts = tuple((strut.assembly, 1) for strut in staged.struts)
     brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying)
@@ -165,11 +161,7 @@ def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: W
 
 
 def packed_sets(cache: Cache, book: RuleBook, packing: Packing, *, suppose: WhatIf | None = None) -> SetsShown:
-    """What a packing is built of, as it is drawn: each kind of strut once, named by how many of it stand.
-
-    Raises:
-        AskError: something supposed cannot be.
-    """
+    """What a packing is built of, each kind of strut once, by its number.  Raises AskError as ``staged_sets`` does."""
     muster = muster_of(cache, book, suppose)
     sets = (_shown(muster, f"{number} built so", one.parts, one, built=True) for one, number in packing.assemblies)
     return SetsShown(tuple(sets), tuple(_pieces(muster)))
@@ -234,13 +226,9 @@ def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
 
 def _joins(muster: Muster) -> tuple[PartJoint, ...]:
     graph = join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
-    found = []
-    for one, other, joint in graph.edges(data=True):
-        lower, upper = graph.nodes[one], graph.nodes[other]
-        found.append(
-            PartJoint(lower["place"], lower["part"], upper["place"], upper["part"], joint["pin"], joint["pins"])
-        )
-    return tuple(dict.fromkeys(found))
+    ends = {name: (node["place"], node["part"]) for name, node in graph.nodes(data=True)}
+    joints = (PartJoint(*ends[a], *ends[b], joint["pin"], joint["pins"]) for a, b, joint in graph.edges(data=True))
+    return tuple(dict.fromkeys(joints))
 
 
 def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], ...]:
@@ -274,9 +262,8 @@ def _helpers(
 
 
 def _most_restrained(muster: Muster) -> int:
-    if not muster.restraint_ruled:
-        return 0
-    return max((stretch.count for stretch in profile(muster, "restrained").stretches), default=0)
+    stretches = profile(muster, "restrained").stretches if muster.restraint_ruled else ()
+    return max((stretch.count for stretch in stretches), default=0)
 
 
 def _pieces(muster: Muster) -> Iterator[Piece]:
@@ -294,16 +281,13 @@ def _line(muster: Muster, one: Assembly) -> ChartLine:
     by_id = muster.cache.catalogue.by_id
     added = sum(added_length(by_id[part]) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
+    factors = [DesignFactor(Fraction(1), said=said) for said in (True, False)]
     rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:
-        asked, marked = (
-            muster.capacity.links(one, end, end, DesignFactor(Fraction(1), said=said)) for said in (True, False)
-        )
+        asked, marked = (muster.capacity.links(one, end, end, factor) for factor in factors)
         blank = [link.unknown for link in asked if link.rated is None]
         state: State = ("unknown" if all(blank) else "does not hold") if blank or not asked else "holds"
-        known = [
-            min((link.rated for link in links if link.rated is not None), default=None) for links in (asked, marked)
-        ]
+        known = [min((one.rated for one in links if one.rated is not None), default=None) for links in (asked, marked)]
         if rated and rated[-1][1:] == (state, *known):
             rated.pop()
         rated.append((end, state, known[0], known[1]))
