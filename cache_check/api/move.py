@@ -68,8 +68,6 @@ def _taken(
 
 def _left(line: Stock, items: tuple[Item, ...], lot: int) -> Stock:
     """A line of the book without what is moved."""
-    if not items and not lot:
-        return line
     left = tuple(item for item in line.items if item not in items)
     return line.changed(items=left, count=(line.count or 0) - len(items) - lot)
 

@@ -114,6 +114,7 @@ def everything(
         AskError: a rig is named that there is not.
         InputError: the mistakes of all the files together.
     """
+    from cache_check.files.needs import read_needs
     from cache_check.files.pool import check_serials
     from cache_check.files.rules import read_rules
 
@@ -123,7 +124,7 @@ def everything(
     book = _tried(asked.book, mistakes) or read_rules()
     read = _tried(lambda: caches(here.caches, book), mistakes) or []
     _tried(lambda: check_serials(read), mistakes)
-    scenes = _tried(lambda: wanted(asked.needs, asked.skip), mistakes)
+    scenes = _tried(lambda: without(read_needs(asked.needs) if asked.needs else None, asked.skip), mistakes)
     quotes: list[Prices] = []
     if asked.prices:
         from cache_check.files.prices import read_prices
@@ -154,18 +155,6 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
 
 def _numbers(name: str) -> str:
     return "".join(letter for letter in name if letter.isdecimal())
-
-
-def wanted(path: Path | None, skip: Sequence[str] = ()) -> Needs | None:
-    """The needs of a file, without the scenes that are to be left out; None where no file is named.
-
-    Raises:
-        AskError: a scene to be left out is not there.
-        InputError: the mistakes of the file.
-    """
-    from cache_check.files.needs import read_needs
-
-    return without(read_needs(path) if path else None, skip)
 
 
 def without(read: Needs | None, skip: Sequence[str]) -> Needs | None:
