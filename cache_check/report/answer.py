@@ -19,7 +19,7 @@ from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, factors, shortly
+from cache_check.report import basis, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
 from cache_check.report.data import Data
@@ -117,7 +117,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
     """
     shown, of = sections(command, view), verb(command)
     if len(told.factors) > 1 and view.form != "json":
-        results = factors.titled(results, told.factors)
+        results = shortly.titled(results, told.factors)
     if view.form == "json":
         from cache_check.report.as_json import as_json
 
@@ -130,7 +130,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
         several = len(results) > max(1, len(told.factors))
         parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)
         if not several and len(results) > 1:
-            parts = (*parts[:1], factors.side_by_side(results, told.factors), *parts[1:])
+            parts = (*parts[:1], shortly.side_by_side(results, told.factors), *parts[1:])
         return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
     from cache_check.report.as_table import as_table
 

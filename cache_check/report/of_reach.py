@@ -7,9 +7,9 @@ from cache_check.model.counting import Tally
 from cache_check.model.result import Profile, Reach, ReachResult
 from cache_check.report import data, lengths, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold
+from cache_check.report.lengths import shown_stretches
 from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
 from cache_check.report.say import Say
-from cache_check.report.stretches import shown_stretches
 
 TABLES = data.REACHED
 SECTIONS: dict[str, Maker] = {

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.result import Stretch
+from cache_check.report.lengths import shown_stretches
 from cache_check.report.say import Say
-from cache_check.report.stretches import shown_stretches
 from report.sample_results import INCH, stretches
 
 SI = Say("si", ())
