@@ -157,7 +157,8 @@ def _choices(
 
 def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: tuple[Muster, ...]) -> Purchase:
     shop = buyer.shop
-    made, top = _made(buyer, terms)
+    top = buyer.whole() or buyer.best()  # the list that does the most that any money can
+    made = top if terms.budget is None or top.cost <= terms.budget else buyer.best(terms.budget)
     points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
     before = bill.served(points[0] if points else buyer.today(), [split(shop.today, s).served(s) for s in shop.scenes])
     answers = verify(shop, made, terms.budget)
@@ -183,14 +184,6 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
         giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
     )
-
-
-def _made(buyer: Buyer, terms: BuyTerms) -> tuple[Bought, Bought]:
-    """The list asked for, and the one that does the most that any money can."""
-    top = buyer.whole() or buyer.best()
-    if terms.budget is None or top.cost <= terms.budget:
-        return top, top
-    return buyer.best(terms.budget), top
 
 
 def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:

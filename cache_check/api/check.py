@@ -57,7 +57,7 @@ def check(
         rigs = Rigs(muster)
         answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
     facts = Facts(muster, scenes, tallies, answers, reached)
-    untold = _untold(muster, scenes)
+    untold = tuple(_untold(muster, scenes)) if muster.large else ()
     by_length: tuple[Profile, ...] = ()
     sets: tuple[MatchedSet, ...] = ()
     if whole and not muster.large:
@@ -92,13 +92,11 @@ def _higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[st
     return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)
 
 
-def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, str], ...]:
+def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> Iterator[tuple[str, str]]:
     """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
-    if not muster.large:
-        return ()
     why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
-    parts = ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes))
-    return tuple((part, why) for part in parts)
+    for part in ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes)):
+        yield part, why
 
 
 def _tallies(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Tally]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
 from cache_check.checks.facts import LoadFacts
@@ -19,7 +18,6 @@ from cache_check.model.situation import Situation
 from cache_check.model.verdict import worst
 from cache_check.planning.loading import judging, loading, weighing
 from cache_check.planning.loading.carrying import Here, carriers
-from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.loading import Worked, worked_out
 from cache_check.planning.packing.muster import Muster
 
@@ -58,8 +56,10 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
     named = tuple(link.link_of() for link in links)
     verdict = worst(named)
     ground = weighing.ground_of(here, best)
+    own = one.factor is not None and one.factor == demand.factor.k  # the situation's own is the one used
+    factors = ((one.title or "this situation", demand.factor.k),) if own else ()
     return LoadResult(
-        *head_of(muster, suppose, asked=True, factors=_factor(one, demand)),
+        *head_of(muster, suppose, asked=True, factors=factors),
         verdict=verdict,
         links=links,
         unchecked=judging.unchecked(here),
@@ -91,12 +91,6 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         near=loading.near(muster, setup.shape, demand.length),
         findings=(),
     )
-
-
-def _factor(one: Situation, demand: Demand) -> tuple[tuple[str, Fraction], ...]:
-    """The situation with its own design factor where that is the one used."""
-    own = one.factor is not None and one.factor == demand.factor.k
-    return ((one.title or "this situation", demand.factor.k),) if own else ()
 
 
 def _ways(here: Here) -> tuple[TieWay, ...]:
