@@ -103,7 +103,8 @@ def sections(command: str, view: View) -> tuple[str, ...]:
             near = get_close_matches(name, known, n=1)
             hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(known)} and {ALL}"
             raise AskError(f"no section {name!r} of {command}; {hint}")
-    shown = tuple(name for name in known if name in view.show or ALL in view.show)
+    whole = of.TABLES if view.form in ("csv", "markdown") else known
+    shown = tuple(name for name in known if name in view.show or (ALL in view.show and name in whole))
     if view.form == "csv" and len(shown) > 1:
         raise AskError("--format csv holds one table; name one section with --show")
     return shown

@@ -95,6 +95,14 @@ def test_a_section_that_is_not_there_is_asked_about() -> None:
         answer("check", [check_result()], Told(BOOK), View("csv", ("needs", "gaps")))
 
 
+def test_all_as_markdown_is_every_table() -> None:
+    """All that is data, a table after the other; what is prose is left to the page."""
+    shown = answer("check", [check_result()], Told(BOOK), View("markdown", ("all",)))
+
+    assert shown.count("| rig | ") == len(verb("check").TABLES)
+    assert "planning aid" not in shown
+
+
 def test_what_steers_a_terminal_is_spelled_out() -> None:
     """Control characters and those that turn the writing direction are shown by their number."""
     assert plain("a\x1b[2Jb\x00") == "a<U+001B>[2Jb<U+0000>"
