@@ -1,5 +1,1 @@
-"""One command per file.
-
-The file's name is the command's name and the first line of its docstring its help in one line, read as text.  It
-defines ``command``.  Its place in the list is said in ``front.py``.
-"""
+"""One command per file, which is named after it and defines ``command``; the line of help of each is in ``main.py``."""
