@@ -17,9 +17,19 @@ from pages.conftest import Opened
 CUT = """wide => [...document.querySelectorAll('main *')].filter(one => one.scrollWidth > one.clientWidth + 1
     && one.clientWidth && !one.closest('svg, textarea, [hidden]')
     && !['visible', 'clip'].includes(getComputedStyle(one).overflowX)).map(one => one.outerHTML.slice(0, 120))"""
+BROKEN = r"""() => [...document.querySelectorAll('main :is(h1, h2, h3, th, td bdi, .letter)')].flatMap(one => {
+    const text = one.firstChild;
+    if (!text || text.nodeType !== 3 || !one.offsetParent) return [];
+    return [...text.data.matchAll(/[^\s/-]{2,18}/g)].filter(word => {
+        const range = document.createRange();
+        range.setStart(text, word.index);
+        range.setEnd(text, word.index + word[0].length);
+        return new Set([...range.getClientRects()].map(box => Math.round(box.top))).size > 1;
+    }).map(word => word[0]);
+})"""
 ALONE = """kind => { for (const one of document.querySelectorAll('article'))
     one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
-SIDES = {"county": 3, "door": 3, "crew": 14, "load": 6, "office": 8, "audit": 4, "count": 6}
+SIDES = {"county": 3, "door": 3, "crew": 13, "load": 6, "office": 6, "audit": 3, "count": 6}
 """Sides in print of three rigs; of the audit, of the one that was counted."""
 ON_SIDE_ONE = {
     "load": ("What governs", "To look at and tick", "Officer in charge", "This is a planning aid."),
@@ -47,12 +57,13 @@ def alone(page: Any, kind: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_nothing_is_cut_or_scrolls_sideways(shown: Any, kind: str) -> None:
-    """At the widths of a phone and of a tablet no part of the page, no table and no drawing scrolls sideways."""
+    """At the widths of a phone and of a tablet nothing scrolls sideways, and no word is broken inside."""
     alone(shown, kind)
     for wide in (390, 820):
         shown.set_viewport_size({"width": wide, "height": 900})
         assert shown.evaluate(CUT, wide) == []
         assert shown.evaluate("document.documentElement.scrollWidth") <= wide
+        assert shown.evaluate(BROKEN) == []
 
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
@@ -75,11 +86,13 @@ def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> No
     assert kind != "load" or sides[1].lstrip().startswith("The situation")
 
 
-def test_a_cut_is_seen(opened: Opened) -> None:
-    """A table wider than its box is found, so that finding none says something."""
+def test_a_cut_and_a_broken_word_are_seen(opened: Opened) -> None:
+    """A table wider than its box is found, and a word broken in a narrow one, so that finding none says something."""
     opened.page.set_content("<main><div style='width:90px;overflow-x:auto'><p style='width:200px'>x</p></div></main>")
 
     assert len(opened.page.evaluate(CUT, 390)) == 1
+    opened.page.set_content("<main><h2 style='width:50px;overflow-wrap:anywhere'>Inspector</h2></main>")
+    assert opened.page.evaluate(BROKEN) == ["Inspector"]
 
 
 @pytest.mark.parametrize("kind", ["load", "office", "audit"])
