@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 from cache_check.errors import AskError
-from cache_check.report.answer import Told, answer, whole
+from cache_check.report.answer import Told, answer, verb, whole
 from cache_check.report.as_data import _cell
 from cache_check.report.as_table import WIDTH, as_table
 from cache_check.report.page import Page, Paragraph, Points, Section, Table, View, plain, words
