@@ -112,7 +112,7 @@ def _written(result: AuditResult, say: Say) -> Iterator[Part]:
     lines = result.count.lines if result.count else ()
     rows = tuple(
         (
-            _name(one, say),
+            f"{say.name(one.part)} {one.serial}".rstrip(),
             *(short(plain(text), 90) for text in (one.where, one.tag, _said(one), one.initials, one.second)),
         )
         for one in lines
@@ -120,10 +120,6 @@ def _written(result: AuditResult, say: Say) -> Iterator[Part]:
     )
     if rows:
         yield Part("Written on the sheet", (Table(words("piece|place|tag|condition, note|initials|second"), rows),))
-
-
-def _name(one: CountLine, say: Say) -> str:
-    return f"{say.name(one.part)} {one.serial}".rstrip()
 
 
 def _said(one: CountLine) -> str:

@@ -83,13 +83,14 @@ def _told(sheet: BlankSheet) -> dict[str, Any]:
     names = dict(sheet.names)
     apart = {line.part for line in sheet.lines if line.serial}
     lines = [_line(line, names, apart) for line in sheet.lines]
+    unit = units.BARE["length"][sheet.units]
     return {
         "rig": sheet.rig,
         "title": short(sheet.title, LONGEST),
         "book": sheet.book,
         "book_date": day(sheet.book_date),
         "top": [[word, _known(sheet).get(word, "")] for word in TOP],
-        "heads": [_headed(head, sheet) for head in HEADS],
+        "heads": [f"{head}, {unit}" if head == "measured" else head for head in HEADS],
         "columns": list(HEADS),
         "states": list(get_args(Status)),
         "parts": [{"id": part, "written": name, "shown": short(name, LONGEST)} for part, name in sheet.names],
@@ -106,10 +107,6 @@ def _known(sheet: BlankSheet) -> dict[str, str]:
         "count": sheet.rig, "title": sheet.title, "book date": day(sheet.book_date), "book": sheet.book,
         "units": sheet.units,
     }  # fmt: skip
-
-
-def _headed(head: str, sheet: BlankSheet) -> str:
-    return f"{head}, {units.BARE['length'][sheet.units]}" if head == "measured" else head
 
 
 def _line(line: SheetLine, names: dict[str, str], apart: set[str]) -> dict[str, Any]:

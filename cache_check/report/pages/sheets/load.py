@@ -35,7 +35,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
     say, told = Say.of(result), Told(book, read)
-    side_one = [_result(result, say), *_governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
+    side_one = [_result(result, say), _governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
@@ -56,10 +56,10 @@ def _result(result: LoadResult, say: Say) -> Part:
     return Part("Result", (Paragraph(of_load.in_short(result)), Points(of_load.lead(result), of_load.do(result, say))))
 
 
-def _governs(result: LoadResult, say: Say) -> Iterator[Part]:
+def _governs(result: LoadResult, say: Say) -> Part:
     """Every link that takes a force or does not hold; what it must take, what it is rated for."""
     too = [Paragraph(f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}") for one in result.carriers[:1]]
-    yield Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
+    return Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
 
 
 def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
