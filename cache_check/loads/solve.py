@@ -1,7 +1,7 @@
 """From a situation to its geometry, straps and forces: the equations put in a row, pure.
 
-Axes, signs, units and ranges: ``loads/conventions.py``; lengths in nanometres, forces in newtons.  Every force is in
-proportion to the load, so ``unit_forces`` gives those of a load of 1, and ``forces`` scales them.
+Axes, signs, units and ranges: ``loads/conventions.py``; lengths in nanometres, forces in newtons, in
+proportion to the load: ``unit_forces`` gives those of a load of 1, and ``forces`` scales them.
 """
 
 from __future__ import annotations
@@ -55,12 +55,8 @@ class Shape:
 
     def geometry(self) -> Geometry:
         """The same to be shown and built to: the length closed up to a nanometre."""
-        return Geometry(
-            height=round(self.height),
-            offset=round(settled(self.offset)),
-            length=math.ceil(settled(self.length)),
-            angle_deg=settled(self.angle_deg),
-        )
+        length, offset = math.ceil(settled(self.length)), round(settled(self.offset))
+        return Geometry(round(self.height), offset, length, settled(self.angle_deg))
 
 
 def shape_of(one: Situation) -> Shape:
@@ -109,8 +105,7 @@ class Setup:
     @property
     def pretension(self) -> tuple[Fraction, ...]:
         """The pre-tension of each strap, N."""
-        given = self.one.pretension or (Fraction(0),)
-        return tuple(given[i if len(given) > 1 else 0] for i in range(len(self.straps)))
+        return _each(self.one.pretension, len(self.straps))
 
     def lines(self) -> tuple[StrapLine, ...]:
         """The straps, to be shown."""
@@ -140,16 +135,19 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
         runs = [(*strap_angles_deg(seat, anchor), strap_length(seat, anchor)) for anchor in anchors]
         straps = tuple(Strap(plan, rise, shape.length / long) for plan, rise, long in runs)
     else:
-        rises = one.rise or (Fraction(0),)
-        straps = tuple(
-            Strap(float(plan), float(rises[i if len(rises) > 1 else 0])) for i, plan in enumerate(plan_angles_deg)
-        )
+        rises = _each(one.rise, len(plan_angles_deg))
+        straps = tuple(Strap(float(plan), float(rise)) for plan, rise in zip(plan_angles_deg, rises, strict=True))
         anchors = tuple(_along(base, strap, shape.length) for strap in straps)
     if not straps:
         return Setup(one, shape, contact, base, anchors, (), (), (), ((),))
     unit = shared_tensions(1, straps)
     ways = tuple(dict.fromkeys((unit, *divisions(straps))))
     return Setup(one, shape, contact, base, anchors, straps, unit, worst_by_line(1, straps), ways)
+
+
+def _each(given: tuple[Fraction, ...], straps: int) -> tuple[Fraction, ...]:
+    """A value for each strap, where it is given for each, for all alike, or not at all (0)."""
+    return given[:straps] if len(given) > 1 else (given or (Fraction(0),)) * straps
 
 
 def _along(base: Place, strap: Strap, distance: float) -> Point:
@@ -202,8 +200,7 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     if loaded in ("vertical", "unknown"):
         return PerLoad(upright, left, None)
     if loaded == "half":
-        half = half_left_by_pivoting(1)
-        return PerLoad(half * upright, half * left, None)
+        return PerLoad(half_left_by_pivoting(upright), half_left_by_pivoting(left), None)
     factor = float(one.weight or 1) if by_lever else float(lever_of(one))
     whole = factor / holding_arm(*setup.contact, setup.angle)
     pulled = max((factor * solved.strut for solved in _triangles(setup)), default=whole)
@@ -285,8 +282,7 @@ def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
     # Leaning, what shakes the strut presses the pivot as much; at rest the push is one that no weight comes with.
     turning = whole * lever / (one.allowance if one.weight_outside is not None else 1)
     lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
-    if not lifts:
-        lifts = [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))]
+    lifts = lifts or [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))]
     return one.weight - turning * max(lifts)
 
 
