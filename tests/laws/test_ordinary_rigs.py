@@ -17,10 +17,10 @@ from cache_check.planning.solving.programme import Programme
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import plan_of
+from laws.strategies import THOROUGH
 
 HARDEST = [(37, 2), (98, 3), (74, 3), (0, 1), (121, 2), (96, 1), (113, 6), (138, 1), (36, 1), (48, 1)]
 """Seeds and sets of rigs: of those that are settled in a second, the hardest."""
-SMALLER = [2, 3]
 
 
 def staged(one: Ordinary, sets: int, seconds: float = 600) -> Staging:
@@ -31,7 +31,7 @@ def staged(one: Ordinary, sets: int, seconds: float = 600) -> Staging:
     return found
 
 
-@pytest.mark.parametrize(("seed", "sets"), HARDEST)
+@pytest.mark.parametrize(("seed", "sets"), HARDEST if THOROUGH else HARDEST[:4])
 def test_every_goal_is_proven(seed: int, sets: int) -> None:
     """The joints are the bound, and no goal after them is left open."""
     found = staged(ordinary(seed), sets)
@@ -39,7 +39,7 @@ def test_every_goal_is_proven(seed: int, sets: int) -> None:
     assert (found.unproven, found.weighted_joints) == ("", found.bound)
 
 
-@pytest.mark.parametrize(("seed", "sets"), [(13, 2), (7, 6)])
+@pytest.mark.parametrize(("seed", "sets"), [(13, 2), *([(7, 6)] if THOROUGH else [])])
 def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
     """One programme of all sets, all struts and every way, with all that could run out counted, finds no fewer joints.
 
@@ -71,16 +71,14 @@ def least_cost(programme: Programme, costs: dict[int, int]) -> int:
     return round(float(found.fun))
 
 
-@pytest.mark.parametrize("seed", SMALLER)
-def test_the_same_rig_gets_the_same_sets_and_struts(seed: int) -> None:
+def test_the_same_rig_gets_the_same_sets_and_struts() -> None:
     """Drawn and planned twice, all that is told is the same."""
-    assert staged(ordinary(seed), 3) == staged(ordinary(seed), 3)
+    assert staged(ordinary(3), 3) == staged(ordinary(3), 3)
 
 
-@pytest.mark.parametrize("seed", [0, 4])
-def test_without_time_there_is_a_plan_with_its_bound_and_the_true_reason(seed: int) -> None:
+def test_without_time_there_is_a_plan_with_its_bound_and_the_true_reason() -> None:
     """In no time at all the scenes are served all the same; what is not proven is said, and no time that was not."""
-    one = ordinary(seed)
+    one = ordinary(4)
 
     found = staged(one, 4, seconds=1e-6)
 
@@ -90,10 +88,9 @@ def test_without_time_there_is_a_plan_with_its_bound_and_the_true_reason(seed: i
     assert [one.served for one in found.scenes] == [told(scene(muster, s), s) for s in one.needs.scenes]
 
 
-@pytest.mark.parametrize("seed", [5])
-def test_a_set_more_never_costs_a_joint_on_an_ordinary_rig(seed: int) -> None:
+def test_a_set_more_never_costs_a_joint_on_an_ordinary_rig() -> None:
     """One set to six: the weighted joints never rise."""
-    one = ordinary(seed)
+    one = ordinary(5)
     muster = Muster(one.cache, one.book, TODAY)
 
     joints = [choose(Stager(muster, one.needs.scenes, sets), seconds=600).joints for sets in range(1, 7)]

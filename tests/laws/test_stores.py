@@ -59,7 +59,7 @@ def _told_apart(muster: Muster, wanted: Scene) -> tuple[int, int, int]:
 
 
 @pytest.mark.parametrize("flavour", FLAVOURS)
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(6 if drawn.THOROUGH else 3))
 def test_a_small_store_is_served_as_listing_says(seed: int, flavour: str) -> None:
     """On a rig's stock plan and bound of the large way meet at what the exact small way proves."""
     most, found, bound = _told_apart(_muster(generators.small(seed, flavour)), stores.scene_of(seed, 6, 16))
@@ -67,7 +67,7 @@ def test_a_small_store_is_served_as_listing_says(seed: int, flavour: str) -> Non
     assert (found, bound) == (most, most)
 
 
-@pytest.mark.parametrize("flavour", FLAVOURS)
+@pytest.mark.parametrize("flavour", FLAVOURS if drawn.THOROUGH else FLAVOURS[1:2])
 def test_a_medium_store_is_served_as_another_formulation_says(flavour: str) -> None:
     """600 pieces, eight needs: the most that CP-SAT finds on listed columns is within plan and bound, a strut apart."""
     muster = _muster(generators.medium(1, flavour))
@@ -115,7 +115,7 @@ def test_the_cheapest_strut_is_the_cheapest_of_all(cache: drawn.Drawn, data: st.
         assert there in (NEVER, found) or any_at_all < there
 
 
-@pytest.mark.parametrize(("flavour", "struts"), [("", 100), ("", 200), ("tight", 100), ("scarce", 100)])
+@pytest.mark.parametrize(("flavour", "struts"), [("", 200), ("scarce", 100)])
 def test_a_tampered_price_breaks_the_proof(flavour: str, struts: int) -> None:
     """A proof of which any price that counts is lowered, or the bound, no longer holds; the one given does."""
     muster = _muster(generators.medium(2, flavour))

@@ -158,17 +158,16 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
 
 
 def _covering(seed: int) -> Programme:
-    """A covering programme of some 260 columns, whose optimum with fractions is off."""
+    """A covering programme of some 120 columns, whose optimum with fractions is off."""
     draw = Random(f"covering {seed}")
     draft = Draft()
-    columns = [draft.column(draw.randint(1, 3), cost=draw.randint(40, 99)) for _ in range(260)]
-    for _ in range(12):
+    columns = [draft.column(draw.randint(1, 3), cost=draw.randint(40, 99)) for _ in range(120)]
+    for _ in range(8):
         draft.row([(column, draw.choice([0, 0, 1, 2, 3])) for column in columns], draw.randint(15, 40), None)
     return draft.done()
 
 
-@pytest.mark.parametrize("few", [0, 10_000])
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize(("seed", "few"), [(0, 0), (1, 10_000), (2, 0)])
 def test_larger_programmes_agree_with_cp_sat(seed: int, few: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whether the search is narrowed or not, the optimum is CP-SAT's."""
     from ortools.sat.python import cp_model

@@ -123,11 +123,17 @@ def test_the_table_is_the_one_meant() -> None:
 @pytest.mark.parametrize(("rig", "factor", "lies"), HELD)
 def test_how_many_of_the_cars_are_held(rig: str, factor: int, lies: str) -> None:
     """As many as the table in this file says; of one width, no car is held that is heavier than one that is not."""
-    cache = read_cache(SAMPLES / f"{rig}.yaml")
-    held = 0
+    cache, held = read_cache(SAMPLES / f"{rig}.yaml"), 0
+
+    def holds(car: Car) -> bool:
+        return (asked(cache, car, factor, lies).tally.count("rated") or 0) >= 3
+
+    if not HELD[rig, factor, lies]:  # what binds is no load: a car that weighs next to nothing is held no better
+        assert not any(holds(Car(width, 1)) for width in (60, 78))
+        return
     for width in {car.width for car in cars()}:
         same = sorted((car for car in cars() if car.width == width), key=lambda car: car.weight)
-        held += bisect_left(same, True, key=lambda car: (asked(cache, car, factor, lies).tally.count("rated") or 0) < 3)
+        held += bisect_left(same, True, key=lambda car: not holds(car))
 
     assert held == HELD[rig, factor, lies]
 
