@@ -17,6 +17,7 @@ from cache_check.planning.loading.holding import fit_points
 from cache_check.planning.packing.columns import tie_groups
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched_sets, profile
+from cache_check.planning.packing.tally import tally
 from cache_check.planning.staging.ready_sets import holes
 from cache_check.planning.staging.stowing import lies
 
@@ -173,3 +174,18 @@ def test_matched_sets_are_the_longest_of_every_span() -> None:
         )
         assert one.common is not None
         assert one.common[1] - one.common[0] == long
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "nearest"),
+    [
+        (54, 90, "54.0 in to 73.0 in can"),
+        (73, 90, "nearest 73.0 in"),
+        (20, 35, "only single settings lie in it, as 35.0 in"),
+    ],
+)
+def test_what_comes_nearest_to_a_range_is_told(low: int, high: int, nearest: str) -> None:
+    """By hand 35 in (3 + 30 + 2) is the shortest, 53 to 73 the longest: how much of a range is covered."""
+    ((step, why),) = tally(muster(tidy()), Ask(low * INCH, high * INCH), "range").why_zero
+
+    assert (step, why.partition("; ")[2]) == ("buildable", nearest)

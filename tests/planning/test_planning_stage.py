@@ -115,11 +115,12 @@ def test_several_trays_hold_several_sets() -> None:
 
 
 def test_a_compartment_carries_no_more_than_it_may() -> None:
-    """Two sets of 23.5 lb go on 47 lb, and only one on a little less."""
+    """Two sets of 23.5 lb go on 47 lb, and only one on a little less; one just on 23.5."""
     needs = needs_of([{"at": 40, "count": 2}])
 
     assert len(staged(tray(tidy(), 60, carries=47), needs, 2).sets) == 2
     assert len(staged(tray(tidy(), 60, carries=46.999), needs, 2).sets) == 1
+    assert len(staged(tray(tidy(), 60, carries=23.5), needs, 2).sets) == 1
 
 
 def test_a_set_too_heavy_for_two_is_not_left_built() -> None:
@@ -139,7 +140,9 @@ def test_a_set_of_unknown_weight_is_not_left_built() -> None:
     """Unknown is never light enough."""
     cache = tidy(parts={"head": {"mass": None}})
 
-    assert staged(cache, needs_of([{"at": 40, "count": 1}]), 1).sets == ()
+    found = staged(cache, needs_of([{"at": 40, "count": 1}]), 1)
+
+    assert (found.sets, found.unweighed) == ((), ("T/head",))
 
 
 def test_a_set_lies_on_the_rig_that_owns_its_pieces() -> None:
@@ -201,7 +204,7 @@ def test_a_tampered_staging_is_refused() -> None:
     ]
 
     for one in wrong:
-        with pytest.raises(FalsePlanError):
+        with pytest.raises(FalsePlanError, match="a choice of ready sets failed its own verification: "):
             verify(muster, needs.scenes, 2, one)
     lying = [(one.name, one.assembly) for one in good.sets]
     verify_scenes(muster, needs.scenes, lying, good.scenes)
