@@ -83,7 +83,9 @@ def _need(one: Compared, say: Say) -> Line:
     wants = f"; {say.wants(one.today.binding, 3)}" if one.today.verdict == "not met" else ""
     wants += "".join(f"; {text}" for text in open_links(one.today.links) if one.today.verdict == "not known")
     wants += beside(one.today.missing, why=True)
-    text = f"{one.label}: {today} of {one.today.wanted} {one.today.asked_step}{was}{wants}"
+    wanted, step = one.today.wanted or 0, one.today.asked_step
+    got = f"{today} of {wanted} {step}" if today <= wanted else f"{today} {step}, {wanted} wanted"
+    text = f"{one.label}: {got}{was}{wants}"
     return shortly.verdict(one.today.verdict or "not known", text)
 
 

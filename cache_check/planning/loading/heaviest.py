@@ -36,10 +36,10 @@ def heaviest(muster: Muster) -> Heaviest:
     edge, leaning with it as far outside.  Bases are held by as many straps or chains as the rules ask.
 
     Raises:
-        NoPlanError: too many ways of standing struts up to go through.
+        NoPlanError: too many ways to put struts up to go through.
     """
     if muster.large or len(muster.columns.all) > MOST_WAYS:
-        raise NoPlanError("there are too many ways of standing struts up; ask load of a place")
+        raise NoPlanError("there are too many ways to put struts up; ask load of a place")
     ruled = angles_ruled(muster) or (Fraction(STEEP_DEG),)
     angle = min(max(Fraction(STEEP_DEG), ruled[0]), max(ruled[-1], ruled[0]))
     left = [rule.id for kind in UNSTATED for rule in muster.book.of_kind(kind)]
