@@ -266,7 +266,7 @@ def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: 
     def stopped(*_: object) -> dict[str, int]:
         raise NoPlanError("the search for idle pins reached its limit of time")
 
-    monkeypatch.setattr("cache_check.planning.buying.dead_stock.idle", stopped)
+    monkeypatch.setattr("cache_check.api.buy.idle", stopped)
 
     found = bought(tidy(), THREE, FULL)
 
