@@ -111,7 +111,7 @@ def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) ->
     for one, today in zip(scenes, best.before, strict=True):
         for need, (_, wanted, served) in zip(one.needs, today.needs, strict=True):
             if served < wanted and need.load is not None and need.restrained and need.angle is None:
-                surely, perhaps = muster.judge.standing(ask_of(need)) if muster.judge else (0, 0)
+                surely, perhaps = muster.judge.bearing(ask_of(need)) if muster.judge else (0, 0)
                 if surely != perhaps:
                     yield f"{one.title or one.id}: {need.id}"
 

@@ -69,11 +69,11 @@ def test_audit_worked_by_hand() -> None:
 
     The book of 15 January lists 2 bodies of 30 to 50 in, 2 bases of 2 points, 2 heads, 8 pins and 5 straps.  A base,
     body and head are 35 to 55 in long, so at 50 in both bodies stand; each base takes 2 straps, 4 of 5; the chart
-    rates 8,000 lbf at 2:1 up to 55 in, 3,000 are asked.  By the book: 2 bodies, usable, buildable, standing,
+    rates 8,000 lbf at 2:1 up to 55 in, 3,000 are asked.  By the book: 2 bodies, usable, buildable, assembled,
     restrained and rated; one body lost leaves 1.
 
     On 1 April body D-1, inspected on 30 March 2025, is 367 days from its inspection, one over the 366 ruled.
-    One body is left: usable, buildable and standing are 1.  Base B-1 has one point left, so one base can be
+    One body is left: usable, buildable and assembled are 1.  Base B-1 has one point left, so one base can be
     restrained; of 5 straps one is cut and one has no legible label, 3 are left, enough for one base.  Restrained
     and rated are 1, one missing 0.  The need of 2 is met by the book and not today, so the rig is out of service.
 

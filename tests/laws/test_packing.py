@@ -53,7 +53,7 @@ def _top(question: Question) -> Step:
 @FEWER
 @given(drawn.caches(), st.data(), st.booleans())
 def test_every_step_is_what_trying_all_finds(cache: drawn.Drawn, data: st.DataObject, loaded: bool) -> None:
-    """Usable, buildable, standing, restrained, rated and one missing are the definition's, exact and proven.
+    """Usable, buildable, assembled at once, restrained, rated and one missing are the definition's, exact and proven.
 
     The part types named as lost are all those whose loss leaves fewest, and none where no loss costs a strut; straps
     alike in kind and hardware are as good as one type, and a type of which there is none is never named.  A part binds

@@ -38,7 +38,7 @@ def test_index_is_as_kept() -> None:
 
 
 def test_rows_are_what_check_and_reach_print() -> None:
-    """Bodies, most standing and restrained, needs, findings and reach are those that the commands print."""
+    """Bodies, most assembled at once and restrained, needs, findings and reach are those that the commands print."""
     page = asked()
     heads, *rows = table(part(page, "Rig by rig"))
     at = {head: n for n, head in enumerate(heads)}

@@ -450,7 +450,7 @@ def test_the_policy_s_pre_tension_counts_where_the_situation_names_none() -> Non
 
 
 def test_without_straps_the_base_is_held_by_nothing_that_counts() -> None:
-    """No strap and no chain: counted as standing, never as restrained, and told to be short."""
+    """No strap and no chain: counted as assembled at once, never as restrained, and told to be short."""
     result = loaded(tidy(), contact_height=40, angle=60, vertical=1000, ties="none")
 
     assert result.tally.count("assembled at once") == 2

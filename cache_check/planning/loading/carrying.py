@@ -67,7 +67,7 @@ class Judged:
             return "not met"
         return max((self.verdict(assembly, way) for way in ways or (None,)), key=RANK.__getitem__)
 
-    def standing(self, mask: int) -> dict[Verdict, int]:
+    def by_verdict(self, mask: int) -> dict[Verdict, int]:
         """The masks of some columns, by what may be said of each."""
         found: dict[Verdict, list[int]] = {verdict: [] for verdict in RANK}
         for column in bits(mask):
@@ -142,11 +142,11 @@ class Here(Muster):
         return [self.ties.way(tie, number) for tie in allowed for number in numbers]
 
     @cached_property
-    def standing(self) -> dict[Verdict, int]:
+    def by_verdict(self) -> dict[Verdict, int]:
         """The masks of the columns at this length, by what may be said of them."""
         length = self.demand.length
         held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
-        return self.judged.standing(self.columns.covering(length, length) & held & self._there_or_bought)
+        return self.judged.by_verdict(self.columns.covering(length, length) & held & self._there_or_bought)
 
     @cached_property
     def restraint_ruled(self) -> bool:
@@ -155,19 +155,19 @@ class Here(Muster):
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """See ``Muster``; with every strut of which some link is unknown and none fails."""
-        return self.standing["met"] | self.standing["not known"] if step == "rated" else super().hoped(ask, step)
+        return self.by_verdict["met"] | self.by_verdict["not known"] if step == "rated" else super().hoped(ask, step)
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """See ``Muster``; rated are only struts of which every link holds."""
         if step != "rated":
             return super().mask(ask, step, owned=owned)
-        return self.standing["met"] & (self.there if owned else -1)
+        return self.by_verdict["met"] & (self.there if owned else -1)
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""
         mask = 0
         for verdict in verdicts:
-            mask |= self.standing[verdict]
+            mask |= self.by_verdict[verdict]
         return self.packer.most(self.stock, mask & self.there).count
 
 

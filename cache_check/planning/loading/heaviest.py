@@ -79,7 +79,7 @@ def _most(muster: Muster, worked: Worked, struts: int) -> Fraction | None:
     """The largest weight (N) of which so many struts at once hold their shares; None where none is held."""
     here = Here(muster, worked.demand)
     by_share: dict[Fraction, list[int]] = {}
-    for column in bits(here.standing["met"] & here.columns.within(here.stock)):
+    for column in bits(here.by_verdict["met"] & here.columns.within(here.stock)):
         by_share.setdefault(here.judged.largest_of(column), []).append(column)
     mask = 0
     for share in sorted(by_share, reverse=True):

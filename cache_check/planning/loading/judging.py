@@ -75,7 +75,7 @@ def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
     if not here.hoped_pieces(1):
         return ()
     stock = hoped_stock(here, here.stock, wanted)
-    mask = (here.standing["met"] | here.standing["not known"]) & here.columns.within(stock)
+    mask = (here.by_verdict["met"] | here.by_verdict["not known"]) & here.columns.within(stock)
     count, plan, _ = settled(here.packer, stock, mask, wanted)
     links = uncounted(here, plan, here.stock) if count >= wanted else ()
     return tuple(told("number", one.name, "needs_met", None, one.why, one.ask) for one in links)
@@ -89,7 +89,7 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
         why += f", {maybe} if the unknown ones do"
     ask = "settle what is not known of each" if holds is None else "bring more, or load each less"
     yield told("number", "number", "needs_met", holds, why, ask)
-    mask = here.standing["met"] | (0 if met >= wanted.count else here.standing["not known"])
+    mask = here.by_verdict["met"] | (0 if met >= wanted.count else here.by_verdict["not known"])
     needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted.count)
     if not mask:
         least = here.links.ground.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))

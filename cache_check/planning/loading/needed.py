@@ -57,7 +57,7 @@ class Needed:
                 return True
         return False
 
-    def standing(self, ask: Ask) -> tuple[int, int]:
+    def bearing(self, ask: Ask) -> tuple[int, int]:
         """See ``Judge``; of an ask without a place only whether its bases are held, at every length."""
         if ask.place is not None:
             if ask not in self._standing:
@@ -70,7 +70,7 @@ class Needed:
 
     def _placed(self, ask: Ask, judged: Judged) -> tuple[int, int]:
         columns = self.muster.columns
-        found = judged.standing(columns.covering(ask.shortest, ask.longest) & columns.tied)
+        found = judged.by_verdict(columns.covering(ask.shortest, ask.longest) & columns.tied)
         return found["met"], found["met"] | found["not known"]
 
     def _held(self, ask: Ask) -> tuple[int, int]:
@@ -113,7 +113,7 @@ class Needed:
             for link in self._links(ask, column):
                 if link.state == "unknown":
                     yield link.link_of()
-        elif ask.angle is None and one.hold is not None and not self.standing(ask)[0] >> column & 1:
+        elif ask.angle is None and one.hold is not None and not self.bearing(ask)[0] >> column & 1:
             yield Link("ties", "unknown", f"{self._over(ask)}; the need does not say its angle", "add angle to it")
 
     def failing(self, ask: Ask) -> str:
@@ -150,7 +150,7 @@ class Needed:
         for ask, wanted in each:
             if ask.place is None or not ask.place.soil:
                 continue
-            there, (met, maybe) = self.muster.columns.within(self.muster.stock), self.standing(ask)
+            there, (met, maybe) = self.muster.columns.within(self.muster.stock), self.bearing(ask)
             enough = self.muster.packer.reaches(self.muster.stock, met & there, wanted)
             more, area = self._of(ask.place).pads((met if enough else maybe) & there, wanted, alone=len(each) == 1)
             needing, least = needing + more, max(least, area)

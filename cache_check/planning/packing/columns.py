@@ -1,4 +1,4 @@
-"""Columns: every way of standing up one strut, with what it takes from the stock.
+"""Columns: every way of putting up one strut, with what it takes from the stock.
 
 A *row* is something of which there is so much: pieces of a part, bases with enough usable points, straps or
 chains alike in kind and hardware.  A *column* is one strut: an assembly alone (assembled), or an assembly with

@@ -69,7 +69,7 @@ class Judge(Protocol):
     def columns(self) -> Columns | None:
         """The columns of the muster where its own will not do: bases held by more ties than the rules ask."""
 
-    def standing(self, ask: Ask) -> tuple[int, int]:
+    def bearing(self, ask: Ask) -> tuple[int, int]:
         """The columns that do a loaded ask for certain, and those that may."""
 
     def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
@@ -301,7 +301,7 @@ class Muster:
 
     def _standing(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held for certain against what a loaded ask pushes out, and those that may be."""
-        return self.judge.standing(ask) if self.judge else (-1, -1)
+        return self.judge.bearing(ask) if self.judge else (-1, -1)
 
     @cached_property
     def unknown_pieces(self) -> dict[str, tuple[Idle, ...]]:

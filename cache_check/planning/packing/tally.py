@@ -80,7 +80,7 @@ def _failing(muster: Muster, ask: Ask) -> str:
         restrained = muster.mask(replace(ask, load=None), "restrained")
         marked = muster.columns.rating_known & muster.columns.all_marked
         strong = restrained & muster.carrying(ask)
-        if not strong & marked and (not strong or restrained & muster.judge.standing(ask)[0]):
+        if not strong & marked and (not strong or restrained & muster.judge.bearing(ask)[0]):
             return ""
     return muster.judge.failing(ask)
 
