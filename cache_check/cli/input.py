@@ -148,8 +148,9 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
     known = {name for one in read for name in one.catalogue.short_names.values()}
     for quote in quotes:
         for place, name in zip(quote.places, (price.part for price in quote.prices), strict=True):
-            near = get_close_matches(name, known, n=1, cutoff=0.8)
-            if name.rpartition("/")[2] not in known and near and _numbers(near[0]) == _numbers(name):
+            short = name.rpartition("/")[2]
+            near = get_close_matches(short, known, n=1, cutoff=0.8)
+            if short not in known and near and _numbers(near[0]) == _numbers(short):
                 click.echo(f"cache-check: {place}: {name!r} is no part here; did you mean {near[0]!r}?", err=True)
 
 

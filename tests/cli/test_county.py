@@ -119,18 +119,19 @@ def test_mistakes_of_all_files_are_told_in_one_run(
     assert all(f"{name}.yaml:" in err for name in ("my-rig", "needs", "prices"))
 
 
+@pytest.mark.parametrize("slip", ["starp", "P/starp"])
 def test_a_name_in_a_quote_that_is_nearly_a_part_is_asked_about(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture, slip: str
 ) -> None:
     """A slip in a price list is asked about; another number is another part, and is not."""
     monkeypatch.chdir(tmp_path)
     run(capsys, "new", "--county")
     path = tmp_path / "prices.yaml"
-    path.write_text(path.read_text().replace("  strap:", "  starp:"))
+    path.write_text(path.read_text().replace("  strap:", f"  {slip}:"))
     err = run(capsys, "buy", *ON)[2]
 
-    line = path.read_text().splitlines().index(next(one for one in path.read_text().splitlines() if "starp" in one)) + 1
-    assert f"prices.yaml:{line}:3: 'starp' is no part here; did you mean 'strap'?" in err
+    line = path.read_text().splitlines().index(next(one for one in path.read_text().splitlines() if slip in one)) + 1
+    assert f"prices.yaml:{line}:3: '{slip}' is no part here; did you mean 'strap'?" in err
 
 
 @pytest.mark.parametrize(
