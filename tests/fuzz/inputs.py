@@ -36,6 +36,14 @@ RULES = (
 SHORT = ("--seconds", "2")
 BESIDE = ("family-p.yaml", "family-q.yaml", "county.yaml")
 """Files that are read though nobody names them."""
+WHOLE = 0.02
+"""Of all inputs those that are asked of the county as it is, each command as often: the others cost a tenth."""
+KEPT = ("short-body", "hinged-base", "edge-head", "extension-10", "strap", "joint-pin", "body-34", "plate-base")
+OFTEN = {
+    "rules": 10, "build": 10, "reach": 10, "graph": 8, "load": 8, "history": 6, "check": 5, "new": 4, "convert": 3,
+    "audit": 2, "report": 1, "open": 0.6, "stage": 0.6, "buy": 0.4, "exercise": 0.4, "schema": 0.1,
+}  # fmt: skip
+"""How often each command is asked of a county cut down, by what it costs."""
 _SUPPOSING = ("check", "reach", "stage", "load", "buy", "report")
 
 
@@ -47,32 +55,54 @@ class Input:
     changed: tuple[str, ...]
 
 
+def _less(one: dict[str, Any]) -> dict[str, Any]:
+    """A file of the county with a few parts, one scene and two rows of its chart: what is left is read in a trice."""
+    few: dict[str, Callable[[Any], Any]] = {
+        "parts": lambda parts: {key: one for key, one in parts.items() if key.rpartition("/")[2] in KEPT},
+        "scenes": lambda scenes: dict(list(scenes.items())[:1]),
+        "ready_sets": lambda sets: {"B": sets["B"]},
+        "charts": lambda charts: [chart | {"rows": chart["rows"][:2]} for chart in charts],
+    }
+    return {key: few[key](value) if key in few else value for key, value in one.items()}
+
+
 _DUMPER: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 
 @cache
-def _tree(name: str) -> Any:
-    return yaml.safe_load((SAMPLES / name).read_text(encoding="utf-8"))
+def _tree(name: str, whole: bool) -> Any:
+    tree = yaml.safe_load((SAMPLES / name).read_text(encoding="utf-8"))
+    return tree if whole else _less(tree)
+
+
+def _yaml(tree: Any) -> bytes:
+    made = yaml.dump(tree, sort_keys=False, allow_unicode=True, Dumper=_DUMPER)
+    return str(made).encode("utf-8", "surrogatepass")
 
 
 @cache
-def originals() -> dict[str, bytes]:
-    """Every file of a whole county: the samples, a workbook that says what Rescue 41 says, and a record of audits."""
+def originals(whole: bool) -> dict[str, bytes]:
+    """Every file of a county, whole or cut down: rigs, a workbook that says what Rescue 41 says, a record of audits."""
     from cache_check.cli.guard import guarded
 
     with tempfile.TemporaryDirectory() as folder:
-        whole = Path(folder) / "county"
-        shutil.copytree(SAMPLES, whole, ignore=shutil.ignore_patterns("pictures"))
-        rig, count = str(whole / RIGS[0]), str(whole / "rescue-41-count.csv")
-        assert guarded(["convert", rig, str(whole / MADE[0])]) == 0
+        place = Path(folder) / "county"
+        shutil.copytree(SAMPLES, place, ignore=shutil.ignore_patterns("pictures"))
+        rig, count = str(place / RIGS[0]), str(place / "rescue-41-count.csv")
+        if not whole:
+            for one in place.glob("*.yaml"):
+                one.write_bytes(_yaml(_tree(one.name, whole)))
+            Path(count).unlink()
+            assert guarded(["audit", rig, "--sheet", count]) == 0
+        assert guarded(["convert", rig, str(place / MADE[0])]) == 0
         for day in ("2026-08-01", "2026-11-25"):
-            assert guarded(["audit", rig, count, "--on", day, "--record", str(whole / RECORD)]) in (0, 1)
-        return {name: (whole / name).read_bytes() for name in FILES}
+            assert guarded(["audit", rig, count, "--on", day, "--record", str(place / RECORD)]) in (0, 1)
+        return {name: (place / name).read_bytes() for name in FILES}
 
 
-def _damaged(name: str, draw: Random, folder: Path) -> bytes:
+def _damaged(name: str, draw: Random, folder: Path, whole: bool) -> bytes:
     """A file of the county, changed."""
-    data = originals()[name]
+    data = originals(whole)[name]
     if draw.random() < (0.3 if name in MADE else 0.12):
         return mutants.raw(data, draw)
     if name.endswith(".xlsx"):
@@ -82,14 +112,18 @@ def _damaged(name: str, draw: Random, folder: Path) -> bytes:
     if name.endswith(".csv"):
         return mutants.table(data.decode(), draw).encode("utf-8", "surrogatepass")
     changed = draw.choice((mutants.tree, mutants.gentle, mutants.gentle))
-    made = yaml.dump(changed(copy.deepcopy(_tree(name)), draw), sort_keys=False, allow_unicode=True, Dumper=_DUMPER)
-    return str(made).encode("utf-8", "surrogatepass")
+    return _yaml(changed(copy.deepcopy(_tree(name, whole)), draw))
+
+
+def whole(number: int, seed: int) -> bool:
+    """Whether the input of a number is asked of the county as it is."""
+    return Random(f"{seed} {number} whole").random() < WHOLE
 
 
 def made(number: int, seed: int, folder: Path) -> Input:
     """The input of a number, with its files in a folder that holds the samples."""
-    draw = Random(f"{seed} {number}")
-    command = draw.choice(list(_COMMANDS))
+    draw, every = Random(f"{seed} {number}"), whole(number, seed)
+    command = draw.choice(list(_COMMANDS)) if every else draw.choices(list(OFTEN), list(OFTEN.values()))[0]
     arguments = [command, *_COMMANDS[command](draw)]
     if command in _SUPPOSING and draw.random() < 0.3:
         arguments += _supposed(draw)
@@ -102,12 +136,12 @@ def made(number: int, seed: int, folder: Path) -> Input:
     beside = [one for one in BESIDE if draw.random() < (0.7 if one == "county.yaml" and not read else 0.12)]
     for name in dict.fromkeys((*named, *beside)):
         (folder / name).unlink()
-        (folder / name).write_bytes(_damaged(name, draw, folder))
+        (folder / name).write_bytes(_damaged(name, draw, folder, every))
     return Input(tuple(str(one) for one in arguments), tuple(dict.fromkeys((*named, *beside))))
 
 
 def _rig(draw: Random) -> str:
-    return draw.choice((*RIGS, *RIGS, *RIGS, "rig.xlsx"))
+    return draw.choices((*RIGS, "rig.xlsx"), (8, 8, 8, 1))[0]
 
 
 def _rigs(draw: Random) -> list[str]:
@@ -175,15 +209,15 @@ def _audit(draw: Random) -> list[str]:
         (), (), ("--record", RECORD), ("--needs", "needs.yaml"), ("--ahead", "12 months"), ("--ahead", _odd(draw)),
         ("--other", "rescue-44.yaml"), ("--sheet", draw.choice(("made.xlsx", "made.csv", "made.txt", "made.md"))),
     ))  # fmt: skip
-    rig = draw.choice((RIGS[0], RIGS[0], "rig.xlsx", RIGS[2]))
+    rig = draw.choices((RIGS[0], "rig.xlsx", RIGS[2]), (6, 1, 3))[0]
     return [rig, *(() if "--sheet" in more else draw.choice((("rescue-41-count.csv",),) * 3 + ((),))), *more, *ON]
 
 
 def _new(draw: Random) -> list[str]:
     kind = draw.choice(("cache", "county", "family", "needs", "policy", "prices", "situation", _odd(draw)))
     named = draw.choice(([], ["made.yaml"], ["-"], [_odd(draw)], ["rescue-41.yaml"], ["no/such/made.yaml"]))
-    whole = draw.choice((["--county"], ["--workbook", "made.xlsx"], ["--workbook", _odd(draw)]))
-    return draw.choice(([*named, "--kind", kind], [*named, "--kind", kind], whole))
+    made = draw.choice((["--county"], ["--workbook", "made.xlsx"], ["--workbook", _odd(draw)]))
+    return draw.choice(([*named, "--kind", kind], [*named, "--kind", kind], made))
 
 
 def _open(draw: Random) -> list[str]:

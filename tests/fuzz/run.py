@@ -62,7 +62,8 @@ def _counted(kept: Path, told: list[dict[str, int]]) -> None:
 def main(folder: Path, inputs: int, seed: int) -> int:
     """Run inputs from where the last run stopped; how many ended wrongly in all."""
     folder.mkdir(parents=True, exist_ok=True)
-    originals()
+    originals(whole=True)
+    originals(whole=False)  # both are made before the fork, which so has all loaded
     where = folder / "next"
     first = int(where.read_text()) if where.exists() else 0
     while first < inputs:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import json
 import os
@@ -12,9 +13,10 @@ import signal
 import sys
 import tempfile
 import time
+from collections.abc import Mapping
 from pathlib import Path
 
-from fuzz.inputs import Input, made, originals
+from fuzz.inputs import Input, made, originals, whole
 
 SECONDS = 10
 """Of this process's own work: the machine may be busy with more than one input."""
@@ -75,14 +77,14 @@ def _asked(said: tuple[str, ...], folder: Path) -> int:
     return 3 if "our own fault" in reply.html else 2
 
 
-def _whole(folder: Path) -> None:
+def _mended(folder: Path, files: Mapping[str, bytes]) -> None:
     """The county's folder as it was before anything was changed in it or written to it."""
     for one in folder.iterdir():
         if one.is_dir() and not one.is_symlink():
             shutil.rmtree(one)
-        elif one.name not in originals() or one.stat().st_mtime_ns != LONG_AGO * 10**9:
+        elif one.name not in files or one.stat().st_mtime_ns != LONG_AGO * 10**9:
             one.unlink()
-    for name, data in originals().items():
+    for name, data in files.items():
         if not (folder / name).exists():
             (folder / name).write_bytes(data)
             os.utime(folder / name, (LONG_AGO, LONG_AGO))
@@ -92,6 +94,8 @@ def work(seed: int, first: int, count: int, place: Path) -> None:
     """Run inputs by number; each is told in ``place/progress`` before it begins, what is wrong in ``place/told``."""
     signal.signal(signal.SIGPROF, _late)
     resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
+    gc.freeze()  # what was loaded before the fork is not looked through again for each input
+    gc.set_threshold(200_000)  # as the command itself does
     statuses: dict[int, int] = {}
     with (
         tempfile.TemporaryDirectory() as room,
@@ -99,10 +103,11 @@ def work(seed: int, first: int, count: int, place: Path) -> None:
         (place / "told").open("a", encoding="utf-8") as told,
     ):
         os.environ["TMPDIR"] = tempfile.tempdir = room
-        folder = Path(room) / "county"
-        folder.mkdir()
         for number in range(first, first + count):
-            _whole(folder)
+            every = whole(number, seed)
+            folder = Path(room) / ("whole" if every else "less")
+            folder.mkdir(exist_ok=True)
+            _mended(folder, originals(every))
             print(number, file=progress, flush=True)
             one = made(number, seed, folder)
             wrong, status = run(one, folder)
