@@ -43,7 +43,7 @@ def exercise(
         name=cache.id,
         title=cache.title,
         basis=basis_of(muster, suppose, asked=False),
-        names=tuple(muster.cache.catalogue.short_names.items()),
+        names=tuple(ground.names.items()),
         seed=seed,
         wanted=count,
         cards=cards,

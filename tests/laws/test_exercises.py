@@ -85,7 +85,7 @@ def test_what_stops_the_next_is_what_one_more_allows(made: ExerciseResult, rig: 
     for one in of_kind(made, "what stops the next")[:3]:
         at = _length(one.question)
         before = _restrained(rig, book, at)
-        for n, part in enumerate(one.choices):
+        for n, part in enumerate(_typed(made, one)):
             after = _restrained(rig, book, at, extra=((part, 1),))
             assert after - before == (1 if n in one.right else 0), (one.question, part)
 
@@ -96,7 +96,7 @@ def test_what_hurts_most_costs_a_strut(made: ExerciseResult, rig: Cache, book: R
         at = _length(one.question)
         step = "restrained" if "restrained at once" in one.question else "assembled at once"
         before = _count(rig, book, at, step)
-        for n, part in enumerate(one.choices):
+        for n, part in enumerate(_typed(made, one)):
             lost = before - _count(rig, book, at, step, without=((part, 1),))
             assert lost == (1 if n in one.right else 0), (one.question, part)
 
@@ -137,7 +137,7 @@ def test_what_it_carries_is_the_row_at_or_above(made: ExerciseResult) -> None:
     for one in of_kind(made, "what it carries"):
         stack, at = re.findall(r"^(.*), set to ([\d.]+) in", one.question)[0]
         row = min(limit for limit in rows if limit >= Fraction(at))
-        load = rows[row][stack.count("extension")]
+        load = rows[row][stack.count("Extension")]
         assert [one.choices[n] for n in one.right] == [f"{load / 2:,.0f} lbf"]
 
 
@@ -161,6 +161,12 @@ def test_the_command_shows_no_key_unless_asked() -> None:
     assert "rests on" not in plain.stdout
     assert "rests on" in keyed.stdout
     assert cache_check("exercise", "rescue-41.yaml", "--level", "none").returncode == 2
+
+
+def _typed(made: ExerciseResult, card: Card) -> list[str]:
+    """The parts that a card's choices name as the book does, each by its id."""
+    ids = {name: part for part, name in made.names}
+    return [ids[one] for one in card.choices]
 
 
 def _length(question: str) -> int:

@@ -37,6 +37,11 @@ def test_index_is_as_kept() -> None:
     compare("report-county.html", unstyled(settled(asked())))
 
 
+def test_no_other_sheet_is_said_once() -> None:
+    """An index that is alone in its file says so once, not once for each rig."""
+    assert asked().count("no other sheet") == 1
+
+
 def test_rows_are_what_check_and_reach_print() -> None:
     """Bodies, most assembled at once and restrained, needs, findings and reach are those that the commands print."""
     page = asked()

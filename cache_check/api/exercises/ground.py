@@ -79,7 +79,12 @@ class Ground:
 
     @cached_property
     def names(self) -> dict[str, str]:
-        """The short name of every part."""
+        """What people call every part; a command is told its short name."""
+        return self.muster.cache.catalogue.said
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """The name of every part by which a command knows it."""
         return self.muster.cache.catalogue.short_names
 
     @property

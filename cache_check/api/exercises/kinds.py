@@ -60,7 +60,7 @@ def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             right, [YES, *draw.some(rules, 4)],
             stops[0].says if stops else "Every joint mates, both ends are closed, and no rule that stops is broken.",
             stops[0].rule if stops else "every rule that stops",
-            "cache-check build CACHE " + " ".join(ground.names[part] for part in stack),
+            "cache-check build CACHE " + " ".join(ground.typed[part] for part in stack),
         )  # fmt: skip
 
 
@@ -145,7 +145,7 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             f"{more} of them restrained.",
             "step: restrained",
             f"cache-check reach CACHE --at '{ground.length(at)}' "
-            + " ".join(f"--without {ground.names[part]}={n}" for part, n in taken.items()),
+            + " ".join(f"--without {ground.typed[part]}={n}" for part, n in taken.items()),
         )  # fmt: skip
 
 

@@ -50,10 +50,9 @@ class Widget:
 
 @dataclass(frozen=True)
 class SheetLinks:
-    """Links to the other sheets of the file that are of one cache, which the shell finds; ``of`` is its id."""
+    """Links to the other sheets of the file, which the shell finds, for each cache: its title and id."""
 
-    lead: str
-    of: str
+    rigs: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)

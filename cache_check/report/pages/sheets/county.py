@@ -31,7 +31,7 @@ def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
     parts = (
         Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE))),
         Part("Blind spots", (_blind_spots(index, say),)),
-        Part("Sheets of each rig", tuple(SheetLinks(one.title, one.name) for one in index.rigs)),
+        Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
         *sided(index),
         Part("What falls due next", tuple(_due(index))),
         *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs),
