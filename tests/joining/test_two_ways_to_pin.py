@@ -59,12 +59,16 @@ def rig(folder: Path, base: str, mates: str, counts: str) -> Cache:
 
 
 def met(folder: Path, cache: Cache, count: int, length: int) -> tuple[int, int]:
-    """How many of so many restrained struts `check` and `stage` serve at once, each plan verified on the way."""
+    """How many of so many restrained struts `check` and `stage` serve at once, each plan verified on the way.
+
+    As many sets are left built as the most that stand, so no joint is made on scene.
+    """
     (folder / "needs.yaml").write_text(NEEDS.format(count=count, length=length), encoding="utf-8")
     needs = read_needs(folder / "needs.yaml")
     checked = api.check(cache, read_rules(), needs=needs, suppose=TODAY)
     staged = api.stage(cache, read_rules(), needs=needs, sets=2, suppose=TODAY)
     assert staged.staging is not None
+    assert staged.staging.weighted_joints == 0
     return checked.scenes[0].served, len(staged.staging.scenes[0].struts)
 
 

@@ -4,9 +4,9 @@
 function has other code, and in which the tests that run the changed line are asked until one fails: first those that
 killed others of that file, then the quickest.  Which test runs which line is learned once for all rooms (``--map``).
 Constants of modules and classes are not changed, nor what a process of its own runs.  What is found goes to a log, a
-line each (``--log``), and a run that was ended goes on where it stopped.  ``--again`` asks the survivors anew, with
-``--tests`` of those files alone.  ``equivalent.txt`` has the survivors that no test could tell, each with its reason;
-one that begins with a star stands for all that are like it.
+line each (``--log``), and a run that was ended goes on where it stopped.  ``--again`` asks the survivors of the log
+anew, wherever their lines stand by now, with ``--tests`` of those files alone.  ``equivalent.txt`` has the survivors
+that no test could tell, each with its reason; one that begins with a star stands for all that are like it.
 """
 
 from __future__ import annotations
@@ -71,11 +71,11 @@ class Trial:
         done = {one["key"]: one for one in _lines(self.asked.log)}
         for one in done.values():
             self._credit(one)
-        for mutant in self._drawn():
-            if mutant.key in done and not (self.asked.again and done[mutant.key]["state"] == "survived"):
-                continue
-            found = {"key": mutant.key, "named": mutant.named, **self._tried(mutant, items, learned)}
-            done[mutant.key] = found
+        left = [one for one in done.values() if one["state"] == "survived"]
+        fresh = ((one.key, one) for one in self._drawn() if one.key not in done) if not self.asked.again else ()
+        for key, mutant in self._found(left) if self.asked.again else fresh:
+            found = {"key": key, "named": mutant.named, **self._tried(mutant, items, learned)}
+            done[key] = found
             self._credit(found)
             with self.asked.log.open("a", encoding="utf-8") as log:
                 log.write(json.dumps(found) + "\n")
@@ -86,12 +86,25 @@ class Trial:
         if found["state"] == "killed":
             self.killers[found["key"].partition(":")[0]][found["by"]] += 1
 
-    def _drawn(self) -> list[Mutant]:
-        """The mutants of the room that the seed draws."""
+    def _every(self) -> list[Mutant]:
         folder = ROOT / "cache_check" / self.asked.room
         paths = [path for path in sorted(folder.rglob("*.py")) if self.asked.only in str(path)]
-        every = [one for path in paths for one in mutants(path, ROOT)]
+        return [one for path in paths for one in mutants(path, ROOT)]
+
+    def _drawn(self) -> list[Mutant]:
+        """The mutants of the room that the seed draws."""
+        every = self._every()
         return random.Random(self.asked.seed).sample(every, min(self.asked.count, len(every)))
+
+    def _found(self, left: Iterable[Mapping[str, Any]]) -> Iterable[tuple[str, Mutant]]:
+        """Logged mutants as they stand now, by the text of their lines: other lines may have come or gone."""
+        alike = defaultdict(list)
+        for one in self._every():
+            alike[one.named].append(one)
+        for old in left:
+            line = int(old["key"].partition(":")[2].partition(" ")[0])
+            if alike[old["named"]]:
+                yield old["key"], min(alike[old["named"]], key=lambda mutant: abs(mutant.line - line))
 
     def _learned(self, items: dict[str, pytest.Item]) -> Learned:
         """Which tests run each line, and how long each takes; learned in a fork, and kept."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from builders import change, rescue_41
+from builders import change, needs_of, rescue_41
 
 import cache_check as api
 from cache_check.api.base import WhatIf
@@ -16,6 +16,7 @@ from cache_check.model.card import FinderFacts
 from cache_check.model.part import Chain, Fitting, Hardware, Point
 from cache_check.model.rule import Setting
 from cache_check.units import NEWTON_PER_LBF
+from cache_check.units import NM_PER_INCH as INCH
 
 ON = WhatIf(on=date(2026, 11, 25))
 SETS = (ReadySet(id="A", parts=("P/hinged-base", "P/long-body", "P/edge-head"), rig="rescue-41"),)
@@ -54,12 +55,13 @@ def test_pretension_leaves_less_to_hold() -> None:
 
 def test_loose_is_what_lies_in_no_built_set() -> None:
     """Set A takes a base, a long body, a head and two pins out of what is loose; a proposed set takes nothing."""
-    built = {one.part: one for one in facts(rescue_41().changed(ready_sets=SETS)).at_hand}
+    built = {one.part: one for one in facts(rescue_41(edge_head=1).changed(ready_sets=SETS)).at_hand}
     proposed = api.stage(rescue_41(), read_rules(), sets=2, suppose=ON)
     none = card(rescue_41(), read_rules(), proposed=proposed, suppose=ON)
 
     assert (built["P/long-body"].usable, built["P/long-body"].loose) == (3, 2)
     assert (built["P/joint-pin"].usable, built["P/joint-pin"].loose) == (16, 14)
+    assert (built["P/edge-head"].usable, built["P/edge-head"].loose) == (1, 0)
     assert none.sets
     assert [one.loose for one in none.finder.at_hand] == [one.usable for one in none.finder.at_hand]
 
@@ -104,3 +106,36 @@ def test_angles_are_the_strictest_of_the_rules() -> None:
     assert [on.angle_rules, off.angle_rules] == [("ANG-1",), ()]
     assert [on.flattest_deg, on.steepest_deg] == [45, 70]
     assert [off.flattest_deg, off.steepest_deg] == [1, 90]
+
+
+def test_what_the_finder_does_not_ask_is_unknown_only_where_a_rule_asks_it() -> None:
+    """Whether straps reach, what their far ends hold, and the ground; less the ground with its rule off."""
+    cache = rescue_41().changed(ready_sets=SETS)
+
+    assert facts(cache).unstated == ("whether the straps reach", "what their far ends hold", "the ground")
+    assert facts(cache, change("GND-1", on=False)).unstated == ("whether the straps reach", "what their far ends hold")
+
+
+def test_heights_are_tabled_as_far_as_the_longest_set_reaches() -> None:
+    """At 70 degrees a set of 71 in reaches 64 in, in steps of four; one beside it that ends at 44 in ends no table."""
+    short = ReadySet(id="B", parts=("P/hinged-base", "P/short-body", "P/edge-head"), rig="rescue-41")
+    rows = card(rescue_41().changed(ready_sets=(*SETS, short)), read_rules(), suppose=ON).aims
+
+    assert max(row[0].height for row in rows) == 64 * INCH
+
+
+def test_scenes_are_shown_with_the_sets_that_lie_built() -> None:
+    """At 60 in set A stands as it is; of two struts the other is made of loose pieces, with two joints."""
+    needs = needs_of([{"at": 60}], [{"at": 60, "count": 2, "restrained": False}])
+    one, two = card(rescue_41().changed(ready_sets=SETS), read_rules(), needs=needs, suppose=ON, seconds=5).scenes
+
+    assert [(strut.sets, strut.made) for strut in one.staged.struts] == [(("A",), 0)]
+    assert sorted((strut.sets, strut.made) for strut in two.staged.struts) == [((), 2), (("A",), 0)]
+
+
+def test_scenes_are_not_told_where_two_sets_want_one_piece() -> None:
+    """One long body, and two sets that are written to hold it."""
+    cache = rescue_41(long_body=1).changed(ready_sets=(*SETS, SETS[0].changed(id="B")))
+    found = card(cache, read_rules(), needs=needs_of([{"at": 60}]), suppose=ON, seconds=5)
+
+    assert (found.scenes, found.scenes_untold) == ((), "the sets on the book take more pieces than are usable")

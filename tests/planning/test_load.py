@@ -16,6 +16,7 @@ from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.verdict import LinkCheck
 from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH
 
 MARKED: dict[str, Any] = {"base": {"points": [{"wll": 5000}, {"wll": 5000}], "footprint": {"length": 7, "width": 7}}}
@@ -556,3 +557,46 @@ def test_uneven_pre_tension_pulls_the_base_sideways() -> None:
     assert even is not None
     assert pounds(uneven.sideways) == pytest.approx(50)
     assert even.sideways == 0
+
+
+@pytest.mark.parametrize(("half_angles", "number"), [(30, 3), ([43, 34], 4)])
+def test_only_an_even_v_takes_an_odd_strap_on_the_line(half_angles: Any, number: int) -> None:
+    """Three asked: the third lies between two alike; where two run unlike, another pair is laid instead."""
+    result = loaded(
+        tidy(counts={"strap": 8}), change("STR-1", min=3), vertical=1000, contact_height=40, angle=60,
+        half_angles=half_angles,
+    )  # fmt: skip
+
+    assert [way.per_base for way in result.ties] == [number]
+
+
+def test_pre_tension_against_the_weight_that_leans_out() -> None:
+    """Two straps of 100 lbf at 30 deg push 173 lbf at 40 in, 6,928 in lbf; 3,000 lbf 20 in outside are 60,000."""
+    leaning: dict[str, Any] = {"weight": 3000, "weight_outside": 20} | AT
+
+    def link(tight: int) -> LinkCheck:
+        return next(one for one in best(loaded(tidy(), pretension=tight, **leaning)).links if one.of == "pre-tension")
+
+    assert link(100).why.startswith("all struts' makes 12% of what keeps the vehicle there")
+    assert (link(100).state, link(100).ask) == ("holds", "")
+    assert (link(600).state, link(600).ask) == ("does not hold", "take out the slack by hand only")
+
+
+def test_half_is_left_by_one_end_that_pivots_with_the_allowance_on_top() -> None:
+    """1,000 lbf times 1.25, half of it."""
+    asked: dict[str, Any] = {"weight": 1000, "weight_outside": 20, "contact_x": 30, "dynamic_allowance": "1.25"}
+    half, _ = loaded(tidy(), one_end_pivots=True, **asked, **AT).comparisons
+
+    assert pounds(half.practice) == 625
+
+
+def test_a_sideways_share_that_is_stated_is_kept() -> None:
+    """The policy's half is for those who say nothing, and for a vehicle at rest."""
+    rest: dict[str, Any] = {"weight": 3000, "weight_inside": 20} | AT
+    stated, silent, lifted = (
+        loaded(tidy(), **asked) for asked in ({"sideways_share": "0.9", **rest}, rest, {"vertical": 1000, **AT})
+    )
+
+    assert [sum("sideways share not stated" in said for said in one.assumed) for one in (stated, silent, lifted)] == [
+        0, 1, 0,
+    ]  # fmt: skip

@@ -20,7 +20,7 @@ from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.offers import Terms, quoted
 from cache_check.planning.buying.out_of_reach import forbidding_kinds
-from cache_check.planning.buying.shop import Shop
+from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.buying.verify_buy import verify
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
@@ -107,6 +107,8 @@ def test_spare_pins_are_those_that_the_rules_ask_for() -> None:
 
     assert "pin" not in lines(few)
     assert lines(bought(tidy(), THREE, FULL, spare_pins=True, settings=(half,)))["pin"] == 12 - 8
+    none = bought(tidy(counts={"pin": 6}), THREE, FULL, spare_pins=True, settings=(change("PIN-2", on=False),))
+    assert "pin" not in lines(none)
 
 
 def test_a_met_scene_stands_any_one_loss() -> None:
@@ -310,6 +312,17 @@ def test_the_county_moves_only_what_the_giver_can_spare() -> None:
     assert all(taker != "No-Base" or giver != "Rich" for taker, pieces in moves for _, giver in pieces)
 
 
+def test_the_county_moves_the_last_piece_that_its_giver_does_without() -> None:
+    """60 in wants an extension of either length: the rig with one of each gives its last one of a length."""
+    rich, poor = moved(tidy(), "rich"), moved(tidy(counts={"ext-6": 0, "ext-12": 0}), "poor")
+
+    found = api.county([rich, poor], read_rules(), needs_of([{"at": 60}]), suppose=api.WhatIf(on=ON))
+
+    assert {(move.taker, move.pieces) for move in found.moves} == {
+        ("Poor", (("T/ext-6", "Rich"),)), ("Poor", (("T/ext-12", "Rich"),)),
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize(("on", "step"), [(True, "restrained"), (False, "assembled at once")])
 def test_nothing_of_the_county_is_called_restrained_without_a_rule(on: bool, step: str) -> None:
     """Where no rule says what restrained is, each rig is named with the step that it counts on instead."""
@@ -342,6 +355,8 @@ def test_a_tampered_list_is_refused() -> None:
             verify(shop, wrong)
     with pytest.raises(FalsePlanError):
         verify(shop, good, budget=good.cost - 1)
+    with pytest.raises(FalsePlanError, match="serves fewer than 3 struts with one T/body lost"):
+        verify(Shop(muster, THREE.scenes, offers, Policy(one_lost=True)), good)
 
 
 def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:

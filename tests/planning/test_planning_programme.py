@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from itertools import product
 from random import Random
 
+import numpy as np
 import pytest
 
 from cache_check.errors import NoPlanError
@@ -72,6 +73,20 @@ def test_huge_numbers_stay_exact() -> None:
     draft.row([(x, 10**14), (y, 10**14 + 1)], None, 2 * 10**14)
 
     assert solved(draft.done(), 10).cost in (-1, None)
+
+
+def test_what_the_prices_of_rows_prove_is_the_relaxed_optimum() -> None:
+    """2 x + y is at most 5, at 1.75 and 1.5 where two rows meet; 3 x + 2 y is at least 2, by the row below it."""
+    draft = Draft()
+    x, y = draft.column(9), draft.column(9)
+    draft.row([(x, 2), (y, 3)], None, 8)
+    draft.row([(x, 2), (y, -1)], None, 2)
+    draft.row([(x, 1), (y, 1)], 1, None)
+    opened = Opened(draft.done())
+
+    for costs, least in (([-2.0, -1.0], -5.0), ([3.0, 2.0], 2.0)):
+        opened.relaxation.solved(np.asarray(costs), opened.lows, opened.highs, 10)
+        assert opened.relaxation.proof()[0] == pytest.approx(least)
 
 
 def test_goals_are_met_in_their_order() -> None:

@@ -15,6 +15,7 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.buying.offers import movable
 from cache_check.planning.loading.holding import fit_points
 from cache_check.planning.packing.columns import tie_groups
+from cache_check.planning.packing.many import ManyColumns
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.planning.packing.tally import tally
@@ -126,6 +127,15 @@ def test_why_there_is_none(rig: dict[str, Any], need: dict[str, Any], says: tupl
     assert tally.why_zero[0] == says
 
 
+@pytest.mark.parametrize(("restrained", "unknown"), [((True, False), True), ((False, False), False)])
+def test_nobody_calls_a_strut_restrained_without_a_rule(restrained: tuple[bool, ...], unknown: bool) -> None:
+    """Of two needs that stand it is enough that one wants its strut restrained."""
+    needs = needs_of([{"at": 40, "restrained": one} for one in restrained])
+    (scene,) = checked(tidy(), change("STR-1", on=False), change("PTS-1", on=False), needs=needs).scenes
+
+    assert ("restraint" in [link.name for link in scene.links if link.state == "unknown"]) == unknown
+
+
 def test_points_that_may_be_counted_on_are_the_fewest_of_a_piece_that_has_enough() -> None:
     """Three are made; a base with one usable is not one that holds, one with two is."""
     made = {"base": {"points": POINTED}}
@@ -153,6 +163,13 @@ def test_a_pad_that_is_given_counts_as_far_as_the_book_has_one_so_large() -> Non
     ] * 2
 
 
+def test_of_many_columns_the_cheapest_of_each_first_row_is_let_in() -> None:
+    """At 0.3 a piece they cost 0.9, 0.6, 0.3, 1.2 and 0.6: of those under 1 the cheapest by the row that leads."""
+    columns = ManyColumns([((0, 1), (1, 2)), ((0, 1), (2, 1)), ((1, 1),), ((1, 3), (2, 1)), ((0, 2),)], 3)
+
+    assert [columns.cheaper((0.3, 0.3, 0.3), active) for active in (0b11111, 0b11001, 0b01000)] == [[1, 2], [4], []]
+
+
 def test_a_tie_of_which_none_is_there_holds_nothing() -> None:
     """The stronger strap is on the book and not on the rig."""
     cache = tidy(parts={"strong": {"kind": "strap", "wll": 9000, "length": "20 ft"}}, counts={"strong": 0})
@@ -161,9 +178,13 @@ def test_a_tie_of_which_none_is_there_holds_nothing() -> None:
     assert {one.way.part for one in result.carriers if one.way} == {"T/strap"}
 
 
-def test_matched_sets_are_the_longest_of_every_span() -> None:
+LONG = {"long": {"kind": "body", "closed": 40, "open": 80, "pull_apart": 85, "lock": "collar", "mass": 15}}
+
+
+@pytest.mark.parametrize("rig", [{"counts": {"body": 3}}, {"parts": LONG, "counts": {"long": 2, "base": 4, "head": 4}}])
+def test_matched_sets_are_the_longest_of_every_span(rig: dict[str, Any]) -> None:
     """Of all spans between two ends of reaches, for each number the longest that so many cover at once."""
-    here = muster(tidy(counts={"body": 3}))
+    here = muster(tidy(**rig))
     spans = [span for one in here.columns.assemblies for span in one.spans]
     every = [(low, high) for low in {low for low, _ in spans} for high in {high for _, high in spans} if low <= high]
     found = matched_sets(here, profile(here, "assembled at once"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -16,10 +17,12 @@ from cache_check.model.cache import Cache, Compartment
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.staging.on_scene import set_names
 from cache_check.planning.staging.stage import Chosen, _Choice
 from cache_check.planning.staging.stowing import on_diagonal
+from cache_check.planning.staging.verify_stage import verify, verify_scenes
 from cache_check.units import KG_PER_LB, NM_PER_INCH
 
 INCH = NM_PER_INCH
@@ -100,6 +103,10 @@ def test_a_set_lies_on_the_diagonal_only_where_it_may() -> None:
     assert stacks(without) == ["base body head"]
     assert stacks(across) == ["base body ext-6 head"]
     assert across.sets[0].stowed.diagonal
+    muster = Muster(tray(narrow, 40, width=9, diagonal=True), read_rules(), date(2026, 11, 25))
+    with pytest.raises(FalsePlanError, match="set A does not fit tray"):  # 9 in are less than the root of 81
+        verify(Muster(tray(narrow, 40, width=8.9, diagonal=True), muster.book, muster.on), needs.scenes, 2, across)
+    verify(muster, needs.scenes, 2, across)
 
 
 def test_several_trays_hold_several_sets() -> None:
@@ -184,11 +191,6 @@ def test_holes_between_sets_are_those_that_the_loose_cache_does_not_have() -> No
 
 def test_a_tampered_staging_is_refused() -> None:
     """The verifier refuses a staging with a step left out, a set too many, or joints miscounted."""
-    from dataclasses import replace
-
-    from cache_check.planning.packing.muster import Muster
-    from cache_check.planning.staging.verify_stage import verify, verify_scenes
-
     cache = tidy(counts={"ext-12": 0})
     needs = needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
     muster = Muster(cache, read_rules(), date(2026, 11, 25))
@@ -271,3 +273,40 @@ def test_without_needs_the_matched_sets_are_stowed() -> None:
     assert result.staging is None
     assert [one.count for one in result.matched] == [1, 2, 3]
     assert [one.stowed.compartment for one in result.stowed] == ["tray"] * 3
+
+
+@pytest.mark.parametrize(("at", "pieces"), [(46, ""), (50, "ext-6 "), (58, "ext-12 "), (62, "ext-12 ext-6 ")])
+def test_of_sets_that_serve_alike_the_one_with_most_left_to_turn(at: int, pieces: str) -> None:
+    """Of 35 to 55, 41 to 61, 47 to 67 and 53 to 73 in the one in which the length lies 9 in from both ends."""
+    found = staged(tidy(), needs_of([{"at": at}]), 1)
+
+    assert stacks(found) == [f"base body {pieces}head"]
+    assert [strut.margin for strut in found.scenes[0].struts] == [9 * INCH]
+
+
+def test_a_strap_that_one_strut_took_holds_no_other() -> None:
+    """Two straps of each of two makes: the first strut has those of one, the second those of the other."""
+    other = {"other": {"kind": "strap", "wll": 3333, "length": "20 ft", "mass": 3}}
+    cache = tidy(parts=other, counts={"strap": 2, "other": 2})
+    (scene,) = staged(cache, needs_of([{"at": 40, "count": 2}]), 2).scenes
+
+    assert [strut.ties for strut in scene.struts] == [(("T/strap", 2),), (("T/other", 2),)]
+
+
+def test_loose_bases_with_points_are_enough_for_those_that_are_held() -> None:
+    """Of three bases two have their points: one in the set, one loose, and each is held."""
+    cache = tidy(counts={"base": 3}, items={"base": [{"serial": "B", "points_usable": 1}]})
+    found = staged(cache, needs_of([{"at": 40, "count": 2}]), 1)
+
+    assert [strut.loose for strut in found.scenes[0].struts] == [(), ("T/base", "T/body", "T/head")]
+    assert found.weighted_joints == 2
+
+
+@pytest.mark.parametrize(("points", "sets"), [(0, 0), (2, 1)])
+def test_a_set_lies_on_a_rig_with_a_base_that_can_be_held(points: int, sets: int) -> None:
+    """Both of one rig's bases have lost their points, and it alone has bodies: those of the other rig do not count."""
+    lost = [{"serial": serial, "points_usable": points} for serial in ("B", "C")]
+    one = tray(tidy(items={"base": lost}), 60)
+    found = staged(pool([one, moved(tidy(counts={"body": 0, "head": 0}), "two")]), needs_of([{"at": 40}]), 1)
+
+    assert len(found.sets) == sets

@@ -61,6 +61,21 @@ def test_a_weak_part_carries_no_load(part: str, strength: Mapping[str, Any]) -> 
     assert _served(tidy(), only_with_it | {"load": 3000}) == (1, 1)
 
 
+@pytest.mark.parametrize(
+    ("need", "unknown"),
+    [({"load": 1000}, ["points and hardware", "ties"]), ({"load": 1000, "restrained": False}, []), ({}, [])],
+)
+def test_what_of_a_store_is_not_known_is_asked_only_of_bases_that_hold_a_load(
+    need: dict[str, Any], unknown: list[str]
+) -> None:
+    """Points without a limit matter to a base that is held against a load."""
+    (wanted,) = needs_of([{"at": 45} | need]).scenes
+    muster = _muster(tidy(parts={"base": {"points": 2}}))
+    links = scene_of_store(muster, wanted, [ask_of(one) for one in wanted.needs]).links
+
+    assert [link.name for link in links if link.state == "unknown"] == unknown
+
+
 def test_needs_share_one_stock() -> None:
     """Two bodies serve two struts, whichever of three needs they are for; a held one takes its straps."""
     needs = [{"id": name, "at": 45, "count": 1} for name in ("one", "two", "three")]
