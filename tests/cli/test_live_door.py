@@ -12,7 +12,7 @@ pytest.importorskip("starlette", reason="starlette is not installed: cache-check
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 
-from cache_check.cli.live.server import Key, app_of
+from cache_check.cli.live.serve import Key, app_of
 from cli.running import awaited
 
 KEY = Key(8123, "the-token", "the-cookie")

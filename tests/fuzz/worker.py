@@ -64,13 +64,14 @@ def run(one: Input, folder: Path) -> tuple[str, int]:
 def _asked(said: tuple[str, ...], folder: Path) -> int:
     """Ask the page of ``open`` something, as its server asks its worker; the status that the same command has."""
     from cache_check.cli.live import answer
+    from cache_check.cli.live.parts import Task
     from cache_check.cli.live.question import Opened, Question
 
     kind, about, *pairs = said
     rigs = (("rescue-41", "rescue-41.yaml"), ("rescue-44", "rescue-44.yaml"))
     opened = Opened(rigs, "needs.yaml", ("prices.yaml",), on="2026-11-25", folder=str(folder))
     question = Question.of([(name, value) for name, _, value in (pair.partition("=") for pair in pairs)])
-    reply = answer.reply(answer.Task(kind, opened, question, about))
+    reply = answer.reply(Task(kind, opened, question, about))
     if reply.ok:
         return 0
     print(reply.html, file=sys.stderr)

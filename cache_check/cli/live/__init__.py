@@ -1,4 +1,4 @@
 """``open``: a page on this machine that answers beside the files while they are changed.
 
-``server.py`` is its door, ``desk.py`` asks one worker at a time, ``answer.py`` is what the worker does with a question.
+``serve.py`` has the pages and their door, ``desk.py`` asks one worker at a time, ``answer.py`` is what that does.
 """

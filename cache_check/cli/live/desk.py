@@ -1,4 +1,4 @@
-"""One worker process that answers questions, one at a time; of each tab only the newest question is answered.
+"""One worker process that answers questions, one at a time; of each tab only the newest; and what it keeps of files.
 
 The worker keeps its readings and packings between questions.  It is ended and started anew only where a question
 that nobody waits for any more would keep the newer one waiting.
@@ -9,18 +9,25 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import multiprocessing
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
+from datetime import date
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+from pathlib import Path
 from typing import Generic, TypeVar
 
 Question = TypeVar("Question")
 Reply = TypeVar("Reply")
+Made = TypeVar("Made")
+Signature = tuple[tuple[str, int, int, int], ...]
 
 GRACE = 0.5
 """Seconds that a question which was overtaken may still take: most end sooner than a new worker is ready."""
 MOST_WAITING = 64
+SETTLED = 1_000_000_000
+"""Nanoseconds: of a file that was changed so shortly before it was read, nobody knows which state was read."""
 
 
 class OvertakenError(Exception):
@@ -38,13 +45,12 @@ def work(pipe: Connection, answer: Callable[[Question], Reply]) -> None:
             pipe.send(answer(pipe.recv()))
 
 
-@dataclass
-class _Running:
-    """The question at work, and whether its answer is still wanted."""
+@dataclass(frozen=True, eq=False)
+class _Asked:
+    """A question of a tab."""
 
     tab: str
     lane: str
-    overtaken: bool = False
 
 
 class Desk(Generic[Question, Reply]):
@@ -52,12 +58,11 @@ class Desk(Generic[Question, Reply]):
 
     def __init__(self, answer: Callable[[Question], Reply]) -> None:
         self._answer = answer
-        self._newest: dict[tuple[str, str], object] = {}
+        self._wanted: set[_Asked] = set()
         self._turn = asyncio.Lock()
-        self._running: _Running | None = None
+        self._running: _Asked | None = None
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
-        self._ended = False
 
     async def ask(self, tab: str, question: Question, lane: str = "") -> Reply:
         """The answer to a question of a tab, which overtakes the tab's older ones in the same lane.
@@ -68,30 +73,31 @@ class Desk(Generic[Question, Reply]):
             OvertakenError: the tab asked something newer before this was answered.
             FullError: too many tabs wait.
         """
-        key = (tab, lane)
-        if len(self._newest) >= MOST_WAITING and key not in self._newest:
+        older = {one for one in self._wanted if one.tab == tab and (not lane or one.lane == lane)}
+        if len(self._wanted) - len(older) >= MOST_WAITING:
             raise FullError
-        mine = object()
-        for other in [one for one in self._newest if one[0] == tab and not lane]:
-            del self._newest[other]
-        self._newest[key] = mine
-        self._overtake(tab, lane)
+        mine = _Asked(tab, lane)
+        self._wanted = self._wanted - older | {mine}
+        if self._running in older:
+            asyncio.get_running_loop().call_later(GRACE, self._stop, self._running)
         try:
             async with self._turn:
-                if self._newest.get(key) is not mine:
-                    raise OvertakenError
-                self._running = _Running(tab, lane)
-                try:
-                    return await asyncio.to_thread(self._through_worker, question)
-                except (EOFError, OSError) as error:
-                    if self._running.overtaken:
-                        raise OvertakenError from None
-                    raise RuntimeError("the worker ended in the midst of an answer") from error
-                finally:
-                    self._running = None
+                return await self._in_turn(mine, question)
         finally:
-            if self._newest.get(key) is mine:
-                del self._newest[key]
+            self._wanted.discard(mine)
+
+    async def _in_turn(self, mine: _Asked, question: Question) -> Reply:
+        if mine not in self._wanted:
+            raise OvertakenError
+        self._running = mine
+        try:
+            return await asyncio.to_thread(self._through_worker, question)
+        except (EOFError, OSError) as error:
+            if mine not in self._wanted:
+                raise OvertakenError from None
+            raise RuntimeError("the worker ended in the midst of an answer") from error
+        finally:
+            self._running = None
 
     def close(self) -> None:
         """End the worker."""
@@ -102,20 +108,13 @@ class Desk(Generic[Question, Reply]):
             self._pipe.close()
         self._process = self._pipe = None
 
-    def _overtake(self, tab: str, lane: str) -> None:
-        running = self._running
-        if running is None or running.tab != tab or (lane and running.lane != lane) or running.overtaken:
-            return
-        running.overtaken = True
-        asyncio.get_running_loop().call_later(GRACE, self._stop, running)
-
-    def _stop(self, running: _Running) -> None:
-        if self._running is running and self._process is not None:
-            self._ended = True  # it may still count as alive when the next question comes
+    def _stop(self, asked: _Asked) -> None:
+        if self._running is asked and self._process is not None:
             self._process.kill()
+            self._process = None  # it may still count as alive when the next question comes
 
     def _through_worker(self, question: Question) -> Reply:
-        if self._process is None or self._ended or not self._process.is_alive():
+        if self._process is None or not self._process.is_alive():
             self.close()
             # "spawn": the server has threads, and a fork of a process with threads may hang.
             context = multiprocessing.get_context("spawn")
@@ -123,8 +122,49 @@ class Desk(Generic[Question, Reply]):
             self._process = context.Process(target=work, args=(theirs, self._answer), daemon=True)
             self._process.start()
             theirs.close()
-            self._ended = False
         assert self._pipe is not None
         self._pipe.send(question)
         reply: Reply = self._pipe.recv()
         return reply
+
+
+def signature(paths: Iterable[str]) -> Signature:
+    """What changes when any of the files does: for each its time in ns, size and inode; zeros where it is gone.
+
+    A folder of CSV files is its files.
+    """
+    named = map(Path, sorted(set(paths)))
+    return tuple(_seen(file) for path in named for file in (sorted(path.glob("*.csv")) if path.is_dir() else [path]))
+
+
+def _seen(path: Path) -> tuple[str, int, int, int]:
+    try:
+        seen = path.stat()
+    except OSError:
+        return str(path), 0, 0, 0
+    return str(path), seen.st_mtime_ns, seen.st_size, seen.st_ino
+
+
+class Remembered(Generic[Made]):
+    """The last things made, by what they were made for and the day."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: dict[Hashable, tuple[Signature, tuple[str, ...], Made]] = {}
+
+    def made(self, key: Hashable, make: Callable[[], Made], files: Callable[[Made], Iterable[str]]) -> Made:
+        """What was made for a key, or is made now; ``files`` says what it rests on: what rests on none is not kept."""
+        key = (key, date.today())
+        held = self._held.pop(key, None)
+        if held is not None and signature(held[1]) == held[0]:
+            self._held[key] = held  # the last asked is the last to go
+            return held[2]
+        begun = time.time_ns()
+        made = make()
+        rests = tuple(files(made))
+        seen = signature(rests)
+        if seen and all(0 < changed < begun - SETTLED for _, changed, _, _ in seen):
+            self._held[key] = (seen, rests, made)
+            while len(self._held) > self._most:
+                del self._held[next(iter(self._held))]
+        return made

@@ -1,23 +1,92 @@
-"""Parts of the page that are only worked out when somebody looks at them: why, chart, sets, finder, buying, sheets."""
+"""Parts of the page that are only worked out when somebody looks at them, and what every answer is made by.
+
+Nothing is worked out here.  The arguments of a question go through the commands' own parsers, so that the page and
+the terminal cannot mean two things by the same words.
+"""
 
 from __future__ import annotations
 
+import contextlib
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
+from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from cache_check.cli.live.question import Opened, Question
+from cache_check.cli.live.desk import Remembered
+from cache_check.cli.live.question import Opened, Question, command
 from cache_check.cli.why import rules_asked
+from cache_check.errors import AskError
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from jinja2 import Environment
 
     from cache_check.cli.input import Given
+    from cache_check.cli.options import Request
     from cache_check.model.counting import SceneAnswer
     from cache_check.model.result import CheckResult
 
+SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
+PAGES = ("finder", *SHEETS)
+"""Parts that are whole pages of their own, as ``report`` makes them."""
 _SHOWN = {"form", "show", "color", "plot", "output"}
+
+
+@dataclass(frozen=True)
+class Task:
+    """One question and what of its answer is wanted: the page ("ask") or a part, of one scene where it is ``about`` it.
+
+    That is the number of the rig in the answer and the scene's id: "1.car-on-side".
+    """
+
+    kind: str
+    opened: Opened
+    question: Question
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Reply:
+    """HTML, whether it is an answer (else what is wrong), the title, and the files that it was read from.
+
+    ``form`` is the question's form, for the page that is not there yet.
+    """
+
+    ok: bool
+    html: str
+    files: tuple[str, ...] = ()
+    title: str = ""
+    form: str = ""
+
+
+def checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
+    """What was read of a question, by the options of ``check`` with all scenes, and what that answers to it."""
+    from cache_check.cli.commands import check
+    from cache_check.cli.input import everything, without
+
+    asked: Request = params(check.command, arguments)["asked"]
+    key = (asked.caches, asked.needs, asked.policies, asked.said)
+    read = replace(_READINGS.made(key, lambda: everything(replace(asked, skip=())), files_of), asked=asked)
+    results = check.answered(replace(read, needs=without(read.needs, asked.skip)), whole=whole)
+    refuse_outside(source.path for result in results for source in result.basis.sources)
+    return read, results
+
+
+def refuse_outside(files: Iterable[str]) -> None:
+    """Refuse files that do not lie in the opened folder, links followed."""
+    for path in files:
+        if not Path(path).resolve().is_relative_to(Path.cwd()):
+            raise AskError(f"{path} does not lie in the folder that was opened; open that folder instead")
+
+
+def files_of(read: Given) -> Iterable[str]:
+    """The files that were read."""
+    return (source.path for source in (*read.beside, *(one for cache in read.caches for one in cache.sources)))
 
 
 def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
@@ -28,8 +97,58 @@ def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
     return gathered({name: value for name, value in given.items() if name not in _SHOWN}, "")
 
 
-def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[str, Any]:
-    """What the template of why wants: how the scene is built, drawn to scale, and the rules by which it is judged."""
+def printed(arguments: Sequence[str]) -> str:
+    """What a command prints, run in this process.  Raises AskError: what it says where that is nothing."""
+    from cache_check.cli.guard import guarded
+
+    out, said = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
+        status = guarded(arguments)
+    if status in (0, 1, 4) and out.getvalue():
+        return out.getvalue()
+    raise AskError(said.getvalue().removeprefix("cache-check: "))
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    from cache_check.report.page import plain
+
+    made = Environment(
+        loader=PackageLoader("cache_check.cli.live"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    made.filters["plain"] = plain
+    return made
+
+
+def render(name: str, **given: Any) -> str:
+    """A template of this page, filled in."""
+    return _environment().get_template(name).render(**given)
+
+
+_READINGS: Remembered[Given] = Remembered(8)
+
+
+def made(task: Task) -> Reply:
+    """A part of the answer; a sheet is as ``report`` makes it."""
+    maker = _MAKERS.get(task.kind)
+    return Reply(True, maker(task) if maker else printed(_sheet(task, task.kind)))
+
+
+def _why(task: Task) -> str:
+    """How a scene is built, to scale, and the rules that it was judged by."""
+    read, results = checked(task.question.check(task.opened))
+    number, _, scene = task.about.partition(".")
+    for one in results[int(number) - 1 : int(number)] if number.isdecimal() else ():
+        for n, answer in enumerate(one.scenes):
+            if answer.scene == scene:
+                return _scene_why(read, one, answer, f"{number}-{n}")
+    raise AskError(f"there is no scene {task.about!r} in this answer")
+
+
+def _scene_why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> str:
     from cache_check.api.card import packed_sets
     from cache_check.files.pool import pool
     from cache_check.report.basis import parameters_say
@@ -46,23 +165,33 @@ def why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> dict[
         drawn = packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
         figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
         svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{key}")
-    return {"svg": svg, "key": sets_to_scale.KEY, "ties": say.pieces(scene.packing.ties), "rules": rules,
-            "files": result.basis.sources}  # fmt: skip
+    return render("why.html.j2", svg=svg, key=sets_to_scale.KEY, ties=say.pieces(scene.packing.ties), rules=rules,
+                  files=result.basis.sources)  # fmt: skip
 
 
-def staged(arguments: Sequence[str]) -> tuple[str, str]:
-    """What ``stage`` says, and its sets to scale."""
+def _buy(task: Task) -> str:
+    """What ``buy`` says."""
+    if not (task.opened.needs and task.opened.prices):
+        raise AskError("buying wants needs and prices; open them with --needs and --prices")
+    arguments = ("buy", *task.question.words(task.opened, prices=True))
+    return render("told.html.j2", text=printed(arguments), svg="", command=command(arguments))
+
+
+def _sets(task: Task) -> str:
+    """What ``stage`` says, and the sets to scale."""
     from cache_check.cli.commands import stage
     from cache_check.report.answer import Told, answer
     from cache_check.report.figures import canvas
     from cache_check.report.page import View
 
+    arguments = ("stage", *task.question.words(task.opened), "--sets", "4")
     results, read, drawn = stage.answered(**params(stage.command, arguments[1:]))
     text = answer("stage", results, Told(read.book, read.beside), View())
-    return text, canvas.inline(drawn(), "Ready sets, to scale", "sets")
+    svg = canvas.inline(drawn(), "Ready sets, to scale", "sets")
+    return render("told.html.j2", text=text, svg=svg, command=command(arguments))
 
 
-def finder(question: Question, opened: Opened) -> str:
+def _finder(task: Task) -> str:
     """The finder of the crew page on a sheet of its own, of the first rig asked about."""
     from cache_check.cli.commands import report
     from cache_check.report.basis import head
@@ -72,24 +201,25 @@ def finder(question: Question, opened: Opened) -> str:
     from cache_check.report.pages.shell import render
     from cache_check.report.say import Say
 
-    result, _, _ = report.answered(**params(report.command, sheet("crew", question, opened)[1:]))
+    result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
     card = result.crews[0]
     say = Say.of(card)
     made = Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
     return render([made], {crew.KIND: crew.NAME}, card.title, result.on)
 
 
-def sheet(kind: str, question: Question, opened: Opened) -> list[str]:
+def _sheet(task: Task, kind: str) -> list[str]:
     """The arguments of ``report`` that make a sheet."""
-    files = [path for _, path in opened.rigs] if kind == "county" else ()
-    return ["report", *question.words(opened, files, prices=True), "--only", kind, "-o", "-"]
+    files = [path for _, path in task.opened.rigs] if kind == "county" else ()
+    return ["report", *task.question.words(task.opened, files, prices=True), "--only", kind, "-o", "-"]
 
 
-def chart(result: CheckResult) -> dict[str, Any]:
-    """What the chart's template wants: the drawing, where its axis lies in it, and the counts by length."""
+def _chart(task: Task) -> str:
+    """The chart of the first rig: the drawing, where its axis lies in it, and the counts by length."""
     from cache_check.report.figures import canvas, reach_chart
     from cache_check.report.say import Say
 
+    result = checked(task.question.check(task.opened), whole=True)[1][0]
     say = Say.of(result)
     figure = reach_chart.draw(result.reach, result.profiles, say)
     svg = canvas.inline(figure, f"{result.title}: lengths reached, and how many at once", "reach")
@@ -104,7 +234,11 @@ def chart(result: CheckResult) -> dict[str, Any]:
         ])
         for profile in result.profiles
     ]  # fmt: skip
-    return {
-        "svg": svg, "left": box.x0, "right": box.x1, "low": low, "high": high, "units": say.length_unit, "steps": steps,
-        "title": result.title, "start": round((low + high) / 2, 1),
-    }  # fmt: skip
+    return render(
+        "chart.html.j2", svg=svg, left=box.x0, right=box.x1, low=low, high=high, units=say.length_unit, steps=steps,
+        start=round((low + high) / 2, 1),
+    )  # fmt: skip
+
+
+_MAKERS = {"why": _why, "chart": _chart, "sets": _sets, "finder": _finder, "buy": _buy}
+PARTS = (*_MAKERS, *SHEETS)

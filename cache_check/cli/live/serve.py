@@ -1,28 +1,129 @@
-"""Pages of ``open`` and the process that serves them, until the terminal or the page ends it."""
+"""The pages of ``open``, the process that serves them, and their door: this machine only, one token, nothing but GET.
+
+Every request must name this very host, come from no other origin, and carry the cookie that the token of the
+address was exchanged for.  Nothing is written, no file is named by a request, and no answer may be kept or framed.
+"""
 
 from __future__ import annotations
 
 import asyncio
+import secrets
 import socket
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
+from hmac import compare_digest
 from importlib import resources
+from typing import Any
 
 import uvicorn
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.base import BaseHTTPMiddleware, RequestResponseEndpoint
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
 
 from cache_check.cli.live import answer
-from cache_check.cli.live.desk import Desk, FullError, OvertakenError
-from cache_check.cli.live.kept import Signature, signature
-from cache_check.cli.live.question import Opened, Question
-from cache_check.cli.live.server import Key, app_of
+from cache_check.cli.live.desk import Desk, FullError, OvertakenError, Signature, signature
+from cache_check.cli.live.parts import PAGES, PARTS, Reply, Task
+from cache_check.cli.live.question import CHANGE, Opened, Question
+from cache_check.frozen import dataclass
 
 EVERY = 0.1
 """Seconds between two looks at the files."""
 HELD = 20.0
 """Seconds for which a page that waits for a change is kept waiting before it is told that there was none."""
 OWN = {"live.js": "text/javascript", "live.css": "text/css"}
+LONGEST = 8_000
+"""Bytes of an address: what a person asks is far below it."""
+HEADERS = {
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
+        "connect-src 'self'; frame-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cache-Control": "no-store",
+}
+
+
+@dataclass(frozen=True)
+class Key:
+    """What lets a browser in: the port served, the token of the address, the cookie's value."""
+
+    port: int
+    token: str
+    cookie: str
+
+    @classmethod
+    def made(cls, port: int) -> Key:
+        """A new one, from the system's source of secrets."""
+        return cls(port, secrets.token_urlsafe(24), secrets.token_urlsafe(24))
+
+    @property
+    def address(self) -> str:
+        """Where the browser begins."""
+        return f"http://127.0.0.1:{self.port}/?token={self.token}"
+
+    @property
+    def name(self) -> str:
+        """The cookie's name: cookies know no ports, so each server has its own."""
+        return f"cache_check_{self.port}"
+
+
+class Guard(BaseHTTPMiddleware):
+    """Refuses whatever is not a GET of a page of ours by a browser that has the key."""
+
+    def __init__(self, app: ASGIApp, key: Key) -> None:
+        super().__init__(app)
+        self.key = key
+
+    async def dispatch(self, request: Request, call_next: RequestResponseEndpoint) -> Response:
+        """Let a request through, or say why not."""
+        made = self._unsound(request) or self._keyless(request) or await call_next(request)
+        for name, value in HEADERS.items():
+            made.headers.setdefault(name, value)  # a sheet has a policy of its own
+        return made
+
+    def _unsound(self, request: Request) -> Response | None:
+        """What is wrong with a request whoever sends it."""
+        here = {f"127.0.0.1:{self.key.port}", f"localhost:{self.key.port}"}
+        origin = request.headers.get("origin")
+        wrong = (
+            (405, "only GET", request.method != "GET"),
+            (414, "too long an address", len(request.url.path) + len(request.url.query) > LONGEST),
+            (421, "another host's name", request.headers.getlist("host") not in [[host] for host in here]),
+            (403, "another page asks", origin is not None and origin not in {f"http://{host}" for host in here}),
+            (403, "another page asks", request.headers.get("sec-fetch-site", "none") not in ("none", "same-origin")),
+        )
+        return next((_no(status, why) for status, why, is_so in wrong if is_so), None)
+
+    def _keyless(self, request: Request) -> Response | None:
+        """The cookie for the token, where a sound request brings that; else why one without the cookie gets no page."""
+        token = request.query_params.get("token", "")
+        if request.url.path == "/" and token:
+            if not compare_digest(token.encode(), self.key.token.encode()):
+                return _no(403, "this address's token is not the one in force; open what the terminal shows")
+            entered = RedirectResponse("/ask", 303)
+            entered.set_cookie(self.key.name, self.key.cookie, httponly=True, samesite="strict", path="/")
+            return entered
+        if not compare_digest(request.cookies.get(self.key.name, "").encode(), self.key.cookie.encode()):
+            return _no(403, "no key: open the address that the terminal shows")
+        return None
+
+
+def _no(status: int, why: str) -> Response:
+    return PlainTextResponse(f"cache-check: {why}\n", status)
+
+
+def app_of(key: Key, routes: Mapping[str, Callable[[Request], Awaitable[Response]]], lifespan: Any = None) -> ASGIApp:
+    """The application: some pages by their paths, behind the guard."""
+    paths = [Route(path, page, methods=["GET"]) for path, page in routes.items()]
+    return Starlette(routes=paths, lifespan=lifespan, middleware=[Middleware(Guard, key=key)])
 
 
 class Following:
@@ -71,7 +172,7 @@ class Pages:
     def __init__(self, opened: Opened, end: Callable[[], None]) -> None:
         self.opened = opened
         self.end = end
-        self.desk: Desk[answer.Task, answer.Reply] = Desk(answer.reply)
+        self.desk: Desk[Task, Reply] = Desk(answer.reply)
         self.following = Following(opened)
 
     async def start(self, _request: Request) -> Response:
@@ -81,13 +182,10 @@ class Pages:
     async def ask(self, request: Request) -> Response:
         """A question's page, or, for the page's own script, what changed of it."""
         question = Question.of(request.query_params.multi_items())
-        if any(name.startswith("change:") for name in request.query_params):
+        if any(name.startswith(CHANGE) for name in request.query_params):
             return RedirectResponse(question.address, 303)
         version = self.following.version
-        reply = await self._answered(request, answer.Task("ask", self.opened, question))
-        if isinstance(reply, Response):
-            return reply
-        self.following.add(reply.files)
+        reply = await self._answered(request, Task("ask", self.opened, question))
         if request.headers.get("accept", "").startswith("application/json"):
             body = {"ok": reply.ok, "html": reply.html, "version": version, "address": question.address}
             return JSONResponse(body)
@@ -96,15 +194,12 @@ class Pages:
     async def part(self, request: Request) -> Response:
         """A piece of the answer that is only worked out when it is looked at: a chart, a set to scale, a sheet."""
         kind = request.path_params["kind"]
-        if kind not in answer.PARTS:
-            return PlainTextResponse(f"there is no {kind[:40]!r} here\n", 404)
+        if kind not in PARTS:
+            raise HTTPException(404, f"there is no {kind[:40]!r} here")
         question, about = Question.of(request.query_params.multi_items()), request.query_params.get("about", "")[:80]
-        reply = await self._answered(request, answer.Task(kind, self.opened, question, about), lane=f"{kind}:{about}")
-        if isinstance(reply, Response):
-            return reply
-        self.following.add(reply.files)
+        reply = await self._answered(request, Task(kind, self.opened, question, about), lane=f"{kind}:{about}")
         made = HTMLResponse(reply.html, 200 if reply.ok else 422)
-        if kind in answer.PAGES:
+        if kind in PAGES:
             made.headers["Content-Security-Policy"] = (
                 # The sheet's own policy, in its head, names its one script by its hash; both hold.
                 "default-src 'none'; style-src 'unsafe-inline'; img-src data:; script-src 'unsafe-inline'; "
@@ -122,7 +217,7 @@ class Pages:
         """The page's style and script."""
         name = request.path_params["name"]
         if name not in OWN:
-            return PlainTextResponse("there is no such file here\n", 404)
+            raise HTTPException(404, "there is no such file here")
         text = resources.files("cache_check.cli.live").joinpath("templates", name).read_text(encoding="utf-8")
         return Response(text, media_type=OWN[name])
 
@@ -131,13 +226,16 @@ class Pages:
         asyncio.get_running_loop().call_later(0.2, self.end)
         return PlainTextResponse("cache-check: this page has ended; nothing was written.\n")
 
-    async def _answered(self, request: Request, task: answer.Task, lane: str = "") -> answer.Reply | Response:
+    async def _answered(self, request: Request, task: Task, lane: str = "") -> Reply:
+        """The answer, whose files are followed from now on."""
         try:
-            return await self.desk.ask(request.query_params.get("tab", "")[:40], task, lane)
+            reply = await self.desk.ask(request.query_params.get("tab", "")[:40], task, lane)
         except OvertakenError:
-            return PlainTextResponse("this tab has asked something newer\n", 409)
+            raise HTTPException(409, "this tab has asked something newer") from None
         except FullError:
-            return PlainTextResponse("too many questions wait; ask again in a moment\n", 503)
+            raise HTTPException(503, "too many questions wait; ask again in a moment") from None
+        self.following.add(reply.files)
+        return reply
 
 
 def serve(opened: Opened, port: int, ready: Callable[[str], None]) -> None:
