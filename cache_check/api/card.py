@@ -98,7 +98,6 @@ def card(
         ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
-        ties=at_hand.tie_holds(muster, per_base, half_angles[1], default_wll()),
         loose=_loose(muster, sets),
         helpers=_helpers(muster, book, needs, others, suppose) if others else None,
         pieces=tuple(_pieces(muster)),

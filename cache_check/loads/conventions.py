@@ -45,7 +45,7 @@ Arguments, unless an equation says otherwise:
   base's, on both sides of the strut's plane
 - ``straps``: how they run, 1 to 10 of them; ``tensions``: of each, in the same order, 0 or more; ``unit_tensions``:
   the same under a thrust of 1
-- ``half_angle_deg``: of the straps at the sides, from 0 (all along the line), under 90; ``rise_deg``: of each strap
+- ``rise_deg``: of each strap
 - ``friction_counted``: coefficient under the base that policy lets count, 0 (none) or more
 - ``rated``: what one piece may carry, over 0; ``minimum``: a ruled number, 1 or more
 - ``rows``: of a chart, sorted by limit; ``extensions``: how many, 0 or more; lengths in the rows' unit
@@ -125,15 +125,6 @@ def strut_angle(angle_deg: Number, *, upright: bool = True) -> float:
 def rise_angle(rise_deg: Number) -> float:
     """A strap's rise from base to anchor, degrees: over -90 and under 90."""
     return between("rise, deg,", rise_deg, -90 + 1e-6, 90 - 1e-6, ends="[]")
-
-
-def half_angle(half_angle_deg: Number, largest_deg: float = 90.0) -> float:
-    """A strap's plan half-angle, degrees: from 0 to the ruled ``largest_deg``, and under 90."""
-    largest = between("largest half-angle, deg,", largest_deg, 0, 90, ends="(]")
-    within = between("plan half-angle, deg,", half_angle_deg, 0, largest, ends="[]" if largest < 90 else "[)")
-    if within > 90 - 1e-6:
-        raise _refuse("plan half-angle, deg,", half_angle_deg, "at least 1e-6 from 90")
-    return within
 
 
 def sin_deg(angle_deg: float) -> float:

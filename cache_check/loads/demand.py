@@ -121,7 +121,7 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
 def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
     """Struts for a load by equal share: the fewest n with n x ``rated`` >= ``load``, never under the ruled ``minimum``.
 
-    A load met exactly is met; statics may only add to a policy's floor.
+    A load met exactly is met; statics may only add to a policy's floor.  Straps on one line are counted so too.
     """
     fewest = math.ceil(settled(not_negative("load", load) / positive("rated load", rated)))
     return max(fewest, _count("minimum", minimum, 1))

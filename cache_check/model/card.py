@@ -50,12 +50,14 @@ class AtHand:
 class TieAtHand:
     """A strap or chain: its rating, the hardware that each takes, and the thrust that so many of it hold on one base.
 
-    ``holds`` go with ``FinderFacts.fans``; None where the rating is unknown.
+    ``booked`` says that the book lists pieces of it.  ``holds`` go with ``FinderFacts.fans``, beside the policy's
+    pre-tension; None where the rating is unknown.
     """
 
     part: str
+    usable: int
+    booked: bool
     rated: Fraction | None
-    rated_by: str
     needs: tuple[tuple[str, int], ...]
     holds: tuple[Fraction, ...] | None
 
@@ -74,13 +76,15 @@ class Fan:
     """So many straps, level: pairs at the sides and those on the strut's line.
 
     ``pull`` is the most that they all pull along the strut's line for a tension of 1 in each: at the narrowest
-    half-angle, where what pre-tension presses into the strut is most severe; what they see is so at the widest.
+    half-angle, where what pre-tension presses into the strut is most severe.  ``tension`` is the most that a thrust of
+    1 makes in one of them, at the widest.
     """
 
     number: int
     each_side: int
     on_the_line: int
     pull: Fraction
+    tension: float
 
 
 @dataclass(frozen=True)
@@ -216,22 +220,6 @@ class Aim:
 
 
 @dataclass(frozen=True)
-class TieHold:
-    """One kind of strap or chain: pieces usable, rated tension (None: unknown), and the thrust that n of them hold.
-
-    ``holds`` are (how many on a base, thrust) at ``half_angle_deg``, the widest that the rules allow, level.
-    """
-
-    part: str
-    kind: str
-    usable: int
-    rated: Fraction | None
-    rated_by: str
-    half_angle_deg: Fraction
-    holds: tuple[tuple[int, Fraction], ...]
-
-
-@dataclass(frozen=True)
 class Helper:
     """Another rig, and for each scene that this one falls short of: (scene, wanted, served here, with that rig)."""
 
@@ -262,7 +250,6 @@ class CardResult(Answer):
     ties_per_base: int
     points_per_base: int
     bases_held: int
-    ties: tuple[TieHold, ...]
     loose: tuple[tuple[str, int], ...]
     helpers: tuple[Helper, ...] | None
     pieces: tuple[Piece, ...]

@@ -43,6 +43,13 @@ def test_so_many_straps_hold() -> None:
     assert [fan.number for fan in found.fans] == list(range(2, 11))
 
 
+def test_an_odd_strap_does_not_relieve_a_wide_v() -> None:
+    """80 degrees out the pair may take all, 1 / (2 cos 80) = 2.88 of a thrust: three straps hold no more than two."""
+    found = facts(rescue_41().changed(ready_sets=SETS), change("STR-3", max=80))
+
+    assert [pounds(most) for most in (found.ties[0].holds or ())[:2]] == [1140, 1140]
+
+
 def test_pretension_leaves_less_to_hold() -> None:
     """Of 3,333 lbf, 333 lbf taken by pre-tension leave 3,000: two straps hold 3,000 x 2 cos 45 = 4,243."""
     tight = change("WLL-1", pretension=333 * NEWTON_PER_LBF)

@@ -9,8 +9,9 @@ from fractions import Fraction
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
-from cache_check.loads.restraint import straps_needed
-from cache_check.model.card import Aim, AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand, TieHold
+from cache_check.loads.restraint import Strap
+from cache_check.loads.sharing import worst_by_line
+from cache_check.model.card import Aim, AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
 from cache_check.model.part import Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
@@ -39,7 +40,6 @@ def facts(
     fans = tuple(
         _fan(number, half_angle, min(narrowest, half_angle)) for number in range(max(1, per_base), MOST_PER_BASE + 1)
     )
-    tensions = tuple(_tension(fan.number, half_angle) for fan in fans)
     ruled = muster.book.ruled
     parts = muster.cache.catalogue.parts
     return FinderFacts(
@@ -58,12 +58,10 @@ def facts(
         by_friction=_by_friction(muster),
         unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
         at_hand=tuple(_at_hand(muster, sets)),
-        ties=tuple(_tie(tie, tensions, tight, table) for tie in parts if isinstance(tie, Tie)),
-        points=tuple(
-            _points(base, fans, tensions, tight) for base in parts if isinstance(base, Fitting) and base.points
-        ),
+        ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
+        points=tuple(_points(base, fans, tight) for base in parts if isinstance(base, Fitting) and base.points),
         hardware=tuple(
-            (one.id, None if one.wll is None else _thrusts(one.wll - tight, tensions))
+            (one.id, None if one.wll is None else _thrusts(one.wll - tight, fans))
             for one in parts
             if isinstance(one, Hardware)
         ),
@@ -78,38 +76,32 @@ def _by_friction(muster: Muster) -> tuple[str, ...]:
 
 
 def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
-    """So many straps, where they run, and how hard they pull where they run narrowest."""
-    fan = straps_needed(1, 1000, half_angle, minimum=number)
-    pull = 2 * fan.each_side * cos_deg(float(narrowest)) + fan.on_the_line
-    return Fan(fan.total, fan.each_side, fan.on_the_line, settled(pull))
+    """So many straps in pairs at the sides, an odd one on the strut's line, however these lines share."""
+    sides, odd = divmod(number, 2) if half_angle else (0, number)
+    straps = [Strap(float(side)) for side in (half_angle, -half_angle) for _ in range(sides)] + [Strap(0)] * odd
+    pull = 2 * sides * cos_deg(float(narrowest)) + odd
+    return Fan(number, sides, odd, settled(pull), max(worst_by_line(1, straps)))
 
 
-def _tension(number: int, half_angle: Fraction) -> float:
-    """The tension that a thrust of 1 makes in the tightest of so many straps."""
-    return straps_needed(1, 1000, half_angle, minimum=number).largest_tension
-
-
-def _thrusts(rated: Fraction, tensions: Sequence[float]) -> tuple[Fraction, ...]:
+def _thrusts(rated: Fraction, fans: Sequence[Fan]) -> tuple[Fraction, ...]:
     """The thrust at which each fan's tightest strap reaches a rating that pre-tension has already lessened."""
     left = max(Fraction(0), rated)
-    return tuple(settled(float(left) / tension) for tension in tensions)
+    return tuple(settled(float(left) / fan.tension) for fan in fans)
 
 
-def _tie(tie: Tie, tensions: Sequence[float], tight: Fraction, table: DefaultWll) -> TieAtHand:
-    rating = rating_of(tie, table)
-    holds = None if rating.rated is None else _thrusts(rating.rated - tight, tensions)
-    return TieAtHand(tie.id, rating.rated, rating.by, tuple((name, n) for name, n in tie.hardware.items() if n), holds)
+def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: DefaultWll) -> TieAtHand:
+    rating, usable = rating_of(tie, table), muster.usable.counts[tie.id]
+    holds = None if rating.rated is None else _thrusts(rating.rated - tight, fans)
+    needs = tuple((name, n) for name, n in tie.hardware.items() if n)
+    return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)
 
 
-def _points(base: Fitting, fans: Sequence[Fan], tensions: Sequence[float], tight: Fraction) -> PointsAtHand:
+def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> PointsAtHand:
     """A base's points: where several straps hang on one, it takes them all."""
     limits = [point.wll for point in base.points if point.wll is not None]
     if len(limits) < len(base.points):
         return PointsAtHand(base.id, len(base.points), None)
-    heaped = [-(-fan.number // len(base.points)) for fan in fans]
-    holds = (
-        _thrusts(min(limits) / heap - tight, (tension,))[0] for heap, tension in zip(heaped, tensions, strict=True)
-    )
+    holds = (_thrusts(min(limits) / -(-fan.number // len(base.points)) - tight, (fan,))[0] for fan in fans)
     return PointsAtHand(base.id, len(base.points), tuple(holds))
 
 
@@ -172,16 +164,3 @@ def outs(asked: NeedAsked, angles: Sequence[Fraction]) -> tuple[tuple[Fraction, 
 
 def _out(length: int, angle: Fraction) -> int:
     return round(settled(length * cos_deg(float(angle))))
-
-
-def tie_holds(muster: Muster, per_base: int, half_angle: Fraction, table: DefaultWll) -> tuple[TieHold, ...]:
-    """Each kind of strap or chain on the book: how much thrust 1 to 10 of them hold on one base."""
-    numbers, found = range(max(1, per_base), MOST_PER_BASE + 1), []
-    for tie in muster.cache.catalogue.parts:
-        usable = muster.usable.counts[tie.id]
-        if isinstance(tie, Tie) and (usable or muster.cache.counted.get(tie.id)):
-            rating = rating_of(tie, table)
-            thrusts = _thrusts(rating.rated or Fraction(0), [_tension(number, half_angle) for number in numbers])
-            holds = () if rating.rated is None else tuple(zip(numbers, thrusts, strict=True))
-            found.append(TieHold(tie.id, tie.kind, usable, rating.rated, rating.by, half_angle, holds))
-    return tuple(found)

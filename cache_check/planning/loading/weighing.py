@@ -14,7 +14,6 @@ from cache_check.loads.demand import (
     struts_needed,
     thrust_from_vertical,
 )
-from cache_check.loads.restraint import straps_needed
 from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
@@ -101,7 +100,7 @@ def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
     """How many ties hold a thrust if all run along the strut's line."""
     if way is None or way.rated is None:
         return None
-    return straps_needed(thrust, way.rated, minimum=2).total
+    return struts_needed(thrust, way.rated, 2)
 
 
 def ground_of(here: Here, best: Carrier | None) -> Ground | None:

@@ -69,7 +69,7 @@ class _Facts:
             "contacts": sorted({contact for one in facts.at_hand for contact in one.contacts}),
             "at_once": self._at_once(),
             "parts": [self._part(one) for one in self._parts],
-            "ties": [self._tie(one) for one in sorted(facts.ties, key=self._none_usable)],
+            "ties": [self._tie(one) for one in sorted(facts.ties, key=lambda one: not one.usable)],
             "points": self._by_index((one.part, one.holds) for one in facts.points),
             "hardware": self._by_index(facts.hardware),
             "sets": [
@@ -144,17 +144,13 @@ class _Facts:
             "fits": list(one.contacts),
         }
 
-    def _none_usable(self, one: TieAtHand) -> bool:
-        return not self._parts[self._index[one.part]].usable
-
     def _tie(self, one: TieAtHand) -> dict[str, Any]:
         rated = UNKNOWN
         if one.rated is not None:
             rated = units.show(one.rated, "force", self.say.system, "down")
-        usable = self._parts[self._index[one.part]].usable
         return {
             "part": self._index[one.part],
-            "label": f"{self._name(one.part)}: {usable} usable, rated {rated}",
+            "label": f"{self._name(one.part)}: {one.usable} usable, rated {rated}",
             "holds": self._thrusts(one.holds),
             "needs": [[self._index[name], number] for name, number in one.needs],
         }

@@ -13,7 +13,7 @@ from typing import Any
 
 from cache_check import units
 from cache_check.model.cache import Source
-from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieHold
+from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
@@ -135,7 +135,7 @@ def _straps(card: CardResult, say: Say) -> list[str]:
         f"On each base {card.ties_per_base} straps or chains of its own, of one kind, one on each side of the strut's "
         f"line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side.",
     ]
-    lines += [_tie(one, say) for one in card.ties[:MOST_TIES]]
+    lines += straps(card, say).items[:MOST_TIES]
     return [*lines, f"They hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE]
 
 
@@ -170,17 +170,16 @@ def straps(card: CardResult, say: Say) -> Points:
         f"Each base: at least {card.ties_per_base} straps or chains of its own, of one kind, and "
         f"{counted(card.points_per_base, 'usable point')}. {held}"
     )
-    return Points(lead, tuple(_tie(one, say) for one in card.ties))
+    return Points(lead, tuple(_tie(card, one, say) for one in card.finder.ties if one.booked))
 
 
-def _tie(one: TieHold, say: Say) -> str:
+def _tie(card: CardResult, one: TieAtHand, say: Say) -> str:
     rated = UNKNOWN if one.rated is None else f"{_down(one.rated, say)} {say.force_unit}"
     said = f"{short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
     if not one.holds:
         return said
-    number, thrust = one.holds[0]
-    held = f"{_down(thrust, say)} {say.force_unit}"
-    return f"{said}; {number} at {float(one.half_angle_deg):g}°, level, hold a thrust of {held}"
+    number, held = card.finder.fans[0].number, f"{_down(one.holds[0], say)} {say.force_unit}"
+    return f"{said}; {number} at {float(card.finder.half_angle_deg):g}°, level, hold a thrust of {held}"
 
 
 def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
