@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import home
+from cache_check.cli.home import settled
 from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
@@ -30,25 +30,17 @@ TOLD_BAD = 10
 
 
 @dataclass(frozen=True)
-class Verb:
-    """A command over many rigs: its name, and how it answers of one.
+class Shared:
+    """What every rig is asked: the command's name, how it answers of one, what all are told, how that is shown.
 
     ``none`` is the status of a rig with any severity, where that means that no plan is there.
     """
 
     name: str
     answer: Callable[[given.Given], Sequence[Any]]
-    prices: bool = False
-    none: int = Exit.CLEAN
-
-
-@dataclass(frozen=True)
-class Shared:
-    """What every rig is asked, and how its answer is told."""
-
-    verb: Verb
     told: given.Given
     view: View
+    none: int
 
 
 @dataclass(frozen=True)
@@ -67,7 +59,10 @@ class RigTold:
     status: int = Exit.CLEAN
 
 
-def run(verb: Verb, asked: Request, view: View) -> None:
+def run(
+    name: str, answer: Callable[[given.Given], Sequence[Any]], asked: Request, view: View, *, prices: bool = False,
+    none: int = Exit.CLEAN,
+) -> None:  # fmt: skip
     """Answer each cache by itself and leave with the gravest status; what is shared is read once, before any.
 
     Raises:
@@ -78,11 +73,11 @@ def run(verb: Verb, asked: Request, view: View) -> None:
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
     if asked.pool:
         raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
-    here = home(asked.caches)
-    told = given.everything(asked, replace(here, caches=()), county_prices=verb.prices)
-    told = replace(told, asked=replace(told.asked, units=told.asked.units or _units(here.caches, told.book)))
+    asked = settled(asked, prices=prices)
+    told = given.all_of(replace(asked, caches=()))
+    told = replace(told, asked=replace(asked, units=asked.units or _units(asked.caches, told.book)))
     twice: list[str] = []
-    _leave(_tell(Shared(verb, told, view), here.caches, twice), twice, view, asked.fail_on)
+    _leave(_tell(Shared(name, answer, told, view, none), asked.caches, twice), twice, view, asked.fail_on)
 
 
 def _units(paths: Sequence[Path], book: RuleBook) -> System:
@@ -146,11 +141,11 @@ def _row(path: Path) -> RigTold:
     ((shared, families),) = _SHARED
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
-        (result,) = shared.verb.answer(told)
+        (result,) = shared.answer(told)
         text = _text(shared, result, told)
-        grave = frozenset(severities(shared.verb.name, [result]))
+        grave = frozenset(severities(shared.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
-        status = shared.verb.none if grave else Exit.CLEAN
+        status = shared.none if grave else Exit.CLEAN
         return RigTold(path, text, grave, result.basis.changes, serials, status=status)
     except CacheCheckError as error:
         wrong = str(error)
@@ -164,8 +159,8 @@ def _text(shared: Shared, result: Any, read: given.Given) -> str:
     from cache_check.report.as_lines import as_lines
 
     if shared.view.form == "csv":
-        return answer(shared.verb.name, [result], Told(read.book, read.beside), shared.view)
-    rows = verb(shared.verb.name).rows([result])
+        return answer(shared.name, [result], Told(read.book, read.beside), shared.view)
+    rows = verb(shared.name).rows([result])
     return as_lines((rows,), width=shared.view.width, colored=shared.view.colored)
 
 

@@ -14,50 +14,43 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.errors import AskError, InputError
-from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Request
     from cache_check.files.county import County
 
 
-@dataclass(frozen=True)
-class Home:
-    """The caches that are asked, and the county they were found by (None: by their paths)."""
+def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
+    """What is asked of which caches, by the policies of the county too, of its needs and quotes where none are named.
 
-    caches: tuple[Path, ...]
-    county: County | None = None
-
-    def asked(self, asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
-        """What is asked, by the policies of the county too, of its needs and quotes where the line names none.
-
-        What stands on the line comes later, so it wins.
-        """
-        if self.county is None:
-            return asked
-        return replace(
-            asked, policies=(*self.county.policies, *asked.policies),
-            needs=asked.needs or (self.county.needs if needs else None),
-            prices=asked.prices or (self.county.prices if prices else ()),
-        )  # fmt: skip
+    What stands on the line comes later, so it wins.  Raises as ``rigs`` does.
+    """
+    caches, county = rigs(asked.caches)
+    if county is None:
+        return replace(asked, caches=caches)
+    return replace(
+        asked, caches=caches, policies=(*county.policies, *asked.policies),
+        needs=asked.needs or (county.needs if needs else None),
+        prices=asked.prices or (county.prices if prices else ()),
+    )  # fmt: skip
 
 
-def home(named: Sequence[Path]) -> Home:
-    """The caches meant by these words: paths, or rig names of the county; with none named, all its rigs.
+def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], County | None]:
+    """The caches meant by these words, paths or rig names of the county, with it; with none named, all its rigs.
 
     Raises:
         AskError: a word is neither a file nor a rig, or none is named and there is no county file.
         InputError: the county file has mistakes.
     """
     if named and all(one.exists() or one.suffix for one in named):
-        return Home(tuple(named))
+        return tuple(named), None
     county = _county()
     if county is None:
         if named:
-            return Home(tuple(named))
+            return tuple(named), None
         raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
     _told(county)
-    return Home(tuple(_rig(one, county) for one in named) or county.rigs, county)
+    return tuple(_rig(one, county) for one in named) or county.rigs, county
 
 
 def record(named: Path | None) -> Path:

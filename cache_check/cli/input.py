@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import click
 
-from cache_check.cli.home import Home, home
+from cache_check.cli.home import rigs, settled
 from cache_check.errors import AskError, InputError, Mistake, NotReadError
 from cache_check.frozen import dataclass
 
@@ -102,7 +102,6 @@ class Given:
 
 def everything(
     asked: Request,
-    here: Home | None = None,
     *,
     county_needs: bool = True,
     county_prices: bool = False,
@@ -114,15 +113,23 @@ def everything(
         AskError: a rig is named that there is not.
         InputError: the mistakes of all the files together.
     """
+    return all_of(settled(asked, needs=county_needs, prices=county_prices), situation)
+
+
+def all_of(asked: Request, situation: Callable[[System], Situation] | None = None) -> Given:
+    """Read all that is named, and nothing else.
+
+    Raises:
+        AskError: a rig is named that there is not, or something is to be moved that cannot be.
+        InputError: the mistakes of all the files together.
+    """
     from cache_check.files.needs import read_needs
     from cache_check.files.pool import check_serials
     from cache_check.files.rules import read_rules
 
-    here = here or home(asked.caches)
-    asked = here.asked(asked, needs=county_needs, prices=county_prices)
     mistakes: list[Mistake] = []
     book = _tried(asked.book, mistakes) or read_rules()
-    read = _tried(lambda: caches(here.caches, book), mistakes) or []
+    read = _tried(lambda: caches(asked.caches, book), mistakes) or []
     _tried(lambda: check_serials(read), mistakes)
     scenes = _tried(lambda: without(read_needs(asked.needs) if asked.needs else None, asked.skip), mistakes)
     quotes: list[Prices] = []
@@ -132,7 +139,7 @@ def everything(
         quotes = [one for path in asked.prices if (one := _tried(partial(read_prices, path), mistakes))]
     units = asked.units or (read[0].units if read else "us")
     here_is = _tried(partial(situation, units), mistakes) if situation else None
-    more = (_tried(lambda: caches(home(asked.others).caches, book), mistakes) or []) if asked.others else []
+    more = (_tried(lambda: caches(rigs(asked.others)[0], book), mistakes) or []) if asked.others else []
     if mistakes:
         raise InputError(mistakes)
     moves: tuple[tuple[str, frozenset[str]], ...] = ()

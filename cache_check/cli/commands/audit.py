@@ -45,7 +45,7 @@ def command(
 
         if sheet is not None or record is not None:
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
-        fleet.run(fleet.Verb("audit", partial(_answered, ahead=ahead)), replace(asked, caches=files), view)
+        fleet.run("audit", partial(_answered, ahead=ahead), replace(asked, caches=files), view)
         return
     if len(files) > 2:
         raise click.UsageError("name one CACHE and at most one COUNT, or many caches with --jobs")

@@ -67,7 +67,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
         from cache_check.cli import fleet
 
         none = Exit.CLEAN if terms.budget is not None else Exit.NO_PLAN
-        fleet.run(fleet.Verb("buy", partial(answered, terms=terms), prices=True, none=none), asked, view)
+        fleet.run("buy", partial(answered, terms=terms), asked, view, prices=True, none=none)
         return
     read = given.everything(asked, county_prices=True)
     check_serials([*read.caches, *read.others])

@@ -35,7 +35,7 @@ def command(asked: Request, why: str | None, view: View) -> None:
     if asked.jobs is not None:
         from cache_check.cli import fleet
 
-        fleet.run(fleet.Verb("check", one), asked, view)
+        fleet.run("check", one, asked, view)
         return
     results: list[CheckResult] = []
     for one_factor in asked.each():

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from cache_check.cli.home import home
+from cache_check.cli.home import settled
 from cache_check.cli.live.question import Opened
 from cache_check.cli.options import FILE, Request, called, options
 from cache_check.errors import AskError
@@ -55,9 +55,8 @@ def _opened(asked: Request) -> Opened:
     if [path.name for path in asked.caches] == [NAME]:
         os.chdir(asked.caches[0].absolute().parent)
         asked = replace(asked, caches=())
-    here = home(asked.caches)
-    asked = here.asked(asked)
-    caches, needs, prices = here.caches, asked.needs, asked.prices
+    asked = settled(asked)
+    caches, needs, prices = asked.caches, asked.needs, asked.prices
     named = [path for path in (*caches, needs, *prices, *asked.policies) if path is not None]
     for path in named:
         if not path.exists():
