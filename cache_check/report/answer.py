@@ -23,7 +23,7 @@ from cache_check.report import basis, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
 from cache_check.report.data import Data
-from cache_check.report.page import ALL, Page, Paragraph, Part, Section, Short, View
+from cache_check.report.page import ALL, Page, Part, Section, Short, View
 
 IN_SHORT = "In short"
 
@@ -61,7 +61,7 @@ def untold(part: str, make: Maker) -> Maker:
 
     def made(result: Any, told: Told) -> Section:
         why = dict(result.untold).get(part)
-        return make(result, told) if why is None else Section(part, (Paragraph(f"Not worked out: {why}."),))
+        return make(result, told) if why is None else Section(part, (f"Not worked out: {why}.",))
 
     return made
 

@@ -8,7 +8,7 @@ from itertools import chain, zip_longest
 
 from tabulate import simple_separated_format, tabulate
 
-from cache_check.report.page import Block, Page, Paragraph, Points, Table, plain
+from cache_check.report.page import Block, Page, Points, Table, plain
 
 WIDTH = 100
 _BREAK_AT = 6
@@ -36,8 +36,8 @@ def _lines(page: Page, width: int) -> Iterator[str]:
 
 
 def _block(block: Block, width: int) -> Iterator[str]:
-    if isinstance(block, Paragraph):
-        yield from _wrapped(block.text, width)
+    if isinstance(block, str):
+        yield from _wrapped(block, width)
     elif isinstance(block, Points):
         yield from _wrapped(block.lead, width, rest="  ")
         for item in block.items:

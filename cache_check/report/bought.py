@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from cache_check.model.counting import SceneServed, Step
 from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
-from cache_check.report.page import Block, Paragraph, Points, Table, words
+from cache_check.report.page import Block, Points, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import served_met
 
@@ -29,7 +29,7 @@ def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say,
         for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
             step = steps[after.scene, need]
             rows.append((after.title or after.scene, need, str(wanted), step, str(now), str(then), served_met(after)))
-    yield Paragraph(
+    yield (
         "Struts served on the step that each need asks, all needs of one scene at once, each piece counted once. "
         "Scenes are alternatives."
     )
@@ -53,11 +53,11 @@ def back(one: Brought, say: Say) -> str:
 def free(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
     """What is brought back before anything is bought, and what that saves."""
     if not one.free:
-        yield Paragraph("Nothing that is on the book and does not count would spare a purchase, or it was left out.")
+        yield "Nothing that is on the book and does not count would spare a purchase, or it was left out."
         return
     yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
     if one.cost_as_is is not None:
-        yield Paragraph(
+        yield (
             f"That leaves {money(result, one.cost)} to buy; with nothing brought back it is "
             f"{money(result, one.cost_as_is)}: {money(result, one.cost_as_is - one.cost)} saved."
         )
@@ -66,7 +66,7 @@ def free(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
 def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
     """Every step from today to everything met."""
     if not one.frontier:
-        yield Paragraph("Not asked; --frontier does.")
+        yield "Not asked; --frontier does."
         return
     said = "Each step is the least money that does so much more; the steps are proven, and none lies between them"
     if one.frontier_whole:
@@ -76,7 +76,7 @@ def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
             ", save just above today: steps there are left out, since they are too many or were not proven in time."
             " Ask for one with a budget, or search longer."
         )
-    yield Paragraph(said)
+    yield said
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     rows = tuple(
         (
@@ -94,12 +94,12 @@ def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
 def dead(one: Purchase, say: Say) -> Iterable[Block]:
     """Usable pieces that lie idle whatever is built."""
     if one.dead_untold:
-        yield Paragraph(f"Not told: {one.dead_untold}.")
+        yield f"Not told: {one.dead_untold}."
         return
     if not one.dead:
-        yield Paragraph("None: every usable piece is in some best plan of some scene.")
+        yield "None: every usable piece is in some best plan of some scene."
         return
-    yield Paragraph("Usable pieces that no best plan of any scene takes, whichever of the best plans is built.")
+    yield "Usable pieces that no best plan of any scene takes, whichever of the best plans is built."
     rows = tuple(
         (say.name(d.part), str(d.usable_today), str(d.idle_today), str(d.usable_after), str(d.idle_after))
         for d in one.dead
@@ -149,13 +149,13 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
     if one.lines:
         yield _lean(lines(result, one, say), whence(result, one))
     else:
-        yield Paragraph("Nothing is bought or moved.")
+        yield "Nothing is bought or moved."
     if result.currency and one.lines:
         yield _per_vendor(result, one)
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
-        yield Paragraph(says or f"{giving.title} serves its own scenes as before.")
+        yield (says or f"{giving.title} serves its own scenes as before.")
     if why:
         yield from more_of(one, say)
         strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cache_check.report.page import Paragraph, Points, Section
+from cache_check.report.page import Points, Section
 
 REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
 
@@ -17,9 +17,9 @@ CAUTION = (
 )
 
 
-def reminder() -> Paragraph:
+def reminder() -> str:
     """The line at the top of a page."""
-    return Paragraph(REMINDER)
+    return REMINDER
 
 
 def said(counted: str = NOT_COUNTED) -> tuple[str, ...]:

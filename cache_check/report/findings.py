@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
-from cache_check.report.page import Paragraph, Points, Section, Table, words
+from cache_check.report.page import Points, Section, Table, words
 from cache_check.report.say import UNKNOWN, Say
 
 MEANS: dict[Severity, str] = {
@@ -32,7 +32,7 @@ def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
         for one in all_gaps
     )
     if not rows:
-        return Section("Gaps", (Paragraph("No rule in force counts what goes with a strut."),))
+        return Section("Gaps", ("No rule in force counts what goes with a strut.",))
     return Section("Gaps", (Table(words("what|#have|#want|short|in words|rule"), rows),))
 
 
@@ -40,14 +40,14 @@ def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str
     """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
     ordered = sorted(found, key=lambda one: one.order)
     if not ordered:
-        return Section("Findings", (Paragraph("None."),))
+        return Section("Findings", ("None.",))
     alike: dict[tuple[str, str, str], list[Finding]] = {}
     for one in ordered:
         alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
     rigs = len({one.rig for one in ordered}) > 1
     groups = (_alike(together, rigs, beside) for together in alike.values())
     means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
-    told = Paragraph(f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json.")
+    told = f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json."
     return Section("Findings", (told, *groups))
 
 
@@ -88,5 +88,5 @@ def parts(lines: Iterable[PartLine]) -> Section:
         for one in lines
     )
     if not rows:
-        return Section("Parts", (Paragraph("No part is on the book."),))
+        return Section("Parts", ("No part is on the book.",))
     return Section("Parts", (Table(words("part|id|kind|#on the book|#usable|not usable, and why"), rows),))

@@ -12,7 +12,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
 from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Reach, Stretch
 from cache_check.model.told import Pieces
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Block, Points, Section, Table, words
 from cache_check.report.say import MANY_SPANS, Say, proven
 
 NOT_TOGETHER = (
@@ -31,10 +31,10 @@ _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, 
 def reach(one: Reach, say: Say) -> Section:
     """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
     if not one.count:
-        return Section("Reach and blind spots", (Paragraph("No legal assembly can be built: no reach."),))
+        return Section("Reach and blind spots", ("No legal assembly can be built: no reach.",))
     spots = blind_spots(one, say)
     blocks: list[Block] = [
-        Paragraph(
+        (
             f"{one.count:,} legal {'assembly' if one.count == 1 else 'assemblies'} can be built, one at a time, "
             f"covering {say.reachable(one.union)}. A length in reach says nothing of how many struts reach it."
         ),
@@ -59,16 +59,16 @@ def profiles(all_steps: Sequence[Profile], say: Say) -> Section:
     blocks: list[Block] = []
     for one in all_steps:
         unproven = "" if one.proven else " Not proven: there may be more."
-        blocks.append(Paragraph(_PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven))
+        blocks.append(_PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven)
         rows = tuple(shown_stretches(one.stretches, say))
-        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.step}"), rows) if rows else Paragraph("None."))
-    return Section("How many at once, by length", tuple(blocks) or (Paragraph("Not asked."),))
+        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.step}"), rows) if rows else "None.")
+    return Section("How many at once, by length", tuple(blocks) or ("Not asked.",))
 
 
 def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
     """For each number of struts, where they stand at once, and the set whose common reach is longest."""
     if not sets:
-        return Section("Matched sets", (Paragraph("No strut can stand, so there is no set."),))
+        return Section("Matched sets", ("No strut can stand, so there is no set.",))
     alike = [list(group) for _, group in groupby(sets, _alike)]
     rows = tuple(
         (
@@ -81,13 +81,13 @@ def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
     )
     heads = "#struts at once|step|lengths they can stand at|longest common reach without rebuilding"
     notes = tuple(_way(group, say) for group in alike if group[0].packing is not None)
-    more = [Paragraph(f"Sets of more than {MOST_MATCHED} struts are not worked out.")] * (
+    more = [f"Sets of more than {MOST_MATCHED} struts are not worked out."] * (
         max(one.count for one in sets) == MOST_MATCHED
     )
     return Section(
         "Matched sets",
         (
-            Paragraph(NOT_TOGETHER),
+            NOT_TOGETHER,
             Table(words(heads), rows),
             *more,
             *([Points("One way to build each:", notes)] if notes else []),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from cache_check.model.load import Carrier, Largest, LoadResult, Near
 from cache_check.model.result import Basis
 from cache_check.model.verdict import LinkCheck
-from cache_check.report.page import Paragraph, Points, Section, Table, words
+from cache_check.report.page import Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent, ratio
 
 SHOWN = 8
@@ -32,7 +32,7 @@ def builds(result: LoadResult, say: Say) -> Section:
     return Section(
         heading,
         (
-            Paragraph(
+            (
                 "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
                 f"once. Rated along the strut{at_factor(shown, result.basis)}."
                 + (f" {more} more are in --format csv." if more else "")
@@ -40,7 +40,7 @@ def builds(result: LoadResult, say: Say) -> Section:
             ),
             _table(shown, say, shared),
             chain(result.carriers[0].links, say),
-            Paragraph(hold_too(result.carriers[0])),
+            hold_too(result.carriers[0]),
         ),
     )
 
@@ -115,7 +115,7 @@ def ground(result: LoadResult, say: Say) -> Section:
     """The ground under one base, and the pad it takes."""
     one = result.ground
     if one is None:
-        return Section("Ground", (Paragraph("No load is known, or nothing stands here: nothing to bear."),))
+        return Section("Ground", ("No load is known, or nothing stands here: nothing to bear.",))
     items = [f"most that comes down under one base: {say.up(one.bearing)}"]
     if one.pressure is None:
         items.append(f"pressure {one.on}: {UNKNOWN}, its footprint is not on the book")
@@ -135,7 +135,7 @@ def ground(result: LoadResult, say: Say) -> Section:
 def largest(result: LoadResult, say: Say) -> Section:
     """The largest values that still pass on the best assembly."""
     if not result.largest:
-        return Section("The other way round", (Paragraph("Nothing to ask the other way round."),))
+        return Section("The other way round", ("Nothing to ask the other way round.",))
     items = tuple(_largest(one, say) for one in result.largest)
     best = next(iter(result.carriers), None)
     on = "" if best is None else f", on {say.stack(best.assembly.parts)}"

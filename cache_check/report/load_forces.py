@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cache_check.model.load import Comparison, Governs, LoadResult, TieWay
 from cache_check.model.situation import Situation
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Block, Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, counted
 
 PRACTICE = "Common practice, no source."
@@ -38,7 +38,7 @@ def situation(result: LoadResult, say: Say) -> Section:
 
 def ticks(result: LoadResult, _: Say) -> Section:
     """What no figure says and someone must look at."""
-    return Section("To look at and tick", (Paragraph("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE),))
+    return Section("To look at and tick", (("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE),))
 
 
 def _given(one: Situation, say: Say) -> Iterator[str]:
@@ -93,13 +93,13 @@ def forces(result: LoadResult, say: Say) -> Section:
     """Each force on one strut, rounded up, with where it comes from."""
     one = result.forces
     if one is None:
-        return Section("Forces on one strut", (Paragraph("The load is not known, so no force is given."),))
+        return Section("Forces on one strut", ("The load is not known, so no force is given.",))
     blocks: list[Block] = [Table(words(f"on one strut|#{say.force_unit}|how"), on_one(result, say))]
     if len(result.shares) > 1:
         shared = tuple((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
         blocks.append(Table(words(f"how struts may share it|#each, {say.force_unit}|"), shared))
     if result.wanted is not None:
-        blocks.append(Paragraph(_wanted(result, say)))
+        blocks.append(_wanted(result, say))
     return Section("Forces on one strut", tuple(blocks))
 
 
@@ -155,12 +155,12 @@ def straps(result: LoadResult, say: Say) -> Section:
     """How the straps run, what each sees, and every way of holding a base."""
     heading = "Straps or chain"
     if result.refused:
-        return Section(heading, (Paragraph(f"REFUSED: {result.refused}. No tension is given."),))
+        return Section(heading, (f"REFUSED: {result.refused}. No tension is given.",))
     if not result.lines:
-        return Section(heading, (Paragraph("None in this situation. Only friction holds the base, not counted."),))
+        return Section(heading, ("None in this situation. Only friction holds the base, not counted.",))
     blocks: list[Block] = [_lines(result, say)]
-    blocks.append(_ways(result, say) if result.ties else Paragraph("No strap or chain is on the book."))
-    blocks += [Paragraph(text) for text in _asides(result, say)]
+    blocks.append(_ways(result, say) if result.ties else "No strap or chain is on the book.")
+    blocks += _asides(result, say)
     return Section(heading, tuple(blocks))
 
 
@@ -238,7 +238,7 @@ def thumb(result: LoadResult, say: Say) -> Section:
     """The trade's short cuts beside the statics, the more severe checked, and why they differ."""
     heading = "Rule of thumb beside statics"
     if not result.comparisons:
-        return Section(heading, (Paragraph("Common practice has no short cut for this situation that we know of."),))
+        return Section(heading, ("Common practice has no short cut for this situation that we know of.",))
     rows = tuple(
         (
             one.what,

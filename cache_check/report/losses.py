@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import Losses
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, short, words
+from cache_check.report.page import Block, Points, Section, Table, short, words
 from cache_check.report.say import Say, counted, listed
 
 LOSS = "What each part's loss costs"
@@ -13,7 +13,7 @@ LOSS = "What each part's loss costs"
 
 def section(losses: Losses | None, steps: Iterable[tuple[str, str]], say: Say) -> Section:
     """All of it, each part and scene."""
-    blocks = (Paragraph("Nothing is asked to be met; name a needs file."),)
+    blocks = ("Nothing is asked to be met; name a needs file.",)
     return Section(LOSS, tuple(told(losses, steps, say)) if losses else blocks)
 
 
@@ -23,10 +23,10 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     ``steps`` are (scene, step that one of its needs is counted on).
     """
     if not losses.parts:
-        yield Paragraph("No usable piece of any part that a strut takes: there is nothing to lose.")
+        yield "No usable piece of any part that a strut takes: there is nothing to lose."
         return
     yield Points(*_worst(losses, say))
-    yield Paragraph(
+    yield (
         "Today, without anything bought. In each cell: struts served, on the step in the head, all needs of the scene "
         "at once, with one usable piece gone (and with all of them gone). Costliest first. Of a base, one with enough "
         "attachment points is lost first."
@@ -50,7 +50,7 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     yield Table(words(heads), (today, *rows))
     if len(rows) < len(losses.parts):
         rest = (say.name(one.part) for one in losses.parts if one not in shown)
-        yield Paragraph(f"One piece lost costs no strut of: {listed(rest, 'and')}.")
+        yield f"One piece lost costs no strut of: {listed(rest, 'and')}."
 
 
 def _head(scene: str, steps: list[str]) -> str:

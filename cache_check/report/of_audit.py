@@ -8,7 +8,7 @@ from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, K
 from cache_check.model.counting import STEPS, Tally
 from cache_check.report import basis, data, findings, shortly
 from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Line, Mark, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
 
@@ -171,17 +171,17 @@ def _result(result: AuditResult, say: Say) -> Section:
         )
         count = Points("The count:", items)
     why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
-    return Section("In short", (why, Paragraph(said), count))
+    return Section("In short", (why, said, count))
 
 
 def _compared(result: AuditResult, say: Say) -> Section:
     if not result.compared:
-        return Section("By the book and today", (Paragraph("No length was asked and no assembly is legal."),))
+        return Section("By the book and today", ("No length was asked and no assembly is legal.",))
     needs = any(one.today.wanted is not None for one in result.compared)
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     rows = tuple(_row(one, needs) for one in result.compared)
     notes = Points("What binds today:", tuple(_note(one, say) for one in result.compared))
-    return Section("By the book and today", (Paragraph(SIDE_BY_SIDE), Table(words("|".join(heads)), rows), notes))
+    return Section("By the book and today", (SIDE_BY_SIDE, Table(words("|".join(heads)), rows), notes))
 
 
 def _row(one: Compared, needs: bool) -> tuple[str, ...]:
@@ -204,7 +204,7 @@ def _note(one: Compared, say: Say) -> str:
 def _costs(result: AuditResult, say: Say) -> Section:
     """What each piece out of use costs, the dearest first."""
     if not result.costs:
-        return Section("What each costs", (Paragraph("Every piece is usable."),))
+        return Section("What each costs", ("Every piece is usable.",))
     rows = tuple(
         (
             _piece(cost, say),
@@ -215,7 +215,7 @@ def _costs(result: AuditResult, say: Say) -> Section:
         for cost in result.costs
     )
     heads = "piece|why|rule|#needs met again if mended|#struts back|#needs it alone loses|#struts it alone takes"
-    lead_in = Paragraph("Struts are added up over the rows of the table above. The dearest is first.")
+    lead_in = "Struts are added up over the rows of the table above. The dearest is first."
     return Section("What each costs", (lead_in, Table(words(heads), rows)))
 
 
@@ -236,16 +236,16 @@ def _beside(one: AuditFinding) -> str:
 
 def _kept(result: AuditResult) -> Section:
     said = kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
-    return Section("Kept", (Paragraph(said), Paragraph(f"Found before: {repeats(result)}.")))
+    return Section("Kept", (said, f"Found before: {repeats(result)}."))
 
 
 def _ahead(result: AuditResult, say: Say) -> Section:
     ahead = result.ahead
     if ahead is None:
-        return Section("Ahead", (Paragraph('Not asked; --ahead "12 months" does.'),))
+        return Section("Ahead", (('Not asked; --ahead "12 months" does.'),))
     heading = f"Ahead, until {ahead.until.isoformat()}"
     if not ahead.falls:
-        return Section(heading, (Paragraph("No piece falls due or expires."),))
+        return Section(heading, ("No piece falls due or expires.",))
     rows = tuple(
         (one.on.isoformat(), say.name(one.part), one.serial or f"{one.number} without serial", one.where or "unknown",
          one.why, one.rule)
@@ -255,7 +255,7 @@ def _ahead(result: AuditResult, say: Say) -> Section:
         f"{compared.label}: {_course(tally, steps)}"
         for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
     )
-    told = Paragraph("What falls out of use if nobody inspects or replaces it.")
+    told = "What falls out of use if nobody inspects or replaces it."
     return Section(
         heading,
         (

@@ -6,7 +6,7 @@ from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.result import BuildResult
 from cache_check.report import data, shortly
 from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short
+from cache_check.report.page import Block, Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, ratio
 
 TABLES = data.BUILD
@@ -53,7 +53,7 @@ def _mark(one: Legality) -> Mark:
 
 
 def _rules(verdict: Legality) -> Section:
-    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or (Paragraph("None."),))
+    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or ("None.",))
 
 
 def _verdict(verdict: Legality) -> str:
@@ -85,7 +85,7 @@ def _broken(one: Broken) -> Points:
 
 def _built(one: Assembly | None, say: Say) -> tuple[Block, ...]:
     if one is None:
-        return (Paragraph("Not legal, so no length is given."),)
+        return ("Not legal, so no length is given.",)
     return (Points(f"{say.stack(one.parts)}:", _facts(one, say)),)
 
 

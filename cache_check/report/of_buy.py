@@ -10,7 +10,7 @@ from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, data_of_plans, of_county, shortly
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.bought import cell, dated, in_currency, money, whence
-from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Part, Points, Section, Short, Table, words
 from cache_check.report.say import NOT_ASKED, Say, counted, listed
 from cache_check.report.tally import beside, bracketed
 
@@ -32,15 +32,15 @@ def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Bloc
 def _told_once(names: Sequence[str], each: Sequence[tuple[Block, ...]]) -> Iterator[Block]:
     """What how to read them says, what each list says by its name, lists alike together, and what all of them say."""
     shared = [block for block in each[0] if all(block in blocks for blocks in each)]
-    yield from (block for block in shared if isinstance(block, Paragraph))
+    yield from (block for block in shared if isinstance(block, str))
     own = [tuple(block for block in blocks if block not in shared) for blocks in each]
     for blocks in dict.fromkeys(own) if any(own) else ():
         alike = [name for name, other in zip(names, own, strict=True) if other == blocks]
-        yield Paragraph(f"{listed(alike, 'and')}:")
+        yield f"{listed(alike, 'and')}:"
         yield from blocks
-    rest = [block for block in shared if not isinstance(block, Paragraph)]
+    rest = [block for block in shared if not isinstance(block, str)]
     if rest and len(names) > 1:
-        yield Paragraph("Every list:" if any(own) else "All lists alike:")
+        yield ("Every list:" if any(own) else "All lists alike:")
     yield from rest
 
 
@@ -217,7 +217,7 @@ def _compared(result: BuyResult) -> Section:
     return Section(
         "Quotes compared",
         (
-            Paragraph(
+            (
                 "The same needs from each quote by itself, and from all of them together: a row for all of a list, and "
                 "where it is from several vendors one for each. Once is what is paid once, freight included; small "
                 "order is charged where goods come to less than the vendor's least order."
@@ -254,7 +254,7 @@ def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
         )
         for one in asks
     )
-    told = Paragraph(
+    told = (
         "Weight says how often a scene is met. Struts served are counted on the step that their need asks: rated is "
         "assembled at once, restrained where the need asks for that, and rated for the load at every length asked."
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cache_check.model.purchase import County
 from cache_check.model.report import Side
-from cache_check.report.page import Block, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Block, Points, Section, Table, words
 from cache_check.report.say import listed
 
 SIDE_BY_SIDE = "Rigs side by side"
@@ -18,7 +18,7 @@ def section(one: County) -> Section:
 def blocks(one: County) -> tuple[Block, ...]:
     """What the page says, without its heading."""
     told = "Struts served of each need, on the step that it asks, all needs of a scene at once, each rig by itself."
-    return (Paragraph(told), matrix(one), short(one), moves(one))
+    return (told, matrix(one), short(one), moves(one))
 
 
 def side_by_side(side: Side) -> tuple[Block, ...]:
@@ -28,8 +28,8 @@ def side_by_side(side: Side) -> tuple[Block, ...]:
         "all together as one pool, from which every rig's pieces are there and the stricter of their rules holds."
     )
     matrix_ = matrix(side.county, side.together)
-    unproven = (Paragraph(f"All together NOT PROVEN: {side.unproven}"),) if side.unproven else ()
-    return (Paragraph(told), matrix_, *unproven, short(side.county), moves(side.county))
+    unproven = (f"All together NOT PROVEN: {side.unproven}",) if side.unproven else ()
+    return (told, matrix_, *unproven, short(side.county), moves(side.county))
 
 
 def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:

@@ -9,7 +9,7 @@ from cache_check.model.exercise import Card, ExerciseResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
 from cache_check.report.caution import caution, reminder
-from cache_check.report.page import Page, Paragraph, Points, Section
+from cache_check.report.page import Page, Points, Section
 
 ONLY = (
     "An exercise, for training: never act on a card at a scene. There the maker's current chart and label, training, "
@@ -23,7 +23,7 @@ def cards(result: ExerciseResult) -> Page:
     return Page(
         f"{result.title}: exercise {result.seed}",
         (
-            Section("Exercise", (Paragraph(ONLY), *([Paragraph(result.short)] if result.short else []))),
+            Section("Exercise", (ONLY, *([result.short] if result.short else []))),
             *(Section(f"Card {n}", _asked(one)) for n, one in enumerate(result.cards, 1)),
         ),
     )
@@ -34,7 +34,7 @@ def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> 
     return Page(
         f"{result.title}: key of exercise {result.seed}",
         (
-            Section("Key", (Paragraph(ONLY), *_key(result.cards), reminder())),
+            Section("Key", (ONLY, *_key(result.cards), reminder())),
             Section("Rig, dates and rules", (basis.head(result.basis),)),
             basis.rests_on(result.basis, book, read),
             caution(),

@@ -8,7 +8,7 @@ from typing import Any
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
 from cache_check.report.answer import Maker, Told
 from cache_check.report.data import Data, Rows, yes
-from cache_check.report.page import Block, Line, Mark, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Mark, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted
 
 _UNSIGNED = "nobody"
@@ -33,7 +33,7 @@ def short(history: History, told: Told) -> Short:
     lead, *more = [
         text
         for block in soundness(history).blocks
-        for text in ((block.lead, *block.items) if isinstance(block, Points) else (block.text,))  # type: ignore[union-attr]
+        for text in ((block.lead, *block.items) if isinstance(block, Points) else (block,))  # type: ignore[union-attr]
     ]
     lines = [line for one in history.since for line in _rig(one)]
     asked = told.more.get("entry")
@@ -75,16 +75,14 @@ def soundness(history: History) -> Section:
     if history.faults:
         blocks.append(Points(f"NOT SOUND. {read} What could be read is shown; do not rely on it:", history.faults))
     else:
-        blocks.append(Paragraph(f"{read} Links agree: each entry follows from the one before."))
-    blocks += [Paragraph(_received(history, one)) for one in history.receipts if one.entry is not None]
+        blocks.append(f"{read} Links agree: each entry follows from the one before.")
+    blocks += [_received(history, one) for one in history.receipts if one.entry is not None]
     if not history.receipts:
         last = history.entries[-1]
         blocks.append(
-            Paragraph(
-                "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: "
-                "compare the last receipt, printed on the signed page, with that of "
-                f"entry {last.number}: {last.hash}"
-            )
+            "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: "
+            "compare the last receipt, printed on the signed page, with that of "
+            f"entry {last.number}: {last.hash}"
         )
     return Section("Is the record sound", tuple(blocks))
 
@@ -119,7 +117,7 @@ def _entry(history: History, one: Entry) -> tuple[str, ...]:
 def _since(one: Since) -> tuple[Block, ...]:
     before = "its first audit" if one.earlier is None else f"since entry {one.earlier}"
     return (
-        Paragraph(f"{one.rig}: entry {one.later}, {before}"),
+        f"{one.rig}: entry {one.later}, {before}",
         _points("Open", one.open),
         _points("Found again", one.repeated),
         _points("New", one.new),

@@ -9,14 +9,12 @@ from cache_check.model.verdict import LinkCheck
 from cache_check.report import data_of_plans, findings, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told
 from cache_check.report.caution import NOT_COUNTED, caution
-from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short
+from cache_check.report.page import Line, Part, Points, Section, Short
 from cache_check.report.say import Say, percent
 
 TABLES = data_of_plans.LOAD
 SECTIONS: dict[str, Maker] = {
-    "set": lambda one, _: Section(
-        "In short", (Paragraph(in_short(one)), *_links(one), Points(lead(one), do(one, Say.of(one))))
-    ),
+    "set": lambda one, _: Section("In short", (in_short(one), *_links(one), Points(lead(one), do(one, Say.of(one))))),
     "situation": lambda one, _: load_forces.situation(one, Say.of(one)),
     "forces": lambda one, _: load_forces.forces(one, Say.of(one)),
     "straps": lambda one, _: load_forces.straps(one, Say.of(one)),

@@ -8,7 +8,7 @@ from cache_check.model.result import Profile, Reach, ReachResult
 from cache_check.report import data, lengths, shortly, tally
 from cache_check.report.answer import ENDING, Maker, Told, untold
 from cache_check.report.lengths import shown_stretches
-from cache_check.report.page import Line, Paragraph, Part, Section, Short, Table, words
+from cache_check.report.page import Line, Part, Section, Short, Table, words
 from cache_check.report.say import Say
 
 TABLES = data.REACHED
@@ -68,11 +68,11 @@ def _most(one: Profile, say: Say) -> Line:
 def _assemblies(reach: Reach, say: Say) -> Section:
     if not reach.assemblies:
         text = f"{reach.count:,} legal, not listed; --limit {reach.count} lists them." if reach.count else "None."
-        return Section("Assemblies", (Paragraph(text),))
+        return Section("Assemblies", (text,))
     note = "Weight is with loose pins, without straps or chains. Each line may be built by itself, not all at once."
     heads = f"assembly, ground to load|#closed, {say.length_unit}|#open, {say.length_unit}|settings|#extensions"
     table = Table(words(f"{heads}|#weight, {say.mass_unit}"), tuple(_row(one, say) for one in reach.assemblies))
-    return Section("Assemblies", (Paragraph(note), table))
+    return Section("Assemblies", (note, table))
 
 
 def _row(one: Assembly, say: Say) -> tuple[str, ...]:

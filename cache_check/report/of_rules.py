@@ -11,7 +11,7 @@ from cache_check.report import told_rules
 from cache_check.report.answer import Maker, Told
 from cache_check.report.basis import parameters_say, setting_says, value_says, where_it_holds
 from cache_check.report.data import SETTINGS, Data, Rows, settings, text, yes
-from cache_check.report.page import Line, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Line, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say
 from cache_check.units import System
 
@@ -123,7 +123,7 @@ def _card(result: RulesResult, book: RuleBook, system: System) -> Section:
         Points(f"{rule.id} {rule.title}:", (*_facts(rule, book), *_parameters(rule, book, system)))
         for rule in result.rules
     )
-    return Section("Each rule in full", blocks or (Paragraph("None."),))
+    return Section("Each rule in full", blocks or ("None.",))
 
 
 def _rule_rows(result: RulesResult, _: Say, __: Any) -> Rows:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cache_check.model.count import BlankSheet, SheetLine
 from cache_check.report.basis import day
-from cache_check.report.page import Page, Paragraph, Points, Section, Table, words
+from cache_check.report.page import Page, Points, Section, Table, words
 from cache_check.report.say import UNKNOWN
 
 LINES_TO_A_PAGE = 22
@@ -34,7 +34,7 @@ def page(sheet: BlankSheet) -> Page:
 
 
 def _page(number: int, of: int, rows: list[tuple[str, ...]], sheet: BlankSheet) -> Section:
-    foot = Paragraph(f"Page {number} of {of}. {sheet.title}, book {sheet.book}.")
+    foot = f"Page {number} of {of}. {sheet.title}, book {sheet.book}."
     return Section(f"Page {number} of {of}", (Table(words(HEADS), tuple(rows)), foot))
 
 

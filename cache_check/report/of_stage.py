@@ -11,7 +11,7 @@ from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, St
 from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import data_of_plans, lengths, shortly
 from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Paragraph, Part, Points, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Part, Points, Section, Short, Table, words
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import beside, served_met
 from cache_check.units import System
@@ -25,7 +25,7 @@ def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Blo
 
     def made(result: StageResult, _: Told) -> Section:
         one = result.staging
-        asked = tuple(make(result, one, Say.of(result))) if one else (Paragraph("No needs file was given."),)
+        asked = tuple(make(result, one, Say.of(result))) if one else ("No needs file was given.",)
         return Section(heading, asked)
 
     return made
@@ -128,10 +128,10 @@ def _the_sets(result: StageResult, say: Say) -> Section:
     long, mass = say.length_unit, say.mass_unit
     heads = f"set|parts, ground to load|#closed, {long}|#open, {long}|#extensions|#joints|#weight, {mass}|carried by"
     table = Table(words(heads), tuple(_row(one, say) for one in _ready(result)))
-    none = Paragraph("None: no set left built would save a joint in any scene, or none fits and may be carried.")
+    none = "None: no set left built would save a joint in any scene, or none fits and may be carried."
     said = in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
-    blocks = (table, Paragraph(_limits(result, say))) if table.rows else (none,)
-    return Section("Ready sets", (Paragraph(said), *blocks))
+    blocks = (table, _limits(result, say)) if table.rows else (none,)
+    return Section("Ready sets", (said, *blocks))
 
 
 def _where(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
@@ -189,7 +189,7 @@ def _limits(result: StageResult, say: Say) -> str:
 
 
 def _scenes(one: Staging, say: Say) -> Iterable[Block]:
-    yield Paragraph(
+    yield (
         "Each scene uses the sets and the loose pieces afresh. A joint made or broken counts one; straps and locking "
         "are extra. Margin is how far off the asked lengths may be before the strut no longer fits."
     )
@@ -273,7 +273,7 @@ def _turns(one: Staging, say: Say) -> Iterable[Block]:
         for ready, names in alike.items()
         for other, broken, made in ready.turns_into
     )
-    yield Paragraph("What loose pieces make of each set by itself, where it reaches lengths that the set does not:")
+    yield "What loose pieces make of each set by itself, where it reaches lengths that the set does not:"
     heads = f"set|turns into|#closed, {say.length_unit}|#open, {say.length_unit}|#joints broken|#joints made"
     yield Table(words(heads), rows)
 

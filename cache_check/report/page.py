@@ -30,13 +30,6 @@ class View:
 
 
 @dataclass(frozen=True)
-class Paragraph:
-    """A few sentences."""
-
-    text: str
-
-
-@dataclass(frozen=True)
 class Points:
     """A lead and the points under it; the points may be none."""
 
@@ -60,7 +53,8 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
 
-Block = Paragraph | Points | Table
+Block = str | Points | Table
+"""A block that is a text is a paragraph."""
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
-from cache_check.report.page import Paragraph, Points, Section, Table, words
+from cache_check.report.page import Points, Section, Table, words
 from cache_check.report.say import NOT_ASKED, Say, listed, proven
 
 EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may not be added together."
@@ -23,7 +23,7 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
     Not ``linked``: its links that are not known are said elsewhere.
     """
     if not tallies:
-        nothing = Paragraph("No length was asked and no assembly is legal: nothing to count.")
+        nothing = "No length was asked and no assembly is legal: nothing to count."
         return Section("Struts on each step", (nothing,))
     said: dict[str, list[str]] = {}
     for one in tallies:
@@ -36,7 +36,7 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
         alike
     )
     table = _table(tallies, say, [step for step in STEPS if step not in alike])
-    return Section("Struts on each step", (Paragraph(" ".join(filter(None, told))), table, notes))
+    return Section("Struts on each step", ((" ".join(filter(None, told))), table, notes))
 
 
 def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
@@ -143,8 +143,8 @@ def _lost(one: Tally, say: Say) -> str:
 def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
     """All needs of a scene at once, each piece counted once."""
     if not answers:
-        return Section("Scenes", (Paragraph("No needs file was given, so no scene was asked."),))
-    told = Paragraph("All needs of one scene at once, each piece counted once. Scenes are alternatives.")
+        return Section("Scenes", ("No needs file was given, so no scene was asked.",))
+    told = "All needs of one scene at once, each piece counted once. Scenes are alternatives."
     rows = tuple(
         (one.title or one.scene, need, str(wanted), str(served), scene_met(one))
         for one in answers
@@ -183,4 +183,4 @@ def brings(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
     )
     table = Table(words("scene|brought by|part|#pieces|of the scene's pieces"), tuple(rows))
     alone = "One rig, or no scene: there is nothing to share." if not any(one.brings for one in answers) else ""
-    return Section("Who brings what", (Paragraph(alone),) if alone else (Paragraph(told), table))
+    return Section("Who brings what", (alone,) if alone else (told, table))

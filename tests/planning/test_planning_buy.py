@@ -28,7 +28,6 @@ from cache_check.planning.solving.programme import Answer
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.whole_numbers import Opened
 from cache_check.report.bought import dead
-from cache_check.report.page import Paragraph
 from cache_check.report.say import Say
 
 ON = date(2026, 11, 25)
@@ -274,9 +273,7 @@ def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: 
 
     assert (found.whole, found.dead) == (True, ())
     assert "limit of time" in found.dead_untold
-    assert list(dead(found, Say("us", ()))) == [
-        Paragraph("Not told: the search for idle pins reached its limit of time.")
-    ]
+    assert list(dead(found, Say("us", ()))) == ["Not told: the search for idle pins reached its limit of time."]
 
 
 def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:

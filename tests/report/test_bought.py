@@ -11,15 +11,14 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.report.bought import frontier
-from cache_check.report.page import Paragraph
 from cache_check.report.say import Say
 
 
 def told(result: BuyResult, found: Purchase) -> str:
     """What stands above the steps."""
     first = next(iter(frontier(result, found, Say("us", ()))))
-    assert isinstance(first, Paragraph)
-    return first.text
+    assert isinstance(first, str)
+    return first
 
 
 def test_steps_that_are_left_out_are_not_said_to_be_all() -> None:

@@ -14,7 +14,7 @@ from cache_check.model.result import CheckResult, Reach
 from cache_check.model.verdict import Link
 from cache_check.report.answer import Told, answer, whole
 from cache_check.report.caution import CAUTION, REMINDER
-from cache_check.report.page import Page, Paragraph, Points, Table, View
+from cache_check.report.page import Page, Points, Table, View
 from report.sample_results import (
     BOOK,
     INCH,
@@ -36,8 +36,8 @@ def said(page: Page) -> list[str]:
     for section in page.sections:
         texts.append(section.heading)
         for block in section.blocks:
-            if isinstance(block, Paragraph):
-                texts.append(block.text)
+            if isinstance(block, str):
+                texts.append(block)
             elif isinstance(block, Points):
                 texts += [block.lead, *block.items]
             else:

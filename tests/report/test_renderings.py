@@ -14,7 +14,7 @@ from cache_check.errors import AskError
 from cache_check.report.answer import Told, answer, verb, whole
 from cache_check.report.as_data import _cell
 from cache_check.report.as_table import WIDTH, as_table
-from cache_check.report.page import Page, Paragraph, Points, Section, Table, View, plain, words
+from cache_check.report.page import Page, Points, Section, Table, View, plain, words
 from report.sample_results import BOOK, check_result, finding, tally
 
 LONG = "slack " * 1666
@@ -27,7 +27,7 @@ ODD = [
 def page_with(text: str) -> Page:
     """A page with one text in every place that a text can stand."""
     table = Table(words("head|#figure"), ((text, "1"), ("other", text)))
-    return Page(text, (Section(text, (Paragraph(text), Points(text, (text,)), table)),))
+    return Page(text, (Section(text, (text, Points(text, (text,)), table)),))
 
 
 def unwrapped(text: str) -> str:

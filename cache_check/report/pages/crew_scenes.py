@@ -9,7 +9,7 @@ from cache_check.model.card import CardResult, SceneShown
 from cache_check.model.counting import NeedAsked
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import of_stage, tally
-from cache_check.report.page import Block, Paragraph, Points, Table, short, words
+from cache_check.report.page import Block, Points, Table, short, words
 from cache_check.report.pages.sheet import Part
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import Rounding
@@ -18,7 +18,7 @@ from cache_check.units import Rounding
 def parts(card: CardResult, say: Say) -> Iterator[Part]:
     """A part for each scene; one that says why, where they could not be told."""
     if card.scenes_untold:
-        yield Part("Scenes", (Paragraph(f"NOT TOLD with the sets of this page: {card.scenes_untold}."),))
+        yield Part("Scenes", (f"NOT TOLD with the sets of this page: {card.scenes_untold}.",))
     for one in card.scenes:
         served = one.staged.served
         title = short(served.title or served.scene, 60)
@@ -32,7 +32,7 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     built = sum(strut.as_built for strut in staged.struts)
     made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
     lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
-    yield Paragraph(f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{_unfit(card)}")
+    yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{_unfit(card)}"
     yield _asked(one, card, say)
     if staged.struts:
         yield _struts(staged.struts, say)
@@ -40,7 +40,7 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
         yield Points("In this order:", of_stage.steps(staged.steps, say))
     some = [rig for rig in one.brings if rig.number]
     if len(some) == 1:
-        yield Paragraph(f"All of it is of {some[0].rig}.")
+        yield f"All of it is of {some[0].rig}."
     elif some:
         yield Points("Who brings what:", tuple(f"{rig.rig}: {say.pieces(rig.pieces)}" for rig in some))
 

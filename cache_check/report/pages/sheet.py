@@ -15,7 +15,7 @@ from cache_check.model.cache import Source
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.page import Block, Paragraph, Points
+from cache_check.report.page import Block, Points
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -96,5 +96,5 @@ def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "
         else:
             kept.append(block)
     if none:
-        kept.append(Paragraph(f"{', '.join(none)}: none."))
+        kept.append(f"{', '.join(none)}: none.")
     return Part(heading, tuple(kept))

@@ -20,7 +20,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis
 from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.of_exercise import LETTERS, ONLY, letters
-from cache_check.report.page import Paragraph, Points, Table, plain
+from cache_check.report.page import Points, Table, plain
 from cache_check.report.pages.sheet import Figure, Sheet, SheetLinks, Widget
 
 if TYPE_CHECKING:
@@ -127,7 +127,6 @@ def environment() -> Environment:
     )
     made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
     made.tests.update(
-        paragraph=lambda one: isinstance(one, Paragraph),
         points=lambda one: isinstance(one, Points),
         table=lambda one: isinstance(one, Table),
         figure=lambda one: isinstance(one, Figure),

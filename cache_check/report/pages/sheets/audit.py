@@ -10,7 +10,7 @@ from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
-from cache_check.report.page import Block, Paragraph, Points, Table, plain, short, words
+from cache_check.report.page import Block, Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.say import Say
 
@@ -46,7 +46,7 @@ def _result(result: AuditResult) -> Part:
     policy = f" ({verdict.policy})" if verdict.policy else ""
     why = tuple(short(one, LONGEST) for one in verdict.why)
     blocks = (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result))
-    return Part("Result", (*blocks, Paragraph(of_audit.needs_met(result))))
+    return Part("Result", (*blocks, of_audit.needs_met(result)))
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
@@ -56,7 +56,7 @@ def _blank(result: AuditResult) -> Iterator[Block]:
     found = [*(one.found for one in result.count.lines), *(one.found for one in result.count.sets)]
     blank = found.count(None)
     said = f"Not looked at: {blank} of {len(found)} lines of the sheet." if blank else "Every line was counted."
-    yield Paragraph(f"{said} Blank is not looked at, never fine.")
+    yield f"{said} Blank is not looked at, never fine."
 
 
 def _to_do(result: AuditResult, say: Say) -> Part:
@@ -67,7 +67,7 @@ def _to_do(result: AuditResult, say: Say) -> Part:
         rows.append((str(number), _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
         before = remedy
     if not rows:
-        return Part("To put right", (Paragraph("Nothing was found."),))
+        return Part("To put right", ("Nothing was found.",))
     return Part("To put right", (Table(words("#no|what|do|owner|done by"), tuple(rows)),))
 
 
@@ -86,7 +86,7 @@ def _signed(result: AuditResult) -> Part:
     """Lines to sign on paper, and the receipt by which the record can be checked later."""
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     blocks: list[Block] = [
-        Paragraph(
+        (
             f"{uncounted}Result: {result.verdict.outcome.upper()}. Who signs has read every finding; "
             "what is blank was not looked at."
         )
@@ -94,9 +94,9 @@ def _signed(result: AuditResult) -> Part:
     if result.count is not None:
         by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
         day = basis.day(result.count.on)
-        blocks.append(Paragraph(f"Counted {day} by: {by}; second person: {second}. Book {result.book}."))
+        blocks.append(f"Counted {day} by: {by}; second person: {second}. Book {result.book}.")
     receipt = f"entry {result.kept.entry}, {result.kept.hash}" if result.kept else "______________________________"
-    blocks.append(Paragraph(f"Receipt of the record: {receipt}"))
+    blocks.append(f"Receipt of the record: {receipt}")
     rows = tuple((who, "", "", "") for who in TO_SIGN)
     return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)))
 
@@ -139,7 +139,7 @@ def _findings(result: AuditResult, say: Say) -> Part:
         for one in result.findings
     )
     if not rows:
-        return Part("Findings", (Paragraph("None."),))
+        return Part("Findings", ("None.",))
     return Part("Findings", (Table(words("rule|what|effect|costs|source"), rows),))
 
 

@@ -11,7 +11,7 @@ from cache_check.model.report import CountyIndex, Due, OfficeResult, ReportResul
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
-from cache_check.report.page import Paragraph, Points, Table, plain, short, words
+from cache_check.report.page import Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, rests_on
 from cache_check.report.say import Say, counted, ratio
 
@@ -29,7 +29,7 @@ def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
     """The page, in the units of the first cache."""
     say = Say(index.rigs[0].basis.units, ())
     parts = (
-        Part("Rig by rig", (_rigs(index, say), Paragraph(lengths.NOT_TOGETHER_AT_ONE))),
+        Part("Rig by rig", (_rigs(index, say), lengths.NOT_TOGETHER_AT_ONE)),
         Part("Blind spots", (_blind_spots(index, say),)),
         Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
         *sided(index),
@@ -106,7 +106,7 @@ def _blind_spots(index: CountyIndex, say: Say) -> Points:
 def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
     """The rigs side by side, or why that is not proven."""
     if one.unsided:
-        yield Part(of_county.SIDE_BY_SIDE, (Paragraph(f"NOT PROVEN: {one.unsided}"),))
+        yield Part(of_county.SIDE_BY_SIDE, (f"NOT PROVEN: {one.unsided}",))
     elif one.side is not None:
         yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(one.side))
 
@@ -115,8 +115,8 @@ def _piece(due: Due, name: str) -> str:
     return f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} × {name}"
 
 
-def _due(index: CountyIndex) -> Iterator[Table | Paragraph | Points]:
-    yield Paragraph(
+def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
+    yield (
         "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
         "counts. What is overdue already is among each rig's findings."
     )

@@ -12,7 +12,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
-from cache_check.report.page import Block, Paragraph, Points, Table, short, words
+from cache_check.report.page import Block, Points, Table, short, words
 from cache_check.report.pages import crew_scenes, finder
 from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.pages.sheets import door
@@ -45,7 +45,7 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
             *crew_scenes.parts(card, say),
             *_sets(card, say, key),
             Part("Straps and chains", (door.straps(card, say),)),
-            Part("What stays loose", (Paragraph(f"Usable and in no set: {say.pieces(card.loose)}."),)),
+            Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
             *_reach(card, say, key),
             Part(profiles.heading, profiles.blocks, "wide"),
@@ -59,17 +59,15 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     """A part for all sets, then one for each."""
     if not card.sets:
         said = "None on the book and none proposed: every strut is built on scene."
-        yield Part("Ready sets", (Paragraph(said),))
+        yield Part("Ready sets", (said,))
         return
     blocks: list[Block] = []
     if not all(one.built for one in card.sets):
-        blocks.append(Paragraph("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these."))
+        blocks.append("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these.")
     blocks.append(
-        Paragraph(
-            f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length; a strut "
-            "by itself, its straps not. Step of each set: assembled at once; restrained only where it says held by. "
-            f"{sets_to_scale.KEY}"
-        )
+        f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length; a strut "
+        "by itself, its straps not. Step of each set: assembled at once; restrained only where it says held by. "
+        f"{sets_to_scale.KEY}"
     )
     if card.across:
         blocks.append(Points("About several sets:", card.across))
@@ -99,7 +97,7 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
     if drawn is not None:
         yield drawn
     if card.across:
-        yield Paragraph(NOT_ALL)
+        yield NOT_ALL
     yield _parts(one, card, say)
     place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
     serials = f", serials {', '.join(one.serials)}" if one.serials else ""
@@ -173,7 +171,7 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
         ]
     if bars.left_out:
         said = f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole."
-        blocks += [Paragraph(said)]
+        blocks += [said]
     if blocks:
         yield Part("Reach in figures", tuple(blocks))
 

@@ -17,7 +17,7 @@ from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.page import Block, Paragraph, Points, short
+from cache_check.report.page import Block, Points, short
 from cache_check.report.pages.sheet import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
 from cache_check.units import Rounding
@@ -185,7 +185,7 @@ def _tie(card: CardResult, one: TieAtHand, say: Say) -> str:
 def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
     """Other rigs, the one that helps most first."""
     if helping is None:
-        yield Paragraph("UNKNOWN: no other cache was given when this page was made.")
+        yield "UNKNOWN: no other cache was given when this page was made."
         return
     for one in helping:
         items = [

@@ -14,7 +14,7 @@ from cache_check.report.answer import Told
 from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import PRACTICE, of_side
-from cache_check.report.page import Block, Paragraph, Points, Table, words
+from cache_check.report.page import Block, Points, Table, words
 from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.say import Say
 
@@ -53,12 +53,12 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
 
 def _result(result: LoadResult, say: Say) -> Part:
     """The verdict, and how it is set, or that it is not to be."""
-    return Part("Result", (Paragraph(of_load.in_short(result)), Points(of_load.lead(result), of_load.do(result, say))))
+    return Part("Result", (of_load.in_short(result), Points(of_load.lead(result), of_load.do(result, say))))
 
 
 def _governs(result: LoadResult, say: Say) -> Part:
     """Every link that takes a force or does not hold; what it must take, what it is rated for."""
-    too = [Paragraph(f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}") for one in result.carriers[:1]]
+    too = [f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}" for one in result.carriers[:1]]
     return Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
 
 
@@ -100,7 +100,7 @@ def _few(table: object) -> Iterator[Block]:
     assert isinstance(table, Table)
     yield replace(table, rows=table.rows[:MOST_ROWS])
     if len(table.rows) > MOST_ROWS:
-        yield Paragraph(f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all.")
+        yield f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all."
 
 
 def _ticks(result: LoadResult) -> Part:
@@ -110,7 +110,7 @@ def _ticks(result: LoadResult) -> Part:
 
 def _signed() -> Part:
     """Lines to sign on paper."""
-    told = Paragraph(
+    told = (
         "Who signs has checked on the ground: lengths, angle, straps, pad, and that the weight and the contact are as "
         "given here. Check again after each movement, cut or lift."
     )

@@ -12,7 +12,7 @@ from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
-from cache_check.report.page import Block, Paragraph, Points, Table, words
+from cache_check.report.page import Block, Points, Table, words
 from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.pages.sheets import county
 from cache_check.report.say import Say
@@ -49,7 +49,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
     and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
     """
     say, bought = Say.of(result), result.bought
-    unbought = Part("The request", (Paragraph(f"NOT PROVEN, so no list is given: {result.unbought}"),))
+    unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
     asks = of_buy.asked(result.asks, say)
     annex = [
         *(_more(bought, say, alone) if bought else ()),
@@ -78,7 +78,7 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say, why=False)))
     yield Part("Scenes that change", tuple(_scenes(one)))
     if one.lines:
-        yield Part("Why nothing cheaper does", (Paragraph(PROVEN),))
+        yield Part("Why nothing cheaper does", (PROVEN,))
     rows = tuple((who, "", "", "") for who in TO_SIGN)
     yield Part("Signed", (Table(words("who|name in capitals|signature|date"), rows),))
 
@@ -88,7 +88,7 @@ def _answers(result: BuyResult) -> Iterator[Block]:
     lead, *rest = of_buy.in_short(result)
     assert isinstance(lead, Points)
     *others, asked = lead.items
-    yield Paragraph(asked)
+    yield asked
     if others:
         yield Points("From one quote by itself:", tuple(others))
     yield from rest
@@ -106,7 +106,7 @@ def _scenes(one: Purchase) -> Iterator[Block]:
         yield Table(words("scene|#struts wanted|#today|#with the list|then"), rows)
     same = [then.title or then.scene for pair in both if pair not in changed for then in pair[1:]]
     if same:
-        yield Paragraph(f"Met today as well: {'; '.join(same)}.")
+        yield f"Met today as well: {'; '.join(same)}."
 
 
 def _of(heading: str, result: BuyResult, one: Purchase) -> str:
@@ -136,7 +136,7 @@ def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
 
 def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
     if result.losses is None:
-        yield Paragraph(f"NOT PROVEN: {result.unlost}")
+        yield f"NOT PROVEN: {result.unlost}"
         return
     steps = ((ask.scene, ask.step) for ask in result.asks)
     yield from losses.told(result.losses, steps, say, every=alone)
@@ -146,9 +146,9 @@ def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
     """What every link of a load but those of the place holds, and all that is taken for granted."""
     one = result.heaviest
     if one is None:
-        yield Paragraph(f"NOT TOLD: {result.unweighed}")
+        yield f"NOT TOLD: {result.unweighed}"
         return
-    yield Paragraph(
+    yield (
         f"A car on its side, as high as it is wide, met at its upper edge by {one.struts} struts at "
         f"{say.angle(one.angle_deg)}, each base held by as many straps or chains as the rules ask; any two struts may "
         "have to carry it all. At rest its weight lies half its width inside the edge that it would turn about, and "
@@ -163,7 +163,7 @@ def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
         for height, length, rest, leans in one.rows
     )  # fmt: skip
     if not one.rows:
-        yield Paragraph("Its struts reach no round contact height at that angle; ask load of a place.")
+        yield "Its struts reach no round contact height at that angle; ask load of a place."
         return
     yield Table(words(heads), tuple(rows))
     yield Points("Assumed; load works out any other place:", one.assumed)
