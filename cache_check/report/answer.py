@@ -1,14 +1,13 @@
 """The answer of a command in the form that was asked for: in short, section by section, as tables of data, or as JSON.
 
 Each command has a module ``of_<command>`` that says three things: ``short(result, told)``, the lines that come first;
-``SECTIONS``, its sections by name in the order of the whole page, each made from the result and what was ``told``; and
-``TABLES``, those that are tables of data too, the one first that a spreadsheet gets unless another is named.  A section
-more is a line more there.
+``SECTIONS``, its sections by name in the order of the whole page; and ``TABLE``, the one of them that a spreadsheet
+gets unless another is named.  A section more is a line more there.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 from difflib import get_close_matches
 from fractions import Fraction
@@ -19,11 +18,11 @@ from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, shortly
+from cache_check.report import basis, cells, findings, lengths, shortly
 from cache_check.report.as_lines import as_lines
 from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
-from cache_check.report.data import Data
-from cache_check.report.page import ALL, Page, Part, Section, Short, View
+from cache_check.report.page import ALL, Block, Page, Part, Rows, Section, Short, View
+from cache_check.report.say import Say
 
 IN_SHORT = "In short"
 
@@ -48,29 +47,73 @@ class Told:
         return self.book
 
 
-Maker = Callable[[Any, Told], Section]
-ENDING: dict[str, Maker] = {
-    "basis": lambda one, told: basis.rests_on(one.basis, told.rules, told.read),
-    "caution": lambda _, __: caution(),
-}
+def say_of(result: Any, told: Told) -> Say:
+    """How the things of a result are said: in its units, by its names."""
+    basis = getattr(result, "basis", None)
+    return Say(basis.units if basis else told.more.get("units", "us"), getattr(result, "names", ()))
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A section as a command declares it: its heading, its blocks, and where it is a table of data its heads and rows.
+
+    Blocks and rows are made from the result and how to say it, where ``beside`` from what was told beside it too.
+    ``part`` is what a result calls it that did not work it out.  A table that was not worked out (``untold`` says
+    why) is refused: without rows it would say that there is nothing.
+    """
+
+    heading: str | Callable[..., str]
+    says: Callable[..., Iterable[Block]]
+    heads: str = ""
+    rows: Callable[..., Rows] = lambda *_: ()
+    part: str = ""
+    untold: Callable[[Any], str | None] = lambda _: None
+    beside: bool = False
+
+    def section(self, result: Any, told: Told) -> Section:
+        """The section, or the reason why it was not worked out."""
+        if self.part and (why := self.why_not(result)):
+            return Section(self.part, (f"Not worked out: {why}.",))
+        of = (result, say_of(result, told), *[told] * self.beside)
+        heading = self.heading if isinstance(self.heading, str) else self.heading(*of)
+        return Section(heading, tuple(self.says(*of)))
+
+    def data(self, result: Any, told: Told) -> Rows:
+        """The rows of its table of data."""
+        return self.rows(result, say_of(result, told), *[told] * self.beside)
+
+    def why_not(self, result: Any) -> str | None:
+        """Why it was not worked out."""
+        return dict(result.untold).get(self.part) if self.part else self.untold(result)
+
+
+def _in_force(result: Any, _: Say, told: Told) -> Rows:
+    return cells.settings(result.basis.settings, told.rules)
+
+
+REACH = Topic("Reach and blind spots", lengths.reach, lengths.SPANS, lengths.reach_rows)
+LENGTHS = Topic(
+    "How many at once, by length", lengths.profiles, lengths.STRETCHES, lengths.profile_rows,
+    part="how many at once, by length",
+)  # fmt: skip
+MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED, lengths.matched_rows)
+FINDINGS = Topic("Findings", findings.findings, findings.FOUND, lambda one, say: findings.rows(one.findings, say))
+"""Sections that several commands have."""
+ENDING: dict[str, Topic] = {
+    "basis": Topic(
+        "What this rests on", lambda one, _, told: basis.rests_on(one.basis, told.rules, told.read),
+        cells.SETTINGS, _in_force, beside=True,
+    ),
+    "caution": Topic("Caution", lambda *_: caution()),
+}  # fmt: skip
 """The last sections of every answer that has a basis."""
-
-
-def untold(part: str, make: Maker) -> Maker:
-    """A section, or the reason why it was not worked out."""
-
-    def made(result: Any, told: Told) -> Section:
-        why = dict(result.untold).get(part)
-        return make(result, told) if why is None else Section(part, (f"Not worked out: {why}.",))
-
-    return made
 
 
 class Verb(Protocol):
     """What a module ``of_<command>`` says."""
 
-    SECTIONS: dict[str, Maker]
-    TABLES: Mapping[str, Data]
+    SECTIONS: dict[str, Topic]
+    TABLE: str
 
     def short(self, result: Any, told: Told) -> Short:
         """The lines of one result that come first."""
@@ -103,11 +146,16 @@ def sections(command: str, view: View) -> tuple[str, ...]:
             near = get_close_matches(name, known, n=1)
             hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(known)} and {ALL}"
             raise AskError(f"no section {name!r} of {command}; {hint}")
-    whole = of.TABLES if view.form in ("csv", "markdown") else known
+    whole = tables(of) if view.form in ("csv", "markdown") else known
     shown = tuple(name for name in known if name in view.show or (ALL in view.show and name in whole))
     if view.form == "csv" and len(shown) > 1:
         raise AskError("--format csv holds one table; name one section with --show")
     return shown
+
+
+def tables(of: Verb) -> dict[str, Topic]:
+    """The sections of a command that are tables of data too."""
+    return {name: one for name, one in {**getattr(of, "ALL_RIGS", {}), **of.SECTIONS}.items() if one.heads}
 
 
 def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
@@ -136,7 +184,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
     from cache_check.report.as_table import as_table
 
     rigs = getattr(of, "ALL_RIGS", {})
-    together = [make(told) for name, make in rigs.items() if name in shown and len(results) > 1]
+    together = [rigs[name].section(results[0], told) for name in shown if name in rigs and len(results) > 1]
     pages = [Page("All rigs together", tuple(together))] if together else []
     pages += [page(command, one, told, shown) for one in results if set(shown) - set(rigs)]
     text = "\n\n".join(as_table(one, view.width) for one in pages)
@@ -146,7 +194,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
 def page(command: str, result: Any, told: Told, shown: Sequence[str]) -> Page:
     """The sections named of an answer, in their order; before all of them the short answer."""
     of = verb(command)
-    made = [make(result, told) for name, make in of.SECTIONS.items() if name in shown]
+    made = [topic.section(result, told) for name, topic in of.SECTIONS.items() if name in shown]
     if len(made) == len(of.SECTIONS) and made[0].heading != IN_SHORT:
         made.insert(0, shortly.section(of.short(result, told)))
     return Page(of.title(result), tuple(made))

@@ -11,15 +11,11 @@ import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check.errors import AskError
-from cache_check.report.page import plain, words
-from cache_check.report.say import Say
-
-if TYPE_CHECKING:
-    from cache_check.report.answer import Told, Verb
-    from cache_check.report.data import Cell
+from cache_check.report.answer import Told, Verb, say_of, tables
+from cache_check.report.page import Cell, plain, words
 
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _ACTS = ("=", "+", "-", "@", "\t", "\r")
@@ -33,27 +29,17 @@ def as_data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, 
     Raises:
         AskError: a section holds no table.
     """
-    texts, results = [], _in_one_unit(results)
-    for name in shown or tuple(of.TABLES)[:1]:
-        if name not in of.TABLES:
-            raise AskError(f"--show {name} holds no table; sections that do are {', '.join(of.TABLES)}")
-        one, whose = of.TABLES[name], hasattr(results[0], "title")
+    texts, results, known = [], _in_one_unit(results), tables(of)
+    for name in shown or (of.TABLE,):
+        if name not in known:
+            raise AskError(f"--show {name} holds no table; sections that do are {', '.join(known)}")
+        topic, whose = known[name], hasattr(results[0], "title")
         for each in results:
-            if why := one.untold(each):
+            if why := topic.why_not(each):
                 raise AskError(f"--show {name}: not worked out for {each.title}: {why}")
-        rows = [((each.title,) if whose else ()) + row for each in results for row in one.rows(each, _say(each), told)]
-        texts.append(_drawn("rig|" * whose + _in_units(one.heads, results[0]), rows, form))
+        rows = [((each.title,) if whose else ()) + row for each in results for row in topic.data(each, told)]
+        texts.append(_drawn("rig|" * whose + say_of(results[0], told).heads(topic.heads), rows, form))
     return "\n".join(texts)
-
-
-def _say(result: Any) -> Say:
-    basis = getattr(result, "basis", None)
-    return Say(basis.units if basis else "us", getattr(result, "names", ()))
-
-
-def _in_units(heads: str, result: Any) -> str:
-    say = _say(result)
-    return heads.format(length=say.length_unit, force=say.force_unit, mass=say.mass_unit)
 
 
 def _in_one_unit(results: Sequence[Any]) -> list[Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -11,7 +11,7 @@ from cache_check import units
 from cache_check.model.cache import Source, Stated
 from cache_check.model.result import Basis
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
-from cache_check.report.page import Points, Section, Table, words
+from cache_check.report.page import Block, Points, Table, table
 from cache_check.report.say import UNKNOWN, ratio
 from cache_check.units import System
 
@@ -40,28 +40,23 @@ def head(basis: Basis) -> Points:
     return Points("This page rests on:", tuple(items))
 
 
-def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Section:
+def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Iterator[Block]:
     """Rigs and days, settings that changed rules, rules off, what was ignored or unknown, and the files read.
 
     ``read`` are files beside those that the basis names: needs and policies.
     """
-    changed = _settings_block(basis.settings, book, basis.units)
-    off = tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off)
-    stated = tuple(_stated(one) for one in basis.stated)
+    yield head(basis)
+    yield _settings_block(basis.settings, book, basis.units)
+    if basis.pooled:
+        yield _points("Where rigs differ", basis.stricter)
+    yield _points("Rules switched off", tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off))
+    if basis.stated:
+        stated = tuple(map(_stated, basis.stated))
+        yield _points("Said once, of all pieces that do not say otherwise", stated)
+    yield _points("Ignored", basis.ignored)
+    yield _points("Unknown", basis.unknown)
     files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in dict.fromkeys((*basis.sources, *read)))
-    return Section(
-        "What this rests on",
-        (
-            head(basis),
-            changed,
-            *((_points("Where rigs differ", basis.stricter),) if basis.pooled else ()),
-            _points("Rules switched off", off),
-            *((_points("Said once, of all pieces that do not say otherwise", stated),) if stated else ()),
-            _points("Ignored", basis.ignored),
-            _points("Unknown", basis.unknown),
-            _points("Files read", files),
-        ),
-    )
+    yield _points("Files read", files)
 
 
 def _points(lead: str, items: tuple[str, ...]) -> Points:
@@ -82,17 +77,14 @@ def title_of(book: RuleBook, rule: str) -> str:
 def _settings_block(settings: tuple[Setting, ...], book: RuleBook, system: System) -> Points | Table:
     if not settings:
         return Points("Rules changed by a setting: none.")
-    rows = tuple(
+    return table(
+        "rule|title|set to|holds for|by, and why",
         (
-            one.rule,
-            title_of(book, one.rule),
-            setting_says(one, book, system),
-            where_it_holds(one),
-            one.by + (f": {one.why}" if one.why else ""),
-        )
-        for one in settings
+            (one.rule, title_of(book, one.rule), setting_says(one, book, system), where_it_holds(one), one.by + why)
+            for one in settings
+            for why in (f": {one.why}" if one.why else "",)
+        ),
     )
-    return Table(words("rule|title|set to|holds for|by, and why"), rows)
 
 
 def where_it_holds(setting: Setting) -> str:

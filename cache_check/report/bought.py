@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
-from cache_check.model.counting import SceneServed, Step
-from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
-from cache_check.report.page import Block, Points, Table, words
-from cache_check.report.say import NOT_ASKED, Say, counted, listed
+from cache_check.model.counting import SceneServed
+from cache_check.model.purchase import Brought, BuyLine, BuyResult, Purchase, Quote
+from cache_check.report import cells
+from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, table
+from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import served_met
 
+CHANGES = "scene|need|#wanted|step|#today|#with the list"
+DEAD = "part|#usable today|#idle today|#usable then|#idle then"
 TOGETHER = "all quotes together"
 
 
@@ -22,24 +25,38 @@ def out_of_reach(one: Purchase) -> Iterator[str]:
         yield said + (f"; forbidden by {listed(o.rules, 'and')}{either}" if o.rules else "")
 
 
-def before_after(one: Purchase, steps: Mapping[tuple[str, str], Step], say: Say, ways: bool = True) -> Iterable[Block]:
+def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) -> Iterator[Block]:
     """Each need today and with the list, what still binds, and one of the ``ways`` to build each scene."""
-    rows = []
-    for before, after in zip(one.before, one.after, strict=True):
-        for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
-            step = steps[after.scene, need]
-            rows.append((after.title or after.scene, need, str(wanted), step, str(now), str(then), served_met(after)))
     yield (
         "Struts served on the step that each need asks, all needs of one scene at once, each piece counted once. "
         "Scenes are alternatives."
     )
-    yield Table(words("scene|need|#wanted|step|#today|#with the list|scene then"), tuple(rows))
+    rows = ((*row, served_met(after)) for _, after, row in _both(result, one))
+    yield say.table(f"{CHANGES}|scene then", rows)
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
     if ways:
         built = tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers)
         yield Points("One way to build each scene with the list:", built)
+
+
+def _both(result: BuyResult, one: Purchase) -> Iterator[tuple[SceneServed, SceneServed, tuple[Cell, ...]]]:
+    """Each scene today and with the list, and of each of its needs the cells of ``CHANGES``."""
+    steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
+    for before, after in zip(one.before, one.after, strict=True):
+        for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):
+            yield before, after, (after.title or after.scene, need, wanted, steps[after.scene, need], now, then)
+
+
+def change_rows(result: BuyResult, one: Purchase, _: Say) -> Rows:
+    """The same as data."""
+    for before, after, row in _both(result, one):
+        yield (
+            *row,
+            *map(cells.said, (before.verdict, after.verdict)),
+            *map(cells.missing, (before.missing, after.missing)),
+        )
 
 
 def back(one: Brought, say: Say) -> str:
@@ -78,20 +95,22 @@ def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
         )
     yield said
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
-    rows = tuple(
-        (
-            str(n),
-            money(result, p.cost),
-            "; ".join(titles[met] for met in p.met) or "none",
-            str(p.struts),
-            say.pieces((part, number) for part, _, number in p.pieces) if p.pieces else "today, nothing",
-        )
+    rows = (
+        (n, money(result, p.cost), "; ".join(titles[met] for met in p.met) or "none", p.struts, buys)
         for n, p in enumerate(one.frontier)
+        for buys in (say.pieces((part, number) for part, _, number in p.pieces) if p.pieces else "today, nothing",)
     )
-    yield Table(words("#step|#cost|scenes met whole|#struts served|what it buys"), rows)
+    yield say.table("#step|#cost|scenes met whole|#struts served|what it buys", rows)
 
 
-def dead(one: Purchase, say: Say) -> Iterable[Block]:
+def step_rows(result: BuyResult, one: Purchase, say: Say) -> Rows:
+    """A row for each part that a step buys."""
+    for n, point in enumerate(one.frontier):
+        step = (n, *paid(result, point.cost), len(point.met), point.struts)
+        yield from ((*step, say.name(part), source, number) for part, source, number in point.pieces or (("", "", 0),))
+
+
+def dead(result: object, one: Purchase, say: Say) -> Iterator[Block]:
     """Usable pieces that lie idle whatever is built."""
     if one.dead_untold:
         yield f"Not told: {one.dead_untold}."
@@ -100,11 +119,12 @@ def dead(one: Purchase, say: Say) -> Iterable[Block]:
         yield "None: every usable piece is in some best plan of some scene."
         return
     yield "Usable pieces that no best plan of any scene takes, whichever of the best plans is built."
-    rows = tuple(
-        (say.name(d.part), str(d.usable_today), str(d.idle_today), str(d.usable_after), str(d.idle_after))
-        for d in one.dead
-    )
-    yield Table(words("part|#usable today|#idle today|#usable then|#idle then"), rows)
+    yield say.table(DEAD, dead_rows(result, one, say))
+
+
+def dead_rows(_: object, one: Purchase, say: Say) -> Rows:
+    """What lies idle, under ``DEAD``."""
+    return ((say.name(d.part), d.usable_today, d.idle_today, d.usable_after, d.idle_after) for d in one.dead)
 
 
 def money(result: BuyResult, hundredths: int) -> str:
@@ -114,6 +134,13 @@ def money(result: BuyResult, hundredths: int) -> str:
     if not result.currency and not hundredths:
         return "nothing to pay"
     return f"{hundredths // 100:,}.{hundredths % 100:02d} {result.currency}".strip()
+
+
+def paid(result: BuyResult, *hundredths: int) -> tuple[Cell, ...]:
+    """Amounts as data, and their currency before them; nothing where no price is known."""
+    if not result.currency:
+        return (None,) * (len(hundredths) + 1)
+    return (result.currency, *(f"{each // 100}.{each % 100:02d}" for each in hundredths))
 
 
 def moved(result: BuyResult) -> bool:
@@ -139,9 +166,9 @@ def in_currency(result: BuyResult) -> str:
     return f", {result.currency}" if result.currency else ""
 
 
-def cell(result: BuyResult, hundredths: int) -> str:
+def cell(result: BuyResult, hundredths: int) -> str | None:
     """An amount beneath a head that has the currency; nothing where no price is known."""
-    return money(result, hundredths).removesuffix(f" {result.currency}") if result.currency else NOT_ASKED
+    return f"{hundredths // 100:,}.{hundredths % 100:02d}" if result.currency else None
 
 
 def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
@@ -185,23 +212,26 @@ def _lean(table: Table, whose: str) -> Table:
 
 def lines(result: BuyResult, one: Purchase, say: Say) -> Table:
     """The list, a row a part; money is nothing where no price is known."""
-    paid = "|".join(f"#{head}{in_currency(result)}" for head in ("a pack", "once", "cost"))
-    heads = "part|from|number|#packs|#in a pack|#at least|#pieces|" + paid + "|#lost without"
-    rows = tuple(
-        (
-            say.name(line.part),
-            f"{line.source} (moved)" if line.moved else line.source or NOT_ASKED,
-            line.number,
-            str(line.packs),
-            str(line.pack),
-            str(line.minimum),
-            str(line.pieces),
-            *(cell(result, each) for each in (line.price, line.fixed, line.cost)),
-            str(len(line.opens)),
-        )
+    money = "|".join(f"#{head}{in_currency(result)}" for head in ("a pack", "once", "cost"))
+    rows = (
+        (say.name(line.part), source or None, line.number, *_packs(line), *paid, len(line.opens))
         for line in one.lines
+        for source in (f"{line.source} (moved)" if line.moved else line.source,)
+        for paid in ([cell(result, each) for each in (line.price, line.fixed, line.cost)],)
     )
-    return Table(words(heads), rows)
+    return table(f"part|from|number|#packs|#in a pack|#at least|#pieces|{money}|#lost without", rows)
+
+
+def _packs(line: BuyLine) -> tuple[int, ...]:
+    return line.packs, line.pack, line.minimum, line.pieces
+
+
+def line_rows(result: BuyResult, one: Purchase, say: Say) -> Rows:
+    """The list as data."""
+    for line in one.lines:
+        whose = (line.source, cells.yes(line.moved), line.number)
+        costs = paid(result, line.price, line.fixed, line.cost)
+        yield say.name(line.part), *whose, *_packs(line), *costs, len(line.opens)
 
 
 def _per_vendor(result: BuyResult, one: Purchase) -> Points:

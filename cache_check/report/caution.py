@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from cache_check.report.page import Points, Section
+from cache_check.report.page import Points
 
 REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
+"""The line at the top of a page."""
 
 NOT_COUNTED = "Friction is not counted. Pre-tension of straps is not counted."
 CAUTION = (
@@ -17,16 +18,11 @@ CAUTION = (
 )
 
 
-def reminder() -> str:
-    """The line at the top of a page."""
-    return REMINDER
-
-
 def said(counted: str = NOT_COUNTED) -> tuple[str, ...]:
     """The caution, with what this answer says of friction and pre-tension."""
     return tuple(counted if line == NOT_COUNTED else line for line in CAUTION)
 
 
-def caution(counted: str = NOT_COUNTED) -> Section:
+def caution(counted: str = NOT_COUNTED) -> tuple[Points]:
     """The section at the end of a page."""
-    return Section("Caution", (Points("Before you act on this page:", said(counted)),))
+    return (Points("Before you act on this page:", said(counted)),)

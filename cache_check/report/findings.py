@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from cache_check.model.finding import Finding
-from cache_check.model.result import Gap, PartLine
+from cache_check.model.load import LoadResult
+from cache_check.model.result import CheckResult, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
-from cache_check.report.page import Points, Section, Table, words
+from cache_check.report.cells import yes
+from cache_check.report.page import Block, Cell, Points, Rows
 from cache_check.report.say import UNKNOWN, Say
 
 MEANS: dict[Severity, str] = {
@@ -16,39 +18,45 @@ MEANS: dict[Severity, str] = {
     "watch": "look at it",
     "note": "good to know",
 }
+GAPS = "what|#have|#want|#short|binds|rule"
+FOUND = "severity|rule|found on|part|serial|place|what|do"
+PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
 
 
-def gaps(all_gaps: Iterable[Gap], say: Say) -> Section:
+def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
     """What there is too little of, in figures; also what there is enough of."""
-    rows = tuple(
-        (
-            say.name(one.what),
-            str(one.have),
-            str(one.want),
-            f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough",
-            one.says,
-            one.rule,
-        )
-        for one in all_gaps
-    )
-    if not rows:
-        return Section("Gaps", ("No rule in force counts what goes with a strut.",))
-    return Section("Gaps", (Table(words("what|#have|#want|short|in words|rule"), rows),))
+    rows = [
+        (say.name(one.what), one.have, one.want, short, one.says, one.rule)
+        for one in result.gaps
+        for short in (f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough",)
+    ]
+    heads = "what|#have|#want|short|in words|rule"
+    yield say.table(heads, rows) if rows else "No rule in force counts what goes with a strut."
 
 
-def findings(found: Iterable[Finding], say: Say, beside: Callable[[Finding], str] = lambda _: "") -> Section:
+def gap_rows(result: CheckResult, _: Say) -> Rows:
+    """The same as data, under ``GAPS``."""
+    return ((g.what, g.have, g.want, g.short, yes(bool(g.binds)), g.rule) for g in result.gaps)
+
+
+def findings(
+    result: CheckResult | LoadResult, _: Say, beside: Callable[[Finding], str] = lambda _: ""
+) -> Iterator[Block]:
     """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
+    return together(result.findings, beside)
+
+
+def together(found: Iterable[Finding], beside: Callable[[Finding], str]) -> Iterator[Block]:
+    """The same of any findings."""
     ordered = sorted(found, key=lambda one: one.order)
-    if not ordered:
-        return Section("Findings", ("None.",))
     alike: dict[tuple[str, str, str], list[Finding]] = {}
     for one in ordered:
         alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
-    rigs = len({one.rig for one in ordered}) > 1
-    groups = (_alike(together, rigs, beside) for together in alike.values())
     means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
     told = f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json."
-    return Section("Findings", (told, *groups))
+    yield told if ordered else "None."
+    rigs = len({one.rig for one in ordered}) > 1
+    yield from (_alike(group, rigs, beside) for group in alike.values())
 
 
 def _alike(together: Sequence[Finding], rigs: bool, beside: Callable[[Finding], str]) -> Points:
@@ -67,26 +75,35 @@ def _alike(together: Sequence[Finding], rigs: bool, beside: Callable[[Finding], 
     return Points(f"{lead}: {said[0]}. Do: {first.remedy}")
 
 
-def by_severity(found: Iterable[Finding]) -> str:
-    """How many findings of each severity."""
-    found = list(found)
-    counts = ((sum(one.severity == severity for one in found), severity) for severity in SEVERITIES)
-    return ", ".join(f"{count} {severity}" for count, severity in counts)
+def rows(found: Iterable[Finding], say: Say) -> Rows:
+    """Findings as data, under ``FOUND``."""
+    for one in sorted(found, key=lambda one: one.order):
+        part = say.name(one.part) if one.part else None
+        yield one.severity, one.rule, one.rig, part, one.serial, one.where, one.what, one.remedy
 
 
-def parts(lines: Iterable[PartLine]) -> Section:
+def by_severity(found: Iterable[Finding], *, none: bool = True) -> str:
+    """How many findings of each severity; not ``none``: without those of which there are none."""
+    severities = [one.severity for one in found]
+    counts = ((severities.count(severity), severity) for severity in SEVERITIES)
+    return ", ".join(f"{count} {severity}" for count, severity in counts if count or none)
+
+
+def parts(result: CheckResult, say: Say) -> Iterator[Block]:
     """Every part type: on the book, usable, and why the rest is not."""
-    rows = tuple(
-        (
-            one.title or one.part.rpartition("/")[2],
-            one.part,
-            one.kind,
-            UNKNOWN if one.on_book is None else str(one.on_book),
-            str(one.usable),
-            ", ".join(f"{count} {why}" for why, count in one.out) or "none",
-        )
-        for one in lines
-    )
-    if not rows:
-        return Section("Parts", ("No part is on the book.",))
-    return Section("Parts", (Table(words("part|id|kind|#on the book|#usable|not usable, and why"), rows),))
+    heads = "part|id|kind|#on the book|#usable|not usable, and why"
+    rows = [
+        (*_part(one, UNKNOWN), ", ".join(f"{count} {why}" for why, count in one.out) or "none") for one in result.parts
+    ]
+    yield say.table(heads, rows) if rows else "No part is on the book."
+
+
+def part_rows(result: CheckResult, _: Say) -> Rows:
+    """A row for each part, and for each reason for which pieces of it do not count, under ``PARTS``."""
+    for one in result.parts:
+        yield from ((*_part(one, None), number, why) for why, number in one.out or (("", 0),))
+
+
+def _part(one: PartLine, unknown: Cell) -> tuple[Cell, ...]:
+    on_book = unknown if one.on_book is None else one.on_book
+    return one.title or one.part.rpartition("/")[2], one.part, one.kind, on_book, one.usable

@@ -6,15 +6,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
+from typing import Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
-from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Reach, Stretch
+from cache_check.model.result import MOST_MATCHED, CheckResult, MatchedSet, Profile, Reach, Stretch
+from cache_check.model.staging import StageResult
 from cache_check.model.told import Pieces
-from cache_check.report.page import Block, Points, Section, Table, words
+from cache_check.report.cells import span, yes
+from cache_check.report.page import Block, Points, Rows
 from cache_check.report.say import MANY_SPANS, Say, proven
 
+SPANS = "with|as the only one|#from, {length}|#to, {length}"
+STRETCHES = "step|#from, {length}|from included|#to, {length}|to included|#struts at once"
+MATCHED = "#struts at once|step|#common reach from, {length}|#common reach to, {length}"
 NOT_TOGETHER = (
     "Each row uses the whole cache afresh: the most struts and the longest reach are not to be had together. "
     "A set is counted on the step named in its row."
@@ -28,22 +34,39 @@ NOT_TOGETHER_AT_ONE = (
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 
-def reach(one: Reach, say: Say) -> Section:
+class Reaches(Protocol):
+    """An answer that has what is reached, and how many at once."""
+
+    @property
+    def reach(self) -> Reach:
+        """What is reached."""
+
+    @property
+    def profiles(self) -> tuple[Profile, ...]:
+        """How many at once by length."""
+
+
+def reach(result: Reaches, say: Say) -> Iterator[Block]:
     """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
+    one = result.reach
     if not one.count:
-        return Section("Reach and blind spots", ("No legal assembly can be built: no reach.",))
+        yield "No legal assembly can be built: no reach."
+        return
     spots = blind_spots(one, say)
-    blocks: list[Block] = [
-        (
-            f"{one.count:,} legal {'assembly' if one.count == 1 else 'assemblies'} can be built, one at a time, "
-            f"covering {say.reachable(one.union)}. A length in reach says nothing of how many struts reach it."
-        ),
-        Points("Blind spots, which no assembly covers:" if spots else "Blind spots: none.", spots),
-    ]
+    yield (
+        f"{one.count:,} legal {'assembly' if one.count == 1 else 'assemblies'} can be built, one at a time, "
+        f"covering {say.reachable(one.union)}. A length in reach says nothing of how many struts reach it."
+    )
+    yield Points("Blind spots, which no assembly covers:" if spots else "Blind spots: none.", spots)
     if one.by_fitting:
-        rows = tuple((role, say.name(part), say.reachable(spans)) for role, part, spans in one.by_fitting)
-        blocks.append(Table(words("with this|as the only one|reach"), rows))
-    return Section("Reach and blind spots", tuple(blocks))
+        rows = ((role, say.name(part), say.reachable(spans)) for role, part, spans in one.by_fitting)
+        yield say.table("with this|as the only one|reach", rows)
+
+
+def reach_rows(result: Reaches, say: Say) -> Rows:
+    """A row for each span of all and of each fitting, under ``SPANS``."""
+    for role, part, spans in (("any", None, result.reach.union), *result.reach.by_fitting):
+        yield from ((role, part and say.name(part), *span(one, say)) for one in spans)
 
 
 def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
@@ -54,45 +77,47 @@ def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
     return tuple(say.blind(spot) for spot in one.blind_spots)
 
 
-def profiles(all_steps: Sequence[Profile], say: Say) -> Section:
+def profiles(result: Reaches, say: Say) -> Iterator[Block]:
     """How many at once by length, a table for each step."""
-    blocks: list[Block] = []
-    for one in all_steps:
+    if not result.profiles:
+        yield "Not asked."
+    for one in result.profiles:
         unproven = "" if one.proven else " Not proven: there may be more."
-        blocks.append(_PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven)
+        yield _PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven
         rows = tuple(shown_stretches(one.stretches, say))
-        blocks.append(Table(words(f"lengths, {say.length_unit}|#{one.step}"), rows) if rows else "None.")
-    return Section("How many at once, by length", tuple(blocks) or ("Not asked.",))
+        yield say.table("lengths, {length}|#" + one.step, rows) if rows else "None."
 
 
-def matched(sets: Sequence[MatchedSet], say: Say) -> Section:
+def profile_rows(result: Reaches, say: Say) -> Rows:
+    """A row for each stretch of lengths, rounded inwards; whether its very ends have the same count stands beside."""
+    for of in result.profiles:
+        for one in of.stretches:
+            low, high = span((one.low, one.high), say)
+            yield of.step, low, yes(one.low_included), high, yes(one.high_included), one.count
+
+
+def matched(result: CheckResult | StageResult, say: Say) -> Iterator[Block]:
     """For each number of struts, where they stand at once, and the set whose common reach is longest."""
-    if not sets:
-        return Section("Matched sets", ("No strut can stand, so there is no set.",))
-    alike = [list(group) for _, group in groupby(sets, _alike)]
-    rows = tuple(
-        (
-            _numbers(group),
-            group[0].step,
-            say.reachable(group[0].spans),
-            say.reachable([group[0].common] if group[0].common else []),
-        )
+    if not result.matched:
+        yield "No strut can stand, so there is no set."
+        return
+    alike = [list(group) for _, group in groupby(result.matched, _alike)]
+    yield NOT_TOGETHER
+    rows = (
+        (_numbers(group), one.step, say.reachable(one.spans), say.reachable([one.common] if one.common else []))
         for group in alike
+        for one in group[:1]
     )
-    heads = "#struts at once|step|lengths they can stand at|longest common reach without rebuilding"
-    notes = tuple(_way(group, say) for group in alike if group[0].packing is not None)
-    more = [f"Sets of more than {MOST_MATCHED} struts are not worked out."] * (
-        max(one.count for one in sets) == MOST_MATCHED
-    )
-    return Section(
-        "Matched sets",
-        (
-            NOT_TOGETHER,
-            Table(words(heads), rows),
-            *more,
-            *([Points("One way to build each:", notes)] if notes else []),
-        ),
-    )
+    yield say.table("#struts at once|step|lengths they can stand at|longest common reach without rebuilding", rows)
+    if max(one.count for one in result.matched) == MOST_MATCHED:
+        yield f"Sets of more than {MOST_MATCHED} struts are not worked out."
+    if notes := tuple(_way(group, say) for group in alike if group[0].packing is not None):
+        yield Points("One way to build each:", notes)
+
+
+def matched_rows(result: CheckResult | StageResult, say: Say) -> Rows:
+    """A row for each number of struts, under ``MATCHED``."""
+    return ((one.count, one.step, *span(one.common, say)) for one in result.matched)
 
 
 def _alike(one: MatchedSet) -> tuple[object, ...]:

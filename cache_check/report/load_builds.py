@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from math import floor
 
 from cache_check.model.load import Carrier, Largest, LoadResult, Near
 from cache_check.model.result import Basis
 from cache_check.model.verdict import LinkCheck
-from cache_check.report.page import Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, percent, ratio
+from cache_check.report import cells
+from cache_check.report.page import Block, Points, Rows, Table
+from cache_check.report.say import UNKNOWN, Say, percent, ratio
 
 SHOWN = 8
+BUILDS = (
+    cells.STACK + "|#rated, {force}|#at factor|#row to, {length}|governs|#to spare, %|verdict|not held or not known"
+)
 
 
 def near(one: Near, say: Say) -> str:
@@ -19,30 +24,28 @@ def near(one: Near, say: Say) -> str:
     return f"{say.length(one.length, 'nearest')} ({angle})"
 
 
-def builds(result: LoadResult, say: Say) -> Section:
+def heading(result: LoadResult, say: Say) -> str:
+    """The heading of ``builds``."""
+    return f"Assemblies at {say.length(result.geometry.length, 'nearest')}"
+
+
+def builds(result: LoadResult, say: Say) -> Iterator[Block]:
     """The assemblies at the length needed, best first, and every link of the best."""
-    heading = f"Assemblies at {say.length(result.geometry.length, 'nearest')}"
     if not result.carriers:
         items = tuple(near(one, say) for one in result.near)
-        lead = "No assembly of this cache reaches this length." + (" The nearest it reaches:" if items else "")
-        return Section(heading, (Points(lead, items),))
+        yield Points("No assembly of this cache reaches this length." + " The nearest it reaches:" * bool(items), items)
+        return
     shown, more = result.carriers[:SHOWN], len(result.carriers[SHOWN:])
     shared = [link for link in _open(shown[0]) if len(shown) > 1 and all(link in _open(one) for one in shown)]
     said = f" Not known or not holding in each of these: {'; '.join(shared)}." if shared else ""
-    return Section(
-        heading,
-        (
-            (
-                "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
-                f"once. Rated along the strut{at_factor(shown, result.basis)}."
-                + (f" {more} more are in --format csv." if more else "")
-                + said
-            ),
-            _table(shown, say, shared),
-            chain(result.carriers[0].links, say),
-            hold_too(result.carriers[0]),
-        ),
+    left_out = f" {more} more are in --format csv." if more else ""
+    yield (
+        "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
+        f"once. Rated along the strut{at_factor(shown, result.basis)}.{left_out}{said}"
     )
+    yield _table(shown, say, shared)
+    yield chain(result.carriers[0].links, say)
+    yield hold_too(result.carriers[0])
 
 
 def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
@@ -55,22 +58,27 @@ def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
 
 def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str]) -> Table:
     """Assemblies, best first, each with what of its links does not hold, without those ``shared``."""
-    rows = tuple(_row(one, say, shared) for one in carriers)
-    heads = f"assembly, ground to load|#rated, {say.force_unit}|#row to, {say.length_unit}|governs|#to spare, %"
-    return Table(words(f"{heads}|#weight, {say.mass_unit}|#joints|verdict"), rows)
+    rows = (
+        (say.stack(one.assembly.parts), cells.down(one.rated, say) or "unrated", _row_used(one, say) or "none",
+         one.governing.link, None if one.margin is None else percent(one.margin), say.bare_mass(one.assembly.mass),
+         one.assembly.joints, _verdict(one, shared))
+        for one in carriers
+    )  # fmt: skip
+    heads = "assembly, ground to load|#rated, {force}|#row to, {length}|governs|#to spare, %|#weight, {mass}|#joints"
+    return say.table(f"{heads}|verdict", rows)
 
 
-def _row(one: Carrier, say: Say, shared: Sequence[str]) -> tuple[str, ...]:
-    return (
-        say.stack(one.assembly.parts),
-        "unrated" if one.rated is None else say.bare_down(one.rated),
-        "none" if one.chart_row is None else say.bare_length(one.chart_row[1], "nearest"),
-        one.governing.link,
-        NOT_ASKED if one.margin is None else percent(one.margin),
-        say.bare_mass(one.assembly.mass),
-        str(one.assembly.joints),
-        _verdict(one, shared),
-    )
+def _row_used(one: Carrier, say: Say) -> str | None:
+    """Up to which length the row of the chart is that rates it."""
+    return None if one.chart_row is None else say.bare_length(one.chart_row[1], "nearest")
+
+
+def rows(result: LoadResult, say: Say) -> Rows:
+    """Every assembly as data, under ``BUILDS``."""
+    for one in result.carriers:
+        spare = None if one.margin is None else floor(one.margin * 100)
+        rated = (cells.down(one.rated, say), cells.number(one.rated_at), _row_used(one, say), one.governing.link)
+        yield *cells.stack(one.assembly, say), *rated, spare, cells.said(one.verdict), ", ".join(_open(one))
 
 
 def _verdict(one: Carrier, shared: Sequence[str]) -> str:
@@ -88,12 +96,12 @@ def _open(one: Carrier) -> tuple[str, ...]:
 
 def chain(links: Iterable[LinkCheck], say: Say, head: str = "links of the first") -> Table:
     """The links that take a force or do not hold, with who could tell or put them right."""
-    rows = tuple(
+    rows = (
         (link.of, link.link, *_figures(link, say), _STATES[link.state], " - ".join(filter(None, (link.why, link.ask))))
         for link in links
         if link.loaded or link.state != "holds"
     )
-    return Table(words(f"{head}|what|#must take, {say.force_unit}|#rated, {say.force_unit}|holds|note"), rows)
+    return say.table(f"{head}|what|" + "#must take, {force}|#rated, {force}|holds|note", rows)
 
 
 def hold_too(one: Carrier) -> str:
@@ -105,17 +113,16 @@ def hold_too(one: Carrier) -> str:
 _STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 
 
-def _figures(link: LinkCheck, say: Say) -> tuple[str, str]:
-    if not link.loaded:
-        return NOT_ASKED, NOT_ASKED
-    return NOT_ASKED if link.demand is None else say.bare_up(link.demand), say.bare_down(link.rated)
+def _figures(link: LinkCheck, say: Say) -> tuple[str | None, str | None]:
+    return (cells.up(link.demand, say), say.bare_down(link.rated)) if link.loaded else (None, None)
 
 
-def ground(result: LoadResult, say: Say) -> Section:
+def ground(result: LoadResult, say: Say) -> Iterator[Block]:
     """The ground under one base, and the pad it takes."""
     one = result.ground
     if one is None:
-        return Section("Ground", ("No load is known, or nothing stands here: nothing to bear.",))
+        yield "No load is known, or nothing stands here: nothing to bear."
+        return
     items = [f"most that comes down under one base: {say.up(one.bearing)}"]
     if one.pressure is None:
         items.append(f"pressure {one.on}: {UNKNOWN}, its footprint is not on the book")
@@ -129,17 +136,20 @@ def ground(result: LoadResult, say: Say) -> Section:
         items.append(f"ground of {say.pressure(one.soil, 'down')} takes a stiff pad of at least {side} square")
         fit = ", ".join(f"{count} x {say.name(part)}" for part, count in one.pads)
         items.append(f"pads of this cache that are large enough: {fit or 'none on the book'}")
-    return Section("Ground", (Points("Under one base:", tuple(items)),))
+    yield Points("Under one base:", tuple(items))
 
 
-def largest(result: LoadResult, say: Say) -> Section:
+def largest(result: LoadResult, say: Say) -> tuple[Block]:
     """The largest values that still pass on the best assembly."""
     if not result.largest:
-        return Section("The other way round", ("Nothing to ask the other way round.",))
-    items = tuple(_largest(one, say) for one in result.largest)
-    best = next(iter(result.carriers), None)
-    on = "" if best is None else f", on {say.stack(best.assembly.parts)}"
-    return Section("The other way round", (Points(f"What still passes{on}:", items),))
+        return ("Nothing to ask the other way round.",)
+    on = "".join(f", on {say.stack(best.assembly.parts)}" for best in result.carriers[:1])
+    return (Points(f"What still passes{on}:", passing(result, say)),)
+
+
+def passing(result: LoadResult, say: Say) -> tuple[str, ...]:
+    """Each of these values."""
+    return tuple(_largest(one, say) for one in result.largest)
 
 
 def _largest(one: Largest, say: Say) -> str:

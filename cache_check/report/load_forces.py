@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cache_check.model.load import Comparison, Governs, LoadResult, TieWay
+from cache_check.model.load import Comparison, Governs, LoadResult, StrapLine, TieWay
 from cache_check.model.situation import Situation
-from cache_check.report.page import Block, Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, UNKNOWN, Say, counted
+from cache_check.report import cells
+from cache_check.report.page import Block, Points, Rows, Table
+from cache_check.report.say import UNKNOWN, Say, counted
 
+STRAPS = (
+    "#strap|#in plan and left of the line, deg|#rise, deg|#to anchor, {length}|#pre-tension, {force}|#tension, {force}"
+    "|#most, {force}"
+)
+THUMB = "what|#by practice, {force}|#by statics, {force}|#statics along the strut, {force}"
 PRACTICE = "Common practice, no source."
 GOVERNS: dict[Governs, str] = {
     "statics": "statics governs",
@@ -24,21 +30,20 @@ def runs(way: TieWay, say: Say) -> str:
     return ", ".join(said).replace(f"{say.angle(Fraction(0))} on the line", "the strut's line")
 
 
-def situation(result: LoadResult, say: Say) -> Section:
+def situation(result: LoadResult, say: Say) -> Iterator[Block]:
     """What was given, what was assumed, what nobody knows."""
     one = result.situation
-    blocks: list[Block] = [Points("Given:", tuple(_given(one, say)))]
-    blocks.append(Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing."))
+    yield Points("Given:", tuple(_given(one, say)))
+    yield Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing.")
     if one.unknown:
-        blocks.append(Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown)))
+        yield Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown))
     if result.unchecked:
-        blocks.append(Points("Not checked:", result.unchecked))
-    return Section("The situation", tuple(blocks))
+        yield Points("Not checked:", result.unchecked)
 
 
-def ticks(result: LoadResult, _: Say) -> Section:
+def ticks(result: LoadResult, _: Say) -> tuple[str]:
     """What no figure says and someone must look at."""
-    return Section("To look at and tick", (("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE),))
+    return ("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE,)
 
 
 def _given(one: Situation, say: Say) -> Iterator[str]:
@@ -89,18 +94,17 @@ def _held(one: Situation, say: Say) -> Iterator[object]:
     yield pad and f"pad {say.length(pad[0], 'down')} by {say.length(pad[-1], 'down')}"
 
 
-def forces(result: LoadResult, say: Say) -> Section:
+def forces(result: LoadResult, say: Say) -> Iterator[Block]:
     """Each force on one strut, rounded up, with where it comes from."""
-    one = result.forces
-    if one is None:
-        return Section("Forces on one strut", ("The load is not known, so no force is given.",))
-    blocks: list[Block] = [Table(words(f"on one strut|#{say.force_unit}|how"), on_one(result, say))]
+    if result.forces is None:
+        yield "The load is not known, so no force is given."
+        return
+    yield say.table("on one strut|#{force}|how", on_one(result, say))
     if len(result.shares) > 1:
-        shared = tuple((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
-        blocks.append(Table(words(f"how struts may share it|#each, {say.force_unit}|"), shared))
+        shared = ((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
+        yield say.table("how struts may share it|#each, {force}|", shared)
     if result.wanted is not None:
-        blocks.append(_wanted(result, say))
-    return Section("Forces on one strut", tuple(blocks))
+        yield _wanted(result, say)
 
 
 def on_one(result: LoadResult, say: Say) -> tuple[tuple[str, str, str], ...]:
@@ -151,35 +155,42 @@ def _wanted(result: LoadResult, say: Say) -> str:
     )
 
 
-def straps(result: LoadResult, say: Say) -> Section:
+def straps(result: LoadResult, say: Say) -> Iterator[Block]:
     """How the straps run, what each sees, and every way of holding a base."""
-    heading = "Straps or chain"
     if result.refused:
-        return Section(heading, (f"REFUSED: {result.refused}. No tension is given.",))
-    if not result.lines:
-        return Section(heading, ("None in this situation. Only friction holds the base, not counted.",))
-    blocks: list[Block] = [_lines(result, say)]
-    blocks.append(_ways(result, say) if result.ties else "No strap or chain is on the book.")
-    blocks += _asides(result, say)
-    return Section(heading, tuple(blocks))
+        yield f"REFUSED: {result.refused}. No tension is given."
+    elif not result.lines:
+        yield "None in this situation. Only friction holds the base, not counted."
+    else:
+        yield _lines(result, say)
+        yield _ways(result, say) if result.ties else "No strap or chain is on the book."
+        yield from _asides(result, say)
+
+
+def _run(result: LoadResult) -> Iterator[tuple[int, StrapLine, int | None, Fraction | None, Fraction | None]]:
+    """Each strap: its number, how it runs, how far its anchor is, its tension and the most, where the load is known."""
+    thrust = None if result.forces is None else result.forces.thrust_checked
+    for nth, line in enumerate(result.lines, 1):
+        each, most = (None if thrust is None else thrust * one + line.pretension for one in (line.unit, line.worst))
+        yield nth, line, line.length or result.situation.anchor_distance, each, most
 
 
 def _lines(result: LoadResult, say: Say) -> Table:
-    thrust = None if result.forces is None else result.forces.thrust_checked
-    rows = tuple(
-        (
-            str(number),
-            f"{say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}",
-            say.angle(line.rise_deg),
-            "not given" if far is None else say.length(far, "up"),
-            say.up(line.pretension),
-            UNKNOWN if thrust is None else say.up(thrust * line.unit + line.pretension),
-            UNKNOWN if thrust is None else say.up(thrust * line.worst + line.pretension),
-        )
-        for number, line in enumerate(result.lines, 1)
-        for far in (line.length or result.situation.anchor_distance,)
+    rows = (
+        (nth, where, say.angle(line.rise_deg), away, say.up(line.pretension), say.up(each), say.up(most))
+        for nth, line, far, each, most in _run(result)
+        for where in (f"{say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}",)
+        for away in ("not given" if far is None else say.length(far, "up"),)
     )
-    return Table(words("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share"), rows)
+    return say.table("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share", rows)
+
+
+def strap_rows(result: LoadResult, say: Say) -> Rows:
+    """The same as data, under ``STRAPS``."""
+    for nth, line, far, each, most in _run(result):
+        angles = (f"{float(angle):.1f}" for angle in (line.plan_angle_deg, line.rise_deg))
+        away = None if far is None else say.bare_length(far, "up")
+        yield nth, *angles, away, *(cells.up(force, say) for force in (line.pretension, each, most))
 
 
 def of_side(degrees: object) -> str:
@@ -190,22 +201,13 @@ def of_side(degrees: object) -> str:
 
 def _ways(result: LoadResult, say: Say) -> Table:
     wanted, known = result.tally.wanted or 1, result.forces is not None
-    rows = tuple(
-        (
-            say.name(way.part),
-            say.bare_down(way.rated),
-            way.rated_by,
-            str(way.per_base),
-            runs(way, say),
-            say.bare_up(way.tension) if known else UNKNOWN,
-            str(way.per_base * wanted),
-            str(way.usable),
-            _failed(way, say) if known else "",
-        )
+    rows = (
+        (say.name(way.part), say.bare_down(way.rated), way.rated_by, way.per_base, runs(way, say),
+         say.bare_up(way.tension) if known else UNKNOWN, way.per_base * wanted, way.usable,
+         _failed(way, say) if known else "")
         for way in result.ties
-    )
-    heads = f"kind|#rated, {say.force_unit}|by|#per base|where|#in the tightest|#in all|#usable|one failed"
-    return Table(words(heads), rows)
+    )  # fmt: skip
+    return say.table("kind|#rated, {force}|by|#per base|where|#in the tightest|#in all|#usable|one failed", rows)
 
 
 def _failed(way: TieWay, say: Say) -> str:
@@ -234,24 +236,21 @@ def _asides(result: LoadResult, say: Say) -> Iterator[str]:
         yield f"Uneven pre-tension pulls the base to one side with {say.up(result.push.sideways)}: even it out."
 
 
-def thumb(result: LoadResult, say: Say) -> Section:
+def thumb(result: LoadResult, say: Say) -> Iterator[Block]:
     """The trade's short cuts beside the statics, the more severe checked, and why they differ."""
-    heading = "Rule of thumb beside statics"
     if not result.comparisons:
-        return Section(heading, ("Common practice has no short cut for this situation that we know of.",))
-    rows = tuple(
-        (
-            one.what,
-            say.bare_up(one.practice),
-            NOT_ASKED if one.statics is None else say.bare_up(one.statics),
-            NOT_ASKED if one.along_strut is None else say.bare_up(one.along_strut),
-            one.rests_on,
-        )
-        for one in result.comparisons
-    )
-    heads = f"what|#by practice, {say.force_unit}|#by statics|#statics along strut|practice rests on"
+        yield "Common practice has no short cut for this situation that we know of."
+        return
+    rows = ((*row, one.rests_on) for row, one in zip(thumb_rows(result, say), result.comparisons, strict=True))
+    yield say.table("what|#by practice, {force}|#by statics|#statics along strut|practice rests on", rows)
     said = tuple(text for one in result.comparisons for text in _why(one, say))
-    return Section(heading, (Table(words(heads), rows), Points("The more severe is checked. Why they differ:", said)))
+    yield Points("The more severe is checked. Why they differ:", said)
+
+
+def thumb_rows(result: LoadResult, say: Say) -> Rows:
+    """Each short cut and the statics, under ``THUMB``."""
+    for one in result.comparisons:
+        yield one.what, *(cells.up(force, say) for force in (one.practice, one.statics, one.along_strut))
 
 
 def _why(one: Comparison, say: Say) -> Iterator[str]:
@@ -263,7 +262,7 @@ def _why(one: Comparison, say: Say) -> Iterator[str]:
         )
 
 
-def friction(result: LoadResult, say: Say) -> Section:
+def friction(result: LoadResult, say: Say) -> tuple[Points]:
     """The coefficients at which foot and head would just hold, for information."""
     slip = result.slip
     items = [f"somebody reckons with {float(slip.said):g}"] if slip.said else []
@@ -271,7 +270,7 @@ def friction(result: LoadResult, say: Say) -> Section:
     asked = result.situation.face is not None
     items.append(f"head on the face given: {_coefficient(slip.head)} or more" if asked else "head: no face was given")
     counts = f"counted at {float(slip.counted):g} under the base" if slip.counted else "not counted"
-    return Section("Friction, for information", (Points(f"Friction is {counts}:", tuple(items)),))
+    return (Points(f"Friction is {counts}:", tuple(items)),)
 
 
 def _coefficient(value: object) -> str:

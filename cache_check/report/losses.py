@@ -5,16 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import Losses
-from cache_check.report.page import Block, Points, Section, Table, short, words
+from cache_check.model.result import CheckResult
+from cache_check.report.page import Block, Points, Rows, short, table
 from cache_check.report.say import Say, counted, listed
 
 LOSS = "What each part's loss costs"
+HEADS = "part|#usable|scene|#struts wanted|#served|#served with one piece lost|#served with all lost"
 
 
-def section(losses: Losses | None, steps: Iterable[tuple[str, str]], say: Say) -> Section:
+def of_check(result: CheckResult, say: Say) -> Iterator[Block]:
     """All of it, each part and scene."""
-    blocks = ("Nothing is asked to be met; name a needs file.",)
-    return Section(LOSS, tuple(told(losses, steps, say)) if losses else blocks)
+    if result.losses is None:
+        yield "Nothing is asked to be met; name a needs file."
+        return
+    steps = {one.label: one.asked_step for one in result.tallies}
+    asked = [(one.scene, f"{one.scene}: {need}") for one in result.scenes for need, _, _ in one.by_need]
+    yield from told(result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], say)
+
+
+def rows(result: CheckResult, say: Say) -> Rows:
+    """A row for each part and scene, under ``HEADS``."""
+    losses = result.losses
+    for one in losses.parts if losses else ():
+        assert losses is not None
+        figures = zip(losses.wanted, losses.served, one.one, one.none, strict=True)
+        for (scene, title, _), of in zip(losses.scenes, figures, strict=True):
+            yield say.name(one.part), one.usable, title or scene, *of
 
 
 def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool = True) -> Iterator[Block]:
@@ -38,17 +54,12 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     heads = "|".join(["part lost", "#usable", *scenes, "one lost costs in all"])
     today = ("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")
     shown = [one for one in losses.parts if every or any(losses.cost(one.one))]
-    rows = tuple(
-        (
-            say.name(one.part),
-            str(one.usable),
-            *(f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True)),
-            _in_all(losses, one.one),
-        )
-        for one in shown
-    )
-    yield Table(words(heads), (today, *rows))
-    if len(rows) < len(losses.parts):
+    rows = [today]
+    for one in shown:
+        left = (f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True))
+        rows.append((say.name(one.part), str(one.usable), *left, _in_all(losses, one.one)))
+    yield table(heads, rows)
+    if len(shown) < len(losses.parts):
         rest = (say.name(one.part) for one in losses.parts if one not in shown)
         yield f"One piece lost costs no strut of: {listed(rest, 'and')}."
 

@@ -6,27 +6,16 @@ from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
 from cache_check.model.counting import STEPS, Tally
-from cache_check.report import basis, data, findings, shortly
-from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Line, Mark, Part, Points, Section, Short, Table, words
-from cache_check.report.say import NOT_ASKED, Say, counted, listed
+from cache_check.report import basis, cells, findings, shortly
+from cache_check.report.answer import ENDING, Told, Topic
+from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short
+from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
 
 SIDE_BY_SIDE = (
     "Struts on each step, by the book and today: by the book as it stood on its day, today as counted. "
     "Each row is worked out by itself from the whole cache, so rows may not be added together."
 )
-
-TABLES = data.AUDIT
-SECTIONS: dict[str, Maker] = {
-    "result": lambda one, _: _result(one, Say.of(one)),
-    "needs": lambda one, _: _compared(one, Say.of(one)),
-    "costs": lambda one, _: _costs(one, Say.of(one)),
-    "findings": lambda one, _: _findings(one, Say.of(one)),
-    "ahead": lambda one, _: _ahead(one, Say.of(one)),
-    "kept": lambda one, _: _kept(one),
-    **ENDING,
-}
 
 
 def title(result: AuditResult) -> str:
@@ -153,41 +142,50 @@ def price(cost: Cost) -> str:
     return "; ".join(said) or "costs no strut by itself"
 
 
-def _result(result: AuditResult, say: Say) -> Section:
+def _result(result: AuditResult, say: Say) -> Iterator[Block]:
     """The result and why, then what was counted, by whom, against which book."""
     verdict, one = result.verdict, result.count
     policy = f" (policy {verdict.policy})" if verdict.policy else ""
+    yield Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
     tally = findings.by_severity(one.finding for one in result.findings)
     costs = "Costs most: " if result.costs and any(result.costs[0].weight) else ""
-    said = f"{needs_met(result)} Findings: {tally}. {costs}{_dearest(result, say)}."
+    yield f"{needs_met(result)} Findings: {tally}. {costs}{_dearest(result, say)}."
     if one is None:
-        count = Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
-    else:
-        made = one.book or "a book not named"
-        items = (
-            f"count: {one.path or 'given'} of {basis.day(one.on)}",
-            f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
-            f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {made}",
-        )
-        count = Points("The count:", items)
-    why = Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)
-    return Section("In short", (why, said, count))
+        yield Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
+        return
+    made = one.book or "a book not named"
+    items = (
+        f"count: {one.path or 'given'} of {basis.day(one.on)}",
+        f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
+        f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {made}",
+    )
+    yield Points("The count:", items)
 
 
-def _compared(result: AuditResult, say: Say) -> Section:
+def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Block]:
+    """What it can do by the book and today; ``noted``: with what binds."""
     if not result.compared:
-        return Section("By the book and today", ("No length was asked and no assembly is legal.",))
+        yield "No length was asked and no assembly is legal."
+        return
     needs = any(one.today.wanted is not None for one in result.compared)
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
-    rows = tuple(_row(one, needs) for one in result.compared)
-    notes = Points("What binds today:", tuple(_note(one, say) for one in result.compared))
-    return Section("By the book and today", (SIDE_BY_SIDE, Table(words("|".join(heads)), rows), notes))
+    yield SIDE_BY_SIDE
+    yield say.table("|".join(heads), (_row(one, needs) for one in result.compared))
+    if noted:
+        yield Points("What binds today:", tuple(_note(one, say) for one in result.compared))
 
 
-def _row(one: Compared, needs: bool) -> tuple[str, ...]:
+def _row(one: Compared, needs: bool) -> tuple[Cell, ...]:
     counts = [_both(one.book.count(step), one.today.count(step)) for step in STEPS]
-    wanted = [NOT_ASKED if one.today.wanted is None else str(one.today.wanted)] * needs
-    return (one.label, *wanted, *counts, *([_both(met(one.book), met(one.today))] * needs))
+    return (one.label, *[one.today.wanted] * needs, *counts, *[_both(met(one.book), met(one.today))] * needs)
+
+
+def _compared_rows(result: AuditResult, _: Say) -> Rows:
+    for one in result.compared:
+        each = (one.book, one.today)
+        counts = (when.count(step) for step in STEPS for when in each)
+        verdicts = (*(cells.said(when.verdict) for when in each), *(cells.missing(when.missing) for when in each))
+        yield one.label, one.today.wanted, *counts, *verdicts
 
 
 def _both(book: int | str | None, today: int | str | None) -> str:
@@ -201,22 +199,23 @@ def _note(one: Compared, say: Say) -> str:
     return "; ".join([f"{label}: {say.wants(one.today.binding)}", *zero])
 
 
-def _costs(result: AuditResult, say: Say) -> Section:
+def _costs(result: AuditResult, say: Say) -> Iterator[Block]:
     """What each piece out of use costs, the dearest first."""
     if not result.costs:
-        return Section("What each costs", ("Every piece is usable.",))
-    rows = tuple(
-        (
-            _piece(cost, say),
-            cost.cause.why,
-            cost.cause.rule or "none",
-            *("not known" if cost.untold else str(n) for n in cost.weight),
-        )
-        for cost in result.costs
+        yield "Every piece is usable."
+        return
+    yield "Struts are added up over the rows of the table above. The dearest is first."
+    rows = (
+        (_piece(one, say), one.cause.why, one.cause.rule or "none", *(["not known"] * 4 if one.untold else one.weight))
+        for one in result.costs
     )
-    heads = "piece|why|rule|#needs met again if mended|#struts back|#needs it alone loses|#struts it alone takes"
-    lead_in = "Struts are added up over the rows of the table above. The dearest is first."
-    return Section("What each costs", (lead_in, Table(words(heads), rows)))
+    yield say.table(f"piece|why|rule|{_WEIGHT}", rows)
+
+
+def _cost_rows(result: AuditResult, say: Say) -> Rows:
+    for one in result.costs:
+        cause, weight = one.cause, [None] * 4 if one.untold else one.weight
+        yield say.name(cause.part), cause.serial, cause.number, cause.why, cause.rule, *weight
 
 
 def _piece(cost: Cost, say: Say) -> str:
@@ -224,9 +223,9 @@ def _piece(cost: Cost, say: Say) -> str:
     return f"{say.name(cause.part)} {cause.serial}" if cause.serial else f"{cause.number} x {say.name(cause.part)}"
 
 
-def _findings(result: AuditResult, say: Say) -> Section:
+def _findings(result: AuditResult, _: Say) -> Iterator[Block]:
     of = {one.finding: one for one in result.findings}
-    return findings.findings(of, say, lambda one: _beside(of[one]))
+    return findings.together(of, lambda one: _beside(of[one]))
 
 
 def _beside(one: AuditFinding) -> str:
@@ -234,36 +233,37 @@ def _beside(one: AuditFinding) -> str:
     return tag + (f"; REPEAT: found on {one.times} days in a row" if one.times > 1 else "")
 
 
-def _kept(result: AuditResult) -> Section:
-    said = kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
-    return Section("Kept", (said, f"Found before: {repeats(result)}."))
+def _kept(result: AuditResult, _: Say) -> Iterator[str]:
+    yield kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
+    yield f"Found before: {repeats(result)}."
 
 
-def _ahead(result: AuditResult, say: Say) -> Section:
+def _until(result: AuditResult, _: Say) -> str:
+    return f"Ahead, until {result.ahead.until.isoformat()}" if result.ahead else "Ahead"
+
+
+def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
     ahead = result.ahead
-    if ahead is None:
-        return Section("Ahead", (('Not asked; --ahead "12 months" does.'),))
-    heading = f"Ahead, until {ahead.until.isoformat()}"
-    if not ahead.falls:
-        return Section(heading, ("No piece falls due or expires.",))
-    rows = tuple(
-        (one.on.isoformat(), say.name(one.part), one.serial or f"{one.number} without serial", one.where or "unknown",
-         one.why, one.rule)
+    if ahead is None or not ahead.falls:
+        yield "No piece falls due or expires." if ahead else 'Not asked; --ahead "12 months" does.'
+        return
+    yield "What falls out of use if nobody inspects or replaces it."
+    rows = (
+        (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why, one.rule)
         for one in ahead.falls
-    )  # fmt: skip
+        for serial in (one.serial or f"{one.number} without serial",)
+    )
+    yield say.table("first day out|part|serial|place|why|rule", rows)
     lines = tuple(
         f"{compared.label}: {_course(tally, steps)}"
         for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
     )
-    told = "What falls out of use if nobody inspects or replaces it."
-    return Section(
-        heading,
-        (
-            told,
-            Table(words("first day out|part|serial|place|why|rule"), rows),
-            Points("What falls away then, struts on the step asked:", lines),
-        ),
-    )
+    yield Points("What falls away then, struts on the step asked:", lines)
+
+
+def _fall_rows(result: AuditResult, say: Say) -> Rows:
+    for one in result.ahead.falls if result.ahead else ():
+        yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why, one.rule
 
 
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:
@@ -282,3 +282,25 @@ def repeats(result: AuditResult) -> str:
     """The findings that were there before, by rule."""
     again = [one.finding.rule for one in result.findings if one.times > 1]
     return listed(dict.fromkeys(again), "and") if again else "none"
+
+
+_WEIGHT = "#needs met again if mended|#struts back|#needs it alone loses|#struts it alone takes"
+_BOTH = "|".join(f"#{step} {when}" for step in STEPS for when in ("by the book", "today"))
+COMPARED = (
+    f"need or length|#wanted|{_BOTH}|verdict by the book|verdict today|verdict with one missing by the book"
+    "|verdict with one missing today"
+)
+FALLS = "first day out|part|serial|#pieces|place|why|rule"
+TABLE = "findings"
+SECTIONS: dict[str, Topic] = {
+    "result": Topic("In short", _result),
+    "needs": Topic("By the book and today", compared, COMPARED, _compared_rows),
+    "costs": Topic("What each costs", _costs, f"part|serial|#pieces|why|rule|{_WEIGHT}", _cost_rows),
+    "findings": Topic(
+        "Findings", _findings, findings.FOUND,
+        lambda one, say: findings.rows((each.finding for each in one.findings), say),
+    ),
+    "ahead": Topic(_until, _ahead, FALLS, _fall_rows),
+    "kept": Topic("Kept", _kept),
+    **ENDING,
+}  # fmt: skip

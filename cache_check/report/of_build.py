@@ -4,19 +4,35 @@ from __future__ import annotations
 
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.result import BuildResult
-from cache_check.report import data, shortly
-from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Mark, Part, Points, Section, Short
+from cache_check.model.verdict import OF_STATE
+from cache_check.report import cells, shortly
+from cache_check.report.answer import ENDING, Told, Topic
+from cache_check.report.page import Block, Line, Mark, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted, ratio
 
-TABLES = data.BUILD
-SECTIONS: dict[str, Maker] = {
-    "broken": lambda one, _: _rules(one.verdict),
-    "built": lambda one, _: Section("As built", _built(one.verdict.assembly, Say.of(one))),
-    "nearest": lambda one, _: Section("Nearest legal build", (_nearest(one.verdict, Say.of(one)),)),
-    "notes": lambda one, _: Section("Notes", (Points("Build notes:", one.verdict.notes or ("none",)),)),
+
+def _row(result: BuildResult, say: Say) -> Rows:
+    one, carries = result.verdict, result.carries
+    rated = (cells.down(carries.closed, say), cells.down(carries.open, say)) if carries else (None, None)
+    held = OF_STATE[carries.base.state].upper() if carries else None
+    stack = cells.stack(one.assembly, say) if one.assembly else (say.stack(one.parts), *(None,) * 5)
+    short = sum(want - have for _, want, have in one.short_of)
+    yield *stack, cells.yes(one.legal), len(one.broken), short, *rated, held
+
+
+TABLE = "built"
+RATED = "legal|#rules broken|#short|#rated closed, {force}|#rated open, {force}|verdict on its base"
+SECTIONS: dict[str, Topic] = {
+    "broken": Topic(
+        "Rules broken", lambda one, _: tuple(map(_broken, one.verdict.broken)) or ("None.",),
+        "severity|rule|title|what|do|source",
+        lambda one, _: ((b.severity, b.rule, b.title, b.says, b.remedy, b.source) for b in one.verdict.broken),
+    ),
+    "built": Topic("As built", lambda one, say: (_built(one.verdict.assembly, say),), f"{cells.STACK}|{RATED}", _row),
+    "nearest": Topic("Nearest legal build", lambda one, say: (_nearest(one.verdict, say),)),
+    "notes": Topic("Notes", lambda one, _: (Points("Build notes:", one.verdict.notes or ("none",)),)),
     **ENDING,
-}
+}  # fmt: skip
 
 
 def title(result: BuildResult) -> str:
@@ -52,10 +68,6 @@ def _mark(one: Legality) -> Mark:
     return "met" if one.legal and not one.short_of else "not met"
 
 
-def _rules(verdict: Legality) -> Section:
-    return Section("Rules broken", tuple(_broken(one) for one in verdict.broken) or ("None.",))
-
-
 def _verdict(verdict: Legality) -> str:
     if not verdict.legal:
         return "Do not build it."
@@ -83,10 +95,8 @@ def _broken(one: Broken) -> Points:
     return Points(lead, (one.says, f"do: {one.remedy}", f"source: {one.source}"))
 
 
-def _built(one: Assembly | None, say: Say) -> tuple[Block, ...]:
-    if one is None:
-        return ("Not legal, so no length is given.",)
-    return (Points(f"{say.stack(one.parts)}:", _facts(one, say)),)
+def _built(one: Assembly | None, say: Say) -> Block:
+    return Points(f"{say.stack(one.parts)}:", _facts(one, say)) if one else "Not legal, so no length is given."
 
 
 def _facts(one: Assembly, say: Say) -> tuple[str, ...]:

@@ -3,65 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import TypeVar
 
-from cache_check.model.counting import NeedAsked, SceneServed, Step
+from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
+from cache_check.model.report import OfficeResult
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import bought, data_of_plans, of_county, shortly
-from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.bought import cell, dated, in_currency, money, whence
-from cache_check.report.page import Block, Line, Part, Points, Section, Short, Table, words
-from cache_check.report.say import NOT_ASKED, Say, counted, listed
+from cache_check.report import bought, cells, of_county, shortly
+from cache_check.report.answer import ENDING, Told, Topic
+from cache_check.report.bought import dated, money, whence
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, table
+from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import beside, bracketed
 
-BEFORE_AND_AFTER = "Before and after"
-STEPS = "From today to everything met"
-
-
-def _each(heading: str, make: Callable[[BuyResult, Purchase, Say], Iterable[Block]]) -> Maker:
-    """A section with the same for every list; where there are several, whose each is, and once what all share."""
-
-    def made(result: BuyResult, _: Told) -> Section:
-        names = [whence(result, one) for one in result.purchases]
-        each = [tuple(make(result, one, Say.of(result))) for one in result.purchases]
-        return Section(heading, tuple(_told_once(names, each)))
-
-    return made
-
-
-def _told_once(names: Sequence[str], each: Sequence[tuple[Block, ...]]) -> Iterator[Block]:
-    """What how to read them says, what each list says by its name, lists alike together, and what all of them say."""
-    shared = [block for block in each[0] if all(block in blocks for blocks in each)]
-    yield from (block for block in shared if isinstance(block, str))
-    own = [tuple(block for block in blocks if block not in shared) for blocks in each]
-    for blocks in dict.fromkeys(own) if any(own) else ():
-        alike = [name for name, other in zip(names, own, strict=True) if other == blocks]
-        yield f"{listed(alike, 'and')}:"
-        yield from blocks
-    rest = [block for block in shared if not isinstance(block, str)]
-    if rest and len(names) > 1:
-        yield ("Every list:" if any(own) else "All lists alike:")
-    yield from rest
-
-
-TABLES = data_of_plans.BUY
-SECTIONS: dict[str, Maker] = {
-    "answer": lambda one, _: Section("In short", tuple(in_short(one))),
-    "free": _each("Free first", lambda result, one, say: bought.free(result, one, say)),
-    "quotes": lambda one, _: _compared(one),
-    "list": _each("The list", bought.the_list),
-    "scenes": _each(BEFORE_AND_AFTER, lambda result, one, say: bought.before_after(one, _steps(result), say)),
-    "steps": _each(STEPS, lambda result, one, say: bought.frontier(result, one, say)),
-    "dead": _each("Dead stock", lambda _, one, say: bought.dead(one, say)),
-    "asked": lambda one, _: asked(one.asks, Say.of(one)),
-    **ENDING,
-}
-ALL_RIGS: dict[str, Callable[[Told], Section]] = {"county": lambda told: of_county.section(told.more["county"])}
-"""What is said once of several rigs, before the rigs."""
-
-
-def _steps(result: BuyResult) -> dict[tuple[str, str], Step]:
-    return {(ask.scene, ask.need): ask.step for ask in result.asks}
+Made = TypeVar("Made")
+ByList = Callable[[BuyResult, Purchase, Say], Made]
 
 
 def title(result: BuyResult) -> str:
@@ -211,51 +168,128 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
     return f"no list meets every scene; {cost} does the most that any money buys; {scenes}"
 
 
-def _compared(result: BuyResult) -> Section:
-    paid = "|".join(f"#{head}{in_currency(result)}" for head in ("goods", "once", "small order", "in all"))
-    rows = [row for one in result.purchases for row in _orders(result, one)]
-    return Section(
-        "Quotes compared",
-        (
-            (
-                "The same needs from each quote by itself, and from all of them together: a row for all of a list, and "
-                "where it is from several vendors one for each. Once is what is paid once, freight included; small "
-                "order is charged where goods come to less than the vendor's least order."
-            ),
-            Table(words(f"from|vendor|{paid}|#pieces|scenes met|#struts served"), tuple(rows)),
-        ),
+def _told_once(result: BuyResult, say: Say, make: ByList[Iterable[Block]]) -> Iterator[Block]:
+    """What how to read them says, what each list says by its name, lists alike together, and what all of them say."""
+    names = [whence(result, one) for one in result.purchases]
+    each = [tuple(make(result, one, say)) for one in result.purchases]
+    shared = [block for block in each[0] if all(block in blocks for blocks in each)]
+    yield from (block for block in shared if isinstance(block, str))
+    own = [tuple(block for block in blocks if block not in shared) for blocks in each]
+    for blocks in dict.fromkeys(own) if any(own) else ():
+        alike = [name for name, other in zip(names, own, strict=True) if other == blocks]
+        yield f"{listed(alike, 'and')}:"
+        yield from blocks
+    rest = [block for block in shared if not isinstance(block, str)]
+    if rest and len(names) > 1:
+        yield "Every list:" if any(own) else "All lists alike:"
+    yield from rest
+
+
+def _compared(result: BuyResult, say: Say) -> Iterator[Block]:
+    yield (
+        "The same needs from each quote by itself, and from all of them together: a row for all of a list, and "
+        "where it is from several vendors one for each. Once is what is paid once, freight included; small "
+        "order is charged where goods come to less than the vendor's least order."
     )
+    money = "|".join(f"#{head}{bought.in_currency(result)}" for head in ("goods", "once", "small order", "in all"))
+    rows: list[tuple[Cell, ...]] = []
+    for one in result.purchases:
+        for vendor, sums, pieces, met in _orders(one):
+            amounts = (bought.cell(result, each) for each in sums)
+            reached = (f"{met[0]} of {met[1]}", met[2]) if met else ("", "")
+            rows.append((whence(result, one), vendor or None, *amounts, pieces, *reached))
+    yield table(f"from|vendor|{money}|#pieces|scenes met|#struts served", rows)
 
 
-def _orders(result: BuyResult, one: Purchase) -> Iterator[tuple[str, ...]]:
-    """What a list comes to in all, and vendor by vendor where there are several."""
-    met, served = f"{sum(s.met for s in one.after)} of {len(one.after)}", sum(s.served for s in one.after)
-    sums = [sum(each) for each in zip(*((o.goods, o.once, o.small) for o in one.orders), strict=True)] or [0, 0, 0]
-    only = (one.orders[0].source or NOT_ASKED) if len(one.orders) == 1 else "all"
-    paid = (*(cell(result, each) for each in sums), cell(result, one.cost))
-    yield (whence(result, one), only, *paid, str(one.pieces), met, str(served))
-    for order in one.orders if len(one.orders) > 1 else ():
-        paid = tuple(cell(result, each) for each in (order.goods, order.once, order.small, order.cost))
-        yield (whence(result, one), order.source, *paid, str(order.pieces), "", "")
+def _orders(one: Purchase) -> Iterator[tuple[str, tuple[int, ...], int, tuple[int, int, int] | None]]:
+    """What a list comes to in all, with scenes met, scenes and struts served; vendor by vendor where there are several.
+
+    Each: vendor, (goods, once, small order, in all), pieces.
+    """
+    each = [(o.source, (o.goods, o.once, o.small, o.cost), o.pieces, None) for o in one.orders]
+    sums = tuple(map(sum, zip(*(paid for _, paid, _, _ in each), strict=True))) or (0,) * 4
+    whole = (sum(s.met for s in one.after), len(one.after), sum(s.served for s in one.after))
+    yield one.orders[0].source if len(each) == 1 else "all", sums, one.pieces, whole
+    yield from each if len(each) > 1 else ()
 
 
-def asked(asks: Sequence[NeedAsked], say: Say) -> Section:
+def _order_rows(result: BuyResult, one: Purchase, _: Say) -> Rows:
+    for vendor, sums, pieces, met in _orders(one):
+        yield vendor, *bought.paid(result, *sums), pieces, *(met or (None,) * 3)
+
+
+def _free_rows(_: BuyResult, one: Purchase, say: Say) -> Rows:
+    return ((say.name(f.part), f.serial, f.rig, f.where, f.pieces, f.why, f.way) for f in one.free)
+
+
+def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
     """What every scene asks, and the step that its struts are counted on."""
-    heads = f"scene|need|length, {say.length_unit}|load each, {say.force_unit}|#wanted|step|#weight"
-    rows = tuple(
-        (
-            one.title or one.scene,
-            one.need,
-            say.asked(one.shortest, one.longest, one.contact),
-            say.load_asked(one.load, one.vertical, one.angle_deg, one.factor),
-            str(one.wanted),
-            one.step,
-            str(one.weight),
-        )
-        for one in asks
-    )
-    told = (
+    yield (
         "Weight says how often a scene is met. Struts served are counted on the step that their need asks: rated is "
         "assembled at once, restrained where the need asks for that, and rated for the load at every length asked."
     )
-    return Section("What is asked", (told, Table(words(heads), rows)))
+    rows = (
+        (one.title or one.scene, one.need, length, load, one.wanted, one.step, one.weight)
+        for one in result.asks
+        for length in (say.asked(one.shortest, one.longest, one.contact),)
+        for load in (say.load_asked(one.load, one.vertical, one.angle_deg, one.factor),)
+    )
+    yield say.table("scene|need|length, {length}|load each, {force}|#wanted|step|#weight", rows)
+
+
+def _asked_rows(result: BuyResult, say: Say) -> Rows:
+    for one in result.asks:
+        yield one.title or one.scene, one.need, *cells.asked(one, say), one.step, one.weight
+
+
+def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
+    """The rows of each list, each with where the list is from."""
+    return lambda result, say: (
+        (whence(result, one), *row) for one in result.purchases for row in rows(result, one, say)
+    )
+
+
+def _by_list(heading: str, says: ByList[Iterable[Block]], heads: str, rows: ByList[Rows]) -> Topic:
+    """A section with the same for every list."""
+    return Topic(heading, lambda result, say: _told_once(result, say, says), f"list from|{heads}", _of_lists(rows))
+
+
+def _dead_untold(result: BuyResult) -> str | None:
+    return next((one.dead_untold for one in result.purchases if one.dead_untold), None)
+
+
+BEFORE_AND_AFTER = "Before and after"
+STEPS = "From today to everything met"
+ASKED = "What is asked"
+LIST = (
+    "part|from|moved|number|#packs|#in a pack|#at least|#pieces|currency|#a pack|#once|#cost"
+    "|#scenes that lose struts without it"
+)
+ORDERS = "vendor|currency|#goods|#once|#small order|#in all|#pieces|#scenes met|#scenes|#struts served"
+VERDICTS = (
+    "verdict of the scene today|verdict of the scene with the list|verdict today with one missing"
+    "|verdict with the list and one missing"
+)
+TABLE = "list"
+SECTIONS: dict[str, Topic] = {
+    "answer": Topic("In short", lambda one, _: in_short(one)),
+    "free": _by_list("Free first", bought.free, "part|serial|of rig|place|#pieces|why|do", _free_rows),
+    "quotes": Topic("Quotes compared", _compared, f"list from|{ORDERS}", _of_lists(_order_rows)),
+    "list": _by_list("The list", bought.the_list, LIST, bought.line_rows),
+    "scenes": _by_list(
+        BEFORE_AND_AFTER, bought.before_after, f"{bought.CHANGES}|{VERDICTS}", bought.change_rows
+    ),
+    "steps": _by_list(
+        STEPS, bought.frontier, "#step|currency|#cost|#scenes met|#struts served|part|from|#pieces", bought.step_rows
+    ),
+    "dead": replace(_by_list("Dead stock", bought.dead, bought.DEAD, bought.dead_rows), untold=_dead_untold),
+    "asked": Topic(ASKED, asked, f"scene|need|{cells.ASKED}|step|#weight", _asked_rows),
+    **ENDING,
+}  # fmt: skip
+ALL_RIGS: dict[str, Topic] = {
+    "county": Topic(
+        "The county, each rig by itself", lambda _, __, told: of_county.blocks(told.more["county"]),
+        of_county.SERVED, of_county.rows, beside=True,
+    ),
+}  # fmt: skip
+"""What is said once of several rigs, before the rigs."""

@@ -9,33 +9,28 @@ from typing import Any
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Verdict
-from cache_check.report import data, findings, lengths, losses, shortly, tally
-from cache_check.report.answer import ENDING, Maker, Told, untold
-from cache_check.report.page import Line, Part, Section, Short
+from cache_check.report import cells, findings, losses, shortly, tally
+from cache_check.report.answer import ENDING, FINDINGS, LENGTHS, MATCHED, REACH, Told, Topic
+from cache_check.report.page import Line, Part, Short
 from cache_check.report.say import Say, listed
 
-TABLES = data.CHECK
-SECTIONS: dict[str, Maker] = {
-    "needs": untold("struts on each step", lambda one, _: tally.tally(one.tallies, Say.of(one))),
-    "scenes": lambda one, _: tally.scenes(one.scenes, Say.of(one)),
-    "rigs": lambda one, _: tally.brings(one.scenes, Say.of(one)),
-    "losses": untold("what each part's loss costs", lambda one, _: _losses(one)),
-    "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),
-    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, Say.of(one))),
-    "sets": untold("matched sets", lambda one, _: lengths.matched(one.matched, Say.of(one))),
-    "gaps": lambda one, _: findings.gaps(one.gaps, Say.of(one)),
-    "findings": lambda one, _: findings.findings(one.findings, Say.of(one)),
-    "parts": lambda one, _: findings.parts(one.parts),
+TABLE = "needs"
+SECTIONS: dict[str, Topic] = {
+    "needs": Topic(
+        "Struts on each step", lambda one, say: tally.tally(one.tallies, say),
+        cells.TALLIES, lambda one, say: cells.tallies(one.tallies, say), part="struts on each step",
+    ),
+    "scenes": Topic("Scenes", tally.scenes, tally.SCENES, tally.scene_rows),
+    "rigs": Topic("Who brings what", tally.brings, tally.BROUGHT, tally.brought),
+    "losses": Topic(losses.LOSS, losses.of_check, losses.HEADS, losses.rows, part="what each part's loss costs"),
+    "reach": REACH,
+    "lengths": LENGTHS,
+    "sets": replace(MATCHED, part="matched sets"),
+    "gaps": Topic("Gaps", findings.gaps, findings.GAPS, findings.gap_rows),
+    "findings": FINDINGS,
+    "parts": Topic("Parts", findings.parts, findings.PARTS, findings.part_rows),
     **ENDING,
-}
-
-
-def _losses(result: CheckResult) -> Section:
-    steps = {one.label: one.asked_step for one in result.tallies}
-    asked = [(one.scene, f"{one.scene}: {need}") for one in result.scenes for need, _, _ in one.by_need]
-    return losses.section(
-        result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], Say.of(result)
-    )
+}  # fmt: skip
 
 
 def title(result: CheckResult) -> str:
@@ -139,8 +134,8 @@ def _in_a_line(one: CheckResult) -> str:
     """How many scenes and needs are met, and how many findings of each severity there are."""
     alone = [tally.verdict for tally in one.tallies if tally.verdict is not None]
     scenes = f"{_of([scene.verdict for scene in one.scenes])} scenes met, {_of(alone)} needs met alone"
-    found = [said for said in findings.by_severity(one.findings).split(", ") if not said.startswith("0 ")]
-    return f"{scenes if one.scenes else 'no scene asked'}; {', '.join(found) or 'no findings'}"
+    found = findings.by_severity(one.findings, none=False) or "no findings"
+    return f"{scenes if one.scenes else 'no scene asked'}; {found}"
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:

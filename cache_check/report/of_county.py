@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from cache_check.model.purchase import County
+from typing import Any
+
+from cache_check.model.purchase import BuyResult, County
 from cache_check.model.report import Side
-from cache_check.report.page import Block, Points, Section, Table, words
-from cache_check.report.say import listed
+from cache_check.report import cells
+from cache_check.report.page import Block, Points, Rows, Table, words
+from cache_check.report.say import Say, listed
 
+SERVED = "scene|need|#wanted|step|#served|verdict of the scene"
 SIDE_BY_SIDE = "Rigs side by side"
-
-
-def section(one: County) -> Section:
-    """The matrix of rigs and needs, who is short, and the moves."""
-    return Section("The county, each rig by itself", blocks(one))
 
 
 def blocks(one: County) -> tuple[Block, ...]:
@@ -52,6 +51,20 @@ def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
             )
             rows.append((scene.title or scene.scene, need, str(wanted), steps[scene.scene, need], *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
+
+
+def rows(result: BuyResult, _: Say, told: Any) -> Rows:
+    """A row for each need of a rig of several, under ``SERVED``: what it serves by itself, on which step."""
+    one: County | None = told.more.get("county")
+    if one is None:
+        return
+    steps = {(scene, need): step for scene, need, step in one.steps}
+    otherwise = {(rig, scene, need): step for rig, scene, need, step in one.otherwise}
+    for (_rig, title), scenes in zip(one.rigs, one.served, strict=True):
+        for scene in scenes if title == result.title else ():
+            for need, wanted, served in scene.needs:
+                step = otherwise.get((title, scene.scene, need), steps[scene.scene, need])
+                yield scene.title or scene.scene, need, wanted, step, served, cells.said(scene.verdict)
 
 
 def short(one: County) -> Points:

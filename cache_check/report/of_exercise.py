@@ -8,7 +8,7 @@ from cache_check.model.cache import Source
 from cache_check.model.exercise import Card, ExerciseResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.caution import caution, reminder
+from cache_check.report.caution import REMINDER, caution
 from cache_check.report.page import Page, Points, Section
 
 ONLY = (
@@ -34,10 +34,10 @@ def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> 
     return Page(
         f"{result.title}: key of exercise {result.seed}",
         (
-            Section("Key", (ONLY, *_key(result.cards), reminder())),
+            Section("Key", (ONLY, *_key(result.cards), REMINDER)),
             Section("Rig, dates and rules", (basis.head(result.basis),)),
-            basis.rests_on(result.basis, book, read),
-            caution(),
+            Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
+            Section("Caution", caution()),
         ),
     )
 

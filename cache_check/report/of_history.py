@@ -3,24 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
-from cache_check.report.answer import Maker, Told
-from cache_check.report.data import Data, Rows, yes
-from cache_check.report.page import Block, Line, Mark, Part, Points, Section, Short, Table, words
+from cache_check.report.answer import Told, Topic
+from cache_check.report.cells import yes
+from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, Table, table
 from cache_check.report.say import Say, counted
 
 _UNSIGNED = "nobody"
-
-SECTIONS: dict[str, Maker] = {
-    "sound": lambda one, _: soundness(one),
-    "entries": lambda one, _: _entries(one),
-    "since": lambda one, _: Section(
-        "Since the audit before", tuple(block for rig in one.since for block in _since(rig))
-    ),
-    "entry": lambda one, told: _whole(one, told.more.get("entry")),
-}
 
 
 def title(history: History) -> str:
@@ -30,14 +20,9 @@ def title(history: History) -> str:
 
 def short(history: History, told: Told) -> Short:
     """Whether the record is sound, and of each rig what is open, found again, new or gone."""
-    lead, *more = [
-        text
-        for block in soundness(history).blocks
-        for text in ((block.lead, *block.items) if isinstance(block, Points) else (block,))  # type: ignore[union-attr]
-    ]
+    lead, *more = _sound(history)
     lines = [line for one in history.since for line in _rig(one)]
-    asked = told.more.get("entry")
-    entry = tuple(Line("", text) for text in _whole(history, asked).blocks[0].items) if asked else ()  # type: ignore[union-attr]
+    entry = tuple(Line("", text) for one in _asked(history, told) for text in _in_full(one))
     head = Line("Record", lead, "not met" if history.faults else "")
     return (
         Part((Line("", title(history), wide=True),)),
@@ -67,24 +52,30 @@ def _rig(one: Since) -> Iterator[Line]:
         yield Line("Struts", text)
 
 
-def soundness(history: History) -> Section:
-    """What was checked, and what nobody can see from the file alone."""
+def _sound(history: History) -> Iterator[str]:
+    """What was checked, what is not sound, and what nobody can see from the file alone."""
     number = len(history.entries)
     read = "1 entry read." if number == 1 else f"{number} entries read."
-    blocks: list[Block] = []
     if history.faults:
-        blocks.append(Points(f"NOT SOUND. {read} What could be read is shown; do not rely on it:", history.faults))
+        yield f"NOT SOUND. {read} What could be read is shown; do not rely on it:"
+        yield from history.faults
     else:
-        blocks.append(f"{read} Links agree: each entry follows from the one before.")
-    blocks += [_received(history, one) for one in history.receipts if one.entry is not None]
+        yield f"{read} Links agree: each entry follows from the one before."
+    yield from (_received(history, one) for one in history.receipts if one.entry is not None)
     if not history.receipts:
         last = history.entries[-1]
-        blocks.append(
+        yield (
             "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: "
             "compare the last receipt, printed on the signed page, with that of "
             f"entry {last.number}: {last.hash}"
         )
-    return Section("Is the record sound", tuple(blocks))
+
+
+def soundness(history: History, _: Say) -> tuple[Block, ...]:
+    """The same as blocks, faults under their lead."""
+    lead, *more = _sound(history)
+    faults = len(history.faults)
+    return (Points(lead, tuple(more[:faults])) if faults else lead, *more[faults:])
 
 
 def _received(history: History, one: Receipt) -> str:
@@ -96,37 +87,32 @@ def _received(history: History, one: Receipt) -> str:
     return f"{said} It says nothing of {listed}, kept since: give the receipt of entry {later[-1]} too."
 
 
-def _entries(history: History) -> Section:
-    rows = tuple(_entry(history, one) for one in history.entries)
-    return Section("Entries", (Table(words("#entry|kind|rig|on|by|result|#findings|follows|receipt"), rows),))
+def _entries(history: History, _: Say) -> tuple[Table]:
+    heads = "#entry|kind|rig|on|by|result|#findings|follows|receipt"
+    return (table(heads, (_entry(history, one) for one in history.entries)),)
 
 
-def _entry(history: History, one: Entry) -> tuple[str, ...]:
+def _entry(history: History, one: Entry) -> tuple[Cell, ...]:
     result = f"corrects {one.corrects}: {one.says}" if one.corrects is not None else one.outcome
     if one.number in history.corrected:
         result = f"{result}; corrected, does not count"
     if one.number in history.late:
         result = f"{result}; late, kept after a later day's"
     by = " and ".join(name for name in (one.by, one.second) if name) or _UNSIGNED
-    return (
-        str(one.number), one.kind, one.rig or "as corrected", one.on, by, result, str(len(one.findings)),
-        "yes" if one.sound else "NO", one.hash[:12],
-    )  # fmt: skip
+    rig, sound = one.rig or "as corrected", "yes" if one.sound else "NO"
+    return one.number, one.kind, rig, one.on, by, result, len(one.findings), sound, one.hash[:12]
 
 
-def _since(one: Since) -> tuple[Block, ...]:
+def _since(one: Since) -> Iterator[Block]:
     before = "its first audit" if one.earlier is None else f"since entry {one.earlier}"
-    return (
-        f"{one.rig}: entry {one.later}, {before}",
-        _points("Open", one.open),
-        _points("Found again", one.repeated),
-        _points("New", one.new),
-        _points("Not looked at since, so still open", one.unseen),
-        Points("Looked at and gone:", tuple(_says(finding) for finding in one.gone))
-        if one.gone
-        else Points("Looked at and gone: none."),
-        Points("Struts on the step asked:", tuple(_struts(one))),
-    )
+    yield f"{one.rig}: entry {one.later}, {before}"
+    yield _points("Open", one.open)
+    yield _points("Found again", one.repeated)
+    yield _points("New", one.new)
+    yield _points("Not looked at since, so still open", one.unseen)
+    gone = tuple(map(_says, one.gone))
+    yield Points("Looked at and gone:", gone) if gone else Points("Looked at and gone: none.")
+    yield Points("Struts on the step asked:", tuple(_struts(one)))
 
 
 def _points(lead: str, found: Iterable[Again]) -> Points:
@@ -145,40 +131,55 @@ def _struts(one: Since) -> Iterable[str]:
         yield f"{struts.label}: {struts.today} {struts.step}{was}; {struts.book} by the book{wanted}"
 
 
-def _whole(history: History, number: int | None) -> Section:
-    found = [one for one in history.entries if one.number == number]
-    if not found:
-        return Section("One entry in full", (Points("Not asked; --entry N does."),))
-    (one,) = found
-    items = tuple(f"{_says(finding)}; {finding.where or 'place unknown'}" for finding in one.findings)
-    return Section(f"Entry {one.number} in full", (Points(f"{one.kind} of {one.on}, receipt {one.hash}", items),))
+def _asked(history: History, told: Told) -> tuple[Entry, ...]:
+    """The entry that was asked for, if any was."""
+    return tuple(one for one in history.entries if one.number == told.more.get("entry"))
 
 
-def _entry_rows(history: History, _: Say, __: Any) -> Rows:
+def _whole(history: History, _: Say, told: Told) -> tuple[Points, ...]:
+    asked = _asked(history, told)
+    found = (Points(f"{one.kind} of {one.on}, receipt {one.hash}", _in_full(one)) for one in asked)
+    return tuple(found) or (Points("Not asked; --entry N does."),)
+
+
+def _heading(history: History, _: Say, told: Told) -> str:
+    which = (f"Entry {one.number}" for one in _asked(history, told))
+    return f"{next(which, 'One entry')} in full"
+
+
+def _in_full(one: Entry) -> tuple[str, ...]:
+    return tuple(f"{_says(finding)}; {finding.where or 'place unknown'}" for finding in one.findings)
+
+
+def _entry_rows(history: History, _: Say) -> Rows:
     for one in history.entries:
         counts = one.number not in history.corrected and one.corrects is None
-        late = one.number in history.late
-        yield (one.number, one.kind, one.rig, one.on, one.by, one.second, one.outcome, one.corrects,
-               len(one.findings), yes(counts), yes(late), yes(one.sound), one.hash)  # fmt: skip
+        states = (yes(counts), yes(one.number in history.late), yes(one.sound))
+        signed = (one.on, one.by, one.second, one.outcome, one.corrects)
+        yield one.number, one.kind, one.rig, *signed, len(one.findings), *states, one.hash
 
 
-def _since_rows(history: History, _: Say, __: Any) -> Rows:
+def _since_rows(history: History, _: Say) -> Rows:
     """A row for each finding of each rig's last audit and of those before that are still open or gone."""
     for rig in history.since:
-        kinds = (("new", rig.new), ("found again", rig.repeated), ("not looked at", rig.unseen))
-        for state, found in kinds:
-            for again in found:
-                one = again.finding
-                which = (one.severity, one.rule, one.part, one.serial, one.where, one.what)
-                yield rig.rig, rig.later, state, *which, again.since, again.times
-        for one in rig.gone:
-            yield (rig.rig, rig.later, "looked at and gone", one.severity, one.rule, one.part, one.serial, one.where,
-                   one.what, None, None)  # fmt: skip
+        for state, found in (("new", rig.new), ("found again", rig.repeated), ("not looked at", rig.unseen)):
+            yield from ((rig.rig, rig.later, state, *_finding(one.finding), one.since, one.times) for one in found)
+        yield from ((rig.rig, rig.later, "looked at and gone", *_finding(one), None, None) for one in rig.gone)
 
 
-TABLES = {
-    "entries": Data(
-        "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt", _entry_rows
+def _finding(one: KeptFinding) -> tuple[Cell, ...]:
+    return one.severity, one.rule, one.part, one.serial, one.where, one.what
+
+
+ENTRIES = "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt"
+SINCE = "rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row"
+TABLE = "entries"
+SECTIONS: dict[str, Topic] = {
+    "sound": Topic("Is the record sound", soundness),
+    "entries": Topic("Entries", _entries, ENTRIES, _entry_rows),
+    "since": Topic(
+        "Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
+        SINCE, _since_rows,
     ),
-    "since": Data("rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row", _since_rows),
-}
+    "entry": Topic(_heading, _whole, beside=True),
+}  # fmt: skip

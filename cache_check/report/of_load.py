@@ -2,33 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
-from cache_check.report import data_of_plans, findings, load_builds, load_forces, shortly, tally
-from cache_check.report.answer import ENDING, Maker, Told
+from cache_check.report import cells, load_builds, load_forces, shortly, tally
+from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
 from cache_check.report.caution import NOT_COUNTED, caution
-from cache_check.report.page import Line, Part, Points, Section, Short
+from cache_check.report.page import Line, Part, Points, Short
 from cache_check.report.say import Say, percent
-
-TABLES = data_of_plans.LOAD
-SECTIONS: dict[str, Maker] = {
-    "set": lambda one, _: Section("In short", (in_short(one), *_links(one), Points(lead(one), do(one, Say.of(one))))),
-    "situation": lambda one, _: load_forces.situation(one, Say.of(one)),
-    "forces": lambda one, _: load_forces.forces(one, Say.of(one)),
-    "straps": lambda one, _: load_forces.straps(one, Say.of(one)),
-    "builds": lambda one, _: load_builds.builds(one, Say.of(one)),
-    "steps": lambda one, _: tally.tally((one.tally,), Say.of(one), "", linked=False),
-    "thumb": lambda one, _: load_forces.thumb(one, Say.of(one)),
-    "ground": lambda one, _: load_builds.ground(one, Say.of(one)),
-    "largest": lambda one, _: load_builds.largest(one, Say.of(one)),
-    "friction": lambda one, _: load_forces.friction(one, Say.of(one)),
-    "ticks": lambda one, _: load_forces.ticks(one, Say.of(one)),
-    "findings": lambda one, _: findings.findings(one.findings, Say.of(one)),
-    **ENDING,
-    "caution": lambda one, _: caution(counted(one)),
-}
 
 
 def title(result: LoadResult) -> str:
@@ -40,7 +22,7 @@ def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = Say.of(result)
     unmet = not_so(result)
-    set_so = tuple(Line("Instead", text) if unmet else _labelled(text) for text in do(result, say))
+    set_so = tuple(Line("Instead" if unmet else label, text) for label, _, text in _do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
@@ -49,8 +31,8 @@ def short(result: LoadResult, told: Told) -> Short:
     for link in open_links:
         asks.setdefault(link.ask, []).append(link.of)
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
-    passes = load_builds.largest(result, say).blocks[:1] if result.forces is None else ()
-    most = [Line("Passes", text) for block in passes if isinstance(block, Points) for text in block.items[:3]]
+    passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
+    most = [Line("Passes", text) for text in passes]
     return (
         shortly.head(title(result), result.basis),
         Part((shortly.verdict(result.verdict, reasons(result)),)),
@@ -61,13 +43,6 @@ def short(result: LoadResult, told: Told) -> Short:
         Part(assumed),
         shortly.unknown([*unknown, *result.basis.unknown]),
     )
-
-
-def _labelled(text: str) -> Line:
-    """A thing to do under its own label: what to set, build or hold."""
-    what, _, how = text.partition(": ")
-    labels = {"build": "Build", "hold": "Hold", "ground": "Ground", "under each base": "Under it"}
-    return Line(labels[what], how) if what in labels else Line("Set it so", text)
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:
@@ -133,50 +108,44 @@ def not_so(result: LoadResult) -> bool:
 
 def do(result: LoadResult, say: Say) -> tuple[str, ...]:
     """How to set it; a strut that is not to be set is not told how, but what comes nearest."""
+    return tuple(f"{what}{text}" for _, what, text in _do(result, say))
+
+
+def _do(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
+    """The same by a label of its own, what stands before it in a list, and what is to be done."""
     if not_so(result):
-        return _instead(result, say)
+        yield "Instead", "", _instead(result, say)
+        return
     shape, one = result.geometry, result.situation
-    drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {_way(one.ground_drop)}"
-    lines = [
+    way = "lower" if one.ground_drop > 0 else "higher"
+    drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {way}" if one.ground_drop else ""
+    yield "Set it so", "", (
         f"strut {say.length(shape.length, 'nearest')} long between its seats, at {say.angle(shape.angle_deg)} from the "
         f"horizontal; base {say.length(shape.offset, 'nearest')} out from under the contact, which is "
-        f"{say.length(one.contact_height, 'nearest')} up{drop if one.ground_drop else ''}"
-    ]
+        f"{say.length(one.contact_height, 'nearest')} up{drop}"
+    )  # fmt: skip
     if result.forces is not None:
-        lines.append(
+        yield "Set it so", "", (
             f"load along the strut {say.up(result.tally.load or result.forces.axial_checked)}; its base pushes "
             f"{say.up(max(result.forces.thrust, result.forces.thrust_checked))} out along the ground"
-        )
-    best = result.carriers[0]
-    lines.append(f"build: {say.stack(best.assembly.parts)}{_rated(best, result, say)}")
-    lines.append(_hold(best, result, say))
-    lines.extend(_under(result, say))
-    return tuple(lines)
+        )  # fmt: skip
+    best, ground = result.carriers[0], result.ground
+    yield "Build", "build: ", f"{say.stack(best.assembly.parts)}{_rated(best, result, say)}"
+    yield "Hold", "hold: ", _hold(best, result, say)
+    if ground is not None and ground.soil is None:
+        why = "is not known" if "soil" in one.unknown else "was not given"
+        yield "Ground", "ground: ", f"what it bears {why}, so whether it holds the base is unknown"
+    elif ground is not None:
+        yield "Under it", "under each base: ", f"it stands {ground.on}"
 
 
-def _instead(result: LoadResult, say: Say) -> tuple[str, ...]:
+def _instead(result: LoadResult, say: Say) -> str:
     """What is reached where the length is not, else what came nearest."""
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
-        return (f"no assembly of the pieces that count reaches this length; it reaches {near or 'nothing'}",)
-    stack = say.stack(result.carriers[0].assembly.parts)
+        return f"no assembly of the pieces that count reaches this length; it reaches {near or 'nothing'}"
     why = "" if result.carriers[0].broken else ": it holds by itself, and there are too few"
-    return (f"{stack} comes nearest{why}",)
-
-
-def _under(result: LoadResult, say: Say) -> tuple[str, ...]:
-    """What goes under each base; where nobody knows the ground, that it is not known."""
-    ground = result.ground
-    if ground is None:
-        return ()
-    if ground.soil is None:
-        why = "is not known" if "soil" in result.situation.unknown else "was not given"
-        return (f"ground: what it bears {why}, so whether it holds the base is unknown",)
-    return (f"under each base: it stands {ground.on}",)
-
-
-def _way(drop: int) -> str:
-    return "lower" if drop > 0 else "higher"
+    return f"{say.stack(result.carriers[0].assembly.parts)} comes nearest{why}"
 
 
 def _rated(best: Carrier, result: LoadResult, say: Say) -> str:
@@ -189,8 +158,33 @@ def _rated(best: Carrier, result: LoadResult, say: Say) -> str:
 def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
     way = best.way
     if way is None:
-        return "hold: nothing holds its base"
+        return "nothing holds its base"
     pull = f", {say.up(way.tension)} in the tightest" if result.forces is not None else ""
     pull += f", rated {say.down(way.rated)}" if way.rated is not None else ""
     each = f"{way.per_base} x {say.name(way.part)} on each base ({load_forces.runs(way, say)}){pull}"
-    return f"hold: {each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"
+    return f"{each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"
+
+
+TABLE = "builds"
+SECTIONS: dict[str, Topic] = {
+    "set": Topic("In short", lambda one, say: (in_short(one), *_links(one), Points(lead(one), do(one, say)))),
+    "situation": Topic("The situation", load_forces.situation),
+    "forces": Topic(
+        "Forces on one strut", load_forces.forces,
+        "on one strut|#{force}", lambda one, say: (row[:2] for row in load_forces.on_one(one, say)),
+    ),
+    "straps": Topic("Straps or chain", load_forces.straps, load_forces.STRAPS, load_forces.strap_rows),
+    "builds": Topic(load_builds.heading, load_builds.builds, load_builds.BUILDS, load_builds.rows),
+    "steps": Topic(
+        "Struts on each step", lambda one, say: tally.tally((one.tally,), say, "", linked=False),
+        cells.TALLIES, lambda one, say: cells.tallies((one.tally,), say),
+    ),
+    "thumb": Topic("Rule of thumb beside statics", load_forces.thumb, load_forces.THUMB, load_forces.thumb_rows),
+    "ground": Topic("Ground", load_builds.ground),
+    "largest": Topic("The other way round", load_builds.largest),
+    "friction": Topic("Friction, for information", load_forces.friction),
+    "ticks": Topic("To look at and tick", load_forces.ticks),
+    "findings": FINDINGS,
+    **ENDING,
+    "caution": Topic("Caution", lambda one, _: caution(counted(one))),
+}  # fmt: skip

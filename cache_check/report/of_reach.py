@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Tally
 from cache_check.model.result import Profile, Reach, ReachResult
-from cache_check.report import data, lengths, shortly, tally
-from cache_check.report.answer import ENDING, Maker, Told, untold
+from cache_check.report import cells, lengths, shortly, tally
+from cache_check.report.answer import ENDING, LENGTHS, REACH, Told, Topic
 from cache_check.report.lengths import shown_stretches
-from cache_check.report.page import Line, Part, Section, Short, Table, words
+from cache_check.report.page import Block, Line, Part, Rows, Short
 from cache_check.report.say import Say
 
-TABLES = data.REACHED
-SECTIONS: dict[str, Maker] = {
-    "at": lambda one, _: tally.tally((one.at,) if one.at else (), Say.of(one)),
-    "reach": lambda one, _: lengths.reach(one.reach, Say.of(one)),
-    "lengths": untold("how many at once, by length", lambda one, _: lengths.profiles(one.profiles, Say.of(one))),
-    "assemblies": lambda one, _: _assemblies(one.reach, Say.of(one)),
+TABLE = "lengths"
+SECTIONS: dict[str, Topic] = {
+    "at": Topic(
+        "Struts on each step", lambda one, say: tally.tally((one.at,) if one.at else (), say),
+        cells.TALLIES, lambda one, say: cells.tallies((one.at,) if one.at else (), say),
+    ),
+    "reach": REACH,
+    "lengths": LENGTHS,
+    "assemblies": Topic(
+        "Assemblies", lambda one, say: _assemblies(one.reach, say),
+        f"{cells.STACK}|#settings, none where any", lambda one, say: _rows(one.reach, say),
+        untold=lambda one: _unlisted(one.reach),
+    ),
     **ENDING,
-}
+}  # fmt: skip
 
 
 def title(result: ReachResult) -> str:
@@ -65,22 +74,29 @@ def _most(one: Profile, say: Say) -> Line:
     return Line("At most", f"{best} {one.step}, as at {where} {say.length_unit}")
 
 
-def _assemblies(reach: Reach, say: Say) -> Section:
+def _unlisted(reach: Reach) -> str | None:
+    """How to list the assemblies, where there are some and none is listed."""
+    return f"--limit {reach.count} lists them" if reach.count and not reach.assemblies else None
+
+
+def _settings(one: Assembly) -> int | None:
+    """How many lengths it can be set to; none where that is any in its span."""
+    return None if len(one.spans) == 1 and one.closed < one.open else len(one.spans)
+
+
+def _rows(reach: Reach, say: Say) -> Rows:
+    return ((*cells.stack(one, say), _settings(one)) for one in reach.assemblies)
+
+
+def _assemblies(reach: Reach, say: Say) -> Iterator[Block]:
     if not reach.assemblies:
-        text = f"{reach.count:,} legal, not listed; --limit {reach.count} lists them." if reach.count else "None."
-        return Section("Assemblies", (text,))
-    note = "Weight is with loose pins, without straps or chains. Each line may be built by itself, not all at once."
-    heads = f"assembly, ground to load|#closed, {say.length_unit}|#open, {say.length_unit}|settings|#extensions"
-    table = Table(words(f"{heads}|#weight, {say.mass_unit}"), tuple(_row(one, say) for one in reach.assemblies))
-    return Section("Assemblies", (note, table))
-
-
-def _row(one: Assembly, say: Say) -> tuple[str, ...]:
-    return (
-        say.stack(one.parts),
-        say.bare_length(one.closed, "up"),
-        say.bare_length(one.open, "down"),
-        "any" if len(one.spans) == 1 and one.closed < one.open else str(len(one.spans)),
-        str(one.extensions),
-        say.bare_mass(one.mass),
+        how = _unlisted(reach)
+        yield f"{reach.count:,} legal, not listed; {how}." if how else "None."
+        return
+    yield "Weight is with loose pins, without straps or chains. Each line may be built by itself, not all at once."
+    rows = (
+        (*cells.stack(one, say)[:3], _settings(one) or "any", one.extensions, say.bare_mass(one.mass))
+        for one in reach.assemblies
     )
+    heads = "assembly, ground to load|" + cells.ENDS + "|settings|#extensions|#weight, {mass}"
+    yield say.table(heads, rows)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cache_check.model.count import BlankSheet, SheetLine
 from cache_check.report.basis import day
-from cache_check.report.page import Page, Points, Section, Table, words
+from cache_check.report.page import Page, Points, Section, table
 from cache_check.report.say import UNKNOWN
 
 LINES_TO_A_PAGE = 22
@@ -35,7 +35,7 @@ def page(sheet: BlankSheet) -> Page:
 
 def _page(number: int, of: int, rows: list[tuple[str, ...]], sheet: BlankSheet) -> Section:
     foot = f"Page {number} of {of}. {sheet.title}, book {sheet.book}."
-    return Section(f"Page {number} of {of}", (Table(words(HEADS), tuple(rows)), foot))
+    return Section(f"Page {number} of {of}", (table(HEADS, rows), foot))
 
 
 def _row(line: SheetLine, names: dict[str, str]) -> tuple[str, ...]:

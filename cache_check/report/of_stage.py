@@ -2,46 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from cache_check import units
+from cache_check.model.counting import FromRig
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.verdict import WORST_FIRST, Verdict
-from cache_check.report import data_of_plans, lengths, shortly
-from cache_check.report.answer import ENDING, Maker, Told
-from cache_check.report.page import Block, Line, Part, Points, Section, Short, Table, words
-from cache_check.report.say import Say, counted, listed
+from cache_check.report import cells, shortly
+from cache_check.report.answer import ENDING, MATCHED, Told, Topic
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short
+from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.report.tally import beside, served_met
-from cache_check.units import System
 
 UNRATED = "unrated"
-_ENDS = ("closed", "mid", "open")
-
-
-def _made(heading: str, make: Callable[[StageResult, Staging, Say], Iterable[Block]]) -> Maker:
-    """A section of the staging, which needs have to be given for."""
-
-    def made(result: StageResult, _: Told) -> Section:
-        one = result.staging
-        asked = tuple(make(result, one, Say.of(result))) if one else ("No needs file was given.",)
-        return Section(heading, asked)
-
-    return made
-
-
-TABLES = data_of_plans.STAGE
-SECTIONS: dict[str, Maker] = {
-    "sets": lambda one, _: _the_sets(one, Say.of(one)),
-    "where": lambda one, _: Section("Where they lie", tuple(_where(one, _ready(one), Say.of(one)))),
-    "scenes": _made("On scene", lambda _, one, say: _scenes(one, say)),
-    "loose": _made("What is left loose", lambda _, one, say: _loose(one, say)),
-    "turns": _made("What each set turns into", lambda _, one, say: _turns(one, say)),
-    "holes": _made("Holes between ready sets", lambda _, one, say: (_holes(one, say),)),
-    "matched": lambda one, _: lengths.matched(one.matched, Say.of(one)),
-    **ENDING,
-}
+_LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
 
 
 def title(result: StageResult) -> str:
@@ -123,51 +98,51 @@ def proof(one: Staging) -> str:
     return f"{fewest} in the order listed for each.{best}"
 
 
-def _the_sets(result: StageResult, say: Say) -> Section:
+def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
     """The sets as rows; where the scenes were not asked, those of the largest matched set."""
-    long, mass = say.length_unit, say.mass_unit
-    heads = f"set|parts, ground to load|#closed, {long}|#open, {long}|#extensions|#joints|#weight, {mass}|carried by"
-    table = Table(words(heads), tuple(_row(one, say) for one in _ready(result)))
-    none = "None: no set left built would save a joint in any scene, or none fits and may be carried."
-    said = in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
-    blocks = (table, _limits(result, say)) if table.rows else (none,)
-    return Section("Ready sets", (said, *blocks))
+    yield in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
+    rows = [(one.name, *cells.stack(one.assembly, say, UNKNOWN), one.carry) for one in _ready(result)]
+    if rows:
+        yield say.table(f"set|{cells.STACK}|carried by", rows)
+        yield _limits(result, say)
+    else:
+        yield "None: no set left built would save a joint in any scene, or none fits and may be carried."
 
 
-def _where(result: StageResult, sets: tuple[ReadySetPlan, ...], say: Say) -> Iterable[Block]:
-    heads = f"set|lies in|#to spare, {say.length_unit}|straps or chains|" + "|".join(
-        f"#rated {e}, {say.force_unit}" for e in _ENDS
-    )
-    yield Table(words(heads), tuple(_lies(one, say) for one in sets))
+def _set_rows(result: StageResult, say: Say) -> Rows:
+    return ((one.name, *cells.stack(one.assembly, say)) for one in _ready(result))
+
+
+def _where(result: StageResult, say: Say) -> Iterator[Block]:
+    sets = _ready(result)
+    heads = "set|lies in|#to spare, {length}|straps or chains|" + _LOADS
+    yield say.table(heads, (_lies(one, say) for one in sets))
     unchecked = dict.fromkeys((one.stowed.compartment, what) for one in sets for what in one.stowed.unchecked)
     if unchecked:
         yield Points("Not checked:", tuple(f"{place or 'stowage'}: {what}" for place, what in unchecked))
 
 
-def _row(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
-    return (
-        one.name,
-        say.stack(one.assembly.parts),
-        say.bare_length(one.assembly.closed, "up"),
-        say.bare_length(one.assembly.open, "down"),
-        str(one.assembly.extensions),
-        str(one.assembly.joints),
-        say.bare_mass(one.assembly.mass),
-        one.carry,
-    )
+def _where_rows(result: StageResult, say: Say) -> Rows:
+    for one in _ready(result):
+        lies = one.stowed
+        place = (lies.compartment, lies.rig, cells.yes(lies.diagonal)) if lies.compartment else (None, None, None)
+        spare = say.bare_length(lies.spare_length, "down") if lies.compartment else None
+        ties = " + ".join(say.name(part) for part, _ in one.ties), sum(number for _, number in one.ties)
+        loads = (cells.down(load, say) for load in _loads(one))
+        yield one.name, *place, spare, one.carry, *ties, one.ties_wanted, *loads
 
 
 def _lies(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
     across = ", on the diagonal" if one.stowed.diagonal else ""
     where = f"{one.stowed.compartment} of {one.stowed.rig}{across}" if one.stowed.compartment else "not stated"
-    spare = say.bare_length(one.stowed.spare_length, "down") if one.stowed.compartment else "unknown"
-    loads = [_load(load, say) for _, load in one.rated]
-    loads += [loads[-1]] * (len(_ENDS) - len(loads))
-    return (one.name, where, spare, _ties(one, say), *loads)
+    spare = say.bare_length(one.stowed.spare_length, "down") if one.stowed.compartment else UNKNOWN
+    return (one.name, where, spare, _ties(one, say), *(cells.down(load, say) or UNRATED for load in _loads(one)))
 
 
-def _load(load: Fraction | None, say: Say) -> str:
-    return UNRATED if load is None else units.show(load, "force", say.system, "down", unit=False)
+def _loads(one: ReadySetPlan) -> list[Fraction | None]:
+    """What it is rated closed, mid and open; the last of fewer stands for the others."""
+    loads = [load for _, load in one.rated]
+    return loads + [loads[-1]] * (3 - len(loads))
 
 
 def _ties(one: ReadySetPlan, say: Say) -> str:
@@ -177,37 +152,32 @@ def _ties(one: ReadySetPlan, say: Say) -> str:
 
 
 def _limits(result: StageResult, say: Say) -> str:
+    told = "Weight is with loose pins, without straps or chains."
     if result.one_person is None or result.two_persons is None:
-        return "Weight is with loose pins, without straps or chains. No carry weight is ruled."
-    system: System = say.system
-    one = units.show(result.one_person, "mass", system, "down")
-    two = units.show(result.two_persons, "mass", system, "down")
-    return (
-        "Weight is with loose pins, without straps or chains. "
-        f"One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
-    )
+        return f"{told} No carry weight is ruled."
+    one, two = say.weight(result.one_person, "down"), say.weight(result.two_persons, "down")
+    return f"{told} One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
 
 
-def _scenes(one: Staging, say: Say) -> Iterable[Block]:
+def _scenes(one: Staging, say: Say) -> Iterator[Block]:
     yield (
         "Each scene uses the sets and the loose pieces afresh. A joint made or broken counts one; straps and locking "
         "are extra. Margin is how far off the asked lengths may be before the strut no longer fits."
     )
-    rows = tuple(
-        (
-            scene.served.title or scene.served.scene,
-            str(scene.served.weight),
-            str(scene.served.wanted),
-            str(scene.served.served),
-            served_met(scene.served),
-            str(sum(strut.as_built for strut in scene.struts)),
-            str(scene.joints),
-        )
-        for scene in one.scenes
+    rows = (
+        (*counts[:4], served_met(scene.served), *counts[4:]) for scene in one.scenes for counts in (_counts(scene),)
     )
-    yield Table(words("scene|#weight|#wanted|#served|scene|#as built|#joints on scene"), rows)
-    for scene in one.scenes:
-        yield _scene(scene, say)
+    yield say.table("scene|#weight|#wanted|#served|scene|#as built|#joints on scene", rows)
+    yield from (_scene(scene, say) for scene in one.scenes)
+
+
+def _counts(scene: SceneStaged) -> tuple[Cell, ...]:
+    one, built = scene.served, sum(strut.as_built for strut in scene.struts)
+    return one.title or one.scene, one.weight, one.wanted, one.served, built, scene.joints
+
+
+def _scene_rows(one: Staging, _: Say) -> Rows:
+    return ((*_counts(s), cells.said(s.served.verdict), cells.missing(s.served.missing)) for s in one.scenes)
 
 
 def _scene(scene: SceneStaged, say: Say) -> Points:
@@ -248,39 +218,77 @@ def left_loose(one: Staging, say: Say) -> tuple[str, ...]:
     return tuple(f"{on.rig}: {say.pieces(on.pieces)}" for on in one.loose_on) or (say.pieces(one.loose),)
 
 
-def _loose(one: Staging, say: Say) -> Iterable[Block]:
-    if one.loose_on:
-        rows = tuple((on.rig, say.name(part), str(count)) for on in one.loose_on for part, count in on.pieces)
-        yield Table(words("on|part|#loose"), rows)
-    else:
-        yield Table(words("part|#loose"), tuple((say.name(part), str(count)) for part, count in one.loose))
+def _loose(one: Staging, say: Say) -> tuple[Block]:
+    """What is in no set, of a pool with the rig that it is on."""
+    rows = _loose_rows(one, say, "")
+    return (say.table("on|part|#loose", rows) if one.loose_on else say.table("part|#loose", (r[1:] for r in rows)),)
 
 
-def _turns(one: Staging, say: Say) -> Iterable[Block]:
+def _loose_rows(one: Staging, say: Say, rig: str) -> Rows:
+    rigs = one.loose_on or (FromRig(rig, one.loose),)
+    return ((on.rig, say.name(part), number) for on in rigs for part, number in on.pieces)
+
+
+def _turns(one: Staging, say: Say) -> Iterator[Block]:
     alike: dict[ReadySetPlan, list[str]] = {}
     for ready in one.sets:
         like = next((other for other in alike if other.assembly == ready.assembly), ready)
         alike.setdefault(like, []).append(ready.name)
-    rows = tuple(
-        (
-            ", ".join(names),
-            say.stack(other.parts),
-            say.bare_length(other.closed, "up"),
-            say.bare_length(other.open, "down"),
-            str(broken),
-            str(made),
-        )
-        for ready, names in alike.items()
-        for other, broken, made in ready.turns_into
-    )
     yield "What loose pieces make of each set by itself, where it reaches lengths that the set does not:"
-    heads = f"set|turns into|#closed, {say.length_unit}|#open, {say.length_unit}|#joints broken|#joints made"
-    yield Table(words(heads), rows)
+    rows = (row for ready, names in alike.items() for row in _turned(ready, ", ".join(names), say))
+    yield say.table(TURNS, rows)
 
 
-def _holes(one: Staging, say: Say) -> Points:
-    if not one.holes:
-        return Points("None: between the shortest and the longest set every length that the loose cache has is there.")
-    return Points(
-        "Lengths that no ready set covers and the loose cache does:", tuple(say.blind(span) for span in one.holes)
-    )
+def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:
+    for other, broken, made in ready.turns_into:
+        yield name, *cells.stack(other, say)[:3], broken, made
+
+
+def _holes(one: Staging, say: Say) -> tuple[Points]:
+    spots = tuple(say.blind(span) for span in one.holes)
+    if not spots:
+        lead = "None: between the shortest and the longest set every length that the loose cache has is there."
+        return (Points(lead),)
+    return (Points("Lengths that no ready set covers and the loose cache does:", spots),)
+
+
+def _hole_rows(one: Staging, say: Say) -> Rows:
+    return ((say.bare_length(low, "down"), say.bare_length(high, "up")) for low, high in one.holes)
+
+
+def _topic(
+    heading: str,
+    says: Callable[[Staging, Say], Iterable[Block]],
+    heads: str,
+    rows: Callable[[Staging, Say, StageResult], Rows],
+) -> Topic:
+    """A section of the staging, which needs have to be given for."""
+    return Topic(
+        heading, lambda one, say: says(one.staging, say) if one.staging else ("No needs file was given.",),
+        heads, lambda one, say: rows(one.staging, say, one) if one.staging else (),
+    )  # fmt: skip
+
+
+SCENES = "scene|#weight|#wanted|#served|#as built|#joints on scene|verdict|verdict with one missing"
+TURNS = f"set|turns into|{cells.ENDS}|#joints broken|#joints made"
+WHERE = "set|lies in|of rig|on the diagonal|#to spare, {length}|carried by|straps or chains|#of them|#of them wanted"
+TABLE = "sets"
+SECTIONS: dict[str, Topic] = {
+    "sets": Topic("Ready sets", _the_sets, f"set|{cells.STACK}", _set_rows),
+    "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
+    "scenes": _topic("On scene", _scenes, SCENES, lambda one, say, _: _scene_rows(one, say)),
+    "loose": _topic(
+        "What is left loose", _loose, "on|part|#loose",
+        lambda one, say, of: _loose_rows(one, say, of.basis.rigs[0]),
+    ),
+    "turns": _topic(
+        "What each set turns into", _turns, TURNS,
+        lambda one, say, _: (row for ready in one.sets for row in _turned(ready, ready.name, say)),
+    ),
+    "holes": _topic(
+        "Holes between ready sets", _holes, "#over, {length}|#under, {length}",
+        lambda one, say, _: _hole_rows(one, say),
+    ),
+    "matched": MATCHED,
+    **ENDING,
+}  # fmt: skip

@@ -6,11 +6,13 @@ Every renderer walks the same page, so that all of them show the same facts in t
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from typing import Literal
 
 from cache_check.frozen import dataclass
 
 Form = Literal["table", "json", "csv", "markdown"]
+NOT_ASKED = "not asked"
 ALL = "all"
 """What asks for every section."""
 
@@ -53,6 +55,9 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
 
+Cell = str | int | None
+Rows = Iterable[tuple[Cell, ...]]
+"""Rows before they are shown; None is what was not asked, is not known or is none."""
 Block = str | Points | Table
 """A block that is a text is a paragraph."""
 
@@ -133,3 +138,8 @@ def words(heads: str) -> tuple[Column, ...]:
     return tuple(
         Column(head.removeprefix("#"), "figures" if head.startswith("#") else "words") for head in heads.split("|")
     )
+
+
+def table(heads: str, rows: Rows) -> Table:
+    """A table from its heads as ``words`` has them; None in a cell says that it was not asked."""
+    return Table(words(heads), tuple(tuple(NOT_ASKED if one is None else str(one) for one in row) for row in rows))

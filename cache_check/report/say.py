@@ -13,10 +13,10 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.counting import Binding, Packing
 from cache_check.model.result import Basis
+from cache_check.report.page import NOT_ASKED, Rows, Table, table
 from cache_check.units import Rounding, System
 
 UNKNOWN = "unknown"
-NOT_ASKED = "not asked"
 MANY_SPANS = 4
 
 
@@ -88,6 +88,14 @@ class Say:
     def mass_unit(self) -> str:
         """The unit of masses."""
         return units.shown_unit("mass", self.system)
+
+    def heads(self, heads: str) -> str:
+        """Heads of a table with units where {length}, {force} and {mass} stand."""
+        return heads.format(length=self.length_unit, force=self.force_unit, mass=self.mass_unit)
+
+    def table(self, heads: str, rows: Rows) -> Table:
+        """A table in these units."""
+        return table(self.heads(heads), rows)
 
     def length(self, nm: int, rounding: Rounding) -> str:
         """A length with its unit."""
@@ -208,11 +216,11 @@ class Say:
         held = f"; held by {self.pieces(packing.ties)}" if packing.ties else ""
         return f"{', and '.join(said)}{held}" if said else ""
 
-    def weight(self, kilograms: Fraction | None) -> str:
+    def weight(self, kilograms: Fraction | None, rounding: Rounding = "up") -> str:
         """A weight with its unit, as a phrase."""
         if kilograms is None:
             return "weight unknown"
-        return units.show(kilograms, "mass", self.system, "up")
+        return units.show(kilograms, "mass", self.system, rounding)
 
     def wants(self, binding: Binding, most: int | None = None) -> str:
         """What the next strut wants; of more than ``most`` choices the first two, and how many others there are."""

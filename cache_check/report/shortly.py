@@ -14,7 +14,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.staging import StageResult
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
-from cache_check.report.caution import reminder
+from cache_check.report.caution import REMINDER
 from cache_check.report.page import Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
@@ -53,7 +53,7 @@ def section(short: Short) -> Section:
     """A short answer as the first section of a whole page."""
     lines = [line for part in short for line in part.lines]
     items = tuple(f"{line.label}: {line.text}" if line.label else line.text for line in lines[1:])
-    return Section("In short", (Points(lines[0].text, items), reminder()))
+    return Section("In short", (Points(lines[0].text, items), REMINDER))
 
 
 def verdict(said: Verdict, text: str) -> Line:

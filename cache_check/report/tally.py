@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
+from cache_check.model.result import CheckResult
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
-from cache_check.report.page import Points, Section, Table, words
-from cache_check.report.say import NOT_ASKED, Say, listed, proven
+from cache_check.report.cells import missing, said
+from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table
+from cache_check.report.say import Say, listed, proven
 
+SCENES = "scene|need|#wanted|#served at once|verdict of the scene|verdict with one missing"
+BROUGHT = "scene|brought by|part|#pieces"
 EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may not be added together."
 UNCHECKED = (
     "A load is along the strut, shaking included; points, straps and hardware are checked against what its base pushes "
@@ -17,26 +21,25 @@ UNCHECKED = (
 )
 
 
-def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Section:
+def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Iterator[Block]:
     """One row per need or length, then why, what binds and one way to build it; ``unchecked`` where a load is asked.
 
     Not ``linked``: its links that are not known are said elsewhere.
     """
     if not tallies:
-        nothing = "No length was asked and no assembly is legal: nothing to count."
-        return Section("Struts on each step", (nothing,))
+        yield "No length was asked and no assembly is legal: nothing to count."
+        return
+    alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
+    told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
+    same = listed((f"{_count(tallies[0].count(step))} {step}" for step in alike), "and")
+    told += [f"For each: {same}."] * bool(alike)
+    yield " ".join(filter(None, told))
+    yield _table(tallies, say, [step for step in STEPS if step not in alike])
     said: dict[str, list[str]] = {}
     for one in tallies:
         said.setdefault(_note(one, say, linked), []).append(one.label if one.vertical is None else lead(one, say))
     lines = tuple(f"{listed(labels, 'and')}: {note}" for note, labels in said.items())
-    notes = Points("What binds, the worst loss, and one way to build each:", lines)
-    alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
-    told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
-    told += [f"For each: {listed((f'{_count(tallies[0].count(step))} {step}' for step in alike), 'and')}."] * bool(
-        alike
-    )
-    table = _table(tallies, say, [step for step in STEPS if step not in alike])
-    return Section("Struts on each step", ((" ".join(filter(None, told))), table, notes))
+    yield Points("What binds, the worst loss, and one way to build each:", lines)
 
 
 def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
@@ -44,18 +47,14 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     loads = any(one.load is not None for one in tallies)
     factors = {one.factor for one in tallies if one.load is not None}
     same = next(iter(factors)) if len(factors) == 1 else None
-    heads = ["need"] * needs + [f"length, {say.length_unit}"]
-    heads += [f"load each, {say.force_unit}{say.at(same)}"] * loads + ["#wanted"] * needs
-    rows = []
+    heads = ["need"] * needs + ["length, {length}"] + ["load each, {force}" + say.at(same)] * loads
+    heads += ["#wanted"] * needs + [f"#{step}" for step in steps] + ["met"] * needs
+    rows: list[tuple[Cell, ...]] = []
     for one in tallies:
-        row = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)]
-        row += [say.load_asked(one.load, one.vertical, one.angle_deg, None if same else one.factor)] * loads + [
-            NOT_ASKED if one.wanted is None else str(one.wanted)
-        ] * needs
-        row += [_count(one.count(step)) for step in steps]
-        rows.append(tuple(row + [met(one)] * needs))
-    heads += [f"#{step}" for step in steps] + ["met"] * needs
-    return Table(words("|".join(heads)), tuple(rows))
+        load = say.load_asked(one.load, one.vertical, one.angle_deg, None if same else one.factor)
+        asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
+        rows.append((*asked, *[one.wanted] * needs, *map(one.count, steps), *[met(one)] * needs))
+    return say.table("|".join(heads), rows)
 
 
 def _count(count: int | None) -> str:
@@ -140,18 +139,21 @@ def _lost(one: Tally, say: Say) -> str:
     return f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.missing_step}" if one.lost else ""
 
 
-def scenes(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
+def scenes(result: CheckResult, say: Say) -> Iterator[Block]:
     """All needs of a scene at once, each piece counted once."""
-    if not answers:
-        return Section("Scenes", ("No needs file was given, so no scene was asked.",))
-    told = "All needs of one scene at once, each piece counted once. Scenes are alternatives."
-    rows = tuple(
-        (one.title or one.scene, need, str(wanted), str(served), scene_met(one))
-        for one in answers
-        for need, wanted, served in one.by_need
-    )
-    notes = Points("What binds, and one way to build each:", tuple(_scene_note(one, say) for one in answers))
-    return Section("Scenes", (told, Table(words("scene|need|#wanted|#served at once|scene"), rows), notes))
+    if not result.scenes:
+        yield "No needs file was given, so no scene was asked."
+        return
+    yield "All needs of one scene at once, each piece counted once. Scenes are alternatives."
+    rows = ((one.title or one.scene, *need, scene_met(one)) for one in result.scenes for need in one.by_need)
+    yield say.table("scene|need|#wanted|#served at once|scene", rows)
+    yield Points("What binds, and one way to build each:", tuple(_scene_note(one, say) for one in result.scenes))
+
+
+def scene_rows(result: CheckResult, _: Say) -> Rows:
+    """The needs of each scene as data, under ``SCENES``."""
+    for one in result.scenes:
+        yield from ((one.title or one.scene, *need, said(one.verdict), missing(one.missing)) for need in one.by_need)
 
 
 def scene_met(one: SceneAnswer) -> str:
@@ -169,18 +171,23 @@ def _scene_note(one: SceneAnswer, say: Say) -> str:
     return f"{one.title or one.scene}: {'; '.join(filter(None, [*said, _way(one.packing, say)])) or 'nothing'}"
 
 
-def brings(answers: tuple[SceneAnswer, ...], say: Say) -> Section:
+def brings(result: CheckResult, say: Say) -> Iterator[Block]:
     """Which pieces of each scene's struts each rig of a pool brings, and its share of them."""
-    rows = []
-    for one in answers:
-        every = sum(rig.number for rig in one.brings)
-        for rig in one.brings:
-            share = f"{rig.number} of {every}"
-            rows += [(one.title or one.scene, rig.rig, say.name(part), str(n), share) for part, n in rig.pieces]
-    told = (
+    if not any(one.brings for one in result.scenes):
+        yield "One rig, or no scene: there is nothing to share."
+        return
+    yield (
         "Whose pieces the struts of a scene take, pins, straps and hardware among them. One choice of several: the rig "
         "named first brings all that it has; bases with the most attachment points come first, from any rig."
     )
-    table = Table(words("scene|brought by|part|#pieces|of the scene's pieces"), tuple(rows))
-    alone = "One rig, or no scene: there is nothing to share." if not any(one.brings for one in answers) else ""
-    return Section("Who brings what", (alone,) if alone else (told, table))
+    every = {one.title or one.scene: sum(rig.number for rig in one.brings) for one in result.scenes}
+    share = {(one.title or one.scene, rig.rig): rig.number for one in result.scenes for rig in one.brings}
+    rows = ((*row, f"{share[row[:2]]} of {every[row[0]]}") for row in brought(result, say))
+    yield say.table(f"{BROUGHT}|of the scene's pieces", rows)
+
+
+def brought(result: CheckResult, say: Say) -> Iterator[tuple[str, str, str, int]]:
+    """The pieces that each rig brings to each scene, under ``BROUGHT``."""
+    for one in result.scenes:
+        for rig in one.brings:
+            yield from ((one.title or one.scene, rig.rig, say.name(part), number) for part, number in rig.pieces)

@@ -61,16 +61,10 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         ),
     },
     "Add a column": {
-        "report/of_reach.py": ("|#extensions", "|#extensions|#joints"),
-        "report/of_reach.py ": (
-            "        str(one.extensions),\n",
-            "        str(one.extensions),\n        str(one.joints),\n",
-        ),
-        "report/data.py": ('any"', 'any|#loose pins"'),
-        "report/data.py ": (
-            "else settings,\n",
-            "else settings,\n            sum(number for _, number in one.pins),\n",
-        ),
+        "report/of_reach.py": ("|#extensions|", "|#extensions|#joints|"),
+        "report/of_reach.py ": ("one.extensions, ", "one.extensions, one.joints, "),
+        "report/of_reach.py  ": ('none where any"', 'none where any|#loose pins"'),
+        "report/of_reach.py   ": ("_settings(one)) for", "_settings(one), sum(n for _, n in one.pins)) for"),
     },
     "Add a command": {
         "model/heads.py": (
@@ -93,13 +87,12 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "report/of_heads.py": (
             "",
-            "from cache_check.report.data import Data\n"
-            "from cache_check.report.page import Line, Part, Section, Table, words\n\n"
-            'TABLES = {"heads": Data("part|#counted", lambda one, _, __: one.rows)}\n'
-            'SECTIONS = {"heads": lambda one, _: Section("Heads", (_table(one),))}\n\n\n'
+            "from cache_check.report.answer import Topic\n"
+            "from cache_check.report.page import Line, Part\n\n\n"
             "def title(result):\n    return result.title\n\n\n"
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
-            'def _table(one):\n    return Table(words("part|#counted"), tuple((n, str(c)) for n, c in one.rows))\n',
+            'HEADS = "part|#counted"\nTABLE = "heads"\nSECTIONS = {\n'
+            '    "heads": Topic("Heads", lambda one, say: (say.table(HEADS, one.rows),), HEADS, lambda one, _: one.rows)\n}\n',
         ),
         "cli/main.py": ("COMMANDS = {\n", 'COMMANDS = {\n    "heads": "How many heads there are.",\n'),
         "cli/commands/heads.py": (

@@ -22,7 +22,7 @@ from cache_check.files.needs import read_needs
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.report.answer import Told, answer, verb
+from cache_check.report.answer import Told, answer, tables, verb
 from cache_check.report.as_lines import MOST, as_lines
 from cache_check.report.as_table import as_table
 from cache_check.report.page import Line, Page, Part, View, words
@@ -144,7 +144,7 @@ def test_it_is_as_wide_as_the_terminal(width: int) -> None:
 def test_every_figure_of_the_short_answer_is_one_of_the_whole(command: str, rig: str) -> None:
     """Law: no number stands in the short answer that the sections of the whole answer do not show."""
     one = asked(command, rig)
-    made = [make(one.results[0], one.told) for make in verb(command).SECTIONS.values()]
+    made = [topic.section(one.results[0], one.told) for topic in verb(command).SECTIONS.values()]
     own = Page(verb(command).title(one.results[0]), tuple(made))
     known = set(NUMBER.findall(as_table(own, 10_000)))
     short = " ".join(line for line in lines_of(one, 10_000) if not re.match(r"\s+\d+ more: --show", line))
@@ -173,7 +173,7 @@ VERDICTS = ("MET", "NOT MET", "NOT KNOWN", "")
 def test_every_section_that_is_a_table_is_data(command: str, rig: str) -> None:
     """Numbers are numbers, a verdict is one of three words, and the head is the same with nothing to tell."""
     one = asked(command, rig)
-    for name, table in verb(command).TABLES.items():
+    for name, table in tables(verb(command)).items():
         heads, *rows = csv.reader(answer(command, one.results, one.told, View("csv", (name,))).splitlines())
         figures = [column.holds == "figures" for column in words(table.heads)]
 
@@ -253,7 +253,7 @@ WHOLE = (CHECK, ("reach", "rescue-41.yaml"), STAGE, LOAD, AUDIT,
 def test_a_section_of_other_rigs_is_at_most_a_screen(command: str, rig: str) -> None:
     """The same on a rig of 110 pieces with six scenes, and on one of which nothing is met."""
     one = asked(command, rig)
-    made = {name: make(one.results[0], one.told) for name, make in verb(command).SECTIONS.items()}
+    made = {name: topic.section(one.results[0], one.told) for name, topic in verb(command).SECTIONS.items()}
     high = {name for name, section in made.items() if as_table(Page("One", (section,))).count("\n") > SCREEN}
 
     assert {(command, rig, name) for name in high} == {one for one in LONGER_ELSEWHERE if one[:2] == (command, rig)}

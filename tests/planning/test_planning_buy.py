@@ -273,7 +273,7 @@ def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: 
 
     assert (found.whole, found.dead) == (True, ())
     assert "limit of time" in found.dead_untold
-    assert list(dead(found, Say("us", ()))) == ["Not told: the search for idle pins reached its limit of time."]
+    assert list(dead(None, found, Say("us", ()))) == ["Not told: the search for idle pins reached its limit of time."]
 
 
 def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 from cache_check.errors import AskError
-from cache_check.report.answer import Told, answer, verb, whole
+from cache_check.report.answer import Told, answer, tables, verb, whole
 from cache_check.report.as_data import _cell
 from cache_check.report.as_table import WIDTH, as_table
 from cache_check.report.page import Page, Points, Section, Table, View, plain, words
@@ -99,7 +99,7 @@ def test_all_as_markdown_is_every_table() -> None:
     """All that is data, a table after the other; what is prose is left to the page."""
     shown = answer("check", [check_result()], Told(BOOK), View("markdown", ("all",)))
 
-    assert shown.count("| rig | ") == len(verb("check").TABLES)
+    assert shown.count("| rig | ") == len(tables(verb("check")))
     assert "planning aid" not in shown
 
 

@@ -153,7 +153,7 @@ def _passes(result: LoadResult, say: Say) -> list[str]:
         return []
     told = [
         f"{one.lead} {'; '.join(one.items)}" if isinstance(one, Points) else one
-        for one in load_builds.largest(result, say).blocks
+        for one in load_builds.largest(result, say)
         if isinstance(one, Points | str)
     ]
     return [f"The other way round: {short(' '.join(told), 600)}."]

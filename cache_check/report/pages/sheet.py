@@ -86,7 +86,8 @@ def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "
     """What a sheet rests on beyond its head: files by their own names, and one line for all that is none."""
     kept: list[Block] = []
     none: list[str] = []
-    for block in basis.rests_on(of, book, read).blocks[1:]:
+    _head, *blocks = basis.rests_on(of, book, read)
+    for block in blocks:
         if not isinstance(block, Points):
             kept.append(block)
         elif not block.items:

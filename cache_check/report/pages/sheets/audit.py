@@ -10,6 +10,7 @@ from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
+from cache_check.report.answer import Told
 from cache_check.report.page import Block, Points, Table, plain, short, words
 from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.say import Say
@@ -34,7 +35,7 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
     say = Say.of(result)
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
-    details = (_compared(result), *_written(result, say), _findings(result, say), *_ahead(result))
+    details = (_compared(result, say), *_written(result, say), _findings(result, say), *_ahead(result))
     parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
     return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
 
@@ -101,10 +102,9 @@ def _signed(result: AuditResult) -> Part:
     return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)))
 
 
-def _compared(result: AuditResult) -> Part:
+def _compared(result: AuditResult, say: Say) -> Part:
     """What the rig can still do."""
-    section = of_audit.SECTIONS["needs"](result, None)  # type: ignore[arg-type]
-    return Part(section.heading, tuple(one for one in section.blocks if not isinstance(one, Points)))
+    return Part("By the book and today", tuple(of_audit.compared(result, say, noted=False)))
 
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
@@ -145,5 +145,5 @@ def _findings(result: AuditResult, say: Say) -> Part:
 
 def _ahead(result: AuditResult) -> Iterator[Part]:
     if result.ahead is not None:
-        section = of_audit.SECTIONS["ahead"](result, None)  # type: ignore[arg-type]
+        section = of_audit.SECTIONS["ahead"].section(result, Told())
         yield Part(section.heading, section.blocks)

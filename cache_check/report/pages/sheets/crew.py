@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from cache_check import units
@@ -35,7 +36,7 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
-    profiles = lengths.profiles(tuple(one for one in card.profiles if one.step != "buildable"), say)
+    at_once = replace(card, profiles=tuple(one for one in card.profiles if one.step != "buildable"))
     return Sheet(
         "crew",
         f"{short(card.title, 60)}: what it builds",
@@ -48,7 +49,7 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
             Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
             *_reach(card, say, key),
-            Part(profiles.heading, profiles.blocks, "wide"),
+            Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
             Part("Which parts join", tuple(_joins(card, say, key))),
             rests_on(card.basis, book, read),
         ),
@@ -157,13 +158,12 @@ def _load(load: Fraction | None, say: Say) -> str:
 
 
 def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
-    section = lengths.reach(card.reach, say)
+    lead, *blocks = lengths.reach(card, say)
     bars = reach_chart.rows(card.reach, say)
     title = "Reach chart: the lengths that can be set, and how many struts at once by length"
     chart = reach_chart.draw(card.reach, card.profiles, say)
     drawn = Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
-    yield Part("Reach", (section.blocks[0], drawn))
-    blocks = list(section.blocks[1:])
+    yield Part("Reach", (lead, drawn))
     if bars.rows:
         heads = f"a bar is {bars.each}|#assemblies|lengths it can be set to"
         blocks += [

@@ -85,7 +85,7 @@ def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
 
 def _section(name: str, result: LoadResult, told: Told) -> Part:
     """A section as paper has it: few assemblies, findings a row each; the links of the best stand on side one."""
-    section = of_load.SECTIONS[name](result, told)
+    section = of_load.SECTIONS[name].section(result, told)
     blocks = section.blocks
     if name == "builds" and result.carriers:
         blocks = (blocks[0], *_few(blocks[1]))

@@ -25,7 +25,7 @@ WIDE_PARTS = (
     of_buy.STEPS,
     losses.LOSS,
     of_county.SIDE_BY_SIDE,
-    "What is asked",
+    of_buy.ASKED,
 )
 HEAVIEST = "Heaviest car held, by contact height"
 PROVEN = (
@@ -50,14 +50,13 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
     """
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
-    asks = of_buy.asked(result.asks, say)
     annex = [
         *(_more(bought, say, alone) if bought else ()),
         Part(HEAVIEST, tuple(_heaviest(result, say))),
         rests_on(result.basis, book, read),
         Part(losses.LOSS, tuple(_losses(result, say, alone))),
         *county.sided(result),
-        *([Part(asks.heading, asks.blocks)] if last else []),
+        *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
     ]
     return Sheet(
         "office",
@@ -120,18 +119,17 @@ def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
     Where the rig is not ``alone`` the other lists stand on side one by their cost; ``buy`` answers them whole.
     """
     last = result.purchases[-1]
-    steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     for one in result.purchases[:-1] if alone else ():
         yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say)))
     more = tuple(changes.more_of(last, say))
     if more:
         yield Part(_of("The list line by line", result, last), more)
-    yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(last, steps, say, ways=False)))
+    yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(result, last, say, ways=False)))
     for one in result.purchases if alone else ():
         if one.frontier:
             made = tuple(changes.frontier(result, one, say))
             yield Part(_of(of_buy.STEPS, result, one), made)
-    yield Part(_of("Dead stock", result, last), tuple(changes.dead(last, say)))
+    yield Part(_of("Dead stock", result, last), tuple(changes.dead(result, last, say)))
 
 
 def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
