@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from cache_check.model.finding import Finding
-from cache_check.model.load import LoadResult
 from cache_check.model.result import CheckResult, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Points, Rows
 from cache_check.report.say import UNKNOWN, Say
+
+if TYPE_CHECKING:
+    from cache_check.model.load import LoadResult
 
 MEANS: dict[Severity, str] = {
     "stop": "do not build or use",

@@ -6,17 +6,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
 from cache_check.model.result import MOST_MATCHED, CheckResult, MatchedSet, Profile, Reach, Stretch
-from cache_check.model.staging import StageResult
 from cache_check.model.told import Pieces
 from cache_check.report.cells import span, yes
 from cache_check.report.page import Block, Points, Rows
 from cache_check.report.say import MANY_SPANS, Say, proven
+
+if TYPE_CHECKING:
+    from cache_check.model.staging import StageResult
 
 SPANS = "with|as the only one|#from, {length}|#to, {length}"
 STRETCHES = "step|#from, {length}|from included|#to, {length}|to included|#struts at once"

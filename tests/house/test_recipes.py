@@ -92,7 +92,8 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "def title(result):\n    return result.title\n\n\n"
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
             'HEADS = "part|#counted"\nTABLE = "heads"\nSECTIONS = {\n'
-            '    "heads": Topic("Heads", lambda one, say: (say.table(HEADS, one.rows),), HEADS, lambda one, _: one.rows)\n}\n',
+            '    "heads": Topic("Heads", lambda one, say: (say.table(HEADS, one.rows),), HEADS,\n'
+            "                   lambda one, _: one.rows),\n}\n",
         ),
         "cli/main.py": ("COMMANDS = {\n", 'COMMANDS = {\n    "heads": "How many heads there are.",\n'),
         "cli/commands/heads.py": (
