@@ -9,10 +9,10 @@ from functools import partial
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
 from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
-from cache_check.checks import pieces, say
+from cache_check.checks import pieces
 from cache_check.checks.costs import Asked, NotASpanError, ahead_of, costs_of
 from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
-from cache_check.checks.facts import Facts, Inspection, Mustering
+from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import audit_findings, findings, kind
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
@@ -80,7 +80,7 @@ def audit(
     costs = costs_of(asked, by_book, today)
     tallies = tuple(one.today for one in compared)
     facts = Facts(today, scenes, tallies, answers, reach_of(today.joined, LIST_AT_MOST))
-    found = _findings(Inspection(facts, cache, book_hash(cache), count, counted), costs)
+    found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
         *head_of(today, suppose, asked=loaded(scenes)),
@@ -190,8 +190,8 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
     """The finding that the rig is out of service, where it is."""
     if judged.outcome == "out of service":
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
-        finding = say.finding(
-            Mustering(today), today.book.by_id[judged.policy], what=f"does not hold: {held}",
+        finding = Mustered(today).finding(
+            today.book.by_id[judged.policy], what=f"does not hold: {held}",
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)

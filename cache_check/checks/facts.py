@@ -1,10 +1,11 @@
-"""What a check may look at: the muster and everything that has been worked out of it, kept factored."""
+"""What a check may look at, the muster and everything that has been worked out of it; and how it says what it found."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any
 
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block
@@ -14,13 +15,16 @@ from cache_check.joining.seats import added_length, merged, settable
 from cache_check.joining.stock import Fitness
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache, Item, ReadySet
-from cache_check.model.counting import SceneAnswer, Tally
+from cache_check.model.counting import Binding, SceneAnswer, Tally
 from cache_check.model.family import Chart
+from cache_check.model.finding import Figure, Finding
 from cache_check.model.need import Need, Scene
 from cache_check.model.part import Body
 from cache_check.model.piece import Judged
-from cache_check.model.result import Reach
+from cache_check.model.result import Gap, Reach
+from cache_check.model.rule import Rule
 from cache_check.planning.packing.muster import Muster
+from cache_check.units import Rounding, show
 
 if TYPE_CHECKING:
     from cache_check.checks.counted import Counted
@@ -28,20 +32,127 @@ if TYPE_CHECKING:
     from cache_check.model.load import Carrier, LoadResult
 
 
-class Mustered(Protocol):
-    """Whatever is known of a muster: all that the phrases of ``say`` look at."""
-
-    @property
-    def muster(self) -> Muster:
-        """The muster."""
-        ...
+Findings = Iterator[Finding]
 
 
 @dataclass(frozen=True)
-class Facts:
-    """The facts of one cache or pool on a day; ``tallies`` are in the order of the needs they answer."""
+class Mustered:
+    """A muster, and what every check says of one: findings around the figures, names, places, figures in its units."""
 
     muster: Muster
+
+    def finding(
+        self, rule: Rule, *, what: str, effect: str, figures: tuple[tuple[str, Figure], ...] = (), part: str = "",
+        where: str = "", rig: str = "", remedy: str = "", serial: str = "",
+    ) -> Finding:  # fmt: skip
+        """A finding of a rule; severity, title, source and, unless a better is given, remedy are the rule's in force.
+
+        ``rig`` is the id of the rig that holds the piece.  Without ``where``, the places of ``part`` are named.
+        """
+        cache = self.muster.cache
+        return Finding(
+            rule=rule.id,
+            title=rule.title,
+            severity=self.muster.book.severity(rule.id),
+            rig=rig if rig and len(cache.rigs) > 1 else cache.title,
+            what=what,
+            effect=effect,
+            remedy=remedy or rule.remedy,
+            source=rule.source,
+            figures=figures,
+            part=part,
+            where=where or self._places(part),
+            serial=serial,
+        )
+
+    def of_piece(self, rule: Rule, item: Item, where: str, what: str, effect: str, **more: Any) -> Finding:
+        """A finding about one piece that has a serial."""
+        what = f"{self.name(item.part)} {item.serial}: {what}"
+        more |= {"part": item.part, "where": where, "rig": item.rig, "serial": item.serial}
+        return self.finding(rule, what=what, effect=effect, **more)
+
+    def short_finding(self, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
+        """The finding of a gap in which something is short."""
+        figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
+        return self.finding(rule, what=gap.says, effect=effect, figures=figures, part=part)
+
+    def _places(self, part: str) -> str:
+        """Where the pieces of a part type lie, with the rig where several are pooled."""
+        stock, pooled = self.muster.cache.stock, len(self.muster.cache.rigs) > 1
+        lines = (line for line in stock if line.part == part and line.where)
+        return ", ".join(dict.fromkeys(f"{line.rig}: {line.where}" if pooled else line.where for line in lines))
+
+    def value(self, rule: Rule, parameter: str, families: Iterable[str] = ()) -> Any:
+        """The value in force of a parameter of a rule."""
+        return self.muster.book.value(rule.id, parameter, tuple(families))
+
+    def name(self, part: str) -> str:
+        """What a part is called to people."""
+        return self.muster.cache.catalogue.said.get(part, part)
+
+    def pieces(self, part: str, number: int) -> str:
+        """Pieces of a part type: "2 × long-body"."""
+        return f"{number} × {self.name(part)}"
+
+    def left(self, part: str) -> str:
+        """How many of a part are left to use, as the end of an effect."""
+        have, booked = self.muster.usable.counts[part], self.muster.cache.counted.get(part, 0)
+        return f"{have} of {booked} {self.name(part)} left to use"
+
+    def length(self, nanometres: int | Fraction, rounding: Rounding) -> str:
+        """A length in the units of the cache; the caller knows which way is the safe one, here and below."""
+        return show(nanometres, "length", self.muster.cache.units, rounding)
+
+    def force(self, newtons: int | Fraction, rounding: Rounding) -> str:
+        """A force in the units of the cache."""
+        return show(newtons, "force", self.muster.cache.units, rounding)
+
+    def mass(self, kilograms: Fraction, rounding: Rounding) -> str:
+        """A mass in the units of the cache."""
+        return show(kilograms, "mass", self.muster.cache.units, rounding)
+
+    def over(self, shortest: int, longest: int) -> str:
+        """The length, or range, of an ask."""
+        if shortest == longest:
+            return f"at {self.length(longest, 'nearest')}"
+        return f"over {self.length(shortest, 'nearest')} to {self.length(longest, 'nearest')}"
+
+    def binds(self, binding: Binding) -> str:
+        """What stops the next strut."""
+        if binding.untold:
+            return f"what stops the next strut: {binding.untold}"
+        more = binding.more(self.muster.cache.catalogue.said)
+        if not more:
+            return "neither one part more nor two together allow the next strut"
+        return f"{'' if binding.singles else 'no single part helps; '}{', or '.join(more)} allows the next strut"
+
+    def built_sets(self) -> Iterator[tuple[ReadySet, Assembly]]:
+        """The ready sets with what they are built as; those that are no legal strut have findings of their own."""
+        muster = self.muster
+        for ready in muster.cache.ready_sets:
+            parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
+            if not any(broken.severity == "stop" for broken in broken_rules(parts, muster.joined.joints)):
+                yield ready, muster.joined.assembly_of(parts)
+
+    def charts_on_book(self) -> Iterator[Chart]:
+        """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
+        cache = self.muster.cache
+        listed = {line.part for line in cache.stock if line.count != 0}
+        for family in dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed):
+            record = cache.catalogue.family.get(family)
+            yield from record.charts if record else ()
+
+    def usable_bodies(self) -> dict[str, int]:
+        """Usable strut bodies by part id."""
+        counts = self.muster.usable.counts
+        parts = self.muster.cache.catalogue.parts
+        return {part.id: counts[part.id] for part in parts if part.kind == "body" and counts[part.id]}
+
+
+@dataclass(frozen=True)
+class Facts(Mustered):
+    """The facts of one cache or pool on a day; ``tallies`` are in the order of the needs they answer."""
+
     scenes: tuple[Scene, ...]
     tallies: tuple[Tally, ...]
     answers: tuple[SceneAnswer, ...]
@@ -70,19 +181,20 @@ class Facts:
         """The needs, lengths and scenes whose next strut one more of some of these parts allows."""
         return tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
 
-    def family_of(self, part: str) -> tuple[str, ...]:
-        """The family of a part, as the book of rules wants it."""
-        return (self.muster.cache.catalogue.by_id[part].family,)
+    def asked(self) -> Iterator[tuple[Need, Tally]]:
+        """Every need of every scene with its tally; none where no needs were given, or no tallies worked out."""
+        needs = [need for scene in self.scenes for need in scene.needs]
+        if needs and self.tallies:
+            yield from zip(needs, self.tallies, strict=True)
 
 
 @dataclass(frozen=True)
-class LoadFacts:
+class LoadFacts(Mustered):
     """The facts of one situation: the muster, and the answer so far.
 
     A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
     """
 
-    muster: Muster
     result: LoadResult
 
     @property
@@ -92,14 +204,7 @@ class LoadFacts:
 
 
 @dataclass(frozen=True)
-class Mustering:
-    """The muster of a cache as counted, for what is said of the rig as a whole."""
-
-    muster: Muster
-
-
-@dataclass(frozen=True)
-class Inspection:
+class Inspection(Mustered):
     """One audit; ``facts`` are of the cache as counted.  ``count`` None: the book as it stands is audited."""
 
     facts: Facts
@@ -108,48 +213,11 @@ class Inspection:
     count: CountSheet | None
     counted: Counted
 
-    @property
-    def muster(self) -> Muster:
-        """The muster of the cache as counted."""
-        return self.facts.muster
-
     def items(self) -> Iterator[tuple[Item, str]]:
         """Every piece with a serial, as counted, and where it lies."""
         for line in self.muster.cache.stock:
             for item in line.items:
                 yield item, item.where or line.where
-
-
-def asked(facts: Facts) -> Iterator[tuple[Need, Tally]]:
-    """Every need of every scene with its tally; none where no needs were given, or no tallies worked out."""
-    needs = [need for scene in facts.scenes for need in scene.needs]
-    if needs and facts.tallies:
-        yield from zip(needs, facts.tallies, strict=True)
-
-
-def built_sets(facts: Facts) -> Iterator[tuple[ReadySet, Assembly]]:
-    """The ready sets with what they are built as; those that are no legal strut have findings of their own."""
-    muster = facts.muster
-    for ready in muster.cache.ready_sets:
-        parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
-        if not any(broken.severity == "stop" for broken in broken_rules(parts, muster.joined.joints)):
-            yield ready, muster.joined.assembly_of(parts)
-
-
-def charts_on_book(facts: Mustered) -> Iterator[Chart]:
-    """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
-    cache = facts.muster.cache
-    listed = {line.part for line in cache.stock if line.count != 0}
-    for family in dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed):
-        record = cache.catalogue.family.get(family)
-        yield from record.charts if record else ()
-
-
-def usable_bodies(facts: Facts) -> dict[str, int]:
-    """Usable strut bodies by part id."""
-    counts = facts.muster.usable.counts
-    parts = facts.muster.cache.catalogue.parts
-    return {part.id: counts[part.id] for part in parts if part.kind == "body" and counts[part.id]}
 
 
 def fixed_lengths(block: Block) -> Iterator[tuple[int, int]]:

@@ -5,11 +5,10 @@ A piece is told once, by its gravest reason, with all its reasons and with the r
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why
 from cache_check.model.rule import Rule
@@ -25,7 +24,7 @@ LOOKED_AT = {
 """The column of a count sheet that shows whether a piece is mended, where it is not the column "usable"."""
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each piece that the rule takes out, and one for those of a line that are alike otherwise."""
     usable = facts.muster.usable
     alike: dict[tuple[object, ...], list[Idle]] = {}
@@ -41,16 +40,16 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
 
 def _found(facts: Facts, rule: Rule, pieces: list[Idle], *, tolerated: bool) -> Finding:
     first = pieces[0]
-    name = say.name(facts, first.part)
+    name = facts.name(first.part)
     serials = [one.serial for one in pieces if one.serial]
     lot = sum(one.number for one in pieces if not one.serial)
     called = [f"{name} {say.listed(serials)}"] if serials else []
-    called += [say.pieces(facts, first.part, lot) + (" without serials" if serials else "")] if lot else []
+    called += [facts.pieces(first.part, lot) + (" without serials" if serials else "")] if lot else []
     number = len(serials) + lot
-    found = say.finding(
-        facts, rule, what=f"{say.listed(called)}: {'; '.join(dict.fromkeys(r.says for r in first.reasons))}",
+    found = facts.finding(
+        rule, what=f"{say.listed(called)}: {'; '.join(dict.fromkeys(r.says for r in first.reasons))}",
         effect="counted all the same, as the rule is set" if tolerated
-        else f"{first.state}, so not counted; {say.left(facts, first.part)}",
+        else f"{first.state}, so not counted; {facts.left(first.part)}",
         figures=(("pieces_count", number), ("usable_count", facts.muster.usable.counts[first.part]),
                  *(f for r in first.reasons for f in r.figures)),
         part=first.part, where=first.where, rig=first.rig, remedy=first.remedy,

@@ -10,8 +10,8 @@ from importlib.util import find_spec
 from itertools import chain
 from typing import Any
 
-from cache_check.checks import pieces, say
-from cache_check.checks.facts import Facts, Inspection, LoadFacts, Mustered
+from cache_check.checks import pieces
+from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered
 from cache_check.joining.kind import is_about_pieces
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
@@ -23,7 +23,7 @@ from cache_check.model.verdict import LinkCheck
 def kind(name: str) -> Any:
     """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
 
-    A module has some of ``check(facts, rule) -> Iterator[Finding]``, ``gaps(facts, rule) -> Iterator[Gap]``,
+    A module has some of ``check(facts, rule) -> Findings``, ``gaps(facts, rule) -> Iterator[Gap]``,
     ``load`` of ``LoadFacts`` and ``audit`` of an ``Inspection``.
     """
     full = f"cache_check.checks.kinds.{name}"
@@ -65,7 +65,7 @@ def _active(facts: Mustered, verb: str) -> Iterator[tuple[Rule, Any]]:
             yield rule, module
 
 
-def _of_links(facts: LoadFacts) -> Iterator[Finding]:
+def _of_links(facts: LoadFacts) -> Findings:
     """One finding for each broken link of the verdict, under the rule that it rests on; unknown is never graver."""
     for link in facts.result.links:
         if link.state == "holds":
@@ -73,8 +73,8 @@ def _of_links(facts: LoadFacts) -> Iterator[Finding]:
         says = "does not hold" if link.state == "does not hold" else "is not known"
         figures = f" ({_figures(facts, link)})" if link.loaded and link.rated is not None else ""
         for rule in facts.muster.book.in_force(link.kind)[:1]:
-            one = say.finding(
-                facts, rule, what=f"{link.named()} {says}" + (f": {link.why}" if link.why else "") + figures,
+            one = facts.finding(
+                rule, what=f"{link.named()} {says}" + (f": {link.why}" if link.why else "") + figures,
                 effect="not met" if link.state == "does not hold" else "not known, so not met",
             )  # fmt: skip
             grave: Severity = "short" if one.severity in ("watch", "note") else one.severity
@@ -83,5 +83,5 @@ def _of_links(facts: LoadFacts) -> Iterator[Finding]:
 
 
 def _figures(facts: LoadFacts, link: LinkCheck) -> str:
-    takes = say.force(facts, link.rated or 0, "down")
-    return f"rated {takes}" if link.demand is None else f"{say.force(facts, link.demand, 'up')} on it, rated {takes}"
+    takes = facts.force(link.rated or 0, "down")
+    return f"rated {takes}" if link.demand is None else f"{facts.force(link.demand, 'up')} on it, rated {takes}"

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.part import Tie
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -18,13 +17,13 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     for hardware, users in _users(facts).items():
         want = sum(counts[tie] * each for tie, each in users)
         have = counts.get(hardware, 0)
-        ties = say.listed(say.pieces(facts, tie, counts[tie]) for tie, _ in users)
+        ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), "or")
-        needs = f"{ties} need {say.pieces(facts, hardware, want)} at {each} each"
+        needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
         yield say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """One finding for each piece of hardware of which there are too few."""
     users = _users(facts)
     for gap in gaps(facts, rule):
@@ -32,7 +31,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
             most = max(each for _, each in users[gap.what])
             idle = -(-gap.short // most)
             effect = f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
-            yield say.short_finding(facts, rule, gap, effect, part=gap.what)
+            yield facts.short_finding(rule, gap, effect, part=gap.what)
 
 
 def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 
-from cache_check.checks import say
-from cache_check.checks.facts import LoadFacts
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, LoadFacts
 from cache_check.model.rule import Rule
 
 
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+def load(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding for each figure that is stated below the policy's: it is used, and it is told."""
     one, value = facts.result.situation, facts.muster.book.value
     figures = (
@@ -20,7 +17,7 @@ def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     )
     for what, stated, policy in figures:
         if stated is not None and stated < policy:
-            yield say.finding(
-                facts, rule, what=f"{what} of {float(stated):g} stated, policy says {float(policy):g}",
+            yield facts.finding(
+                rule, what=f"{what} of {float(stated):g} stated, policy says {float(policy):g}",
                 effect="asked below policy: every force here is less than policy would take",
             )  # fmt: skip

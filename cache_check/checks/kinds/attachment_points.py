@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, usable_bodies
+from cache_check.checks.facts import Facts, Findings
 from cache_check.checks.restraint import pointed_bases, usable_bases
 from cache_check.model.cache import Item
-from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
@@ -17,7 +16,7 @@ LOOKED_AT = "points"
 
 def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""
-    want = sum(usable_bodies(facts).values())
+    want = sum(facts.usable_bodies().values())
     have = sum(pointed_bases(facts).values())
     least = sorted({facts.muster.usable.least_points[part] for part in usable_bases(facts)})
     points = f"{say.listed(map(say.word, least), 'or')} usable attachment points" if least else "attachment points"
@@ -26,7 +25,7 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs)
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each base that is damaged below the minimum, and for each type made with too few points."""
     muster = facts.muster
     for part, number in usable_bases(facts).items():
@@ -37,9 +36,9 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         damaged = [(item, have) for item, have in _items(facts, part) if have < least]
         for item, have in damaged:
             points = say.several(have, "usable attachment point")
-            yield say.finding(
-                facts, rule,
-                what=f"{say.name(facts, part)} {item.serial} has {points}, {least} wanted, {designed} as made",
+            yield facts.finding(
+                rule,
+                what=f"{facts.name(part)} {item.serial} has {points}, {least} wanted, {designed} as made",
                 effect="this base cannot be restrained; it is not counted on restrained or above",
                 figures=(("usable_points_count", have), ("want_points_count", least)),
                 part=part, where=item.where, rig=item.rig, serial=item.serial,
@@ -47,8 +46,8 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         rest = number - muster.usable.pointed[part] - len(damaged)
         if designed < least and rest > 0:
             points = say.several(designed, "attachment point")
-            yield say.finding(
-                facts, rule, what=f"{say.pieces(facts, part, rest)}: {points} each, {least} wanted",
+            yield facts.finding(
+                rule, what=f"{facts.pieces(part, rest)}: {points} each, {least} wanted",
                 effect=f"{say.several(rest, 'base')} cannot be restrained; not counted on restrained or above",
                 figures=(("usable_points_count", designed), ("want_points_count", least), ("bases_count", rest)),
                 part=part,

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from cache_check.checks import say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 if TYPE_CHECKING:
@@ -24,13 +21,13 @@ _EFFECTS = {
 }
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each difference between book and count."""
     for one in inspection.counted.differences:
-        effect = f"not usable; {say.left(inspection, one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
+        effect = f"not usable; {inspection.left(one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
         places = f"book: {one.booked or 'nowhere'}; found: {one.found or 'nowhere'}"
-        yield say.finding(
-            inspection, rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
+        yield inspection.finding(
+            rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
             figures=(("different_count", one.number), ("places", places)), part=one.part,
             where=one.found or one.booked, serial=one.serial,
         )  # fmt: skip
@@ -40,5 +37,5 @@ def _what(inspection: Inspection, one: Difference) -> str:
     if not one.part:
         return one.serial
     if one.serial:
-        return f"{say.name(inspection, one.part)} {one.serial}"
-    return say.pieces(inspection, one.part, one.number)
+        return f"{inspection.name(one.part)} {one.serial}"
+    return inspection.pieces(one.part, one.number)

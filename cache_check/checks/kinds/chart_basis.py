@@ -2,30 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, charts_on_book
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.family import Chart
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
-    for chart in charts_on_book(facts):
+    for chart in facts.charts_on_book():
         unsaid = _unsaid(chart)
         if unsaid:
             factor = "design factor" in unsaid
-            yield say.finding(
-                facts, rule, what=f"chart {chart.id} of family {chart.family}: {say.listed(unsaid)} not stated",
+            yield facts.finding(
+                rule, what=f"chart {chart.id} of family {chart.family}: {say.listed(unsaid)} not stated",
                 effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
                 if factor
                 else "nobody can tell whether it is the maker's current sheet",
             )  # fmt: skip
         if chart.sure:
-            yield say.finding(
-                facts, rule, what=f"chart {chart.id} of family {chart.family} says sure: {chart.why.strip()}",
+            yield facts.finding(
+                rule, what=f"chart {chart.id} of family {chart.family} says sure: {chart.why.strip()}",
                 effect="figures that the rules would call unlikely are counted as they stand",
             )  # fmt: skip
 

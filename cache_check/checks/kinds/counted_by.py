@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from cache_check.checks import say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 if TYPE_CHECKING:
     from cache_check.model.count import CountSheet
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each thing that the head of the sheet does not say, or says of another book or day."""
     for what, effect in _wrong(inspection, rule):
-        yield say.finding(inspection, rule, what=what, effect=effect)
+        yield inspection.finding(rule, what=what, effect=effect)
 
 
 def _signed(count: CountSheet, head: str, column: str) -> set[str]:
@@ -39,7 +37,7 @@ def _wrong(inspection: Inspection, rule: Rule) -> Iterator[tuple[str, str]]:
     first, second = _signed(count, "by", "initials"), _signed(count, "second", "second")
     if not first:
         yield "nobody signed the count", "nobody can be asked"
-    if inspection.muster.book.value(rule.id, "second"):
+    if inspection.value(rule, "second"):
         if not second:
             yield "no second person signed the count", "one pair of eyes"
         elif second <= first:

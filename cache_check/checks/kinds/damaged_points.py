@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import pieces, say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
 
@@ -14,7 +11,7 @@ LOOKED_AT = "points"
 check = pieces.check
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each piece with fewer usable attachment points than it was made with."""
     for item, where in inspection.items():
         part = inspection.muster.cache.catalogue.by_id[item.part]
@@ -30,4 +27,4 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
             else "the damaged point is not to be used; enough others are left"
         )
         figures = (("usable_points_count", fit), ("made_points_count", made))
-        yield say.of_piece(inspection, rule, item, where, says, effect, figures=figures)
+        yield inspection.of_piece(rule, item, where, says, effect, figures=figures)

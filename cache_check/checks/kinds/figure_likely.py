@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Mustered
+from cache_check.checks.facts import Findings, Mustered
 from cache_check.loads.likely import Unlikely
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.units import show
 
 
-def check(facts: Mustered, rule: Rule) -> Iterator[Finding]:
+def check(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each unlikely figure of a part type on the book, or of the situation, that is not answered for."""
     listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
     for one in facts.muster.unlikely:
         part = one.part if one.part in facts.muster.cache.catalogue.by_id else ""
         if not part or part in listed:
-            yield say.finding(
-                facts, rule, part=part,
-                what=f"{say.name(facts, one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
+            yield facts.finding(
+                rule, part=part,
+                what=f"{facts.name(one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
                 f"{_shown(facts, one, one.least)} to {_shown(facts, one, one.most)} would be",
                 effect="it is taken as not known, and nothing rests on it until it is put right or answered for",
             )  # fmt: skip

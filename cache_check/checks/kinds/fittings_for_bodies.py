@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Findings
 from cache_check.joining.kinds.ends_mate import mates
-from cache_check.model.finding import Finding
 from cache_check.model.part import Body, End, Fitting, TwoEnded
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -53,12 +52,12 @@ def _of_circles(facts: Facts, rule: Rule) -> Iterator[tuple[Gap, int]]:
             yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), each
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """One finding for each of the three that is short."""
     for gap, each in _of_circles(facts, rule):
         if gap.short:
             effect = f"no more than {gap.have // each} of the bodies can stand at once"
-            yield say.short_finding(facts, rule, gap, effect)
+            yield facts.short_finding(rule, gap, effect)
 
 
 def _circles(facts: Facts) -> list[_Circle]:

@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.checks import say
-from cache_check.checks.facts import Inspection, built_sets
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "held"
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each set that is loose or was not looked at, and each compartment that carries too much."""
     lines = {line.id: line for line in inspection.count.sets} if inspection.count else {}
     for ready in inspection.muster.cache.ready_sets if inspection.count else ():
         line = lines.get(ready.id)
         if line is None or not line.held:
             loose = line is not None and line.held is False
-            yield say.finding(
-                inspection, rule,
+            yield inspection.finding(
+                rule,
                 what=f"ready set {ready.id} {'is not held from moving' if loose else 'was not tried: is it held?'}",
                 effect="a moving load in the compartment" if loose else "unknown, so not fine",
                 where=ready.where,
@@ -29,9 +27,9 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
     yield from _too_heavy(inspection, rule)
 
 
-def _too_heavy(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def _too_heavy(inspection: Inspection, rule: Rule) -> Findings:
     loads: dict[tuple[str, str], list[Fraction | None]] = {}
-    for ready, assembly in built_sets(inspection.facts):
+    for ready, assembly in inspection.built_sets():
         loads.setdefault((ready.rig, ready.where), []).append(assembly.mass)
     for place in inspection.muster.cache.compartments:
         masses = loads.get((place.rig, place.id), [])
@@ -41,10 +39,10 @@ def _too_heavy(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         unknown = sum(mass is None for mass in masses)
         if known > place.carries or unknown:
             more = f" and {say.several(unknown, 'set')} of unknown weight" if unknown else ""
-            yield say.finding(
-                inspection, rule,
-                what=f"{place.id} holds ready sets of {say.mass(inspection, known, 'up')}{more}; "
-                f"it carries {say.mass(inspection, place.carries, 'down')}",
+            yield inspection.finding(
+                rule,
+                what=f"{place.id} holds ready sets of {inspection.mass(known, 'up')}{more}; "
+                f"it carries {inspection.mass(place.carries, 'down')}",
                 effect="the compartment or its floor may give way",
                 where=place.id,
             )  # fmt: skip

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from cache_check.checks import say
-from cache_check.checks.facts import Facts, asked, fixed_lengths
+from cache_check.checks.facts import Facts, Findings, fixed_lengths
 from cache_check.joining.seats import settable
 from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
@@ -13,9 +10,9 @@ from cache_check.model.part import Body
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
-    for _, tally in asked(facts):
+    for _, tally in facts.asked():
         if tally.met or tally.shortest != tally.longest:
             continue
         for body in facts.muster.cache.catalogue.parts:
@@ -24,15 +21,15 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
 
 
 def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, above: int) -> Finding:
-    most = int(facts.muster.book.value(rule.id, "pack", (body.family,)))
+    most = int(facts.value(rule, "pack", (body.family,)))
     packing = tally.longest - below
-    pack = f"the lower one needs {say.length(facts, packing, 'up')} of packing"
+    pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
     within = "which is within" if packing <= most else "which is more than"
-    return say.finding(
-        facts, rule,
-        what=f"{tally.label}: {say.length(facts, tally.longest, 'nearest')} lies between two settings of "
-        f"{say.name(facts, body.id)}, {say.length(facts, below, 'nearest')} and {say.length(facts, above, 'nearest')}",
-        effect=f"no build of this body covers it; {pack}, {within} the {say.length(facts, most, 'down')} allowed",
+    return facts.finding(
+        rule,
+        what=f"{tally.label}: {facts.length(tally.longest, 'nearest')} lies between two settings of "
+        f"{facts.name(body.id)}, {facts.length(below, 'nearest')} and {facts.length(above, 'nearest')}",
+        effect=f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed",
         figures=(("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
         part=body.id,
     )  # fmt: skip

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, asked
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.counting import Step
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.planning.scenes import ask_of
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each need that enough struts stand for, though too few of them are rated for its load."""
-    for need, tally in asked(facts):
+    for need, tally in facts.asked():
         rated = tally.count("rated")
         below: Step = "restrained" if need.restrained else "assembled at once"
         there = tally.count(below) or 0
@@ -27,11 +25,11 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
         if facts.muster.most(by_chart, "rated").count >= need.count:
             continue  # charts rate enough of them: what holds their bases does not
         why = dict(tally.why_zero).get("rated")
-        yield say.finding(
-            facts, rule,
+        yield facts.finding(
+            rule,
             what=f"{tally.label}: {say.several(there, 'strut')} {below} "
-            f"{say.over(facts, tally.shortest, tally.longest)}, {rated} rated for "
-            f"{say.force(facts, tally.load, 'up')} each at {say.ratio(tally.factor)}",
+            f"{facts.over(tally.shortest, tally.longest)}, {rated} rated for "
+            f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}",
             effect=f"{need.count - rated} of {say.several(need.count, 'wanted strut')} "
             f"{say.verb(need.count - rated, 'is', 'are')} missing for want of rating" + (f": {why}" if why else ""),
             figures=(

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, asked
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each need, and for each scene of several needs, that is met, and not with one piece missing."""
-    for need, tally in asked(facts):
+    for need, tally in facts.asked():
         if tally.missing is not None and tally.missing.state != "holds":
             left = tally.count("one missing")
             yield _short(facts, rule, tally.label, tally.missing, need.count, left, tally.lost)
@@ -26,9 +24,9 @@ def _short(
     facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int | None, lost: tuple[str, ...]
 ) -> Finding:
     sure = "not known to be met" if missing.state == "unknown" else "not met"
-    piece = say.listed((say.name(facts, part) for part in lost), "or") if lost else "piece"
-    return say.finding(
-        facts, rule,
+    piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
+    return facts.finding(
+        rule,
         what=f"{label}: {sure} with one {piece} missing",
         effect=missing.why,
         figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),

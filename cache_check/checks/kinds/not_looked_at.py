@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from cache_check.checks import say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 if TYPE_CHECKING:
     from cache_check.checks.counted import Blank
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """One finding for the blanks of each part that are alike."""
-    as_book = bool(inspection.muster.book.value(rule.id, "blank_as_book"))
+    as_book = bool(inspection.value(rule, "blank_as_book"))
     alike: dict[tuple[str, tuple[str, ...]], list[Blank]] = {}
     for blank in inspection.counted.blanks:
         alike.setdefault((blank.part, blank.columns), []).append(blank)
@@ -26,8 +24,8 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
         effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"
         if columns == ("held",):
             effect = "taken as the book has it, though nobody looked"
-        yield say.finding(
-            inspection, rule,
+        yield inspection.finding(
+            rule,
             what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
             effect=effect, figures=(("blank_count", number),), part=part,
             where=", ".join(places),
@@ -37,8 +35,8 @@ def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
 def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
     serials = [blank.serial for blank in blanks if blank.serial]
     lots = sum(blank.number for blank in blanks if not blank.serial)
-    name = say.name(inspection, part) if part else ""
+    name = inspection.name(part) if part else ""
     said = [f"{name} {say.listed(serials)}".strip()] if serials else []
     if len(serials) < len(blanks):
-        said.append(say.pieces(inspection, part, lots) if lots else name)
+        said.append(inspection.pieces(part, lots) if lots else name)
     return " and ".join(said)

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.family import CAPTIVE
-from cache_check.model.finding import Finding
 from cache_check.model.part import LINEAR, Hardware, Pad, Part, Pin, Tie
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each part type of which there are pieces, or may be, and that nothing can use.
 
     A part that only wants a partner is told where no other part is at fault.
@@ -26,8 +22,8 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]
     found += [(part, why) for part in parts if part.kind not in LINEAR and (why := _idle_other(facts, part))]
     for part, why in found:
-        yield say.finding(
-            facts, rule, what=f"{say.name(facts, part.id)}: {why}",
+        yield facts.finding(
+            rule, what=f"{facts.name(part.id)}: {why}",
             effect="no strut and no restraint takes it, however many there are", part=part.id,
         )  # fmt: skip
 

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from cache_check.checks import say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "pins"
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each line of which the inspector wrote that pins or keepers are not with it."""
     for line in inspection.count.lines if inspection.count else ():
         if line.pins is not False:
             continue
-        piece = f"{say.name(inspection, line.part)} {line.serial}".rstrip()
-        yield say.finding(
-            inspection, rule, what=f"{piece}: its pins and keepers are not with it",
+        piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
+        yield inspection.finding(
+            rule, what=f"{piece}: its pins and keepers are not with it",
             effect="it cannot be built as it lies; the pins are counted where they were found",
             part=line.part, where=line.where, serial=line.serial,
         )  # fmt: skip

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Findings
 from cache_check.joining.explain import broken_rules
 from cache_check.model.cache import Item, ReadySet
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each rule that a ready set breaks, each piece it may not hold, and each part claimed too often."""
     claims: dict[tuple[str, str], list[ReadySet]] = {}
     for ready in facts.muster.cache.ready_sets:
@@ -25,33 +23,33 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     for (rig, serial), sets in claims.items():
         if len(sets) > 1:
             names = say.listed(ready.id for ready in sets)
-            yield say.finding(
-                facts, rule, what=f"{serial} is claimed by ready sets {names}",
+            yield facts.finding(
+                rule, what=f"{serial} is claimed by ready sets {names}",
                 effect="only one of them can be built as listed", rig=rig,
             )  # fmt: skip
     yield from _overclaimed(facts, rule)
 
 
-def _illegal(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
+def _illegal(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
     muster = facts.muster
     parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
     for broken in broken_rules(parts, muster.joined.joints):
         if broken.severity == "stop":
-            yield say.finding(
-                facts, rule, what=f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}",
+            yield facts.finding(
+                rule, what=f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}",
                 effect="it is no strut under the rules in force and counts on no step",
                 where=ready.where, rig=ready.rig,
             )  # fmt: skip
 
 
-def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Iterator[Finding]:
+def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
     """Pieces named by serial that are not usable, or are none of the set's parts."""
     items = {item.serial: item for line in facts.muster.cache.stock if line.rig == ready.rig for item in line.items}
     for serial in dict.fromkeys(ready.serials):
         why, remedy = _unfit(facts, rule, ready, items.get(serial))
         if why:
-            yield say.finding(
-                facts, rule, what=f"ready set {ready.id} names {serial}, {why}",
+            yield facts.finding(
+                rule, what=f"ready set {ready.id} names {serial}, {why}",
                 effect="the set as it lies on the rig is not to be used", remedy=remedy,
                 part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
                 serial=serial,
@@ -63,14 +61,14 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
     if item is None:
         return "which the cache does not list", ""
     if item.part not in ready.parts:
-        return f"which is {say.name(facts, item.part)} and none of its parts", ""
+        return f"which is {facts.name(item.part)} and none of its parts", ""
     judged = facts.judged(item)
     if judged.look:
         return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
     return (f"which is not usable: {judged.says}", "") if judged.says else ("", "")
 
 
-def _overclaimed(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def _overclaimed(facts: Facts, rule: Rule) -> Findings:
     """Parts of which the ready sets together claim more than are usable."""
     usable = facts.muster.usable.counts
     claimed: Counter[str] = Counter(part for ready in facts.muster.cache.ready_sets for part in ready.parts)
@@ -79,10 +77,10 @@ def _overclaimed(facts: Facts, rule: Rule) -> Iterator[Finding]:
             sets = [ready.id for ready in facts.muster.cache.ready_sets if part in ready.parts]
             idle = facts.muster.unknown_pieces.get(part, ())
             unknown = sum(one.number for one in idle)
-            found = say.finding(
-                facts, rule,
+            found = facts.finding(
+                rule,
                 what=f"{say.several(len(sets), 'ready set')} ({say.listed(sets)}) "
-                f"{say.verb(len(sets), 'claims', 'claim')} {say.pieces(facts, part, number)}, {usable[part]} usable"
+                f"{say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {usable[part]} usable"
                 + f", {unknown} not known" * bool(unknown),
                 effect=f"{say.several(number - usable[part], 'piece')} short: not all of them can be built as listed",
                 figures=(("have_count", usable[part]), ("want_count", number)), part=part,

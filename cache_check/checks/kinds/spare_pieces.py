@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.facts import Inspection
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.checks.restraint import pointed_bases, usable_bases
-from cache_check.model.finding import Finding
 from cache_check.model.part import TIES
 from cache_check.model.rule import Rule
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding where the straps and chains, or the pads, are fewer than those in use and their spares."""
-    per = max(1, int(inspection.muster.book.value(rule.id, "per")))
+    per = max(1, int(inspection.value(rule, "per")))
     for what, use, have in _in_use(inspection):
         spare = -(-use // per)
         short = use + spare - have
         if use and short > 0:
-            yield say.finding(
-                inspection, rule,
+            yield inspection.finding(
+                rule,
                 what=f"{use} {what} in use and {say.several(spare, 'spare')} make {use + spare}: {short} short "
                 f"({have} usable)",
                 effect="none to spare when one is cut or left on scene" if have >= use else "short even with no spare",

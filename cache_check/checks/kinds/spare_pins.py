@@ -8,9 +8,8 @@ from fractions import Fraction
 from math import ceil
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, usable_bodies
+from cache_check.checks.facts import Facts, Findings
 from cache_check.model.family import CAPTIVE
-from cache_check.model.finding import Finding
 from cache_check.model.part import Body
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -24,11 +23,11 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         spare = max(int(book.value(rule.id, "min")), ceil(share * use))
         have = facts.muster.usable.counts.get(pin, 0)
         want = use + spare
-        needs = f"{say.name(facts, pin)}: {use} in {whence} and {spare} spare make {want}"
+        needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {want}"
         yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs)
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """One finding for each loose pin of which there are too few."""
     use = _in_use(facts)
     for gap in gaps(facts, rule):
@@ -39,7 +38,7 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
                 if bare
                 else "one pin lost on scene can cost a strut"
             )
-            yield say.short_finding(facts, rule, gap, effect, part=gap.what)
+            yield facts.short_finding(rule, gap, effect, part=gap.what)
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
@@ -70,7 +69,7 @@ def _in_ready_sets(facts: Facts) -> Counter[str]:
 def _at_bodies(facts: Facts) -> Counter[str]:
     """The pins of the two joints of every usable body, by its own connectors."""
     catalogue, pins = facts.muster.cache.catalogue, Counter[str]()
-    for part, number in usable_bodies(facts).items():
+    for part, number in facts.usable_bodies().items():
         body = catalogue.by_id[part]
         assert isinstance(body, Body)
         each = int(facts.muster.book.ruled("pin_per_joint", "per_joint", (body.family,), 0))

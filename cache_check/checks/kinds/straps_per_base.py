@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts
+from cache_check.checks.facts import Facts, Findings
 from cache_check.checks.restraint import Restraint, pointed_bases
-from cache_check.model.finding import Finding
 from cache_check.model.part import TIES
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -18,14 +17,14 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     yield _gap(facts, rule, _restraint(facts, rule))
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """One finding when some base would stand without its straps."""
     restraint = _restraint(facts, rule)
     gap = _gap(facts, rule, restraint)
     if gap.short:
         held = restraint.held
         effect = f"no more than {held} of {restraint.wants.total()} bases can be restrained at once"
-        yield say.short_finding(facts, rule, gap, effect)
+        yield facts.short_finding(rule, gap, effect)
 
 
 def _restraint(facts: Facts, rule: Rule) -> Restraint:

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from cache_check.checks import say
-from cache_check.checks.facts import Inspection
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "usable"
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each piece, or so many of a lot, that the count found out of use and not tagged."""
     for one in inspection.counted.untagged:
-        name = say.name(inspection, one.part)
-        piece = f"{name} {one.serial}" if one.serial else say.pieces(inspection, one.part, one.number)
-        yield say.finding(
-            inspection, rule, what=f"{piece}: out of use, and not tagged",
+        name = inspection.name(one.part)
+        piece = f"{name} {one.serial}" if one.serial else inspection.pieces(one.part, one.number)
+        yield inspection.finding(
+            rule, what=f"{piece}: out of use, and not tagged",
             effect="it lies where somebody could take it and build with it",
             figures=(("untagged_count", one.number),), part=one.part, where=one.where,
             serial=one.serial,

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import LoadFacts
-from cache_check.model.finding import Finding
+from cache_check.checks.facts import Findings, LoadFacts
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
 
 
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+def load(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding when more hold a base than its points can take one each."""
     best = facts.best
     if best is None or best.way is None:
@@ -19,11 +16,11 @@ def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
     base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
     assert isinstance(base, Fitting)
     points = len(base.points)
-    most = facts.muster.book.value(rule.id, "max")
+    most = facts.value(rule, "max")
     if points and best.way.per_base > most * points:
-        yield say.finding(
-            facts, rule,
-            what=f"{best.way.per_base} on {say.name(facts, base.id)}, which has {say.several(points, 'point')}",
+        yield facts.finding(
+            rule,
+            what=f"{best.way.per_base} on {facts.name(base.id)}, which has {say.several(points, 'point')}",
             effect=f"{-(-best.way.per_base // points)} hang on one point, and it takes the pull of them all",
             part=base.id,
         )  # fmt: skip

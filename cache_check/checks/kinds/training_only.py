@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from cache_check.checks import say
-from cache_check.checks.facts import Facts, Inspection
+from cache_check.checks.facts import Facts, Findings, Inspection
 from cache_check.model.cache import Status
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "usable"
@@ -15,7 +11,7 @@ LOOKED_AT = "usable"
 TRAINING: Status = "training"
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each part of which training pieces are counted as usable."""
     book = facts.muster.book
     counting = [
@@ -26,17 +22,17 @@ def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
     for line in facts.muster.cache.stock:
         pieces = line.out.get(TRAINING, 0) + sum(item.status == TRAINING for item in line.items)
         if pieces:
-            yield say.finding(
-                facts, rule, what=f"{say.pieces(facts, line.part, pieces)} for training only, counted as usable",
+            yield facts.finding(
+                rule, what=f"{facts.pieces(line.part, pieces)} for training only, counted as usable",
                 effect=f"every step is too high by them; {counting[0].id} is set so",
                 figures=(("training_count", pieces),), part=line.part, where=line.where, rig=line.rig,
             )  # fmt: skip
 
 
-def audit(inspection: Inspection, rule: Rule) -> Iterator[Finding]:
+def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each training piece in a ready set."""
     sets = {serial: ready for ready in inspection.muster.cache.ready_sets for serial in ready.serials}
     for item, where in inspection.items():
         if item.status == TRAINING and item.serial in sets:
             says = f"for training only, and in ready set {sets[item.serial].id}"
-            yield say.of_piece(inspection, rule, item, where, says, "the set is not to be used")
+            yield inspection.of_piece(rule, item, where, says, "the set is not to be used")

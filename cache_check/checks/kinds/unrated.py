@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, LoadFacts, spans_by_build, usable_bodies
+from cache_check.checks.facts import Facts, Findings, LoadFacts, spans_by_build
 from cache_check.joining.seats import merged
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import unrated_spans
@@ -15,15 +13,15 @@ from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Iterator[Finding]:
+def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each usable body without a chart, and for each chart with the lengths it does not rate."""
     catalogue = facts.muster.cache.catalogue
-    charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in usable_bodies(facts)}
+    charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in facts.usable_bodies()}
     for body, found in charts.items():
         if not found:
             number = facts.muster.usable.counts[body]
-            yield say.finding(
-                facts, rule, what=f"{say.pieces(facts, body, number)}: no chart, so unrated at every length",
+            yield facts.finding(
+                rule, what=f"{facts.pieces(body, number)}: no chart, so unrated at every length",
                 effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
             )  # fmt: skip
     spans = spans_by_build(facts)
@@ -49,17 +47,17 @@ def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dic
 def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span, ...]]) -> Finding:
     lengths = [
         f"{say.several(extensions, 'extension')}: "
-        + ", ".join(f"{say.length(facts, a, 'down')} to {say.length(facts, b, 'up')}" for a, b in spans)
+        + ", ".join(f"{facts.length(a, 'down')} to {facts.length(b, 'up')}" for a, b in spans)
         for extensions, spans in beyond.items()
     ]
     longest = max(high for spans in beyond.values() for _, high in spans)
-    return say.finding(
-        facts, rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
+    return facts.finding(
+        rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
         effect="struts at these lengths are unrated and not counted as rated", figures=(("longest_nm", longest),),
     )  # fmt: skip
 
 
-def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
+def load(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding when assemblies that reach the length needed have no figure there."""
     found = facts.result.carriers
     unrated = [one for one in found if one.rated is None]
@@ -67,9 +65,9 @@ def load(facts: LoadFacts, rule: Rule) -> Iterator[Finding]:
         why = dict.fromkeys(
             link.why for one in unrated for link in one.links if link.of == "chart" and link.loaded and not link.rated
         )
-        length = say.length(facts, facts.result.geometry.length, "up")
-        yield say.finding(
-            facts, rule,
+        length = facts.length(facts.result.geometry.length, "up")
+        yield facts.finding(
+            rule,
             what=f"{len(unrated)} of {say.several(len(found), 'assembly', 'assemblies')} that reach {length} "
             f"{say.verb(len(unrated), 'is', 'are')} unrated there: {say.listed(why)}",
             effect="they are not counted as rated; blank is not infinite", figures=(("unrated_count", len(unrated)),),
