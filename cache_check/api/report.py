@@ -21,7 +21,7 @@ from cache_check.api.stage import SETS, stage
 from cache_check.errors import AskError, InputError, NoPlanError
 from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
-from cache_check.joining.falling_due import falling_due
+from cache_check.joining.falling_due import falls
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult
@@ -199,7 +199,7 @@ class _Sheets:
         return RigShown(
             *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())),
             check=checked,
-            due=falling_due(muster.cache, muster.book, muster.on),
+            due=falls(muster.cache, muster.book, muster.on),
             undated=sum(number for item, number in pieces if item.inspected is None and item.expires is None),
             unproven=unproven,
         )

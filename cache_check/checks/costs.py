@@ -11,8 +11,9 @@ from typing import Literal
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.joining.stock import Fitness, kept_out, mended
-from cache_check.model.audit import Ahead, Cause, Cost, Fall
+from cache_check.joining.falling_due import falls
+from cache_check.joining.stock import kept_out, mended
+from cache_check.model.audit import Ahead, Cause, Cost
 from cache_check.model.cache import Cache, Item, Status, Stock
 from cache_check.model.piece import Why
 from cache_check.planning.packing.muster import Ask, Muster
@@ -168,7 +169,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
         NotASpanError: ``span`` is no span of time.
     """
     until = later(today.on, span)
-    found = falls(today, until)
+    found = falls(today.cache, today.book, today.on, until)
     waiting = kept_out(today.cache, (one for one in today.usable.idle if one.why is not Why.GONE))
     then = today.changed(cache=waiting, on=until, gone={})
     days = [today.on, *sorted({fall.on for fall in found})]
@@ -211,30 +212,3 @@ def _steps(days: Sequence[date], counts: Sequence[int]) -> tuple[tuple[date, int
         if count != kept[-1][1]:
             kept.append((day, count))
     return tuple(kept)
-
-
-def falls(muster: Muster, until: date) -> tuple[Fall, ...]:
-    """The pieces usable today that are not until a day to come, with the first day that they are not."""
-    fitness = Fitness(muster.book, muster.cache.catalogue)
-    found = []
-    for line in muster.cache.stock:
-        for item, number in line.pieces:
-            if not fitness.of(item, muster.on).usable or fitness.of(item, until).usable:
-                continue
-            day = _first_day(fitness, item, muster.on, until)
-            reason = fitness.of(item, day).reasons[0]
-            where = item.where or line.where
-            found.append(Fall(day, item.part, item.serial, number, where, reason.rule, reason.why.text))
-    return tuple(sorted(found, key=lambda one: (one.on, one.part, one.serial)))
-
-
-def _first_day(fitness: Fitness, item: Item, usable: date, out: date) -> date:
-    """The first day on which a piece is out; time only takes pieces out, so the days may be halved."""
-    low, high = usable.toordinal(), out.toordinal()
-    while high - low > 1:
-        middle = (low + high) // 2
-        if fitness.of(item, date.fromordinal(middle)).usable:
-            low = middle
-        else:
-            high = middle
-    return date.fromordinal(high)

@@ -9,7 +9,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.count import CountSheet
 from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
-from cache_check.model.piece import Idle
+from cache_check.model.piece import Idle, Why
 from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, keys
 from cache_check.model.verdict import Link, broken
@@ -100,7 +100,7 @@ class Fall:
     number: int
     where: str
     rule: str
-    why: str
+    why: Why
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Annotated
 
 from cache_check.frozen import dataclass
-from cache_check.model.audit import AuditResult
+from cache_check.model.audit import AuditResult, Fall
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
 from cache_check.model.counting import Losses, NeedAsked
@@ -60,20 +60,6 @@ class OfficeResult(Answer):
 
 
 @dataclass(frozen=True)
-class Due:
-    """The last day on which usable pieces still count, and what ends it ("inspection", "last day", "age").
-
-    One piece has its serial; so many of a lot have none.
-    """
-
-    day: date
-    part: str
-    serial: str
-    what: str
-    number: int = 1
-
-
-@dataclass(frozen=True)
 class RigShown(Answer):
     """One rig: what ``check`` answers of it (None: not proven, and ``unproven`` says why), and what falls due.
 
@@ -81,7 +67,7 @@ class RigShown(Answer):
     """
 
     check: CheckResult | None
-    due: tuple[Due, ...]
+    due: tuple[Fall, ...]
     undated: int
     unproven: str = ""
 

@@ -249,7 +249,7 @@ def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
         return
     yield "What falls out of use if nobody inspects or replaces it."
     rows = (
-        (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why, one.rule)
+        (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why.text, one.rule)
         for one in ahead.falls
         for serial in (one.serial or f"{one.number} without serial",)
     )
@@ -263,7 +263,7 @@ def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
 
 def _fall_rows(result: AuditResult, say: Say) -> Rows:
     for one in result.ahead.falls if result.ahead else ():
-        yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why, one.rule
+        yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why.text, one.rule
 
 
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from builders import tidy
 
 from cache_check.files.rules import read_rules
-from cache_check.joining.falling_due import falling_due
+from cache_check.joining.falling_due import falls
 
 ON = date(2026, 11, 25)
 
@@ -16,19 +16,19 @@ ON = date(2026, 11, 25)
 def due(name: str = "body", **item: Any) -> list[tuple[str, str]]:
     """The days of one piece."""
     cache = tidy(items={name: [{"serial": "S-1", **item}]})
-    dues = (one for one in falling_due(cache, read_rules(), ON) if one.serial)
-    return [(one.day.isoformat(), one.what) for one in dues]
+    dues = (one for one in falls(cache, read_rules(), ON) if one.serial)
+    return [((one.on - timedelta(1)).isoformat(), one.why.text) for one in dues]
 
 
 def test_inspection_falls_due_so_many_days_after_the_last() -> None:
     """Inspected on 2026-02-02 and every 366 days: 2027-02-03 is the last day."""
-    assert due(inspected="2026-02-02") == [("2027-02-03", "inspection")]
+    assert due(inspected="2026-02-02") == [("2027-02-03", "inspection overdue")]
 
 
 def test_the_sooner_day_counts() -> None:
     """A last day before the next inspection ends it; so does a strap's age, 3,652 days from 2016-12-01."""
-    assert due(inspected="2026-11-01", expires="2026-12-31") == [("2026-12-31", "last day")]
-    assert due("strap", inspected="2026-11-01", acquired="2016-12-01", label="legible") == [("2026-12-01", "age")]
+    assert due(inspected="2026-11-01", expires="2026-12-31") == [("2026-12-31", "expired")]
+    assert due("strap", inspected="2026-11-01", acquired="2016-12-01", label="legible") == [("2026-12-01", "over age")]
 
 
 def test_piece_without_a_day_or_out_of_use_has_none() -> None:
@@ -40,6 +40,6 @@ def test_piece_without_a_day_or_out_of_use_has_none() -> None:
 
 def test_pieces_without_serials_fall_due_together() -> None:
     """What their line, or the book, says once is their day too."""
-    dues = {(one.part, one.serial): one for one in falling_due(tidy(), read_rules(), ON)}
+    dues = {(one.part, one.serial): one for one in falls(tidy(), read_rules(), ON)}
 
-    assert (dues["T/pin", ""].number, dues["T/pin", ""].day.isoformat()) == (8, "2027-01-11")
+    assert (dues["T/pin", ""].number, dues["T/pin", ""].on.isoformat()) == (8, "2027-01-12")

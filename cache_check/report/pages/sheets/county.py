@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from datetime import timedelta
 
+from cache_check.model.audit import Fall
 from cache_check.model.cache import Source
 from cache_check.model.counting import Step
-from cache_check.model.report import CountyIndex, Due, OfficeResult, ReportResult, RigShown
+from cache_check.model.piece import Why
+from cache_check.model.report import CountyIndex, OfficeResult, ReportResult, RigShown
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
@@ -17,6 +20,7 @@ from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER = "county", "County", 10
 MOST_DUE = 4
+ENDS = {Why.EXPIRED: "last day", Why.OVERDUE: "inspection", Why.OVER_AGE: "age"}
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
@@ -111,8 +115,10 @@ def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
         yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(one.side))
 
 
-def _piece(due: Due, name: str) -> str:
-    return f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} × {name}"
+def _row(rig: RigShown, due: Fall) -> tuple[str, ...]:
+    name = dict(rig.names).get(due.part, due.part)
+    piece = f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} × {name}"
+    return rig.title, str(due.on - timedelta(1)), ENDS.get(due.why, due.why.text), piece
 
 
 def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
@@ -120,11 +126,7 @@ def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
         "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
         "counts. What is overdue already is among each rig's findings."
     )
-    rows = tuple(
-        (one.title, due.day.isoformat(), due.what, _piece(due, dict(one.names).get(due.part, due.part)))
-        for one in index.rigs
-        for due in one.due[:MOST_DUE]
-    )
+    rows = tuple(_row(one, due) for one in index.rigs for due in one.due[:MOST_DUE])
     if rows:
         yield Table(words("rig|day|what ends|piece"), rows)
     more = (f"{one.title}: {len(one.due) - MOST_DUE} later" for one in index.rigs if len(one.due) > MOST_DUE)
