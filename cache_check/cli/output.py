@@ -48,8 +48,10 @@ def emit(text: str) -> None:
     write(text)
 
 
-def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
-    """Write a file whole or not at all, through a neighbour that takes its name; text as UTF-8.
+def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "written") -> None:
+    """Write a file whole or not at all, through a neighbour that takes its name, and say so; text as UTF-8.
+
+    The file - is stdout, and takes text alone.
 
     Raises:
         AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
@@ -58,6 +60,9 @@ def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
 
     from cache_check.files.text import was_read
 
+    if str(path) == STDOUT:
+        emit(str(text))
+        return
     try:
         if was_read(path):
             raise AskError(f"{path} is what the answer was made from; nothing was written. Name another file")
@@ -77,6 +82,7 @@ def write_file(path: Path, text: str | bytes, *, replace: bool) -> None:
         raise AskError(f"{path} is there already; nothing was written. Name another file") from None
     except OSError as error:
         raise AskError(f"{path} cannot be written: {error.strerror or error}") from None
+    click.echo(f"cache-check: {path} {said}", err=True)
 
 
 def _mode(path: Path) -> int:
@@ -120,8 +126,7 @@ def plotted(path: Path | None, draw: Callable[[ModuleType], Figure]) -> None:
         from cache_check.report.figures import answers, canvas
 
         kind = path.suffix.lower().removeprefix(".")
-        write_file(path, canvas.written(draw(answers), kind), replace=True)  # type: ignore[arg-type]
-        click.echo(f"cache-check: {path} drawn", err=True)
+        write_file(path, canvas.written(draw(answers), kind), replace=True, said="drawn")  # type: ignore[arg-type]
 
 
 _SHORT: dict[str, Callable[[Any], bool]] = {

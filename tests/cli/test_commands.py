@@ -175,7 +175,7 @@ def test_graph_comes_out_the_same_in_three_formats(tmp_path: Path) -> None:
     """GraphML and node-link JSON read back into networkx with the same joints; DOT has as many."""
     for form in ("graphml", "json", "dot"):
         run = cache_check("graph", "rescue-41.yaml", "--format", form, "-o", str(tmp_path / form), *ON)
-        assert (run.returncode, run.stdout, run.stderr) == (0, "", "")
+        assert (run.returncode, run.stdout, run.stderr) == (0, "", f"cache-check: {tmp_path / form} written\n")
     read = nx.read_graphml(tmp_path / "graphml")
     linked = nx.node_link_graph(json.loads((tmp_path / "json").read_text(encoding="utf-8")), edges="edges")
     dot = (tmp_path / "dot").read_text(encoding="utf-8")

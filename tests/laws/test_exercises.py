@@ -120,14 +120,16 @@ def test_at_once_is_what_reach_counts(made: ExerciseResult, rig: Cache, book: Ru
         assert one.choices[one.right[0]] == str(_restrained(rig, book, _length(one.question), without=gone))
 
 
-def test_which_reaches_is_height_over_sine(made: ExerciseResult) -> None:
-    """The length at that height and angle lies in the reach of the right build and of no other."""
-    for one in of_kind(made, "which reaches"):
+def test_which_reaches_is_height_over_sine(made: ExerciseResult, rig: Cache, book: RuleBook) -> None:
+    """The length at that height and angle, exact or as the key says it, lies in the reach of the right build alone."""
+    near = cc.exercise(rig, book, count=12, seed=1, level="first", suppose=cc.WhatIf(on=ON))  # 51.96 in, said as 52.0
+    for one in (*of_kind(made, "which reaches"), *of_kind(near, "which reaches")):
         height, angle = re.findall(r"is ([\d.]+) in above .* at (\d+) degrees", one.question)[0]
         length = float(height) / math.sin(math.radians(float(angle)))
         for n, choice in enumerate(one.choices):
             low, high = map(float, re.findall(r"\(([\d.]+) to ([\d.]+) in\)", choice)[0])
-            assert (low <= length <= high) == (n in one.right), (one.question, choice)
+            told = float(re.findall(r"must be ([\d.]+) in long", one.why)[0])
+            assert {low <= at <= high for at in (length, told)} == {n in one.right}, (one.question, choice)
 
 
 def test_what_it_carries_is_the_row_at_or_above(made: ExerciseResult) -> None:

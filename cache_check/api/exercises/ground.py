@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from hashlib import sha256
+from itertools import islice
 from typing import TypeVar
 
 from cache_check.api.audit import audit
@@ -48,8 +49,7 @@ class Draw:
 
     def some(self, of: Sequence[One], most: int) -> list[One]:
         """At most so many of some things, in a drawn order."""
-        left = list(of)
-        return [left.pop(self.below(len(left))) for _ in range(min(most, len(left)))]
+        return list(islice(self.all(of), most))
 
     def all(self, of: Sequence[One]) -> Iterator[One]:
         """All of some things, one at a time, in a drawn order."""
@@ -92,9 +92,14 @@ class Ground:
         """The legal assemblies, where they are few enough to be listed."""
         return self.reached.reach.assemblies
 
+    @property
+    def grain(self) -> int:
+        """What a length that is asked about is a multiple of, nm: an inch, or 50 mm."""
+        return NM_PER_INCH if self.cache.units == "us" else 50 * NM_PER_MM
+
     def lengths(self, spans: Sequence[Span]) -> list[int]:
-        """Whole lengths inside some spans, nm: inches, or multiples of 50 mm."""
-        grain = NM_PER_INCH if self.cache.units == "us" else 50 * NM_PER_MM
+        """Whole lengths inside some spans, nm."""
+        grain = self.grain
         return [at * grain for low, high in spans for at in range(-(-low // grain), high // grain + 1)]
 
     @property

@@ -95,8 +95,10 @@ def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     for height in draw.all(heights):
         angle = draw.one(ANGLES)
         length = round(length_at_angle(height, angle))
-        reaching = [one for one in built if one.closed <= length <= one.open]
-        missing = [one for one in built if not one.closed <= length <= one.open]
+        # Half a grain to either side, so that a length reckoned by hand and rounded has the same answer.
+        near, far = length - ground.grain // 2, length + ground.grain // 2
+        reaching = [one for one in built if one.closed <= near and far <= one.open]
+        missing = [one for one in built if one.open < near or far < one.closed]
         if not reaching or not missing:
             continue
         missing.sort(key=lambda one: min(abs(one.closed - length), abs(one.open - length)))

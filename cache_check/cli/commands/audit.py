@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, JUDGING, SHOWN, Request, View, called, into, options
-from cache_check.cli.output import STDOUT, emit, leave, severities, tell, write_file
+from cache_check.cli.output import STDOUT, leave, severities, tell, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.audit import AuditResult
@@ -93,8 +93,4 @@ def _write_sheet(cache: Cache, name: str) -> None:
         made = count.as_workbook(blank) if suffix == ".xlsx" else count.as_csv(blank)
     else:
         raise click.UsageError(f"{name!r}: a count sheet is written as .xlsx, .csv or .txt")
-    if name == STDOUT:
-        emit(str(made))
-        return
-    write_file(Path(name), made, replace=False)
-    click.echo(f"cache-check: {name} written; fill it in and give it back as COUNT", err=True)
+    write_file(Path(name), made, replace=False, said="written; fill it in and give it back as COUNT")

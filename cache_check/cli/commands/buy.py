@@ -45,7 +45,7 @@ def _money(value: str) -> int:
 @click.option("--spare", type=pieces, multiple=True, metavar="PART=N",
               help="Leave N usable pieces of a part over in every scene. May be repeated.")  # fmt: skip
 @click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
-@click.option("--one-lost", is_flag=True, help="Meet every scene even after any one piece is lost.")
+@click.option("--one-lost", is_flag=True, help="Meet every scene even with any one piece missing.")
 @click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")
 @click.option("--frontier", is_flag=True, help="Also every step from today to everything met; that takes longer.")
 @options(f"pool jobs seconds {SUPPOSING} {SHOWN} plot fail_on")

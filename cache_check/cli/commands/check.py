@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def command(asked: Request, why: str | None, view: View) -> None:
     """What CACHES can build, at once, and what they lack.
 
-    The tally from the book to one piece lost, at your needs or at a few round
+    The tally from the book to one piece missing, at your needs or at a few round
     lengths; reach and blind spots; matched sets; gaps; findings.
     """
     if why is not None and (asked.jobs is not None or view.form != "table"):

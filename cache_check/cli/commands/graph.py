@@ -9,7 +9,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SUPPOSING, Request, called, options
-from cache_check.cli.output import STDOUT, emit, view, write_file
+from cache_check.cli.output import STDOUT, view, write_file
 
 
 @called("graph", "graph rescue-41.yaml --format graphml -o joints.graphml")
@@ -34,7 +34,4 @@ def command(asked: Request, form: Literal["table", "graphml", "dot", "json"] | N
         text = as_graph.as_short(joints, cache.title, cache.catalogue.said, shown.width, shown.colored)
     else:
         text = writers[form](joints)
-    if output == STDOUT:
-        emit(text)
-    else:
-        write_file(Path(output), text, replace=True)
+    write_file(Path(output), text, replace=True)

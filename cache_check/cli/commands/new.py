@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from cache_check.cli.options import called
-from cache_check.cli.output import STDOUT, emit, write_file
+from cache_check.cli.output import write_file
 
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 _IN_WORKBOOK = ("cache", "needs", "prices")
@@ -41,12 +41,8 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
         if workbook.suffix.casefold() != ".xlsx":
             raise click.UsageError(f"{workbook.name!r} does not end in .xlsx")
         files = {str(workbook): ""}
-    elif file == STDOUT:
-        emit(starter(kind, date.today()))
-        return
     else:
         files = {file or f"{kind}.yaml": kind}
     for name, of in files.items():
         made = starter(of, date.today()) if of else starter_workbook(_IN_WORKBOOK, date.today())
-        write_file(Path(name), made, replace=False)
-        click.echo(f"cache-check: {name} {_WRITTEN}", err=True)
+        write_file(Path(name), made, replace=False, said=_WRITTEN)

@@ -13,7 +13,7 @@ from cache_check.cli.output import plotted, tell
 
 @called("reach", "reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
 @options("caches")
-@click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one lost.")
+@click.option("--at", metavar="LENGTH", help="Answer for this length, as 78in; with what binds and one missing.")
 @click.option("--load", metavar="LOAD", help="The load that each strut must be rated for, as 6000lbf.")
 @click.option("--limit", type=click.IntRange(0), default=2000, show_default=True, metavar="N",
               help="List the assemblies if there are no more than N; they are counted in any case.")  # fmt: skip

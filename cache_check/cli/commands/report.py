@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, number, options
-from cache_check.cli.output import STDOUT, emit, waiting, write_file
+from cache_check.cli.output import STDOUT, waiting, write_file
 from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
@@ -60,11 +60,7 @@ def command(output: Path, **asked_for: Any) -> None:
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    page = html(*answered(**asked_for))
-    if str(output) == STDOUT:
-        emit(page)
-    else:
-        write_file(output, page, replace=True)
+    write_file(output, html(*answered(**asked_for)), replace=True)
 
 
 def answered(

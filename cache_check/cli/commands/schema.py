@@ -13,7 +13,7 @@ from cache_check.cli.output import emit
 def command(name: str | None) -> None:
     """Print the JSON Schema called NAME, or the names when none is given.
 
-    Files: cache, family, needs, policy, prices. Answers: check-answer and so on.
+    Files: cache, county, family and so on. Answers: check-answer and so on.
     """
     import json
 
