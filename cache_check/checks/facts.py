@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 
 Findings = Iterator[Finding]
+Lacks = Iterator[tuple[Gap, str]]
+"""Gaps, each with what comes of one in which something is short; "" where nothing is said of that."""
 
 
 @dataclass(frozen=True)
@@ -71,9 +73,10 @@ class Mustered:
         more |= {"part": item.part, "where": where, "rig": item.rig, "serial": item.serial}
         return self.finding(rule, what=what, effect=effect, **more)
 
-    def short_finding(self, rule: Rule, gap: Gap, effect: str, part: str = "") -> Finding:
+    def short_finding(self, rule: Rule, gap: Gap, effect: str) -> Finding:
         """The finding of a gap in which something is short."""
         figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
+        part = gap.what if gap.what in self.muster.cache.catalogue.by_id else ""
         return self.finding(rule, what=gap.says, effect=effect, figures=figures, part=part)
 
     def _places(self, part: str) -> str:

@@ -23,8 +23,8 @@ from cache_check.model.verdict import LinkCheck
 def kind(name: str) -> Any:
     """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
 
-    A module has some of ``check(facts, rule) -> Findings``, ``gaps(facts, rule) -> Iterator[Gap]``,
-    ``load`` of ``LoadFacts`` and ``audit`` of an ``Inspection``.
+    A module has some of ``check(facts, rule) -> Findings``, ``gaps(facts, rule) -> Lacks``, ``load``
+    of ``LoadFacts`` and ``audit`` of an ``Inspection``.
     """
     full = f"cache_check.checks.kinds.{name}"
     if name.isidentifier() and find_spec(full):
@@ -33,8 +33,9 @@ def kind(name: str) -> Any:
 
 
 def findings(facts: Facts) -> tuple[Finding, ...]:
-    """Every finding of the rules in force, gravest first."""
-    return _told(facts, "check")
+    """Every finding of the rules in force, each gap in which something is short among them, gravest first."""
+    short = (facts.short_finding(*lack) for lack in _lacks(facts) if lack[1].short and lack[2])
+    return _told(facts, "check", short)
 
 
 def load_findings(facts: LoadFacts) -> tuple[Finding, ...]:
@@ -49,7 +50,12 @@ def audit_findings(inspection: Inspection) -> tuple[Finding, ...]:
 
 def gaps(facts: Facts) -> tuple[Gap, ...]:
     """What there is too little of, in the order of the rules."""
-    return tuple(gap for rule, module in _active(facts, "gaps") for gap in module.gaps(facts, rule))
+    return tuple(gap for _, gap, _ in _lacks(facts))
+
+
+def _lacks(facts: Facts) -> Iterator[tuple[Rule, Gap, str]]:
+    for rule, module in _active(facts, "gaps"):
+        yield from ((rule, *lack) for lack in module.gaps(facts, rule))
 
 
 def _told(facts: Mustered, verb: str, found: Iterable[Finding] = ()) -> tuple[Finding, ...]:

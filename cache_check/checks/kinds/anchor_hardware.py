@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Lacks
 from cache_check.model.part import Tie
-from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 
-def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+def gaps(facts: Facts, rule: Rule) -> Lacks:
     """One gap for each piece of hardware that some usable strap or chain needs."""
     counts = facts.muster.usable.counts
     for hardware, users in _users(facts).items():
@@ -20,18 +17,9 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), "or")
         needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
-        yield say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
-
-
-def check(facts: Facts, rule: Rule) -> Findings:
-    """One finding for each piece of hardware of which there are too few."""
-    users = _users(facts)
-    for gap in gaps(facts, rule):
-        if gap.short:
-            most = max(each for _, each in users[gap.what])
-            idle = -(-gap.short // most)
-            effect = f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
-            yield facts.short_finding(rule, gap, effect, part=gap.what)
+        gap = say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
+        idle = -(-gap.short // max(n for _, n in users))
+        yield gap, f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
 
 
 def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Findings, Lacks
 from cache_check.checks.restraint import pointed_bases, usable_bases
 from cache_check.model.cache import Item
-from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 LOOKED_AT = "points"
 
 
-def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+def gaps(facts: Facts, rule: Rule) -> Lacks:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""
     want = sum(facts.usable_bodies().values())
     have = sum(pointed_bases(facts).values())
@@ -22,17 +19,15 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
     points = f"{say.listed(map(say.word, least), 'or')} usable attachment points" if least else "attachment points"
     bodies = f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')}"
     needs, binds = f"{bodies} {say.several(want, 'base')} with {points}", facts.bound_by(usable_bases(facts))
-    yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs)
+    yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs), ""
 
 
 def check(facts: Facts, rule: Rule) -> Findings:
     """A finding for each base that is damaged below the minimum, and for each type made with too few points."""
     muster = facts.muster
     for part, number in usable_bases(facts).items():
-        least, designed = (
-            muster.usable.least_points[part],
-            len(getattr(muster.cache.catalogue.by_id[part], "points", ())),
-        )
+        least = muster.usable.least_points[part]
+        designed = len(getattr(muster.cache.catalogue.by_id[part], "points", ()))
         damaged = [(item, have) for item, have in _items(facts, part) if have < least]
         for item, have in damaged:
             points = say.several(have, "usable attachment point")

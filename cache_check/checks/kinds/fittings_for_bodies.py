@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Lacks
 from cache_check.joining.kinds.ends_mate import mates
 from cache_check.model.part import Body, End, Fitting, TwoEnded
-from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 
@@ -29,13 +27,8 @@ class _Circle:
         return sum(number for part, number in self.bases.items() if part in self.heads)
 
 
-def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+def gaps(facts: Facts, rule: Rule) -> Lacks:
     """Bases, heads, and both together, against the usable bodies that they can be brought to."""
-    return (gap for gap, _ in _of_circles(facts, rule))
-
-
-def _of_circles(facts: Facts, rule: Rule) -> Iterator[tuple[Gap, int]]:
-    """Each gap, with how many of its pieces one strut takes."""
     circles = [circle for circle in _circles(facts) if circle.bodies]
     for circle in circles:
         of = f" of family {say.listed(sorted(circle.families))}" if len(circles) > 1 else ""
@@ -49,15 +42,8 @@ def _of_circles(facts: Facts, rule: Rule) -> Iterator[tuple[Gap, int]]:
         ):
             want = each * circle.bodies
             have, needs = sum(pieces.values()), f"{bodies} {need} {want} {what}"
-            yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), each
-
-
-def check(facts: Facts, rule: Rule) -> Findings:
-    """One finding for each of the three that is short."""
-    for gap, each in _of_circles(facts, rule):
-        if gap.short:
-            effect = f"no more than {gap.have // each} of the bodies can stand at once"
-            yield facts.short_finding(rule, gap, effect)
+            effect = f"no more than {have // each} of the bodies can stand at once"
+            yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), effect
 
 
 def _circles(facts: Facts) -> list[_Circle]:

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from fractions import Fraction
 from math import ceil
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Lacks
 from cache_check.model.family import CAPTIVE
 from cache_check.model.part import Body
-from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 
-def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+def gaps(facts: Facts, rule: Rule) -> Lacks:
     """For each loose pin: its joints in what takes most of it, and spares."""
     book = facts.muster.book
     for pin, (use, whence) in sorted(_in_use(facts).items()):
@@ -24,21 +22,11 @@ def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
         have = facts.muster.usable.counts.get(pin, 0)
         want = use + spare
         needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {want}"
-        yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs)
-
-
-def check(facts: Facts, rule: Rule) -> Findings:
-    """One finding for each loose pin of which there are too few."""
-    use = _in_use(facts)
-    for gap in gaps(facts, rule):
-        if gap.short:
-            bare = max(0, use[gap.what][0] - gap.have)
-            effect = (
-                f"{say.several(bare, 'pin')} short even with no spare: a strut that lacks one pin is not built"
-                if bare
-                else "one pin lost on scene can cost a strut"
-            )
-            yield facts.short_finding(rule, gap, effect, part=gap.what)
+        effect = "one pin lost on scene can cost a strut"
+        if use > have:
+            bare = say.several(use - have, "pin")
+            effect = f"{bare} short even with no spare: a strut that lacks one pin is not built"
+        yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs), effect
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:

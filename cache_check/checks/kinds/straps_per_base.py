@@ -2,29 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Lacks
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.model.part import TIES
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 
 
-def gaps(facts: Facts, rule: Rule) -> Iterator[Gap]:
+def gaps(facts: Facts, rule: Rule) -> Lacks:
     """All usable bases that can be restrained, against the straps and chains that can be put to use on them."""
-    yield _gap(facts, rule, _restraint(facts, rule))
-
-
-def check(facts: Facts, rule: Rule) -> Findings:
-    """One finding when some base would stand without its straps."""
     restraint = _restraint(facts, rule)
-    gap = _gap(facts, rule, restraint)
-    if gap.short:
-        held = restraint.held
-        effect = f"no more than {held} of {restraint.wants.total()} bases can be restrained at once"
-        yield facts.short_finding(rule, gap, effect)
+    gap, bases = _gap(facts, rule, restraint), restraint.wants.total()
+    yield gap, f"no more than {restraint.held} of {bases} bases can be restrained at once" if gap.short else ""
 
 
 def _restraint(facts: Facts, rule: Rule) -> Restraint:
