@@ -156,7 +156,7 @@ def _row(path: Path) -> RigTold:
 
 def _text(shared: Shared, result: Any, read: given.Given) -> str:
     from cache_check.report.answer import Told, answer, verb
-    from cache_check.report.as_lines import as_lines
+    from cache_check.report.as_text import as_lines
 
     if shared.view.form == "csv":
         return answer(shared.name, [result], Told(read.book, read.beside), shared.view)

@@ -30,7 +30,7 @@ ASKED_OF = {
 def explain(name: str, results: Iterable[CheckResult], read: Given, shown: View) -> None:
     """Write what made the numbers of every scene, need and part of this name.  Raises AskError: nothing has it."""
     from cache_check.report import shortly
-    from cache_check.report.as_lines import as_lines
+    from cache_check.report.as_text import as_lines
     from cache_check.report.page import Line, Part
 
     results, parts = list(results), []

@@ -19,9 +19,8 @@ from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, lengths, shortly
-from cache_check.report.as_lines import as_lines
-from cache_check.report.caution import CAUTION, NOT_COUNTED, caution
-from cache_check.report.page import ALL, Block, Page, Part, Rows, Section, Short, View
+from cache_check.report.as_text import as_lines, as_table
+from cache_check.report.page import ALL, CAUTION, NOT_COUNTED, Block, Page, Part, Rows, Section, Short, View, caution
 from cache_check.report.say import Say
 
 IN_SHORT = "In short"
@@ -181,8 +180,6 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
         if not several and len(results) > 1:
             parts = (*parts[:1], shortly.side_by_side(results, told.factors), *parts[1:])
         return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
-    from cache_check.report.as_table import as_table
-
     rigs = getattr(of, "ALL_RIGS", {})
     together = [rigs[name].section(results[0], told) for name in shown if name in rigs and len(results) > 1]
     pages = [Page("All rigs together", tuple(together))] if together else []

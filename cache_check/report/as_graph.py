@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from cache_check import __version__
 from cache_check.report import shortly
-from cache_check.report.as_lines import as_lines
-from cache_check.report.caution import CAUTION
-from cache_check.report.page import Line, Part, plain
+from cache_check.report.as_text import as_lines
+from cache_check.report.page import CAUTION, Line, Part, plain
 from cache_check.report.say import counted, listed
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import StageResult
-from cache_check.report.caution import NOT_COUNTED, said
+from cache_check.report.page import NOT_COUNTED, said
 from cache_check.report.told import as_told, closed, schema_of
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"

@@ -8,8 +8,7 @@ from cache_check.model.cache import Source
 from cache_check.model.exercise import Card, ExerciseResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.caution import REMINDER, caution
-from cache_check.report.page import Page, Points, Section
+from cache_check.report.page import REMINDER, Page, Points, Section, caution
 
 ONLY = (
     "An exercise, for training: never act on a card at a scene. There the maker's current chart and label, training, "

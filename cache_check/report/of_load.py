@@ -8,8 +8,7 @@ from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
 from cache_check.report import cells, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
-from cache_check.report.caution import NOT_COUNTED, caution
-from cache_check.report.page import Line, Part, Points, Short
+from cache_check.report.page import NOT_COUNTED, Line, Part, Points, Short, caution
 from cache_check.report.say import Say, percent
 
 

@@ -14,8 +14,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.staging import StageResult
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
-from cache_check.report.caution import REMINDER
-from cache_check.report.page import Line, Mark, Part, Points, Section, Short
+from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
 

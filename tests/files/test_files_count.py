@@ -17,7 +17,7 @@ from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
 from cache_check.files.count import as_csv, as_workbook, read_count
 from cache_check.model.cache import Cache
-from cache_check.report.as_table import as_table
+from cache_check.report.as_text import as_table
 from cache_check.report.of_sheet import LINES_TO_A_PAGE, page
 from cache_check.report.page import Table
 

@@ -23,8 +23,7 @@ from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
 from cache_check.report.answer import Told, answer, tables, verb
-from cache_check.report.as_lines import MOST, as_lines
-from cache_check.report.as_table import as_table
+from cache_check.report.as_text import MOST, as_lines, as_table
 from cache_check.report.page import Line, Page, Part, View, words
 
 BOOK = read_rules()

@@ -15,7 +15,7 @@ from golden.files import GOLDEN, SCHEMAS, compare
 from cache_check import __version__
 from cache_check.model.cache import Source
 from cache_check.report.as_json import as_json
-from cache_check.report.caution import CAUTION
+from cache_check.report.page import CAUTION
 from cache_check.report.told import as_told
 from report.sample_results import (
     BOOK,

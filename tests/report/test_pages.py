@@ -13,8 +13,7 @@ from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import CheckResult, Reach
 from cache_check.model.verdict import Link
 from cache_check.report.answer import Told, answer, whole
-from cache_check.report.caution import CAUTION, REMINDER
-from cache_check.report.page import Page, Points, Table, View
+from cache_check.report.page import CAUTION, REMINDER, Page, Points, Table, View
 from report.sample_results import (
     BOOK,
     INCH,

@@ -83,7 +83,7 @@ def _write_sheet(cache: Cache, name: str) -> None:
     from cache_check.api.sheet import sheet
     from cache_check.files import count
     from cache_check.report import of_sheet
-    from cache_check.report.as_table import as_table
+    from cache_check.report.as_text import as_table
 
     blank = sheet(cache)
     suffix = Path(name).suffix.casefold()

@@ -38,7 +38,7 @@ def command(
     """
     from cache_check.api.exercise import exercise
     from cache_check.report import of_exercise
-    from cache_check.report.as_table import as_table
+    from cache_check.report.as_text import as_table
 
     read = given.everything(replace(asked, caches=(cache,)))
     book, beside = read.book, read.beside

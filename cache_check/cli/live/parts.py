@@ -196,9 +196,8 @@ def _finder(task: Task) -> str:
     from cache_check.cli.commands import report
     from cache_check.report.basis import head
     from cache_check.report.pages import finder as finding
-    from cache_check.report.pages.sheet import Sheet
     from cache_check.report.pages.sheets import crew
-    from cache_check.report.pages.shell import render
+    from cache_check.report.pages.shell import Sheet, render
     from cache_check.report.say import Say
 
     result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))

@@ -12,9 +12,8 @@ from cache_check.model.purchase import BuyResult
 from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
 from cache_check.report import basis, bought, load_builds, of_buy, of_load
-from cache_check.report.caution import said
 from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
-from cache_check.report.page import Points, plain, short
+from cache_check.report.page import Points, plain, said, short
 from cache_check.report.say import Say, listed
 
 if TYPE_CHECKING:

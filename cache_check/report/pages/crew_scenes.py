@@ -10,7 +10,7 @@ from cache_check.model.counting import NeedAsked
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import of_stage, tally
 from cache_check.report.page import Block, Points, Table, short, words
-from cache_check.report.pages.sheet import Part
+from cache_check.report.pages.shell import Part
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import Rounding
 

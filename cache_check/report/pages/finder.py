@@ -16,7 +16,7 @@ from cache_check import units
 from cache_check.frozen import dataclass
 from cache_check.model.card import AtHand, CardResult, ChartLine, SetShown, TieAtHand
 from cache_check.report.page import short
-from cache_check.report.pages.sheet import Part, Widget
+from cache_check.report.pages.shell import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio
 from cache_check.units import Rounding
 

@@ -1,32 +1,119 @@
-"""Sheets as one HTML file that needs no network and no other file."""
+"""Sheets of a report, and all of them as one HTML file that needs no network and no other file.
+
+A sheet has parts under headings, blocks as on any page, and what only paper and screens have.  It says what it rests
+on at its head; the shell adds caution, date and version at its foot.
+"""
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import field, replace
 from datetime import date
 from functools import cache
 from hashlib import sha256
 from importlib import import_module, resources
 from pkgutil import iter_modules
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
 from cache_check import __version__
+from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.exercise import ExerciseResult
 from cache_check.model.report import ReportResult
+from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.caution import CAUTION, REMINDER
 from cache_check.report.of_exercise import LETTERS, ONLY, letters
-from cache_check.report.page import Points, Table, plain
-from cache_check.report.pages.sheet import Figure, Sheet, SheetLinks, Widget
+from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
     from jinja2 import Environment
+    from markupsafe import Markup
+
+
+Look = Literal["", "wide", "half", "scene", "ticks"]
+"""Takes the whole width; two such share it in print; a scene of a crew, its figures the largest; a list to tick."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A drawing and what it says in words."""
+
+    svg: Markup
+    caption: str
+
+
+@dataclass(frozen=True)
+class Widget:
+    """Something to work with on a screen: a template beside the shell's, its data, and a script of the same place.
+
+    ``data`` is given to the template as ``widget.data``; the script is one fixed file, so that the page's policy can
+    name it by its hash and nothing else can run; one without a script is only laid out by its template.  A key begins
+    the ids of the template, which are each page's own.
+    """
+
+    template: str
+    script: str
+    key: str
+    data: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class SheetLinks:
+    """Links to the other sheets of the file, which the shell finds, for each cache: its title and id."""
+
+    rigs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Part:
+    """A heading and what stands under it; how it is laid out is its class in the style of its kind of sheet."""
+
+    heading: str
+    blocks: tuple[Block | Figure | Widget | SheetLinks, ...]
+    look: Look = ""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution.
+
+    ``annex`` is what the parts rest on: it comes after the caution, on a side of its own in print.  ``caution`` None
+    is the plain one.  ``of`` is the id of the cache that it is of, empty where it is of several.
+    """
+
+    kind: str
+    title: str
+    rests: Points
+    parts: tuple[Part, ...]
+    foot: tuple[str, ...] = field(default=())
+    caution: tuple[str, ...] | None = None
+    of: str = ""
+    annex: tuple[Part, ...] = ()
+
+
+def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "What this rests on") -> Part:
+    """What a sheet rests on beyond its head: files by their own names, and one line for all that is none."""
+    kept: list[Block] = []
+    none: list[str] = []
+    _head, *blocks = basis.rests_on(of, book, read)
+    for block in blocks:
+        if not isinstance(block, Points):
+            kept.append(block)
+        elif not block.items:
+            none.append(block.lead.removesuffix(": none."))
+        elif block.lead == "Files read:":
+            kept.append(replace(block, items=tuple(re.sub(r"^.*[/\\]", "", one) for one in block.items)))
+        else:
+            kept.append(block)
+    if none:
+        kept.append(f"{', '.join(none)}: none.")
+    return Part(heading, tuple(kept))
 
 
 @cache

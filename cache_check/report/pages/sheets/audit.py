@@ -12,7 +12,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
 from cache_check.report.answer import Told
 from cache_check.report.page import Block, Points, Table, plain, short, words
-from cache_check.report.pages.sheet import Part, Sheet, rests_on
+from cache_check.report.pages.shell import Part, Sheet, rests_on
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60

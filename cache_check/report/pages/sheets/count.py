@@ -17,7 +17,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report.basis import day
 from cache_check.report.page import Points, plain, short
-from cache_check.report.pages.sheet import Part, Sheet, Widget
+from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, counted
 
 KIND, NAME, ORDER = "count", "Count sheet", 70

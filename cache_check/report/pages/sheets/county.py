@@ -15,7 +15,7 @@ from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
 from cache_check.report.page import Points, Table, plain, short, words
-from cache_check.report.pages.sheet import Part, Sheet, SheetLinks, rests_on
+from cache_check.report.pages.shell import Part, Sheet, SheetLinks, rests_on
 from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER = "county", "County", 10

@@ -15,8 +15,8 @@ from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.page import Block, Points, Table, short, words
 from cache_check.report.pages import crew_scenes, finder
-from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
 from cache_check.report.pages.sheets import door
+from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
 from cache_check.report.say import UNKNOWN, Say, listed, ratio
 
 KIND, NAME, ORDER = "crew", "Crew page", 30

@@ -18,7 +18,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
 from cache_check.report.page import Block, Points, short
-from cache_check.report.pages.sheet import Part, Sheet, Widget
+from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
 from cache_check.units import Rounding
 

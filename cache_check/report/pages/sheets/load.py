@@ -11,11 +11,10 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, load_builds, of_load
 from cache_check.report.answer import Told
-from cache_check.report.caution import said
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import PRACTICE, of_side
-from cache_check.report.page import Block, Points, Table, words
-from cache_check.report.pages.sheet import Figure, Part, Sheet, rests_on
+from cache_check.report.page import Block, Points, Table, said, words
+from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "load", "Load check", 40

@@ -13,8 +13,8 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, losses, of_buy, of_county
 from cache_check.report import bought as changes
 from cache_check.report.page import Block, Points, Table, words
-from cache_check.report.pages.sheet import Part, Sheet, rests_on
 from cache_check.report.pages.sheets import county
+from cache_check.report.pages.shell import Part, Sheet, rests_on
 from cache_check.report.say import Say
 from cache_check.report.tally import served_met
 

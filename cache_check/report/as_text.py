@@ -1,20 +1,24 @@
-"""A page for the terminal, as wide as it is; columns are narrowed and their cells broken over lines until they fit."""
+"""Text for the terminal: pages as wide as it is, and short answers of no more lines than a screen holds.
+
+In a table columns are narrowed and their cells broken over lines until they fit.
+"""
 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import chain, zip_longest
 
-from tabulate import simple_separated_format, tabulate
-
-from cache_check.report.page import Block, Page, Points, Table, plain
+from cache_check.report.page import Block, Line, Mark, Page, Part, Points, Short, Table, plain
 
 WIDTH = 100
 _BREAK_AT = 6
 _NARROW = 12
 """A first column no wider than this has no room to indent what follows in a cell."""
 _INDENT = "  "
+MOST = 25
+_LABEL = 12
+_COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
 
 
 def as_table(page: Page, width: int = WIDTH) -> str:
@@ -65,6 +69,8 @@ def _table(table: Table, width: int) -> Iterator[str]:
     if widths[0] <= _NARROW and any(len(lines) > 1 and lines[1][0] for lines in broken):
         broken = [*([*lines, [""] * len(heads)] for lines in broken[:-1]), *broken[-1:]]
     rule = ["-" * max(map(len, column)) for column in zip(*above, *chain(*broken), strict=True)]
+    from tabulate import simple_separated_format, tabulate
+
     drawn = tabulate(
         [*above, rule, *chain(*broken)],
         tablefmt=simple_separated_format(" " * gap),
@@ -113,3 +119,56 @@ def _higher(lengths: list[int], width: int, high: list[int], most: list[list[int
     """The lines of a table with one of its columns so wide; of each row the ``most`` lines of any cell are known."""
     rows = zip(lengths, high, most, strict=True)
     return sum(max(-(-cell // width), top[0] if own == top[-1] else top[-1]) for cell, own, top in rows)
+
+
+def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int = MOST) -> str:
+    """The short answer in at most ``most`` lines.
+
+    Where it is longer, first the texts are cut, then the longest parts give way; each says where the rest is.
+    """
+    for deep in (3, 2, 1):
+        # Every line takes a row, and the longest part gives way first: none that may give way keeps more than ``most``.
+        kept = [min(len(part.lines), most if part.more and deep < 3 else len(part.lines)) for part in short]
+        while True:
+            rows = [
+                row
+                for part, number in zip(short, kept, strict=True)
+                for row in _part(part, number, width, colored, deep)
+            ]
+            giving = [i for i, number in enumerate(kept) if number > 1 and short[i].more and deep < 3]
+            if len(rows) <= most or not giving:
+                break
+            kept[max(giving, key=lambda i: (kept[i], i))] -= 1
+        if len(rows) <= most:
+            break
+    return "\n".join(rows) + "\n"
+
+
+def _part(part: Part, number: int, width: int, colored: bool, deep: int) -> Iterator[str]:
+    before = None
+    for line in _kept(part, number):
+        yield from _row(line, line.label == before, width, colored, deep)
+        before = line.label
+
+
+def _kept(part: Part, number: int) -> Sequence[Line]:
+    """As many lines as were asked, the last of them saying how many are left out."""
+    if number == len(part.lines):
+        return part.lines
+    left = len(part.lines) - number + 1
+    return (*part.lines[: number - 1], Line("", f"{left} more: --show {part.more}"))
+
+
+def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Iterator[str]:
+    """The rows of a line; its label stands once above lines of the same label that follow, save a verdict's."""
+    label = "" if again and not line.label.isupper() else line.label
+    indent = 0 if line.wide else max(_LABEL, len(label) + 2)
+    broken = textwrap.wrap(plain(line.text), max(20, width - indent), break_on_hyphens=False) or [""]
+    if len(broken) > deep:
+        last = textwrap.shorten(" ".join(broken[deep - 1 :]), max(20, width - indent), placeholder=" …")
+        broken = [*broken[: deep - 1], last]
+    for number, text in enumerate(broken):
+        head = (label if number == 0 else "").ljust(indent)
+        if colored and head.strip():
+            head = f"\x1b[{_COLOURS[line.mark]}m{head}\x1b[0m"
+        yield (head + text).rstrip()
