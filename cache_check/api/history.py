@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date
+from functools import reduce
 from pathlib import Path
 from sqlite3 import Connection
 
@@ -12,7 +13,7 @@ from cache_check.errors import AskError
 from cache_check.files.record import audit_entry, keep, kept_findings
 from cache_check.files.record_in import read_record, refuse_no_file
 from cache_check.model.audit import AuditResult, Kept
-from cache_check.model.history import Again, Entry, History, KeptFinding, Since
+from cache_check.model.history import Again, Entry, History, Since
 
 
 def keep_audit(result: AuditResult, path: Path) -> AuditResult:
@@ -23,11 +24,10 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     """
     entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
     on = result.basis.on.isoformat()
-    before = _Course()
-    for entry in _days(one for one in _valid(entries) if one.rig == result.name and one.on < on):
-        before.take(entry)
+    earlier = _days(one for one in _valid(entries) if one.rig == result.name and one.on < on)
+    before = reduce(_after, earlier, dict[str, Again]())
     findings = tuple(
-        replace(one, times=1 + before.times(kept.key))
+        replace(one, times=1 + before[kept.key].times if kept.key in before else 1)
         for one, kept in zip(result.findings, kept_findings(result), strict=True)
     )
     return replace(result, findings=findings, kept=keep(path, audit_entry(result)))
@@ -106,51 +106,34 @@ def _days(audits: Iterable[Entry]) -> list[Entry]:
     return [by_day[on] for on in sorted(by_day)]
 
 
-@dataclass
-class _Course:
-    """What is open as one audit follows another.
+def _after(before: dict[str, Again], entry: Entry) -> dict[str, Again]:
+    """What is open after an audit of a later day, by its key, with on how many days in a row it was found.
 
     What an audit did not look at stays open as it was; what it looked at and did not find is gone.
     """
-
-    open: dict[str, Again] = field(default_factory=dict)
-    gone: list[KeptFinding] = field(default_factory=list)
-
-    def take(self, entry: Entry) -> None:
-        """Let an audit of a later day follow."""
-        found = {one.key: one for one in entry.findings}
-        missing = [one for key, one in self.open.items() if key not in found]
-        self.gone = [one.finding for one in missing if entry.looked_at(one.finding)]
-        unseen = {one.finding.key: one for one in missing if not entry.looked_at(one.finding)}
-        now = {
-            key: Again(one, self.open[key].since if key in self.open else entry.on, 1 + self.times(key))
-            for key, one in found.items()
-        }
-        self.open = now | unseen
-
-    def times(self, key: str) -> int:
-        """On how many days in a row a finding was found, days on which nobody looked left out."""
-        return self.open[key].times if key in self.open else 0
+    now = {
+        one.key: Again(one, before[one.key].since, 1 + before[one.key].times)
+        if one.key in before
+        else Again(one, entry.on, 1)
+        for one in entry.findings
+    }
+    return now | {key: one for key, one in before.items() if key not in now and not entry.looked_at(one.finding)}
 
 
 def _since(days: Sequence[Entry]) -> Since:
-    course, before = _Course(), _Course()
-    for entry in days:
-        before = _Course(dict(course.open))
-        course.take(entry)
-    last = days[-1]
-    earlier = days[-2] if len(days) > 1 else None
-    found = [course.open[key] for key in dict.fromkeys(one.key for one in last.findings)]
-    keys = {one.finding.key for one in found}
+    before = reduce(_after, days[:-1], dict[str, Again]())
+    last, earlier = days[-1], days[-2] if len(days) > 1 else None
+    after = _after(before, last)
+    found = {one.key: after[one.key] for one in last.findings}
     was = {one.label: one.today for one in earlier.struts} if earlier else {}
     return Since(
         rig=last.rig,
         earlier=earlier.number if earlier else None,
         later=last.number,
-        open=tuple(found),
-        repeated=tuple(one for one in found if one.times > 1),
-        new=tuple(one for one in found if earlier is not None and one.finding.key not in before.open),
-        gone=tuple(course.gone),
-        unseen=tuple(one for key, one in course.open.items() if key not in keys),
+        open=tuple(found.values()),
+        repeated=tuple(one for one in found.values() if one.times > 1),
+        new=tuple(one for key, one in found.items() if earlier is not None and key not in before),
+        gone=tuple(one.finding for key, one in before.items() if key not in after),
+        unseen=tuple(one for key, one in after.items() if key not in found),
         struts=tuple((one, was.get(one.label)) for one in last.struts),
     )

@@ -221,6 +221,9 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),
     "needs": click.option("--needs", type=FILE, metavar="FILE",
                           help="A needs file: the struts that each scene wants at once."),
+    "prices": click.option("--prices", type=FILE, multiple=True, metavar="FILE",
+                           help="A quote, with which to answer what to buy. May be repeated: each is answered by "
+                           "itself, and all together."),
     "pool": click.option("--pool", is_flag=True,
                          help="Take all the caches as one; where their rules differ the stricter wins."),
     "jobs": click.option("--jobs", type=click.IntRange(1, 256), metavar="N",

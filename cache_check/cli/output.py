@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import IntEnum
 from pathlib import Path
+from secrets import token_hex
 from time import monotonic
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
@@ -56,26 +57,24 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
     Raises:
         AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
     """
-    import tempfile
-
     from cache_check.files.text import was_read
 
     if str(path) == STDOUT:
         emit(str(text))
         return
+    made = path.with_name(f".{path.name[:100]}.{token_hex(4)}")
     try:
         if was_read(path):
             raise AskError(f"{path} is what the answer was made from; nothing was written. Name another file")
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:100]}.")
-        os.close(handle)
-        made = Path(name)
         try:
-            made.write_bytes(text.encode() if isinstance(text, str) else text)
-            made.chmod(_mode(path))
-            if replace:
-                made.replace(path)
-            else:
+            with made.open("xb") as file:
+                file.write(text.encode() if isinstance(text, str) else text)
+            if not replace:
                 os.link(made, path)
+            else:
+                if path.exists():
+                    made.chmod(path.stat().st_mode & 0o777)
+                made.replace(path)
         finally:
             made.unlink(missing_ok=True)
     except FileExistsError:
@@ -83,15 +82,6 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
     except OSError as error:
         raise AskError(f"{path} cannot be written: {error.strerror or error}") from None
     click.echo(f"cache-check: {path} {said}", err=True)
-
-
-def _mode(path: Path) -> int:
-    """The mode of the file that is replaced, else what the umask leaves."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
 
 
 WIDEST, NARROWEST, UNSAID = 140, 60, 100

@@ -33,10 +33,7 @@ def _money(value: str) -> int:
 
 @called("buy", "buy rescue-44.yaml --needs scenes.yaml --prices quote.yaml --budget 2500",
         "buy rescue-44.yaml --needs scenes.yaml --from rescue-41.yaml")  # fmt: skip
-@options("caches needs")
-@click.option("--prices", type=FILE, multiple=True, metavar="FILE",
-              help="A quote. May be repeated: each is answered by itself, and all together. Without any, the list "
-              "with the fewest pieces.")  # fmt: skip
+@options("caches needs prices")
 @click.option("--budget", type=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
 @click.option("--from", "others", type=FILE, multiple=True, metavar="FILE",
               help="A cache whose usable pieces may be moved here. May be repeated.")  # fmt: skip
@@ -55,8 +52,9 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
     First what is on the book and comes back for nothing: fetched, found,
     looked at, inspected, mended. Then the cheapest list that meets every scene,
     or the most that a budget buys: scenes met by weight, then struts by weight;
-    what each line opens; dead stock. Several caches are answered each by itself, with
-    the moves between them that help.
+    without prices, the list with the fewest pieces. What each line opens; dead
+    stock. Several caches are answered each by itself, with the moves between
+    them that help.
     """
     from cache_check.api.buy import BuyTerms, county
     from cache_check.files.pool import check_serials

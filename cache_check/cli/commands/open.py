@@ -18,9 +18,7 @@ from cache_check.errors import AskError
 
 @called("open", "open rig.xlsx --needs scenes.yaml")
 @click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG|county.yaml]...")
-@options("needs")
-@click.option("--prices", type=FILE, multiple=True, metavar="FILE", help="A quote. May be repeated.")
-@options("policies on")
+@options("needs prices policies on")
 @click.option("--port", type=click.IntRange(0, 65_535), default=0, help="The port; a free one unless given.")
 @click.option("--no-browser", is_flag=True, help="Only say the address.")
 def command(asked: Request, port: int, no_browser: bool) -> None:

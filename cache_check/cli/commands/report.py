@@ -33,9 +33,7 @@ def _angle(value: str) -> Fraction:
 @click.option("-o", "--output", type=FILE, callback=into, required=True, metavar="FILE.html",
               help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.')  # fmt: skip
 @click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this kind of sheet. May be repeated.")
-@options("needs")
-@click.option("--prices", type=FILE, multiple=True, metavar="FILE",
-              help="A quote for the office page. May be repeated.")  # fmt: skip
+@options("needs prices")
 @click.option("--load", "situation", type=FILE, metavar="FILE", help="A situation file, for the load check sheet.")
 @click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
 @click.option("--angle", "angles", type=_angle, multiple=True, metavar="DEG",
