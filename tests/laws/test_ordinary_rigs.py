@@ -47,7 +47,7 @@ def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
     """
     one = ordinary(seed)
     stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
-    plan = plan_of(stager, [stager.everything] * len(stager.scenes))
+    plan = plan_of(stager, [stager.everything] * len(stager.scenes), apart=True)
 
     found = choose(stager, seconds=600)
 

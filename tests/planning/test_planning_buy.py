@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -365,7 +365,8 @@ def test_no_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
             costs: Mapping[int, int],
             seconds: float,
             start: tuple[int, ...] | None = None,
-            shut: Collection[int] = (),
+            *,
+            just: int | None = None,
         ) -> Answer:
             return Answer(Ending.LIMIT, None, None, 40_000)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from itertools import product
 from random import Random
 
@@ -150,18 +150,16 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
             costs: Mapping[int, int],
             seconds: float,
             start: tuple[int, ...] | None = None,
-            shut: Collection[int] = (),
+            *,
+            just: int | None = None,
         ) -> Answer:
             return Answer(Ending.LIMIT, (0,) * len(columns), 0, -9)
 
         def hold(self, row: Row) -> None:
             raise AssertionError("nothing is held that was not proven")
 
-        def shut(self, columns: Collection[int]) -> None:
-            raise AssertionError("nothing is shut that was not proven")
-
-        def may_take(self, column: int) -> bool:
-            return True
+        def within(self, cost: int) -> frozenset[int]:
+            return frozenset(columns)
 
     answer = solved(draft.done(), 1e-9)
 

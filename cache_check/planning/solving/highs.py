@@ -253,9 +253,12 @@ class Relaxation:
 
 
 def search(
-    table: Table, costs: Array, lows: Array, highs: Array, seconds: float
+    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None
 ) -> tuple[Ending, list[float] | None, float]:
-    """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite)."""
+    """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
+
+    With ``most`` it ends with the first choice found that costs no more, and none that costs more is looked for.
+    """
     kept = np.flatnonzero((highs > 0) | (lows != 0))
     if not len(kept):
         holds = (table.low <= 0).all() and (table.high >= 0).all()
@@ -274,6 +277,10 @@ def search(
     model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = table.of(kept)
     model.integrality_ = [highspy.HighsVarType.kInteger] * len(kept)
     solver.passModel(model)
+    if most is not None:
+        solver.setOptionValue("objective_target", float(most))
+        paid = np.flatnonzero(costs[kept]).astype(np.int32)
+        solver.addRow(-np.inf, float(most), len(paid), paid, costs[kept][paid])
     _interruptibly(solver)
     info, ending = solver.getInfo(), _ended(solver)
     values = None
@@ -287,7 +294,8 @@ def search(
 def _ended(solver: Any) -> Ending:
     """How a run ended; a programme of which every column is nought is solved."""
     status = solver.getModelStatus()
-    if status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty):
+    reached = highspy.HighsModelStatus.kObjectiveTarget
+    if status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty, reached):
         return Ending.OPTIMAL
     return Ending.INFEASIBLE if status == highspy.HighsModelStatus.kInfeasible else Ending.LIMIT
 

@@ -9,7 +9,7 @@ made least, and held there by a row of its own while the next is made least.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from math import gcd
 from typing import Protocol
@@ -80,22 +80,20 @@ class AtSolver(Protocol):
         costs: Mapping[int, int],
         seconds: float,
         start: tuple[int, ...] | None = None,
-        shut: Collection[int] = (),
+        *,
+        just: int | None = None,
     ) -> Answer:
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
-        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.  None of the
-        columns in ``shut`` is taken.
+        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.  ``just`` is a cost
+        that is known to be no more than the least: a choice of more is not looked for.
         """
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on."""
 
-    def shut(self, columns: Collection[int]) -> None:
-        """Take none of these columns from now on."""
-
-    def may_take(self, column: int) -> bool:
-        """Whether any choice that keeps what is held may take a column, as far as is known."""
+    def within(self, cost: int) -> frozenset[int]:
+        """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
 
 Open = Callable[..., AtSolver]

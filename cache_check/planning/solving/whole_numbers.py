@@ -12,7 +12,7 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil, gcd, isfinite
 from time import monotonic
@@ -36,25 +36,25 @@ _SHARE = 200
 class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
-    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``raised`` says
-    what any choice that takes a column adds at least, given the reduced costs of all.
+    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.
     """
 
-    def __init__(self, programme: Programme, raised: Callable[[Array], Array] | None = None) -> None:
+    def __init__(self, programme: Programme) -> None:
         self.programme = programme
-        self.raised = raised
         self.table = Table(programme.rows, len(programme.costs))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
         self.relaxation = Relaxation(self.table, self.lows, self.highs)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
+        self._last: _Search | None = None
 
     def least(
         self,
         costs: Mapping[int, int],
         seconds: float,
         start: tuple[int, ...] | None = None,
-        shut: Collection[int] = (),
+        *,
+        just: int | None = None,
     ) -> Answer:
         """The choice of least cost.
 
@@ -64,11 +64,17 @@ class Opened:
         if not self.programme.costs:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        found = _Search(self, costs, start, shut, monotonic() + seconds)
+        found = _Search(self, costs, start, just, monotonic() + seconds)
         answer = found.answer()
-        if answer.ending is Ending.OPTIMAL and answer.cost is not None and not shut:
+        if answer.ending is Ending.OPTIMAL and answer.cost is not None:
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
+            self._last = found
         return answer
+
+    def within(self, cost: int) -> frozenset[int]:
+        """The columns that a choice of no more than this cost may take, as far as the last search knows."""
+        highs = self.highs if self._last is None else self._last.narrowed(cost)[1]
+        return frozenset(np.flatnonzero(highs > 0).tolist())
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
@@ -79,16 +85,6 @@ class Opened:
                 self._bounds(lows, highs)
         self.table.add(row)
         self.relaxation.add(row)
-
-    def shut(self, columns: Collection[int]) -> None:
-        """Take none of these columns from now on."""
-        highs = self.highs.copy()
-        highs[list(columns)] = 0.0
-        self._bounds(self.lows, highs)
-
-    def may_take(self, column: int) -> bool:
-        """Whether a column is not shut."""
-        return bool(self.highs[column] > 0)
 
     def _bounds(self, lows: Array, highs: Array) -> None:
         shut = int(((highs == 0) & (self.highs > 0)).sum())
@@ -108,7 +104,7 @@ class _Search:
         opened: Opened,
         costs: Mapping[int, int],
         start: tuple[int, ...] | None,
-        shut: Collection[int],
+        just: int | None,
         until: float,
     ) -> None:
         self._opened = opened
@@ -120,12 +116,9 @@ class _Search:
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
         self._lows, self._highs = opened.lows, opened.highs
-        if len(shut):
-            self._highs = opened.highs.copy()
-            self._highs[list(shut)] = 0.0
         self._best = start
         self._best_cost = 0 if start is None else self._cost(start)
-        self._least: int | None = None
+        self._just = self._least = just
         self._relaxed = float("-inf")
         self._reduced = np.zeros(len(self._programme.costs))
 
@@ -137,7 +130,7 @@ class _Search:
             return self._known(nothing=False)
         ending = self._relax()
         if ending is Ending.OPTIMAL:
-            ending = self._searched()
+            ending = self._searched() if self._just is None else self._sought(self._just)
         return self._known(nothing=ending is Ending.INFEASIBLE)
 
     def narrowed(self, cost: int) -> tuple[Array, Array]:
@@ -149,10 +142,6 @@ class _Search:
             up, down = self._reduced > _NEAR, self._reduced < -_NEAR
             highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self._reduced[up]))
             lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self._reduced[down]))
-            if self._opened.raised is not None:
-                # The bound has already what columns add that must be taken.
-                adds = self._opened.raised(np.where(self._lows == 0, self._reduced, 0.0))
-                highs[(adds > room + _NEAR) & (lows == 0)] = 0.0
         return lows, highs
 
     def _relax(self) -> Ending:
@@ -166,6 +155,22 @@ class _Search:
         if ending is Ending.OPTIMAL and not (np.abs(values - np.rint(values)) > _NEAR).any():
             self._offer(values)
         return ending
+
+    def _sought(self, just: int) -> Ending:
+        """Look for a choice of just this cost, among the columns that it may take."""
+        if self._best is not None and self._best_cost > just:
+            self._best = None
+        if self._met or (self._least or 0) > just:
+            return Ending.OPTIMAL if self._met else Ending.INFEASIBLE
+        steps = just // self._step
+        ending, values, _ = search(self._opened.table, self._steps, *self.narrowed(just), self._left, most=steps)
+        if values is not None:
+            self._offer(values)
+        if self._met:
+            return Ending.OPTIMAL
+        if self._best is not None and self._best_cost > just:
+            self._best = None
+        return ending if ending is Ending.LIMIT else Ending.INFEASIBLE
 
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.columns import Hold
@@ -42,9 +42,8 @@ def played(
     plan = scene_of(stager, s, Counter(sets), least)
     goals = [stager.joints(plan)]
     if whole:
-        struts = stager.answering[s].struts
-        lean = {x: len(struts[n].assembly.parts) for (_, n), (x, _) in plan.struts.items()}
-        taken = [x for columns in (plan.opened, plan.struts, plan.grown) for x, _ in columns.values()]
+        lean = {x: len(stand.strut.assembly.parts) for x, stand in plan.stood.values()}
+        taken = [x for columns in (plan.opened, plan.stood) for x, _ in columns.values()]
         goals += [Goal("the leanest struts", lean), *_first_of(taken), *_first_of(plan.held.values())]
     _, values, _ = in_order(plan.draft.done(), goals, solver(), clock)
     return None if values is None else _read(stager, plan, s, values, sets)
@@ -57,12 +56,15 @@ def _first_of(columns: Collection[int]) -> list[Goal]:
 def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tuple[int, ...]) -> Served:
     """What the columns stand for; sets that yield alike are opened in their order."""
     opened: list[Split | None] = [None] * len(sets)
-    counted = stager.scarce(s, Counter(sets))
-    for (_, number, place), (x, _) in plan.opened.items():
+    for (_, number, _), (x, opening) in plan.opened.items():
         for _ in range(values[x]):
             i = next(i for i, c in enumerate(sets) if opened[i] is None and c in plan.alike[s, number])
-            opened[i] = stager.openings(sets[i], s, counted)[place].split
-    built = list(_built(stager, plan, s, values))
+            opened[i] = split_at(stager.stack(stager.candidates[sets[i]].assembly), opening.split.at)
+    built = [
+        Way(stand.strut.need, stand.strut.assembly, stand.split, stand.strut.margin)
+        for x, stand in plan.stood.values()
+        for _ in range(values[x])
+    ]
     holds: dict[tuple[int, Base], list[Hold]] = {}
     for (_, n, base, hold), x in plan.held.items():
         holds.setdefault((n, base), []).extend([hold] * values[x])
@@ -70,19 +72,3 @@ def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tup
         holds[key].pop(0) if (key := (way.need, stager.base(way.assembly))) in holds else None for way in built
     )
     return Served(tuple(opened), tuple(built), held)
-
-
-def _built(stager: Stager, plan: Plan, s: int, values: tuple[int, ...]) -> Iterator[Way]:
-    """A way for each strut, from its top down to the ground; of the runs left to take the longest first."""
-    left = {(lower, at): values[x] for (_, lower, at), (x, _) in plan.grown.items() if values[x]}
-    for (_, number), (x, lower) in plan.struts.items():
-        strut = stager.answering[s].struts[number]
-        for _ in range(values[x]):
-            stack, held = lower
-            at, places = len(stack) // 2 + 1, []
-            while at:
-                end = stack[: 2 * at - 1], held
-                at = next(place for place in range(at) if left.get((end, place)))
-                left[end, at] -= 1
-                places.append(at)
-            yield Way(strut.need, strut.assembly, split_at(stack, places[-2::-1]), strut.margin)

@@ -8,7 +8,7 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, cached_property
 from itertools import pairwise
 from typing import Any
@@ -22,7 +22,6 @@ The pins tell apart runs of the same parts that sit another way up: one of them 
 """
 Pinned = Sequence[tuple[str, int] | None]
 """The loose pins of the joints of a stack, ground to load."""
-Supply = tuple[tuple[Run, int], ...]
 
 
 @dataclass(frozen=True)
@@ -49,59 +48,76 @@ def stack_of(parts: Sequence[str], pins: Pinned) -> Run:
     return (*(one for joint in above for one in joint), parts[-1])
 
 
-def split_at(stack: Run, above: Sequence[int]) -> Split:
-    """A stack taken as runs, of which those but the lowest begin at these parts, rising."""
-    ends = [0, *above, len(stack) // 2 + 1]
-    return Split(tuple([stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)]), tuple([part - 1 for part in above]))
+def split_at(stack: Run, at: Sequence[int]) -> Split:
+    """A stack taken as runs that part at these joints, rising."""
+    ends = [0, *(joint + 1 for joint in at), len(stack) // 2 + 1]
+    return Split(tuple([stack[2 * a : 2 * b - 1] for a, b in pairwise(ends)]), tuple(at))
 
 
 @cache
 def splits(stack: Run) -> tuple[Split, ...]:
     """Every way of taking a stack as runs, from whole to all apart, those with fewer joints between first."""
     places = len(stack) // 2
-    above = [[i + 1 for i in range(places) if mask >> i & 1] for mask in range(1 << places)]
-    return tuple(sorted((split_at(stack, one) for one in above), key=lambda split: (split.joints, split.at)))
-
-
-def runs_of(stack: Run) -> Iterator[Run]:
-    """Every run of two or more parts in a stack."""
-    for start in range(0, len(stack), 2):
-        for end in range(start + 3, len(stack) + 1, 2):
-            yield stack[start:end]
+    at = [[i for i in range(places) if mask >> i & 1] for mask in range(1 << places)]
+    return tuple(sorted((split_at(stack, one) for one in at), key=lambda split: (split.joints, split.at)))
 
 
 @dataclass(frozen=True)
 class Opening:
-    """What a ready set yields when some of its joints are broken: useful runs, and the loose pins set free."""
+    """What a ready set yields when some of its joints are broken: runs, and the loose pins set free.
+
+    ``yields`` are by kind of run, as ``openings`` was asked.
+    """
 
     split: Split
-    yields: Supply
+    yields: tuple[tuple[int, int], ...]
     pins: tuple[tuple[str, int], ...]
 
 
 Shape = tuple[tuple[int, bool] | None, ...]
-"""For each run of a stack, those of more parts too: the first that is like it, and whether it is of counted parts."""
+"""For each run of a stack, single parts too: the first that is like it, and whether it is of counted parts."""
 
 
-def openings(stack: Run, pins: Pinned, useful: frozenset[Run], counted: frozenset[str]) -> tuple[Opening, ...]:
+def openings(
+    stack: Run, runs: Sequence[int], pins: Pinned, kinds: Mapping[int, int], counted: Collection[str]
+) -> tuple[Opening, ...]:
     """The ways to open a ready set that yield more than any other with as few joints broken; whole first.
 
-    ``pins`` are the loose pins of its joints, ground to load.  ``counted`` are the parts and pins that could run out:
-    an opening that yields none of them, and spares no more joints than it breaks, is as well left alone.
+    ``runs`` are the numbers of ``every_run`` of its stack, ``pins`` the loose pins of its joints, ground to load.
+    ``kinds`` tells runs of use by their kind: runs of one kind stand in for each other.  ``counted`` are the parts and
+    pins that could run out: an opening that yields none of them, and spares no more joints than it breaks, is as well
+    left alone.
     """
-    alike = _alike(stack)
-    shape = tuple((first, any(part in counted for part in run[::2])) if run in useful else None for run, first in alike)
-    ways = _ways(len(stack) // 2, shape, tuple(pin if pin and pin[0] in counted else None for pin in pins))
-    listed = splits(stack)
-    return tuple(
-        Opening(listed[place], tuple(sorted((alike[first][0], n) for first, n in yields)), freed)
-        for place, yields, freed in ways
+    first: dict[int, int] = {}
+    shape: Shape = tuple(
+        [None if kind is None else (first.setdefault(kind, i), False) for i, kind in enumerate(map(kinds.get, runs))]
     )
+    if counted:
+        shape = tuple(
+            one and (one[0], any(part in counted for part in run[::2]))
+            for one, run in zip(shape, every_run(stack), strict=True)
+        )
+    elif not any(shape):
+        return ()
+    ways = _ways(len(stack) // 2, shape, tuple([pin if pin and pin[0] in counted else None for pin in pins]))
+    listed = splits(stack) if ways else ()
+    return tuple(
+        [
+            Opening(listed[place], tuple(sorted([(kinds[runs[i]], n) for i, n in yields])), freed)
+            for place, yields, freed in ways
+        ]
+    )
+
+
+def every_run(stack: Run) -> list[Run]:
+    """Every run of a stack, single parts too."""
+    parts = len(stack) // 2 + 1
+    return [stack[2 * a : 2 * b - 1] for a in range(parts) for b in range(a + 1, parts + 1)]
 
 
 @cache
 def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
-    """``splits`` of any stack of so many joints: where it is parted, and the places of its runs in ``_alike``."""
+    """``splits`` of any stack of so many joints: where it is parted, and the places of its runs in ``every_run``."""
     spans = {(a, b): n for n, (a, b) in enumerate((a, b) for a in range(joints + 1) for b in range(a + 1, joints + 2))}
     stack = tuple(map(str, range(2 * joints + 1)))
     ends = [[0, *(i + 1 for i in split.at), joints + 1] for split in splits(stack)]
@@ -110,13 +126,15 @@ def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
     )
 
 
+def longer(stack: Run) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """For each of its splits the joints between, and the places in ``every_run`` of the runs of two or more parts."""
+    return _longer(len(stack) // 2)
+
+
 @cache
-def _alike(stack: Run) -> tuple[tuple[Run, int], ...]:
-    """Every run of a stack, single parts too, each with the place of the first that is like it."""
-    parts = len(stack) // 2 + 1
-    runs = [stack[2 * a : 2 * b - 1] for a in range(parts) for b in range(a + 1, parts + 1)]
-    first: dict[Run, int] = {}
-    return tuple((run, first.setdefault(run, n)) for n, run in enumerate(runs))
+def _longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    sizes = [b - a for a in range(joints + 1) for b in range(a + 1, joints + 2)]
+    return tuple((len(at), tuple(one for one in own if sizes[one] > 1)) for at, own in _places(joints))
 
 
 @cache

@@ -4,32 +4,36 @@ The goals: struts served on their steps (as many as the loose cache serves); few
 weighted; the largest least margin; the lightest heaviest set; fewest pieces; a fixed order.  Each is made best and
 held there while the next is made best, each in its own small whole numbers.
 
-Sets are chosen by a programme in which little is counted that sets tie up (``staging_rows.py``), since that seldom
-binds.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the choice
-is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew.
+Sets are chosen by a programme in which little is counted (``staging_rows.py``): at first what runs out where nothing is
+left built.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the
+choice is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew, of those that
+the bound leaves open.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from fractions import Fraction
-from functools import partial
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
+from cache_check.model.assembly import Assembly
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
-from cache_check.planning.staging.reduced import raised
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
+from cache_check.planning.staging.ways import Counted
 
 _JOINTS = "the fewest joints made or broken on scene"
+_NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
+Found = tuple[Plan, AtSolver, tuple[int, ...]]
+"""A choice, and the programme that it was found in."""
 _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
@@ -75,10 +79,7 @@ def as_they_lie(stager: Stager, seconds: float) -> Chosen:
         NoPlanError: the limit was reached first, or the sets take more pieces than are usable.
     """
     clock, numbers = Clock(seconds), tuple(range(len(stager.candidates)))
-    taken: Counter[str] = Counter()
-    for one in stager.candidates:
-        taken.update(one.parts)
-        taken.update(dict(one.assembly.pins))
+    taken = _pieces(one.assembly for one in stager.candidates)
     if any(n > stager.muster.usable.counts[part] for part, n in taken.items()):
         raise NoPlanError("the sets on the book take more pieces than are usable")
     scenes = [played(stager, s, numbers, clock, None, whole=True) for s in range(len(stager.scenes))]
@@ -96,7 +97,8 @@ class _Choice:
         self.stager = stager
         self.clock = clock
         self.progress = progress
-        self.counted: list[frozenset[str]] = [frozenset()] * len(stager.scenes)
+        self.counted = [Counted()] * len(stager.scenes)
+        self.among: list[int] | None = None
         self.bound = 0
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
 
@@ -105,8 +107,9 @@ class _Choice:
         self.progress("how the scenes are served with nothing left built")
         nothing = self._shown(())
         if nothing is None:
-            raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
+            raise NoPlanError(_NOTHING)
         self.best = nothing
+        self.counted = [Counted(self._used_up(one)) for one in nothing.scenes]
         try:
             self._begin()
             while True:
@@ -144,17 +147,22 @@ class _Choice:
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
-        plan, asked, values = self._fewest()
-        joints = self.stager.joints(plan)
+        plan, asked, found = self._fewest()
+        within = asked.within(self.best.joints)
+        among = self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
         if self.best.joints > self.bound:
-            self._count_more(plan, values, None)
+            self._count_more(plan, found, None)
             return None
-        asked.hold(_held(joints, self.bound))
-        values, least = self._widest(asked, joints, values, self.stager.margins(plan), "largest least margin")
-        values, _ = self._widest(asked, joints, values, self.stager.lightness(plan), "lightest heaviest set")
+        least, lightest = self._widest(among)
+        lightest = self._lightest(least, lightest, among)
+        light = [c for c in among if self.stager.lightness[c] >= lightest]
+        plan = plan_of(self.stager, self.counted, light, least)
+        asked = solver()(plan.draft.done())
+        asked.hold(_held(self.stager.joints(plan), self.bound))
+        values: tuple[int, ...] = ()
         for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
             self.progress(goal.name)
-            answer = proven(asked.least(goal.costs, self.clock.left, values), self.clock, goal.name)
+            answer = proven(asked.least(goal.costs, self.clock.left, values or None), self.clock, goal.name)
             values = _known(answer)
             asked.hold(_held(goal, answer.cost or 0))
         chosen = self._played(self._sets(plan, values), least, whole=True)
@@ -163,11 +171,11 @@ class _Choice:
         self._count_more(plan, values, least)
         return None
 
-    def _fewest(self) -> tuple[Plan, AtSolver, tuple[int, ...]]:
+    def _fewest(self) -> Found:
         """A choice of the fewest joints with what is counted now, and the programme of all that come to so few."""
         self.progress(_JOINTS)
-        plan = plan_of(self.stager, self.counted)
-        asked = solver()(plan.draft.done(), partial(raised, plan))
+        plan = plan_of(self.stager, self.counted, self.among)
+        asked = solver()(plan.draft.done())
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
         self.bound = max(self.bound, answer.bound or 0)
         self._try(plan, answer)
@@ -179,36 +187,54 @@ class _Choice:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
         return f"the search for {_JOINTS} reached its limit of time after {self.clock.spent:.0f} s: {best}"
 
-    def _widest(
-        self, asked: AtSolver, joints: Goal, values: tuple[int, ...], worth: dict[int, int], name: str
-    ) -> tuple[tuple[int, ...], int]:
-        """A choice whose least worth of any column in use is largest, and that worth; what is worth less is shut.
+    def _widest(self, among: Collection[int]) -> tuple[int | None, int]:
+        """The largest least margin with so few joints, and how light the heaviest set is in a choice that leaves it."""
+        lightness, best = self.stager.lightness, self.best
+        weighs = min((lightness[self._number[id(one)]] for one, _ in best.sets), default=0)
+        now = best.least_margin
+        if now is None:
+            return None, weighs
+        above = [margin for margin in self.stager.margins() if margin > now]
+        found, now = self._furthest("the largest least margin", above, lambda margin: (margin, among), now)
+        return now, weighs if found is None else self._weighs(found)
 
-        Margins are found by halving, from the greatest; weights by ever longer steps, since little less is hard to bar.
-        """
-        self.progress(f"the {name}")
-        worth = {column: n for column, n in worth.items() if asked.may_take(column)}
-        steps = sorted(set(worth.values()))
-        top = self.stager.margin_cap() if "margin" in name else None
+    def _lightest(self, least: int | None, now: int, among: Collection[int]) -> int:
+        """How light the heaviest set can be where no strut leaves less margin, and one choice comes to so much."""
+        lightness = self.stager.lightness
+        above = sorted({lightness[c] for c in among if lightness[c] > now})
+        name = "the lightest heaviest set"
+        return self._furthest(name, above, lambda step: (least, [c for c in among if lightness[c] >= step]), now)[1]
 
-        def least(choice: tuple[int, ...]) -> int:
-            return min((n for column, n in worth.items() if choice[column]), default=steps[-1] if steps else 0)
+    def _weighs(self, found: Found) -> int:
+        plan, _, values = found
+        return min((self.stager.lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
 
-        now = least(values)
-        above = [step for step in steps if step > now and (top is None or step <= top)]
-        at = 0 if top is None else len(above) - 1
-        while above:
-            shut = [column for column, n in worth.items() if n < above[at]]
-            answer = proven(asked.least(joints.costs, self.clock.left, None, shut), self.clock, f"the {name}")
-            if answer.values is None:
-                above, further = above[:at], 0
+    def _furthest(
+        self,
+        name: str,
+        steps: list[int],
+        ask: Callable[[int], tuple[int | None, Collection[int]]],
+        now: int,
+    ) -> tuple[Found | None, int]:
+        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches."""
+        self.progress(name)
+        at, found = 0, None
+        while steps:
+            tried = self._so_few(name, *ask(steps[at]))
+            if tried is None:
+                steps, further = steps[:at], 0
             else:
-                values, further = answer.values, 2 * at + 1
-                now = least(values)
-                above = [step for step in above if step > now]
-            at = len(above) // 2 if top is not None else min(further, len(above) - 1)
-        asked.shut([column for column, n in worth.items() if n < now])
-        return values, now
+                found, now, steps, further = tried, steps[at], steps[at + 1 :], 2 * at + 1
+            at = min(further, len(steps) - 1)
+        return found, now
+
+    def _so_few(self, name: str, least: int | None, among: Collection[int]) -> Found | None:
+        """A choice of the fewest joints, of these candidates and with no less margin; None where there is none."""
+        plan = plan_of(self.stager, self.counted, among, least)
+        asked = solver()(plan.draft.done())
+        costs = self.stager.joints(plan).costs
+        answer = proven(asked.least(costs, self.clock.left, just=self.bound), self.clock, name)
+        return None if answer.values is None else (plan, asked, answer.values)
 
     def _try(self, plan: Plan, answer: Answer) -> None:
         """Play what was found, and keep its sets if they are better than what is known."""
@@ -246,39 +272,50 @@ class _Choice:
     def _joints(self, plan: Plan, s: int, values: tuple[int, ...]) -> int:
         """The joints of a scene as the programme has them."""
         opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
-        return opened + sum(one.joints * values[x] for (of, _, _), (x, one) in plan.grown.items() if of == s)
+        return opened + sum(one.split.joints * values[x] for (of, _), (x, one) in plan.stood.items() if of == s)
+
+    def _used_up(self, served: Served) -> frozenset[str]:
+        """The parts and pins that a scene leaves none of."""
+        taken = _pieces(way.assembly for way in served.built)
+        return frozenset(part for part, n in taken.items() if n >= self.stager.muster.usable.counts[part])
 
     def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
         """Count what the programme's own plan runs out of, in each scene that is served worse than it says."""
         sets = self._sets(plan, values)
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
-        changed = False
+        changed, every = False, self.stager.everything
         for s in range(len(self.stager.scenes)):
             key = (s, numbers, least, least is not None)
             one = self._plays.get(key)
             if one is None or one.joints > self._joints(plan, s, values):
-                more = self._short(plan, s, values, sets) - self.counted[s]
-                grown = self.counted[s] | more if more else self.stager.everything
-                changed = changed or grown != self.counted[s]
-                self.counted[s] = grown
+                had, more = self.counted[s], self._short(plan, s, values, sets)
+                self.counted[s] = had.more(more) if had.more(more) != had else every
+                changed = changed or self.counted[s] != had
         if not changed:
-            self.counted = [self.stager.everything] * len(self.stager.scenes)
+            self.counted = [every] * len(self.stager.scenes)
 
-    def _short(
-        self, plan: Plan, s: int, values: tuple[int, ...], sets: Collection[tuple[Candidate, Lie]]
-    ) -> frozenset[str]:
-        """The parts and pins of which a scene takes more beside its sets than there are."""
+    def _short(self, plan: Plan, s: int, values: tuple[int, ...], sets: Collection[tuple[Candidate, Lie]]) -> Counted:
+        """The parts and pins of which the struts of a scene take more than there are, or more beside its sets."""
         taken: Counter[str] = Counter()
-        for candidate, _ in sets:
-            taken.update(candidate.parts)
-            taken.update(dict(candidate.assembly.pins))
-        for (of, _, _), (x, grown) in plan.grown.items():
+        loose = _pieces(candidate.assembly for candidate, _ in sets)
+        for (of, _), (x, stand) in plan.stood.items():
             if of == s and values[x]:
-                taken[grown.run[0]] += values[x] * (len(grown.run) == 1)
-                if grown.pin is not None:
-                    taken[grown.pin[0]] += values[x] * grown.pin[1]
+                pins = self.stager.pins_of(stand.strut.assembly)
+                for _ in range(values[x]):
+                    taken.update(dict(stand.strut.takes))
+                    loose.update(run[0] for run in stand.split.runs if len(run) == 1)
+                    loose.update(dict(filter(None, (pins[at] for at in stand.split.at))))
         have = self.stager.muster.usable.counts
-        return frozenset(part for part, n in taken.items() if n > have[part])
+        return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
+
+
+def _pieces(assemblies: Iterable[Assembly]) -> Counter[str]:
+    """Their parts and pins."""
+    taken: Counter[str] = Counter()
+    for one in assemblies:
+        taken.update(one.parts)
+        taken.update(dict(one.pins))
+    return taken
 
 
 def _held(goal: Goal, cost: int) -> Row:
@@ -287,5 +324,5 @@ def _held(goal: Goal, cost: int) -> Row:
 
 def _known(answer: Answer) -> tuple[int, ...]:
     if answer.values is None or answer.ending is not Ending.OPTIMAL:
-        raise NoPlanError("no choice of ready sets serves the scenes; the cache itself does not")
+        raise NoPlanError(_NOTHING)
     return answer.values

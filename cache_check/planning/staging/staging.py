@@ -14,7 +14,7 @@ The load has its margin in the design factor; a length measured by tape has none
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import field
 from fractions import Fraction
 from functools import cached_property
@@ -31,8 +31,9 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, openings, runs_of, stack_of
+from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, every_run, longer, openings, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
+from cache_check.planning.staging.ways import Counted, Stand
 
 Terms = list[tuple[int, int]]
 Base = tuple[str, frozenset[str]]
@@ -65,26 +66,13 @@ class Way:
     margin: int
 
 
-Lower = tuple[Run, bool]
-"""The lower end of a strut; and whether its base, if loose, must have points that not all such bases have."""
-
-
-class Grown(NamedTuple):
-    """A run that is put on the lower end of a strut, or begins one: with which pin of its joint, and joints made."""
-
-    run: Run
-    pin: tuple[str, int] | None
-    joints: int
-
-
 @dataclass
 class Plan:
     """A programme of ready sets as it is written, and what its columns stand for.
 
     ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
     opened in a scene, where a class (``alike``, by scene and number) is of candidates that yield alike in it;
-    ``struts`` those of a scene by number among its answering, ``grown`` by (scene, lower end, place of the joint) the
-    lower ends whose last run begins at that joint, 0 where it begins at the ground; ``held`` the bases of a scene by
+    ``stood`` the struts of a scene by the number of their way; ``held`` the bases of a scene by
     (scene, need, base, way of holding it).
     """
 
@@ -92,8 +80,7 @@ class Plan:
     left: dict[tuple[int, int], int] = field(default_factory=dict)
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
-    struts: dict[tuple[int, int], tuple[int, Lower]] = field(default_factory=dict)
-    grown: dict[tuple[int, Lower, int], tuple[int, Grown]] = field(default_factory=dict)
+    stood: dict[tuple[int, int], tuple[int, Stand]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
 
 
@@ -110,14 +97,10 @@ class Strut(NamedTuple):
 
 @dataclass(frozen=True)
 class Answering:
-    """The struts that answer a scene, and by need and base the ways to hold it.
-
-    ``runs`` are all runs of two or more parts in them.
-    """
+    """The struts that answer a scene, and by need and base the ways to hold it."""
 
     struts: tuple[Strut, ...]
     holds: dict[tuple[int, Base], tuple[Hold, ...]]
-    runs: frozenset[Run]
 
 
 class Stager:
@@ -138,7 +121,9 @@ class Stager:
         self.lying = lying
         self.catalogue = muster.cache.catalogue
         self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
-        self._useful: dict[tuple[int, frozenset[str]], frozenset[Run]] = {}
+        self._numbers: dict[Run, int] = {}
+        self._runs: dict[Run, tuple[int, ...]] = {}
+        self._cuts: dict[Run, tuple[tuple[tuple[int, ...], int, int], ...]] = {}
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -179,7 +164,6 @@ class Stager:
         return Answering(
             tuple(self._strut(n, one, scene.needs[n]) for (n, _), one in struts.items()),
             {key: tuple(found) for key, found in holds.items()},
-            frozenset(run for one in struts.values() for run in runs_of(self.stack(one))),
         )
 
     def _strut(self, n: int, one: Assembly, need: Need) -> Strut:
@@ -207,10 +191,21 @@ class Stager:
         return self._stacks[assembly]
 
     @cached_property
-    def everything(self) -> frozenset[str]:
-        """Every part that runs and pins account for, and the points of bases: what could run out in a scene."""
+    def everything(self) -> Counted:
+        """All that could run out in a scene: parts and pins, and the points of bases."""
         parts = frozenset(part.id for part in self.catalogue.parts if part.kind in COUNTED)
-        return parts | {f"points: {base}" for base in self.muster.columns.pointed}
+        return Counted(parts, parts | {f"points: {base}" for base in self.muster.columns.pointed})
+
+    def yielded(self, among: Iterable[int]) -> frozenset[int]:
+        """Every run of these candidates, by number."""
+        return frozenset(run for c in among for run in self.runs(self.stack(self.candidates[c].assembly)))
+
+    def short(self, s: int) -> frozenset[str]:
+        """The parts and pins that the struts of a scene alone could run out of."""
+        most: Counter[str] = Counter()
+        for strut in self.answering[s].struts:
+            most |= Counter(dict(strut.takes))
+        return frozenset(part for part, n in most.items() if n * self.served[s] > self.muster.usable.counts[part])
 
     def scarce(self, s: int, sets: Mapping[int, int]) -> frozenset[str]:
         """Of everything, what could run out in a scene with these sets, by candidate."""
@@ -227,12 +222,34 @@ class Stager:
         pointed = {base for base in self.muster.columns.pointed if wanted[base] > usable.pointed.get(base, 0)}
         return frozenset(few | pointed | {f"points: {base}" for base in pointed})
 
-    def openings(self, c: int, s: int, counted: frozenset[str]) -> tuple[Opening, ...]:
-        """The ways to open a candidate for a scene in which these parts and pins are counted."""
+    def number(self, run: Run) -> int:
+        """The number of a run."""
+        return self._numbers.setdefault(run, len(self._numbers))
+
+    def runs(self, stack: Run) -> tuple[int, ...]:
+        """Every run of a stack by number."""
+        if stack not in self._runs:
+            self._runs[stack] = tuple(map(self.number, every_run(stack)))
+        return self._runs[stack]
+
+    def cuts(self, stack: Run) -> tuple[tuple[tuple[int, ...], int, int], ...]:
+        """For each of its splits the runs of two or more parts, ground to load, its place, and its joints between."""
+        if stack not in self._cuts:
+            runs = self.runs(stack)
+            self._cuts[stack] = tuple(
+                (tuple([runs[i] for i in own]), place, joints) for place, (joints, own) in enumerate(longer(stack))
+            )
+        return self._cuts[stack]
+
+    def apart(self, base: str, loose: Collection[str]) -> bool:
+        """Whether bases with points are counted, and some have none."""
+        pointed = self.muster.usable.pointed.get(base, 0)
+        return f"points: {base}" in loose and self.muster.usable.counts[base] > pointed > 0
+
+    def openings(self, c: int, kinds: Mapping[int, int], loose: Collection[str]) -> tuple[Opening, ...]:
+        """The ways to open a candidate where runs are of these kinds, and these parts and pins are counted loose."""
         pins, stack = self._stacked(self.candidates[c].assembly)
-        if (s, counted) not in self._useful:
-            self._useful[s, counted] = self.answering[s].runs | {(part,) for part in counted}
-        return openings(stack, pins, self._useful[s, counted], counted)
+        return openings(stack, self.runs(stack), pins, kinds, loose)
 
     @cached_property
     def places(self) -> tuple[tuple[int, int], ...]:
@@ -297,32 +314,26 @@ class Stager:
     def joints(self, plan: Plan) -> Goal:
         """Joints made and broken on scene, weighted."""
         costs = {x: self.scenes[s].weight * one.split.joints for (s, _, _), (x, one) in plan.opened.items()}
-        costs |= {x: self.scenes[s].weight * grown.joints for (s, _, _), (x, grown) in plan.grown.items()}
+        costs |= {x: self.scenes[s].weight * len(stand.split.at) for (s, _), (x, stand) in plan.stood.items()}
         return Goal("the fewest joints made or broken on scene", costs)
 
-    def margins(self, plan: Plan) -> dict[int, int]:
-        """The margin (nm) that each column leaves."""
-        return {x: self.answering[s].struts[n].margin for (s, n), (x, _) in plan.struts.items()}
-
-    def margin_cap(self) -> int | None:
-        """A margin that no least margin passes: the best of the need that leaves least."""
-        best = [
-            max(strut.margin for strut in self.answering[s].struts if strut.need == n)
+    def margins(self) -> list[int]:
+        """What a least margin may be, rising: of struts of needs that are served, up to the best that some need has."""
+        served = [
+            [strut.margin for strut in self.answering[s].struts if strut.need == n]
             for s, by_need in enumerate(self.by_need)
-            for n, served in enumerate(by_need)
-            if served
+            for n, number in enumerate(by_need)
+            if number
         ]
-        return min(best, default=None)
+        cap = min(map(max, served), default=0)
+        return sorted({margin for each in served for margin in each if margin <= cap})
 
-    def lightness(self, plan: Plan) -> dict[int, int]:
-        """How light the set of each column is: less than nothing the heavier; an unknown weight is the heaviest."""
-        masses = sorted({c.assembly.mass for c in self.candidates if c.assembly.mass is not None})
-        place = {mass: n for n, mass in enumerate(masses)}
-        return {
-            x: -(len(masses) if mass is None else place[mass])
-            for (c, _), x in plan.left.items()
-            for mass in (self.candidates[c].assembly.mass,)
-        }
+    @cached_property
+    def lightness(self) -> tuple[int, ...]:
+        """How light each candidate is: less than nothing the heavier; an unknown weight is the heaviest."""
+        masses = [one.assembly.mass for one in self.candidates]
+        place = {mass: -n for n, mass in enumerate(sorted({mass for mass in masses if mass is not None}))}
+        return tuple(-len(place) if mass is None else place[mass] for mass in masses)
 
     def pieces(self, plan: Plan) -> Goal:
         """The pieces in all ready sets."""
