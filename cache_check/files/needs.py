@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import Field, StrictInt, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
+from cache_check.files.catalogue import supplied
 from cache_check.files.reading import Reading, open_file
-from cache_check.model.need import AnyNeed, Need, Needs, Scene, disagreement, reaching, stated
-from cache_check.model.record import Length, Name, Record, ShortLength, Text
+from cache_check.model.need import Need, Needs, Scene, disagreement, reaching, stated
+from cache_check.model.record import Length, Name, Record, ShortLength
 from cache_check.units import System
 
+_UNSAID: Any = None
 _ONE_OF_THEM = "write either one length, or a range as from and to"
 
 
-class NeedEntry(AnyNeed):
+class WrittenNeed(Need):
     """A need as written: one ``length``, a range as ``from`` and ``to``, or ``height`` and ``angle`` of the strut."""
 
-    length: Length | None = None
-    shortest: ShortLength | None = Field(default=None, alias="from")
-    longest: Length | None = Field(default=None, alias="to")
+    length: Length = Field(default=_UNSAID)
+    shortest: ShortLength = Field(default=_UNSAID, alias="from")
+    longest: Length = Field(default=_UNSAID, alias="to")
 
     @field_validator("*", mode="before")
     @classmethod
@@ -30,41 +32,32 @@ class NeedEntry(AnyNeed):
         return value
 
     @model_validator(mode="after")
-    def _one_or_range(self) -> NeedEntry:
-        wrong = disagreement(stated(self), restrained=self.restrained)
+    def _goes_together(self) -> WrittenNeed:
+        given = stated(self)
+        wrong = disagreement(given, restrained=self.restrained)
+        if not wrong and self.vertical is None:
+            wrong = _no_length(self, given & {"length", "shortest", "longest"})
         if wrong:
             raise ValueError(wrong)
-        if self.vertical is not None:
-            return self
-        if self.length is not None:
-            if self.shortest is not None or self.longest is not None:
-                raise ValueError(f"'length' stands beside 'from' or 'to'; {_ONE_OF_THEM}")
-        elif self.shortest is None or self.longest is None:
-            raise ValueError(f"the length is missing or half a range; {_ONE_OF_THEM}")
-        elif self.longest < self.shortest:
-            raise ValueError("'to' is shorter than 'from'; swap them")
+        ends = (self.shortest, self.longest) if self.length is None else (self.length, self.length)
+        if self.height is not None and self.angle is not None:
+            ends = (reaching(self.height, self.angle),) * 2
+        self.__dict__.update(shortest=ends[0], longest=ends[1], length=None)
         return self
 
-    def need(self) -> Need:
-        """The need in base units."""
-        said: dict[str, Any] = {name: getattr(self, name) for name in AnyNeed.model_fields}
-        said |= {"shortest": self.length or self.shortest, "longest": self.length or self.longest}
-        if self.height is not None and self.angle is not None:
-            said["shortest"] = said["longest"] = reaching(self.height, self.angle)
-        return Need(**said)
+
+def _no_length(need: WrittenNeed, given: set[str]) -> str:
+    if "length" in given and len(given) > 1:
+        return f"'length' stands beside 'from' or 'to'; {_ONE_OF_THEM}"
+    if "length" not in given and len(given) < 2:
+        return f"the length is missing or half a range; {_ONE_OF_THEM}"
+    return "'to' is shorter than 'from'; swap them" if len(given) == 2 and need.longest < need.shortest else ""
 
 
-class SceneEntry(Record):
+class WrittenScene(Scene):
     """A scene as written, under its name."""
 
-    title: Text = ""
-    weight: Annotated[StrictInt, Field(ge=1)] = 1
-    needs: tuple[NeedEntry, ...] = Field(min_length=1)
-
-    def scene(self, name: str) -> Scene:
-        """The scene in base units."""
-        needs = tuple(entry.need() for entry in self.needs)
-        return Scene(id=name, title=self.title, weight=self.weight, needs=needs)
+    needs: tuple[WrittenNeed, ...] = Field(min_length=1)
 
 
 class NeedsFile(Record):
@@ -72,11 +65,12 @@ class NeedsFile(Record):
 
     needs: Name
     units: System
-    scenes: dict[Name, SceneEntry] = Field(min_length=1)
+    scenes: dict[Name, WrittenScene] = Field(min_length=1)
 
 
-def _numbered(reading: Reading, name: str, scene: Any) -> Any:
+def _numbered(reading: Reading, name: str, written: Any) -> Any:
     """A scene whose needs without an id are named by their place; ids met twice are noted."""
+    scene = supplied(reading, ("scenes", name), written, id=name)
     if not isinstance(scene, dict) or not isinstance(scene.get("needs"), list):
         return scene
     seen: set[str] = set()
@@ -102,5 +96,4 @@ def read_needs(path: str | Path) -> Needs:
     if isinstance(data.get("scenes"), dict):
         data["scenes"] = {name: _numbered(reading, name, scene) for name, scene in data["scenes"].items()}
     file = reading.sound(reading.record(NeedsFile, data))
-    scenes = tuple(entry.scene(name) for name, entry in file.scenes.items())
-    return Needs(title=file.needs, scenes=scenes, path=str(path))
+    return Needs.model_construct(title=file.needs, scenes=tuple(file.scenes.values()), path=str(path))

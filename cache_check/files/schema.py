@@ -90,8 +90,8 @@ def _as_written(kind: str, top: dict[str, Any], definitions: dict[str, Any], boo
         stock.pop("required", None)
         definitions["Stock"] = _either(count, stock)
     elif kind == "needs":
-        definitions["NeedEntry"]["required"] = ["count"]
-        properties["needs"] = _either(properties["needs"], {"type": "array", "items": {"$ref": "#/$defs/NeedEntry"}})
+        definitions["WrittenNeed"]["required"] = ["count"]
+        properties["needs"] = _either(properties["needs"], {"type": "array", "items": {"$ref": "#/$defs/WrittenNeed"}})
         properties["title"] = {"type": "string", "description": "beside a list of needs"}
         top["required"] = ["needs", "units"]
     elif kind == "policy":

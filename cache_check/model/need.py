@@ -8,14 +8,15 @@ from typing import Annotated, Any
 
 from pydantic import Field, StrictInt, model_validator
 
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Pressure, Record, Text, Word
+from cache_check.model.record import Factor, Flag, Force, Length, Name, Placed, Pressure, Record, Text, Word
 from cache_check.model.situation import FarAnchors, Situation, Steepness
 
 
-class AnyNeed(Record):
-    """How many struts a need wants, and what of each, but for its length.
+class Need(Record):
+    """How many struts a need wants, and what of each.
 
-    With a ``height`` the length is the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
+    Its length is one, or goes from ``shortest`` to ``longest``, which each strut must cover without rebuilding.  With
+    a ``height`` it is the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
     included, and its base is held against what it pushes out at ``angle``; None: at the worst that the rules allow.
     ``vertical`` is upright instead, and everything is then asked of each strut that ``load`` asks of it in its place.
     ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
@@ -35,11 +36,6 @@ class AnyNeed(Record):
     anchor_distance: Length | None = None
     soil: Pressure | None = None
     note: Text = ""
-
-
-class Need(AnyNeed):
-    """A need over one length, or from ``shortest`` to ``longest``, which each strut must cover without rebuilding."""
-
     shortest: Length
     longest: Length
 
@@ -111,7 +107,7 @@ def disagreement(given: set[str], *, restrained: bool) -> str:
 class Scene(Record):
     """Needs that hold at once.  Scenes are alternatives; ``weight`` says how often one is met."""
 
-    id: Name
+    id: Placed
     title: Text = ""
     needs: tuple[Need, ...] = Field(min_length=1)
     weight: Annotated[StrictInt, Field(ge=1)] = 1

@@ -12,7 +12,7 @@ from builders import checked, rescue_41, situation, tidy
 
 import cache_check as api
 from cache_check.errors import InputError
-from cache_check.files.needs import NeedEntry, read_needs
+from cache_check.files.needs import WrittenNeed, read_needs
 from cache_check.files.rules import read_rules
 from cache_check.loads.solve import shape_of
 from cache_check.model.cache import Cache
@@ -27,7 +27,7 @@ WHATIF = api.WhatIf(on=date(2026, 4, 1))
 
 def verdict_of(need: dict[str, Any], cache: Cache | None = None) -> str | None:
     """What check says of one need, and of the scene that is no more than it."""
-    one = NeedEntry.model_validate({"id": "a", "count": 1} | need, context={"units": "us"}).need()
+    one = WrittenNeed.model_validate({"id": "a", "count": 1} | need, context={"units": "us"})
     result = checked(cache or rescue_41(), needs=Needs(scenes=(Scene(id="s", needs=(one,)),)))
     assert result.tallies[0].verdict == result.scenes[0].verdict
     return result.tallies[0].verdict
