@@ -42,10 +42,12 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
 
 
 def _carries(muster: Muster, assembly: Assembly) -> Carries:
-    factor = muster.factor()
-    ends = [muster.capacity.links(assembly, end, end, factor) for end in (assembly.closed, assembly.open)]
-    why = dict.fromkeys(f"{one.name}: {one.why}" for chain in ends for one in chain if one.rated is None)
-    closed, opened = map(lowest, ends)
+    factor, ends = muster.factor(), (assembly.closed, assembly.open)
+    chains = [muster.capacity.links(assembly, *span, factor) for span in ((end, end) for end in ends)]
+    closed, opened = map(lowest, chains)
+    between = "" if closed is None or opened is None else "UNRATED between them: "  # a chart may have a gap
+    chains += [muster.capacity.links(assembly, *ends, factor)] if between else []
+    why = dict.fromkeys(f"{between}{one.name}: {one.why}" for chain in chains for one in chain if one.rated is None)
     return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly))
 
 

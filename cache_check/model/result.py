@@ -189,7 +189,8 @@ class ReachResult(Answer):
 class Carries:
     """What a legal stack may be trusted with: its rated load closed and open, and what holds its base.
 
-    A load of None is unrated, and ``unrated`` says why.  ``factor`` is the design factor of both.
+    A load of None is unrated, and ``unrated`` says why, as it does of lengths between that are.  ``factor`` is the
+    design factor of both.
     """
 
     closed: Newtons | None

@@ -310,6 +310,18 @@ def test_pitfall_25_what_is_legal_over_an_adapter_is_called_unrated(capsys: pyte
     assert "Rated 12,000 lbf closed, 8,000 lbf open at 2:1 or stricter, as marked; its base is NOT held" in said
 
 
+def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Rated closed and open, and the chart is blank at a length between: nobody may take the lower end for all."""
+    for name in ("rescue-41.yaml", "family-p.yaml"):
+        (tmp_path / name).write_text((SAMPLES / name).read_text().replace("[16000, 14500,", "[16000, null,"))
+    stack = ("hinged-base", "extension-10", "long-body", "edge-head")
+    guarded(["build", str(tmp_path / "rescue-41.yaml"), *stack, *ON])
+
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Rated 9,000 lbf closed, 6,000 lbf open" in said
+    assert "(UNRATED between them: chart P-chart: no figure at this length and build)" in said
+
+
 CONTACTS: list[tuple[dict[str, Any], str, int, str]] = [
     ({"contacts": ["edge"]}, "met", 0, ""),
     ({"contacts": ["hole"]}, "not met", 1, "no usable head is listed for edge"),
