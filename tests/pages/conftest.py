@@ -41,7 +41,7 @@ def page_of(folder: Path, *arguments: str | Path) -> Path:
         made.write_bytes(KEPT[asked])
         return made
     run = cache_check("report", *arguments, *ON, "-o", made)
-    assert (run.returncode, run.stderr) == (0, "")
+    assert (run.returncode, run.stderr) == (0, f"cache-check: {made} written\n")
     if all(isinstance(one, str) for one in arguments):
         KEPT[asked] = made.read_bytes()
     return made

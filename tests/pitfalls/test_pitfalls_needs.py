@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ import pytest
 import yaml
 from cli.running import ON, SAMPLES
 
+from cache_check import WhatIf, read_cache, read_rules
+from cache_check.api.card import card
 from cache_check.cli.guard import guarded
 
 MARKED = [{"wll": 5000}, {"wll": 5000}]
@@ -320,6 +323,18 @@ def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pyt
     said = " ".join(capsys.readouterr().out.split())
     assert "Rated 9,000 lbf closed, 6,000 lbf open" in said
     assert "(UNRATED between them: chart P-chart: no figure at this length and build)" in said
+
+
+def test_a_ready_set_that_is_unrated_inside_its_reach_is_said_so(tmp_path: Path) -> None:
+    """Rated closed, mid and open, and blank from 48 to 54 in: the door card speaks of all its reach."""
+    row = "      - {length: 60, loads: [20000,"
+    for name in ("rescue-41.yaml", "family-p.yaml"):
+        gap = "      - {length: 54, loads: [null, 18000, 16000]}\n"
+        (tmp_path / name).write_text((SAMPLES / name).read_text().replace(row, gap + row))
+    book = read_rules()
+    lies, *_ = card(read_cache(tmp_path / "rescue-41.yaml", book), book, suppose=WhatIf(on=date(2026, 11, 25))).sets
+
+    assert [load is None for _, load in lies.rated] == [False, True, False]
 
 
 CONTACTS: list[tuple[dict[str, Any], str, int, str]] = [

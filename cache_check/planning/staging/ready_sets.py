@@ -60,10 +60,22 @@ def _told(
 
 
 def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:
-    """What it is rated for closed, mid and open, at the policy's factor; mid is a length that it can be set to."""
-    factor = muster.factor()
-    lengths = dict.fromkeys((assembly.closed, _mid(assembly), assembly.open))
-    return tuple((length, muster.capacity.rated(assembly, length, length, factor)) for length in lengths)
+    """What it is rated for closed, mid and open, at the policy's factor; mid is a length that it can be set to.
+
+    Where charts have a gap between its ends, mid is a length in the gap: what is rated at all three has none.
+    """
+
+    def load(length: int) -> Fraction | None:
+        return muster.capacity.rated(assembly, length, length, muster.factor())
+
+    rows = [
+        length
+        for low, high in assembly.spans
+        for length in (*(edge for edge in muster.chart_edges if low <= edge < high), high)
+    ]
+    inside = (length for length in rows if assembly.closed < length < assembly.open)
+    mid = next((length for length in inside if load(length) is None), _mid(assembly))
+    return tuple((length, load(length)) for length in dict.fromkeys((assembly.closed, mid, assembly.open)))
 
 
 def _mid(assembly: Assembly) -> int:
