@@ -154,14 +154,14 @@ class Joinery:
                 continue
             alone = only_piece(block.ground, block.load)
             for stack in block.stacks:
-                build = self._builder(block.shape, stack)
+                build = self._between(*_laid_out(block.shape, stack), block.shape.pins)
                 for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
                     if not (ground.id == load.id and ground.id in alone):
                         yield build(ground, body, load)
 
     def assembly(self, ground: Part, body: Part, load: Part, shape: Shape, stack: Stack) -> Assembly:
         """The assembly of these fittings, body and pieces, laid out in the order of a shape."""
-        return self._builder(shape, stack)(ground, body, load)
+        return self._between(*_laid_out(shape, stack), shape.pins)(ground, body, load)
 
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
         """The assembly of parts in a legal order, ground to load, whatever the stock holds.
@@ -184,9 +184,6 @@ class Joinery:
                 for taken in pins
             )
         return self._made[ids]
-
-    def _builder(self, shape: Shape, stack: Stack) -> Callable[[Part, Part, Part], Assembly]:
-        return self._between(*_laid_out(shape, stack), shape.pins)
 
     def _between(
         self, below: tuple[Part, ...], above: tuple[Part, ...], pins: Pins

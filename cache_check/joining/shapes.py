@@ -65,10 +65,6 @@ class Shapes:
             for place in places
         }
 
-    def _joint(self, outer: Seat, inner: Seat) -> tuple[Seat, Seat]:
-        """Two seats in the order lower, upper, given from the fitting inward."""
-        return (outer, inner) if outer.place in ("ground", "below") else (inner, outer)
-
     def _runs(self, fitting: Seat) -> list[_Run]:
         """Every run of pieces that can stand on a fitting, shortest first.
 
@@ -83,7 +79,7 @@ class Shapes:
                 vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
                 key = (i, seat.turned, self._innermost((*run.groups, i)), vector)
                 families = self._groups.families(vector) | {fitting.part.family}
-                if not self._meet(run.seat, seat) or not self._groups.may_hold(vector, families):
+                if not self._meeting(run.seat, seat)[0] or not self._groups.may_hold(vector, families):
                     continue
                 pins = self._with_pin(run, seat)
                 if any(other <= pins for other in seen.get(key, ())):
@@ -109,17 +105,14 @@ class Shapes:
         pin = self._meeting(run.seat, inner)[1]
         return run.pins + Counter((pin,)) if pin else run.pins
 
-    def _meet(self, outer: Seat, inner: Seat) -> bool:
-        return self._meeting(outer, inner)[0]
-
     def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, str]:
-        """Whether two seats may join, and the pin of their joint ("" for none); asked once for each two.
+        """Whether two seats, from a fitting inward, may join, and the pin of their joint ("" for none); asked once.
 
         The seats are those kept by this object, so that their identity tells them.
         """
         key = (id(outer), id(inner))
         if key not in self._joints:
-            joint = self._joint(outer, inner)
+            joint = (outer, inner) if outer.place in ("ground", "below") else (inner, outer)
             self._joints[key] = (self._rules.may_join(*joint), self._rules.pin(*joint))
         return self._joints[key]
 
@@ -187,18 +180,15 @@ class Shapes:
     def _runs_to(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
         """The runs on a fitting group that a body group, one way up, may end."""
         seat = self._body_seats[body][way]
-        return [run for run in self._inward[place][fitting] if self._meet(run.seat, seat)]
-
-    def _stack(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run) -> tuple[Seat, ...]:
-        foot = self._ends["ground"][base].seats("ground", self._rules)[0]
-        top = self._ends["load"][head].seats("load", self._rules)[0]
-        return (foot, *lower.seats, seat, *reversed(upper.seats), top)
+        return [run for run in self._inward[place][fitting] if self._meeting(run.seat, seat)[0]]
 
     def _may_stand(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> bool:
         """Whether the rules that a mixed stack meets allow it; one of a single family has met all of its own."""
         if len(families) < 2 or not self._groups.outspoken:
             return True
-        return self._rules.may_stand(self._stack(base, head, lower, seat, upper), families)
+        foot = self._ends["ground"][base].seats("ground", self._rules)[0]
+        top = self._ends["load"][head].seats("load", self._rules)[0]
+        return self._rules.may_stand((foot, *lower.seats, seat, *reversed(upper.seats), top), families)
 
     def _shape(self, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> Shape:
         pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)

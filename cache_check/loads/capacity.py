@@ -7,7 +7,7 @@ not stated, or families mixed: unrated.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache
 
@@ -27,10 +27,12 @@ from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
 from cache_check.model.rule import Rule, RuleBook
 
+LIKELY = "chart_likely"
+
 
 def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tuple[str, Flaw]]:
     """(Rule, flaw) for all that the rules in force call in doubt in a chart, and its file does not answer for."""
-    for rule in (*book.of_kind("chart_sane"), *book.of_kind("chart_likely")):
+    for rule in (*book.of_kind("chart_sane"), *book.of_kind(LIKELY)):
         if book.is_on(rule.id, (chart.family,)):
             found = flaws_by(rule, chart, catalogue, book)
             yield from ((rule.id, flaw) for flaw in found if not answered(chart, flaw))
@@ -38,7 +40,7 @@ def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tupl
 
 def flaws_by(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
     """The flaws that a rule finds in a chart, those answered for too, by row and column."""
-    return KINDS[rule.kind](rule, chart, catalogue, book)
+    return _likely(rule, chart, catalogue, book) if rule.kind == LIKELY else flaws(rows_of(chart))
 
 
 def answered(chart: Chart, flaw: Flaw) -> bool:
@@ -49,10 +51,6 @@ def answered(chart: Chart, flaw: Flaw) -> bool:
 def rows_of(chart: Chart) -> list[Row]:
     """The rows of a chart, as the equations take them."""
     return [Row(row.length, row.loads) for row in chart.rows]
-
-
-def _sane(_rule: Rule, chart: Chart, _catalogue: Catalogue, _book: RuleBook) -> list[Flaw]:
-    return flaws(rows_of(chart))
 
 
 def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
@@ -95,13 +93,6 @@ def _away(chart: Chart, other: Chart, apart: Fraction) -> list[int]:
             if mine and mine[0] and theirs and not 1 / apart <= Fraction(mine[0]) / theirs <= apart:
                 found.append(place)
     return found
-
-
-KINDS: dict[str, Callable[[Rule, Chart, Catalogue, RuleBook], list[Flaw]]] = {
-    "chart_sane": _sane,
-    "chart_likely": _likely,
-}
-"""What calls a chart in doubt, by kind of rule."""
 
 
 RATING = frozenset({"mixed_rating"})

@@ -30,8 +30,7 @@ from cache_check.loads.geometry import (
     strut_angle_deg,
     strut_length,
 )
-from cache_check.loads.restraint import Strap, base_reaction, strut_force
-from cache_check.loads.sharing import divisions, shared_tensions, worst_by_line
+from cache_check.loads.restraint import Strap, base_reaction, divisions, shared_tensions, strut_force, worst_by_line
 from cache_check.loads.triangle import (
     Place,
     TriangleForces,

@@ -16,8 +16,7 @@ from cache_check.frozen import dataclass
 from cache_check.loads.conventions import PARALLEL, Number, cos_deg, finite, not_negative, sin_deg, strut_angle
 from cache_check.loads.demand import holding_arm
 from cache_check.loads.geometry import Point, strap_angles_deg, strap_length, strut_angle_deg
-from cache_check.loads.restraint import Strap, strap_pull, strut_force
-from cache_check.loads.sharing import shared_tensions
+from cache_check.loads.restraint import Strap, shared_tensions, strap_pull, strut_force
 
 Place = tuple[float, float]
 

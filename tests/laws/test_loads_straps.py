@@ -13,9 +13,11 @@ from scipy.optimize import linprog, nnls
 from cache_check.loads.restraint import (
     Strap,
     base_reaction,
+    shared_tensions,
     strap_pull,
+    tensions_with_one_lost,
+    worst_tensions,
 )
-from cache_check.loads.sharing import shared_tensions, tensions_with_one_lost, worst_tensions
 
 HALF = st.floats(0.5, 85)
 RISE = st.floats(-60, 60)

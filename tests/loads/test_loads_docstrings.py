@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, conventions, demand, geometry, restraint, sharing, triangle
+from cache_check.loads import chart, conventions, demand, geometry, restraint, triangle
 
-MODULES = (chart, demand, geometry, restraint, sharing, triangle)
+MODULES = (chart, demand, geometry, restraint, triangle)
 
 COMMON = set(re.findall(r"``([a-z_]+)``", (conventions.__doc__ or "").partition("Arguments")[2]))
 """What ``conventions`` tells of arguments, once for all equations."""

@@ -101,7 +101,7 @@ def test_the_sentence_names_value_and_range() -> None:
 )
 def test_straps_on_one_side_are_refused(angles: tuple[float, ...]) -> None:
     """Both straps on one side hold nothing: refused, with the angles named."""
-    from cache_check.loads.sharing import shared_tensions, worst_tensions
+    from cache_check.loads.restraint import shared_tensions, worst_tensions
 
     straps = [Strap(angle) for angle in angles]
     for equation in (shared_tensions, worst_tensions):

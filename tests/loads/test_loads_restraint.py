@@ -10,8 +10,10 @@ from cache_check.loads.demand import struts_needed, thrust_from_vertical
 from cache_check.loads.restraint import (
     Strap,
     base_reaction,
+    shared_tensions,
+    tensions_with_one_lost,
+    worst_tensions,
 )
-from cache_check.loads.sharing import shared_tensions, tensions_with_one_lost, worst_tensions
 
 
 def test_rising_straps_lift_the_base() -> None:

@@ -9,8 +9,7 @@ from fractions import Fraction
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
-from cache_check.loads.restraint import Strap
-from cache_check.loads.sharing import worst_by_line
+from cache_check.loads.restraint import Strap, worst_by_line
 from cache_check.model.card import Aim, AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
 from cache_check.model.part import Fitting, Hardware, Tie

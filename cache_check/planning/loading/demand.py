@@ -26,23 +26,21 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
     values: dict[str, Any] = {}
     if one.on_this_side is None and not one.strut_places:
         assumed.append("struts that share the load not stated (on_this_side): one carries all of it")
-    allowance = allowance_ruled(muster)
+    allowance, ruled = allowance_ruled(muster), _by(muster, "assumed_loads")
     if one.dynamic_allowance is None:
         values["dynamic_allowance"] = allowance
-        said = f"load times {float(allowance):g}, {_who(muster, 'assumed_loads')}"
-        assumed.append(f"dynamic allowance not stated: {said}")
+        assumed.append(f"dynamic allowance not stated: load times {float(allowance):g}, {ruled}")
     share = Fraction(muster.book.ruled("assumed_loads", "sideways", default=0))
     if (one.weight_inside is not None and one.sideways_share is None) and share:
         values["sideways_share"] = share
-        said = f"{float(share):g} of the weight pushes to the side"
-        assumed.append(f"sideways share not stated: {said}, {_who(muster, 'assumed_loads')}")
+        assumed.append(f"sideways share not stated: {float(share):g} of the weight pushes to the side, {ruled}")
     if one.weight_inside is not None and one.push_height is None:
         assumed.append("height of the push not stated: that of the contact")
     tight = pretension_ruled(muster)
     if not one.pretension and one.ties != "none" and tight and one.steepness != 90 and one.base_offset != 0:
         values["pretension"] = (tight,)
         shown = units.show(tight, "force", muster.cache.units, "up")
-        assumed.append(f"pre-tension not stated: {shown} in each tie, {_who(muster, 'strap_tension')}")
+        assumed.append(f"pre-tension not stated: {shown} in each tie, {_by(muster, 'strap_tension')}")
     values["friction"] = min(one.friction, Fraction(muster.book.ruled("assumed_loads", "friction", default=0)))
     if one.ties != "none":
         assumed.append("ties act in the strut's plane; lines share at the worst, ties on one line evenly")
@@ -68,10 +66,9 @@ def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     return narrowest, Fraction(book.ruled("strap_spread", "max", default=89))
 
 
-def _who(muster: Muster, kind: str) -> str:
-    """The rule that says a value, and what of its source is about that: after "otherwise", else the first words."""
-    said = ((rule.id, rule.source.rpartition("; otherwise ")[2]) for rule in muster.book.in_force(kind))
-    return "; ".join(f"{rule}: {source.partition(';')[0]}" for rule, source in said)
+def _by(muster: Muster, kind: str) -> str:
+    """The rules that say a value; what these rest on stands with them."""
+    return f"by {' and '.join(rule.id for rule in muster.book.in_force(kind)) or 'no rule'}"
 
 
 @dataclass(frozen=True)

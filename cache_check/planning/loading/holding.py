@@ -10,8 +10,7 @@ from math import comb
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.loads.conventions import settled
-from cache_check.loads.restraint import Strap, strut_force
-from cache_check.loads.sharing import tensions_with_one_lost, worst_by_line
+from cache_check.loads.restraint import Strap, strut_force, tensions_with_one_lost, worst_by_line
 from cache_check.loads.solve import Setup, pretension_turns, ratio
 from cache_check.model.cache import Cache
 from cache_check.model.load import Run, TieWay
