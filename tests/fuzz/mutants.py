@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import copy
 import csv
 import io
 import json
@@ -31,8 +32,8 @@ TREES: tuple[Any, ...] = (None, True, False, [], {}, [[]], {"a": {"b": 1}}, [1, 
 
 
 def value(draw: Random) -> Any:
-    """Something that is seldom right."""
-    return draw.choice(draw.choice((NUMBERS, NUMBERS, WORDS, TREES)))
+    """Something that is seldom right, and that may be changed further."""
+    return copy.deepcopy(draw.choice(draw.choice((NUMBERS, NUMBERS, WORDS, TREES))))
 
 
 def _places(tree: Any) -> list[tuple[Any, Any]]:
