@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import islice
 
-from cache_check.api.base import WhatIf, basis_of, muster_of
+from cache_check.api.base import WhatIf, head_of
 from cache_check.api.exercises.ground import Draw, Ground
 from cache_check.api.exercises.kinds import KINDS
 from cache_check.errors import AskError
@@ -31,19 +31,15 @@ def exercise(
         AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level.
         NoPlanError: an optimum could not be proven in time.
     """
-    muster = muster_of(cache, book, suppose)
-    if muster.large:
-        raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")
     ground = Ground(cache, book, suppose or WhatIf(), needs)
+    if ground.muster.large:
+        raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")
     made = [cards(ground, Draw(seed, name)) for of, name, cards in KINDS if level in (None, of)]
     cards = tuple(islice(_in_turn(made), count))
     if not cards:
         raise AskError(f"{cache.title} gives no question{f' of the level {level}' if level else ''}; see its reach")
     return ExerciseResult(
-        name=cache.id,
-        title=cache.title,
-        basis=basis_of(muster, suppose, asked=False),
-        names=tuple(ground.names.items()),
+        *head_of(ground.muster, suppose, asked=False),
         seed=seed,
         wanted=count,
         cards=cards,

@@ -10,17 +10,17 @@ from itertools import islice
 from typing import TypeVar
 
 from cache_check.api.audit import audit
-from cache_check.api.base import WhatIf, muster_of
-from cache_check.api.reach import reach
+from cache_check.api.base import LIST_AT_MOST, WhatIf, muster_of
 from cache_check.api.sheet import sheet
 from cache_check.frozen import dataclass
-from cache_check.model.assembly import Assembly, Span
+from cache_check.joining.reach import reach_of
+from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine
 from cache_check.model.counting import Tally
 from cache_check.model.exercise import Card
 from cache_check.model.need import Needs
-from cache_check.model.result import ReachResult
+from cache_check.model.result import Reach
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -68,9 +68,9 @@ class Ground:
     needs: Needs | None = None
 
     @cached_property
-    def reached(self) -> ReachResult:
-        """Assemblies, union and profiles of the whole rig."""
-        return reach(self.cache, self.book, suppose=self.suppose)
+    def reached(self) -> Reach:
+        """Assemblies, where they are few enough to be listed, and union of the whole rig."""
+        return reach_of(self.muster.joined, LIST_AT_MOST)
 
     @cached_property
     def muster(self) -> Muster:
@@ -86,11 +86,6 @@ class Ground:
     def typed(self) -> dict[str, str]:
         """The name of every part by which a command knows it."""
         return self.muster.cache.catalogue.short_names
-
-    @property
-    def assemblies(self) -> tuple[Assembly, ...]:
-        """The legal assemblies, where they are few enough to be listed."""
-        return self.reached.reach.assemblies
 
     @property
     def grain(self) -> int:
@@ -111,7 +106,7 @@ class Ground:
             for need in scene.needs
             for at in self.lengths([(need.shortest, need.longest)])
         }
-        return [at for at in self.lengths(self.reached.reach.union) if not needed or at in needed]
+        return [at for at in self.lengths(self.reached.union) if not needed or at in needed]
 
     def stack(self, parts: Sequence[str]) -> str:
         """Parts from ground to load."""

@@ -48,7 +48,7 @@ def kind(level: Level, title: str) -> Callable[[Cards], Cards]:
 def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """A legal stack, or one with a piece too many, taken away or put elsewhere."""
     rules = _rules(ground)
-    for one in draw.all(ground.assemblies):
+    for one in draw.all(ground.reached.assemblies):
         stack = _changed(one.parts, ground, draw)
         verdict = build(ground.cache, ground.book, stack, suppose=ground.suppose).verdict
         stops = [broken for broken in verdict.broken if broken.severity == "stop"]
@@ -90,8 +90,8 @@ def _rules(ground: Ground) -> list[str]:
 @kind("first", "which reaches")
 def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """One build that reaches, and builds whose reach ends just short of the length or begins just beyond it."""
-    built = [one for one in ground.assemblies if len(one.spans) == 1]
-    heights = [at for low, high in ground.reached.reach.union for at in ground.lengths([(low * 7 // 10, high)])]
+    built = [one for one in ground.reached.assemblies if len(one.spans) == 1]
+    heights = [at for low, high in ground.reached.union for at in ground.lengths([(low * 7 // 10, high)])]
     for height in draw.all(heights):
         angle = draw.one(ANGLES)
         length = round(length_at_angle(height, angle))
@@ -156,7 +156,7 @@ def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """The rated load along one strut; wrong are the rows beside, another column, and the factor taken twice or not."""
     muster = ground.muster
     factor = muster.factor()
-    for one in draw.all(ground.assemblies):
+    for one in draw.all(ground.reached.assemblies):
         lengths = ground.lengths(one.spans)
         at = draw.one(lengths) if lengths else 0
         rated = muster.capacity.rated(one, at, at, factor) if lengths else None
@@ -179,7 +179,7 @@ def _near(ground: Ground, one: Assembly, at: int, rated: Fraction) -> list[Fract
     elsewhere = [ground.muster.capacity.rated(one, other, other, factor) for other in (one.closed, one.open)]
     alike = [
         ground.muster.capacity.rated(other, at, at, factor)
-        for other in ground.assemblies
+        for other in ground.reached.assemblies
         if other.body == one.body and other.extensions != one.extensions
     ]
     return [*(load for load in (*elsewhere, *alike) if load), rated / factor.k, rated * factor.k]
