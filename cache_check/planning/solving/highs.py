@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from threading import Thread
-from typing import Any
+from typing import Any, Protocol
 
 import highspy
 import numpy as np
@@ -173,11 +173,29 @@ def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int,
     return model
 
 
+class Late(Protocol):
+    """Columns that a relaxation can do without, and is given only as they would better it."""
+
+    @property
+    def columns(self) -> Array:
+        """Their numbers."""
+
+    def better(self, reduced: Array) -> Array:
+        """Those to give next, at these reduced costs of all columns; none where none would better the optimum."""
+
+    def worth(self, reduced: Array) -> tuple[Array, Array]:
+        """Rows, and what is added to their prices so that none has a reduced cost below nothing."""
+
+
 class Relaxation:
     """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added."""
 
-    def __init__(self, table: Table, lows: Array, highs: Array) -> None:
+    def __init__(self, table: Table, lows: Array, highs: Array, late: Late | None = None) -> None:
         self._table = table
+        self._late = late
+        self._waits = np.zeros(table.columns, dtype=bool)
+        if late is not None:
+            self._waits[late.columns] = True
         self._lows, self._highs = lows, highs
         self._costs = np.zeros(table.columns)
         self._place = np.full(table.columns, -1, dtype=np.int32)
@@ -211,9 +229,18 @@ class Relaxation:
             self._costs = costs
             if len(self._loaded):
                 self._solver.changeColsCost(len(self._loaded), self._place[self._loaded], costs[self._loaded])
-        self._let_in(np.flatnonzero((self._place < 0) & (highs > 0)))
-        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
+        self._let_in(np.flatnonzero((self._place < 0) & (highs > 0) & ~self._waits))
+        until = self._solver.getRunTime() + seconds
+        self._solver.setOptionValue("time_limit", until)
         self._solver.run()
+        while self._late is not None and _ended(self._solver) is Ending.OPTIMAL:
+            better = self._late.better(self._priced()[1])
+            better = better[(self._place[better] < 0) & (highs[better] > 0)]
+            if not len(better):
+                break
+            self._let_in(np.sort(better))
+            self._solver.setOptionValue("simplex_strategy", _PRIMAL)
+            self._solver.run()
         return _ended(self._solver)
 
     def _let_in(self, columns: Array) -> None:
@@ -238,18 +265,23 @@ class Relaxation:
 
         It is summed up anew from the prices, so it holds whatever they are worth.
         """
-        prices, sides = self.prices()
-        reduced = self._costs - self._table.priced(prices)
+        low, high = self._table.low, self._table.high
+        prices, reduced = self._priced()
+        if self._late is not None:
+            rows, more = self._late.worth(reduced)
+            prices[rows] += more
+            reduced = self._costs - self._table.priced(prices)
         reduced[np.abs(reduced) < _NEAR] = 0.0
+        sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
         ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
         return float(sides + ends), reduced
 
-    def prices(self) -> tuple[Array, float]:
-        """The dual prices of the rows, and what their sides come to."""
+    def _priced(self) -> tuple[Array, Array]:
+        """The dual prices of the rows, and the reduced cost of every column."""
         low, high = self._table.low, self._table.high
         prices = np.asarray(self._solver.getSolution().row_dual)
         prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
-        return prices, float(np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0])
+        return prices, self._costs - self._table.priced(prices)
 
 
 def search(

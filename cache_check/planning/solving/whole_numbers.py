@@ -19,7 +19,7 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.highs import Relaxation, search
+from cache_check.planning.solving.highs import Late, Relaxation, search
 from cache_check.planning.solving.programme import Answer, Programme, Row
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.tables import Array, Table
@@ -36,15 +36,16 @@ _SHARE = 200
 class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
-    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.
+    Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``late`` says
+    which columns its relaxation is given only as they would better it.
     """
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, programme: Programme, late: Late | None = None) -> None:
         self.programme = programme
         self.table = Table(programme.rows, len(programme.costs))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
-        self.relaxation = Relaxation(self.table, self.lows, self.highs)
+        self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
 

@@ -25,6 +25,7 @@ from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progr
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
+from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import plan_of
 from cache_check.planning.staging.stowing import Lie
@@ -175,7 +176,7 @@ class _Choice:
         """A choice of the fewest joints with what is counted now, and the programme of all that come to so few."""
         self.progress(_JOINTS)
         plan = plan_of(self.stager, self.counted, self.among)
-        asked = solver()(plan.draft.done())
+        asked = solver()(plan.draft.done(), Sifted(plan))
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
         self.bound = max(self.bound, answer.bound or 0)
         self._try(plan, answer)

@@ -71,14 +71,15 @@ class Plan:
     """A programme of ready sets as it is written, and what its columns stand for.
 
     ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
-    opened in a scene, where a class (``alike``, by scene and number) is of candidates that yield alike in it;
-    ``stood`` the struts of a scene by the number of their way; ``held`` the bases of a scene by
+    opened in a scene, where a class (``alike``, by scene and number; ``rows``, its row) is of candidates that yield
+    alike in it; ``stood`` the struts of a scene by the number of their way; ``held`` the bases of a scene by
     (scene, need, base, way of holding it).
     """
 
     draft: Draft = field(default_factory=Draft)
     left: dict[tuple[int, int], int] = field(default_factory=dict)
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
+    rows: dict[tuple[int, int], int] = field(default_factory=dict)
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
     stood: dict[tuple[int, int], tuple[int, Stand]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)

@@ -110,6 +110,7 @@ class SceneRows:
                 self._openings.append((one, x))
                 opened.append((x, 1))
             there = [(x, -1) for c in members for x in self.there[c]]
+            self.plan.rows[self.s, number] = len(self.plan.draft.rows)
             self.plan.draft.row([*opened, *there], None, sum(self.fixed.get(c, 0) for c in members))
 
     def _stood(self, ways: Ways) -> None:
