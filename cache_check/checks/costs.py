@@ -7,14 +7,14 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Literal
+from typing import Any, Literal
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.joining.falling_due import falls
 from cache_check.joining.stock import kept_out, mended
 from cache_check.model.audit import Ahead, Cause, Cost
-from cache_check.model.cache import Cache, Item, Status, Stock
+from cache_check.model.cache import Cache, Status, Stock
 from cache_check.model.piece import Why
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -47,20 +47,15 @@ def befallen(book: Cache, cause: Cause, today: Cache) -> Cache:
         if stock.part != cause.part:
             return stock
         if cause.serial:
-            return stock.changed(items=tuple(_as_today(i, cause, pieces) for i in stock.items))
+            points = {"points_usable": pieces[cause.serial].points_usable}
+            as_today: dict[str, Any] = points if cause.does == "points" else {"status": "quarantined"}
+            items = (i.changed(**as_today) if i.serial == cause.serial else i for i in stock.items)
+            return stock.changed(items=tuple(items))
         number = min(cause.number, stock.in_service)
         out: dict[Status, int] = {**stock.out, "quarantined": stock.out.get("quarantined", 0) + number}
         return stock.changed(out=out) if number > 0 else stock
 
     return book.changed(stock=tuple(line(stock) for stock in book.stock))
-
-
-def _as_today(item: Item, cause: Cause, pieces: dict[str, Item]) -> Item:
-    if item.serial != cause.serial:
-        return item
-    if cause.does == "points":
-        return item.changed(points_usable=pieces[item.serial].points_usable)
-    return item.changed(status="quarantined")
 
 
 @dataclass(frozen=True)

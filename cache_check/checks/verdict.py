@@ -11,7 +11,7 @@ from cache_check.model.audit import AuditFinding, AuditVerdict, Compared, Outcom
 from cache_check.model.count import CountSheet
 from cache_check.model.counting import SceneAnswer
 from cache_check.model.rule import RuleBook
-from cache_check.model.verdict import Link, Verdict, worst
+from cache_check.model.verdict import Link, State, Verdict, worst
 
 TAGGING = "tagged_out"
 _GRAVE: tuple[Outcome, ...] = ("pass", "pass with fixes", "not known", "out of service")
@@ -60,40 +60,39 @@ def _by(audited: Audited, rule: str) -> AuditVerdict:
     return AuditVerdict(outcome, rule, (*links, fixes))
 
 
+def _link(name: str, wrong: str, ask: str = "", state: State = "does not hold") -> Link:
+    """A link that holds where nothing is wrong."""
+    return Link(name, state, wrong, ask) if wrong else Link(name, "holds")
+
+
 def _looked(audited: Audited) -> Link:
     """Every line of the count sheet was looked at."""
     name = "a look at every line"
     if audited.count is None:
         return Link(name, "unknown", NOBODY, "count the rig")
-    blanks = {(one.part, one.serial) for one in audited.counted.blanks}
-    if not blanks:
-        return Link(name, "holds")
-    lines = say.several(len(blanks), "line")
-    return Link(name, "unknown", f"{lines} not looked at, or not wholly", "go back, look, and fill in every line")
+    blanks = len({(one.part, one.serial) for one in audited.counted.blanks})
+    why = f"{say.several(blanks, 'line')} not looked at, or not wholly" if blanks else ""
+    return _link(name, why, "go back, look, and fill in every line", "unknown")
 
 
 def _tagged(audited: Audited) -> Link:
     """Nothing out of use lies untagged where it could be taken."""
     name = "tags on what is out of use"
-    untagged = audited.of_kind(TAGGING)
-    if not untagged:
-        return Link(name, "unknown", NOBODY) if audited.count is None else Link(name, "holds")
+    if not audited.of_kind(TAGGING):
+        return _link(name, NOBODY if audited.count is None else "", state="unknown")
     pieces = sum(one.number for one in audited.counted.untagged)
     why = f"{say.several(pieces, 'piece')} out of use {say.verb(pieces, 'lies', 'lie')} there without a tag"
-    return Link(name, "does not hold", why, "tag each, and write the number of the tag on the sheet")
+    return _link(name, why, "tag each, and write the number of the tag on the sheet")
 
 
 def _stops(audited: Audited, most: int) -> Link:
     """No finding that stops is left but those that a tag settles."""
-    name = "findings that stop the rig"
     tagging = {id(one) for one in audited.of_kind(TAGGING)}
     stops = [one for one in audited.found if one.finding.severity == "stop" and not one.contained]
     stops = [one for one in stops if id(one) not in tagging]
-    if len(stops) <= most:
-        return Link(name, "holds")
     ids = say.listed(dict.fromkeys(one.finding.rule for one in stops))
     why = f"{say.several(len(stops), 'stop finding')} not settled by a tag ({ids}); {most} allowed"
-    return Link(name, "does not hold", why, "mend what they name")
+    return _link("findings that stop the rig", why if len(stops) > most else "", "mend what they name")
 
 
 def _needs(audited: Audited, most: int) -> Link:
@@ -107,23 +106,18 @@ def _needs(audited: Audited, most: int) -> Link:
     if len(unmet) > most:
         why = f"{say.several(len(unmet), 'need')} not met with what was found fit today ({say.listed(unmet)})"
         return Link(name, "does not hold", f"{why}; {most} allowed", "mend what costs most first")
-    if unknown:
-        why = f"{say.several(len(unknown), 'need')} not known to be met ({say.listed(unknown)})"
-        return Link(name, "unknown", why, "see cache-check check for what is not known of each")
-    return Link(name, "holds")
+    why = f"{say.several(len(unknown), 'need')} not known to be met ({say.listed(unknown)})" if unknown else ""
+    return _link(name, why, "see cache-check check for what is not known of each", "unknown")
 
 
 def _lengths(audited: Audited, name: str, most: int) -> Link:
     """Where no need was asked: no length that the book has is lost whole."""
     lost = [one.label for one in audited.compared if one.book.best.count > 0 and one.today.best.count == 0]
-    if len(lost) <= most:
-        return Link(name, "holds")
     why = f"no strut is left at {say.several(len(lost), 'length')} ({say.listed(lost)}); {most} allowed"
-    return Link(name, "does not hold", why, "mend what costs most first")
+    return _link(name, why if len(lost) > most else "", "mend what costs most first")
 
 
 def _fixes(audited: Audited, most: int) -> Link:
-    name, fixes = "findings to fix", sum(one.finding.severity != "note" for one in audited.found)
-    if fixes <= most:
-        return Link(name, "holds")
-    return Link(name, "does not hold", f"{say.several(fixes, 'finding')} to fix", "put right what they name")
+    fixes = sum(one.finding.severity != "note" for one in audited.found)
+    why = f"{say.several(fixes, 'finding')} to fix" if fixes > most else ""
+    return _link("findings to fix", why, "put right what they name")

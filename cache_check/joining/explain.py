@@ -19,13 +19,10 @@ from cache_check.model.part import LINEAR, Part
 def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
     """Every rule that a stack (ground to load) breaks, for the way of turning its parts that breaks the fewest."""
     whole = [(kind, says) for kind in joints.kinds if (says := kind.stack(tuple(parts)))]
-    sums = list(_sums(parts, joints))
-    return tuple(_broken(kind, says) for kind, says in [*whole, *sums, *_of_seats(parts, joints)])
-
-
-def _broken(kind: Kind, says: str) -> Broken:
-    rule = kind.rule
-    return Broken(rule.id, rule.title, kind.book.severity(rule.id), says, rule.source, rule.remedy)
+    return tuple(
+        Broken(kind.rule.id, kind.rule.title, kind.severity, says, kind.rule.source, kind.rule.remedy)
+        for kind, says in (*whole, *_sums(parts, joints), *_of_seats(parts, joints))
+    )
 
 
 def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:

@@ -23,6 +23,7 @@ from cache_check.model.part import TIES, Part
 from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Rule, RuleBook
 
+Reasons = Iterator[Reason]
 SUMMED = ("extension", "adapter")
 """The kinds of part that a bounded sum goes over."""
 
@@ -36,7 +37,8 @@ class Kind:
         self.rule = rule
         self.book = book
         self.catalogue = catalogue
-        self.stops = book.severity(rule.id) == "stop"
+        self.severity = book.severity(rule.id)
+        self.stops = self.severity == "stop"
         self._on: dict[frozenset[str], bool] = {}
 
     @property
@@ -88,7 +90,7 @@ class Kind:
         """The sentence for a sum that is over its limit."""
         return f"{total} is over the limit of {limit}"
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         """Why a piece is not usable on a day, or what is not known of it; called only where the rule is in force."""
         yield from ()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
 from cache_check.frozen import dataclass
@@ -190,13 +190,10 @@ def mended(cache: Cache, idle: Idle, on: date) -> Cache:
     at = _line_of(cache, idle)
     if at is None:
         return cache
-    line = stock[at]
-    if idle.serial:
-        items = tuple(_fit(cache, one, on) if one.serial == idle.serial else one for one in line.items)
-        stock[at] = line.changed(items=items)
-    else:
-        number = _number(line, idle)
-        stock[at] = line.changed(count=(line.count or 0) - number, out=_less(line, idle.status, number))
+    line, number = stock[at], _number(stock[at], idle)
+    stock[at] = _less(line, idle, lambda item: _fit(cache, item, on))
+    if not idle.serial:
+        stock[at] = stock[at].changed(count=(line.count or 0) - number)
         stock.append(as_new(idle.part, idle.rig, number, on, line.where))
     return cache.changed(stock=tuple(stock))
 
@@ -207,17 +204,18 @@ def kept_out(cache: Cache, idle: Iterable[Idle]) -> Cache:
     for one in idle:
         at = _line_of(cache, one)
         if at is not None:
-            stock[at] = _without(stock[at], one)
+            stock[at] = _less(stock[at], one, lambda item: item.changed(status="unknown"), "unknown")
     return cache.changed(stock=tuple(stock))
 
 
-def _without(line: Stock, idle: Idle) -> Stock:
+def _less(line: Stock, idle: Idle, change: Callable[[Item], Item], to: Status = "in service") -> Stock:
+    """A line with the piece of a record changed, or so many of its lot in another state."""
     if idle.serial:
-        items = (one.changed(status="unknown") if one.serial == idle.serial else one for one in line.items)
-        return line.changed(items=tuple(items))
-    number = _number(line, idle)
-    out = _less(line, idle.status, number)
-    return line.changed(out={**out, "unknown": out.get("unknown", 0) + number})
+        return line.changed(items=tuple(change(one) if one.serial == idle.serial else one for one in line.items))
+    number, out = _number(line, idle), Counter(line.out)
+    out[idle.status] -= number
+    out[to] += number
+    return line.changed(out={status: n for status, n in out.items() if n > 0 and status != "in service"})
 
 
 def _line_of(cache: Cache, idle: Idle) -> int | None:
@@ -233,11 +231,6 @@ def _line_of(cache: Cache, idle: Idle) -> int | None:
 def _number(line: Stock, idle: Idle) -> int:
     """How many of the pieces of a record a line has."""
     return min(idle.number, line.in_service if idle.status == "in service" else line.out.get(idle.status, 0))
-
-
-def _less(line: Stock, status: Status, number: int) -> dict[Status, int]:
-    out = {name: n - number if name == status else n for name, n in line.out.items()}
-    return {name: n for name, n in out.items() if n}
 
 
 def _fit(cache: Cache, item: Item, on: date) -> Item:

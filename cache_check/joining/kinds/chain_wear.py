@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 
 from cache_check.files.shipped import removal
-from cache_check.joining.kind import Kind
+from cache_check.joining.kind import Kind, Reasons
 from cache_check.model.cache import Item
 from cache_check.model.part import Chain
-from cache_check.model.piece import Reason, Why
+from cache_check.model.piece import Why
 from cache_check.units import Rounding, show
 
 
 class Check(Kind):
     """Compares the thinnest place measured with the least for the size of the chain; met exactly is met."""
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         chain = self.catalogue.by_id[item.part]
         if item.measured is None or not isinstance(chain, Chain):
             return

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import date
 
 from cache_check.files.shipped import removal
-from cache_check.joining.kind import Kind
+from cache_check.joining.kind import Kind, Reasons
 from cache_check.model.cache import Item
-from cache_check.model.piece import Reason, Why
+from cache_check.model.piece import Why
 from cache_check.model.tables import says_one_of
 
 
@@ -19,7 +18,7 @@ class Check(Kind):
     A note that speaks of damage, beside no condition, leaves it not known.
     """
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         written, family = item.condition.strip(), self.family_of(item.part)
         noted = says_one_of(item.note, self.book.ruled("out_of_service", "notes", sorted(family), default=()))
         if not written and not noted and says_one_of(item.note, self.value("out", family)):

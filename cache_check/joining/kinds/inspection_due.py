@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 
-from cache_check.joining.kind import Kind
+from cache_check.joining.kind import Kind, Reasons
 from cache_check.model.cache import Item
-from cache_check.model.piece import Reason, Why
+from cache_check.model.piece import Why
 
 
 class Check(Kind):
     """Compares dates with the day asked about."""
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         family, source = self.family_of(item.part), self.source_for(item)
         if item.expires is not None and item.expires < on:
             yield self.reason(Why.EXPIRED, f"expired on {item.expires.isoformat()}", source=source)

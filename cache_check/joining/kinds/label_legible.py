@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 
-from cache_check.joining.kind import Kind
+from cache_check.joining.kind import Kind, Reasons
 from cache_check.model.cache import Item
-from cache_check.model.piece import Reason, Why
+from cache_check.model.piece import Why
 
 
 class Check(Kind):
     """Reads the state of a label."""
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         source = self.source_for(item)
         if item.label == "unreadable":
             yield self.reason(Why.UNREADABLE, source=source)

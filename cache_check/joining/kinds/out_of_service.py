@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 
-from cache_check.joining.kind import Kind
+from cache_check.joining.kind import Kind, Reasons
 from cache_check.model.cache import Item
-from cache_check.model.piece import BY_STATUS, Reason, Why
+from cache_check.model.piece import BY_STATUS, Why
 from cache_check.model.tables import says_one_of
 
 NO_TAG = ("", "-", "no", "none")
@@ -17,7 +16,7 @@ NO_TAG = ("", "-", "no", "none")
 class Check(Kind):
     """Reads the state, the tag and the note of a piece."""
 
-    def piece(self, item: Item, on: date) -> Iterator[Reason]:
+    def piece(self, item: Item, on: date) -> Reasons:
         family = self.family_of(item.part)
         if item.status not in self.value("counts", family):
             yield self.reason(BY_STATUS.get(item.status, Why.STATE_UNKNOWN))

@@ -186,9 +186,9 @@ class Links:
 
     def _down(self) -> Iterator[LinkCheck]:
         """Base and pivot stay down, all struts together."""
-        known = self.demand.known
         if not self.muster.book.in_force("stays_down"):
             return
+        known = self.demand.known
         forces = known or self.demand.each
         lifted = forces.base_reaction < 0 or (forces.base_reaction == 0 and forces.axial_checked > 0)
         yield self._stays("base", lifted, "the rising straps lift the base off the ground", "bring the anchors lower")
@@ -197,22 +197,19 @@ class Links:
             yield self._stays("pivot", known.pivot_reaction < 0, why, "set them flatter, or farther from the pivot")
 
     def _stays(self, what: str, lifted: bool, why: str, ask: str) -> LinkCheck:
-        if not lifted:
-            why = "the ground pushes back"
-        return told("stays down", what, "stays_down", not lifted, why, ask)
+        return told("stays down", what, "stays_down", not lifted, why if lifted else "the ground pushes back", ask)
 
     def _pretension(self, way: TieWay | None) -> Iterator[LinkCheck]:
         """The pre-tension of all struts on one side moves nothing."""
         if way is None or not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
         most = Fraction(self.muster.book.ruled("pretension_push", "share"))
-        share, holds = self.turned(way), True
+        share = self.turned(way)
         if share is None:
             why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
             yield told("pre-tension", "pre-tension", "pretension_push", None, why, ask)
             return
-        if settled(float(share)) > most:
-            holds = False
+        holds = settled(float(share)) <= most
         why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
         yield told("pre-tension", "pre-tension", "pretension_push", holds, why, "take out the slack by hand only")
 

@@ -32,9 +32,8 @@ class Needed:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
         self._of = cache(self._judged)
-        self._standing: dict[Ask, tuple[int, int]] = {}
+        self._placed, self._held = cache(self._standing), cache(self._pushing)
         self._fewest: dict[tuple[object, ...], int | None] = {}
-        self._pushing: dict[tuple[Fraction | None, Fraction | None], tuple[int, int]] = {}
 
     def columns(self) -> Columns | None:
         """See ``Judge``; as many ties more as hold what the known asks push out."""
@@ -60,20 +59,19 @@ class Needed:
     def bearing(self, ask: Ask) -> tuple[int, int]:
         """See ``Judge``; of an ask without a place only whether its bases are held, at every length."""
         if ask.place is not None:
-            if ask not in self._standing:
-                self._standing[ask] = self._placed(ask, self._of(ask.place))
-            return self._standing[ask]
-        key = (ask.load, ask.angle)
-        if key not in self._pushing:
-            self._pushing[key] = self._held(ask)
-        return self._pushing[key]
+            return self._placed(ask)
+        # What a base pushes out does not depend on the lengths of an ask, of which profiles ask many.
+        return (
+            self._placed(ask) if ask.place is not None else self._held(Ask(1, 1, ask.load, ask.factor, angle=ask.angle))
+        )
 
-    def _placed(self, ask: Ask, judged: Judged) -> tuple[int, int]:
-        columns = self.muster.columns
+    def _standing(self, ask: Ask) -> tuple[int, int]:
+        assert ask.place is not None
+        columns, judged = self.muster.columns, self._of(ask.place)
         found = judged.by_verdict(columns.covering(ask.shortest, ask.longest) & columns.tied)
         return found["met"], found["met"] | found["not known"]
 
-    def _held(self, ask: Ask) -> tuple[int, int]:
+    def _pushing(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
         columns, worst, best = self.muster.columns, self._worst(ask), self._best(ask)
         alike: dict[tuple[str, Hold], list[int]] = {}
