@@ -192,28 +192,15 @@ def bars_on(figure: FigureBase, purchases: Sequence[Purchase], names: Sequence[s
                   weight="bold")  # fmt: skip
         served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
         met = ["met", before.verdict, *(one.after[s].verdict for one in lists)]
-        for n, (struts, whole) in enumerate(zip(served, met, strict=True)):
-            _bar(axes, s * group + 0.18 + BAR * n, struts, _said(struts, before.wanted, whole), n, labels[n], s == 0)
-    _dress_bars(figure, axes, max(lists[0].before[s].wanted for s in scenes), group * len(scenes))
-
-
-def _said(struts: int, wanted: int, verdict: str) -> str:
-    if verdict == "met":
-        return str(struts)
-    if verdict == "not known":
-        return f"{struts} NOT KNOWN"
-    return f"{struts} SHORT {wanted - struts}" if struts < wanted else f"{struts}, nothing left over"
-
-
-def _bar(axes: Axes, y: float, struts: int, said: str, look: int, label: str, first: bool) -> None:
-    axes.barh(y, struts, height=BAR * 0.86, linewidth=1.1, label=label if first else None, **LOOKS[look])  # type: ignore[arg-type]
-    axes.annotate(said, (struts, y), (4, 0), textcoords="offset points", va="center", fontsize=SMALL,
-                  weight="bold" if "SHORT" in said else "normal")  # fmt: skip
-
-
-def _dress_bars(figure: FigureBase, axes: Axes, most: int, deep: float) -> None:
-    axes.set_ylim(deep - 0.12, -0.16)
-    axes.set_xlim(0, most * 1.2)
+        for n, (struts, verdict) in enumerate(zip(served, met, strict=True)):
+            lacks = f" SHORT {before.wanted - struts}" if struts < before.wanted else ", nothing left over"
+            said = {"met": "", "not known": " NOT KNOWN"}.get(verdict, lacks)
+            label, y = labels[n] if s == 0 else None, s * group + 0.18 + BAR * n
+            axes.barh(y, struts, height=BAR * 0.86, linewidth=1.1, label=label, **LOOKS[n])  # type: ignore[arg-type]
+            axes.annotate(f"{struts}{said}", (struts, y), (4, 0), textcoords="offset points", va="center",
+                          fontsize=SMALL, weight="bold" if "SHORT" in said else "normal")  # fmt: skip
+    axes.set_ylim(group * len(scenes) - 0.12, -0.16)
+    axes.set_xlim(0, max(lists[0].before[s].wanted for s in scenes) * 1.2)
     axes.set_yticks(())
     axes.xaxis.get_major_locator().set_params(integer=True)  # type: ignore[call-arg]
     axes.set_xlabel("struts served", fontsize=SMALL + 1)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -53,15 +52,15 @@ class Graph:
     """The boxes, and pairs of them that join, with whether a loose pin is taken."""
 
     joins: tuple[PartJoint, ...]
-    links: dict[tuple[Seat, Seat], bool] = field(init=False)
 
-    def __post_init__(self) -> None:
+    @cached_property
+    def links(self) -> dict[tuple[Seat, Seat], bool]:
+        """Which seats join on a way from ground to load, and whether by a loose pin."""
         pairs = {((j.lower_place, j.lower), (j.upper_place, j.upper)): j.pins > 0 for j in self.joins}
         ways = nx.DiGraph(pairs.keys())
         from_ground = {seat for one in ways if one[0] == "ground" for seat in (one, *nx.descendants(ways, one))}
         through = {seat for one in ways if one[0] == "load" for seat in (one, *nx.ancestors(ways, one))} & from_ground
-        kept = {pair: pin for pair, pin in pairs.items() if through.issuperset(pair)}
-        object.__setattr__(self, "links", kept)
+        return {pair: pin for pair, pin in pairs.items() if through.issuperset(pair)}
 
     @cached_property
     def boxes(self) -> tuple[Box, ...]:

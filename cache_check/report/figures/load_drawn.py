@@ -205,28 +205,6 @@ def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float
     axes.fill([p[0] for p in corners], [p[1] for p in corners], color=color, zorder=7, linewidth=0)
 
 
-def named(one: Arrow) -> str:
-    """A force in the key: its number in brackets, so that it never reads as part of the figure."""
-    return f"({one.number}) {one.name}: {one.figure}"
-
-
-def anchor(axes: Axes, at: Point, *, given: bool) -> None:
-    """The far end of a strap: a disk at an anchor that is given, a hollow ring where none is."""
-    axes.plot(*at, "o", markersize=7, markeredgecolor=canvas.OCHRE, markerfacecolor=canvas.OCHRE if given else "white",
-              markeredgewidth=1.5, zorder=5)  # fmt: skip
-
-
-def held(result: LoadResult, here: Places) -> list[str]:
-    """What the key says of the straps."""
-    if result.refused:
-        return [f"REFUSED, no tension given: {result.refused}"]
-    if not here.straps:
-        return ["No straps or chain in this situation."]
-    if not here.straps[0].anchored:
-        return ["Hollow ring: no anchor given; drawn to the foot."]
-    return []
-
-
 def marks(axes: Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
     """Numbers in rings at the free ends of arrows; those that would stand on each other share a ring."""
     left = list(at)

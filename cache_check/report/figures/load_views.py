@@ -57,7 +57,8 @@ def draw_on(figure: FigureBase, view: View, result: LoadResult, say: Say) -> Non
     for one in here.straps:
         end = view.seen(one.end)
         axes.plot((seat[0], end[0]), (seat[1], end[1]), gid=f"run-{one.number}", **load_drawn.STRAP)
-        load_drawn.anchor(axes, end, given=one.anchored)
+        axes.plot(*end, "o", markersize=7, markeredgecolor=canvas.OCHRE, markeredgewidth=1.5, zorder=5,
+                  markerfacecolor=canvas.OCHRE if one.anchored else "white")  # fmt: skip
     _forces(axes, view, forces, here)
     load_drawn.scale(axes, box, here, result, say)
 
@@ -65,11 +66,16 @@ def draw_on(figure: FigureBase, view: View, result: LoadResult, say: Say) -> Non
 def key(result: LoadResult, say: Say) -> list[str]:
     """What is to be read beside the views: every force with its name and figure, and what is not drawn."""
     here = places(result, say)
-    lines = [load_drawn.named(one) for one in arrows(result, say, here)]
-    strapped = any(one.most is not None for one in here.straps)
-    lines = lines or ["NOT KNOWN: the load. No force is drawn."]
-    lines += load_drawn.held(result, here)
-    if strapped:
+    # A force's number stands in brackets, so that it never reads as part of the figure.
+    forces = [f"({one.number}) {one.name}: {one.figure}" for one in arrows(result, say, here)]
+    lines = forces or ["NOT KNOWN: the load. No force is drawn."]
+    if result.refused:
+        lines.append(f"REFUSED, no tension given: {result.refused}")
+    elif not here.straps:
+        lines.append("No straps or chain in this situation.")
+    elif not here.straps[0].anchored:
+        lines.append("Hollow ring: no anchor given; drawn to the foot.")
+    if any(one.most is not None for one in here.straps):
         lines.append("Straps' arrows are as seen in each view.")
     shape = "Triangle: its pivot." if here.pivot else "Its shape is not known."
     return [*lines, f"Hatched: the vehicle's edge. {shape}", "Left, right: seen from base to vehicle."]

@@ -55,7 +55,10 @@ def rows(reach: Reach, say: Say) -> Rows:
     """A bar for each assembly; where those are too many, for each body with what stands between; then for each body."""
     ways: tuple[tuple[str, Callable[[Assembly], tuple[str, ...]]], ...] = (
         ("one assembly", lambda one: one.parts),
-        ("one body with the pieces beside it, with any base and head", _between),
+        (
+            "one body with the pieces beside it, with any base and head",
+            lambda one: (one.body, *sorted(one.below + one.above)),
+        ),
         ("one strut body, with anything that joins it", lambda one: (one.body,)),
     )
     made = Rows((), "")
@@ -85,7 +88,7 @@ def draw_on(figure: FigureBase, reach: Reach, profiles: Sequence[Profile], say: 
     above, below = panels
     _bars(above, bars, reach, say)
     _depth(below, profiles, say)
-    first, last = _ends(reach)
+    first, last = (reach.union[0][0], reach.union[-1][1]) if reach.union else (0, 0)
     room = (last - first) * 0.11 or per_unit(say)
     below.set_xlim((first - room) / per_unit(say), (last + room) / per_unit(say))
     below.set_xlabel(f"length of the strut, {say.length_unit}")
@@ -102,10 +105,6 @@ def _bars_high(bars: Rows, reach: Reach) -> float:
 def per_unit(say: Say) -> int:
     """Nanometres in a shown unit of length."""
     return units.length_nm(f"1 {say.length_unit}")
-
-
-def _between(one: Assembly) -> tuple[str, ...]:
-    return (one.body, *sorted(one.below + one.above))
 
 
 def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str, ...]], say: Say) -> tuple[Row, ...]:
@@ -127,10 +126,6 @@ def _union(spans: Iterable[Span]) -> tuple[Span, ...]:
         else:
             found.append((low, high))
     return tuple(found)
-
-
-def _ends(reach: Reach) -> Span:
-    return (reach.union[0][0], reach.union[-1][1]) if reach.union else (0, 0)
 
 
 def _few_spots(reach: Reach) -> bool:

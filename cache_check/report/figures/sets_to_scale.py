@@ -6,7 +6,6 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from cache_check.frozen import dataclass
 from cache_check.model.card import Piece, SetShown
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit
@@ -39,24 +38,11 @@ _LOOKS: dict[str, dict[str, Any]] = {
 _HIGH = {"fitting": 0.56, "body": 0.36, "inner": 0.2, "extension": 0.28, "adapter": 0.28}
 
 
-@dataclass(frozen=True)
-class Drawn:
-    """A part as it is drawn: its number from the ground, kind, and lengths closed and open (equal but for a body)."""
-
-    number: int
-    name: str
-    kind: str
-    closed: int
-    open: int
-
-
-def stack(one: SetShown, pieces: Sequence[Piece], say: Say) -> tuple[Drawn, ...]:
-    """The parts of a set from the ground up; none where the length of one is not on the book."""
+def stack(one: SetShown, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """The parts of a set from the ground up; none where it must not be used, or the book has no length for one."""
     by_part = {piece.part: piece for piece in pieces}
-    found = [(say.name(part), by_part[part]) for part in one.parts if part in by_part]
-    if len(found) < len(one.parts):
-        return ()
-    return tuple(Drawn(n, name, p.kind, p.closed, p.open) for n, (name, p) in enumerate(found, 1))
+    found = tuple(by_part[part] for part in one.parts if part in by_part)
+    return found if one.usable and len(found) == len(one.parts) else ()
 
 
 def longest(sets: Sequence[SetShown]) -> int:
@@ -86,7 +72,7 @@ def draw_on(
     axes.set_xlim(-0.05 * top, 1.2 * top)
     y = 0.0
     for one in sets:
-        _set(axes, stack(one, pieces, say) if one.usable else (), one, _words(one, pieces, say), y, say)
+        _set(axes, stack(one, pieces), one, _words(one, pieces, say), y, say)
         y += _set_high(one, pieces, say)
     axes.set_ylim(max(y, LINE), 0)
     if not sets:
@@ -95,11 +81,7 @@ def draw_on(
 
 
 def _set_high(one: SetShown, pieces: Sequence[Piece], say: Say) -> float:
-    return LINE * (len(_words(one, pieces, say)) + 0.6) + (2 * ROW if _stands(one, pieces, say) else 0)
-
-
-def _stands(one: SetShown, pieces: Sequence[Piece], say: Say) -> bool:
-    return one.usable and bool(stack(one, pieces, say))
+    return LINE * (len(_words(one, pieces, say)) + 0.6) + (2 * ROW if stack(one, pieces) else 0)
 
 
 def _words(one: SetShown, pieces: Sequence[Piece], say: Say) -> list[str]:
@@ -109,16 +91,15 @@ def _words(one: SetShown, pieces: Sequence[Piece], say: Say) -> list[str]:
         why = one.unfit[0] if one.unfit else "it is no legal strut"
         return [f"{name}: DO NOT USE", *_wrapped(short(why, 2 * LETTERS))]
     assert one.assembly is not None
-    parts = stack(one, pieces, say)
-    named = [f"{part.number} {short(part.name, 40)}" for part in parts] if parts else [NO_LENGTH]
-    return [f"{name}: {say.ends(one.assembly)}", *_wrapped(" · ".join(named))]
+    parts = [f"{n} {short(say.name(part.part), 40)}" for n, part in enumerate(stack(one, pieces), 1)]
+    return [f"{name}: {say.ends(one.assembly)}", *_wrapped(" · ".join(parts or [NO_LENGTH]))]
 
 
 def _wrapped(said: str) -> list[str]:
     return textwrap.wrap(said, LETTERS, break_on_hyphens=False)
 
 
-def _set(axes: Axes, parts: Sequence[Drawn], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
+def _set(axes: Axes, parts: Sequence[Piece], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
     for n, line in enumerate(lines):
         axes.text(0, y + LINE * (n + 0.6), line, transform=axes.get_yaxis_transform(), va="center",
                   fontsize=SMALL + 2 * (n == 0), weight="bold" if n == 0 else "normal")  # fmt: skip
@@ -130,7 +111,7 @@ def _set(axes: Axes, parts: Sequence[Drawn], one: SetShown, lines: Sequence[str]
         y += ROW
 
 
-def _strut(axes: Axes, parts: Sequence[Drawn], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
+def _strut(axes: Axes, parts: Sequence[Piece], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
     unit, at = per_unit(say), 0
     middles, joints = [], []
     for part in parts:
@@ -145,12 +126,13 @@ def _strut(axes: Axes, parts: Sequence[Drawn], pinned: Sequence[bool], opened: b
               markeredgewidth=1.5, zorder=5)  # fmt: skip
     said = f"{say.bare_length(at, 'down')} open" if opened else f"{say.bare_length(at, 'up')} closed"
     axes.annotate(said, (at / unit, y), (5, 0), textcoords="offset points", va="center", fontsize=SMALL)
-    for x, middle, part in zip(_spread(middles, 0.034 * axes.get_xlim()[1]), middles, parts, strict=True):
+    places = zip(_spread(middles, 0.034 * axes.get_xlim()[1]), middles, strict=True)
+    for number, (x, middle) in enumerate(places, 1):
         axes.plot((middle, x), (y - 0.12, y - 0.17), color=canvas.GREY, linewidth=0.6, zorder=1)
-        axes.text(x, y - 0.235, str(part.number), ha="center", va="center", fontsize=SMALL, weight="bold")
+        axes.text(x, y - 0.235, str(number), ha="center", va="center", fontsize=SMALL, weight="bold")
 
 
-def _part(axes: Axes, part: Drawn, at: int, long: int, y: float, unit: int) -> None:
+def _part(axes: Axes, part: Piece, at: int, long: int, y: float, unit: int) -> None:
     """A part over the length it takes; a body that is open shows its sliding part, one without length is a line."""
     spans = [(part.kind, at, long)]
     if part.kind == "body" and long > part.closed:

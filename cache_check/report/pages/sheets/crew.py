@@ -84,7 +84,7 @@ def _heading(one: SetShown) -> str:
 
 
 def _drawing(one: SetShown, card: CardResult, say: Say, key: str, scale: int) -> Figure | None:
-    if not one.usable or not sets_to_scale.stack(one, card.pieces, say):
+    if not one.usable or not sets_to_scale.stack(one, card.pieces):
         return None
     title = f"Set {short(one.name, 24)} part by part, closed and open"
     svg = canvas.inline(sets_to_scale.draw((one,), card.pieces, say, scale), title, key)
