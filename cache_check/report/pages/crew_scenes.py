@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cache_check.model.card import CardResult, SceneShown
-from cache_check.model.counting import NeedAsked
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import of_stage, tally
-from cache_check.report.page import Block, Points, Table, short, words
+from cache_check.report.page import Block, Points, Table, short
 from cache_check.report.pages.shell import Part
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import Rounding
@@ -54,26 +53,15 @@ def _unfit(card: CardResult) -> str:
 def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
     """What each need asks, how many are there, and how far out their bases stand."""
     served = {need: number for need, _, number in one.staged.served.needs}
-    heads = f"for|#wanted|#there|step|set to, {say.length_unit}|base out, {say.length_unit}|load each, {say.force_unit}"
-    return Table(
-        words(heads),
-        tuple(
-            (
-                need.need,
-                str(need.wanted),
-                str(served.get(need.need, 0)),
-                need.step,
-                say.asked(need.shortest, need.longest, need.contact),
-                "; ".join(_out(*out, card, say) for out in outs) or "no angle is ruled",
-                _load(need, say),
-            )
-            for need, outs in zip(one.asked, one.outs, strict=True)
-        ),
+    rows = (
+        (need.need, need.wanted, served.get(need.need, 0), need.step, length, far or "no angle is ruled", load)
+        for need, outs in zip(one.asked, one.outs, strict=True)
+        for length in (say.asked(need.shortest, need.longest, need.contact),)
+        for far in ("; ".join(_out(*out, card, say) for out in outs),)
+        for load in (say.load_asked(need.load, need.vertical, need.angle_deg, need.factor),)
     )
-
-
-def _load(need: NeedAsked, say: Say) -> str:
-    return say.load_asked(need.load, need.vertical, need.angle_deg, need.factor)
+    heads = "for|#wanted|#there|step|set to, {length}|base out, {length}|load each, {force}"
+    return say.table(heads, rows)
 
 
 def _out(angle: Fraction, shortest: int, longest: int, card: CardResult, say: Say) -> str:
@@ -88,13 +76,9 @@ def _struts(struts: tuple[StrutOnScene, ...], say: Say) -> Table:
     """What each strut is made of, from what, and what holds its base; struts alike share a row."""
     alike: dict[tuple[str, ...], list[str]] = {}
     for one in struts:
-        row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), _held(one, say))
+        none = "no rule asks for straps" if one.restrained else "NOTHING: not restrained"
+        held = say.pieces(one.ties) if one.ties else none
+        row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), held)
         alike.setdefault(row, []).append(one.name.removeprefix("strut "))
-    rows = tuple((", ".join(names), *row) for row, names in alike.items())
-    return Table(words("strut|for|each taken from|parts, ground to load|each held by"), rows)
-
-
-def _held(one: StrutOnScene, say: Say) -> str:
-    if one.ties:
-        return say.pieces(one.ties)
-    return "no rule asks for straps" if one.restrained else "NOTHING: not restrained"
+    rows = ((", ".join(names), *row) for row, names in alike.items())
+    return say.table("strut|for|each taken from|parts, ground to load|each held by", rows)

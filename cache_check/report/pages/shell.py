@@ -27,7 +27,7 @@ from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
 from cache_check.report.of_exercise import LETTERS, ONLY, letters
-from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain
+from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, table
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
@@ -95,6 +95,12 @@ class Sheet:
     caution: tuple[str, ...] | None = None
     of: str = ""
     annex: tuple[Part, ...] = ()
+
+
+def to_sign(people: Iterable[str], *more: str) -> Table:
+    """Lines to sign on paper: who, name, signature, and what else is filled in."""
+    heads = "|".join(("who|name in capitals|signature", *more))
+    return table(heads, ((who, *[""] * (2 + len(more))) for who in people))
 
 
 def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "What this rests on") -> Part:

@@ -11,8 +11,8 @@ from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit
 from cache_check.report.answer import Told
-from cache_check.report.page import Block, Points, Table, plain, short, words
-from cache_check.report.pages.shell import Part, Sheet, rests_on
+from cache_check.report.page import Block, Cell, Points, plain, short, table
+from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
@@ -35,7 +35,12 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
     say = Say.of(result)
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
-    details = (_compared(result, say), *_written(result, say), _findings(result, say), *_ahead(result))
+    details = (
+        Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))),
+        *_written(result, say),
+        _findings(result),
+        *_ahead(result),
+    )
     parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
     return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
 
@@ -62,14 +67,13 @@ def _blank(result: AuditResult) -> Iterator[Block]:
 
 def _to_do(result: AuditResult, say: Say) -> Part:
     """A line for each cause, however many rules it touches, with room for who mends it and until when."""
-    rows, before = [], ""
+    rows: list[tuple[Cell, ...]] = []
+    before = ""
     for number, together in enumerate(of_audit.causes(result), 1):
         remedy = together[0].finding.remedy
-        rows.append((str(number), _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
+        rows.append((number, _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
         before = remedy
-    if not rows:
-        return Part("To put right", ("Nothing was found.",))
-    return Part("To put right", (Table(words("#no|what|do|owner|done by"), tuple(rows)),))
+    return Part("To put right", (table("#no|what|do|owner|done by", rows) if rows else "Nothing was found.",))
 
 
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
@@ -86,61 +90,42 @@ def _what(together: Sequence[AuditFinding], say: Say) -> str:
 def _signed(result: AuditResult) -> Part:
     """Lines to sign on paper, and the receipt by which the record can be checked later."""
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
-    blocks: list[Block] = [
-        (
-            f"{uncounted}Result: {result.verdict.outcome.upper()}. Who signs has read every finding; "
-            "what is blank was not looked at."
-        )
-    ]
+    told = "Who signs has read every finding; what is blank was not looked at."
+    blocks: list[Block] = [f"{uncounted}Result: {result.verdict.outcome.upper()}. {told}"]
     if result.count is not None:
         by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
         day = basis.day(result.count.on)
         blocks.append(f"Counted {day} by: {by}; second person: {second}. Book {result.book}.")
     receipt = f"entry {result.kept.entry}, {result.kept.hash}" if result.kept else "______________________________"
-    blocks.append(f"Receipt of the record: {receipt}")
-    rows = tuple((who, "", "", "") for who in TO_SIGN)
-    return Part("Signed", (*blocks, Table(words("who|name in capitals|signature|date"), rows)))
-
-
-def _compared(result: AuditResult, say: Say) -> Part:
-    """What the rig can still do."""
-    return Part("By the book and today", tuple(of_audit.compared(result, say, noted=False)))
+    return Part("Signed", (*blocks, f"Receipt of the record: {receipt}", to_sign(TO_SIGN, "date")))
 
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
     """What the inspector wrote on the sheet beside the numbers: tags, conditions, notes and who looked."""
     lines = result.count.lines if result.count else ()
-    rows = tuple(
-        (
-            f"{say.name(one.part)} {one.serial}".rstrip(),
-            *(short(plain(text), 90) for text in (one.where, one.tag, _said(one), one.initials, one.second)),
-        )
+    rows = [
+        (f"{say.name(one.part)} {one.serial}".rstrip(), *(short(plain(text), 90) for text in texts))
         for one in lines
+        for texts in ((one.where, one.tag, _said(one), one.initials, one.second),)
         if one.tag or _said(one)
-    )
+    ]
     if rows:
-        yield Part("Written on the sheet", (Table(words("piece|place|tag|condition, note|initials|second"), rows),))
+        yield Part("Written on the sheet", (table("piece|place|tag|condition, note|initials|second", rows),))
 
 
 def _said(one: CountLine) -> str:
     return "; ".join(text for text in (one.state or "", one.condition, one.note) if text)
 
 
-def _findings(result: AuditResult, say: Say) -> Part:
+def _findings(result: AuditResult) -> Part:
     """Every finding in full, a row each."""
-    rows = tuple(
-        (
-            f"{one.finding.severity.upper()} {one.finding.rule}",
-            short(one.finding.what, LONGEST),
-            short(one.finding.effect, LONGEST),
-            of_audit.price(one.cost) if one.cost else "",
-            short(one.finding.source, LONGEST),
-        )
+    rows = [
+        (f"{of.severity.upper()} {of.rule}", short(of.what, LONGEST), short(of.effect, LONGEST), costs,
+         short(of.source, LONGEST))
         for one in result.findings
-    )
-    if not rows:
-        return Part("Findings", ("None.",))
-    return Part("Findings", (Table(words("rule|what|effect|costs|source"), rows),))
+        for of, costs in ((one.finding, of_audit.price(one.cost) if one.cost else ""),)
+    ]  # fmt: skip
+    return Part("Findings", (table("rule|what|effect|costs|source", rows) if rows else "None.",))
 
 
 def _ahead(result: AuditResult) -> Iterator[Part]:

@@ -14,7 +14,7 @@ from cache_check.model.report import CountyIndex, OfficeResult, ReportResult, Ri
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
-from cache_check.report.page import Points, Table, plain, short, words
+from cache_check.report.page import Cell, Points, Table, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, SheetLinks, rests_on
 from cache_check.report.say import Say, counted, ratio
 
@@ -67,10 +67,10 @@ def _rigs(index: CountyIndex, say: Say) -> Table:
         "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
         "#most restrained at once|needs|findings"
     )
-    return Table(words(heads), tuple(_rig(one, say) for one in index.rigs))
+    return table(heads, (_rig(one, say) for one in index.rigs))
 
 
-def _rig(one: RigShown, say: Say) -> tuple[str, ...]:
+def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
     dates = ", ".join(basis.day(day) for _, day in one.basis.book_dates)
     if one.check is None:
         return (one.title, dates, *[f"NOT PROVEN: {one.unproven}" if n == 2 else "" for n in range(8)])
@@ -80,10 +80,10 @@ def _rig(one: RigShown, say: Say) -> tuple[str, ...]:
     return (
         one.title,
         dates,
-        f"{booked}, some unknown" if unknown else str(booked),
-        str(sum(line.usable for line in bodies)),
+        f"{booked}, some unknown" if unknown else booked,
+        sum(line.usable for line in bodies),
         say.reachable(one.check.reach.union),
-        str(len(one.check.reach.blind_spots)),
+        len(one.check.reach.blind_spots),
         _most(one.check, "assembled at once"),
         _most(one.check, "restrained"),
         of_check.needs_met(one.check),
@@ -128,7 +128,7 @@ def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
     )
     rows = tuple(_row(one, due) for one in index.rigs for due in one.due[:MOST_DUE])
     if rows:
-        yield Table(words("rig|day|what ends|piece"), rows)
+        yield table("rig|day|what ends|piece", rows)
     more = (f"{one.title}: {len(one.due) - MOST_DUE} later" for one in index.rigs if len(one.due) > MOST_DUE)
     blank = (f"{one.title}: {counted(one.undated, 'piece')} without a day" for one in index.rigs if one.undated)
     said = tuple(plain(item) for item in (*more, *blank))

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
+from itertools import zip_longest
 
-from cache_check import units
 from cache_check.model.cache import Source
-from cache_check.model.card import CardResult, JointMade, SetShown
+from cache_check.model.card import CardResult, SetShown
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, lengths
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
-from cache_check.report.page import Block, Points, Table, short, words
+from cache_check.report.page import Block, Cell, Points, Table, short, table
 from cache_check.report.pages import crew_scenes, finder
 from cache_check.report.pages.sheets import door
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
@@ -24,7 +23,6 @@ MOST_DRAWN = 12
 DO_NOT_USE = "DO NOT USE"
 NOT_ALL = "NOT ALL SETS AT ONCE: what is said about several sets, before the first one, comes first."
 LINEAR = ("fitting", "body", "extension", "adapter")
-_ENDS = ("closed", "mid", "open")
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
@@ -76,15 +74,12 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     scale = sets_to_scale.longest(card.sets)
     for number, one in enumerate(card.sets, 1):
         drawn = _drawing(one, card, say, f"{key}-set-{number}", scale) if number <= MOST_DRAWN else None
-        yield Part(_heading(one), tuple(_set(one, card, say, drawn)), "half")
-
-
-def _heading(one: SetShown) -> str:
-    return f"Set {short(one.name, 60)}" + ("" if one.usable else f": {DO_NOT_USE}")
+        unfit = "" if one.usable else f": {DO_NOT_USE}"
+        yield Part(f"Set {short(one.name, 60)}{unfit}", tuple(_set(one, card, say, drawn)), "half")
 
 
 def _drawing(one: SetShown, card: CardResult, say: Say, key: str, scale: int) -> Figure | None:
-    if not one.usable or not sets_to_scale.stack(one, card.pieces):
+    if not sets_to_scale.stack(one, card.pieces):
         return None
     title = f"Set {short(one.name, 24)} part by part, closed and open"
     svg = canvas.inline(sets_to_scale.draw((one,), card.pieces, say, scale), title, key)
@@ -108,25 +103,15 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
 def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
     """The parts from the ground up, each with what joins it to the next."""
     by_part = {piece.part: piece for piece in card.pieces}
-    joints: list[JointMade | None] = [*one.joints, *[None] * (len(one.parts) - len(one.joints))]
-    heads = f"#order|part|#length, {say.length_unit}|joint to the next part"
-    rows = []
-    for number, (part, joint) in enumerate(zip(one.parts, joints, strict=True), 1):
-        piece = by_part.get(part)
-        long = UNKNOWN
+    rows: list[tuple[Cell, ...]] = []
+    for number, (part, joint) in enumerate(zip_longest(one.parts, one.joints), 1):
+        long, piece = UNKNOWN, by_part.get(part)
         if piece is not None:
             long = say.bare_length(piece.closed, "up")
             long += "" if piece.closed == piece.open else f" to {say.bare_length(piece.open, 'down')}"
-        rows.append((str(number), say.name(part), long, _joint(joint, number == len(one.parts), say)))
-    return Table(words(heads), tuple(rows))
-
-
-def _joint(joint: JointMade | None, last: bool, say: Say) -> str:
-    if last:
-        return "touches the load"
-    if joint is None:
-        return UNKNOWN
-    return f"{joint.pins} x {say.name(joint.pin)}" if joint.pins else "no loose pin"
+        pins = UNKNOWN if joint is None else f"{joint.pins} x {say.name(joint.pin)}" if joint.pins else "no loose pin"
+        rows.append((number, say.name(part), long, "touches the load" if number == len(one.parts) else pins))
+    return say.table("#order|part|#length, {length}|joint to the next part", rows)
 
 
 def _facts(one: SetShown, say: Say) -> Iterator[str]:
@@ -134,27 +119,13 @@ def _facts(one: SetShown, say: Say) -> Iterator[str]:
         return
     weight = f"weight {say.weight(one.assembly.mass)} with loose pins, without straps; carried by: {one.carry}"
     yield f"{say.ends(one.assembly)}; {weight}"
-    yield f"rated: {_rated(one, say)}"
-    yield f"held by: {_held(one, say)}"
-
-
-def _held(one: SetShown, say: Say) -> str:
-    if one.ties:
-        return f"{say.pieces(one.ties)} (step restrained)"
-    return f"NOTHING: not restrained; it wants {one.ties_wanted}" if one.ties_wanted else "NOTHING: not restrained"
-
-
-def _rated(one: SetShown, say: Say) -> str:
-    if not one.rated:
-        return "unrated"
-    said = []
-    for end, (length, load) in zip(_ENDS, one.rated, strict=False):
-        said.append(f"{end} ({say.length(length, 'down')}) {_load(load, say)}")
-    return "; ".join(said)
-
-
-def _load(load: Fraction | None, say: Say) -> str:
-    return "unrated" if load is None else units.show(load, "force", say.system, "down")
+    rated = (
+        f"{end} ({say.length(length, 'down')}) {'unrated' if load is None else say.down(load)}"
+        for end, (length, load) in zip(("closed", "mid", "open"), one.rated, strict=False)
+    )
+    yield f"rated: {'; '.join(rated) or 'unrated'}"
+    wants = f"; it wants {one.ties_wanted}" if one.ties_wanted else ""
+    yield f"held by: {f'{say.pieces(one.ties)} (step restrained)' if one.ties else f'NOTHING: not restrained{wants}'}"
 
 
 def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
@@ -165,13 +136,10 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     drawn = Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
     yield Part("Reach", (lead, drawn))
     if bars.rows:
-        heads = f"a bar is {bars.each}|#assemblies|lengths it can be set to"
-        blocks += [
-            Table(words(heads), tuple((row.label, str(row.count), say.reachable(row.spans)) for row in bars.rows))
-        ]
+        rows = ((row.label, row.count, say.reachable(row.spans)) for row in bars.rows)
+        blocks.append(table(f"a bar is {bars.each}|#assemblies|lengths it can be set to", rows))
     if bars.left_out:
-        said = f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole."
-        blocks += [said]
+        blocks.append(f"{bars.left_out} more bars are neither drawn nor listed; what they reach is in the whole.")
     if blocks:
         yield Part("Reach in figures", tuple(blocks))
 
@@ -191,25 +159,14 @@ def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
     graph = joint_graph.Graph(card.joins)
     title = "Joint graph: which usable parts join, from the ground at the left to the load at the right"
     yield Figure(canvas.inline(joint_graph.draw(card.joins, say), title, f"{key}-joins"), joint_graph.KEY)
-    columns = words("place|parts that join alike|join each other|join next")
-    rows = [
-        (
-            joint_graph.PLACES[box.place],
-            ", ".join(say.all_names(box.parts)),
-            "no" if box.among is None else "yes",
-            "; ".join(
-                _box(other, say) for other in graph.boxes if other is not box and graph.joined(box, other) is not None
-            )
-            or "the load",
-        )
-        for box in graph.boxes
-    ]
+    rows = []
+    for box in graph.boxes:
+        others = (one for one in graph.boxes if one is not box and graph.joined(box, one) is not None)
+        nexts = (f"{joint_graph.PLACES[one.place]} {listed(say.all_names(one.parts), 'and')}" for one in others)
+        names, among = ", ".join(say.all_names(box.parts)), "no" if box.among is None else "yes"
+        rows.append((joint_graph.PLACES[box.place], names, among, "; ".join(nexts) or "the load"))
     if rows:
-        yield Table(columns, tuple(rows))
+        yield table("place|parts that join alike|join each other|join next", rows)
     idle = [one.part for one in card.pieces if one.kind in LINEAR and one.usable and one.part not in graph.parts]
     if idle:
         yield Points("Usable, and on no way from a base to a head:", say.all_names(idle))
-
-
-def _box(box: joint_graph.Box, say: Say) -> str:
-    return f"{joint_graph.PLACES[box.place]} {listed(say.all_names(box.parts), 'and')}"

@@ -8,10 +8,8 @@ what matters in an emergency, black on white, short lines); a test measures them
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from typing import Any
 
-from cache_check import units
 from cache_check.model.cache import Source
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.report import ReportResult
@@ -40,18 +38,15 @@ def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> It
 def sheet(card: CardResult) -> Sheet:
     """The card.  Long names and long lists are cut short here, and said to be; the crew page has them whole."""
     say = Say(card.basis.units, tuple((part, short(name, LONGEST_NAME)) for part, name in card.names))
+    key = "door-" + "".join(one if one.isascii() and one.isalnum() else "-" for one in card.name)[:40]
     heading = "Ready sets" if all(one.built for one in card.sets) else "PROPOSED sets: not built"
     return Sheet(
         "door",
         short(card.title, 40),
         basis.head(card.basis),
-        (Part(heading, (Widget("door.html.j2", "", _key(card), _data(card, say)),)),),
+        (Part(heading, (Widget("door.html.j2", "", key, _data(card, say)),)),),
         of=card.name,
     )
-
-
-def _key(card: CardResult) -> str:
-    return "door-" + "".join(one if one.isascii() and one.isalnum() else "-" for one in card.name)[:40]
 
 
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
@@ -101,7 +96,7 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
     return told | {
         "low": low, "high": high, "settings": f"{settings} settings" if settings > 1 else "",
         "head": listed(contacts) if contacts else "what it is made for is not known",
-        "rated": "UNRATED" if least is None else _down(least, say),
+        "rated": "UNRATED" if least is None else say.bare_down(least),
         "force": "" if least is None else say.force_unit,
         "held": say.pieces(one.ties) if one.ties else "NOTHING: not restrained",
     }  # fmt: skip
@@ -116,17 +111,15 @@ def _few(aims: Sequence[tuple[Aim, ...]], most: int) -> list[tuple[Aim, ...]]:
 
 def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
     flattest = min(one.angle_deg for one in row)
-    cells = []
-    for one in row:
-        toward: Rounding = "down" if one.angle_deg == flattest else "up"
-        cells.append(
-            {
-                "length": say.bare_length(one.length, toward),
-                "out": say.bare_length(one.offset, toward),
-                "sets": " ".join(short(name, 6) for name in one.sets[:6]),
-            }
-        )
-    return {"height": say.bare_length(row[0].height, "nearest"), "cells": cells}
+    ways: list[Rounding] = ["down" if one.angle_deg == flattest else "up" for one in row]
+    return {
+        "height": say.bare_length(row[0].height, "nearest"),
+        "cells": [
+            {"length": say.bare_length(one.length, toward), "out": say.bare_length(one.offset, toward),
+             "sets": " ".join(short(name, 6) for name in one.sets[:6])}
+            for one, toward in zip(row, ways, strict=True)
+        ],
+    }  # fmt: skip
 
 
 def _straps(card: CardResult, say: Say) -> list[str]:
@@ -159,10 +152,6 @@ def _unknown(card: CardResult) -> str:
     return f"{', '.join(said)}: {CREW_PAGE}." if said else ""
 
 
-def _down(load: Fraction, say: Say) -> str:
-    return units.show(load, "force", say.system, "down", unit=False)
-
-
 def straps(card: CardResult, say: Say) -> Points:
     """What a base takes, and what each kind of strap or chain holds."""
     held = f"The usable pieces hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
@@ -174,11 +163,11 @@ def straps(card: CardResult, say: Say) -> Points:
 
 
 def _tie(card: CardResult, one: TieAtHand, say: Say) -> str:
-    rated = UNKNOWN if one.rated is None else f"{_down(one.rated, say)} {say.force_unit}"
+    rated = UNKNOWN if one.rated is None else say.down(one.rated)
     said = f"{short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
     if not one.holds:
         return said
-    number, held = card.finder.fans[0].number, f"{_down(one.holds[0], say)} {say.force_unit}"
+    number, held = card.finder.fans[0].number, say.down(one.holds[0])
     return f"{said}; {number} at {float(card.finder.half_angle_deg):g}°, level, hold a thrust of {held}"
 
 
@@ -191,7 +180,6 @@ def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
         items = [
             f"{short(scene, 44)}: {here} of {wanted} here, {both} with it" for scene, wanted, here, both in one.scenes
         ]
-        held = (
-            f"most restrained at once at any one length: {one.restrained_here} here, {one.restrained_together} with it"
-        )
+        both = f"{one.restrained_here} here, {one.restrained_together} with it"
+        held = f"most restrained at once at any one length: {both}"
         yield Points(f"{short(one.title, 40)} (counted {one.counted}):", (*items, held))

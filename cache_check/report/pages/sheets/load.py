@@ -13,8 +13,8 @@ from cache_check.report import basis, load_builds, of_load
 from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import PRACTICE, of_side
-from cache_check.report.page import Block, Points, Table, said, words
-from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
+from cache_check.report.page import Block, Points, Table, said, table
+from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "load", "Load check", 40
@@ -34,7 +34,9 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
     say, told = Say.of(result), Told(book, read)
-    side_one = [_result(result, say), _governs(result, say), Part("Drawn to scale", tuple(_drawn(result, say, key)))]
+    how = Points(of_load.lead(result), of_load.do(result, say))
+    drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
+    side_one = [Part("Result", (of_load.in_short(result), how)), _governs(result, say), drawn]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
@@ -43,16 +45,15 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
         "load",
         of_load.title(result),
         basis.head(result.basis),
-        (*(replace(part, look="wide") for part in side_one), _ticks(result), _signed()),
+        (
+            *(replace(part, look="wide") for part in side_one),
+            Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks"),
+            _signed(),
+        ),
         caution=said(of_load.counted(result)),
         of=result.name,
         annex=(*columns, *(replace(part, look="wide") for part in wide)),
     )
-
-
-def _result(result: LoadResult, say: Say) -> Part:
-    """The verdict, and how it is set, or that it is not to be."""
-    return Part("Result", (of_load.in_short(result), Points(of_load.lead(result), of_load.do(result, say))))
 
 
 def _governs(result: LoadResult, say: Say) -> Part:
@@ -89,8 +90,8 @@ def _section(name: str, result: LoadResult, told: Told) -> Part:
     if name == "builds" and result.carriers:
         blocks = (blocks[0], *_few(blocks[1]))
     elif name == "findings" and result.findings:
-        rows = tuple((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
-        blocks = (Table(words("rule|what|source"), rows),)
+        rows = ((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
+        blocks = (table("rule|what|source", rows),)
     return Part(section.heading, blocks)
 
 
@@ -102,16 +103,10 @@ def _few(table: object) -> Iterator[Block]:
         yield f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all."
 
 
-def _ticks(result: LoadResult) -> Part:
-    """What no figure says and someone must look at, each with a box."""
-    return Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
-
-
 def _signed() -> Part:
     """Lines to sign on paper."""
     told = (
         "Who signs has checked on the ground: lengths, angle, straps, pad, and that the weight and the contact are as "
         "given here. Check again after each movement, cut or lift."
     )
-    rows = tuple((who, "", "", "", "") for who in TO_SIGN)
-    return Part("Signed", (told, Table(words("who|name in capitals|signature|date and time|incident"), rows)))
+    return Part("Signed", (told, to_sign(TO_SIGN, "date and time", "incident")))

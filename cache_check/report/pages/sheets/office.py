@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from cache_check.model.cache import Source
 from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, losses, of_buy, of_county
+from cache_check.report import basis, cells, losses, of_buy, of_county
 from cache_check.report import bought as changes
-from cache_check.report.page import Block, Points, Table, words
+from cache_check.report.page import Block, Points, table
 from cache_check.report.pages.sheets import county
-from cache_check.report.pages.shell import Part, Sheet, rests_on
+from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 from cache_check.report.tally import served_met
 
@@ -78,8 +77,7 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     yield Part("Scenes that change", tuple(_scenes(one)))
     if one.lines:
         yield Part("Why nothing cheaper does", (PROVEN,))
-    rows = tuple((who, "", "", "") for who in TO_SIGN)
-    yield Part("Signed", (Table(words("who|name in capitals|signature|date"), rows),))
+    yield Part("Signed", (to_sign(TO_SIGN, "date"),))
 
 
 def _answers(result: BuyResult) -> Iterator[Block]:
@@ -97,12 +95,9 @@ def _scenes(one: Purchase) -> Iterator[Block]:
     """The scenes that the list changes, or leaves short; the others in a line."""
     both = tuple(zip(one.before, one.after, strict=True))
     changed = [(now, then) for now, then in both if now.served != then.served or not then.met]
-    rows = tuple(
-        (then.title or then.scene, str(then.wanted), str(now.served), str(then.served), served_met(then))
-        for now, then in changed
-    )
+    rows = [(then.title or then.scene, then.wanted, now.served, then.served, served_met(then)) for now, then in changed]
     if rows:
-        yield Table(words("scene|#struts wanted|#today|#with the list|then"), rows)
+        yield table("scene|#struts wanted|#today|#with the list|then", rows)
     same = [then.title or then.scene for pair in both if pair not in changed for then in pair[1:]]
     if same:
         yield f"Met today as well: {'; '.join(same)}."
@@ -153,19 +148,14 @@ def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
         "rights it against the push; leaning it lies as far outside. Not judged here: ground, kind of contact, reach "
         "of straps, what pre-tension moves. None: not so many stand there, held, at once."
     )
-    heads = f"#contact height, {say.length_unit}|#strut, {say.length_unit}"
-    heads += f"|#heaviest at rest, {say.force_unit}|#heaviest leaning, {say.force_unit}"
-    rows = (
-        (say.bare_length(height, "nearest"), say.bare_length(length, "nearest"),
-         "whatever it weighs" if one.rights else _held(rest, say), _held(leans, say))
-        for height, length, rest, leans in one.rows
-    )  # fmt: skip
     if not one.rows:
         yield "Its struts reach no round contact height at that angle; ask load of a place."
         return
-    yield Table(words(heads), tuple(rows))
+    rows = (
+        (*(say.bare_length(length, "nearest") for length in lengths),
+         "whatever it weighs" if one.rights else cells.down(rest, say) or "none", cells.down(leans, say) or "none")
+        for *lengths, rest, leans in one.rows
+    )  # fmt: skip
+    heads = "#contact height, {length}|#strut, {length}|#heaviest at rest, {force}|#heaviest leaning, {force}"
+    yield say.table(heads, rows)
     yield Points("Assumed; load works out any other place:", one.assumed)
-
-
-def _held(weight: Fraction | None, say: Say) -> str:
-    return "none" if weight is None else say.bare_down(weight)
