@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -27,14 +27,12 @@ from cache_check.model.card import (
     Helper,
     JointMade,
     PartJoint,
-    Piece,
     SceneShown,
     SetShown,
     SetsShown,
 )
 from cache_check.model.counting import Packing
 from cache_check.model.need import Needs, Scene
-from cache_check.model.part import LINEAR
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult
 from cache_check.model.verdict import State
@@ -100,15 +98,14 @@ def card(
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
         loose=_loose(muster, sets),
         helpers=_helpers(muster, book, needs, others, suppose) if others else None,
-        pieces=tuple(_pieces(muster)),
+        pieces=tuple(at_hand.pieces(muster, sets)),
         reach=reached,
         profiles=tuple(profile(muster, step) for step in muster.steps),
         joins=_joins(muster),
-        heads=tuple((one.id, tuple(sorted(one.contacts))) for one in fittings if "head" in one.serves),
         charts=tuple((of.id, one.edition or "edition not known") for of in catalogue.families for one in of.charts),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
         finder=at_hand.facts(
-            muster, sets, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
+            muster, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
             default_wll(),
         ),
         scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
@@ -156,14 +153,15 @@ def _scene_shown(
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:
     """What ``stage`` proposes for a cache, as it is drawn.  Raises AskError: something supposed cannot be."""
     muster = muster_of(cache, book, suppose)
-    return SetsShown(tuple(_proposed(muster, plan) for plan in _plans(staged)), tuple(_pieces(muster)))
+    sets = tuple(_proposed(muster, plan) for plan in _plans(staged))
+    return SetsShown(sets, tuple(at_hand.pieces(muster, sets)))
 
 
 def packed_sets(cache: Cache, book: RuleBook, packing: Packing, *, suppose: WhatIf | None = None) -> SetsShown:
     """What a packing is built of, each kind of strut once, by its number.  Raises AskError as ``staged_sets`` does."""
     muster = muster_of(cache, book, suppose)
-    sets = (_shown(muster, f"{number} built so", one.parts, one, built=True) for one, number in packing.assemblies)
-    return SetsShown(tuple(sets), tuple(_pieces(muster)))
+    sets = tuple(_shown(muster, f"{number} built so", one.parts, one, built=True) for one, number in packing.assemblies)
+    return SetsShown(sets, tuple(at_hand.pieces(muster, sets)))
 
 
 def _plans(staged: StageResult) -> tuple[ReadySetPlan, ...]:
@@ -226,7 +224,10 @@ def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
 def _joins(muster: Muster) -> tuple[PartJoint, ...]:
     graph = join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
     ends = {name: (node["place"], node["part"]) for name, node in graph.nodes(data=True)}
-    joints = (PartJoint(*ends[a], *ends[b], joint["pin"], joint["pins"]) for a, b, joint in graph.edges(data=True))
+    joints = (
+        PartJoint(ends[a][1], ends[b][1], joint["pin"], joint["pins"], ends[a][0], ends[b][0])
+        for a, b, joint in graph.edges(data=True)
+    )
     return tuple(dict.fromkeys(joints))
 
 
@@ -263,17 +264,6 @@ def _helpers(
 def _most_restrained(muster: Muster) -> int:
     stretches = profile(muster, "restrained").stretches if muster.restraint_ruled else ()
     return max((stretch.count for stretch in stretches), default=0)
-
-
-def _pieces(muster: Muster) -> Iterator[Piece]:
-    for part in muster.cache.catalogue.parts:
-        usable = muster.usable.counts[part.id]
-        if not usable and not muster.cache.counted.get(part.id):
-            continue
-        fixed = added_length(part) if part.kind in LINEAR and part.kind != "body" else 0
-        short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
-        foot = getattr(part, "footprint", None)
-        yield Piece(part.id, part.kind, short, long, usable, (foot.length, foot.width) if foot else None)
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:

@@ -32,21 +32,6 @@ class ChartLine:
 
 
 @dataclass(frozen=True)
-class AtHand:
-    """A part type: usable pieces, those in no built set, and for a fitting those with enough attachment points.
-
-    ``contacts`` is what a head is made for.
-    """
-
-    part: str
-    kind: str
-    usable: int
-    loose: int
-    pointed: int
-    contacts: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class TieAtHand:
     """A strap or chain: its rating, the hardware that each takes, and the thrust that so many of it hold on one base.
 
@@ -114,7 +99,6 @@ class FinderFacts:
     head_asked: bool
     by_friction: tuple[str, ...]
     unstated: tuple[str, ...]
-    at_hand: tuple[AtHand, ...]
     ties: tuple[TieAtHand, ...]
     points: tuple[PointsAtHand, ...]
     hardware: tuple[tuple[str, tuple[Fraction, ...] | None], ...]
@@ -123,14 +107,21 @@ class FinderFacts:
 
 @dataclass(frozen=True)
 class Piece:
-    """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one)."""
+    """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one).
+
+    ``loose`` are the usable pieces in no built set, ``pointed`` those of a fitting with enough attachment points;
+    ``contacts`` is what a head is made for.
+    """
 
     part: str
-    kind: str
-    closed: int
-    open: int
-    usable: int
+    kind: str = ""
+    closed: int = 0
+    open: int = 0
+    usable: int = 0
+    loose: int = 0
+    pointed: int = 0
     footprint: tuple[int, int] | None = None
+    contacts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -144,18 +135,14 @@ class JointMade:
 
 
 @dataclass(frozen=True)
-class PartJoint:
-    """That a part in one place of a stack joins a part in the next, and the loose pin it takes ("" where captive).
+class PartJoint(JointMade):
+    """That a part in one place of a stack joins a part in the next; of a part that may be turned, either way up.
 
-    Places are "ground", "below", "body", "above" and "load"; of a part that may be turned, either way up.
+    Places are "ground", "below", "body", "above" and "load".
     """
 
     lower_place: str
-    lower: str
     upper_place: str
-    upper: str
-    pin: str
-    pins: int
 
 
 @dataclass(frozen=True)
@@ -235,8 +222,8 @@ class Helper:
 class CardResult(Answer):
     """What door card and crew page stand on.  ``across`` are findings about several sets together.
 
-    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``heads`` are the
-    contacts that each head is made for, ``charts`` the edition of each family's chart.  ``scenes`` are as they are
+    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``charts`` are
+    the edition of each family's chart.  ``scenes`` are as they are
     served with the sets shown; ``scenes_untold`` says why there are none where scenes were asked.
     """
 
@@ -256,7 +243,6 @@ class CardResult(Answer):
     reach: Reach
     profiles: tuple[Profile, ...]
     joins: tuple[PartJoint, ...]
-    heads: tuple[tuple[str, tuple[str, ...]], ...]
     charts: tuple[tuple[str, str], ...]
     lines: tuple[ChartLine, ...]
     finder: FinderFacts

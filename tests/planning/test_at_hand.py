@@ -62,7 +62,8 @@ def test_pretension_leaves_less_to_hold() -> None:
 
 def test_loose_is_what_lies_in_no_built_set() -> None:
     """Set A takes a base, a long body, a head and two pins out of what is loose; a proposed set takes nothing."""
-    built = {one.part: one for one in facts(rescue_41(edge_head=1).changed(ready_sets=SETS)).at_hand}
+    lying = card(rescue_41(edge_head=1).changed(ready_sets=SETS), read_rules(), suppose=ON)
+    built = {one.part: one for one in lying.pieces}
     proposed = api.stage(rescue_41(), read_rules(), sets=2, suppose=ON)
     none = card(rescue_41(), read_rules(), proposed=proposed, suppose=ON)
 
@@ -70,7 +71,7 @@ def test_loose_is_what_lies_in_no_built_set() -> None:
     assert (built["P/joint-pin"].usable, built["P/joint-pin"].loose) == (16, 14)
     assert (built["P/edge-head"].usable, built["P/edge-head"].loose) == (1, 0)
     assert none.sets
-    assert [one.loose for one in none.finder.at_hand] == [one.usable for one in none.finder.at_hand]
+    assert [one.loose for one in none.pieces] == [one.usable for one in none.pieces]
 
 
 def test_points_take_every_strap_that_hangs_on_them() -> None:

@@ -31,7 +31,7 @@ def card_of(name: str) -> CardResult:
 def joint(lower: str, upper: str, pins: int = 0) -> PartJoint:
     """A joint from "place part" to "place part"."""
     (below, part), (above, other) = lower.split(), upper.split()
-    return PartJoint(below, part, above, other, "pin" if pins else "", pins)
+    return PartJoint(part, other, "pin" if pins else "", pins, below, above)
 
 
 @pytest.mark.parametrize("name", ["rescue-41", "rescue-44", "truck-9"])

@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from cache_check.joining.seats import added_length
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.loads.restraint import Strap, worst_by_line
-from cache_check.model.card import Aim, AtHand, ChartLine, Fan, FinderFacts, PointsAtHand, SetShown, TieAtHand
+from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Piece, PointsAtHand, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
-from cache_check.model.part import Fitting, Hardware, Tie
+from cache_check.model.part import LINEAR, Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
@@ -31,9 +32,7 @@ UNSTATED = {
 """What kinds of rules ask of a strut in its place and the finder does not ask for: unknown, as to ``load`` untold."""
 
 
-def facts(
-    muster: Muster, sets: Sequence[SetShown], built: Sequence[ChartLine | None], per_base: int, table: DefaultWll
-) -> FinderFacts:
+def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, table: DefaultWll) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
     fans = tuple(
@@ -56,7 +55,6 @@ def facts(
         head_asked=bool(muster.book.in_force("head_for_contact")),
         by_friction=_by_friction(muster),
         unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
-        at_hand=tuple(_at_hand(muster, sets)),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(_points(base, fans, tight) for base in parts if isinstance(base, Fitting) and base.points),
         hardware=tuple(
@@ -104,20 +102,25 @@ def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> PointsAtHand
     return PointsAtHand(base.id, len(base.points), tuple(holds))
 
 
-def _at_hand(muster: Muster, sets: Sequence[SetShown]) -> Iterator[AtHand]:
-    """Every usable part type; what lies in a set that is only proposed is loose."""
+def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[Piece]:
+    """Every part type that is there or on the book; what lies in a set that is only proposed is loose."""
     in_sets: Counter[str] = Counter()
     for one in sets:
         if one.built:
             in_sets.update(one.parts)
             in_sets.update(dict(one.assembly.pins) if one.assembly else {})
     for part in muster.cache.catalogue.parts:
-        usable = muster.usable.counts[part.id]
-        if usable > 0:
-            contacts = sorted(part.contacts) if isinstance(part, Fitting) and "head" in part.serves else ()
-            loose = max(0, usable - in_sets[part.id])
-            pointed = max(0, muster.usable.pointed.get(part.id, 0))
-            yield AtHand(part.id, part.kind, usable, loose, pointed, tuple(contacts))
+        usable, foot = muster.usable.counts[part.id], getattr(part, "footprint", None)
+        if usable or muster.cache.counted.get(part.id):
+            fixed = added_length(part) if part.kind in LINEAR and part.kind != "body" else 0
+            short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
+            yield Piece(
+                part.id, part.kind, short, long, usable,
+                loose=max(0, usable - in_sets[part.id]),
+                pointed=max(0, muster.usable.pointed.get(part.id, 0)),
+                footprint=(foot.length, foot.width) if foot else None,
+                contacts=tuple(sorted(part.contacts)) if isinstance(part, Fitting) and "head" in part.serves else (),
+            )  # fmt: skip
 
 
 def angles_ruled(muster: Muster) -> tuple[Fraction, ...]:

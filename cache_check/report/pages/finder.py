@@ -14,7 +14,7 @@ from typing import Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
-from cache_check.model.card import AtHand, CardResult, ChartLine, SetShown, TieAtHand
+from cache_check.model.card import CardResult, ChartLine, Piece, SetShown, TieAtHand
 from cache_check.report.page import short
 from cache_check.report.pages.shell import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio
@@ -66,7 +66,7 @@ class _Facts:
             "factor": _exact(self.card.factor),
             "factor_said": self.card.factor_said,
             "factors": self._factors(),
-            "contacts": sorted({contact for one in facts.at_hand for contact in one.contacts}),
+            "contacts": sorted({contact for one in self._parts for contact in one.contacts}),
             "at_once": self._at_once(),
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=lambda one: not one.usable)],
@@ -102,15 +102,15 @@ class _Facts:
         return f"{count:,} assemblies" if count > len(self.card.lines) else ""
 
     @cached_property
-    def _parts(self) -> tuple[AtHand, ...]:
+    def _parts(self) -> tuple[Piece, ...]:
         """Every part that is named: those at hand, then those that are only in a set, or are wanted and not there."""
-        at_hand = self.card.finder.at_hand
+        at_hand = [one for one in self.card.pieces if one.usable]
         named = [part for one in self.card.sets for part in one.parts]
         named += [part for tie in self.card.finder.ties for part in (tie.part, *dict(tie.needs))]
         named += [pin for line in self.card.finder.built if line for pin, _ in line.assembly.pins]
         there = {one.part for one in at_hand}
         absent = [part for part in dict.fromkeys(named) if part not in there]
-        return (*at_hand, *(AtHand(part, "", 0, 0, 0, ()) for part in absent))
+        return (*at_hand, *(Piece(part) for part in absent))
 
     @cached_property
     def _index(self) -> dict[str, int]:
@@ -133,7 +133,7 @@ class _Facts:
     def _name(self, part: str) -> str:
         return short(self.say.name(part), LONGEST_NAME)
 
-    def _part(self, one: AtHand) -> dict[str, Any]:
+    def _part(self, one: Piece) -> dict[str, Any]:
         return {
             "name": self._name(one.part),
             "kind": one.kind,

@@ -90,7 +90,7 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
         return told
     low, high = say.bare_length(one.assembly.closed, "up"), say.bare_length(one.assembly.open, "down")
     settings = len(one.assembly.spans)
-    contacts = dict(card.heads).get(one.assembly.load, ())
+    contacts = next((piece.contacts for piece in card.pieces if piece.part == one.assembly.load), ())
     loads = [load for _, load in one.rated]
     least = None if None in loads else min((load for load in loads if load is not None), default=None)
     return told | {
