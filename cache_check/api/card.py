@@ -269,7 +269,7 @@ def _most_restrained(muster: Muster) -> int:
 def _line(muster: Muster, one: Assembly) -> ChartLine:
     by_id = muster.cache.catalogue.by_id
     added = sum(added_length(by_id[part]) for part in one.parts if part != one.body)
-    ends = [*(edge for edge in muster.chart_edges if one.closed <= edge < one.open), one.open]
+    ends = [*(edge for edge in muster.ratings.edges if one.closed <= edge < one.open), one.open]
     factors = [DesignFactor(Fraction(1), said=said) for said in (True, False)]
     rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:

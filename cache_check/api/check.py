@@ -94,7 +94,7 @@ def _higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[st
 
 def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> Iterator[tuple[str, str]]:
     """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
-    why = f"limit reached: {muster.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
+    why = f"limit reached: {muster.laid.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
     for part in ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes)):
         yield part, why
 

@@ -113,8 +113,11 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     found, number = split(muster, wanted), sum(need.count for need in wanted.needs)
     field, count, taken, links = found.field, found.count, found.taken, found.links
     packer, stock = field.packer, field.stock
-    by_need = _by_need(muster, wanted, asks, taken)
-    whole = as_packing(muster, _whole([(column, times) for _, column, times in taken]), found.most)
+    by_need = []
+    for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):
+        by_need.append(as_packing(muster, [(column, times) for m, column, times in taken if m == n], need.count))
+        verify(muster, ask, ask.top, by_need[-1])
+    whole = as_packing(muster, [(column, times) for _, column, times in taken], found.most)
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
     return SceneAnswer(
@@ -147,37 +150,35 @@ class _SceneField(Field):
 def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
     origin: list[tuple[Ask, int]] = []
     columns: list[list[int]] = []
-    masks = {"counted": 0, "hoped": 0, "wide": 0}
+    masks = [0, 0, 0]
     for ask in asks:
-        ways = {
-            "counted": muster.mask(ask, ask.top),
-            "hoped": muster.hoped(ask, ask.top),
-            "wide": muster.mask(ask, ask.top, owned=False),
-        }
-        columns.append(bits(ways["wide"] | ways["hoped"]))
+        wide, hoped = muster.mask(ask, ask.top, owned=False), muster.hoped(ask, ask.top)
+        columns.append(bits(wide | hoped))
         for i in columns[-1]:
-            for name, mask in ways.items():
-                masks[name] |= (mask >> i & 1) << len(origin)
+            for m, mask in enumerate((wide & muster.there, hoped, wide)):
+                masks[m] |= (mask >> i & 1) << len(origin)
             origin.append((ask, i))
+    counted, hoped, wide = masks
     return _SceneField(
         packer=packer_of(muster, columns),
         stock=(*muster.stock, *(need.count for need in wanted.needs)),
         origin=origin,
+        counted=counted,
+        hoped=hoped,
         needs=tuple(n for n, own in enumerate(columns) for _ in own),
-        **masks,
+        wide=wide,
     )
 
 
 def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pieces:
     """The pins that the scene's struts take, short ones too: those that lack anything, built of the fewest pieces."""
-    plan, columns = list(taken.assemblies), muster.columns
+    plan, columns, total = list(taken.assemblies), muster.columns, Counter[str]()
     if taken.count < wanted:
         most = wanted * columns.most_of_one
         rows = len(columns.rows)
         stock = (*(number + most for number in field.stock[:rows]), *field.stock[rows:])
         plenty = field.taken(stock, field.wide, wanted)
         plan = [(columns.assemblies[columns.all[column].assembly], number) for _, column, number in plenty]
-    total = Counter[str]()
     for assembly, number in plan:
         total.update({pin: each * number for pin, each in assembly.pins})
     return tuple(total.items())
@@ -191,21 +192,3 @@ def _links(muster: Muster, asks: list[Ask], field: Field, count: int, each: list
     together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
     found = [together, *(muster.judge.together(zip(asks, each, strict=True)) if muster.judge else ())]
     return (*found, *unknowns(muster, asks, field, wanted, found))
-
-
-def _whole(taken: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    total: dict[int, int] = {}
-    for column, number in taken:
-        total[column] = total.get(column, 0) + number
-    return tuple(sorted(total.items()))
-
-
-def _by_need(muster: Muster, wanted: Scene, asks: list[Ask], taken: Sequence[tuple[int, int, int]]) -> list[Packing]:
-    """The part of a plan that serves each need, verified for what that need asks."""
-    packings = []
-    for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):
-        plan = _whole([(column, number) for which, column, number in taken if which == n])
-        packing = as_packing(muster, plan, need.count)
-        verify(muster, ask, ask.top, packing)
-        packings.append(packing)
-    return packings

@@ -7,7 +7,7 @@ from fractions import Fraction
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, LoadFacts, Mustered
 from cache_check.model.rule import Rule
-from cache_check.planning.packing.muster import factors_set
+from cache_check.planning.packing.ratings import factors_set
 
 
 def check(facts: Facts, rule: Rule) -> Findings:

@@ -14,7 +14,7 @@ def check(facts: Facts, rule: Rule) -> Findings:
     A part that only wants a partner is told where no other part is at fault.
     """
     muster = facts.muster
-    of_use = muster.of_use
+    of_use = muster.laid.of_use
     there = {line.part for line in muster.cache.stock if line.count != 0}
     parts = [part for part in muster.cache.catalogue.parts if part.id in there]
     idle = [part for part in parts if part.kind in LINEAR and part.id not in of_use]

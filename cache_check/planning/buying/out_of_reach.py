@@ -169,16 +169,10 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
 
 def _length(wide: Muster, ask: Ask) -> str:
     """What the lengths say: beyond the reach, between two settings, or wider than any travel."""
-    there = wide.columns.within(wide.stock)
-    spans = sorted(
-        span
-        for assembly, columns in zip(wide.columns.assemblies, wide.columns.of_assembly, strict=True)
-        if columns & there
-        for span in assembly.spans
-    )
+    spans = wide.spans
     if not spans:
         return "no legal assembly can be made of what is owned and on offer"
-    longest, shortest = max(high for _, high in spans), spans[0][0]
+    longest, shortest = max(high for _, high in spans), min(low for low, _ in spans)
     if ask.longest > longest:
         return "the longest assembly that can be made is shorter"
     if ask.shortest < shortest:

@@ -21,7 +21,9 @@ from cache_check.planning.packing.columns import Columns, Hold
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
 
-_OF_COLUMNS = ("stock", "packer", "there", "_there_or_bought", "parts_in_play", "parts_there", "restraint_ruled")
+_OF_COLUMNS = (
+    "stock", "packer", "there", "there_or_bought", "parts_in_play", "parts_there", "restraint_ruled", "ratings",
+)  # fmt: skip
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
@@ -125,7 +127,6 @@ class Here(Muster):
         self.__dict__.update({name: value for name, value in vars(like).items() if name not in {"columns", "judge"}})
         for name in _OF_COLUMNS:
             self.__dict__.pop(name, None)
-        self._rated = {}
         self.judging = None
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
@@ -146,7 +147,7 @@ class Here(Muster):
         """The masks of the columns at this length, by what may be said of them."""
         length = self.demand.length
         held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
-        return self.judged.by_verdict(self.columns.covering(length, length) & held & self._there_or_bought)
+        return self.judged.by_verdict(self.columns.covering(length, length) & held & self.there_or_bought)
 
     @cached_property
     def restraint_ruled(self) -> bool:

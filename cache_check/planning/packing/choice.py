@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
 from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
 from cache_check.planning.packing.ledger import left_after
@@ -106,14 +105,12 @@ def shown(muster: Muster, ask: Ask, step: Step, at_most: int | None = None) -> P
     return packing
 
 
-def as_packing(muster: Muster, plan: Plan, most: int) -> Packing:
-    """A plan as assemblies and straps."""
+def as_packing(muster: Muster, plan: Iterable[tuple[int, int]], most: int) -> Packing:
+    """A plan, in which a column may come more than once, as assemblies and straps."""
     taken = [(muster.columns.all[column], number) for column, number in plan]
     assemblies: dict[int, int] = {}
     for column, number in taken:
         assemblies[column.assembly] = assemblies.get(column.assembly, 0) + number
-    listed: tuple[tuple[Assembly, int], ...] = tuple(
-        (muster.columns.assemblies[i], number) for i, number in sorted(assemblies.items())
-    )
+    listed = tuple((muster.columns.assemblies[i], number) for i, number in sorted(assemblies.items()))
     ties = ties_taken(muster.columns, taken, muster.usable.counts)
-    return Packing(sum(number for _, number in listed), most, listed, ties)
+    return Packing(sum(assemblies.values()), most, listed, ties)

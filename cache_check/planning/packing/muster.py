@@ -2,32 +2,29 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
-from math import inf
-from typing import Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import own_fault
 from cache_check.joining.stock import Usable, usable
-from cache_check.loads.capacity import Capacity, lowest
+from cache_check.loads.capacity import Capacity
 from cache_check.loads.chart import DesignFactor
 from cache_check.loads.likely import trusted
-from cache_check.model.assembly import Assembly
+from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Step
 from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
-from cache_check.model.rule import RuleBook, Setting
+from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
-from cache_check.planning.packing.laid import Laid, Weakest, laid
+from cache_check.planning.packing.judge import Judge, Judging
+from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
+from cache_check.planning.packing.ratings import Ratings, factor_ruled
 from cache_check.planning.solving.clock import Clock
 
 SUITING = "head_for_contact"
@@ -63,31 +60,6 @@ class Ask:
         return "restrained" if self.restrained else "assembled at once"
 
 
-class Judge(Protocol):
-    """What may be said of struts that a load pushes outwards, each as its base is held."""
-
-    def columns(self) -> Columns | None:
-        """The columns of the muster where its own will not do: bases held by more ties than the rules ask."""
-
-    def bearing(self, ask: Ask) -> tuple[int, int]:
-        """The columns that do a loaded ask for certain, and those that may."""
-
-    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
-        """What is not known of a strut under a loaded ask."""
-
-    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
-        """The fewest of one kind of tie that hold a base under a loaded ask, from the parts alone; None: none do."""
-
-    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
-        """What so many struts need together beside their columns."""
-
-    def failing(self, ask: Ask) -> str:
-        """What keeps the best strut from doing a loaded ask, "" where none comes near."""
-
-
-Judging = Callable[["Muster"], Judge]
-
-
 class Muster:
     """Usable pieces, legal assemblies and the packer, made once and asked often."""
 
@@ -109,8 +81,6 @@ class Muster:
         self.judging = judging
         self.usable: Usable = usable(self.cache, book, on, gone)
         self._heads: dict[tuple[str, bool], int] = {}
-        self._rated: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
-        self._weakest: dict[tuple[int, int, DesignFactor], list[tuple[int, Weakest]]] = {}
 
     def name(self, part: str) -> str:
         """What a part is called to people."""
@@ -149,20 +119,10 @@ class Muster:
         """The assemblies of the usable pieces and ``MORE`` of each, with what rests on them alone."""
         return laid(self.cache.catalogue, {part: n + MORE for part, n in self.usable.counts.items()}, self.book)
 
-    @property
-    def assemblies(self) -> int:
-        """How many assemblies ``columns`` would list."""
-        return self.laid.assemblies
-
-    @property
-    def of_use(self) -> frozenset[str]:
-        """The linear parts that some legal assembly would take, if there were pieces enough."""
-        return self.laid.of_use
-
     @cached_property
     def faults(self) -> dict[str, str]:
         """The linear parts on the book that no strut takes by their own fault, each with the rule that says so."""
-        idle = [part for part in self.cache.catalogue.parts if part.kind in LINEAR and part.id not in self.of_use]
+        idle = [part for part in self.cache.catalogue.parts if part.kind in LINEAR and part.id not in self.laid.of_use]
         there = {line.part for line in self.cache.stock if line.count != 0}
         found = ((part.id, own_fault(self.joined.joints, self.cache.catalogue, part)) for part in idle)
         return {part: why for part, why in found if why and part in there}
@@ -170,7 +130,7 @@ class Muster:
     @property
     def large(self) -> bool:
         """Whether these are too many to list: then ``columns``, and all that rests on them, are refused."""
-        return self.assemblies > MOST_ASSEMBLIES
+        return self.laid.assemblies > MOST_ASSEMBLIES
 
     @cached_property
     def columns(self) -> Columns:
@@ -213,15 +173,20 @@ class Muster:
         return self.columns.within(self.stock)
 
     @cached_property
+    def spans(self) -> frozenset[Span]:
+        """Every span of lengths (nm) that some assembly which the stock can build is set to."""
+        each = zip(self.columns.assemblies, self.columns.of_assembly, strict=True)
+        return frozenset(span for assembly, columns in each if columns & self.there for span in assembly.spans)
+
+    @cached_property
     def capacity(self) -> Capacity:
         """What the assemblies are rated for; the laid ones' where they are laid out."""
         return self.laid.capacity if "laid" in vars(self) else Capacity(self.cache.catalogue, self.book)
 
     @cached_property
-    def in_doubt(self) -> tuple[str, ...]:
-        """The charts that are in doubt, each with the rules that say so."""
-        charts = [chart for family in self.cache.catalogue.families for chart in family.charts]
-        return tuple(f"{one.id} ({', '.join(said)})" for one in charts if (said := self.capacity.doubts(one)))
+    def ratings(self) -> Ratings:
+        """What the columns are rated for."""
+        return Ratings(self)
 
     @cached_property
     def _factor(self) -> DesignFactor:
@@ -267,36 +232,26 @@ class Muster:
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
-        if ask.place is not None and step == "rated":
-            return self._standing(ask)[0] & (self.there if owned else -1)
-        mask = self._but_for_load(ask, step, owned=owned)
-        if step == "rated" and ask.load is not None and mask:
-            mask &= self.carrying(ask)
-        return mask
-
-    def _but_for_load(self, ask: Ask, step: Step, *, owned: bool) -> int:
-        """The columns that do an ask on a step, whatever their assembly carries."""
-        held = self.holds(ask, step)
-        mask = self.columns.covering(ask.shortest, ask.longest)
-        mask &= self.columns.restrained if held else self.columns.assembled
-        mask &= self._headed(ask.contact)
-        if owned:
-            mask &= self.there
-        if step == "rated" and ask.load is not None and held and mask:
-            mask &= self.columns.rating_known & self.columns.all_marked & self._standing(ask)[0]
-        return mask
+        return self._doing(ask, step, self.there if owned else -1, hoped=False)
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""
+        return self._doing(ask, step, -1, hoped=True)
+
+    def _doing(self, ask: Ask, step: Step, among: int, *, hoped: bool) -> int:
         if ask.place is not None and step == "rated":
-            return self._standing(ask)[1]
-        mask = self.columns.covering(ask.shortest, ask.longest)
-        mask &= self.columns.tied if self.holds(ask, step) else self.columns.assembled
-        mask &= self._headed(ask.contact, hoped=True)
+            return self._standing(ask)[hoped] & among
+        columns, held = self.columns, self.holds(ask, step)
+        mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped=hoped) & among
+        if held:
+            mask &= columns.tied if hoped else columns.restrained
+        else:
+            mask &= columns.assembled
         if step == "rated" and ask.load is not None and mask:
-            mask &= self.carrying(ask, hoped=True)
-            if self.holds(ask, step):
-                mask &= self._standing(ask)[1]
+            if held:
+                mask &= self._standing(ask)[hoped]
+                mask &= -1 if hoped else columns.rating_known & columns.all_marked
+            mask &= self.ratings.carrying(ask, hoped=hoped)
         return mask
 
     def _standing(self, ask: Ask) -> tuple[int, int]:
@@ -343,67 +298,11 @@ class Muster:
         return self.packer.reaches(self.stock, self.mask(ask, step), number)
 
     @cached_property
-    def chart_edges(self) -> list[int]:
-        """The row lengths of all charts, rising: between two of them no rating changes."""
-        return sorted({r.length for f in self.cache.catalogue.families for c in f.charts for r in c.rows})
-
-    def rows_touched(self, ask: Ask) -> tuple[int, int]:
-        """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
-        return bisect_left(self.chart_edges, ask.shortest), bisect_left(self.chart_edges, ask.longest)
-
-    def carrying(self, ask: Ask, *, hoped: bool = False) -> int:
-        """The columns whose assembly is rated for the load of an ask; worked out once between two chart rows.
-
-        With ``hoped`` also those that may be, for all that anybody knows.
-        """
-        load, factor = ask.load or Fraction(0), self.factor(ask)
-        rows = self.rows_touched(ask)
-        key = (*rows, load, factor, hoped)
-        if key not in self._rated:
-            if (*rows, factor) not in self._weakest:
-                kept = self.laid.weakest.setdefault((*rows, factor), {})
-                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor, kept))
-            mask = 0
-            for columns, (known, hope) in self._weakest[*rows, factor]:
-                least = hope if hoped else known
-                if least is not None and least >= load:
-                    mask |= columns
-            self._rated[key] = mask
-        return self._rated[key]
-
-    def _weakest_of_each(
-        self, ask: Ask, factor: DesignFactor, kept: dict[Assembly, Weakest]
-    ) -> Iterator[tuple[int, Weakest]]:
-        """The columns of each assembly with what its links are rated for, ``kept`` once it is known."""
-        for assembly, columns in zip(self.columns.assemblies, self.columns.of_assembly, strict=True):
-            if columns & self._there_or_bought:
-                if assembly not in kept:
-                    found = self.capacity.links(assembly, ask.shortest, ask.longest, factor)
-                    told = tuple(one for one in found if not one.unknown)
-                    kept[assembly] = lowest(found), lowest(told) if told else inf
-                yield columns, kept[assembly]
-
-    @cached_property
-    def _there_or_bought(self) -> int:
+    def there_or_bought(self) -> int:
+        """The columns that the stock could build at least once with ``MORE`` of everything."""
         return self.columns.within(tuple(n + MORE for n in self.stock))
 
     def buildable(self, ask: Ask) -> int:
         """Usable bodies that at least one legal assembly, built alone, takes over the whole ask."""
         mask = self.mask(ask, "assembled at once")
         return sum(self.usable.counts[body] for body, columns in self.columns.of_body.items() if columns & mask)
-
-
-def factor_ruled(book: RuleBook) -> DesignFactor:
-    """The design factor that the rules ask for; a family's own is never lowered by what is said for all."""
-    rules = book.of_kind("load_check")
-    in_force = [Fraction(book.value(rule.id, "factor")) for rule in rules]
-    said = [Fraction(one.values["factor"]) for one in factors_set(book)]
-    of_family = [Fraction(one.values["factor"]) for one in factors_set(book) if one.family is not None]
-    k = max(*in_force, *of_family, Fraction(1))
-    return DesignFactor(k, said=k in said)
-
-
-def factors_set(book: RuleBook) -> tuple[Setting, ...]:
-    """The settings that name a design factor, in their order."""
-    rules = {rule.id for rule in book.of_kind("load_check")}
-    return tuple(one for one in book.settings if one.rule in rules and "factor" in one.values)

@@ -19,17 +19,10 @@ _SHARE = 0.5
 
 def breakpoints(muster: Muster) -> list[int]:
     """The lengths (nm) at which a count can change: ends of reaches and settings, and rows of charts, rising."""
-    there = muster.there
-    ends = {
-        end
-        for assembly, columns in zip(muster.columns.assemblies, muster.columns.of_assembly, strict=True)
-        if columns & there
-        for span in assembly.spans
-        for end in span
-    }
+    ends = {end for span in muster.spans for end in span}
     if not ends:
         return []
-    return sorted(ends | {edge for edge in muster.chart_edges if min(ends) < edge < max(ends)})
+    return sorted(ends | {edge for edge in muster.ratings.edges if min(ends) < edge < max(ends)})
 
 
 def profiles(muster: Muster, load: Fraction | None = None) -> tuple[tuple[Profile, ...], str]:
@@ -119,15 +112,8 @@ def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None)
     both ends only ever move up.  None is longer than that of one strut ``fewer``.
     """
     limit = inf if fewer is None else fewer[1] - fewer[0]
-    there = muster.there
-    spans = [
-        span
-        for assembly, columns in zip(muster.columns.assemblies, muster.columns.of_assembly, strict=True)
-        if columns & there
-        for span in assembly.spans
-    ]
-    lows = sorted({low for low, _ in spans})
-    highs = sorted({high for _, high in spans})
+    lows = sorted({low for low, _ in muster.spans})
+    highs = sorted({high for _, high in muster.spans})
     best: Span | None = None
     at = 0
     for low in lows:

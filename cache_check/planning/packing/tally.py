@@ -79,7 +79,7 @@ def _failing(muster: Muster, ask: Ask) -> str:
     if ask.place is None:
         restrained = muster.mask(replace(ask, load=None), "restrained")
         marked = muster.columns.rating_known & muster.columns.all_marked
-        strong = restrained & muster.carrying(ask)
+        strong = restrained & muster.ratings.carrying(ask)
         if not strong & marked and (not strong or restrained & muster.judge.bearing(ask)[0]):
             return ""
     return muster.judge.failing(ask)
@@ -113,13 +113,7 @@ def _reason(muster: Muster, ask: Ask, step: Step) -> str:
 
 def _nearest(muster: Muster, ask: Ask) -> str:
     """What comes nearest: how much of a range one assembly covers, else the lengths beside it that can be set."""
-    columns, there = muster.columns, muster.there
-    spans = {
-        span
-        for assembly, mask in zip(columns.assemblies, columns.of_assembly, strict=True)
-        if mask & there
-        for span in assembly.spans
-    }
+    spans = muster.spans
     most = max(spans, key=lambda span: (min(span[1], ask.longest) - max(span[0], ask.shortest), span), default=None)
     if most is not None and min(most[1], ask.longest) > max(most[0], ask.shortest):
         low, high = max(most[0], ask.shortest), min(most[1], ask.longest)
@@ -142,11 +136,13 @@ def unrated(muster: Muster, ask: Ask) -> str:
     """Why no assembly of a muster is rated for an ask, in words."""
     if says := _failing(muster, ask):
         return says
-    if not muster.chart_edges:
+    if not muster.ratings.edges:
         return "no chart: unrated"
     if muster.mask(replace(ask, restrained=False), "rated"):
-        if not muster.mask(replace(ask, load=None), "restrained") & muster.carrying(ask):
+        if not muster.mask(replace(ask, load=None), "restrained") & muster.ratings.carrying(ask):
             return "what is rated for it stands on bases that nothing holds"
         return "what holds the bases of all that cover it carries no limit: read it off the pieces, or ask the maker"
-    doubts = [f"a chart is in doubt, so nothing rests on it: {says}" for says in muster.in_doubt[:1]]
+    charts = [chart for family in muster.cache.catalogue.families for chart in family.charts]
+    in_doubt = [(chart.id, said) for chart in charts if (said := muster.capacity.doubts(chart))]
+    doubts = [f"a chart is in doubt, so nothing rests on it: {of} ({', '.join(said)})" for of, said in in_doubt[:1]]
     return "".join(doubts) or "no chart row rates a build for this load at this length and factor"

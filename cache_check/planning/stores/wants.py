@@ -120,14 +120,14 @@ class Asked:
     def _row_of(self, table: Table, want: Want) -> tuple[bool, ...]:
         if want.load is None:
             return (True,) * len(table.bodies)
-        touched = self.muster.rows_touched(want.ask)
+        touched = self.muster.ratings.rows(want.ask)
         key = (table.block.shape.families, table.extensions, table.bodies, touched, want.factor, want.load)
         if key not in self._carrying:
             self._carrying[key] = tuple(self._rated(table, body, want) for body in table.bodies)
         return self._carrying[key]
 
     def _rated(self, table: Table, body: str, want: Want) -> bool:
-        key = (table.block.shape.families, body, table.extensions, self.muster.rows_touched(want.ask), want.factor)
+        key = (table.block.shape.families, body, table.extensions, self.muster.ratings.rows(want.ask), want.factor)
         if key not in self._charted:
             links = self.muster.capacity.charted(
                 tuple(sorted(table.block.shape.families)), body, table.extensions, want.ask.shortest, want.ask.longest,

@@ -1,0 +1,75 @@
+"""What the columns of a muster are rated for, and at which design factor."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from fractions import Fraction
+from math import inf
+from typing import TYPE_CHECKING
+
+from cache_check.loads.capacity import lowest
+from cache_check.loads.chart import DesignFactor
+from cache_check.model.rule import RuleBook, Setting
+from cache_check.planning.packing.laid import Weakest
+
+if TYPE_CHECKING:
+    from cache_check.planning.packing.muster import Ask, Muster
+
+
+class Ratings:
+    """The columns that carry an ask, worked out once between two chart rows."""
+
+    def __init__(self, muster: Muster) -> None:
+        self._muster = muster
+        self.edges = sorted({r.length for f in muster.cache.catalogue.families for c in f.charts for r in c.rows})
+        self._carrying: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
+        self._weakest: dict[tuple[int, int, DesignFactor], list[tuple[int, Weakest]]] = {}
+
+    def rows(self, ask: Ask) -> tuple[int, int]:
+        """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
+        return bisect_left(self.edges, ask.shortest), bisect_left(self.edges, ask.longest)
+
+    def carrying(self, ask: Ask, *, hoped: bool = False) -> int:
+        """The columns whose assembly is rated for the load of an ask.
+
+        With ``hoped`` also those that may be, for all that anybody knows.
+        """
+        load, factor = ask.load or Fraction(0), self._muster.factor(ask)
+        rows = self.rows(ask)
+        key = (*rows, load, factor, hoped)
+        if key not in self._carrying:
+            if (*rows, factor) not in self._weakest:
+                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor))
+            mask = 0
+            for columns, weakest in self._weakest[*rows, factor]:
+                if (least := weakest[hoped]) is not None and least >= load:
+                    mask |= columns
+            self._carrying[key] = mask
+        return self._carrying[key]
+
+    def _weakest_of_each(self, ask: Ask, factor: DesignFactor) -> Iterator[tuple[int, Weakest]]:
+        """The columns of each assembly with what its links are rated for, which is kept with what is laid out."""
+        muster, columns = self._muster, self._muster.columns
+        kept = muster.laid.weakest.setdefault((*self.rows(ask), factor), {})
+        for assembly, own in zip(columns.assemblies, columns.of_assembly, strict=True):
+            if own & muster.there_or_bought:
+                if assembly not in kept:
+                    found = muster.capacity.links(assembly, ask.shortest, ask.longest, factor)
+                    told = tuple(one for one in found if not one.unknown)
+                    kept[assembly] = lowest(found), lowest(told) if told else inf
+                yield own, kept[assembly]
+
+
+def factor_ruled(book: RuleBook) -> DesignFactor:
+    """The design factor that the rules ask for; a family's own is never lowered by what is said for all."""
+    in_force = [Fraction(book.value(rule.id, "factor")) for rule in book.of_kind("load_check")]
+    said = [(Fraction(one.values["factor"]), one.family) for one in factors_set(book)]
+    k = max(*in_force, *(factor for factor, family in said if family is not None), Fraction(1))
+    return DesignFactor(k, said=k in [factor for factor, _ in said])
+
+
+def factors_set(book: RuleBook) -> tuple[Setting, ...]:
+    """The settings that name a design factor, in their order."""
+    rules = {rule.id for rule in book.of_kind("load_check")}
+    return tuple(one for one in book.settings if one.rule in rules and "factor" in one.values)
