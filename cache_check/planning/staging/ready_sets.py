@@ -71,7 +71,7 @@ def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | Non
     rows = [
         length
         for low, high in assembly.spans
-        for length in (*(edge for edge in muster.chart_edges if low <= edge < high), high)
+        for length in (*(edge for edge in muster.ratings.edges if low <= edge < high), high)
     ]
     inside = (length for length in rows if assembly.closed < length < assembly.open)
     mid = next((length for length in inside if load(length) is None), _mid(assembly))
