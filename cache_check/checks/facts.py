@@ -69,7 +69,7 @@ class Mustered:
 
     def of_piece(self, rule: Rule, item: Item, where: str, what: str, effect: str, **more: Any) -> Finding:
         """A finding about one piece that has a serial."""
-        what = f"{self.name(item.part)} {item.serial}: {what}"
+        what = f"{self.called(item.part, item.serial, 1)}: {what}"
         more |= {"part": item.part, "where": where, "rig": item.rig, "serial": item.serial}
         return self.finding(rule, what=what, effect=effect, **more)
 
@@ -96,6 +96,10 @@ class Mustered:
     def pieces(self, part: str, number: int) -> str:
         """Pieces of a part type: "2 × long-body"."""
         return f"{number} × {self.name(part)}"
+
+    def called(self, part: str, serial: str, number: int) -> str:
+        """One piece by its serial, or pieces without one; without a part a ready set by what stands for its serial."""
+        return f"{self.name(part)} {serial}".strip() if serial else self.pieces(part, number)
 
     def left(self, part: str) -> str:
         """How many of a part are left to use, as the end of an effect."""

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from cache_check.frozen import dataclass
-from cache_check.loads.conventions import not_negative, positive
+from cache_check.loads.conventions import not_negative, positive, whole
 
 Exact = int | Fraction
 
@@ -72,7 +72,7 @@ def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions
     None is unrated somewhere: past the last row or column, or one blank.  ``shortest`` and ``longest`` are the ends of
     the range, over 0, in the rows' unit.
     """
-    column = _extensions(extensions)
+    column = whole("extensions", extensions, 0)
     first, last = row_at_or_above(rows, shortest), row_at_or_above(rows, longest)
     if longest < shortest:
         raise ValueError(f"longest length is {longest}; it must be at least the shortest, {shortest}")
@@ -92,7 +92,7 @@ class Unrated(NamedTuple):
 
 def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[Unrated]:
     """Lengths between ``closed`` and ``opened`` that the chart does not rate, rising and apart."""
-    column = _extensions(extensions)
+    column = whole("extensions", extensions, 0)
     positive("closed length", closed)
     if opened < closed:
         raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
@@ -122,12 +122,6 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
         return first
     found = [*_rises(rows), *_falls_too_fast(rows)]
     return sorted(found, key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
-
-
-def _extensions(extensions: int) -> int:
-    if isinstance(extensions, bool) or not isinstance(extensions, int) or extensions < 0:
-        raise ValueError(f"extensions is {extensions!r}; it must be a whole number, 0 or more")
-    return extensions
 
 
 def _cell(row: Row, column: int) -> Exact | None:

@@ -98,6 +98,13 @@ def not_negative(name: str, value: Number) -> float:
     return number
 
 
+def whole(name: str, value: int, least: int) -> int:
+    """``value``, if it is a whole number of at least so much."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < least:
+        raise ValueError(f"{name} is {value!r}; it must be a whole number, {least} or more")
+    return int(finite(name, value))
+
+
 def between(name: str, value: Number, low: float, high: float, *, ends: str) -> float:
     """``value`` as a float, if it lies between ``low`` and ``high``.
 

@@ -22,6 +22,7 @@ from cache_check.loads.conventions import (
     settled,
     sin_deg,
     strut_angle,
+    whole,
 )
 
 SIDEWAYS_ANGLE_DEG = 45.0
@@ -91,12 +92,6 @@ def lateral_floor(vertical: Number, share: Number) -> float:
     return not_negative("vertical load", vertical) * not_negative("lateral share", share)
 
 
-def _count(name: str, value: int, least: int) -> int:
-    if isinstance(value, bool) or not isinstance(value, int) or value < least:
-        raise ValueError(f"{name} is {value!r}; it must be a whole number, {least} or more")
-    return int(finite(name, value))
-
-
 def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at: Number) -> tuple[float, float]:
     """Shares of two struts by lever arm: R1 = V (b - g) / (b - a), R2 = V (g - a) / (b - a).
 
@@ -124,7 +119,7 @@ def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
     A load met exactly is met; statics may only add to a policy's floor.  Straps on one line are counted so too.
     """
     fewest = math.ceil(settled(not_negative("load", load) / positive("rated load", rated)))
-    return max(fewest, _count("minimum", minimum, 1))
+    return max(fewest, whole("minimum", minimum, 1))
 
 
 def foot_friction_needed(angle_deg: Number) -> float:

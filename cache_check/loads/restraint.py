@@ -109,11 +109,6 @@ def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: 
     return strap_pull(straps, tensions)[0] / cos_deg(angle)
 
 
-def sideways_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
-    """Sideways force that pre-tension leaves on the base, positive toward +z: sum of T sin alpha cos beta."""
-    return strap_pull(straps, tensions)[2]
-
-
 def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """Tension of each strap as stiffness divides the thrust: the least sum of T^2 / (2 k) that balances.
 

@@ -70,8 +70,7 @@ def solve_triangle(
     straps = _straps(base, anchors)
     unit = shared_tensions(1, straps) if division is None else [float(tension) for tension in division]
     cosine, sine = cos_deg(angle), sin_deg(angle)
-    lift = math.fsum(tension * strap.upward for tension, strap in zip(unit, straps, strict=True))
-    held = _held_by_straps(cosine, sine, lift, not_negative("friction counted", friction_counted))
+    lift, held = strap_pull(straps, unit)[1], held_by_straps(angle, straps, unit, friction_counted)
     pull = _strap_arm(tuple(held * tension for tension in unit), straps, anchors)
     strut = not_negative("weight", weight) * not_negative("lever", lever) / _whole_arm(contact, angle, pull)
     # The strut presses the base down, rising straps lift it: what is left must be more than nothing, or the base flies.
@@ -110,9 +109,14 @@ def held_by_straps(
     ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction, and may be too
     steep for any balance.
     """
-    angle = strut_angle(angle_deg)
-    lift = strap_pull(straps, unit_tensions)[1]
-    return _held_by_straps(cos_deg(angle), sin_deg(angle), lift, not_negative("friction counted", friction_counted))
+    angle, friction = strut_angle(angle_deg), not_negative("friction counted", friction_counted)
+    cosine, sine, lift = cos_deg(angle), sin_deg(angle), strap_pull(straps, unit_tensions)[1]
+    if cosine <= friction * sine:
+        return 0.0
+    if friction * lift >= 1 - PARALLEL:
+        why = "straps as steep as these lift the base off its friction"
+        raise NoBalanceError(f"friction counted is {friction:g}; it must be under {1 / lift:g}: {why}", why)
+    return (cosine - friction * sine) / (1 - friction * lift)
 
 
 def axial_for_vertical_left(
@@ -146,16 +150,6 @@ def _angle(contact: Place, base: Place) -> float:
 def _straps(base: Place, anchors: Sequence[Point]) -> tuple[Strap, ...]:
     seat = (base[0], base[1], 0.0)
     return tuple(Strap(*strap_angles_deg(seat, anchor), 1 / strap_length(seat, anchor)) for anchor in anchors)
-
-
-def _held_by_straps(cosine: float, sine: float, lift: float, friction: float) -> float:
-    """Part of the thrust that straps hold, for a strut force of 1: t = cos - mu (sin - t lift), never under 0."""
-    if cosine <= friction * sine:
-        return 0.0
-    if friction * lift >= 1 - PARALLEL:
-        why = "straps as steep as these lift the base off its friction"
-        raise NoBalanceError(f"friction counted is {friction:g}; it must be under {1 / lift:g}: {why}", why)
-    return (cosine - friction * sine) / (1 - friction * lift)
 
 
 def _strap_arm(tensions: Sequence[float], straps: Sequence[Strap], anchors: Sequence[Point]) -> float:

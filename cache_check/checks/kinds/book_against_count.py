@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from cache_check.checks.facts import Findings, Inspection
 from cache_check.model.rule import Rule
-
-if TYPE_CHECKING:
-    from cache_check.checks.counted import Difference
 
 _EFFECTS = {
     "extra": "not counted on until it is entered in the book",
@@ -27,15 +22,7 @@ def audit(inspection: Inspection, rule: Rule) -> Findings:
         effect = f"not usable; {inspection.left(one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
         places = f"book: {one.booked or 'nowhere'}; found: {one.found or 'nowhere'}"
         yield inspection.finding(
-            rule, what=f"{_what(inspection, one)}: {one.sort}; {one.says}", effect=effect,
+            rule, what=f"{inspection.called(one.part, one.serial, one.number)}: {one.sort}; {one.says}", effect=effect,
             figures=(("different_count", one.number), ("places", places)), part=one.part,
             where=one.found or one.booked, serial=one.serial,
         )  # fmt: skip
-
-
-def _what(inspection: Inspection, one: Difference) -> str:
-    if not one.part:
-        return one.serial
-    if one.serial:
-        return f"{inspection.name(one.part)} {one.serial}"
-    return inspection.pieces(one.part, one.number)

@@ -11,8 +11,7 @@ LOOKED_AT = "usable"
 def audit(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each piece, or so many of a lot, that the count found out of use and not tagged."""
     for one in inspection.counted.untagged:
-        name = inspection.name(one.part)
-        piece = f"{name} {one.serial}" if one.serial else inspection.pieces(one.part, one.number)
+        piece = inspection.called(one.part, one.serial, one.number)
         yield inspection.finding(
             rule, what=f"{piece}: out of use, and not tagged",
             effect="it lies where somebody could take it and build with it",

@@ -13,7 +13,7 @@ from cache_check.joining.reach import reach_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg
-from cache_check.loads.restraint import sideways_pull
+from cache_check.loads.restraint import strap_pull
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.counting import Step, Tally
@@ -224,5 +224,5 @@ def push_of(links: Links, way: TieWay | None) -> Push | None:
     if way is None or not any(tight):
         return None
     most = max(tight)
-    uneven = abs(ratio(sideways_pull(setup.straps, [one / most for one in tight]))) * most
+    uneven = abs(ratio(strap_pull(setup.straps, [one / most for one in tight])[2])) * most
     return Push(most, way.own, way.own * links.demand.sine, uneven, links.turned(way))

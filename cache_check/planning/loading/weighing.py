@@ -97,10 +97,10 @@ def _sideways(demand: Demand, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
 
 
 def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
-    """How many ties hold a thrust if all run along the strut's line."""
-    if way is None or way.rated is None:
+    """How many ties hold a thrust beside their pre-tension, if all run along the strut's line."""
+    if way is None or way.rated is None or way.rated <= way.pretension:
         return None
-    return struts_needed(thrust, way.rated, 2)
+    return struts_needed(thrust, way.rated - way.pretension, 2)
 
 
 def ground_of(here: Here, best: Carrier | None) -> Ground | None:
