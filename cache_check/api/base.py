@@ -207,16 +207,11 @@ def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
 def head_of(
     muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
 ) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
-    """What every answer begins with: name and title of the cache, the basis, and what each part is called to people."""
-    cache = muster.cache
-    basis = basis_of(muster, suppose, asked=asked, factors=factors)
-    return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
+    """What every answer begins with: name and title of the cache, the basis, and what each part is called to people.
 
-
-def basis_of(
-    muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
-) -> Basis:
-    """What a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is used."""
+    The basis is what a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is
+    used.
+    """
     cache, book = muster.cache, muster.book
     suppose = (suppose or WhatIf()).of(cache)
     parts = _part_names(cache)
@@ -228,7 +223,7 @@ def basis_of(
     changes += [said for said, rigs in suppose.moved if rigs & set(cache.rigs)]
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")
-    return Basis(
+    basis = Basis(
         rigs=cache.rigs,
         pooled=len(cache.rigs) > 1,
         units=suppose.units or cache.units,
@@ -246,3 +241,4 @@ def basis_of(
         unknown=muster.usable.unknown,
         sources=cache.sources,
     )
+    return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())

@@ -68,7 +68,7 @@ def test_report_of_a_pool_is_one_card(tmp_path: Path) -> None:
     made = tmp_path / "card.html"
     run = cache_check("report", *RIGS, "--pool", "--only", "door", *ON, "-o", made)
 
-    assert (run.returncode, run.stderr) == (0, "")
+    assert (run.returncode, run.stderr) == (0, f"cache-check: {made} written\n")
     assert made.read_text(encoding="utf-8").count("pooled as one") == 1
 
 

@@ -69,21 +69,21 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
     "Add a command": {
         "model/heads.py": (
             "",
-            "from dataclasses import dataclass\n\nfrom cache_check.model.result import Basis\n\n\n"
-            "@dataclass(frozen=True)\nclass HeadsResult:\n"
+            "from cache_check.frozen import dataclass\nfrom cache_check.model.result import Answer\n\n\n"
+            "@dataclass(frozen=True)\nclass HeadsResult(Answer):\n"
             '    """How many heads of each kind."""\n\n'
-            "    title: str\n    basis: Basis\n    rows: tuple[tuple[str, int], ...]\n",
+            "    rows: tuple[tuple[str, int], ...]\n",
         ),
         "api/heads.py": (
             "",
-            "from cache_check.api.base import basis_of, muster_of\n"
+            "from cache_check.api.base import head_of, muster_of\n"
             "from cache_check.model.heads import HeadsResult\n\n\n"
             "def heads(cache, book, *, suppose=None):\n"
             "    muster = muster_of(cache, book, suppose)\n"
             "    heads = (one for one in cache.catalogue.parts if one.kind == 'fitting')\n"
             "    counts = {one.part: one.count or 0 for one in cache.stock}\n"
             "    rows = tuple((one.name, counts.get(one.id, 0)) for one in heads)\n"
-            "    return HeadsResult(cache.title, basis_of(muster, suppose, asked=False), rows)\n",
+            "    return HeadsResult(*head_of(muster, suppose, asked=False), rows)\n",
         ),
         "report/of_heads.py": (
             "",
