@@ -30,6 +30,8 @@ NEWTON_PER_LBF = Fraction("4.4482216152605")
 KG_PER_LB = Fraction("0.45359237")
 STANDARD_GRAVITY = Fraction("9.80665")
 
+LONGEST = 200
+"""Letters and digits of a quantity: nobody writes more, and Python makes no whole number of some thousands."""
 YEARS = (1950, 2100)
 """Years in which anything here can have been made, looked at or run out: common practice, no source."""
 BARE: dict[Dimension, dict[System, str]] = {
@@ -141,6 +143,8 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
         text = format(Decimal(repr(value)), "f")  # no exponent
     else:
         raise _wrong(value, dimension)
+    if len(text) > LONGEST:
+        raise NotReadError(f"{text[:20] + ' ...'!r} is too long for a quantity", "check it")
     if "," in text:
         raise NotReadError(f"{text!r} has a comma, which reads as thousands or as a decimal", "write it without")
     terms = list(_terms(text, dimension))

@@ -150,3 +150,9 @@ def test_numbers_are_shown_as_people_read_them() -> None:
     assert units.show(units.force_n("12000 lbf"), "force", "us", "down") == "12,000 lbf"
     assert units.show(units.force_n("12000 lbf"), "force", "si", "down") == "53.37 kN"
     assert units.show(units.mass_kg("13 lb"), "mass", "us", "up", unit=False) == "13.0"
+
+
+def test_a_quantity_too_long_is_refused_in_words() -> None:
+    """Five thousand digits are more than Python makes a whole number of; the line repeats only their beginning."""
+    with pytest.raises(NotReadError, match=r"^'1{20} \.\.\.' is too long for a quantity; check it$"):
+        units.length_nm("1" * 5000 + " in")

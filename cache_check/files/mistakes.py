@@ -167,11 +167,8 @@ def _not_one_of(error: ErrorDetails, model: Any) -> tuple[str, str]:
 
 
 def _value(error: ErrorDetails, _model: Any) -> tuple[str, str]:
-    text = str(error["ctx"]["error"])
-    if "integer string conversion" in text:
-        return "is too long a number", "check it"
-    what, _, right = text.partition("; ")
-    return (f"{shown(error['input'])} is {what}" if what.startswith(("not ", "finer ")) else what), right
+    what, _, right = str(error["ctx"]["error"]).partition("; ")
+    return (f"{shown(error['input'])} is {what}" if what.startswith("not ") else what), right
 
 
 def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:

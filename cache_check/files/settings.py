@@ -58,14 +58,9 @@ def _words(written: Any) -> tuple[str, ...]:
 
 
 def _quantity(written: Any, dimension: units.Dimension, system: System | None, stricter: Any) -> int | Fraction:
-    try:
-        if dimension == "length":
-            return units.length_nm(written, system, "down" if stricter == "lower" else "up")
-        return units.parse(written, dimension, system)
-    except NotReadError:
-        raise
-    except ValueError:
-        raise NotReadError("is too long a number", "check it") from None
+    if dimension == "length":
+        return units.length_nm(written, system, "down" if stricter == "lower" else "up")
+    return units.parse(written, dimension, system)
 
 
 _PLAIN: Mapping[str, Callable[[Any], int | Fraction]] = {"count": _whole, "days": _whole, "ratio": _share}

@@ -88,7 +88,7 @@ def test_each_mistake_has_its_own_line(text: str, says: str, desk: Desk) -> None
 def test_a_number_without_end_is_refused(desk: Desk) -> None:
     """Five thousand digits are no mass, and no reason to fall over."""
     assert desk.lines(HEAD + f"types: {{a: {{kind: pin, mass: {'9' * 5000}}}}}") == [
-        "x.yaml:3:24: types.a.mass: is too long a number; check it"
+        "x.yaml:3:24: types.a.mass: '99999999999999999999 ...' is too long for a quantity; check it"
     ]
 
 
