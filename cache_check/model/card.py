@@ -31,6 +31,10 @@ class ChartLine:
     rated: tuple[tuple[int, State, Fraction | None, Fraction | None], ...]
 
 
+Holds = tuple[Fraction, ...] | None
+"""The thrust that something on one base holds for each fan; None where that is not known, or no limit is told."""
+
+
 @dataclass(frozen=True)
 class TieAtHand:
     """A strap or chain: its rating, the hardware that each takes, and the thrust that so many of it hold on one base.
@@ -44,16 +48,7 @@ class TieAtHand:
     booked: bool
     rated: Fraction | None
     needs: tuple[tuple[str, int], ...]
-    holds: tuple[Fraction, ...] | None
-
-
-@dataclass(frozen=True)
-class PointsAtHand:
-    """A base: how many points it has, and the thrust that they hold for each fan (None: no limit on the book)."""
-
-    part: str
-    points: int
-    holds: tuple[Fraction, ...] | None
+    holds: Holds
 
 
 @dataclass(frozen=True)
@@ -88,8 +83,6 @@ class FinderFacts:
     angle_rules: tuple[str, ...]
     flattest_deg: Fraction
     steepest_deg: Fraction
-    half_angle_deg: Fraction
-    ties_per_base: int
     fans: tuple[Fan, ...]
     allowance: Fraction
     least_sideways: Fraction
@@ -100,8 +93,8 @@ class FinderFacts:
     by_friction: tuple[str, ...]
     unstated: tuple[str, ...]
     ties: tuple[TieAtHand, ...]
-    points: tuple[PointsAtHand, ...]
-    hardware: tuple[tuple[str, tuple[Fraction, ...] | None], ...]
+    points: tuple[tuple[str, Holds], ...]
+    hardware: tuple[tuple[str, Holds], ...]
     built: tuple[ChartLine | None, ...]
 
 

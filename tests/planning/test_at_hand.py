@@ -85,7 +85,7 @@ def test_points_take_every_strap_that_hangs_on_them() -> None:
     )
     found = facts(cache.changed(catalogue=cache.catalogue.changed(parts=parts), ready_sets=SETS))
 
-    holds = found.points[0].holds
+    holds = found.points[0][1]
     assert holds is not None
     # Two: 1,950 x 2 cos 45.  Three: the one on the line may take it all, and shares its point: 1,000 less 50.
     assert [pounds(one) for one in holds[:2]] == [2758, 950]

@@ -11,7 +11,7 @@ from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.loads.restraint import Strap, worst_by_line
-from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Piece, PointsAtHand, SetShown, TieAtHand
+from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Holds, Piece, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
 from cache_check.model.part import LINEAR, Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
@@ -44,8 +44,6 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         angle_rules=tuple(rule.id for rule in muster.book.in_force("strut_angle")),
         flattest_deg=max(Fraction(FLATTEST_DEG), Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))),
         steepest_deg=min(Fraction(STEEPEST_DEG), Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG))),
-        half_angle_deg=half_angle,
-        ties_per_base=per_base,
         fans=fans,
         allowance=allowance_ruled(muster),
         least_sideways=least_sideways(muster),
@@ -56,7 +54,9 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         by_friction=_by_friction(muster),
         unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
-        points=tuple(_points(base, fans, tight) for base in parts if isinstance(base, Fitting) and base.points),
+        points=tuple(
+            (base.id, _points(base, fans, tight)) for base in parts if isinstance(base, Fitting) and base.points
+        ),
         hardware=tuple(
             (one.id, None if one.wll is None else _thrusts(one.wll - tight, fans))
             for one in parts
@@ -93,13 +93,12 @@ def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: 
     return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)
 
 
-def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> PointsAtHand:
-    """A base's points: where several straps hang on one, it takes them all."""
+def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> Holds:
+    """What a base's points hold: where several straps hang on one, it takes them all."""
     limits = [point.wll for point in base.points if point.wll is not None]
     if len(limits) < len(base.points):
-        return PointsAtHand(base.id, len(base.points), None)
-    holds = (_thrusts(min(limits) / -(-fan.number // len(base.points)) - tight, (fan,))[0] for fan in fans)
-    return PointsAtHand(base.id, len(base.points), tuple(holds))
+        return None
+    return tuple(_thrusts(min(limits) / -(-fan.number // len(base.points)) - tight, (fan,))[0] for fan in fans)
 
 
 def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[Piece]:

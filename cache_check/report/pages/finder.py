@@ -52,8 +52,8 @@ class _Facts:
                 "flattest": math.ceil(facts.flattest_deg * 10**6),
                 "steepest": math.floor(facts.steepest_deg * 10**6),
             },
-            "half_angles": [f"{float(one):g}°" for one in (self.card.half_angles_deg[0], facts.half_angle_deg)],
-            "least_ties": facts.ties_per_base,
+            "half_angles": [f"{float(one):g}°" for one in self.card.half_angles_deg],
+            "least_ties": self.card.ties_per_base,
             "fans": [[one.number, one.each_side, one.on_the_line, float(one.pull)] for one in facts.fans],
             "allowance": _exact(facts.allowance),
             "least_sideways": float(facts.least_sideways),
@@ -70,7 +70,7 @@ class _Facts:
             "at_once": self._at_once(),
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=lambda one: not one.usable)],
-            "points": self._by_index((one.part, one.holds) for one in facts.points),
+            "points": self._by_index(facts.points),
             "hardware": self._by_index(facts.hardware),
             "sets": [
                 self._set(one, line) for one, line in zip(self.card.sets, facts.built, strict=True) if one.built

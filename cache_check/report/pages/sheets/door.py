@@ -168,7 +168,7 @@ def _tie(card: CardResult, one: TieAtHand, say: Say) -> str:
     if not one.holds:
         return said
     number, held = card.finder.fans[0].number, say.down(one.holds[0])
-    return f"{said}; {number} at {float(card.finder.half_angle_deg):g}°, level, hold a thrust of {held}"
+    return f"{said}; {number} at {float(card.half_angles_deg[1]):g}°, level, hold a thrust of {held}"
 
 
 def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
