@@ -79,7 +79,22 @@ def pages(
     """
     terms = terms or ReportTerms()
     _check_asked(caches, terms)
-    return _Sheets(caches, book, terms, suppose or WhatIf(), progress).pages()
+    made = _Sheets(caches, book, terms, suppose or WhatIf(), progress)
+    cards = tuple(map(made.card, caches)) if terms.wants("door") or terms.wants("crew") else ()
+    sided, one = made.sided(terms.needs), terms.situation if terms.wants("load") else None
+    return ReportResult(
+        title=", ".join(one.title for one in caches),
+        on=made.suppose.on or date.today(),
+        doors=cards if terms.wants("door") else (),
+        crews=cards if terms.wants("crew") else (),
+        loads=tuple(load(cache, book, one, suppose=suppose) for cache in caches) if one else (),
+        offices=tuple(made.office(cache, terms.needs, sided) for cache in caches)
+        if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds)
+        else (),
+        audits=tuple(made.audits()) if terms.wants("audit") else (),
+        counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
+        county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
+    )
 
 
 @dataclass(frozen=True)
@@ -92,28 +107,7 @@ class _Sheets:
     suppose: WhatIf
     progress: Progress
 
-    def pages(self) -> ReportResult:
-        caches, terms = self.caches, self.terms
-        cards = tuple(map(self._card, caches)) if terms.wants("door") or terms.wants("crew") else ()
-        sided = self._sided(terms.needs)
-        one = terms.situation if terms.wants("load") else None
-        return ReportResult(
-            title=", ".join(one.title for one in caches),
-            on=self.suppose.on or date.today(),
-            doors=cards if terms.wants("door") else (),
-            crews=cards if terms.wants("crew") else (),
-            loads=tuple(load(cache, self.book, one, suppose=self.suppose) for cache in caches) if one else (),
-            offices=tuple(self._office(cache, terms.needs, sided) for cache in caches)
-            if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds)
-            else (),
-            audits=tuple(self._audits()) if terms.wants("audit") else (),
-            counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
-            county=CountyIndex(tuple(map(self._rig, caches)), *sided)
-            if len(caches) > 1 and terms.wants("county")
-            else None,
-        )
-
-    def _card(self, cache: Cache) -> CardResult:
+    def card(self, cache: Cache) -> CardResult:
         """The card of one cache; where no set is built, with those that ``stage`` proposes."""
         terms = self.terms
         proposed = None if cache.ready_sets else stage(
@@ -126,7 +120,7 @@ class _Sheets:
             seconds=terms.seconds if terms.wants("crew") else None,
         )  # fmt: skip
 
-    def _audits(self) -> Iterator[AuditResult]:
+    def audits(self) -> Iterator[AuditResult]:
         """The audit of the rig that was counted; where none was and audits are asked, of every book as it stands."""
         count, given = self.terms.count, self.suppose
         plain = WhatIf(factor=given.factor, on=given.on, units=given.units)
@@ -135,7 +129,7 @@ class _Sheets:
                 others = [other for other in self.caches if other is not one]
                 yield audit(one, self.book, count, needs=self.terms.needs, suppose=plain, others=others)
 
-    def _sided(self, needs: Needs | None) -> Sided:
+    def sided(self, needs: Needs | None) -> Sided:
         """What each cache serves, the moves that help, and what all serve as one pool, where a sheet shows that."""
         if not (self.terms.wants("office") or self.terms.wants("county")) or len(self.caches) < 2:
             return None, ""
@@ -144,12 +138,12 @@ class _Sheets:
 
         def side() -> Side:
             found = county(self.caches, self.book, needs, suppose=self.suppose, progress=self.progress)
-            together, unproven = tried(lambda: self._together(needs))
+            together, unproven = tried(lambda: self.together(needs))
             return Side(found, together or (), unproven)
 
         return tried(side)
 
-    def _together(self, needs: Needs) -> tuple[tuple[int, ...], ...]:
+    def together(self, needs: Needs) -> tuple[tuple[int, ...], ...]:
         """Struts that all caches together serve, by scene and need; what is supposed of each is supposed here too."""
         musters = [muster_of(cache, self.book, self.suppose, needs=needs) for cache in self.caches]
         try:
@@ -162,7 +156,7 @@ class _Sheets:
         answers = (scene(muster, one) for one in needs.scenes)
         return tuple(tuple(served for _, _, served in one.by_need) for one in answers)
 
-    def _office(self, cache: Cache, needs: Needs, sided: Sided) -> OfficeResult:
+    def office(self, cache: Cache, needs: Needs, sided: Sided) -> OfficeResult:
         """The facts of one cache's page.  Raises AskError: no scene is asked, or quotes are of several currencies.
 
         Every step of cost from today to everything met takes long, and is worked out for one cache alone.
@@ -190,7 +184,7 @@ class _Sheets:
             unweighed=unweighed,
         )
 
-    def _rig(self, cache: Cache) -> RigShown:
+    def rig(self, cache: Cache) -> RigShown:
         """A rig of the index."""
         needs, suppose = self.terms.needs, self.suppose
         muster = muster_of(cache, self.book, suppose, needs=needs)
