@@ -82,32 +82,18 @@ def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions
     return None if None in loads else min(load for load in loads if load is not None)
 
 
-class Unrated(NamedTuple):
-    """Lengths that a chart does not rate: over ``over`` and up to ``up_to``; ``over`` itself too where ``first``."""
+def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> Iterator[tuple[Exact, Exact]]:
+    """Lengths between ``closed`` and ``opened`` that the chart does not rate: over the one and up to the other, rising.
 
-    over: Exact
-    up_to: Exact
-    first: bool
-
-
-def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: Exact) -> list[Unrated]:
-    """Lengths between ``closed`` and ``opened`` that the chart does not rate, rising and apart."""
+    ``closed`` itself is among them where it is no row's limit, or the first of them ends there.
+    """
     column = whole("extensions", extensions, 0)
     positive("closed length", closed)
     if opened < closed:
         raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
-    spans: list[Unrated] = []
     for low, high, load in _stretches(rows, column, opened):
-        if load is not None or high < closed or low >= opened:
-            continue
-        span = Unrated(max(low, closed), min(high, opened), low < closed)
-        if span.over == span.up_to and not span.first:
-            continue
-        if spans and spans[-1].up_to == span.over:
-            before = spans.pop()
-            span = Unrated(before.over, span.up_to, before.first)
-        spans.append(span)
-    return spans
+        if load is None and high >= closed and low < opened and (low < closed or closed < high):
+            yield max(low, closed), min(high, opened)
 
 
 def flaws(rows: Sequence[Row]) -> list[Flaw]:

@@ -112,12 +112,16 @@ def test_falls_are_found_just_when_there_is_one(rows: list[Row]) -> None:
 
 
 @given(_charts(), st.integers(0, 3), st.integers(1, 220), st.integers(0, 60))
+@example([Row(40, (None,)), Row(41, (1,))], 0, 40, 1)  # only closed is unrated
 @example([Row(40, (None, 1)), Row(41, (None, None))], 1, 40, 1)  # closed is rated, all that is longer is not
 def test_unrated_spans_are_where_nothing_is_rated(rows: list[Row], extensions: int, closed: int, travel: int) -> None:
     """Each whole and half length between closed and open lies in a span just when it is unrated."""
     opened = closed + travel
-    spans = unrated_spans(rows, extensions, closed, opened)
+    spans = list(unrated_spans(rows, extensions, closed, opened))
     for step in range(2 * travel + 1):
         length = closed + Fraction(step, 2)
-        inside = any(span.over < length <= span.up_to or (span.first and length == span.over) for span in spans)
+        inside = any(over < length <= up_to for over, up_to in spans)
+        if length == closed:
+            begins = all(row.limit != closed for row in rows)
+            inside = any(over == closed and (up_to == closed or begins) for over, up_to in spans)
         assert inside == (lowest_load(rows, length, length, extensions) is None)

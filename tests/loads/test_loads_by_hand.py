@@ -58,7 +58,10 @@ def test_a_value_by_hand(found: object, by_hand: object) -> None:
             lambda: chart.lowest_load([Row(48, (1,))], 40, 30, 0),
             "longest length is 30; it must be at least the shortest",
         ),
-        (lambda: chart.unrated_spans([Row(48, (1,))], 0, 40, 30), "open length is 30; it must be at least the closed"),
+        (
+            lambda: list(chart.unrated_spans([Row(48, (1,))], 0, 40, 30)),
+            "open length is 30; it must be at least the closed",
+        ),
         (lambda: demand.holding_arm(-1, 1, 45), "holding arm is"),
         # The strap pulls 1.8 at 30 deg up, so lifts 0.9.
         (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [1.8], 1.5), "under 1.11111: straps as steep"),

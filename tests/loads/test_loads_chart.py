@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from cache_check.joining.seats import merged
 from cache_check.loads.chart import (
     DesignFactor,
     Row,
@@ -122,7 +123,8 @@ def test_exactly_euler_is_no_flaw() -> None:
 )
 def test_unrated_spans(extensions: int, closed: int, opened: int, spans: list[tuple[int, int]]) -> None:
     """What an assembly can be set to but the chart does not rate is listed, joined into spans."""
-    assert [(span.over, span.up_to) for span in unrated_spans(FAMILY_P, extensions, closed, opened)] == spans
+    found = unrated_spans(FAMILY_P, extensions, closed, opened)
+    assert list(merged((int(over), int(up_to)) for over, up_to in found)) == spans
 
 
 def test_design_factor() -> None:

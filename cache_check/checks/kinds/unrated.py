@@ -39,7 +39,7 @@ def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dic
     for (_, extensions), lengths in spans.items():
         for low, high in lengths:
             found.setdefault(extensions, []).extend(
-                (int(span.over), int(span.up_to)) for span in unrated_spans(rows, extensions, low, high)
+                (int(over), int(up_to)) for over, up_to in unrated_spans(rows, extensions, low, high)
             )
     return {extensions: merged(unrated) for extensions, unrated in sorted(found.items()) if unrated}
 
