@@ -14,8 +14,8 @@ from cache_check.model.part import LINEAR
 from cache_check.model.result import BuildResult, Carries
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Link
-from cache_check.planning.packing.columns import unmarked
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.rows import unmarked
 from cache_check.planning.packing.verdicts import unruled
 
 

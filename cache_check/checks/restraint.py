@@ -12,8 +12,9 @@ from functools import cached_property
 
 from cache_check.checks.facts import Facts
 from cache_check.model.part import TIES, Fitting
-from cache_check.planning.packing.columns import Column, TieGroup, holds, tie_groups
+from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.rows import TieGroup, holds, tie_groups
 from cache_check.planning.solving.solver import Uses
 from cache_check.planning.solving.solvers import make_solver
 

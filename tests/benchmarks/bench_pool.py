@@ -12,8 +12,8 @@ from laws import generators, stores
 from benchmarks.pool_model import Model, by_cpsat, by_highs, model_of
 from benchmarks.timing import Benchmark, Suite
 from cache_check.model.need import Scene
-from cache_check.planning.packing.columns import Rows
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.stores.blocks import Blocks
 from cache_check.planning.stores.pricing import Pricing

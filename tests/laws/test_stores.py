@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
-from cache_check.planning.packing.columns import Column, Rows
+from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.solving.solvers import make_solver
 from cache_check.planning.stores.blocks import NEVER, Blocks

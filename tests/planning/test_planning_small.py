@@ -14,10 +14,10 @@ from cache_check.model.cache import Cache, Compartment
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.buying.offers import movable
 from cache_check.planning.loading.holding import fit_points
-from cache_check.planning.packing.columns import tie_groups
 from cache_check.planning.packing.many import ManyColumns
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched_sets, profile
+from cache_check.planning.packing.rows import tie_groups
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.staging.ready_sets import holes
 from cache_check.planning.staging.stowing import lies

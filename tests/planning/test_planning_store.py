@@ -12,8 +12,8 @@ from builders import needs_of, tidy
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Packing
-from cache_check.planning.packing.columns import Rows
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import Rows
 from cache_check.planning.packing.verify import FalsePlanError, verify_together
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.stores.blocks import Blocks

@@ -22,9 +22,9 @@ from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.binding import binding
-from cache_check.planning.packing.columns import RESTRAINING
 from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.rows import RESTRAINING
 from cache_check.planning.packing.tally import unrated
 from cache_check.planning.solving.solvers import make_solver
 

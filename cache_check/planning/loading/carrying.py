@@ -17,9 +17,10 @@ from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import HeldColumns, Ties, ties_ruled
 from cache_check.planning.loading.links import Links
-from cache_check.planning.packing.columns import Columns, Hold
+from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.rows import Hold
 
 _OF_COLUMNS = (
     "stock", "packer", "there", "there_or_bought", "parts_in_play", "parts_there", "restraint_ruled", "ratings",

@@ -18,8 +18,9 @@ from cache_check.model.part import TIES, Fitting, Hardware, Tie
 from cache_check.model.rule import RuleBook
 from cache_check.model.tables import DefaultWll, TieRating, rating_of
 from cache_check.planning.loading.demand import Demand
-from cache_check.planning.packing.columns import Columns, Hold, TieGroup, holds
+from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import Hold, TieGroup, holds
 
 MOST_PER_BASE = 10
 """More straps or chains than this on one base are no way of holding it."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.counting import Packing, Step
-from cache_check.planning.packing.columns import Column, Columns, Hold, Rows
+from cache_check.planning.packing.columns import Column, Columns
 from cache_check.planning.packing.ledger import left_after
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packed, Packer, Plan
+from cache_check.planning.packing.rows import Hold, Rows
 from cache_check.planning.packing.verify import verify
 
 _FEW = 2_000

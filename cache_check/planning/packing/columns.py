@@ -1,9 +1,8 @@
 """Columns: every way of putting up one strut, with what it takes from the stock.
 
-A *row* is something of which there is so much: pieces of a part, bases with enough usable points, straps or
-chains alike in kind and hardware.  A *column* is one strut: an assembly alone (assembled), or an assembly with
-a way of restraining its base (restrained).  Sets of columns are whole numbers used as bit masks, so that
-"all columns that cover 78 in" is one number and asking whether two sets meet is one operation.
+A *column* is one strut: an assembly alone (assembled), or an assembly with a way of restraining its base (restrained).
+Sets of columns are whole numbers used as bit masks, so that "all columns that cover 78 in" is one number and asking
+whether two sets meet is one operation.
 """
 
 from __future__ import annotations
@@ -11,56 +10,26 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Container, Iterable
 from functools import cache, cached_property, lru_cache
-from itertools import accumulate, combinations_with_replacement
+from itertools import accumulate
 from math import inf
 from operator import or_
 from typing import TYPE_CHECKING
 
 from cache_check.errors import NoPlanError
-from cache_check.files.shipped import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
-from cache_check.joining.seats import families_of
-from cache_check.joining.stock import counted, least, stricter
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tables import rating_of
 from cache_check.planning.packing.masks import mask_of
+from cache_check.planning.packing.rows import Hold, Rows
 from cache_check.planning.solving.solver import Uses
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
-"""Kinds of rule that say here which bases count as restrained."""
 MOST_ASSEMBLIES = 40_000
 """Masks grow with the square of this: so many take about a tenth of a gigabyte."""
-
-
-@dataclass(frozen=True)
-class Hold:
-    """One way of restraining a base: how many straps or chains of each group, and the hardware they need."""
-
-    ties: tuple[tuple[int, int], ...]
-    hardware: tuple[tuple[str, int], ...]
-
-
-@dataclass(frozen=True)
-class TieGroup:
-    """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
-
-    ``rated`` where what they hold is known, by mark or by size; ``bare`` where nobody says what hardware they take.
-    ``family`` is theirs where some family has a word of its own on how a base is held, else "".
-    """
-
-    kind: str
-    needs: tuple[tuple[str, int], ...]
-    rated: bool
-    bare: bool
-    family: str
-    parts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,153 +40,6 @@ class Column:
     hold: Hold | None
     uses: Uses
     pieces: int
-
-
-def tie_groups(joined: Joinery, bare: Container[str], book: RuleBook) -> tuple[TieGroup, ...]:
-    """The straps and chains of a catalogue in groups, in the order of the catalogue; ``bare`` names those that are."""
-    ruled = {rule.id for kind in RESTRAINING for rule in book.of_kind(kind)}
-    apart = any(said.rule in ruled and said.family for said in book.settings)  # else no family asks otherwise
-    found: dict[tuple[str, tuple[tuple[str, int], ...], bool, bool, str], list[str]] = {}
-    for part in joined.catalogue.parts:
-        if isinstance(part, Tie):
-            needs = tuple(sorted((name, n) for name, n in part.hardware.items() if n))
-            family = part.family if apart else ""
-            found.setdefault((part.kind, needs, _rated(part), part.id in bare, family), []).append(part.id)
-    return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
-
-
-def _rated(tie: Tie) -> bool:
-    """Whether what a strap or chain holds is known; the published table is read only where a mark is missing."""
-    return tie.wll is not None or (tie.size is not None and rating_of(tie, default_wll()).rated is not None)
-
-
-def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
-    """Every way of putting a number of ties on one base, of one kind unless ``mixed``."""
-    ways = []
-    for chosen in combinations_with_replacement(range(len(groups)), number):
-        if not mixed and len({groups[i].kind for i in chosen}) > 1:
-            continue
-        hardware: dict[str, int] = {}
-        for i in chosen:
-            for name, n in groups[i].needs:
-                hardware[name] = hardware.get(name, 0) + n
-        ways.append(Hold(tuple((i, chosen.count(i)) for i in sorted(set(chosen))), tuple(sorted(hardware.items()))))
-    return tuple(ways)
-
-
-class Rows:
-    """The rows of a stock, and what a restrained base takes of them; no assembly is listed."""
-
-    def __init__(
-        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
-    ) -> None:
-        self.joined = joined
-        self.book = book
-        self.bare = bare
-        self.groups = self._groups()
-        self._group_of = {part: i for i, group in enumerate(self.groups) for part in group.parts}
-        self.pointed = tuple(pointed)
-        names = [part.id for part in joined.catalogue.parts if part.kind not in TIES]
-        self._stricter = {part: stricter(book, joined.catalogue.by_id[part]) for part in self.pointed}
-        names += [points_row(name) for part in self.pointed for name in self._counted(part, self._stricter[part])]
-        names += [_ties_row(i) for i in range(len(self.groups))]
-        self.rows: tuple[str, ...] = tuple(names)
-        self.row = {name: i for i, name in enumerate(self.rows)}
-
-    def _groups(self) -> tuple[TieGroup, ...]:
-        return tie_groups(self.joined, self.bare, self.book)
-
-    def uses_of(self, assembly: Assembly, hold: Hold | None) -> Uses:
-        """What a strut takes: an assembly alone, or with its base held."""
-        if hold is None:
-            return self._uses(_linear(assembly))
-        return self._uses(_linear(assembly) + self.held(assembly.ground, hold, self.families(assembly)))
-
-    def families(self, assembly: Assembly) -> frozenset[str]:
-        """The families whose rules hold the base of an assembly: all that are in it."""
-        by_id = self.joined.catalogue.by_id
-        return families_of(tuple(by_id[part] for part in assembly.parts))
-
-    def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
-        """Every way of holding the base of a strut of these families, as the strictest of them and its ties' wants."""
-        numbers = {self._asked(families | {group.family}) for group in self.groups}
-        ways = (hold for number in sorted(numbers - {0}) for hold in holds(self.groups, number, mixed=True))
-        return tuple(hold for hold in ways if self.holds_as_asked(hold, families, exactly=True))
-
-    def _asked(self, families: Iterable[str]) -> int:
-        return int(self.book.ruled("straps_per_base", "min", tuple(sorted(filter(None, families))), 0))
-
-    def holds_as_asked(self, hold: Hold, families: frozenset[str], *, exactly: bool = False) -> bool:
-        """Whether a base is held by as many ties as the families of strut and ties ask, of one kind where they do."""
-        number, asked = sum(each for _, each in hold.ties), self._with_ties(families, hold)
-        least = self._asked(asked)
-        if number < least or (exactly and number > least):
-            return False
-        mixed = len({self.groups[i].kind for i, _ in hold.ties}) > 1
-        return not (mixed and self.book.in_force("unmixed_ties", tuple(sorted(asked))))
-
-    def _with_ties(self, families: frozenset[str], hold: Hold) -> frozenset[str]:
-        return families | {self.groups[i].family for i, _ in hold.ties if self.groups[i].family}
-
-    def rated(self, hold: Hold) -> bool:
-        """Whether what each strap or chain of a base holds is known."""
-        return all(self.groups[i].rated for i, _ in hold.ties)
-
-    def equipped(self, hold: Hold) -> bool:
-        """Whether it is known what hardware each strap or chain of a base takes."""
-        return not any(self.groups[i].bare for i, _ in hold.ties)
-
-    def marked(self, base: str, hold: Hold) -> bool:
-        """Whether the attachment points of a base and the hardware of its ties carry a limit."""
-        by_id = self.joined.catalogue.by_id
-        return all(not unmarked(by_id[part]) for part in (base, *(name for name, _ in self._hardware(hold))))
-
-    def held(self, base: str, hold: Hold, families: frozenset[str]) -> list[tuple[str, int]]:
-        """What holding the base of a strut takes: a base with the points its families want, ties, their hardware."""
-        most = least(self.book, self._with_ties(families, hold)) if self._stricter[base] else 0
-        points = self._counted(base, [number for number in self._stricter[base] if number <= most])
-        return [
-            *((points_row(name), 1) for name in points),
-            *((_ties_row(i), n) for i, n in hold.ties),
-            *self._hardware(hold),
-        ]
-
-    def _counted(self, base: str, minima: Iterable[int]) -> list[str]:
-        return [base, *(counted(base, minimum) for minimum in minima)]
-
-    @cached_property
-    def _hardware_asked(self) -> bool:
-        return bool(self.book.in_force("anchor_hardware"))
-
-    def _hardware(self, hold: Hold) -> list[tuple[str, int]]:
-        return list(hold.hardware) if self._hardware_asked else []
-
-    def _uses(self, taken: list[tuple[str, int]]) -> Uses:
-        total: dict[int, int] = {}
-        for name, number in taken:
-            row = self.row[name]
-            total[row] = total.get(row, 0) + number
-        return tuple(sorted(total.items()))
-
-    def stock(self, counts: dict[str, int], pointed: dict[str, int]) -> tuple[int, ...]:
-        """How much there is of each row."""
-        have = [counts.get(name, 0) for name in self.rows]
-        for part in self.pointed:
-            for name in self._counted(part, self._stricter[part]):
-                have[self.row[points_row(name)]] = pointed.get(name, 0)
-        for i, group in enumerate(self.groups):
-            have[self.row[_ties_row(i)]] = sum(counts.get(part, 0) for part in group.parts)
-        return tuple(have)
-
-    def changed(self, part: str) -> tuple[int, ...]:
-        """The rows that one piece more or less of a part changes; a base is one with enough points."""
-        if part in self._group_of:
-            return (self.row[_ties_row(self._group_of[part])],)
-        if part not in self.pointed:
-            return (self.row[part],)
-        made = len(getattr(self.joined.catalogue.by_id[part], "points", ()))
-        names = self._counted(part, [number for number in self._stricter[part] if number <= made])
-        return (self.row[part], *(self.row[points_row(name)] for name in names))
 
 
 class Columns(Rows):
@@ -240,30 +62,19 @@ class Columns(Rows):
         self.assemblies: tuple[Assembly, ...] = tuple(
             sorted(joined.assemblies(again=True), key=lambda assembly: assembly.order)
         )
-        self.all: tuple[Column, ...] = (*self._assembled(), *self._restrained())
+        ways, every = cache(self.ways), list(enumerate(self.assemblies))
+        held = [(i, one, hold) for i, one in every if one.ground in self.pointed for hold in ways(self.families(one))]
+        self.all: tuple[Column, ...] = tuple(
+            Column(i, hold, self.uses_of(one, hold), len(one.parts))
+            for i, one, hold in [*((i, one, None) for i, one in every), *held]
+        )
 
-    def _assembled(self) -> list[Column]:
-        return [
-            Column(i, None, self.uses_of(assembly, None), len(assembly.parts))
-            for i, assembly in enumerate(self.assemblies)
-        ]
-
-    def _restrained(self) -> list[Column]:
-        ways = cache(self.ways)
-        return [
-            Column(i, hold, self.uses_of(assembly, hold), len(assembly.parts))
-            for i, assembly in enumerate(self.assemblies)
-            if assembly.ground in self._stricter
-            for hold in ways(self.families(assembly))
-        ]
+    def _those(self, keep: Callable[[Column], bool]) -> int:
+        return mask_of((i for i, column in enumerate(self.all) if keep(column)), len(self.all))
 
     def within(self, stock: tuple[int, ...]) -> int:
         """The mask of the columns that a stock can build at least once."""
-        mask = 0
-        for i, column in enumerate(self.all):
-            if all(stock[row] >= number for row, number in column.uses):
-                mask |= 1 << i
-        return mask
+        return self._those(lambda one: all(stock[row] >= number for row, number in one.uses))
 
     @cached_property
     def assembled(self) -> int:
@@ -280,22 +91,18 @@ class Columns(Rows):
         """The mask of the columns with a restrained base: of each strap or chain it is known what hardware it takes."""
         if not any(group.bare for group in self.groups):
             return self.tied
-        whole = (i for i, one in enumerate(self.all) if one.hold is not None and self.equipped(one.hold))
-        return mask_of(whole, len(self.all))
+        return self._those(lambda one: one.hold is not None and self.equipped(one.hold))
 
     @cached_property
     def rating_known(self) -> int:
         """The mask of the columns that have no strap or chain of which nobody knows what it holds."""
-        if all(group.rated for group in self.groups):
-            return (1 << len(self.all)) - 1
-        return mask_of((i for i, one in enumerate(self.all) if one.hold is None or self.rated(one.hold)), len(self.all))
+        return self._those(lambda one: one.hold is None or self.rated(one.hold))
 
     @cached_property
     def all_marked(self) -> int:
         """The mask of the columns that have no point and no hardware without a limit in their restraint."""
         grounds = [assembly.ground for assembly in self.assemblies]
-        kept = (i for i, one in enumerate(self.all) if one.hold is None or self.marked(grounds[one.assembly], one.hold))
-        return mask_of(kept, len(self.all))
+        return self._those(lambda one: one.hold is None or self.marked(grounds[one.assembly], one.hold))
 
     @cached_property
     def _leaner(self) -> NDArray[np.int64]:
@@ -349,20 +156,16 @@ class Columns(Rows):
 
     def where(self, keep: Callable[[Assembly], bool]) -> int:
         """The mask of the columns whose assembly is one to keep."""
-        mask = 0
-        for assembly, columns in zip(self.assemblies, self.of_assembly, strict=True):
-            if keep(assembly):
-                mask |= columns
-        return mask
+        kept = [keep(assembly) for assembly in self.assemblies]
+        return self._those(lambda one: kept[one.assembly])
 
     @cached_property
     def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:
         """Assemblies of one span: low ends rising and high ends falling, each with the masks so far together."""
-        spans = [
-            (*a.spans[0], mask) for a, mask in zip(self.assemblies, self.of_assembly, strict=True) if len(a.spans) == 1
-        ]
+        each = zip(self.assemblies, self.of_assembly, strict=True)
+        spans = [(*one.spans[0], mask) for one, mask in each if len(one.spans) == 1]
         by_low = sorted((low, mask) for low, _, mask in spans)
-        by_high = sorted(((-high, mask) for _, high, mask in spans))
+        by_high = sorted((-high, mask) for _, high, mask in spans)
         begun = [0, *accumulate((mask for _, mask in by_low), or_)]
         lasting = [0, *accumulate((mask for _, mask in by_high), or_)]
         return [low for low, _ in by_low], begun, [high for high, _ in by_high], lasting
@@ -376,12 +179,9 @@ class Columns(Rows):
                 found[assembly.spans] = found.get(assembly.spans, 0) | mask
         return tuple(found.items())
 
-    def covering(self, shortest: int, longest: int) -> int:
-        """The mask of the columns that cover every length from ``shortest`` to ``longest`` (nm)."""
-        return self._covering(shortest, longest)
-
     @cached_property
-    def _covering(self) -> Callable[[int, int], int]:
+    def covering(self) -> Callable[[int, int], int]:
+        """The mask of the columns that cover every length from a shortest to a longest (nm)."""
         return lru_cache(maxsize=2_000)(self._covers)  # every step of a sweep asks the same lengths
 
     def _covers(self, shortest: int, longest: int) -> int:
@@ -394,27 +194,7 @@ class Columns(Rows):
         return mask
 
 
-def unmarked(part: Part) -> bool:
-    """Whether a base or a piece of hardware holds nobody knows how much: a point, or the piece, has no limit."""
-    if isinstance(part, Fitting):
-        return any(point.wll is None for point in part.points)
-    return isinstance(part, Hardware) and part.wll is None
-
-
-def _linear(assembly: Assembly) -> list[tuple[str, int]]:
-    return [(part, 1) for part in assembly.parts] + list(assembly.pins)
-
-
 def _within(one: Uses, other: Uses) -> bool:
     """Whether one takes no more of anything than another."""
     most = dict(other)
     return all(most.get(row, 0) >= number for row, number in one)
-
-
-def points_row(part: str) -> str:
-    """The row of bases of a part with enough usable points."""
-    return f"points: {part}"
-
-
-def _ties_row(group: int) -> str:
-    return f"ties: {group}"

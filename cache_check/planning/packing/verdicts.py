@@ -13,9 +13,9 @@ from cache_check.model.counting import Step
 from cache_check.model.verdict import Link, State
 from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.choice import settled
-from cache_check.planning.packing.columns import unmarked
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.rows import unmarked
 
 Taken = tuple[Ask, int, int]
 """So many struts of a column of the muster, for an ask."""

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Collection
 
 from cache_check.frozen import dataclass
-from cache_check.planning.packing.columns import Hold
+from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Goal, in_order
 from cache_check.planning.solving.solvers import solver

@@ -10,8 +10,8 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.model.counting import FromRig, Packing
 from cache_check.model.part import Fitting, Tie
-from cache_check.planning.packing.columns import points_row
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import points_row
 
 
 class Rigs:

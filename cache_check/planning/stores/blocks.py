@@ -18,7 +18,7 @@ from cache_check.joining.assemblies import Block, Joinery, Stack
 from cache_check.joining.groups import Group, ends
 from cache_check.joining.seats import added_length
 from cache_check.model.part import Part
-from cache_check.planning.packing.columns import Rows
+from cache_check.planning.packing.rows import Rows
 
 Numbers = NDArray[np.int64]
 NEVER = 1 << 50

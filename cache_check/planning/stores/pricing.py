@@ -13,7 +13,7 @@ import numpy as np
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
-from cache_check.planning.packing.columns import Hold
+from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
 from cache_check.planning.stores.blocks import NEVER, Blocks, Numbers, Pairs, Table
 from cache_check.planning.stores.wants import Asked, Kind, Truths, Windows
@@ -66,11 +66,9 @@ class Pricing:
         for hold in rows.ways(families):
             if not (rows.rated(hold) and rows.equipped(hold)):
                 continue
-            taken: dict[int, int] = {}
-            for name, number in rows.held(base, hold, families):
-                taken[rows.row[name]] = taken.get(rows.row[name], 0) + number
-            if all(number <= self.stock[row] for row, number in taken.items()):
-                yield hold, tuple(sorted(taken.items()))
+            uses = rows.uses(rows.held(base, hold, families))
+            if all(number <= self.stock[row] for row, number in uses):
+                yield hold, uses
 
     def at(self, prices: Numbers) -> tuple[_Priced, ...]:
         """Everything priced once, for the two questions below.

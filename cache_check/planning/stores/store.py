@@ -10,8 +10,8 @@ from cache_check.model.counting import Binding, Packing, SceneAnswer
 from cache_check.model.need import Scene
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.choice import ties_of_holds
-from cache_check.planning.packing.columns import Rows, unmarked
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.rows import Rows, unmarked
 from cache_check.planning.packing.verdicts import state_of, unruled
 from cache_check.planning.packing.verify import verify, verify_together
 from cache_check.planning.solving.solvers import make_solver
