@@ -43,7 +43,6 @@ class CacheFile(catalogue.CatalogueFile):
     inspected: Day | None = None
     label: Label | None = None
     made: Day | None = None
-    joint_pin: Name | None = None
     families: tuple[Name, ...] = ()
     types: dict[Name, Any] | None = None
     parts: dict[Name, Stock] | None = None
@@ -92,13 +91,9 @@ def may_name(folder: Path, family: Path) -> bool:
 def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
     """The counted parts as records to validate, by the key they are written under."""
     stock = {}
-    ids: dict[str, str] = {}
-    for name, entry in reading.group("parts").items():
-        route = ("parts", name)
-        part = names.resolve(reading, route, name)
-        if part in ids:
-            reading.fault(route, f"part {part!r} is counted already under {ids[part]!r}", "keep one entry for it")
-        ids[part] = name
+    entries = reading.group("parts")
+    for name, part in names.of_keys(reading, ("parts",), entries, "counted").items():
+        route, entry = ("parts", name), entries[name]
         if not isinstance(entry, dict):
             entry = {"count": entry}
         entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
@@ -174,7 +169,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     if reading.page.mistakes or mistakes or file is None:
         raise InputError([*reading.in_order(), *mistakes])
     parts = of_families | {part.id: part for part in types.values()}
-    own = [catalogue.built_family(rig, file, file.joint_pin)] if types or file.connectors or file.mates else []
+    own = [catalogue.built_family(rig, file)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
         id=rig,
@@ -200,7 +195,7 @@ def _cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequenc
     of_families = {part.id: part for page in pages for part in page.parts}
     parts = of_families | {part.id: part for part in types.values()}
     _check_types(reading, file, types, pages, of_families)
-    catalogue.check_shared(reading, file, file.joint_pin, "types", types, parts)
+    catalogue.check_shared(reading, file, "types", types, parts)
     _check_connectors(reading, file, types, pages)
     _check_items(reading, file, parts)
     _check_ready_sets(reading, file, parts)

@@ -39,6 +39,7 @@ class CatalogueFile(Record):
     charts: tuple[Chart, ...] = ()
     sheet: Text = ""
     rules: dict[Name, Any] | None = None
+    joint_pin: Name | None = None
 
 
 class Names:
@@ -92,15 +93,15 @@ class Names:
             return [self.resolve_at(reading, (*route, n), one, rest, word) for n, one in enumerate(data)]
         return data
 
-    def resolve_keys(self, reading: Reading, route: Route, written: dict[str, Any]) -> dict[str, Any]:
-        """``written`` with its keys resolved to ids; two keys for one part are noted."""
-        resolved: dict[str, Any] = {}
-        for name, one in written.items():
-            part = self.resolve(reading, (*route, name), name)
-            if part in resolved:
-                reading.fault((*route, name), f"part {part!r} is listed already", "keep one entry for it")
-            resolved[part] = one
-        return resolved
+    def of_keys(self, reading: Reading, route: Route, written: Iterable[str], done: str) -> dict[str, str]:
+        """The id that each key stands for; where two stand for one part, which is ``done`` twice, it is noted."""
+        first: dict[str, str] = {}
+        ids = {name: self.resolve(reading, (*route, name), name) for name in written}
+        for name, part in ids.items():
+            if first.setdefault(part, name) != name:
+                what = f"part {part!r} is {done} already under {first[part]!r}"
+                reading.fault((*route, name), what, "keep one entry for it")
+        return ids
 
 
 _NAMED = (
@@ -177,7 +178,8 @@ def read_parts(reading: Reading, key: str, family: str, names: Names, *, others:
         if model is None:
             continue
         if isinstance(whole.get("needs"), dict):
-            whole["needs"] = names.resolve_keys(reading, (*route, "needs"), whole["needs"])
+            ids_of = names.of_keys(reading, (*route, "needs"), whole["needs"], "listed")
+            whole["needs"] = {part: whole["needs"][key] for key, part in ids_of.items()}
         part = reading.record(model, whole, route)
         if part is not None:
             found[name] = part
@@ -198,15 +200,14 @@ def _model(reading: Reading, route: Route, entry: dict[str, Any]) -> Any:
 
 
 def check_shared(
-    reading: Reading, file: CatalogueFile, joint_pin: str | None, key: str, written: Mapping[str, Part],
-    parts: Mapping[str, Part],
-) -> None:  # fmt: skip
+    reading: Reading, file: CatalogueFile, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]
+) -> None:
     """Note what does not agree in the entries that a family file and a cache share.
 
-    ``joint_pin`` is the pin of its own connector, ``written`` are its own part types under ``key``, by the name they
-    stand under, and ``parts`` all that it may speak of, by id.
+    ``written`` are its own part types under ``key``, by the name they stand under, and ``parts`` all that it may speak
+    of, by id.
     """
-    pins: dict[Route, str] = {("joint_pin",): joint_pin or CAPTIVE}
+    pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
     pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
     pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
     for route, pin in pins.items():
@@ -241,12 +242,12 @@ def connectors_of(part: Part) -> dict[str, str]:
     return {name: end.name for name, end in ends.items() if end is not None}
 
 
-def built_family(id_: str, file: CatalogueFile, joint_pin: str | None) -> Family:
+def built_family(id_: str, file: CatalogueFile) -> Family:
     """The family record of a file; its own connector has the family's name.
 
     All of it has been validated as ``CatalogueFile``, so it is not validated again (that would cost a cold start).
     """
-    own = {id_: joint_pin} if joint_pin is not None else {}
+    own = {} if file.joint_pin is None else {id_: file.joint_pin}
     return Family.model_construct(
         id=id_,
         title=file.title,
@@ -289,7 +290,6 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
     file = reading.record(FamilyFile, data)
     if file is not None:
-        check_shared(reading, file, file.joint_pin, "parts", parts, {part.id: part for part in parts.values()})
+        check_shared(reading, file, "parts", parts, {part.id: part for part in parts.values()})
     file = reading.sound(file)
-    built = built_family(family, file, file.joint_pin)
-    return FamilyPage(built, tuple(parts.values()), settings, reading.source)
+    return FamilyPage(built_family(family, file), tuple(parts.values()), settings, reading.source)

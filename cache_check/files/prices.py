@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from pydantic import Field
 
 from cache_check.files.catalogue import Names, supplied
-from cache_check.files.reading import Reading, open_file
+from cache_check.files.reading import open_file
 from cache_check.model.family import Catalogue
 from cache_check.model.purchase import Price, Prices
 from cache_check.model.record import Day, Money, Name, Record
@@ -25,19 +24,6 @@ class PricesFile(Record):
     parts: dict[Name, Price] = Field(min_length=1)
 
 
-def _entries(reading: Reading, names: Names | None) -> dict[str, Any]:
-    entries: dict[str, Any] = {}
-    for name, entry in reading.group("parts").items():
-        route = ("parts", name)
-        part = names.resolve(reading, route, name) if names else name.strip()
-        if not isinstance(entry, dict):
-            entry = {"price": entry}
-        if part in (one.get("part") for one in entries.values()):
-            reading.fault(route, f"part {part!r} is priced already", "keep one price for it")
-        entries[name] = supplied(reading, route, entry, part=part)
-    return entries
-
-
 def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     """Read a prices file; all its mistakes, in their order, are one InputError.
 
@@ -46,7 +32,12 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     reading = open_file(path, "prices")
     data = dict(reading.data)
     if isinstance(data.get("parts"), dict):
-        data["parts"] = _entries(reading, Names(catalogue.by_id) if catalogue else None)
+        names = Names(catalogue.by_id) if catalogue else Names(complete=False)
+        ids = names.of_keys(reading, ("parts",), data["parts"], "priced")
+        data["parts"] = {
+            name: supplied(reading, ("parts", name), one if isinstance(one, dict) else {"price": one}, part=ids[name])
+            for name, one in data["parts"].items()
+        }
     file = reading.sound(reading.record(PricesFile, data))
     prices = tuple(file.parts.values())
     places = tuple(reading.page.mistake(("parts", name), "").place for name in file.parts)

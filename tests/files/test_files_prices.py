@@ -54,7 +54,7 @@ def test_all_mistakes_of_a_prices_file_are_told(desk: Desk) -> None:
         "x.yaml:3:3: parts.a: '4.999' is not an amount of money; write 412.50, with no sign and no comma",
         "x.yaml:4:7: parts.b.price: -1 is not an amount of money; write 412.50, with no sign and no comma",
         "x.yaml:4:18: parts.b.pack: 0 is too few; write 1 or more",
-        "x.yaml:5:3: parts.b : part 'b' is priced already; keep one price for it",
+        "x.yaml:5:3: parts.b : part 'b' is priced already under 'b'; keep one entry for it",
         "x.yaml:6:3: parts.c: '1,500' is not an amount of money; write 412.50, with no sign and no comma",
     ]
 
