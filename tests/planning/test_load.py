@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from typing import Any
@@ -15,8 +16,11 @@ import cache_check as api
 from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
+from cache_check.model.counting import Tally
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
+from cache_check.planning.packing.tally import tally
+from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH
 
 MARKED: dict[str, Any] = {"base": {"points": [{"wll": 5000}, {"wll": 5000}], "footprint": {"length": 7, "width": 7}}}
@@ -600,3 +604,23 @@ def test_a_sideways_share_that_is_stated_is_kept() -> None:
     assert [sum("sideways share not stated" in said for said in one.assumed) for one in (stated, silent, lifted)] == [
         0, 1, 0,
     ]  # fmt: skip
+
+
+def test_what_one_more_strut_of_the_situation_wants_is_told() -> None:
+    """Seven straps hold three: Rescue 41 wants one more for a fourth; the small rig with a body to spare wants two."""
+    rig = tidy(counts={"body": 3, "base": 3, "head": 3})
+
+    assert loaded(rescue_41(), vertical=4000, **AT).tally.binding.singles == ("P/strap",)
+    assert loaded(rig, vertical=1000, **AT).tally.binding.pairs == (("T/strap", "T/strap"),)
+
+
+def test_a_plan_with_too_few_ties_for_its_bases_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two bases that push 1,732 lbf out each are not held by one strap of 3,333."""
+
+    def with_one(*asked: Any) -> Tally:
+        told = tally(*asked)
+        return replace(told, best=replace(told.best, ties=(("T/strap", 1),)))
+
+    monkeypatch.setattr("cache_check.planning.loading.loading.tally", with_one)
+    with pytest.raises(FalsePlanError, match=r"verification: \{'T/strap': 1\} do not hold 2 bases"):
+        loaded(tidy(), vertical=3000, **AT)

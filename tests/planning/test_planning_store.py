@@ -111,10 +111,3 @@ def test_no_want_is_served_by_more_than_it_asks() -> None:
     _, found = packed(muster, [want_of(muster, ask, ask.top, 1)])
 
     assert (found.count, found.certificate.bound) == (1, 1)
-
-
-def test_a_longer_strut_of_cheaper_pieces_is_not_taken() -> None:
-    """42 to 60 in wants the one extension of 6 in; the many of 12 in, which cost nothing, make a strut of 47 at least."""
-    cache = tidy(counts={"body": 3, "base": 3, "head": 3, "ext-12": 3, "strap": 6})
-
-    assert _served(cache, {"shortest": 42, "longest": 60, "count": 2}) == (1, 1)
