@@ -86,10 +86,6 @@ class Topic:
         return dict(result.untold).get(self.part) if self.part else self.untold(result)
 
 
-def _in_force(result: Any, _: Say, told: Told) -> Rows:
-    return cells.settings(result.basis.settings, told.rules)
-
-
 REACH = Topic("Reach and blind spots", lengths.reach, lengths.SPANS, lengths.reach_rows)
 LENGTHS = Topic(
     "How many at once, by length", lengths.profiles, lengths.STRETCHES, lengths.profile_rows,
@@ -101,7 +97,7 @@ FINDINGS = Topic("Findings", findings.findings, findings.FOUND, lambda one, say:
 ENDING: dict[str, Topic] = {
     "basis": Topic(
         "What this rests on", lambda one, _, told: basis.rests_on(one.basis, told.rules, told.read),
-        cells.SETTINGS, _in_force, beside=True,
+        cells.SETTINGS, lambda one, _, told: cells.settings(one.basis.settings, told.rules), beside=True,
     ),
     "caution": Topic("Caution", lambda *_: caution()),
 }  # fmt: skip

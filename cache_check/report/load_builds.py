@@ -97,8 +97,9 @@ def _open(one: Carrier) -> tuple[str, ...]:
 def chain(links: Iterable[LinkCheck], say: Say, head: str = "links of the first") -> Table:
     """The links that take a force or do not hold, with who could tell or put them right."""
     rows = (
-        (link.of, link.link, *_figures(link, say), _STATES[link.state], " - ".join(filter(None, (link.why, link.ask))))
+        (link.of, link.link, *figures, _STATES[link.state], " - ".join(filter(None, (link.why, link.ask))))
         for link in links
+        for figures in ((cells.up(link.demand, say), say.bare_down(link.rated)) if link.loaded else (None, None),)
         if link.loaded or link.state != "holds"
     )
     return say.table(f"{head}|what|" + "#must take, {force}|#rated, {force}|holds|note", rows)
@@ -111,10 +112,6 @@ def hold_too(one: Carrier) -> str:
 
 
 _STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
-
-
-def _figures(link: LinkCheck, say: Say) -> tuple[str | None, str | None]:
-    return (cells.up(link.demand, say), say.bare_down(link.rated)) if link.loaded else (None, None)
 
 
 def ground(result: LoadResult, say: Say) -> Iterator[Block]:

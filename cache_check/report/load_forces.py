@@ -112,36 +112,24 @@ def on_one(result: LoadResult, say: Say) -> tuple[tuple[str, str, str], ...]:
     one = result.forces
     if one is None:
         return ()
-    load = "load" if result.situation.weight is None else "weight"
-    load = "push" if result.situation.weight_inside is not None else load
+    load, whole = "load" if result.situation.weight is None else "weight", "as given, with its dynamic allowance"
+    if result.situation.weight_inside is not None:
+        load, whole = "push", "what the weight itself leaves of the sideways push, allowance included"
+    ways = "anchors where they are" if result.situation.anchors else "straps as they run"
+    pull = ways if result.lines else "no straps"
+    checked = "the most severe of these" + (", pre-tension on top" if result.push is not None else "")
     return (
-        (f"{load} on all struts together", say.bare_up(one.whole), _whole(result)),
+        (f"{load} on all struts together", say.bare_up(one.whole), whole),
         (f"share of the {load} on this strut", say.bare_up(one.share), one.share_by),
         ("lifted upright", say.bare_up(one.vertical), "statics of the strut alone"),
         ("along the strut", say.bare_up(one.axial), "statics of the strut alone"),
-        ("along the strut, with the straps' pull", say.bare_up(one.axial_with_straps), _pull(result)),
-        ("along the strut, checked", say.bare_up(result.tally.load), _checked(result)),
+        ("along the strut, with the straps' pull", say.bare_up(one.axial_with_straps), pull),
+        ("along the strut, checked", say.bare_up(result.tally.load), checked),
         ("out along the ground", say.bare_up(one.thrust), "statics of the strut alone"),
         ("out along the ground, for the straps", say.bare_up(one.thrust_checked), GOVERNS[one.governs_thrust]),
         ("ground pushes back", say.bare_down(one.base_reaction), "less what rising straps lift; over 0 or do not use"),
         ("most that the ground sees", say.bare_up(one.bearing), "no relief by rising straps counted"),
     )
-
-
-def _whole(result: LoadResult) -> str:
-    if result.situation.weight_inside is not None:
-        return "what the weight itself leaves of the sideways push, allowance included"
-    return "as given, with its dynamic allowance"
-
-
-def _pull(result: LoadResult) -> str:
-    if not result.lines:
-        return "no straps"
-    return "anchors where they are" if result.situation.anchors else "straps as they run"
-
-
-def _checked(result: LoadResult) -> str:
-    return "the most severe of these" + (", pre-tension on top" if result.push is not None else "")
 
 
 def _wanted(result: LoadResult, say: Say) -> str:

@@ -48,9 +48,11 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
         "attachment points is lost first."
     )
     steps = tuple(steps)
-    scenes = (
-        f"#{_head(title or scene, [step for of, step in steps if of == scene])}" for scene, title, _ in losses.scenes
-    )
+    scenes = []
+    for scene, title, _ in losses.scenes:
+        asked = listed(dict.fromkeys(step for of, step in steps if of == scene), "and")
+        said = short(title or scene, 40) + (f", {asked}" if asked != "none" else "")
+        scenes.append(f"#{said}".replace("|", "/"))
     heads = "|".join(["part lost", "#usable", *scenes, "one lost costs in all"])
     today = ("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")
     shown = [one for one in losses.parts if every or any(losses.cost(one.one))]
@@ -62,11 +64,6 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     if len(shown) < len(losses.parts):
         rest = (say.name(one.part) for one in losses.parts if one not in shown)
         yield f"One piece lost costs no strut of: {listed(rest, 'and')}."
-
-
-def _head(scene: str, steps: list[str]) -> str:
-    """A scene and the steps that its needs ask."""
-    return ", ".join([short(scene, 40), *([listed(dict.fromkeys(steps), "and")] if steps else [])]).replace("|", "/")
 
 
 def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:

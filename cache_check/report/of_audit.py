@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
 from cache_check.model.counting import STEPS, Tally
+from cache_check.model.finding import Finding
 from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short
@@ -32,11 +33,13 @@ def short(result: AuditResult, _: Told) -> Short:
     kept_at = (Line("Kept", kept(result.kept)),) if result.kept else ()
     ahead = result.ahead
     falls = (Line("Ahead", f"{counted(len(ahead.falls), 'piece')} out of use by {ahead.until}"),) if ahead else ()
+    outcome = Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome))
+    # What changed since a sheet was made from another book is not on it.
+    made = result.count.book if result.count else ""
+    old = f"made from another book, {made}; this one is {result.book}: print a new sheet"
     return (
         shortly.head(title(result), result.basis),
-        Part(
-            (Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome)), *_of_book(result))
-        ),
+        Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))),
         Part(needs, "needs"),
         Part(tuple(_causes(result)), "findings"),
         Part((Line("Costs most", dearest), *falls, *kept_at)),
@@ -53,16 +56,6 @@ def rows(results: Sequence[AuditResult]) -> Part:
         said = f"{one.verdict.outcome.upper()} {one.title}: {met}; {counted(len(one.findings), 'finding')}"
         lines.append(Line("", said, wide=True))
     return Part(tuple(lines))
-
-
-def _of_book(result: AuditResult) -> tuple[Line, ...]:
-    """That the sheet was made from another book than this one, where it was: what changed since is not on it."""
-    made = result.count.book if result.count else ""
-    if not made or made == result.book:
-        return ()
-    return (
-        Line("Count", f"made from another book, {made}; this one is {result.book}: print a new sheet", "not known"),
-    )
 
 
 def _need(one: Compared, say: Say) -> Line:
@@ -225,21 +218,17 @@ def _piece(cost: Cost, say: Say) -> str:
 
 def _findings(result: AuditResult, _: Say) -> Iterator[Block]:
     of = {one.finding: one for one in result.findings}
-    return findings.together(of, lambda one: _beside(of[one]))
 
+    def beside(found: Finding) -> str:
+        tag = "; counted out: tag it" if found.severity == "stop" and of[found].contained else ""
+        return tag + (f"; REPEAT: found on {of[found].times} days in a row" if of[found].times > 1 else "")
 
-def _beside(one: AuditFinding) -> str:
-    tag = "; counted out: tag it" if one.finding.severity == "stop" and one.contained else ""
-    return tag + (f"; REPEAT: found on {one.times} days in a row" if one.times > 1 else "")
+    return findings.together(of, beside)
 
 
 def _kept(result: AuditResult, _: Say) -> Iterator[str]:
     yield kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
     yield f"Found before: {repeats(result)}."
-
-
-def _until(result: AuditResult, _: Say) -> str:
-    return f"Ahead, until {result.ahead.until.isoformat()}" if result.ahead else "Ahead"
 
 
 def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
@@ -300,7 +289,10 @@ SECTIONS: dict[str, Topic] = {
         "Findings", _findings, findings.FOUND,
         lambda one, say: findings.rows((each.finding for each in one.findings), say),
     ),
-    "ahead": Topic(_until, _ahead, FALLS, _fall_rows),
+    "ahead": Topic(
+        lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
+        FALLS, _fall_rows,
+    ),
     "kept": Topic("Kept", _kept),
     **ENDING,
 }  # fmt: skip

@@ -7,7 +7,7 @@ from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import Block, Line, Mark, Part, Points, Rows, Short
+from cache_check.report.page import Block, Line, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted, ratio
 
 
@@ -28,7 +28,7 @@ SECTIONS: dict[str, Topic] = {
         "severity|rule|title|what|do|source",
         lambda one, _: ((b.severity, b.rule, b.title, b.says, b.remedy, b.source) for b in one.verdict.broken),
     ),
-    "built": Topic("As built", lambda one, say: (_built(one.verdict.assembly, say),), f"{cells.STACK}|{RATED}", _row),
+    "built": Topic("As built", lambda one, say: _built(one.verdict.assembly, say), f"{cells.STACK}|{RATED}", _row),
     "nearest": Topic("Nearest legal build", lambda one, say: (_nearest(one.verdict, say),)),
     "notes": Topic("Notes", lambda one, _: (Points("Build notes:", one.verdict.notes or ("none",)),)),
     **ENDING,
@@ -43,7 +43,11 @@ def title(result: BuildResult) -> str:
 def short(result: BuildResult, _: Told) -> Short:
     """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
     say, one = Say.of(result), result.verdict
-    said = Line("LEGAL" if one.legal else "NOT LEGAL", _verdict(one) + _trusted(result, say), _mark(one))
+    said = Line(
+        "LEGAL" if one.legal else "NOT LEGAL",
+        _verdict(one) + _trusted(result, say),
+        "met" if one.legal and not one.short_of else "not met",
+    )
     broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
     few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]
     built = (
@@ -62,10 +66,6 @@ def short(result: BuildResult, _: Told) -> Short:
         Part(tuple(notes), "notes"),
         shortly.unknown(result.basis.unknown),
     )
-
-
-def _mark(one: Legality) -> Mark:
-    return "met" if one.legal and not one.short_of else "not met"
 
 
 def _verdict(verdict: Legality) -> str:
@@ -95,8 +95,8 @@ def _broken(one: Broken) -> Points:
     return Points(lead, (one.says, f"do: {one.remedy}", f"source: {one.source}"))
 
 
-def _built(one: Assembly | None, say: Say) -> Block:
-    return Points(f"{say.stack(one.parts)}:", _facts(one, say)) if one else "Not legal, so no length is given."
+def _built(one: Assembly | None, say: Say) -> tuple[Block]:
+    return (Points(f"{say.stack(one.parts)}:", _facts(one, say)) if one else "Not legal, so no length is given.",)
 
 
 def _facts(one: Assembly, say: Say) -> tuple[str, ...]:

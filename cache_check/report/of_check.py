@@ -44,7 +44,8 @@ def short(result: CheckResult, told: Told) -> Short:
     steps = {one.label: one for one in result.tallies}
     holes = _holes(result, told)
     scenes = tuple(_scene(one, steps, holes, say) for one in result.scenes)
-    alone = tuple(_length(one, say) for one in result.tallies) if not scenes else ()
+    lengths = () if scenes else result.tallies  # nobody asked: how many, and what would allow one more
+    alone = tuple(Line(one.label, f"{_counts(one)}; {say.wants(one.binding, 3)}") for one in lengths)
     return (
         shortly.head(result.title, result.basis),
         Part(
@@ -54,7 +55,7 @@ def short(result: CheckResult, told: Told) -> Short:
         _rigs(result),
         shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
         shortly.worst_loss(result.tallies, say),
-        shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)]),
+        shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]),
     )
 
 
@@ -111,12 +112,10 @@ def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: 
     return f"; {say.wants(one.binding, 3)}"
 
 
-def _length(one: Tally, say: Say) -> Line:
-    """A length that nobody asked: how many restrained and assembled at once, and what would allow one more."""
+def _counts(one: Tally) -> str:
     held = one.count("restrained")
-    counts = f"{one.count('assembled at once')} assembled at once"
-    counts += ", restraint not ruled" if held is None else f", {held} restrained"
-    return Line(f"{one.label}", f"{counts}; {say.wants(one.binding, 3)}")
+    restrained = "restraint not ruled" if held is None else f"{held} restrained"
+    return f"{one.count('assembled at once')} assembled at once, {restrained}"
 
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:

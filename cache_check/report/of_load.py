@@ -8,7 +8,7 @@ from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
 from cache_check.report import cells, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
-from cache_check.report.page import NOT_COUNTED, Line, Part, Points, Short, caution
+from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution
 from cache_check.report.say import Say, percent
 
 
@@ -89,10 +89,12 @@ def said(link: LinkCheck) -> str:
     return f"{_of(link)}: {link.why}{ask}" if link.why else f"{_of(link)}{ask}"
 
 
-def _links(result: LoadResult) -> tuple[Points, ...]:
-    """Every link that does not hold or is not known, with who could tell."""
-    broken = tuple(f"{link.state}: {said(link)}" for link in result.links if link.state != "holds")
-    return (Points("Links that keep it from being met:", broken),) if broken else ()
+def _set(result: LoadResult, say: Say) -> Iterator[Block]:
+    yield in_short(result)
+    # Every link that does not hold or is not known, with who could tell.
+    if broken := tuple(f"{link.state}: {said(link)}" for link in result.links if link.state != "holds"):
+        yield Points("Links that keep it from being met:", broken)
+    yield Points(lead(result), do(result, say))
 
 
 def lead(result: LoadResult) -> str:
@@ -166,7 +168,7 @@ def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
 
 TABLE = "builds"
 SECTIONS: dict[str, Topic] = {
-    "set": Topic("In short", lambda one, say: (in_short(one), *_links(one), Points(lead(one), do(one, say)))),
+    "set": Topic("In short", _set),
     "situation": Topic("The situation", load_forces.situation),
     "forces": Topic(
         "Forces on one strut", load_forces.forces,

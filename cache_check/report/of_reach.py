@@ -10,7 +10,7 @@ from cache_check.model.result import Profile, Reach, ReachResult
 from cache_check.report import cells, lengths, shortly, tally
 from cache_check.report.answer import ENDING, LENGTHS, REACH, Told, Topic
 from cache_check.report.lengths import shown_stretches
-from cache_check.report.page import Block, Line, Part, Rows, Short
+from cache_check.report.page import Block, Line, Part, Short
 from cache_check.report.say import Say
 
 TABLE = "lengths"
@@ -23,7 +23,8 @@ SECTIONS: dict[str, Topic] = {
     "lengths": LENGTHS,
     "assemblies": Topic(
         "Assemblies", lambda one, say: _assemblies(one.reach, say),
-        f"{cells.STACK}|#settings, none where any", lambda one, say: _rows(one.reach, say),
+        f"{cells.STACK}|#settings, none where any",
+        lambda one, say: ((*cells.stack(each, say), _settings(each)) for each in one.reach.assemblies),
         untold=lambda one: _unlisted(one.reach),
     ),
     **ENDING,
@@ -45,7 +46,7 @@ def short(result: ReachResult, _: Told) -> Short:
     reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {say.reachable(result.reach.union)}")
     blind = Line("Blind spots", "; ".join(spots) or "none")
     most = tuple(_most(one, say) for one in result.profiles)
-    unknown = shortly.unknown([*result.basis.unknown, *shortly.untold(result.untold)])
+    unknown = shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)])
     return (head, Part((reached, blind), "reach"), Part(most, "lengths"), unknown)
 
 
@@ -82,10 +83,6 @@ def _unlisted(reach: Reach) -> str | None:
 def _settings(one: Assembly) -> int | None:
     """How many lengths it can be set to; none where that is any in its span."""
     return None if len(one.spans) == 1 and one.closed < one.open else len(one.spans)
-
-
-def _rows(reach: Reach, say: Say) -> Rows:
-    return ((*cells.stack(one, say), _settings(one)) for one in reach.assemblies)
 
 
 def _assemblies(reach: Reach, say: Say) -> Iterator[Block]:

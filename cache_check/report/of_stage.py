@@ -33,7 +33,9 @@ def short(result: StageResult, _: Told) -> Short:
     say, one = Say.of(result), result.staging
     alike: dict[str, list[str]] = {}
     for ready in _ready(result):
-        alike.setdefault(_set(ready, say), []).append(ready.name)
+        lies = f"lies in {_lies(ready, say)[1]}; {ready.carry} to carry"
+        said = f"{say.stack(ready.assembly.parts)}, {say.ends(ready.assembly)}; {lies}"
+        alike.setdefault(said, []).append(ready.name)
     sets = tuple(Line(f"Set {', '.join(names)}", said) for said, names in alike.items())
     scenes = tuple(_scene_line(scene) for scene in one.scenes) if one else ()
     holes = tuple(say.blind(span) for span in one.holes) if one else ()
@@ -48,11 +50,6 @@ def short(result: StageResult, _: Told) -> Short:
         Part(loose),
         shortly.unknown(result.basis.unknown),
     )
-
-
-def _set(one: ReadySetPlan, say: Say) -> str:
-    place = _lies(one, say)[1]
-    return f"{say.stack(one.assembly.parts)}, {say.ends(one.assembly)}; lies in {place}; {one.carry} to carry"
 
 
 def _scene_line(one: SceneStaged) -> Line:
@@ -104,13 +101,13 @@ def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
     rows = [(one.name, *cells.stack(one.assembly, say, UNKNOWN), one.carry) for one in _ready(result)]
     if rows:
         yield say.table(f"set|{cells.STACK}|carried by", rows)
-        yield _limits(result, say)
+        carry = " No carry weight is ruled."
+        if result.one_person is not None and result.two_persons is not None:
+            one, two = say.weight(result.one_person, "down"), say.weight(result.two_persons, "down")
+            carry = f" One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
+        yield f"Weight is with loose pins, without straps or chains.{carry}"
     else:
         yield "None: no set left built would save a joint in any scene, or none fits and may be carried."
-
-
-def _set_rows(result: StageResult, say: Say) -> Rows:
-    return ((one.name, *cells.stack(one.assembly, say)) for one in _ready(result))
 
 
 def _where(result: StageResult, say: Say) -> Iterator[Block]:
@@ -151,14 +148,6 @@ def _ties(one: ReadySetPlan, say: Say) -> str:
     return f"none left of the {one.ties_wanted} it wants" if one.ties_wanted else "its base cannot be held"
 
 
-def _limits(result: StageResult, say: Say) -> str:
-    told = "Weight is with loose pins, without straps or chains."
-    if result.one_person is None or result.two_persons is None:
-        return f"{told} No carry weight is ruled."
-    one, two = say.weight(result.one_person, "down"), say.weight(result.two_persons, "down")
-    return f"{told} One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
-
-
 def _scenes(one: Staging, say: Say) -> Iterator[Block]:
     yield (
         "Each scene uses the sets and the loose pieces afresh. A joint made or broken counts one; straps and locking "
@@ -184,14 +173,13 @@ def _scene(scene: SceneStaged, say: Say) -> Points:
     held = f", held by {say.pieces(scene.ties)}" if scene.ties else ""
     lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken{held}:"
     order = "; ".join(steps(scene.steps, say))
-    items = [*(_strut(strut, say) for strut in scene.struts), *([f"in this order: {order}"] if order else [])]
-    return Points(lead, tuple(items) or ("nothing can be served",))
-
-
-def _strut(one: StrutOnScene, say: Say) -> str:
-    margin = f"margin {say.length(one.margin, 'down')}"
-    parts = "" if one.as_built else f"{say.stack(one.assembly.parts)} from "
-    return f"{one.name} for {one.need}: {parts}{whence(one, say)}, {margin}"
+    items = [f"in this order: {order}"] if order else []
+    struts = (
+        f"{one.name} for {one.need}: {parts}{whence(one, say)}, margin {say.length(one.margin, 'down')}"
+        for one in scene.struts
+        for parts in ("" if one.as_built else f"{say.stack(one.assembly.parts)} from ",)
+    )
+    return Points(lead, (*struts, *items) or ("nothing can be served",))
 
 
 def whence(one: StrutOnScene, say: Say) -> str:
@@ -252,10 +240,6 @@ def _holes(one: Staging, say: Say) -> tuple[Points]:
     return (Points("Lengths that no ready set covers and the loose cache does:", spots),)
 
 
-def _hole_rows(one: Staging, say: Say) -> Rows:
-    return ((say.bare_length(low, "down"), say.bare_length(high, "up")) for low, high in one.holes)
-
-
 def _topic(
     heading: str,
     says: Callable[[Staging, Say], Iterable[Block]],
@@ -274,7 +258,10 @@ TURNS = f"set|turns into|{cells.ENDS}|#joints broken|#joints made"
 WHERE = "set|lies in|of rig|on the diagonal|#to spare, {length}|carried by|straps or chains|#of them|#of them wanted"
 TABLE = "sets"
 SECTIONS: dict[str, Topic] = {
-    "sets": Topic("Ready sets", _the_sets, f"set|{cells.STACK}", _set_rows),
+    "sets": Topic(
+        "Ready sets", _the_sets, f"set|{cells.STACK}",
+        lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one)),
+    ),
     "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
     "scenes": _topic("On scene", _scenes, SCENES, lambda one, say, _: _scene_rows(one, say)),
     "loose": _topic(
@@ -287,7 +274,7 @@ SECTIONS: dict[str, Topic] = {
     ),
     "holes": _topic(
         "Holes between ready sets", _holes, "#over, {length}|#under, {length}",
-        lambda one, say, _: _hole_rows(one, say),
+        lambda one, say, _: ((say.bare_length(low, "down"), say.bare_length(high, "up")) for low, high in one.holes),
     ),
     "matched": MATCHED,
     **ENDING,

@@ -104,11 +104,6 @@ def _left(one: Tally) -> int:
     return one.count("one missing") or 0
 
 
-def untold(parts: Sequence[tuple[str, str]]) -> list[str]:
-    """What was not worked out, and why."""
-    return [f"{part}: {why}" for part, why in parts]
-
-
 def unknown(items: Sequence[str]) -> Part:
     """What nobody knows, a line for all of it."""
     return Part((Line("Not known", "; ".join(items), "not known"),)) if items else Part(())
@@ -138,8 +133,4 @@ def _answers(result: CheckResult | ReachResult | StageResult) -> Iterator[tuple[
         yield one.title or one.scene, f"{one.verdict.upper()}, {one.served} of {one.wanted}{bracketed(one.missing)}"
     if not scenes and not isinstance(result, StageResult):
         tallies = result.tallies if isinstance(result, CheckResult) else (result.at,) if result.at else ()
-        yield from ((one.label, _counted(one)) for one in tallies)
-
-
-def _counted(one: Tally) -> str:
-    return f"{one.best.count} {one.asked_step}"
+        yield from ((one.label, f"{one.best.count} {one.asked_step}") for one in tallies)

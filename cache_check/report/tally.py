@@ -108,9 +108,12 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
     """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
     items = [f"{step} 0: {why}" for step, why in one.why_zero]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
-    lost = one.missing is not None and one.missing.state != "holds"
     items += open_links(one.links) if linked else ()
-    items += [f"one missing: {one.missing.why}" if one.missing and lost else _lost(one, say)]
+    if one.missing is not None and one.missing.state != "holds":
+        items.append(f"one missing: {one.missing.why}")
+    elif one.lost:
+        lost = listed(say.all_names(one.lost))
+        items.append(f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.missing_step}")
     return "; ".join(filter(None, [*items, say.wants(one.binding), _way(one.best, say)]))
 
 
@@ -131,12 +134,6 @@ def lead(one: Tally, say: Say) -> str:
 
 def _way(packing: Packing, say: Say) -> str:
     return f"one way: {say.way(packing)}" if packing.assemblies else ""
-
-
-def _lost(one: Tally, say: Say) -> str:
-    """Which part's loss costs most, where any costs a strut."""
-    lost = listed(say.all_names(one.lost))
-    return f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.missing_step}" if one.lost else ""
 
 
 def scenes(result: CheckResult, say: Say) -> Iterator[Block]:

@@ -64,7 +64,7 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
         "report/of_reach.py": ("|#extensions|", "|#extensions|#joints|"),
         "report/of_reach.py ": ("one.extensions, ", "one.extensions, one.joints, "),
         "report/of_reach.py  ": ('none where any"', 'none where any|#loose pins"'),
-        "report/of_reach.py   ": ("_settings(one)) for", "_settings(one), sum(n for _, n in one.pins)) for"),
+        "report/of_reach.py   ": ("_settings(each)) for", "_settings(each), sum(n for _, n in each.pins)) for"),
     },
     "Add a command": {
         "model/heads.py": (
