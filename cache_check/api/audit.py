@@ -10,7 +10,7 @@ from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_forc
 from cache_check.api.check import round_lengths
 from cache_check.api.sheet import book_hash
 from cache_check.checks import pieces
-from cache_check.checks.costs import Asked, NotASpanError, ahead_of, costs_of
+from cache_check.checks.costs import Asked, ahead_of, costs_of
 from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import audit_findings, findings, kind
@@ -19,7 +19,7 @@ from cache_check.errors import AskError
 from cache_check.joining.reach import reach_of
 from cache_check.joining.seats import merged
 from cache_check.joining.stock import Fitness, least_points
-from cache_check.model.audit import Ahead, AuditFinding, AuditResult, AuditVerdict, Compared, Cost
+from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, folded
 from cache_check.model.count import CountSheet
 from cache_check.model.finding import Finding
@@ -92,7 +92,7 @@ def audit(
         compared=compared,
         costs=costs,
         findings=(*_result_finding(today, judged), *found),
-        ahead=_ahead(today, asked, ahead) if ahead else None,
+        ahead=ahead_of(today, asked, ahead) if ahead else None,
         looked=looked(count, counted),
     )
 
@@ -196,10 +196,3 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)
-
-
-def _ahead(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
-    try:
-        return ahead_of(today, asked, span)
-    except NotASpanError as error:
-        raise AskError(str(error)) from None

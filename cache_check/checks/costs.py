@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any, Literal
 
-from cache_check.errors import NoPlanError
+from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.joining.falling_due import falls
 from cache_check.joining.stock import kept_out, mended
@@ -126,10 +126,6 @@ def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
 _SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
 
 
-class NotASpanError(ValueError):
-    """A text that is no span of time; the message says what would be right."""
-
-
 def later(day: date, span: str) -> date:
     """The day that is "12 months", "90 days", "6 weeks" or "2 years" after another.
 
@@ -137,18 +133,18 @@ def later(day: date, span: str) -> date:
     31 January is 28 February, or 29 in a leap year; a year after 29 February is 28 February.
 
     Raises:
-        NotASpanError: the text is no span, or leads past the year 9999.
+        AskError: the text is no span, or leads past the year 9999.
     """
     found = _SPAN.fullmatch(span)
     if found is None:
-        raise NotASpanError(f'{span!r} is not a span of time; write "12 months", "90 days", "6 weeks" or "2 years"')
+        raise AskError(f'{span!r} is not a span of time; write "12 months", "90 days", "6 weeks" or "2 years"')
     number, unit = int(found[1]), found[2].casefold()
     try:
         if unit in ("day", "week"):
             return day + timedelta(days=number * (7 if unit == "week" else 1))
         return _months_on(day, number * (12 if unit == "year" else 1))
     except (OverflowError, ValueError):
-        raise NotASpanError(f"{span!r} leads past the year 9999") from None
+        raise AskError(f"{span!r} leads past the year 9999") from None
 
 
 def _months_on(day: date, months: int) -> date:
@@ -161,7 +157,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     """What falls until a day to come, and the tallies on that day.
 
     Raises:
-        NotASpanError: ``span`` is no span of time.
+        AskError: ``span`` is no span of time.
     """
     until = later(today.on, span)
     found = falls(today.cache, today.book, today.on, until)

@@ -4,32 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import cache
-from importlib import import_module
-from importlib.util import find_spec
 from itertools import chain
 from typing import Any
 
 from cache_check.checks import pieces
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered
-from cache_check.joining.kind import is_about_pieces
+from cache_check.joining.kind import is_about_pieces, module_of
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule, Severity
 from cache_check.model.verdict import LinkCheck
 
 
-@cache
 def kind(name: str) -> Any:
     """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
 
     A module has some of ``check(facts, rule) -> Findings``, ``gaps(facts, rule) -> Lacks``, ``load``
     of ``LoadFacts`` and ``audit`` of an ``Inspection``.
     """
-    full = f"cache_check.checks.kinds.{name}"
-    if name.isidentifier() and find_spec(full):
-        return import_module(full)
-    return pieces if is_about_pieces(name) else None
+    return module_of("checks", name) or (pieces if is_about_pieces(name) else None)
 
 
 def findings(facts: Facts) -> tuple[Finding, ...]:

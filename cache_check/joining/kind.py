@@ -108,14 +108,15 @@ class Kind:
 
 
 @cache
-def _module(kind: str) -> Any:
-    name = f"cache_check.joining.kinds.{kind}"
+def module_of(room: str, kind: str) -> Any:
+    """The file of a kind among the ``kinds`` of a room; None where there is none."""
+    name = f"cache_check.{room}.kinds.{kind}"
     return import_module(name) if kind.isidentifier() and find_spec(name) else None
 
 
 def is_about_pieces(kind: str) -> bool:
     """Whether rules of a kind settle what single pieces are."""
-    module = _module(kind)
+    module = module_of("joining", kind)
     return module is not None and module.Check.piece is not Kind.piece
 
 
@@ -125,7 +126,7 @@ def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
     Raises:
         AskError: a kind sums over a part over which nothing is summed.
     """
-    found = ((rule, _module(rule.kind)) for rule in book.rules)
+    found = ((rule, module_of("joining", rule.kind)) for rule in book.rules)
     kinds = tuple(module.Check(rule, book, catalogue) for rule, module in found if module)
     for kind in kinds:
         _refuse_other_sums(kind)

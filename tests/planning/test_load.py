@@ -18,6 +18,7 @@ from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Tally
 from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.rule import Setting
 from cache_check.model.verdict import LinkCheck
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
@@ -452,6 +453,18 @@ def test_the_policy_s_pre_tension_counts_where_the_situation_names_none() -> Non
     assert pounds(loaded(tidy(), **none).ties[0].pretension) == 50
     assert any("pre-tension not stated: 50 lbf" in said for said in loaded(tidy(), **none).assumed)
     assert loaded(tidy(), vertical=3000, **AT).push is None
+
+
+def test_no_rule_is_named_that_is_off() -> None:
+    """With STR-3 off the widest that is taken is nobody's, and is not called that rule's."""
+    (said,) = [
+        said
+        for said in loaded(tidy(), Setting(rule="STR-3", on=False), contact_height=40, angle=60, vertical=3000).assumed
+        if said.startswith("half-angle")
+    ]
+
+    assert "the widest that a strap runs, as no rule limits it, 89 deg to each side" in said
+    assert "the narrowest that STR-6 allows" in said
 
 
 def test_without_straps_the_base_is_held_by_nothing_that_counts() -> None:

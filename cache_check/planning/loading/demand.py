@@ -66,6 +66,12 @@ def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     return narrowest, Fraction(book.ruled("strap_spread", "max", default=89))
 
 
+def allowed_by(muster: Muster, kind: str) -> str:
+    """Whose limit a value is that the rules of a kind allow."""
+    rules = " and ".join(rule.id for rule in muster.book.in_force(kind))
+    return f"that {rules} allows" if rules else "that a strap runs, as no rule limits it"
+
+
 def _by(muster: Muster, kind: str) -> str:
     """The rules that say a value; what these rest on stands with them."""
     return f"by {' and '.join(rule.id for rule in muster.book.in_force(kind)) or 'no rule'}"

@@ -21,13 +21,11 @@ from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Sl
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
+from cache_check.planning.loading.demand import Demand, Shared, allowed_by, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
-
-NO_BALANCE = "straps, strut and vehicle find no balance"
 
 
 @dataclass(frozen=True)
@@ -57,7 +55,8 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
         try:
             demand = _demand(muster, one, shape, divided, angles, refused)
         except NoBalanceError as error:
-            demand = _demand(muster, one, shape, divided, angles, f"{NO_BALANCE}: {error.why}", "stays_down")
+            refused = f"straps, strut and vehicle find no balance: {error.why}"
+            demand = _demand(muster, one, shape, divided, angles, refused, "stays_down")
     except ValueError:
         raise AskError(
             "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
@@ -67,7 +66,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
 
 
 def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fraction, ...], tuple[str, ...]]:
-    """The plan angles (degrees) of the straps as given, or of the widest V that STR-3 allows; and what was assumed."""
+    """The plan angles (degrees) of the straps as given, or of the widest V that rules allow; and what was assumed."""
     if one.ties == "none":
         return (), ()
     assumed: list[str] = []
@@ -78,8 +77,9 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fract
     elif not angles:
         narrowest, widest = half_angles_ruled(muster)
         angles = (widest, -widest)
-        said = f"the widest that STR-3 allows, {float(widest):g} deg to each side, for what they see"
-        said += f"; the narrowest that STR-6 allows, {float(narrowest):g} deg, for what pre-tension presses"
+        wide, narrow = (allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
+        said = f"the widest {wide}, {float(widest):g} deg to each side, for what they see"
+        said += f"; the narrowest {narrow}, {float(narrowest):g} deg, for what pre-tension presses"
         assumed.append(f"half-angle of the straps not given: {said}")
     if not one.anchors and not one.rise:
         assumed.append("rise of the straps not given: level")
