@@ -20,6 +20,7 @@ from laws.shops import shop_of
 from benchmarks import plan_baselines
 from benchmarks.timing import Benchmark, Suite
 from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.listing import Listing
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import in_order
@@ -64,8 +65,8 @@ def _list(shop: Shop) -> tuple[int, tuple[tuple[int, int], ...]]:
 
 
 def _cost(shop: Shop) -> int:
-    sheet = shop.sheet(whole=True)
-    _, _, (cost,) = in_order(sheet.draft.done(), [shop.cost(sheet)], solver(), Clock(60))
+    listing = Listing(shop, whole=True)
+    _, _, (cost,) = in_order(listing.done(), [listing.cost], solver(), Clock(60))
     return cost
 
 

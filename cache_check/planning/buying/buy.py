@@ -16,7 +16,8 @@ from functools import cached_property
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.planning.buying.shop import Loss, Sheet, Shop
+from cache_check.planning.buying.listing import Listing, Loss
+from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of
 from cache_check.planning.solving.clock import Clock
@@ -100,35 +101,33 @@ class Buyer:
 
     def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:
         while True:
-            sheet = self.shop.sheet(self._losses, whole=whole)
-            values = self._solved(sheet, whole=whole, budget=budget, nothing=nothing)
+            listing = Listing(self.shop, self._losses, whole=whole)
+            values = self._solved(listing, whole=whole, budget=budget, nothing=nothing)
             if values is None:
                 return None
-            made = self._read(sheet, values)
+            made = self._read(listing, values)
             fallen = self._fallen(made) if self.shop.policy.one_lost else []
             if not fallen:
                 return made
             self._losses.update(dict.fromkeys(fallen))
 
-    def _solved(self, sheet: Sheet, *, whole: bool, budget: int | None, nothing: bool) -> tuple[int, ...] | None:
-        cost, capability = self.shop.cost(sheet), self.shop.capability(sheet)
-        programme = sheet.draft.done()
+    def _solved(self, listing: Listing, *, whole: bool, budget: int | None, nothing: bool) -> tuple[int, ...] | None:
+        programme = listing.done()
         if budget is not None:
-            programme = held(programme, cost, budget)
+            programme = held(programme, listing.cost, budget)
         if nothing:
-            programme = held(programme, Goal("nothing", dict.fromkeys(sheet.packs.values(), 1)), 0)
-        goals = [] if whole else [*capability]
-        goals += [] if nothing else [cost, self.shop.actions(sheet), self.shop.pieces(sheet), *self.shop.first(sheet)]
+            programme = held(programme, Goal("nothing", dict.fromkeys(listing.packs.values(), 1)), 0)
+        goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
         _, values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
         return values
 
-    def _read(self, sheet: Sheet, values: tuple[int, ...]) -> Bought:
-        packs = tuple((o, values[q]) for o, q in sheet.packs.items() if values[q])
+    def _read(self, listing: Listing, values: tuple[int, ...]) -> Bought:
+        packs = tuple((o, values[q]) for o, q in listing.packs.items() if values[q])
         served = tuple(
-            tuple(values[sheet.served[s, n]] for n in range(len(scene.needs)))
+            tuple(values[listing.served[s, n]] for n in range(len(scene.needs)))
             for s, scene in enumerate(self.shop.scenes)
         )
-        met = tuple(bool(values[sheet.met[s]]) for s in range(len(self.shop.scenes)))
+        met = tuple(bool(values[listing.met[s]]) for s in range(len(self.shop.scenes)))
         return Bought(
             packs=packs,
             cost=self.shop.cost_of(packs),

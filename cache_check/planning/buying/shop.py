@@ -1,8 +1,4 @@
-"""The programme of buying: which pieces to add to a cache so that its scenes are met, as data for a solver.
-
-Every scene is packed by itself from one stock, since scenes are alternatives; what ties them together is what is
-bought.  For each scene there is a copy of the packing for each *loss* that it must stand: no piece lost, or one
-piece of a part.  A row of the stock that could not run out whatever is built is left out.
+"""Today's pieces, the scenes and all that may be had: which ways serve each need, and how much could be of use.
 
 What counts as *capability* is, first, the scenes met whole, each as often as its weight says; then the struts
 served in all scenes, weighted alike.  A scene is met when all its needs are served, on the step that each asks,
@@ -13,7 +9,6 @@ that it must stand the loss of.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil, gcd
@@ -26,13 +21,10 @@ from cache_check.planning.buying.offers import Offer, Terms
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.scenes import ask_of
-from cache_check.planning.solving.programme import Draft, Goal
 
 MORE_OF_ONE = 4
 """No strut takes more than so many pieces of one part beyond what is usable today; pins, ties and hardware aside."""
 _PLENTY = 100
-Loss = tuple[int, str | None]
-"""A scene's number and the part of which one piece is lost (None: nothing is lost)."""
 
 
 @dataclass(frozen=True)
@@ -46,23 +38,6 @@ class Policy:
     spare: tuple[tuple[str, int], ...] = ()
     pins: bool = False
     one_lost: bool = False
-
-
-@dataclass
-class Sheet:
-    """A programme of buying as it is written, and what its columns stand for.
-
-    ``vendors`` has, for each vendor with terms, whether anything is ordered, and what a small order is charged beside
-    its goods, in steps of ``Shop.step``.
-    """
-
-    draft: Draft = field(default_factory=Draft)
-    packs: dict[int, int] = field(default_factory=dict)
-    ordered: dict[int, int] = field(default_factory=dict)
-    vendors: dict[Terms, tuple[int, int]] = field(default_factory=dict)
-    met: dict[int, int] = field(default_factory=dict)
-    served: dict[tuple[int, int], int] = field(default_factory=dict)
-    built: dict[Loss, dict[tuple[int, int], int]] = field(default_factory=dict)
 
 
 class Shop:
@@ -150,7 +125,7 @@ class Shop:
     def _left_over(self, row: int, taken: int) -> int:
         """The most that must be left of a row of which so much is taken."""
         if not taken:
-            return self._asked_spare.get(row, 0)
+            return self.asked_spare.get(row, 0)
         least, share = self.spares.get(row, (0, Fraction(0)))
         return max(least, ceil(share * taken)) + (1 if self.policy.one_lost else 0)
 
@@ -168,7 +143,7 @@ class Shop:
         return spares
 
     @cached_property
-    def _asked_spare(self) -> dict[int, int]:
+    def asked_spare(self) -> dict[int, int]:
         """By row of pieces, those that were asked by name to stay unused, whether any strut takes such or not."""
         return {self.rows(part)[0]: number for part, number in self.policy.spare}
 
@@ -204,44 +179,6 @@ class Shop:
             packs = min(packs, offer.limit // offer.pack)
         return packs if packs >= offer.least_packs else 0
 
-    def sheet(self, losses: Iterable[Loss] = (), *, whole: bool = False) -> Sheet:
-        """The programme; every scene stands the loss of nothing, and those that are named.
-
-        With ``whole`` every scene must be met; else what is met and served is left open.
-        """
-        sheet = Sheet()
-        for o in range(len(self.offers)):
-            self._offer(sheet, o)
-        for terms in dict.fromkeys(offer.terms for offer in self.offers):
-            if terms is not None:
-                self._order(sheet, terms)
-        for s in range(len(self.scenes)):
-            self._scene(sheet, s, whole)
-        for loss in dict.fromkeys([*((s, None) for s in range(len(self.scenes))), *losses]):
-            self._packing(sheet, loss)
-        return sheet
-
-    def _offer(self, sheet: Sheet, o: int) -> None:
-        offer, most = self.offers[o], self.most_packs(o)
-        if not most:
-            return
-        sheet.packs[o] = sheet.draft.column(most)
-        if offer.fixed or offer.least_packs > 1:
-            ordered = sheet.ordered[o] = sheet.draft.column(1)
-            sheet.draft.row([(sheet.packs[o], 1), (ordered, -most)], None, 0)
-            sheet.draft.row([(sheet.packs[o], 1), (ordered, -offer.least_packs)], 0, None)
-
-    def _order(self, sheet: Sheet, terms: Terms) -> None:
-        """Whether anything is ordered of a vendor, and what its goods lack of its least order."""
-        draft, step = sheet.draft, self.step(terms)
-        ordered, short = sheet.vendors[terms] = draft.column(1), draft.column(terms.least // step)
-        packs = [(o, q) for o, q in sheet.packs.items() if self.offers[o].terms == terms]
-        for o, q in packs:
-            draft.row([(q, 1), (ordered, -self.most_packs(o))], None, 0)
-        goods = [(q, self.offers[o].price // step) for o, q in packs]
-        if terms.least:
-            draft.row([*goods, (short, 1), (ordered, -terms.least // step)], 0, None)
-
     def step(self, terms: Terms) -> int:
         """The largest amount that a vendor's prices and least order are whole multiples of: small whole numbers."""
         return gcd(terms.least, *(offer.price for offer in self.offers if offer.terms == terms)) or 1
@@ -256,103 +193,11 @@ class Shop:
         orders = sum(terms.freight + terms.charged(worth) for terms, worth in goods.items())
         return orders + sum(offer.cost(number) for offer, number in bought)
 
-    def _scene(self, sheet: Sheet, s: int, whole: bool) -> None:
-        met = sheet.met[s] = sheet.draft.column(1, low=int(whole))
-        for n, need in enumerate(self.scenes[s].needs):
-            served = sheet.served[s, n] = sheet.draft.column(need.count, low=need.count if whole else 0)
-            if not whole:
-                sheet.draft.row([(served, 1), (met, -need.count)], 0, None)
-
-    def _packing(self, sheet: Sheet, loss: Loss) -> None:
-        s, lost = loss
-        draft = sheet.draft
-        built = sheet.built[loss] = {}
-        taken: dict[int, list[tuple[int, int]]] = {}
-        for n, need in enumerate(self.scenes[s].needs):
-            struts = []
-            for i, uses in self.needed[s, n].items():
-                x = built[n, i] = draft.column(need.count)
-                struts.append((x, 1))
-                for row, number in uses:
-                    if row in taken:
-                        taken[row].append((x, number))
-                    else:
-                        taken[row] = [(x, number)]
-            draft.row([*struts, (sheet.served[s, n], -1)], 0, 0)
-        lost_rows = self.rows(lost) if lost else ()
-        for row in () if lost else self._asked_spare.keys() - taken.keys():
-            self._spared(sheet, s, row, [])
-        for row, terms in sorted(taken.items()):
-            self._stocked(sheet, row, terms, lose=row in lost_rows)
-            if lost is None:
-                self._spared(sheet, s, row, terms)
-
-    def _bought(self, sheet: Sheet, row: int) -> list[tuple[int, int]]:
-        """What is bought of a row, as less taken."""
-        packs = sheet.packs
-        return [(packs[o], -self.offers[o].pack) for o in self.adding.get(row, ()) if o in packs]
-
-    def _stocked(self, sheet: Sheet, row: int, terms: list[tuple[int, int]], *, lose: bool) -> None:
-        """What is taken of a row is there, one piece of it being lost where it is to ``lose`` one."""
-        more = self._bought(sheet, row)
-        have = self.have[row]
-        if lose and have:
-            have -= 1
-        elif lose:
-            more.append((self._lost(sheet, more), 1))
-        sheet.draft.row([*terms, *more], None, have)
-
-    def _spared(self, sheet: Sheet, s: int, row: int, terms: list[tuple[int, int]]) -> None:
-        """What the policy wants left over of a row is left, if the scene is to count as met."""
-        if row not in self.spares:
-            return
-        more, have, met = self._bought(sheet, row), self.have[row], sheet.met[s]
-        least, share = self.spares[row]
-        of, part = share.denominator, share.numerator
-        slack = part * self.enough[row]
-        sheet.draft.row([*terms, *more, (met, least)], None, have)
-        used = [(c, n * (of + part)) for c, n in terms]
-        sheet.draft.row([*used, *((c, n * of) for c, n in more), (met, slack)], None, of * have + slack)
-
-    def _lost(self, sheet: Sheet, more: list[tuple[int, int]]) -> int:
-        """A column that is one where any piece is bought of a row that has none: then there is one to lose."""
-        there = sheet.draft.column(1)
-        most = sum(-number * (sheet.draft.highs[q] or 0) for q, number in more)
-        sheet.draft.row([*((q, -number) for q, number in more), (there, -max(1, most))], None, 0)
-        return there
-
-    def cost(self, sheet: Sheet) -> Goal:
-        """What a list costs."""
-        costs = {q: self.offers[o].price for o, q in sheet.packs.items()}
-        costs |= {z: self.offers[o].fixed for o, z in sheet.ordered.items()}
-        for terms, (ordered, short) in sheet.vendors.items():
-            costs |= {ordered: terms.freight, short: self.step(terms)}
-        return Goal("the cheapest list", costs)
-
-    def actions(self, sheet: Sheet) -> Goal:
-        """How many pieces are brought back that are on the book and do not count."""
-        return Goal("the fewest brought back", {q: 1 for o, q in sheet.packs.items() if self.offers[o].idle})
-
-    def pieces(self, sheet: Sheet) -> Goal:
-        """How many pieces are bought or moved."""
-        packs = {q: self.offers[o].pack for o, q in sheet.packs.items() if not self.offers[o].idle}
-        return Goal("the shortest list", packs)
-
-    def capability(self, sheet: Sheet) -> tuple[Goal, Goal]:
-        """Scenes met, then struts served, both weighted; less than nothing, since less is better."""
-        met = {column: -self.scenes[s].weight for s, column in sheet.met.items()}
-        served = {column: -self.scenes[s].weight for (s, _), column in sheet.served.items()}
-        return Goal("the most scenes met", met), Goal("the most struts served", served)
-
     def worth(self, served: Sequence[Sequence[int]], met: Sequence[bool]) -> tuple[int, int]:
         """The capability of what is served, by scene and need, and of the scenes met."""
         weights = [scene.weight for scene in self.scenes]
         struts = sum(weight * sum(own) for weight, own in zip(weights, served, strict=True))
         return sum(weight for weight, one in zip(weights, met, strict=True) if one), struts
-
-    def first(self, sheet: Sheet) -> list[Goal]:
-        """The fixed order among equal lists: as little as can be of the last offer, of the one before, and so on."""
-        return [Goal("the first of equal lists", {q: 1}) for q in reversed(sheet.packs.values())]
 
 
 def _more(kind: str) -> int:
