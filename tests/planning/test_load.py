@@ -459,7 +459,9 @@ def test_no_rule_is_named_that_is_off() -> None:
     """With STR-3 off the widest that is taken is nobody's, and is not called that rule's."""
     (said,) = [
         said
-        for said in loaded(tidy(), Setting(rule="STR-3", on=False), contact_height=40, angle=60, vertical=3000).assumed
+        for said in loaded(
+            tidy(), Setting(rule="STR-3", on=False, by="-"), contact_height=40, angle=60, vertical=3000
+        ).assumed
         if said.startswith("half-angle")
     ]
 
