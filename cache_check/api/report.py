@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
+from functools import partial
 
 from cache_check.api.audit import audit
 from cache_check.api.base import SECONDS, WhatIf, head_of, in_force, judging_of, loaded, muster_of, tried
@@ -87,7 +88,7 @@ def pages(
         on=made.suppose.on or date.today(),
         doors=cards if terms.wants("door") else (),
         crews=cards if terms.wants("crew") else (),
-        loads=tuple(load(cache, book, one, suppose=suppose) for cache in caches) if one else (),
+        loads=tuple(load(cache, book, one, suppose=suppose, seconds=terms.seconds) for cache in caches) if one else (),
         offices=tuple(made.office(cache, terms.needs, sided) for cache in caches)
         if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds)
         else (),
@@ -127,7 +128,10 @@ class _Sheets:
         for one in self.caches:
             if count.rig == one.id if count else "audit" in self.terms.kinds:
                 others = [other for other in self.caches if other is not one]
-                yield audit(one, self.book, count, needs=self.terms.needs, suppose=plain, others=others)
+                yield audit(
+                    one, self.book, count, needs=self.terms.needs, suppose=plain, others=others,
+                    seconds=self.terms.seconds,
+                )  # fmt: skip
 
     def sided(self, needs: Needs | None) -> Sided:
         """What each cache serves, the moves that help, and what all serve as one pool, where a sheet shows that."""
@@ -188,7 +192,8 @@ class _Sheets:
         """A rig of the index."""
         needs, suppose = self.terms.needs, self.suppose
         muster = muster_of(cache, self.book, suppose, needs=needs)
-        checked, unproven = tried(lambda: check(cache, self.book, needs=needs, suppose=suppose))
+        ask = partial(check, cache, self.book, needs=needs, suppose=suppose, seconds=self.terms.seconds)
+        checked, unproven = tried(ask)
         pieces = [one for line in cache.stock for one in line.pieces]
         return RigShown(
             *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())),
