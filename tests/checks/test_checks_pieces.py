@@ -191,6 +191,15 @@ def test_ready_sets_that_claim_one_piece_twice_are_stopped() -> None:
     assert one.what == "2 ready sets (A and B) claim 2 × ext-12, 1 usable"
 
 
+def test_ready_sets_claim_pieces_of_their_own_rig() -> None:
+    """The long extension of another rig in the pool does not make two sets of the one that lies with them."""
+    sets = tuple(ready_set(name, "base", "body", "ext-12", "head") for name in ("A", "B"))
+    one = tidy(ready_sets=sets)
+    [pooled] = found(pool([one, moved(tidy(), "other")]), "SET-1")
+
+    assert (pooled.rig, pooled.what) == (one.id, "2 ready sets (A and B) claim 2 × ext-12, 1 usable")
+
+
 def test_a_ready_set_of_a_part_the_cache_lacks_is_stopped() -> None:
     """A set that names a part of which there is none is no set."""
     [one] = found(tidy(counts={"ext-6": 0}, ready_sets=(ready_set("A", "base", "body", "ext-6", "head"),)), "SET-1")

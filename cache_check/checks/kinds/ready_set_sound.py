@@ -7,8 +7,10 @@ from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings
+from cache_check.joining import stock
 from cache_check.joining.explain import broken_rules
 from cache_check.model.cache import Item, ReadySet
+from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 
@@ -69,23 +71,38 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
 
 
 def _overclaimed(facts: Facts, rule: Rule) -> Findings:
-    """Parts of which the ready sets together claim more than are usable."""
-    usable = facts.muster.usable.counts
-    claimed: Counter[str] = Counter(part for ready in facts.muster.cache.ready_sets for part in ready.parts)
-    for part, number in claimed.items():
-        if number > usable[part]:
-            sets = [ready.id for ready in facts.muster.cache.ready_sets if part in ready.parts]
-            idle = facts.muster.unknown_pieces.get(part, ())
-            unknown = sum(one.number for one in idle)
-            found = facts.finding(
-                rule,
-                what=f"{say.several(len(sets), 'ready set')} ({say.listed(sets)}) "
-                f"{say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {usable[part]} usable"
-                + f", {unknown} not known" * bool(unknown),
-                effect=f"{say.several(number - usable[part], 'piece')} short: not all of them can be built as listed",
-                figures=(("have_count", usable[part]), ("want_count", number)), part=part,
-            )  # fmt: skip
-            if number <= usable[part] + unknown:  # nobody knows yet that a set is unsound: it is to be looked at
-                look = "; ".join(dict.fromkeys(one.remedy for one in idle))
-                found = replace(found, severity="short", remedy=f"{look}; else {rule.remedy}")
-            yield found
+    """Parts of which the ready sets of a rig together claim more than is usable on it: they lie where its parts are."""
+    muster = facts.muster
+    for rig in dict.fromkeys(ready.rig for ready in muster.cache.ready_sets):
+        lying = [ready for ready in muster.cache.ready_sets if ready.rig == rig]
+        usable = muster.usable.counts
+        if len(muster.cache.rigs) > 1:
+            own = muster.cache.changed(stock=tuple(line for line in muster.cache.stock if line.rig == rig))
+            usable = {
+                part: min(n, usable[part]) for part, n in stock.usable(own, muster.book, muster.on).counts.items()
+            }
+        claimed = Counter(part for ready in lying for part in ready.parts)
+        for part in (part for part in claimed if claimed[part] > usable[part]):
+            sets = [ready for ready in lying if part in ready.parts]
+            yield _short(facts, rule, rig, sets, (part, claimed[part], usable[part]))
+
+
+def _short(facts: Facts, rule: Rule, rig: str, sets: list[ReadySet], of: tuple[str, int, int]) -> Finding:
+    part, number, have = of
+    pooled = len(facts.muster.cache.rigs) > 1
+    idle = [one for one in facts.muster.unknown_pieces.get(part, ()) if not pooled or one.rig == rig]
+    unknown = sum(one.number for one in idle)
+    found = facts.finding(
+        rule,
+        what=f"{say.several(len(sets), 'ready set')} ({say.listed(ready.id for ready in sets)}) "
+        f"{say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {have} usable"
+        + f", {unknown} not known" * bool(unknown),
+        effect=f"{say.several(number - have, 'piece')} short: not all of them can be built as listed",
+        figures=(("have_count", have), ("want_count", number)), part=part, rig=rig,
+        where=", ".join(dict.fromkeys(ready.where for ready in sets if ready.where and pooled)),
+    )  # fmt: skip
+    if number > have + unknown:
+        return found
+    # Nobody knows yet that a set is unsound: it is to be looked at.
+    look = "; ".join(dict.fromkeys(one.remedy for one in idle))
+    return replace(found, severity="short", remedy=f"{look}; else {rule.remedy}")
