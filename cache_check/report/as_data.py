@@ -91,8 +91,4 @@ def _row(cells: Iterable[str]) -> str:
 
 
 def _text(text: str) -> str:
-    return _LIST.sub(_bullet, _MARKUP.sub(r"\\\1", plain(text)))
-
-
-def _bullet(match: re.Match[str]) -> str:
-    return f"{match[1]}{match[2][:-1]}\\{match[2][-1]}"
+    return _LIST.sub(lambda at: f"{at[1]}{at[2][:-1]}\\{at[2][-1]}", _MARKUP.sub(r"\\\1", plain(text)))

@@ -136,7 +136,7 @@ def ground(result: LoadResult, say: Say) -> Iterator[Block]:
     yield Points("Under one base:", tuple(items))
 
 
-def largest(result: LoadResult, say: Say) -> tuple[Block]:
+def largest(result: LoadResult, say: Say) -> tuple[str | Points]:
     """The largest values that still pass on the best assembly."""
     if not result.largest:
         return ("Nothing to ask the other way round.",)

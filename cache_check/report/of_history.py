@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
 from cache_check.report.answer import Told, Topic
 from cache_check.report.cells import yes
-from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, Table, table
+from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted
 
 _UNSIGNED = "nobody"
@@ -85,11 +85,6 @@ def _received(history: History, one: Receipt) -> str:
         return said
     listed = f"entry {later[0]}" if len(later) == 1 else f"entries {later[0]} to {later[-1]}"
     return f"{said} It says nothing of {listed}, kept since: give the receipt of entry {later[-1]} too."
-
-
-def _entries(history: History, _: Say) -> tuple[Table]:
-    heads = "#entry|kind|rig|on|by|result|#findings|follows|receipt"
-    return (table(heads, (_entry(history, one) for one in history.entries)),)
 
 
 def _entry(history: History, one: Entry) -> tuple[Cell, ...]:
@@ -171,12 +166,16 @@ def _finding(one: KeptFinding) -> tuple[Cell, ...]:
     return one.severity, one.rule, one.part, one.serial, one.where, one.what
 
 
+_SHOWN = "#entry|kind|rig|on|by|result|#findings|follows|receipt"
 ENTRIES = "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt"
 SINCE = "rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row"
 TABLE = "entries"
 SECTIONS: dict[str, Topic] = {
     "sound": Topic("Is the record sound", soundness),
-    "entries": Topic("Entries", _entries, ENTRIES, _entry_rows),
+    "entries": Topic(
+        "Entries", lambda one, _: (table(_SHOWN, (_entry(one, entry) for entry in one.entries)),),
+        ENTRIES, _entry_rows,
+    ),
     "since": Topic(
         "Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
         SINCE, _since_rows,

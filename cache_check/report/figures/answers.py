@@ -13,7 +13,7 @@ from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
 from cache_check.report import basis, bought, load_builds, of_buy, of_load
 from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
-from cache_check.report.page import Points, plain, said, short
+from cache_check.report.page import plain, said, short
 from cache_check.report.say import Say, listed
 
 if TYPE_CHECKING:
@@ -151,8 +151,7 @@ def _passes(result: LoadResult, say: Say) -> list[str]:
     if result.forces is not None:
         return []
     told = [
-        f"{one.lead} {'; '.join(one.items)}" if isinstance(one, Points) else one
+        one if isinstance(one, str) else f"{one.lead} {'; '.join(one.items)}"
         for one in load_builds.largest(result, say)
-        if isinstance(one, Points | str)
     ]
     return [f"The other way round: {short(' '.join(told), 600)}."]

@@ -70,12 +70,11 @@ class Graph:
             below = frozenset((a, pin) for (a, b), pin in self.links.items() if b == seat)
             above = frozenset((b, pin) for (a, b), pin in self.links.items() if a == seat)
             alike.setdefault((seat[0], below, above), []).append(seat)
-        made = [Box(seats[0][0], tuple(part for _, part in seats), self._among(seats)) for seats in alike.values()]
+        made = []
+        for seats in alike.values():
+            pins = [self.links[a, b] for a in seats for b in seats if (a, b) in self.links]
+            made.append(Box(seats[0][0], tuple(part for _, part in seats), any(pins) if pins else None))
         return tuple(sorted(made, key=lambda box: list(PLACES).index(box.place)))
-
-    def _among(self, seats: Sequence[Seat]) -> bool | None:
-        pins = [self.links[a, b] for a in seats for b in seats if (a, b) in self.links]
-        return any(pins) if pins else None
 
     def joined(self, lower: Box, upper: Box) -> bool | None:
         """Whether the parts of two boxes join: None not, else whether they take a loose pin."""

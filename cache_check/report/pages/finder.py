@@ -41,7 +41,7 @@ class _Facts:
 
     def data(self) -> dict[str, Any]:
         """What the template and the script are given."""
-        facts, say = self.card.finder, self.say
+        facts, say, count = self.card.finder, self.say, self.card.reach.count
         return {
             "units": {
                 "length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
@@ -76,7 +76,7 @@ class _Facts:
                 self._set(one, line) for one, line in zip(self.card.sets, facts.built, strict=True) if one.built
             ],
             "lines": [self._line(one) for one in self.card.lines],
-            "unlisted": self._unlisted(),
+            "unlisted": f"{count:,} assemblies" if count > len(self.card.lines) else "",
         }  # fmt: skip
 
     def _at_once(self) -> dict[str, Any]:
@@ -95,11 +95,6 @@ class _Facts:
 
     def _by_index(self, holds: Iterable[tuple[str, Sequence[Fraction] | None]]) -> dict[int, list[str] | None]:
         return {self._index[part]: self._thrusts(held) for part, held in holds if part in self._index}
-
-    def _unlisted(self) -> str:
-        """How many assemblies there are, where they are too many to be listed."""
-        count = self.card.reach.count
-        return f"{count:,} assemblies" if count > len(self.card.lines) else ""
 
     @cached_property
     def _parts(self) -> tuple[Piece, ...]:

@@ -51,9 +51,15 @@ def sheet(card: CardResult) -> Sheet:
 
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
     """What the template shows, every figure already in words."""
+    one = card.basis
+    counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (len(one.rules_off), "rules off"))
+    unknown = [f"{number} {what}" for number, what in counts if number]
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
     rows = _alike([_set(one, card, say) for one in card.sets])
     shown = rows[: len(HEIGHTS) - 1]
+    aims, most = card.aims, HEIGHTS[len(shown)]
+    if len(aims) > most:  # evenly, the lowest and the highest among them
+        aims = tuple(aims[round(n * (len(aims) - 1) / (most - 1))] for n in range(most))
     return {
         "sets": shown,
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
@@ -62,12 +68,12 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
-        "aims": [_aim(row, say) for row in _few(card.aims, HEIGHTS[len(shown)])],
+        "aims": [_aim(row, say) for row in aims],
         "none": NO_SET,
         "straps": _straps(card, say),
         "loose": short(say.pieces(card.loose), 200),
         "call": list(_call(card.helpers)),
-        "unknown": _unknown(card),
+        "unknown": f"{', '.join(unknown)}: {CREW_PAGE}." if unknown else "",
     }  # fmt: skip
 
 
@@ -100,13 +106,6 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
         "force": "" if least is None else say.force_unit,
         "held": say.pieces(one.ties) if one.ties else "NOTHING: not restrained",
     }  # fmt: skip
-
-
-def _few(aims: Sequence[tuple[Aim, ...]], most: int) -> list[tuple[Aim, ...]]:
-    """At most so many heights, evenly, the lowest and the highest among them."""
-    if len(aims) <= most:
-        return list(aims)
-    return [aims[round(n * (len(aims) - 1) / (most - 1))] for n in range(most)]
 
 
 def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
@@ -142,14 +141,6 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
         yield f"{short(one.title, 24)}: {'; '.join(scenes[:MOST_SCENES]) or 'no scene gains'}{more}."
     if len(helping) > MOST_SCENES:
         yield f"{len(helping) - MOST_SCENES} more rigs: {CREW_PAGE}."
-
-
-def _unknown(card: CardResult) -> str:
-    """How much is not counted or was changed, and where that stands."""
-    one = card.basis
-    counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (len(one.rules_off), "rules off"))
-    said = [f"{number} {what}" for number, what in counts if number]
-    return f"{', '.join(said)}: {CREW_PAGE}." if said else ""
 
 
 def straps(card: CardResult, say: Say) -> Points:
