@@ -42,11 +42,11 @@ __all__ = [
     "buy", "check", "correct", "county", "exercise", "graph", "history", "keep_audit", "load", "pages", "pool",
     "reach", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation", "rules", "sheet", "stage",
 ]  # fmt: skip
-_BESIDE = {
-    "BuyTerms": "buy", "ReportTerms": "report", "WhatIf": "base", "correct": "history", "county": "buy",
-    "keep_audit": "history", "pages": "report",
+_ELSEWHERE = {
+    "BuyTerms": "api.buy", "ReportTerms": "api.report", "WhatIf": "api.base", "correct": "api.history",
+    "county": "api.buy", "keep_audit": "api.history", "pages": "api.report", "pool": "files.pool",
 }  # fmt: skip
-"""Names of verbs' files that bear another name."""
+"""Where names stand whose file bears another name."""
 
 
 def __getattr__(name: str) -> object:
@@ -55,12 +55,6 @@ def __getattr__(name: str) -> object:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    reads = name == "pool" or name.startswith("read_")
-    home = (
-        "errors"
-        if name.endswith("Error")
-        else f"files.{name.removeprefix('read_')}"
-        if reads
-        else f"api.{_BESIDE.get(name, name)}"
-    )
-    return getattr(import_module(f"{__name__}.{home}"), name)
+    home = "errors" if name.endswith("Error") else f"api.{name}"
+    home = f"files.{name.removeprefix('read_')}" if name.startswith("read_") else home
+    return getattr(import_module(f"{__name__}.{_ELSEWHERE.get(name, home)}"), name)
