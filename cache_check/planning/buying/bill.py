@@ -78,8 +78,7 @@ def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ..
     short = buyer.stock_with(tuple(line for line in made.packs if line[0] != o))
     opens = []
     for s, scene in enumerate(buyer.shop.scenes):
-        wanted = tuple(need.count for need in scene.needs)
-        one, other = buyer.stands(s, whole, wanted), buyer.stands(s, short, wanted)
+        one, other = buyer.stands(s, whole), buyer.stands(s, short)
         if other < one:
             opens.append((scene.id, one, other))
     return tuple(opens)

@@ -151,17 +151,16 @@ class Buyer:
                 stock[row] += number * self.shop.offers[o].pack
         return tuple(stock)
 
-    def serves(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...]) -> int:
-        """The most struts that a stock serves of a scene, no more than ``wanted`` of each need."""
+    def serves(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...] | None = None) -> int:
+        """The most struts that a stock serves of a scene, no more than ``wanted`` of each need (None: all)."""
         packer = self.packers[s]
+        wanted = tuple(need.count for need in self.shop.scenes[s].needs) if wanted is None else wanted
         return packer.most((*stock, *wanted), (1 << len(packer.columns)) - 1).count
 
-    def stands(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...]) -> int:
-        """The same, after the worst loss of one piece where the policy asks for that."""
-        most = self.serves(s, stock, wanted)
-        if not self.shop.policy.one_lost:
-            return most
-        return min([most, *(self.serves(s, left, wanted) for _, left in self._losses_of(stock))])
+    def stands(self, s: int, stock: tuple[int, ...]) -> int:
+        """The most that it serves after the worst loss of one piece, where the policy asks for that."""
+        losses = self._losses_of(stock) if self.shop.policy.one_lost else ()
+        return min([self.serves(s, stock), *(self.serves(s, left) for _, left in losses)])
 
     def _losses_of(self, stock: tuple[int, ...]) -> Iterator[tuple[str, tuple[int, ...]]]:
         """Each part of which there is a piece to lose, and what is then left."""
@@ -176,10 +175,10 @@ class Buyer:
 
     def _fallen(self, made: Bought) -> list[Loss]:
         """The losses of one piece that a list does not stand: scenes that then serve fewer than it says."""
-        stock = self.stock_with(made.packs)
-        fallen: list[Loss] = []
-        for s, served in enumerate(made.served):
-            for part, left in self._losses_of(stock):
-                if self.serves(s, left, served) < sum(served):
-                    fallen.append((s, part))
-        return fallen
+        losses = list(self._losses_of(self.stock_with(made.packs)))
+        return [
+            (s, part)
+            for s, served in enumerate(made.served)
+            for part, left in losses
+            if self.serves(s, left, served) < sum(served)
+        ]

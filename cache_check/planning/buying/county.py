@@ -6,10 +6,9 @@ serves every scene of its own as far as before.  Two pieces are moved together o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations_with_replacement
 
-from cache_check.model.counting import SceneServed
 from cache_check.model.need import Scene
 from cache_check.model.purchase import County, Move
 from cache_check.planning.buying.buy import Buyer
@@ -35,7 +34,7 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
     return County(
         rigs=tuple((muster.cache.id, muster.cache.title) for muster in musters),
         steps=tuple((one, need, ask.top) for one, need, ask in asks),
-        served=tuple(rig.answer() for rig in rigs),
+        served=tuple(tuple(told(scene(muster, wanted), wanted) for wanted in scenes) for muster in musters),
         moves=tuple(moves),
         otherwise=tuple(
             (muster.cache.title, one, need, lower)
@@ -61,36 +60,23 @@ class _Rig:
         ]
         self.shop = Shop(today, scenes, tuple(offer for _, offer in self.pieces))
         self.buyer = Buyer(self.shop)
-        self.now = tuple(self.serves(s, self.shop.have) for s in range(len(scenes)))
-
-    def serves(self, s: int, stock: tuple[int, ...]) -> int:
-        """The most struts that a stock serves of a scene."""
-        return self.buyer.serves(s, stock, tuple(need.count for need in self.scenes[s].needs))
-
-    def answer(self) -> tuple[SceneServed, ...]:
-        """What it serves of each scene, need by need."""
-        return tuple(told(scene(self.today, wanted), wanted) for wanted in self.scenes)
+        self.now = tuple(self.buyer.serves(s, self.shop.have) for s in range(len(scenes)))
 
     def moves(self, s: int, rigs: Sequence[_Rig]) -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
         if self.now[s] >= sum(need.count for need in self.scenes[s].needs):
             return []
         spared = [piece for piece in self.pieces if rigs[piece[0]].spares((piece[1],))]
-        singles = [(piece,) for piece in spared]
-        pairs = list(combinations_with_replacement(spared, 2))
-        for tried in (singles, pairs):
-            helping = list(self._helping(s, tried, rigs))
-            if helping:
-                return helping
-        return []
+        singles = list(self._helping(s, ((piece,) for piece in spared), rigs))
+        return singles or list(self._helping(s, combinations_with_replacement(spared, 2), rigs))
 
-    def _helping(self, s: int, tried: Sequence[tuple[Piece, ...]], rigs: Sequence[_Rig]) -> Iterator[Move]:
+    def _helping(self, s: int, tried: Iterable[tuple[Piece, ...]], rigs: Sequence[_Rig]) -> Iterator[Move]:
         for pieces in tried:
             stock = list(self.shop.have)
             for _, offer in pieces:
                 for row in self.shop.adds(offer):
                     stock[row] += 1
-            served = self.serves(s, tuple(stock))
+            served = self.buyer.serves(s, tuple(stock))
             if served > self.now[s] and _all_spared(pieces, rigs):
                 given = tuple((offer.part, offer.source) for _, offer in pieces)
                 yield Move(given, self.title, self.scenes[s].id, self.now[s], served)
@@ -104,7 +90,7 @@ class _Rig:
                 stock[row] -= 1
         if min(stock) < 0:
             return False
-        return all(self.serves(s, tuple(stock)) == now for s, now in enumerate(self.now))
+        return all(self.buyer.serves(s, tuple(stock)) == now for s, now in enumerate(self.now))
 
 
 def _all_spared(pieces: tuple[Piece, ...], rigs: Sequence[_Rig]) -> bool:

@@ -67,6 +67,5 @@ def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme
         struts += own
     for row, terms in uses.items():
         draft.row(terms, None, stock[row])
-    most = buyer.serves(s, stock, tuple(need.count for need in scene.needs))
-    draft.row(struts, most, None)
+    draft.row(struts, buyer.serves(s, stock), None)
     return draft.done(), uses

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
@@ -117,21 +117,15 @@ def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | No
 
     Pieces of a base with enough attachment points are offered apart from those without.
     """
-    return tuple(_movable(muster, giver, price, kept or {}))
-
-
-def _movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int]) -> Iterator[Offer]:
-    source = giver.cache.title
-    known = muster.cache.catalogue.by_id
+    known, found = muster.cache.catalogue.by_id, []
     for part, there in giver.usable.counts.items():
-        count = there - kept.get(part, 0)
-        if part not in known or known[part].kind == "pad" or count <= 0:
-            continue
-        pointed = min(count, giver.usable.pointed.get(part, 0))
-        if pointed:
-            yield Offer(part, source, price, limit=pointed, pointed=True, moved=True)
-        if count > pointed:
-            yield Offer(part, source, price, limit=count - pointed, moved=True)
+        count = there - (kept or {}).get(part, 0)
+        if part in known and known[part].kind != "pad" and count > 0:
+            pointed = min(count, giver.usable.pointed.get(part, 0))
+            for number, has in ((pointed, True), (count - pointed, False)):
+                if number:
+                    found.append(Offer(part, giver.cache.title, price, limit=number, pointed=has, moved=True))
+    return tuple(found)
 
 
 def brought_back(muster: Muster) -> tuple[Offer, ...]:

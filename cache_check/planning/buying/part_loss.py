@@ -52,5 +52,4 @@ def _gone(stock: Stock, rows: tuple[int, ...], number: int) -> Stock:
 
 def _served(buyer: Buyer, stock: Stock) -> tuple[int, ...]:
     """The most struts that a stock serves of each scene."""
-    scenes = buyer.shop.scenes
-    return tuple(buyer.serves(s, stock, tuple(need.count for need in scene.needs)) for s, scene in enumerate(scenes))
+    return tuple(buyer.serves(s, stock) for s in range(len(buyer.shop.scenes)))

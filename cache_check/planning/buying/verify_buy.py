@@ -61,7 +61,11 @@ def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAn
     """
     mustered = after(shop.today, shop.offers, made.packs)
     answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
-    wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers), *_wrong_spares(shop, made)]
+    wrong = [
+        *_wrong_lines(shop, made, budget),
+        *_wrong_scenes(shop, made, answers),
+        *_wrong_spares(shop, made, mustered),
+    ]
     if shop.policy.one_lost:
         wrong += _wrong_losses(shop, made, mustered)
     if wrong:
@@ -89,8 +93,7 @@ def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
         yield f"the list costs {total}, over the budget of {budget}"
 
 
-def _wrong_spares(shop: Shop, made: Bought) -> Iterator[str]:
-    mustered = after(shop.today, shop.offers, made.packs)
+def _wrong_spares(shop: Shop, made: Bought, mustered: Muster) -> Iterator[str]:
     for part, number in shop.policy.spare:
         if any(made.met) and mustered.usable.counts[part] < number:
             yield f"{number} {part} are to be left, {mustered.usable.counts[part]} are there"

@@ -1,4 +1,4 @@
-"""Closing the gap between the best plan known and the best bound known, with the solver's help.
+"""Closing the gap between the best plan known and the best bound known, by a short search or with the solver's help.
 
 Two sums do it.  The relaxed optimum gives prices; scaled so that the cheapest admitted column costs one strut
 they bound the count, whatever the solver's rounding was.  And for a count t to be possible at all, no column in
@@ -16,12 +16,14 @@ from math import floor
 from cache_check.errors import NoPlanError
 from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
 from cache_check.planning.packing.masks import bits
-from cache_check.planning.solving.solver import Ending, Relaxed, Solver
+from cache_check.planning.solving.solver import Ending, Relaxed, Solver, Uses
 
 FINE = 1 << 24
 """Prices are kept in this fraction of a strut."""
 _AT_ONCE = 400
 _ROUNDS = 200
+Bound = Callable[[tuple[int, ...], int], int]
+"""The most struts of a set of columns (a mask) that a stock can hold, as far as is known."""
 
 
 @dataclass
@@ -143,3 +145,45 @@ class Closing:
         # Every column that a plan of so many struts could have was let in, and none came: there is no such plan.
         if not gap.closed:
             gap.most -= 1
+
+
+class TooLongError(Exception):
+    """The search was given up; nothing is known from it.  Handled by who asks; a leak of it is a bug."""
+
+
+class Search:
+    """A small search by hand: for a rig's few columns it settles exactly what bounds leave open, without a solver.
+
+    It looks for plans column by column, each as often as it goes first, and turns back where the bound falls short.
+    """
+
+    def __init__(self, uses: list[Uses], bound: Bound, steps: int) -> None:
+        self._uses = uses
+        self._bound = bound
+        self._steps = steps
+
+    def plan_of(self, count: int, stock: tuple[int, ...], active: int) -> Amounts | None:
+        """A plan of ``count`` struts, or None: there is none.
+
+        Raises:
+            TooLongError: after so many steps as were allowed.
+        """
+        if count <= 0:
+            return {}
+        self._steps -= 1
+        if self._steps < 0:
+            raise TooLongError
+        if self._bound(stock, active) < count:
+            return None
+        column = bits(active)[0]
+        uses = self._uses[column]
+        rest = active & ~(1 << column)
+        most = min(count, *(stock[row] // each for row, each in uses))
+        for number in range(most, -1, -1):
+            left = list(stock)
+            for row, each in uses:
+                left[row] -= each * number
+            found = self.plan_of(count - number, tuple(left), rest)
+            if found is not None:
+                return found | {column: number} if number else found
+        return None

@@ -16,11 +16,10 @@ from copy import copy
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.planning.packing.closing import Closing, Gap
+from cache_check.planning.packing.closing import Closing, Gap, Search, TooLongError
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after
 from cache_check.planning.packing.masks import mask_of
-from cache_check.planning.packing.search import Search, TooLongError
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solver import SolverMaker
 
@@ -254,9 +253,11 @@ class Packer:
         self.in_time()
         active = self.lean(active)
         gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most, enough)
-        for step in (self._fill, self._pair, self._search, self._solve):
+        for step in (self._fill, self._pair, self._search):
             if not gap.closed:
                 step(gap)
+        if not gap.closed:
+            self._closing.close(gap)
         best = self._keep(gap.best)
         return Packed(best.count, best.plan, gap.most)
 
@@ -286,9 +287,6 @@ class Packer:
         for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most):
             gap.most = bound
             self._learn(prices)
-
-    def _solve(self, gap: Gap) -> None:
-        self._closing.close(gap)
 
 
 def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:

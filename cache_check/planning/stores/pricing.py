@@ -15,7 +15,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
-from cache_check.planning.stores.blocks import NEVER, Blocks, Numbers, Pairs, Table
+from cache_check.planning.stores.blocks import NEVER, Blocks, Numbers, Pairs
 from cache_check.planning.stores.wants import Asked, Kind, Truths, Windows
 
 DEAREST = 1 << 32
@@ -98,23 +98,18 @@ class Pricing:
             if kind.held:
                 for base in self._bases:
                     grounds[self.blocks.rows.row[base]] += self._holding(base, rows)
-            classes = {id(pairs): _classes(pairs, grounds, rows) for pairs in self._distinct()}
-            lengths = [self._lengths(table, rows, classes[id(table.pairs)]) for table in self.blocks.tables]
+            distinct = {id(table.pairs): table.pairs for table in self.blocks.tables}
+            classes: dict[int, Numbers] = {
+                key: np.minimum.reduceat(grounds[pairs.ground] + rows[pairs.load], pairs.starts)
+                for key, pairs in distinct.items()
+            }
+            tables = [(table.priced(rows, classes[id(table.pairs)]), table.starts) for table in self.blocks.tables]
+            lengths = [np.minimum.reduceat(entries, starts) for entries, starts in tables]
             yield _Priced(kind, rows, grounds, classes, _over(windows, lengths) + rows[windows.body])
-
-    def _distinct(self) -> list[Pairs]:
-        return list({id(table.pairs): table.pairs for table in self.blocks.tables}.values())
 
     def _holding(self, base: str, rows: Numbers) -> int:
         costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.holds[base]]
         return min(costs, default=NEVER)
-
-    def _lengths(self, table: Table, rows: Numbers, classes: Numbers) -> Numbers:
-        """The cheapest entry of each length of a block."""
-        if not len(table.starts):
-            return np.zeros(0, dtype=np.int64)
-        found: Numbers = np.minimum.reduceat(table.priced(rows, classes), table.starts)
-        return found
 
     def struts(self, priced_kinds: tuple[_Priced, ...], below: Numbers, each: int = 1) -> list[Strut]:
         """For each want the cheapest struts that cost less than its ``below``: so many, no two on one body."""
@@ -146,14 +141,6 @@ class Pricing:
 
     def _hold(self, base: str, rows: Numbers) -> Hold:
         return min(self.holds[base], key=lambda way: sum(int(rows[row]) * number for row, number in way[1]))[0]
-
-
-def _classes(pairs: Pairs, grounds: Numbers, rows: Numbers) -> Numbers:
-    """The cheapest pair of each class."""
-    if not len(pairs.starts):
-        return np.zeros(0, dtype=np.int64)
-    found: Numbers = np.minimum.reduceat(grounds[pairs.ground] + rows[pairs.load], pairs.starts)
-    return found
 
 
 def _cheapest_pair(pairs: Pairs, of: int, priced: _Priced) -> int:

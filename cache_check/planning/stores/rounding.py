@@ -8,8 +8,8 @@ a search.  Nothing is proven here: a plan is only as good as it turns out, and t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import floor
-from typing import Protocol
 
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.ledger import Amounts
@@ -26,11 +26,8 @@ _LAST = 30.0
 """So many struts and fewer are left to a search in whole numbers."""
 
 
-class Making(Protocol):
-    """Makes columns: those that a stock at these worths of its rows lacks; whether there was any."""
-
-    def __call__(self, worth: tuple[float, ...]) -> bool:
-        """Add columns that cost less than a strut."""
+Making = Callable[[tuple[float, ...]], bool]
+"""Makes the columns that a stock at these worths of its rows lacks; whether there was any."""
 
 
 @dataclass
