@@ -271,3 +271,6 @@ def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:
                 right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
                 what = f"no piece has the serial {serial!r}"
                 reading.fault(("ready_sets", name, "serials", number), what, right)
+            elif serial in ready.serials[:number]:
+                what = f"serial {serial!r} is listed twice"
+                reading.fault(("ready_sets", name, "serials", number), what, "one serial is one piece")

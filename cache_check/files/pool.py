@@ -12,6 +12,7 @@ from cache_check.model.part import PartBase
 from cache_check.model.record import Record
 from cache_check.model.rule import Setting
 
+_OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated")
 _Kept = TypeVar("_Kept", bound=Record)
 
 
@@ -30,6 +31,7 @@ def pool(caches: Sequence[Cache]) -> Cache:
     _check_rigs(caches)
     check_serials(caches)
     dates = [cache.book_date for cache in caches]
+    each: dict[str, Any] = {name: _all(getattr(cache, name) for cache in caches) for name in _OF_EACH}
     known = [day for day in dates if day is not None]
     return Cache.model_construct(
         id=" + ".join(cache.id for cache in caches),
@@ -41,12 +43,8 @@ def pool(caches: Sequence[Cache]) -> Cache:
             families=_merged(caches, lambda cache: cache.catalogue.families, "family"),
             parts=_merged(caches, lambda cache: cache.catalogue.parts, "part"),
         ),
-        stock=_all(cache.stock for cache in caches),
-        compartments=_all(cache.compartments for cache in caches),
-        ready_sets=_all(cache.ready_sets for cache in caches),
         settings=_settings(caches),
-        rigs=_all(cache.rigs for cache in caches),
-        stated=_all(cache.stated for cache in caches),
+        **each,
         sources=tuple(dict.fromkeys(_all(cache.sources for cache in caches))),
     )
 
