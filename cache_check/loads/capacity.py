@@ -27,12 +27,10 @@ from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
 from cache_check.model.rule import Rule, RuleBook
 
-LIKELY = "chart_likely"
-
 
 def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tuple[str, Flaw]]:
     """(Rule, flaw) for all that the rules in force call in doubt in a chart, and its file does not answer for."""
-    for rule in (*book.of_kind("chart_sane"), *book.of_kind(LIKELY)):
+    for rule in (*book.of_kind("chart_sane"), *book.of_kind("chart_likely")):
         if book.is_on(rule.id, (chart.family,)):
             found = flaws_by(rule, chart, catalogue, book)
             yield from ((rule.id, flaw) for flaw in found if not answered(chart, flaw))
@@ -40,7 +38,7 @@ def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tupl
 
 def flaws_by(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
     """The flaws that a rule finds in a chart, those answered for too, by row and column."""
-    return _likely(rule, chart, catalogue, book) if rule.kind == LIKELY else flaws(rows_of(chart))
+    return _likely(rule, chart, catalogue, book) if rule.kind == "chart_likely" else flaws(rows_of(chart))
 
 
 def answered(chart: Chart, flaw: Flaw) -> bool:
