@@ -167,17 +167,21 @@ class RuleBook(Record):
         return min(said, key=SEVERITIES.index) if said else self.by_id[rule].severity
 
     def contested(self) -> tuple[str, ...]:
-        """Where rigs or families differ on a parameter: what each says, and the stricter value that is used."""
+        """Where rigs differ on a parameter: what holds on each, and the stricter value that is used."""
         said = []
+        bare = self.changed(settings=tuple(one for one in self.settings if one.rig is None))
         for rule in self.rules:
             for name, parameter in rule.parameters.items():
-                mine = [(s, s.values[name]) for s in self.settings if s.rule == rule.id and name in s.values]
-                if any(s.rig is None and s.family is None for s, _ in mine):
+                mine = [one for one in self.settings if one.rule == rule.id and name in one.values]
+                rigs = {one.rig: one.values[name] for one in mine if one.rig is not None}
+                if not rigs or any(one.rig is None and one.family is None for one in mine):
                     continue
-                rigs = {s.rig: value for s, value in mine if s.rig is not None}
-                if rigs:
-                    voices = [(f"rig {rig}", rigs.get(rig, parameter.value)) for rig in self.rigs or tuple(rigs)]
-                    said += _differing(rule.id, name, parameter, voices)
+                own = bare.value(rule.id, name)
+                values = {rig: rigs.get(rig, own) for rig in self.rigs or tuple(rigs)}
+                if len(set(values.values())) > 1:
+                    shown = "; ".join(f"rig {rig} says {_worded(value, parameter)}" for rig, value in values.items())
+                    used = _worded(self.value(rule.id, name), parameter)
+                    said.append(f"{rule.id} {name}: {shown}; the stricter, {used}, is used")
         return tuple(said)
 
     def _in_force(self, rule: str, own: Any, way: Stricter, read: Any, families: tuple[str, ...]) -> Any:
@@ -195,14 +199,6 @@ class RuleBook(Record):
 
 def _strictest(values: list[Any], way: Stricter) -> Any:
     return reduce(_STRICTER[way], values)
-
-
-def _differing(rule: str, name: str, parameter: Parameter, voices: list[tuple[str, Any]]) -> list[str]:
-    if len({value for _, value in voices}) < 2:
-        return []
-    used = _strictest([value for _, value in voices], parameter.stricter)
-    shown = "; ".join(f"{who} says {_worded(value, parameter)}" for who, value in voices)
-    return [f"{rule} {name}: {shown}; the stricter, {_worded(used, parameter)}, is used"]
 
 
 def _worded(value: Any, parameter: Parameter) -> str:

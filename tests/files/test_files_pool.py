@@ -7,7 +7,10 @@ from desk import SAMPLES, Desk, read_cache
 
 from cache_check.errors import InputError
 from cache_check.files.pool import pool
+from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
+from cache_check.model.rule import Setting
+from cache_check.units import NM_PER_INCH as INCH
 
 RIGS = ("rescue-41", "rescue-44", "truck-9")
 FAMILY = "family: F\nunits: us\njoint_pin: captive\nparts: {a: {kind: pin, mass: 1}}\n"
@@ -107,3 +110,18 @@ def test_a_pool_is_as_old_as_its_oldest_count(days: tuple[str, str | None], olde
     ]
 
     assert str(pool(caches).book_date) == oldest
+
+
+def test_what_is_said_of_rigs_that_differ_is_what_is_used() -> None:
+    """A rig that says nothing has its family's value, and the value that is told is the one in force."""
+    settings = (
+        Setting(rule="EXT-2", by="family P", family="P", values={"max": 30 * INCH}),
+        Setting(rule="EXT-2", by="cache A", rig="A", values={"max": 40 * INCH}),
+    )
+    book = read_rules().changed(settings=settings, rigs=("A", "B"), families=("P",))
+
+    assert book.value("EXT-2", "max") == 30 * INCH
+    assert book.contested() == (
+        "EXT-2 max: rig A says 40.0 in (1,016 mm); rig B says 30.0 in (762 mm); "
+        "the stricter, 30.0 in (762 mm), is used",
+    )
