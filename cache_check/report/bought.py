@@ -250,13 +250,10 @@ def _per_vendor(result: BuyResult, one: Purchase) -> Points:
 
 def _opened(one: Purchase, say: Say) -> Iterator[str]:
     """What scenes lose without each line; lines alike together."""
+    titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     alike: dict[str, list[str]] = {}
     for line in sorted(one.lines, key=lambda line: say.name(line.part)):
-        alike.setdefault(_opens(line.opens, one.after), []).append(say.name(line.part))
+        said = "; ".join(f"{titles[scene]} {full} to {without}" for scene, full, without in line.opens)
+        said = said or "struts stay; it is there for what must be left over"
+        alike.setdefault(said, []).append(say.name(line.part))
     return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())
-
-
-def _opens(lost: tuple[tuple[str, int, int], ...], after: tuple[SceneServed, ...]) -> str:
-    titles = {scene.scene: scene.title or scene.scene for scene in after}
-    said = [f"{titles[scene]} {full} to {without}" for scene, full, without in lost]
-    return "; ".join(said) or "struts stay; it is there for what must be left over"

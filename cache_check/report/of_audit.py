@@ -165,7 +165,12 @@ def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Bloc
     yield SIDE_BY_SIDE
     yield say.table("|".join(heads), (_row(one, needs) for one in result.compared))
     if noted:
-        yield Points("What binds today:", tuple(_note(one, say) for one in result.compared))
+        notes = []
+        for one in result.compared:
+            label = one.label if one.today.vertical is None else lead(one.today, say)
+            zero = (f"{step} 0 today: {why}" for step, why in one.today.why_zero)
+            notes.append("; ".join([f"{label}: {say.wants(one.today.binding)}", *zero]))
+        yield Points("What binds today:", tuple(notes))
 
 
 def _row(one: Compared, needs: bool) -> tuple[Cell, ...]:
@@ -184,12 +189,6 @@ def _compared_rows(result: AuditResult, _: Say) -> Rows:
 def _both(book: int | str | None, today: int | str | None) -> str:
     said = [NOT_ASKED if one is None else str(one) for one in (book, today)]
     return said[0] if said[0] == said[1] else f"{said[0]}, now {said[1]}"
-
-
-def _note(one: Compared, say: Say) -> str:
-    label = one.label if one.today.vertical is None else lead(one.today, say)
-    zero = (f"{step} 0 today: {why}" for step, why in one.today.why_zero)
-    return "; ".join([f"{label}: {say.wants(one.today.binding)}", *zero])
 
 
 def _costs(result: AuditResult, say: Say) -> Iterator[Block]:

@@ -36,24 +36,20 @@ def short(result: BuyResult, _: Told) -> Short:
     one = result.purchases[-1]
     lines = tuple(_from_each(result, one, say))
     out = (text for each in result.purchases for text in bought.out_of_reach(each))
+    # What a need does not say may be all that it lacks: first of all, since it costs nothing.
+    needs = "; ".join(result.no_angle)
+    unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (
         shortly.head(title(result), result.basis),
         Part(answers, "answer"),
-        Part(tuple(_unsaid(result)), "free"),
+        Part((Line("First", unsaid),) if result.no_angle else (), "free"),
         Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
         Part(lines, "list"),
         Part(tuple(_changed(one)), "scenes"),
         Part(never, "answer"),
         shortly.unknown(result.basis.unknown),
     )
-
-
-def _unsaid(result: BuyResult) -> Iterator[Line]:
-    """What a need does not say, which may be all that it lacks: first of all, since it costs nothing."""
-    if result.no_angle:
-        needs = "; ".join(result.no_angle)
-        yield Line("First", f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so")
 
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:

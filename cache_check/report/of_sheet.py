@@ -25,17 +25,15 @@ def page(sheet: BlankSheet) -> Page:
     rows = [_row(line, names) for line in sheet.lines]
     rows += [("________", "________", "______", "0", *_TO_FILL)] * EXTRA_LINES
     pages = [rows[start : start + LINES_TO_A_PAGE] for start in range(0, len(rows), LINES_TO_A_PAGE)]
-    sections = tuple(_page(number, len(pages), part, sheet) for number, part in enumerate(pages, 1))
+    sections = []
+    for number, part in enumerate(pages, 1):
+        which = f"Page {number} of {len(pages)}"
+        sections.append(Section(which, (table(HEADS, part), f"{which}. {sheet.title}, book {sheet.book}.")))
     head = Points(
         f"Book {sheet.book} of {day(sheet.book_date)}",
         ("counted on: ______________", "counted by: ____________________  second person: ____________________", *_HOW),
     )
     return Page(f"{sheet.title}: count sheet", (Section("How to count", (head,)), *sections))
-
-
-def _page(number: int, of: int, rows: list[tuple[str, ...]], sheet: BlankSheet) -> Section:
-    foot = f"Page {number} of {of}. {sheet.title}, book {sheet.book}."
-    return Section(f"Page {number} of {of}", (table(HEADS, rows), foot))
 
 
 def _row(line: SheetLine, names: dict[str, str]) -> tuple[str, ...]:

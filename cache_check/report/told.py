@@ -97,7 +97,12 @@ def _single(hint: Any) -> Form:
     if hint in _PLAIN:
         return Form("", _as_number if hint is Fraction else _as_is, {"type": _PLAIN[hint]})
     if isinstance(hint, type) and (is_dataclass(hint) or issubclass(hint, Record)):
-        return Form("", lambda value, book: _record(hint, value, book), _reference(hint), (hint,))
+        return Form(
+            "",
+            lambda value, book: {key: form.encode(getattr(value, name), book) for name, key, form in _members(hint)},
+            _reference(hint),
+            (hint,),
+        )
     raise TypeError(f"{hint}: nothing says how this is told")
 
 
@@ -169,10 +174,6 @@ def _as_number(value: Any, _: RuleBook | None) -> Any:
 
 def _in(unit: Unit, value: Any) -> float | int:
     return value / unit.per if unit.per != 1 else float(value) if isinstance(value, Fraction) else value
-
-
-def _record(kind: type, value: Any, book: RuleBook | None) -> dict[str, Any]:
-    return {key: form.encode(getattr(value, name), book) for name, key, form in _members(kind)}
 
 
 @cache

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from cache_check.frozen import dataclass
 from cache_check.model.purchase import BuyResult, FrontierPoint, Purchase
+from cache_check.report.bought import moved
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 
@@ -56,7 +57,7 @@ def unit(result: BuyResult) -> str:
     """What the steps are measured in."""
     if result.currency:
         return f"cost, {short(result.currency, 12)}"
-    return "cost" if _paid(result) else "pieces"
+    return "cost" if moved(result) and worth(result) else "pieces"
 
 
 def steps_high(result: BuyResult) -> float:
@@ -80,14 +81,9 @@ def steps_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> Non
     _dress(figure, below, result, steps, right)
 
 
-def _paid(result: BuyResult) -> bool:
-    moved = any(line.moved for one in result.purchases for line in one.lines)
-    return moved and any(point.cost for one in result.purchases for point in one.frontier)
-
-
 def steps_of(result: BuyResult, one: Purchase, name: str) -> Steps:
     """The steps of one list."""
-    money = bool(result.currency) or _paid(result)
+    money = unit(result) != "pieces"
     at = tuple(p.cost / 100 if money else float(sum(n for _, _, n in p.pieces)) for p in one.frontier)
     top = one.frontier[-1] if one.frontier else None
     return Steps(name, one.frontier, at, top is not None and len(top.met) == len(one.after), not one.frontier_whole)

@@ -152,6 +152,7 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
         for block in part.blocks
         if isinstance(block, Widget)
     ]
+    # A script's name in a content security policy (W3C CSP 3, section 2.3.1) is its SHA-256 in base 64.
     scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets if one.script))
     return (
         environment()
@@ -161,7 +162,7 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
             sheets=sheets,
             kinds=kinds,
             scripts=scripts,
-            hashes=tuple(_hash(one) for one in scripts),
+            hashes=tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts),
             reminder=REMINDER,
             caution=CAUTION,
             on=on.isoformat(),
@@ -195,11 +196,6 @@ def _style(sheets: Sequence[Sheet]) -> str:
 
 def _templates() -> Traversable:
     return resources.files("cache_check.report.pages").joinpath("templates")
-
-
-def _hash(script: str) -> str:
-    """A script's name in a content security policy (W3C CSP 3, section 2.3.1): its SHA-256 in base 64."""
-    return f"'sha256-{b64encode(sha256(script.encode()).digest()).decode()}'"
 
 
 def _file(name: str) -> str:
