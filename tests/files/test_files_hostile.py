@@ -68,19 +68,13 @@ def test_sound_workbook_is_read(sound: Path) -> None:
     assert len(read_cache(spoil(sound, lambda entries: None)).stock) == 6
 
 
-def test_bomb_that_unpacks_to_a_gigabyte(sound: Path) -> None:
-    """A small file that unpacks to a huge sheet is refused without unpacking it."""
-    spoil(sound, lambda entries: entries.update({PARTS: b" " * 1_000_000_000}))
+@pytest.mark.parametrize("part", [PARTS, "xl/media/image1.png"])
+def test_bomb_that_unpacks_to_more_than_there_is_room(sound: Path, part: str) -> None:
+    """A small file of which any part unpacks to hundreds of megabytes is refused without unpacking it."""
+    spoil(sound, lambda entries: entries.update({part: b" " * 200_000_000}))
 
     assert sound.stat().st_size < 2_000_000
     assert refusal(sound) == "unpacks to more than 40 MB; delete the empty rows below the data"
-
-
-def test_bomb_in_a_picture(sound: Path) -> None:
-    """It does not matter in which part of the archive it lies."""
-    spoil(sound, lambda entries: entries.update({"xl/media/image1.png": b"\0" * 100_000_000}))
-
-    assert "unpacks to more than 40 MB" in refusal(sound)
 
 
 def test_archive_that_lies_about_its_sizes(sound: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sqlite3
 import subprocess
 import sys
@@ -96,6 +97,16 @@ def test_found_in_a_file(tmp_path: Path, name: str, old: str, new: str, command:
     assert "our own fault" not in run.stderr
     assert run.stderr.strip()
     assert old in (SAMPLES / name).read_text(encoding="utf-8")
+
+
+def test_more_straps_to_a_base_than_any_takes_hold_none() -> None:
+    """A rule that asks for a thousand million straps on each base is kept: nothing is restrained, and nothing fails."""
+    two, many = (
+        cache_check("check", "rescue-41.yaml", "--set", f"STR-1.min={number}", *ON) for number in (2, 1_000_000_000)
+    )
+
+    assert (two.returncode, many.returncode) == (1, 1)
+    assert [re.findall(r"(\d+) restrained", one.stdout)[:2] for one in (two, many)] == [["3", "3"], ["0", "0"]]
 
 
 @pytest.mark.parametrize(("what", "name"), [("findings", "key"), ("findings", "rule"), ("struts", "label")])

@@ -59,6 +59,18 @@ def test_whole_file_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str)
 
 
 @pytest.mark.browser
+@pytest.mark.usefixtures("undrawn")
+@pytest.mark.parametrize("kind", sorted({*KINDS} - {"crew", "count"}))
+def test_each_sheet_alone_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str, kind: str) -> None:
+    """A file of one kind of sheet stands by itself, as crews and officers are given it; two more are asked below."""
+    page = opened.open(page_of(tmp_path, *GIVEN, "--only", kind))
+    page.set_viewport_size(dict(zip(("width", "height"), SIZES["phone"], strict=True)))
+
+    assert {one for one in KINDS if page.locator(f"article.{one}").count()} == {kind}
+    assert faults(page, axe) == []
+
+
+@pytest.mark.browser
 def test_finder_with_an_answer_has_no_grave_fault(opened: Opened, tmp_path: Path, axe: str) -> None:
     """After an answer, and after a question that has none, the finder has no grave fault."""
     finder = asker(opened, page_of(tmp_path, "rescue-41.yaml", "--only", "crew"))

@@ -22,6 +22,8 @@ from cache_check.planning.solving.solver import Uses
 
 RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
 """Kinds of rule that say here which bases count as restrained."""
+_MOST_TIES = 30
+"""No base is held by more straps or chains than this, whatever a rule asks: to list how they mix has no end."""
 
 
 @dataclass(frozen=True)
@@ -67,8 +69,10 @@ def _rated(tie: Tie) -> bool:
 
 
 def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
-    """Every way of putting a number of ties on one base, of one kind unless ``mixed``."""
-    ways = []
+    """Every way of putting a number of ties on one base, of one kind unless ``mixed``; none for more than any takes."""
+    ways: list[Hold] = []
+    if number > _MOST_TIES:
+        return ()
     for chosen in combinations_with_replacement(range(len(groups)), number):
         if not mixed and len({groups[i].kind for i in chosen}) > 1:
             continue
