@@ -13,7 +13,7 @@ the bound leaves open.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -27,7 +27,7 @@ from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.played import Served, played
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
-from cache_check.planning.staging.staging_rows import plan_of
+from cache_check.planning.staging.staging_rows import Laid, laid, plan_of
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.ways import Counted
 
@@ -154,10 +154,8 @@ class _Choice:
         if self.best.joints > self.bound:
             self._count_more(plan, found, None)
             return None
-        least, lightest = self._widest(among)
-        lightest = self._lightest(least, lightest, among)
-        light = [c for c in among if self.stager.lightness[c] >= lightest]
-        plan = plan_of(self.stager, self.counted, light, least)
+        least, weighs = self._widest(among)
+        plan = self._lightest(laid(self.stager, self.counted, among, least), among, weighs)
         asked = solver()(plan.draft.done())
         asked.hold(_held(self.stager.joints(plan), self.bound))
         values: tuple[int, ...] = ()
@@ -175,7 +173,7 @@ class _Choice:
     def _fewest(self) -> Found:
         """A choice of the fewest joints with what is counted now, and the programme of all that come to so few."""
         self.progress(_JOINTS)
-        plan = plan_of(self.stager, self.counted, self.among)
+        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among))
         asked = solver()(plan.draft.done(), Sifted(plan))
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
         self.bound = max(self.bound, answer.bound or 0)
@@ -196,15 +194,22 @@ class _Choice:
         if now is None:
             return None, weighs
         above = [margin for margin in self.stager.margins() if margin > now]
-        found, now = self._furthest("the largest least margin", above, lambda margin: (margin, among), now)
+
+        def leaving(margin: int) -> Plan:
+            return plan_of(self.stager, laid(self.stager, self.counted, among, margin))
+
+        found, now = self._furthest("the largest least margin", above, leaving, now)
         return now, weighs if found is None else self._weighs(found)
 
-    def _lightest(self, least: int | None, now: int, among: Collection[int]) -> int:
-        """How light the heaviest set can be where no strut leaves less margin, and one choice comes to so much."""
+    def _lightest(self, scenes: Sequence[Laid], among: Collection[int], now: int) -> Plan:
+        """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
         lightness = self.stager.lightness
+
+        def lighter(step: int) -> Plan:
+            return plan_of(self.stager, scenes, [c for c in among if lightness[c] >= step])
+
         above = sorted({lightness[c] for c in among if lightness[c] > now})
-        name = "the lightest heaviest set"
-        return self._furthest(name, above, lambda step: (least, [c for c in among if lightness[c] >= step]), now)[1]
+        return lighter(self._furthest("the lightest heaviest set", above, lighter, now)[1])
 
     def _weighs(self, found: Found) -> int:
         plan, _, values = found
@@ -214,14 +219,14 @@ class _Choice:
         self,
         name: str,
         steps: list[int],
-        ask: Callable[[int], tuple[int | None, Collection[int]]],
+        plan_at: Callable[[int], Plan],
         now: int,
     ) -> tuple[Found | None, int]:
         """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches."""
         self.progress(name)
         at, found = 0, None
         while steps:
-            tried = self._so_few(name, *ask(steps[at]))
+            tried = self._so_few(name, plan_at(steps[at]))
             if tried is None:
                 steps, further = steps[:at], 0
             else:
@@ -229,9 +234,8 @@ class _Choice:
             at = min(further, len(steps) - 1)
         return found, now
 
-    def _so_few(self, name: str, least: int | None, among: Collection[int]) -> Found | None:
-        """A choice of the fewest joints, of these candidates and with no less margin; None where there is none."""
-        plan = plan_of(self.stager, self.counted, among, least)
+    def _so_few(self, name: str, plan: Plan) -> Found | None:
+        """A choice of the fewest joints of all; None where a programme has none."""
         asked = solver()(plan.draft.done())
         costs = self.stager.joints(plan).costs
         answer = proven(asked.least(costs, self.clock.left, just=self.bound), self.clock, name)

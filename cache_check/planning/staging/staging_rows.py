@@ -8,6 +8,7 @@ each scene is written by itself, every strut and way apart, and all is counted t
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
@@ -17,32 +18,45 @@ Alike = list[tuple[tuple[Opening, ...], list[int]]]
 """Classes of candidates that yield alike in a scene: how they may be opened, and which they are."""
 
 
-def plan_of(
+class Laid(NamedTuple):
+    """What a scene is written of: what is counted in it, its ways, and the candidates that yield alike in it."""
+
+    counted: Counted
+    ways: Ways
+    alike: Alike
+
+
+def laid(
     stager: Stager,
     counted: Sequence[Counted],
     among: Collection[int] | None = None,
     least: int | None = None,
     *,
     apart: bool = False,
-) -> Plan:
-    """The programme of the sets and of all scenes, each with what is counted in it.
+) -> list[Laid]:
+    """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
-    Sets are of the candidates ``among`` all, no strut has less margin than ``least``; with ``apart`` every strut and
-    every way is told apart.
+    No strut has less margin than ``least``; with ``apart`` every strut and every way is told apart.
     """
-    plan = Plan()
     among = range(len(stager.candidates)) if among is None else among
-    ways = [
-        ways_of(stager, s, counted[s], stager.yielded(among), least, apart=apart) for s in range(len(stager.scenes))
-    ]
-    alike = [_alike(stager, among, one, each) for one, each in zip(ways, counted, strict=True)]
+    yielded = stager.yielded(among)
+    ways = [ways_of(stager, s, one, yielded, least, apart=apart) for s, one in enumerate(counted)]
+    return [Laid(one, each, _alike(stager, among, each, one)) for one, each in zip(counted, ways, strict=True)]
+
+
+def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int] | None = None) -> Plan:
+    """The programme of the sets and of all scenes, with no sets but of the candidates ``among`` those laid."""
+    plan = Plan()
+    wanted = frozenset(range(len(stager.candidates)) if among is None else among)
+    alike = [[(found, [c for c in members if c in wanted]) for found, members in one.alike] for one in scenes]
     useful = {c for classes in alike for _, members in classes for c in members}
     stager.leave(plan, [place for place in stager.places if place[0] in useful])
     there: dict[int, list[int]] = {}
     for (c, _), x in plan.left.items():
         there.setdefault(c, []).append(x)
-    for s, classes in enumerate(alike):
-        SceneRows(stager, plan, s, counted[s], there, {}).write(ways[s], classes)
+    for s, (one, classes) in enumerate(zip(scenes, alike, strict=True)):
+        rows = SceneRows(stager, plan, s, one.counted, there, {})
+        rows.write(one.ways, [(found, members) for found, members in classes if members])
     return plan
 
 
