@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
+from itertools import groupby
 
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
@@ -149,13 +150,9 @@ class Muster:
     @cached_property
     def pointable(self) -> tuple[str, ...]:
         """Fittings of which some piece, owned or bought, has enough attachment points."""
-        least = self.usable.least_points
-        designed = self.cache.catalogue.by_id
-        return tuple(
-            part
-            for part, points in least.items()
-            if self.usable.pointed[part] or len(getattr(designed[part], "points", ())) >= points
-        )
+        there, made = self.usable.pointed, self.cache.catalogue.by_id
+        least = self.usable.least_points.items()
+        return tuple(part for part, n in least if there[part] or len(getattr(made[part], "points", ())) >= n)
 
     @cached_property
     def stock(self) -> tuple[int, ...]:
@@ -194,17 +191,15 @@ class Muster:
 
     def factor(self, ask: Ask | None = None) -> DesignFactor:
         """The design factor of an ask: the higher of its own and the rules'."""
-        ruled = self._factor
-        if ask is None or ask.factor is None or ask.factor < ruled.k:
-            return ruled
-        return DesignFactor(ask.factor, said=True)
+        own = None if ask is None else ask.factor
+        return self._factor if own is None or own < self._factor.k else DesignFactor(own, said=True)
 
     @cached_property
     def parts_in_play(self) -> tuple[str, ...]:
         """The part types that some column uses, in the order of the catalogue."""
         used = {row for column in self.columns.all for row, _ in column.uses}
-        parts = (part for part in self.cache.catalogue.parts if part.kind != "pad")
-        return tuple(part.id for part in parts if set(self.columns.changed(part.id)) & used)
+        parts = (part.id for part in self.cache.catalogue.parts if part.kind != "pad")
+        return tuple(part for part in parts if not used.isdisjoint(self.columns.changed(part)))
 
     @cached_property
     def parts_there(self) -> tuple[str, ...]:
@@ -242,11 +237,9 @@ class Muster:
         if ask.place is not None and step == "rated":
             return self._standing(ask)[hoped] & among
         columns, held = self.columns, self.holds(ask, step)
+        tied = columns.tied if hoped else columns.restrained
         mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped=hoped) & among
-        if held:
-            mask &= columns.tied if hoped else columns.restrained
-        else:
-            mask &= columns.assembled
+        mask &= tied if held else columns.assembled
         if step == "rated" and ask.load is not None and mask:
             if held:
                 mask &= self._standing(ask)[hoped]
@@ -261,8 +254,8 @@ class Muster:
     @cached_property
     def unknown_pieces(self) -> dict[str, tuple[Idle, ...]]:
         """Pieces of the book that are not counted because something about them is not known, by part."""
-        unknown = [one for one in self.usable.idle if one.state == "not known"]
-        return {part: tuple(one for one in unknown if one.part == part) for part in sorted({i.part for i in unknown})}
+        unknown = sorted((i for i in self.usable.idle if i.state == "not known"), key=lambda one: one.part)
+        return {part: tuple(own) for part, own in groupby(unknown, key=lambda one: one.part)}
 
     def hoped_pieces(self, wanted: int) -> dict[str, int]:
         """Pieces that may be there and usable and are not counted, by part.
@@ -283,11 +276,9 @@ class Muster:
 
     def _headed(self, contact: str | None, *, hoped: bool = False) -> int:
         """The columns whose head suits a contact."""
-        if contact is None:
-            return -1
-        if (contact, hoped) not in self._heads:
+        if contact is not None and (contact, hoped) not in self._heads:
             self._heads[contact, hoped] = self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped))
-        return self._heads[contact, hoped]
+        return -1 if contact is None else self._heads[contact, hoped]
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""

@@ -59,9 +59,12 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
             at = stretch.low if stretch.low_included else stretch.low + 1
             if at == stretch.high and not stretch.low_included:
                 continue
-            packed = _count(muster, at, step, load)
-            proven = proven and packed[0] == packed[1]
-            _append(stretches, replace(stretch, count=packed[0]))
+            count, most = _count(muster, at, step, load)
+            proven = proven and count == most
+            if stretches and stretches[-1].count == count:
+                before = stretches.pop()
+                stretch = replace(stretch, low=before.low, low_included=before.low_included)
+            stretches.append(replace(stretch, count=count))
     return Profile(step, tuple(stretches), proven)
 
 
@@ -72,13 +75,6 @@ def _count(muster: Muster, length: int, step: Step, load: Fraction | None) -> tu
         return count, count
     packed = muster.most(ask, step)
     return packed.count, packed.most
-
-
-def _append(stretches: list[Stretch], stretch: Stretch) -> None:
-    if stretches and stretches[-1].count == stretch.count:
-        stretches[-1] = replace(stretches[-1], high=stretch.high, high_included=stretch.high_included)
-    else:
-        stretches.append(stretch)
 
 
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:

@@ -129,7 +129,7 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     for assembly, number in packing.assemblies:
         each[_ties_per_base(muster, assembly, packing)] += number
     wanted = sum(ties * number for ties, number in each.items())
-    kinds: Counter[str] = Counter()
+    kinds = Counter[str]()
     for part, number in packing.ties:
         kinds[muster.cache.catalogue.by_id[part].kind] += number
     if kinds.total() < wanted:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,21 +67,16 @@ class Asked:
         self.wants = tuple(wants)
         self._charted: dict[tuple[object, ...], Fraction | None] = {}
         self._carrying: dict[tuple[object, ...], tuple[bool, ...]] = {}
-        self._weak: dict[tuple[Fraction, DesignFactor], frozenset[str]] = {}
+        self._weak = cache(self._too_weak)
         kinds: dict[Kind, list[int]] = {}
         for n, want in enumerate(self.wants):
-            kinds.setdefault(Kind(want.held, self._too_weak(want)), []).append(n)
+            kinds.setdefault(Kind(want.held, self._weak(want.load, want.factor)), []).append(n)
         self.windows = {kind: self._windows(numbers) for kind, numbers in kinds.items()}
 
-    def _too_weak(self, want: Want) -> frozenset[str]:
-        if want.load is None:
-            return frozenset()
-        key = (want.load, want.factor)
-        if key not in self._weak:
-            own = [(part.id, part.strength) for part in self.muster.cache.catalogue.parts]
-            rated = [(part, of_strength(strength, want.factor)) for part, strength in own if strength is not None]
-            self._weak[key] = frozenset(part for part, load in rated if load is None or load < want.load)
-        return self._weak[key]
+    def _too_weak(self, load: Fraction | None, factor: DesignFactor) -> frozenset[str]:
+        own = [(part.id, part.strength) for part in self.muster.cache.catalogue.parts if load is not None]
+        rated = [(part, of_strength(strength, factor)) for part, strength in own if strength is not None]
+        return frozenset(part for part, least in rated if load is not None and (least is None or least < load))
 
     def _windows(self, numbers: list[int]) -> Windows:
         wants = [self.wants[n] for n in numbers]
