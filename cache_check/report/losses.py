@@ -50,8 +50,8 @@ def told(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
     steps = tuple(steps)
     scenes = []
     for scene, title, _ in losses.scenes:
-        asked = listed(dict.fromkeys(step for of, step in steps if of == scene), "and")
-        said = short(title or scene, 40) + (f", {asked}" if asked != "none" else "")
+        asked = dict.fromkeys(step for of, step in steps if of == scene)
+        said = short(title or scene, 40) + f", {listed(asked, 'and')}" * bool(asked)
         scenes.append(f"#{said}".replace("|", "/"))
     heads = "|".join(["part lost", "#usable", *scenes, "one lost costs in all"])
     today = ("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")

@@ -22,7 +22,6 @@ from cache_check.report.say import Say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import FigureBase
 
 Place = tuple[float, float, float]
 LONGEST = 0.42
@@ -173,16 +172,6 @@ def handy(most: float) -> float:
     """The largest of 1, 2, 5, 10, 20 ... that is no more than ``most``: the length of a scale bar."""
     ten: float = 10.0 ** math.floor(math.log10(most))
     return max(step * ten for step in (1, 2, 5) if step * ten <= most)
-
-
-def pane(figure: FigureBase, box: Box) -> Axes:
-    """Axes to scale."""
-    axes = figure.add_subplot()
-    axes.set_axis_off()
-    axes.set_aspect("equal", adjustable="box", anchor="W")
-    axes.set_xlim(box[0], box[1])
-    axes.set_ylim(box[2], box[3])
-    return axes
 
 
 def tall(box: Box) -> float:

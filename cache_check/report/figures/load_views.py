@@ -49,7 +49,11 @@ def draw_on(figure: FigureBase, view: View, result: LoadResult, say: Say) -> Non
     here = places(result, say)
     forces = view.arrows(result, say, here)
     box, seat, contact = view.box(here, forces), view.seen(here.seat), view.seen(here.contact)
-    axes = load_drawn.pane(figure, box)
+    axes = figure.add_subplot()
+    axes.set_axis_off()
+    axes.set_aspect("equal", adjustable="box", anchor="W")
+    axes.set_xlim(box[0], box[1])
+    axes.set_ylim(box[2], box[3])
     view.dress(axes, result, say, here, box)
     axes.plot((seat[0], contact[0]), (seat[1], contact[1]), color=canvas.BLUE, linewidth=6, gid="strut", zorder=4,
               solid_capstyle="butt", alpha=0.55)  # fmt: skip

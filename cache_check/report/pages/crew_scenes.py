@@ -31,7 +31,9 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     built = sum(strut.as_built for strut in staged.struts)
     made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
     lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
-    yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{_unfit(card)}"
+    unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
+    told = f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose."
+    yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
     yield _asked(one, card, say)
     if staged.struts:
         yield _struts(staged.struts, say)
@@ -42,12 +44,6 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
         yield f"All of it is of {some[0].rig}."
     elif some:
         yield Points("Who brings what:", tuple(f"{rig.rig}: {say.pieces(rig.pieces)}" for rig in some))
-
-
-def _unfit(card: CardResult) -> str:
-    """Which sets are not taken as they lie, though their sound pieces are."""
-    unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
-    return f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose." if unfit else ""
 
 
 def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:

@@ -35,11 +35,12 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
     say = Say.of(result)
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
+    ahead = of_audit.SECTIONS["ahead"].section(result, Told())
     details = (
         Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))),
         *_written(result, say),
         _findings(result),
-        *_ahead(result),
+        *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
     )
     parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
     return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
@@ -126,9 +127,3 @@ def _findings(result: AuditResult) -> Part:
         for of, costs in ((one.finding, of_audit.price(one.cost) if one.cost else ""),)
     ]  # fmt: skip
     return Part("Findings", (table("rule|what|effect|costs|source", rows) if rows else "None.",))
-
-
-def _ahead(result: AuditResult) -> Iterator[Part]:
-    if result.ahead is not None:
-        section = of_audit.SECTIONS["ahead"].section(result, Told())
-        yield Part(section.heading, section.blocks)
