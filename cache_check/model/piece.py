@@ -17,20 +17,19 @@ Way = Literal["fetch", "find", "look", "inspect", "mend", "replace"]
 """How a piece comes back; all but "replace" cost nothing but the work."""
 
 
-TAG_IT = "tag it and "
-"""How the remedy of what must not be taken begins, where it bears no tag yet."""
-
-
 class Why(Enum):
-    """Why a piece does not count, those that no work brings back first, what is only not known last."""
+    """Why a piece does not count, those that no work brings back first, what is only not known last.
+
+    Last is whether it must bear a tag; what is then left to do is ``once_tagged``.
+    """
 
     RETIRED = "retired", "not usable", "replace", "take it off the book"
-    WORN = "worn", "not usable", "replace", f"{TAG_IT}retire it"
-    DAMAGED = "damaged", "not usable", "replace", f"{TAG_IT}retire it"
-    EXPIRED = "expired", "not usable", "replace", f"{TAG_IT}retire it"
-    OVER_AGE = "over age", "not usable", "replace", f"{TAG_IT}retire it"
+    WORN = "worn", "not usable", "replace", "retire it", True
+    DAMAGED = "damaged", "not usable", "replace", "retire it", True
+    EXPIRED = "expired", "not usable", "replace", "retire it", True
+    OVER_AGE = "over age", "not usable", "replace", "retire it", True
     TRAINING = "training", "not usable", "replace", "leave it in training, and take it off the book"
-    UNREADABLE = "label unreadable", "not usable", "replace", f"{TAG_IT}have its maker mark it again, or retire it"
+    UNREADABLE = "label unreadable", "not usable", "replace", "have its maker mark it again, or retire it", True
     MISSING = "missing", "not usable", "find", "find it, or take it off the book"
     LOANED = "loaned", "not usable", "fetch", "fetch it back"
     REPAIR = "repair", "not usable", "fetch", "fetch it back from repair, inspected"
@@ -54,11 +53,12 @@ class Why(Enum):
     NOT_INSPECTED = "inspection date unknown", "not known", "inspect", "find the day of its inspection, or inspect it"
     AGE_UNKNOWN = "age unknown", "not known", "look", "find the date on its label and write it; retire what has none"
 
-    def __init__(self, text: str, state: State, way: Way, remedy: str) -> None:
+    def __init__(self, text: str, state: State, way: Way, remedy: str, tag: bool = False) -> None:
         self.text = text
         self.state: State = state
         self.way: Way = way
-        self.remedy = remedy
+        self.once_tagged = remedy
+        self.remedy = f"tag it and {remedy}" if tag else remedy
 
     @property
     def free(self) -> bool:
@@ -163,7 +163,7 @@ class Idle:
         """What is to be done about the gravest reason, then about the others where that leaves them."""
         if not self.why.free:
             tagged = any(one.why is Why.TAGGED for one in self.reasons)
-            return self.why.remedy.removeprefix(TAG_IT) if tagged else self.why.remedy
+            return self.why.once_tagged if tagged else self.why.remedy
         return "; ".join(dict.fromkeys(one.why.remedy for one in self.reasons))
 
     @property
