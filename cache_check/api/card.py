@@ -43,8 +43,8 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.scenes import asked, scene
 from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging.played import as_they_lie
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.stage import as_they_lie
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.verify_stage import verify_scenes

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.staging.stage import Chosen, choose
+from cache_check.planning.staging.played import Chosen
+from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.units import KG_PER_LB
 from laws import books, oracles

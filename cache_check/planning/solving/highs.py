@@ -1,4 +1,4 @@
-"""HiGHS behind the port.  The only file that knows it.
+"""HiGHS behind the port of packings; ``relaxation.py`` has it for programmes, and nothing else knows it.
 
 One thread and a fixed seed, so that the same question gets the same answer.  Version 1.16 prints a banner to
 file descriptor 1 when its first object is made; that object is made with the descriptor pointed away, since
@@ -12,18 +12,14 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
-from threading import Thread
-from typing import Any, Protocol
+from typing import Any
 
 import highspy
 import numpy as np
 
-from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
-from cache_check.planning.solving.tables import Array, Table
 
-_PRIMAL = 4
-_NEAR = 1e-7
+PRIMAL = 4
 
 
 @contextmanager
@@ -47,7 +43,8 @@ def _banner_is_out() -> bool:
     return True
 
 
-def _new() -> Any:
+def new_solver() -> Any:
+    """A solver that says nothing and answers alike."""
     _banner_is_out()
     solver = highspy.Highs()
     solver.setOptionValue("output_flag", False)
@@ -71,11 +68,11 @@ class Highs:
     def relaxed(self, columns: tuple[int, ...], stock: tuple[int, ...]) -> Relaxed:
         """The optimum with fractions; amounts are by place in ``columns``."""
         if self._simplex is None:
-            self._simplex = _new()
+            self._simplex = new_solver()
             self._simplex.setOptionValue("presolve", "off")
             if self._growing:
                 # New columns leave the optimum feasible, so the primal method goes on from there.
-                self._simplex.setOptionValue("simplex_strategy", _PRIMAL)
+                self._simplex.setOptionValue("simplex_strategy", PRIMAL)
             self._simplex.passModel(_empty(self._rows))
         self._load(columns)
         if stock != self._stock:
@@ -122,7 +119,7 @@ class Highs:
         nodes: int | None = None,
     ) -> Whole:
         """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
-        solver = _new()
+        solver = new_solver()
         # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
         solver.setOptionValue("presolve", "off")
         solver.setOptionValue("time_limit", seconds)
@@ -173,174 +170,10 @@ def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int,
     return model
 
 
-class Late(Protocol):
-    """Columns that a relaxation can do without, and is given only as they would better it."""
-
-    @property
-    def columns(self) -> Array:
-        """Their numbers."""
-
-    def better(self, reduced: Array) -> Array:
-        """Those to give next, at these reduced costs of all columns; none where none would better the optimum."""
-
-    def worth(self, reduced: Array) -> tuple[Array, Array]:
-        """Rows, and what is added to their prices so that none has a reduced cost below nothing."""
-
-
-class Relaxation:
-    """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added."""
-
-    def __init__(self, table: Table, lows: Array, highs: Array, late: Late | None = None) -> None:
-        self._table = table
-        self._late = late
-        self._waits = np.zeros(table.columns, dtype=bool)
-        if late is not None:
-            self._waits[late.columns] = True
-        self._lows, self._highs = lows, highs
-        self._costs = np.zeros(table.columns)
-        self._place = np.full(table.columns, -1, dtype=np.int32)
-        self._loaded = np.zeros(0, dtype=np.int32)
-        self._solver = _new()
-        self._solver.setOptionValue("presolve", "off")
-        model = highspy.HighsLp()
-        model.num_row_ = len(table.low)
-        model.row_lower_, model.row_upper_ = table.low, table.high
-        self._solver.passModel(model)
-
-    def add(self, row: Row) -> None:
-        """Keep one more row, which the table has already."""
-        there = [(self._place[column], number) for column, number in row.terms if self._place[column] >= 0]
-        low, high = -np.inf if row.low is None else row.low, np.inf if row.high is None else row.high
-        columns = np.asarray([place for place, _ in there], dtype=np.int32)
-        self._solver.addRow(low, high, len(there), columns, np.asarray([n for _, n in there], dtype=np.float64))
-
-    def bound(self, lows: Array, highs: Array) -> None:
-        """Change the bounds of columns."""
-        changed = (lows != self._lows) | (highs != self._highs)
-        self._lows, self._highs = lows, highs
-        at = np.flatnonzero(changed & (self._place >= 0))
-        if len(at):
-            self._solver.changeColsBounds(len(at), self._place[at], lows[at], highs[at])
-
-    def solved(self, costs: Array, lows: Array, highs: Array, seconds: float) -> Ending:
-        """Make a cost least within bounds; how that ended.  Columns that are shut are let in once they are not."""
-        self.bound(lows, highs)
-        if (costs != self._costs).any():
-            self._costs = costs
-            if len(self._loaded):
-                self._solver.changeColsCost(len(self._loaded), self._place[self._loaded], costs[self._loaded])
-        self._let_in(np.flatnonzero((self._place < 0) & (highs > 0) & ~self._waits))
-        until = self._solver.getRunTime() + seconds
-        self._solver.setOptionValue("time_limit", until)
-        self._solver.run()
-        while self._late is not None and _ended(self._solver) is Ending.OPTIMAL:
-            better = self._late.better(self._priced()[1])
-            better = better[(self._place[better] < 0) & (highs[better] > 0)]
-            if not len(better):
-                break
-            self._let_in(np.sort(better))
-            self._solver.setOptionValue("simplex_strategy", _PRIMAL)
-            self._solver.run()
-        return _ended(self._solver)
-
-    def _let_in(self, columns: Array) -> None:
-        if len(columns):
-            starts, rows, numbers = self._table.of(columns)
-            self._solver.addCols(
-                len(columns), self._costs[columns], self._lows[columns], self._highs[columns], len(rows),
-                starts[:-1], rows, numbers,
-            )  # fmt: skip
-            self._place[columns] = np.arange(len(self._loaded), len(self._loaded) + len(columns))
-            self._loaded = np.concatenate([self._loaded, columns]).astype(np.int32)
-
-    @property
-    def values(self) -> Array:
-        """The optimum, by column."""
-        values = np.zeros(self._table.columns)
-        values[self._loaded] = np.asarray(self._solver.getSolution().col_value)
-        return values
-
-    def proof(self) -> tuple[float, Array]:
-        """A bound that no choice beats, by the dual prices of the rows; and the reduced cost of every column.
-
-        It is summed up anew from the prices, so it holds whatever they are worth.
-        """
-        low, high = self._table.low, self._table.high
-        prices, reduced = self._priced()
-        if self._late is not None:
-            rows, more = self._late.worth(reduced)
-            prices[rows] += more
-            reduced = self._costs - self._table.priced(prices)
-        reduced[np.abs(reduced) < _NEAR] = 0.0
-        sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
-        ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
-        return float(sides + ends), reduced
-
-    def _priced(self) -> tuple[Array, Array]:
-        """The dual prices of the rows, and the reduced cost of every column."""
-        low, high = self._table.low, self._table.high
-        prices = np.asarray(self._solver.getSolution().row_dual)
-        prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
-        return prices, self._costs - self._table.priced(prices)
-
-
-def search(
-    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None
-) -> tuple[Ending, list[float] | None, float]:
-    """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
-
-    With ``most`` it ends with the first choice found that costs no more, and none that costs more is looked for.
-    """
-    kept = np.flatnonzero((highs > 0) | (lows != 0))
-    if not len(kept):
-        holds = (table.low <= 0).all() and (table.high >= 0).all()
-        return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
-    solver = _new()
-    solver.setOptionValue("time_limit", seconds)
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", 0.99)
-    solver.setOptionValue("presolve", "off")  # as in ``Highs.whole``
-    model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = len(kept), len(table.low)
-    model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_, model.col_lower_, model.col_upper_ = costs[kept], lows[kept], highs[kept]
-    model.row_lower_, model.row_upper_ = table.low, table.high
-    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = table.of(kept)
-    model.integrality_ = [highspy.HighsVarType.kInteger] * len(kept)
-    solver.passModel(model)
-    if most is not None:
-        solver.setOptionValue("objective_target", float(most))
-        paid = np.flatnonzero(costs[kept]).astype(np.int32)
-        solver.addRow(-np.inf, float(most), len(paid), paid, costs[kept][paid])
-    _interruptibly(solver)
-    info, ending = solver.getInfo(), _ended(solver)
-    values = None
-    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
-        every = np.zeros(table.columns)
-        every[kept] = np.asarray(solver.getSolution().col_value)
-        values = every.tolist()
-    return ending, values, info.mip_dual_bound
-
-
-def _ended(solver: Any) -> Ending:
+def ended(solver: Any) -> Ending:
     """How a run ended; a programme of which every column is nought is solved."""
     status = solver.getModelStatus()
     reached = highspy.HighsModelStatus.kObjectiveTarget
     if status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty, reached):
         return Ending.OPTIMAL
     return Ending.INFEASIBLE if status == highspy.HighsModelStatus.kInfeasible else Ending.LIMIT
-
-
-def _interruptibly(solver: Any) -> None:
-    """Run a solver in a thread of its own, so that an interrupt is heard while it works."""
-    solver.HandleUserInterrupt = True
-    run = Thread(target=solver.run, daemon=True)
-    run.start()
-    try:
-        while run.is_alive():
-            run.join(0.1)
-    except KeyboardInterrupt:
-        solver.cancelSolve()
-        run.join(5.0)
-        raise

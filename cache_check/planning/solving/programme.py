@@ -19,6 +19,7 @@ from cache_check.frozen import dataclass
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.solver import Ending
 
+_DIGITS = 16
 Terms = tuple[tuple[int, int], ...]
 """(column, how much), no column twice."""
 
@@ -202,3 +203,16 @@ def in_order(
         row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
         programme = replace(programme, rows=(*programme.rows, row))
     return programme, best, tuple(reached)
+
+
+def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
+    """A fixed order among equals, as goals of small numbers: the places of what is taken, digit by digit.
+
+    ``places`` are by column, out of so many.  The digits are squared, so that equal sums are rare; each is a whole
+    number that follows from the caches.
+    """
+    goals, size = [], 1
+    while size < number:
+        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for x, n in places.items()}))
+        size *= _DIGITS
+    return goals[::-1]

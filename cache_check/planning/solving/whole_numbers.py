@@ -19,8 +19,8 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.highs import Late, Relaxation, search
 from cache_check.planning.solving.programme import Answer, Programme, Row
+from cache_check.planning.solving.relaxation import Late, Relaxation, search
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.tables import Array, Table
 

@@ -9,9 +9,9 @@ from cache_check.model.need import Scene
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.rows import Hold
+from cache_check.planning.staging.played import Chosen, Way
 from cache_check.planning.staging.runs import Run
-from cache_check.planning.staging.stage import Chosen
-from cache_check.planning.staging.staging import Stager, Way
+from cache_check.planning.staging.staging import Stager
 
 
 def set_names(number: int) -> tuple[str, ...]:

@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
+from fractions import Fraction
 
+from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
+from cache_check.model.assembly import Assembly
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.clock import Clock
-from cache_check.planning.solving.programme import Goal, in_order
+from cache_check.planning.solving.programme import Goal, first_of, in_order
 from cache_check.planning.solving.solvers import solver
 from cache_check.planning.staging.runs import Split, split_at
-from cache_check.planning.staging.staging import Base, Plan, Stager, Way, first_of
+from cache_check.planning.staging.staging import Base, Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import scene_of
+from cache_check.planning.staging.stowing import Lie
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to stand up a strut for a need: which assembly, and which runs it is put together from."""
+
+    need: int
+    assembly: Assembly
+    split: Split
+    margin: int
 
 
 @dataclass(frozen=True)
@@ -27,6 +41,31 @@ class Served:
     def joints(self) -> int:
         """Joints made and broken, not weighted."""
         return sum(one.joints for one in self.opened if one) + sum(way.split.joints for way in self.built)
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """A choice: each set with where it lies, and how each scene is served.
+
+    ``joints`` are those made and broken, weighted; no choice has fewer than ``bound``.  ``unproven`` says which goal
+    was not proven and why; empty: each was.
+    """
+
+    sets: tuple[tuple[Candidate, Lie], ...]
+    scenes: tuple[Served, ...]
+    joints: int
+    bound: int
+    unproven: str = ""
+
+    @property
+    def least_margin(self) -> int | None:
+        """The least margin of any strut."""
+        return min((way.margin for one in self.scenes for way in one.built), default=None)
+
+    @property
+    def heaviest(self) -> Fraction:
+        """The weight of the heaviest set (kg), as far as known."""
+        return max((one.assembly.mass or Fraction(0) for one, _ in self.sets), default=Fraction(0))
 
 
 def played(
@@ -72,3 +111,30 @@ def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tup
         holds[key].pop(0) if (key := (way.need, stager.base(way.assembly))) in holds else None for way in built
     )
     return Served(tuple(opened), tuple(built), held)
+
+
+def as_they_lie(stager: Stager, seconds: float) -> Chosen:
+    """How each scene is served, with the fewest joints, where the sets are those that lie built.
+
+    Raises:
+        NoPlanError: the limit was reached first, or the sets take more pieces than are usable.
+    """
+    clock, numbers = Clock(seconds), tuple(range(len(stager.candidates)))
+    taken = pieces_of(one.assembly for one in stager.candidates)
+    if any(n > stager.muster.usable.counts[part] for part, n in taken.items()):
+        raise NoPlanError("the sets on the book take more pieces than are usable")
+    scenes = [played(stager, s, numbers, clock, None, whole=True) for s in range(len(stager.scenes))]
+    found = tuple(one for one in scenes if one is not None)
+    if len(found) < len(scenes):
+        raise NoPlanError("the scenes are not served with the sets on the book; without them they are")
+    joints = sum(scene.weight * one.joints for scene, one in zip(stager.scenes, found, strict=True))
+    return Chosen(tuple((one, one.lies[0]) for one in stager.candidates), found, joints, joints)
+
+
+def pieces_of(assemblies: Iterable[Assembly]) -> Counter[str]:
+    """Their parts and pins."""
+    taken: Counter[str] = Counter()
+    for one in assemblies:
+        taken.update(one.parts)
+        taken.update(dict(one.pins))
+    return taken

@@ -13,21 +13,18 @@ the bound leaves open.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from cache_check.errors import NoPlanError
-from cache_check.frozen import dataclass
-from cache_check.model.assembly import Assembly
 from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.solvers import solver
-from cache_check.planning.staging.played import Served, played
+from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
-from cache_check.planning.staging.staging_rows import Laid, laid, plan_of
+from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.ways import Counted
 
@@ -39,31 +36,6 @@ _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
 
-@dataclass(frozen=True)
-class Chosen:
-    """A choice: each set with where it lies, and how each scene is served.
-
-    ``joints`` are those made and broken, weighted; no choice has fewer than ``bound``.  ``unproven`` says which goal
-    was not proven and why; empty: each was.
-    """
-
-    sets: tuple[tuple[Candidate, Lie], ...]
-    scenes: tuple[Served, ...]
-    joints: int
-    bound: int
-    unproven: str = ""
-
-    @property
-    def least_margin(self) -> int | None:
-        """The least margin of any strut."""
-        return min((way.margin for one in self.scenes for way in one.built), default=None)
-
-    @property
-    def heaviest(self) -> Fraction:
-        """The weight of the heaviest set (kg), as far as known."""
-        return max((one.assembly.mass or Fraction(0) for one, _ in self.sets), default=Fraction(0))
-
-
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:
     """The best ready sets; where the limit is reached first, the best that were found, and why no more is proven.
 
@@ -71,24 +43,6 @@ def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent
         NoPlanError: not even the scenes with no set left built could be worked out in time.
     """
     return _Choice(stager, Clock(seconds), progress).made()
-
-
-def as_they_lie(stager: Stager, seconds: float) -> Chosen:
-    """How each scene is served, with the fewest joints, where the sets are those that lie built.
-
-    Raises:
-        NoPlanError: the limit was reached first, or the sets take more pieces than are usable.
-    """
-    clock, numbers = Clock(seconds), tuple(range(len(stager.candidates)))
-    taken = _pieces(one.assembly for one in stager.candidates)
-    if any(n > stager.muster.usable.counts[part] for part, n in taken.items()):
-        raise NoPlanError("the sets on the book take more pieces than are usable")
-    scenes = [played(stager, s, numbers, clock, None, whole=True) for s in range(len(stager.scenes))]
-    found = tuple(one for one in scenes if one is not None)
-    if len(found) < len(scenes):
-        raise NoPlanError("the scenes are not served with the sets on the book; without them they are")
-    joints = sum(scene.weight * one.joints for scene, one in zip(stager.scenes, found, strict=True))
-    return Chosen(tuple((one, one.lies[0]) for one in stager.candidates), found, joints, joints)
 
 
 class _Choice:
@@ -137,7 +91,7 @@ class _Choice:
         number = {one.assembly: c for c, one in enumerate(self.stager.candidates)}
         wanted = {number[one] for each in stand for one in each if one in number}
         plan, spared = Plan(), dict[int, int]()
-        self.stager.leave(plan, [place for place in self.stager.places if place[0] in wanted])
+        leave(self.stager, plan, [place for place in self.stager.places if place[0] in wanted])
         for scene, each in zip(self.stager.scenes, stand, strict=True):
             for one, often in each.items():
                 left = [(x, -1) for (c, _), x in plan.left.items() if c == number.get(one)]
@@ -281,7 +235,7 @@ class _Choice:
 
     def _used_up(self, served: Served) -> frozenset[str]:
         """The parts and pins that a scene leaves none of."""
-        taken = _pieces(way.assembly for way in served.built)
+        taken = pieces_of(way.assembly for way in served.built)
         return frozenset(part for part, n in taken.items() if n >= self.stager.muster.usable.counts[part])
 
     def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
@@ -302,7 +256,7 @@ class _Choice:
     def _short(self, plan: Plan, s: int, values: tuple[int, ...], sets: Collection[tuple[Candidate, Lie]]) -> Counted:
         """The parts and pins of which the struts of a scene take more than there are, or more beside its sets."""
         taken: Counter[str] = Counter()
-        loose = _pieces(candidate.assembly for candidate, _ in sets)
+        loose = pieces_of(candidate.assembly for candidate, _ in sets)
         for (of, _), (x, stand) in plan.stood.items():
             if of == s and values[x]:
                 pins = self.stager.pins_of(stand.strut.assembly)
@@ -312,15 +266,6 @@ class _Choice:
                     loose.update(dict(filter(None, (pins[at] for at in stand.split.at))))
         have = self.stager.muster.usable.counts
         return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
-
-
-def _pieces(assemblies: Iterable[Assembly]) -> Counter[str]:
-    """Their parts and pins."""
-    taken: Counter[str] = Counter()
-    for one in assemblies:
-        taken.update(one.parts)
-        taken.update(dict(one.pins))
-    return taken
 
 
 def _held(goal: Goal, cost: int) -> Row:

@@ -23,15 +23,14 @@ from typing import NamedTuple
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
-from cache_check.model.cache import Compartment
 from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.scenes import ask_of, split
-from cache_check.planning.solving.programme import Draft, Goal
+from cache_check.planning.solving.programme import Draft, Goal, first_of
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Pinned, Run, Split, every_run, longer, openings, stack_of
+from cache_check.planning.staging.runs import Opening, Pinned, Run, every_run, longer, openings, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 from cache_check.planning.staging.ways import Counted, Stand
 
@@ -40,7 +39,6 @@ Base = tuple[str, frozenset[str]]
 """A base, and the families in its strut: they say how it is held."""
 COUNTED = ("body", "extension", "adapter", "fitting", "pin")
 """Kinds of part that runs and pins account for."""
-_DIGITS = 16
 
 
 @dataclass(frozen=True)
@@ -54,16 +52,6 @@ class Candidate:
     def parts(self) -> tuple[str, ...]:
         """Its parts, ground to load."""
         return self.assembly.parts
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way to stand up a strut for a need: which assembly, and which runs it is put together from."""
-
-    need: int
-    assembly: Assembly
-    split: Split
-    margin: int
 
 
 @dataclass
@@ -262,51 +250,13 @@ class Stager:
         """Whose pieces they are."""
         return Rigs(self.muster)
 
-    def leave(self, plan: Plan, places: Iterable[tuple[int, int]]) -> None:
-        """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
-        rigs = self.rigs
-        stock: dict[tuple[str, str], Terms] = {}
-        for c, k in places:
-            candidate = self.candidates[c]
-            lie = candidate.lies[k]
-            column = plan.left[c, k] = plan.draft.column(1 if lie.diagonal else self.sets)
-            rig = lie.compartment.rig if lie.compartment else ""
-            for part, number in rigs.taken(candidate.assembly):
-                stock.setdefault((rig, part), []).append((column, number))
-        plan.draft.row([(column, 1) for column in plan.left.values()], None, self.sets)
-        for (rig, part), terms in stock.items():
-            if rig and len(rigs.names) > 1:
-                plan.draft.row(terms, None, rigs.have(rig, part))
-        for part in dict.fromkeys(part for _, part in stock):
-            every = [term for (_, other), terms in stock.items() if other == part for term in terms]
-            plan.draft.row(every, None, rigs.have("", part))
-        for place in self.muster.cache.compartments:
-            self._compartment(plan, place)
-
-    def _compartment(self, plan: Plan, place: Compartment) -> None:
-        here = [
-            (column, self.candidates[c].assembly, self.candidates[c].lies[k])
-            for (c, k), column in plan.left.items()
-            if self.candidates[c].lies[k].compartment is place
-        ]
-        if place.width is not None:
-            straight = [(x, (lie.width or 0) // self._width) for x, _, lie in here if not lie.diagonal]
-            plan.draft.row(straight, None, place.width // self._width)
-        if place.carries is not None:
-            masses = [(x, int((assembly.mass or 0) / self._mass)) for x, assembly, _ in here]
-            plan.draft.row(masses, None, int(place.carries / self._mass))
-        across = [(x, self.sets) for x, _, lie in here if lie.diagonal]
-        straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
-        if across:
-            plan.draft.row([*across, *straight], None, self.sets)
-
     @cached_property
-    def _width(self) -> int:
+    def width_step(self) -> int:
         """The largest width of which all that sets take are multiples (nm)."""
         return gcd(*(lie.width or 0 for one in self.candidates for lie in one.lies)) or 1
 
     @cached_property
-    def _mass(self) -> Fraction:
+    def mass_step(self) -> Fraction:
         """The largest mass of which all sets' are multiples (kg)."""
         masses = [one.assembly.mass for one in self.candidates if one.assembly.mass]
         parts = lcm(*(mass.denominator for mass in masses))
@@ -343,19 +293,6 @@ class Stager:
     def order(self, plan: Plan) -> list[Goal]:
         """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""
         return first_of({plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}, len(self.places))
-
-
-def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
-    """A fixed order among equals, as goals of small numbers: the places of what is taken, digit by digit.
-
-    ``places`` are by column, out of so many.  The digits are squared, so that equal sums are rare; each is a whole
-    number that follows from the caches.
-    """
-    goals, size = [], 1
-    while size < number:
-        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for x, n in places.items()}))
-        size *= _DIGITS
-    return goals[::-1]
 
 
 def margin(assembly: Assembly, shortest: int, longest: int) -> int:

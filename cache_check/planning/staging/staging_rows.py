@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+from cache_check.model.cache import Compartment
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
 from cache_check.planning.staging.ways import Counted, Use, Ways, ways_of
@@ -50,7 +51,7 @@ def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int] | Non
     wanted = frozenset(range(len(stager.candidates)) if among is None else among)
     alike = [[(found, [c for c in members if c in wanted]) for found, members in one.alike] for one in scenes]
     useful = {c for classes in alike for _, members in classes for c in members}
-    stager.leave(plan, [place for place in stager.places if place[0] in useful])
+    leave(stager, plan, [place for place in stager.places if place[0] in useful])
     there: dict[int, list[int]] = {}
     for (c, _), x in plan.left.items():
         there.setdefault(c, []).append(x)
@@ -58,6 +59,46 @@ def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int] | Non
         rows = SceneRows(stager, plan, s, one.counted, there, {})
         rows.write(one.ways, [(found, members) for found, members in classes if members])
     return plan
+
+
+def leave(stager: Stager, plan: Plan, places: Iterable[tuple[int, int]]) -> None:
+    """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
+    rigs = stager.rigs
+    stock: dict[tuple[str, str], Terms] = {}
+    for c, k in places:
+        candidate = stager.candidates[c]
+        lie = candidate.lies[k]
+        column = plan.left[c, k] = plan.draft.column(1 if lie.diagonal else stager.sets)
+        rig = lie.compartment.rig if lie.compartment else ""
+        for part, number in rigs.taken(candidate.assembly):
+            stock.setdefault((rig, part), []).append((column, number))
+    plan.draft.row([(column, 1) for column in plan.left.values()], None, stager.sets)
+    for (rig, part), terms in stock.items():
+        if rig and len(rigs.names) > 1:
+            plan.draft.row(terms, None, rigs.have(rig, part))
+    for part in dict.fromkeys(part for _, part in stock):
+        every = [term for (_, other), terms in stock.items() if other == part for term in terms]
+        plan.draft.row(every, None, rigs.have("", part))
+    for place in stager.muster.cache.compartments:
+        _compartment(stager, plan, place)
+
+
+def _compartment(stager: Stager, plan: Plan, place: Compartment) -> None:
+    here = [
+        (column, stager.candidates[c].assembly, stager.candidates[c].lies[k])
+        for (c, k), column in plan.left.items()
+        if stager.candidates[c].lies[k].compartment is place
+    ]
+    if place.width is not None:
+        straight = [(x, (lie.width or 0) // stager.width_step) for x, _, lie in here if not lie.diagonal]
+        plan.draft.row(straight, None, place.width // stager.width_step)
+    if place.carries is not None:
+        masses = [(x, int((assembly.mass or 0) / stager.mass_step)) for x, assembly, _ in here]
+        plan.draft.row(masses, None, int(place.carries / stager.mass_step))
+    across = [(x, stager.sets) for x, _, lie in here if lie.diagonal]
+    straight = [(x, 1) for x, _, lie in here if not lie.diagonal]
+    if across:
+        plan.draft.row([*across, *straight], None, stager.sets)
 
 
 def scene_of(stager: Stager, s: int, sets: Mapping[int, int], least: int | None) -> Plan:
