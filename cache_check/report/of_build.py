@@ -14,14 +14,15 @@ from cache_check.report.say import Say, counted, ratio
 def _row(result: BuildResult, say: Say) -> Rows:
     one, carries = result.verdict, result.carries
     rated = (cells.down(carries.closed, say), cells.down(carries.open, say)) if carries else (None, None)
+    unrated = "; ".join(carries.unrated) or None if carries else None
     held = OF_STATE[carries.base.state].upper() if carries else None
     stack = cells.stack(one.assembly, say) if one.assembly else (say.stack(one.parts), *(None,) * 5)
     short = sum(want - have for _, want, have in one.short_of)
-    yield *stack, cells.yes(one.legal), len(one.broken), short, *rated, held
+    yield *stack, cells.yes(one.legal), len(one.broken), short, *rated, unrated, held
 
 
 TABLE = "built"
-RATED = "legal|#rules broken|#short|#rated closed, {force}|#rated open, {force}|verdict on its base"
+RATED = "legal|#rules broken|#short|#rated closed, {force}|#rated open, {force}|unrated|verdict on its base"
 SECTIONS: dict[str, Topic] = {
     "broken": Topic(
         "Rules broken", lambda one, _: tuple(map(_broken, one.verdict.broken)) or ("None.",),

@@ -322,7 +322,10 @@ def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pyt
 
     said = " ".join(capsys.readouterr().out.split())
     assert "Rated 9,000 lbf closed, 6,000 lbf open" in said
-    assert "(UNRATED between them: chart P-chart: no figure at this length and build)" in said
+    why = "UNRATED between them: chart P-chart: no figure at this length and build"
+    assert f"({why})" in said
+    guarded(["build", str(tmp_path / "rescue-41.yaml"), *stack, "--format", "csv", *ON])
+    assert f",9000,6000,{why},MET" in capsys.readouterr().out
 
 
 def test_a_ready_set_that_is_unrated_inside_its_reach_is_said_so(tmp_path: Path) -> None:
