@@ -183,8 +183,9 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
 
 
 def _unsound(facts: Facts) -> list[str]:
+    """What keeps sets from use; with the rule off, as with it on: what a piece is hangs on no finding."""
     book = facts.muster.book
-    return [finding.what for rule in book.in_force("ready_set_sound") for finding in ready_set_sound.check(facts, rule)]
+    return [finding.what for rule in book.of_kind("ready_set_sound") for finding in ready_set_sound.check(facts, rule)]
 
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:

@@ -35,8 +35,9 @@ def test_heights_follow_the_triangle(tmp_path: Path) -> None:
     assert re.findall(r">([^<>]+)</t[hd]>", row[0]) == ["52.0", "73.5", "52.0", "—", "60.1", "30.1", "A"]
 
 
-def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
-    """A ready set that names a piece at repair says DO NOT USE, no load, and no height is given to it."""
+@pytest.mark.parametrize("setting", [(), ("--set", "SET-1=off")])
+def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path, setting: tuple[str, ...]) -> None:
+    """A ready set that names a piece at repair says DO NOT USE, no load, and no height, whatever rule is off."""
     samples = Path(__file__).parent.parent.parent / "sample_caches" / "quillfen"
     text = (samples / "rescue-41.yaml").read_text().replace(
         "serial: LB-01, where: tray-1", "serial: LB-01, status: repair, where: tray-1"
@@ -44,7 +45,7 @@ def test_set_with_a_tagged_piece_is_not_to_be_used(tmp_path: Path) -> None:
     (tmp_path / "cache.yaml").write_text(text)
     (tmp_path / "family-p.yaml").write_text((samples / "family-p.yaml").read_text())
 
-    page = page_of(tmp_path, tmp_path / "cache.yaml", "--only", "door").read_text()
+    page = page_of(tmp_path, tmp_path / "cache.yaml", "--only", "door", *setting).read_text()
 
     unfit = re.findall(r'<div class="set unfit">.*?</div>', page, re.DOTALL)
     assert len(unfit) == 1
