@@ -223,6 +223,14 @@ def test_straps_and_chain_of_unlike_strength_are_packed_exactly(strong: int, wea
     assert result.tally.count("rated") == _by_trying({"strap": strong, "web": weak, "chain": chains}, per_base, bases=6)
 
 
+def test_the_thrust_says_how_many_ties_hold_a_base_where_no_rule_does() -> None:
+    """With STR-1 off the two tidy struts, two of four straps on each, are restrained and rated as with it."""
+    on, off = (loaded(tidy(), *settings, **AT, vertical=3000) for settings in ((), (change("STR-1", on=False),)))
+
+    assert dict(off.tally.counts)["restrained"] == dict(off.tally.counts)["rated"] == 2
+    assert off.tally.counts == on.tally.counts
+
+
 def test_one_strap_failed_of_a_v_lets_the_base_swing() -> None:
     """Of two nothing is left; of four the other three hold, the worst with more than before."""
     two, four = (

@@ -17,14 +17,10 @@ from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import HeldColumns, Ties, ties_ruled
 from cache_check.planning.loading.links import Links
-from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import Hold
 
-_OF_COLUMNS = (
-    "stock", "packer", "there", "there_or_bought", "parts_in_play", "parts_there", "restraint_ruled", "ratings",
-)  # fmt: skip
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
@@ -125,17 +121,12 @@ class Here(Muster):
     """
 
     def __init__(self, like: Muster, demand: Demand) -> None:
-        self.__dict__.update({name: value for name, value in vars(like).items() if name not in {"columns", "judge"}})
-        for name in _OF_COLUMNS:
-            self.__dict__.pop(name, None)
-        self.judging = None
+        super().__init__(like.cache, like.book, like.on, like.gone, like.clock)
+        self.laid = like.laid
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
-
-    @cached_property
-    def columns(self) -> Columns:
-        """See ``Muster``; with ``HeldColumns``."""
-        return HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike)
+        self.columns = HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike)
+        self.restraint_ruled = True  # the thrust says how many ties hold a base, whatever is ruled
 
     def candidates(self, assembly: Assembly) -> list[TieWay]:
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
@@ -150,20 +141,11 @@ class Here(Muster):
         held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
         return self.judged.by_verdict(self.columns.covering(length, length) & held & self.there_or_bought)
 
-    @cached_property
-    def restraint_ruled(self) -> bool:
-        """See ``Muster``; here the thrust says how many ties hold a base, whatever is ruled."""
-        return True
-
-    def hoped(self, ask: Ask, step: Step) -> int:
-        """See ``Muster``; with every strut of which some link is unknown and none fails."""
-        return self.by_verdict["met"] | self.by_verdict["not known"] if step == "rated" else super().hoped(ask, step)
-
-    def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
-        """See ``Muster``; rated are only struts of which every link holds."""
+    def _doing(self, ask: Ask, step: Step, among: int, *, hoped: bool) -> int:
+        """See ``Muster``; rated are only struts of which every link holds, hoped for all of which none fails."""
         if step != "rated":
-            return super().mask(ask, step, owned=owned)
-        return self.by_verdict["met"] & (self.there if owned else -1)
+            return super()._doing(ask, step, among, hoped=hoped)
+        return (self.by_verdict["met"] | (self.by_verdict["not known"] if hoped else 0)) & among
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""
