@@ -60,10 +60,13 @@ def _base(muster: Muster, assembly: Assembly) -> Link:
         return Link(name, "does not hold", "no usable one of it has enough attachment points", "use another base")
     if muster.large:
         return Link(name, "unknown", "straps and chains are not worked out for a store of so many assemblies")
-    held = muster.packer.most(muster.stock, muster.columns.restrained & muster.columns.within(muster.stock)
-                              & muster.columns.where(lambda one: one.identity == assembly.identity)).count  # fmt: skip
-    if not held:
+    columns = muster.columns
+    held = columns.restrained & columns.within(muster.stock)
+    held &= columns.where(lambda one: one.identity == assembly.identity)
+    if not muster.packer.most(muster.stock, held).count:
         return Link(name, "does not hold", "the usable pieces, straps or chains do not suffice", "see what is short")
-    if unmarked(muster.cache.catalogue.by_id[assembly.ground]):
-        return Link(name, "unknown", "its attachment points carry no limit", "ask the maker")
+    if not muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+        bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])
+        why = "its attachment points carry no limit" if bare else "its straps, chains or hardware carry no limit"
+        return Link(name, "unknown", why, "ask the maker, or read it off")
     return Link(name, "holds", "by straps or chains of its own")

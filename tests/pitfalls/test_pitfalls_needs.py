@@ -313,6 +313,36 @@ def test_pitfall_25_what_is_legal_over_an_adapter_is_called_unrated(capsys: pyte
     assert "Rated 12,000 lbf closed, 8,000 lbf open at 2:1 or stricter, as marked; its base is NOT held" in said
 
 
+@pytest.mark.parametrize("part", ["strap", "base"])
+def test_what_nobody_knows_to_hold_is_not_said_to(ask: Asking, part: str) -> None:
+    """Straps, or points, without a mark: a base that ``check`` leaves not known is not held for ``build`` either."""
+    unmarked = {"strap": {"wll": None}, "base": {"points": 2}}[part]
+    assert ask("build", "base", "body", "head", *JSON)[1]["carries"]["base"]["state"] == "holds"
+    assert ask("build", "base", "body", "head", *JSON, **{part: unmarked})[1]["carries"]["base"]["state"] == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("points", "says"),
+    [
+        (5000, "a thrust of 4,642 lbf"),
+        (1000, "a thrust of 1,343 lbf (points of base)"),
+        (None, "a thrust of unknown: no limit of points of base"),
+    ],
+)
+@pytest.mark.parametrize("page", ["door", "crew"])
+def test_pages_tell_what_strap_and_points_hold_together(
+    ask: Asking, tmp_path: Path, page: str, points: int | None, says: str
+) -> None:
+    """Two straps at 45 deg hold more than weak points do; of points without a mark nobody knows, of a set's too."""
+    here = {"points": [{"wll": points} for _ in range(2)]} if points else {"points": 2}
+    sets = {"ready_sets": {"A": {"parts": ["base", "body", "head"]}}}
+    ask("report", "--only", page, "-o", str(tmp_path / "page.html"), more=sets, base=here)
+    said = (tmp_path / "page.html").read_text()
+
+    assert says in said
+    assert ("its points: limit UNKNOWN" in said) == (points is None)
+
+
 def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Rated closed and open, and the chart is blank at a length between: nobody may take the lower end for all."""
     for name in ("rescue-41.yaml", "family-p.yaml"):

@@ -167,13 +167,22 @@ def test_case_05_a_load_is_as_its_maker_rated_it(load: Load, more: tuple[str, ..
     assert pounds(answer["carriers"][0]["rated_n"]) == pytest.approx(rated)
 
 
-def test_case_06_a_load_that_is_not_known_on_ground_that_is(load: Load) -> None:
-    """1,000 psf under one square foot take 1,000 lbf, and no more is said to pass, whatever chart and straps take."""
-    answer = load({"vertical": "unknown", "soil": "1000 psf"})
+@pytest.mark.parametrize(
+    ("soil", "passes", "because"),
+    [
+        ("1000 psf", 1000, "then ground is at its limit"),
+        ("unknown", None, "ground is not rated: what the ground bears is not known"),
+    ],
+)
+def test_case_06_a_load_that_is_not_known(load: Load, soil: str, passes: float | None, because: str) -> None:
+    """1,000 psf under one square foot take 1,000 lbf, whatever the chart takes; ground nobody knows takes nothing."""
+    answer = load({"vertical": "unknown", "soil": soil})
+    [largest, *_] = answer["largest"]
 
     assert answer["verdict"] == "not known"
-    assert pounds(answer["largest"][0]["force_n"]) == pytest.approx(1000)
-    assert answer["largest"][0]["because"] == "then ground is at its limit"
+    assert (None if passes is None else pounds(largest["force_n"])) == pytest.approx(passes)
+    assert (largest["force_n"] is None, largest["because"]) == (passes is None, because)
+    assert (load({"vertical": 500, "soil": soil})["carriers"][0]["margin"] is None) == (passes is None)
 
 
 def test_case_07_only_struts_on_this_side_share(load: Load) -> None:

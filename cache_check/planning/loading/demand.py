@@ -216,7 +216,10 @@ class Ground:
             return
         if soil is None:
             why = f"what the ground bears is not {'known' if 'soil' in self.demand.one.unknown else 'stated'}"
-            yield told("ground", "ground", "ground_bearing", None, why, "judge the ground under each base: soil")
+            yield self.demand.force(
+                "ground", "ground", "ground_bearing", None, own * self.demand.sine, "bearing", Fraction(1), why,
+                "judge the ground under each base: soil",
+            )  # fmt: skip
             return
         found = [
             self.demand.force(

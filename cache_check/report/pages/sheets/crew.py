@@ -97,7 +97,9 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
     yield _parts(one, card, say)
     place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
     serials = f", serials {', '.join(one.serials)}" if one.serials else ""
-    yield Points(f"{one.name} {'lies' if one.built else 'would lie'} in: {place}{serials}", tuple(_facts(one, say)))
+    yield Points(
+        f"{one.name} {'lies' if one.built else 'would lie'} in: {place}{serials}", tuple(_facts(one, card, say))
+    )
 
 
 def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
@@ -114,7 +116,7 @@ def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
     return say.table("#order|part|#length, {length}|joint to the next part", rows)
 
 
-def _facts(one: SetShown, say: Say) -> Iterator[str]:
+def _facts(one: SetShown, card: CardResult, say: Say) -> Iterator[str]:
     if not one.usable or one.assembly is None:
         return
     weight = f"weight {say.weight(one.assembly.mass)} with loose pins, without straps; carried by: {one.carry}"
@@ -125,7 +127,8 @@ def _facts(one: SetShown, say: Say) -> Iterator[str]:
     )
     yield f"rated: {'; '.join(rated) or 'unrated'}"
     wants = f"; it wants {one.ties_wanted}" if one.ties_wanted else ""
-    yield f"held by: {f'{say.pieces(one.ties)} (step restrained)' if one.ties else f'NOTHING: not restrained{wants}'}"
+    held = f"{door.held(one, card, say)} (step restrained)" if one.ties else f"NOTHING: not restrained{wants}"
+    yield f"held by: {held}"
 
 
 def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:

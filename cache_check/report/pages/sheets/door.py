@@ -104,8 +104,14 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
         "head": listed(contacts) if contacts else "what it is made for is not known",
         "rated": "UNRATED" if least is None else say.bare_down(least),
         "force": "" if least is None else say.force_unit,
-        "held": say.pieces(one.ties) if one.ties else "NOTHING: not restrained",
+        "held": held(one, card, say) if one.ties else "NOTHING: not restrained",
     }  # fmt: skip
+
+
+def held(one: SetShown, card: CardResult, say: Say) -> str:
+    """The straps or chains of a set, and that nobody knows what the points of its base hold."""
+    base = one.assembly.ground if one.assembly else ""
+    return say.pieces(one.ties) + "; its points: limit UNKNOWN" * ((base, None) in card.finder.points)
 
 
 def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
@@ -158,8 +164,14 @@ def _tie(card: CardResult, one: TieAtHand, say: Say) -> str:
     said = f"{short(say.name(one.part), LONGEST_NAME)}: {one.usable} usable, rated {rated}"
     if not one.holds:
         return said
-    number, held = card.finder.fans[0].number, say.down(one.holds[0])
-    return f"{said}; {number} at {float(card.half_angles_deg[1]):g}°, level, hold a thrust of {held}"
+    on = f"{card.finder.fans[0].number} at {float(card.half_angles_deg[1]):g}°, level, hold a thrust of"
+    pointed = {piece.part for piece in card.pieces if piece.pointed}
+    beside = [(f"points of {say.name(base)}", holds) for base, holds in card.finder.points if base in pointed]
+    beside += [(say.name(part), holds) for part, holds in card.finder.hardware if part in dict(one.needs)]
+    if bare := [name for name, holds in beside if holds is None]:
+        return f"{said}; {on} {UNKNOWN}: no limit of {listed(bare)}"
+    least, by = min([(one.holds[0], ""), *((holds[0], f" ({name})") for name, holds in beside if holds)])
+    return f"{said}; {on} {say.down(least)}{by}"
 
 
 def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
