@@ -182,7 +182,15 @@ def test_case_06_a_load_that_is_not_known(load: Load, soil: str, passes: float |
     assert answer["verdict"] == "not known"
     assert (None if passes is None else pounds(largest["force_n"])) == pytest.approx(passes)
     assert (largest["force_n"] is None, largest["because"]) == (passes is None, because)
-    assert (load({"vertical": 500, "soil": soil})["carriers"][0]["margin"] is None) == (passes is None)
+
+
+@pytest.mark.parametrize("place", [{"soil": "unknown"}, {"far_anchors": "unknown"}])
+def test_what_is_not_known_leaves_nothing_to_spare(load: Load, place: dict[str, Any]) -> None:
+    """A margin is that of every link: where one is blank it is no larger than where all are stated, but not told."""
+    stated, blank = (load({"vertical": 500} | given)["carriers"][0] for given in ({}, place))
+
+    assert (stated["verdict"], blank["verdict"]) == ("met", "not known")
+    assert (stated["margin"] is None, blank["margin"]) == (False, None)
 
 
 def test_case_07_only_struts_on_this_side_share(load: Load) -> None:

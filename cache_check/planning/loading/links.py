@@ -163,16 +163,16 @@ class Links:
             yield told("ties", name, "strap_reach", *self._reach(tie, far))
         if not self.muster.book.in_force("restraint_marked"):
             return
-        if one.far_anchors is None:
-            why, ask = "what they hold is not stated", "look what they are hooked to: far_anchors"
-            yield told("ties", "far anchors", "restraint_marked", None, why, ask)
-        elif one.far_anchors == STRUCTURE:
+        if one.far_anchors == STRUCTURE:
             yield told("ties", "far anchors", "restraint_marked", True, "on structure, as stated")
         else:
-            assert isinstance(one.far_anchors, Fraction)
+            assert not isinstance(one.far_anchors, str)
+            bare = one.far_anchors is None
             yield self.demand.force(
-                "ties", "far anchors", "strap_tension", one.far_anchors, way.pretension, "thrust_checked",
-                way.per_thrust, "as stated",
+                "ties", "far anchors", "restraint_marked" if bare else "strap_tension", one.far_anchors,
+                way.pretension, "thrust_checked", way.per_thrust,
+                "what they hold is not stated" if bare else "as stated",
+                "look what they are hooked to: far_anchors" if bare else "",
             )  # fmt: skip
 
     def _reach(self, tie: Tie, far: int | None) -> tuple[bool | None, str, str]:
