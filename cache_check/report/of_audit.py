@@ -127,7 +127,7 @@ def price(cost: Cost) -> str:
         return f"what it costs is not known: {cost.untold}"
     said = []
     gives = [f"{counted(cost.met_again, 'need')} met again"] * bool(cost.met_again)
-    gives += [f"{counted(max(cost.back), 'strut')} back"] * bool(sum(cost.back))
+    gives += [f"{counted(max(cost.back, default=0), 'strut')} back"] * bool(sum(cost.back))
     if gives:
         said.append(f"mended alone: {', '.join(gives)}")
     if sum(cost.alone):

@@ -69,6 +69,15 @@ def test_base_that_cannot_be_held_is_said(tmp_path: Path) -> None:
     assert "NO base of this cache can be restrained" in page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text()
 
 
+@pytest.mark.parametrize("setting", ["STR-1.min=0", "STR-1=off"])
+def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, setting: str) -> None:
+    """Without a number to hold a base by the card counts none that is held."""
+    text = page_of(tmp_path, "rescue-41.yaml", "--only", "door", "--set", setting).read_text()
+
+    assert "whether any is held is NOT KNOWN" in text
+    assert "They hold" not in text
+
+
 def test_proposed_sets_look_unlike_built_ones(tmp_path: Path) -> None:
     """Rescue 44 has no set on the book: each is framed and says that it is not built; Rescue 41's are plain."""
     built = page_of(tmp_path, "rescue-41.yaml", "--only", "door").read_text()

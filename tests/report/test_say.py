@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from cache_check.model.audit import Cause, Cost
 from cache_check.model.counting import Binding
+from cache_check.report.of_audit import price
 from cache_check.report.say import Say, counted, proven
 from report.sample_results import INCH, NAMES, assembly, packing
 
@@ -78,3 +80,10 @@ def test_example_reads_as_one_whole() -> None:
 def test_one_is_not_plural() -> None:
     """Counts agree with their nouns."""
     assert (counted(1, "strut"), counted(1200, "strut")) == ("1 strut", "1,200 struts")
+
+
+def test_a_cause_of_a_rig_without_needs_costs_no_strut() -> None:
+    """Where no need was asked there is none that gets a strut back, and that is said."""
+    cause = Cause("", "strap", "", 1, "frayed", "tag it out", "out", "damaged")
+
+    assert price(Cost(cause, (), (), 0, 0)) == "costs no strut by itself"

@@ -28,6 +28,7 @@ LONGEST_NAME = 24
 CREW_PAGE = "on the crew page"
 NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
+NOT_RULED = "No rule in force says how many straps hold a base: whether any is held is NOT KNOWN."
 
 
 def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
@@ -134,7 +135,14 @@ def _straps(card: CardResult, say: Say) -> list[str]:
         f"line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side.",
     ]
     lines += straps(card, say).items[:MOST_TIES]
-    return [*lines, f"They hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE]
+    return [*(lines if card.ties_per_base else lines[1:]), _held(card, "They hold")]
+
+
+def _held(card: CardResult, what: str) -> str:
+    """How many bases are held, which nobody knows where no rule says by how many."""
+    if not card.ties_per_base:
+        return NOT_RULED
+    return f"{what} {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
 
 
 def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
@@ -151,7 +159,7 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
 
 def straps(card: CardResult, say: Say) -> Points:
     """What a base takes, and what each kind of strap or chain holds."""
-    held = f"The usable pieces hold {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
+    held = _held(card, "The usable pieces hold")
     lead = (
         f"Each base: at least {card.ties_per_base} straps or chains of its own, of one kind, and "
         f"{counted(card.points_per_base, 'usable point')}. {held}"
