@@ -80,9 +80,10 @@ def test_what_the_prices_of_rows_prove_is_the_relaxed_optimum() -> None:
     draft = Draft()
     x, y = draft.column(9), draft.column(9)
     draft.row([(x, 2), (y, 3)], None, 8)
-    draft.row([(x, 2), (y, -1)], None, 2)
-    draft.row([(x, 1), (y, 1)], 1, None)
     opened = Opened(draft.done())
+    opened.relaxation.solved(np.asarray([-2.0, -1.0]), opened.lows, opened.highs, 10)
+    opened.hold(Row(((x, 2), (y, -1)), None, 2))
+    opened.hold(Row(((x, 1), (y, 1)), 1, None))
 
     for costs, least in (([-2.0, -1.0], -5.0), ([3.0, 2.0], 2.0)):
         opened.relaxation.solved(np.asarray(costs), opened.lows, opened.highs, 10)
@@ -133,6 +134,40 @@ def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeyp
 
         assert reached == best
         assert (values in every) if every else values is None
+
+
+@pytest.mark.parametrize("block", range(4))
+def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(block: int) -> None:
+    """Asked for just the least cost it is had, and for one less it is not; no choice within a cost is shut out."""
+    for seed in range(40 * block, 40 * block + 40):
+        programme = _drawn(seed)
+        costs = dict(enumerate(programme.costs))
+        ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
+        every = [values for values in product(*ranges) if programme.holds(values)]
+        least = min(map(programme.cost, every), default=0)
+
+        had = Opened(programme).least(costs, 10, just=least)
+        less = Opened(programme).least(costs, 10, just=least - 1)
+        opened = Opened(programme)
+        opened.least(costs, 10)
+
+        assert (had.ending, had.cost) == ((Ending.OPTIMAL, least) if every else (Ending.INFEASIBLE, None))
+        assert (less.ending, less.values) == (Ending.INFEASIBLE, None)
+        for cost in (least, least + 5):
+            within = [values for values in every if programme.cost(values) <= cost]
+            assert opened.within(cost) >= {c for values in within for c, number in enumerate(values) if number}
+
+
+def test_what_costs_too_much_is_not_within_a_cost() -> None:
+    """One of two at least, at 1 and at 9: for 8 only the first may be taken, for 9 either; all before it is asked."""
+    draft = Draft()
+    x, y = draft.column(1, cost=1), draft.column(1, cost=9)
+    draft.row([(x, 1), (y, 1)], 1, None)
+    opened = Opened(draft.done())
+
+    assert opened.within(0) == {x, y}
+    opened.least({x: 1, y: 9}, 10)
+    assert [opened.within(cost) for cost in (1, 8, 9)] == [{x}, {x}, {x, y}]
 
 
 def test_a_limit_that_is_reached_is_no_proof() -> None:

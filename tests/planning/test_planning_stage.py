@@ -305,6 +305,15 @@ def test_loose_bases_with_points_are_enough_for_those_that_are_held() -> None:
     assert found.weighted_joints == 2
 
 
+def test_a_loose_base_is_not_held_by_the_points_that_a_set_has() -> None:
+    """One of two bases has its points, and is in the set: that is what is held, and the longer strut is made loose."""
+    cache = tidy(items={"base": [{"serial": "B", "points_usable": 1}]})
+    found = staged(cache, needs_of([{"at": 40}, {"at": 61, "restrained": False}]), 1)
+
+    assert [(strut.sets, strut.restrained) for strut in found.scenes[0].struts] == [(("A",), True), ((), False)]
+    assert found.weighted_joints == 3
+
+
 @pytest.mark.parametrize(("points", "sets"), [(0, 0), (2, 1)])
 def test_a_set_lies_on_a_rig_with_a_base_that_can_be_held(points: int, sets: int) -> None:
     """Both of one rig's bases have lost their points, and it alone has bodies: those of the other rig do not count."""
