@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from cache_check.model.audit import Cause, Cost
 from cache_check.model.counting import Binding
+from cache_check.model.piece import Idle
 from cache_check.report.of_audit import price
 from cache_check.report.say import Say, counted, proven
 from report.sample_results import INCH, NAMES, assembly, packing
@@ -84,6 +85,6 @@ def test_one_is_not_plural() -> None:
 
 def test_a_cause_of_a_rig_without_needs_costs_no_strut() -> None:
     """Where no need was asked there is none that gets a strut back, and that is said."""
-    cause = Cause("", "strap", "", 1, "frayed", "tag it out", "out", "damaged")
+    cause = Cause("", "strap", "", 1, "frayed", "tag it out", "out", Idle("strap", "", "", "", 1, "damaged", ()))
 
     assert price(Cost(cause, (), (), 0, 0)) == "costs no strut by itself"
