@@ -85,6 +85,6 @@ def test_one_is_not_plural() -> None:
 
 def test_a_cause_of_a_rig_without_needs_costs_no_strut() -> None:
     """Where no need was asked there is none that gets a strut back, and that is said."""
-    cause = Cause("", "strap", "", 1, "frayed", "tag it out", "out", Idle("strap", "", "", "", 1, "damaged", ()))
+    cause = Cause("", "strap", "", 1, "frayed", "tag it out", "out", Idle("strap", "", "", "", 1, "repair", ()))
 
     assert price(Cost(cause, (), (), 0, 0)) == "costs no strut by itself"
