@@ -13,7 +13,7 @@ from cache_check.checks import pieces
 from cache_check.checks.costs import Asked, ahead_of, costs_of
 from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
-from cache_check.checks.run import audit_findings, findings, kind
+from cache_check.checks.run import audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.reach import reach_of
@@ -162,7 +162,7 @@ def _column(book: RuleBook, finding: Finding) -> str:
     """The column of a count sheet that shows whether what a finding names is mended."""
     if finding.why is not None:
         return pieces.LOOKED_AT.get(finding.why, "usable")
-    return getattr(kind(book.by_id[finding.rule].kind), "LOOKED_AT", "")
+    return pieces.LOOKED_AT.get(book.by_id[finding.rule].kind, "")
 
 
 def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, str]]) -> bool:

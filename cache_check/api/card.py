@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, muster_of, tried
 from cache_check.checks.facts import Facts
-from cache_check.checks.kinds import ready_set_sound
+from cache_check.checks.kinds.ready_sets import check_ready_set_sound
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.files.pool import pool
 from cache_check.files.shipped import default_wll
@@ -185,7 +185,7 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
 def _unsound(facts: Facts) -> list[str]:
     """What keeps sets from use; with the rule off, as with it on: what a piece is hangs on no finding."""
     book = facts.muster.book
-    return [finding.what for rule in book.of_kind("ready_set_sound") for finding in ready_set_sound.check(facts, rule)]
+    return [finding.what for rule in book.of_kind("ready_set_sound") for finding in check_ready_set_sound(facts, rule)]
 
 
 def _on_book(facts: Facts, ready: ReadySet) -> SetShown:

@@ -1,1 +1,1 @@
-"""What is wrong or worth knowing: one file per kind of rule in ``kinds/``, each finding with its figures."""
+"""What is wrong or worth knowing: the kinds of rule in ``kinds/``, each finding with its figures."""

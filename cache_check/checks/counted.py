@@ -11,7 +11,7 @@ from dataclasses import field
 from typing import Any, Literal
 
 from cache_check.frozen import dataclass
-from cache_check.joining.kinds.out_of_service import NO_TAG
+from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
 from cache_check.model.count import CountLine, CountSheet

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from cache_check.checks.counted import AWAY, Untagged, expected, given, points_made
 from cache_check.frozen import dataclass
-from cache_check.joining.kinds.out_of_service import NO_TAG
+from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
 from cache_check.model.count import CountLine
 

@@ -13,15 +13,22 @@ from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why
 from cache_check.model.rule import Rule
 
-LOOKED_AT = {
+LOOKED_AT: dict[Why | str, str] = {
     Why.UNREADABLE: "label",
     Why.LABEL_UNSEEN: "label",
     Why.DAMAGED: "condition",
     Why.CONDITION_UNKNOWN: "condition",
     Why.WORN: "measured",
     Why.WEAR_UNKNOWN: "measured",
+    "attachment_points": "points",
+    "damaged_points": "points",
+    "edition_matches": "edition",
+    "held_in_place": "held",
+    "pins_kept": "pins",
+    "tagged_out": "usable",
+    "training_only": "usable",
 }
-"""The column of a count sheet that shows whether a piece is mended, where it is not the column "usable"."""
+"""The column of a count sheet that shows whether a piece, or what a kind finds, is mended; of a piece else "usable"."""
 
 
 def check(facts: Facts, rule: Rule) -> Findings:

@@ -4,25 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import cache
 from itertools import chain
 from typing import Any
 
 from cache_check.checks import pieces
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered
-from cache_check.joining.kind import is_about_pieces, module_of
+from cache_check.joining.kind import files_of, is_about_pieces
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule, Severity
 from cache_check.model.verdict import LinkCheck
 
 
-def kind(name: str) -> Any:
-    """The module of a kind in ``checks/kinds``; ``pieces`` for a rule about pieces that has none, else None.
+@cache
+def _written() -> dict[str, Any]:
+    """What stands in ``kinds/``, by name.
 
-    A module has some of ``check(facts, rule) -> Findings``, ``gaps(facts, rule) -> Lacks``, ``load``
-    of ``LoadFacts`` and ``audit`` of an ``Inspection``.
+    A kind has some of ``check_<kind>(facts, rule) -> Findings``, ``gaps_<kind>(facts, rule) -> Lacks``, ``load_<kind>``
+    of ``LoadFacts`` and ``audit_<kind>`` of an ``Inspection``.
     """
-    return module_of("checks", name) or (pieces if is_about_pieces(name) else None)
+    return {name: one for file in files_of("checks") for name, one in vars(file).items()}
 
 
 def findings(facts: Facts) -> tuple[Finding, ...]:
@@ -47,21 +49,22 @@ def gaps(facts: Facts) -> tuple[Gap, ...]:
 
 
 def _lacks(facts: Facts) -> Iterator[tuple[Rule, Gap, str]]:
-    for rule, module in _active(facts, "gaps"):
-        yield from ((rule, *lack) for lack in module.gaps(facts, rule))
+    for rule, gaps_of in _active(facts, "gaps"):
+        yield from ((rule, *lack) for lack in gaps_of(facts, rule))
 
 
 def _told(facts: Mustered, verb: str, found: Iterable[Finding] = ()) -> tuple[Finding, ...]:
-    more = (one for rule, module in _active(facts, verb) for one in getattr(module, verb)(facts, rule))
+    more = (one for rule, look in _active(facts, verb) for one in look(facts, rule))
     return tuple(sorted(chain(found, more), key=lambda finding: finding.order))
 
 
 def _active(facts: Mustered, verb: str) -> Iterator[tuple[Rule, Any]]:
     book = facts.muster.book
     for rule in book.rules:
-        module = kind(rule.kind)
-        if module is not None and hasattr(module, verb) and book.is_on(rule.id):
-            yield rule, module
+        of_pieces = pieces.check if verb == "check" and is_about_pieces(rule.kind) else None
+        function = _written().get(f"{verb}_{rule.kind}", of_pieces)
+        if function is not None and book.is_on(rule.id):
+            yield rule, function
 
 
 def _of_links(facts: LoadFacts) -> Findings:

@@ -8,7 +8,7 @@ from functools import cache, cached_property
 from itertools import chain, pairwise
 
 from cache_check.joining.kind import Kind, kinds_in_force
-from cache_check.joining.kinds import pin_per_joint
+from cache_check.joining.kinds.stacks import PinPerJoint
 from cache_check.joining.seats import Seat, families_of, places, seats
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Part
@@ -102,8 +102,8 @@ class Joints:
         return self._pinning.number(families) if self._pinning else 0
 
     @cached_property
-    def _pinning(self) -> pin_per_joint.Check | None:
-        return next((kind for kind in self.kinds if isinstance(kind, pin_per_joint.Check)), None)
+    def _pinning(self) -> PinPerJoint | None:
+        return next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
 
     def ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
         """The loose pin of each joint of a stack or a part of one, ground to load, in every way that is worth its pins.

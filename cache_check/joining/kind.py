@@ -1,4 +1,4 @@
-"""What a kind of assembly rule may answer.  One file in ``kinds/`` per kind; its name is the kind's name.
+"""What a kind of assembly rule may answer: ``class ExtensionCount``, in a file of ``kinds/``, is ``extension_count``.
 
 A kind overrides the hooks it has something to say about.  Each answer is None, or the sentence that says
 what is broken.  ``seat`` and ``measure`` may read all of a part.  ``joint`` and ``inward`` may read only kind,
@@ -8,11 +8,13 @@ rule must not be laxer on a stack of more families, since the stricter governs.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import cache
 from importlib import import_module
-from importlib.util import find_spec
+from pkgutil import iter_modules
+from types import ModuleType
 from typing import Any, ClassVar
 
 from cache_check.errors import AskError
@@ -22,6 +24,7 @@ from cache_check.model.family import Catalogue
 from cache_check.model.part import TIES, Part
 from cache_check.model.piece import Reason, Why
 from cache_check.model.rule import Rule, RuleBook
+from cache_check.units import Rounding, show
 
 Reasons = Iterator[Reason]
 SUMMED = ("extension", "adapter")
@@ -107,17 +110,28 @@ class Kind:
         return None
 
 
+def in_both(length: int, rounding: Rounding) -> str:
+    """A length in both unit systems: a rule does not know which the reader uses."""
+    return f"{show(length, 'length', 'us', rounding)} ({show(length, 'length', 'si', rounding)})"
+
+
 @cache
-def module_of(room: str, kind: str) -> Any:
-    """The file of a kind among the ``kinds`` of a room; None where there is none."""
-    name = f"cache_check.{room}.kinds.{kind}"
-    return import_module(name) if kind.isidentifier() and find_spec(name) else None
+def files_of(room: str) -> tuple[ModuleType, ...]:
+    """The files in the ``kinds`` of a room."""
+    kinds = import_module(f"cache_check.{room}.kinds")
+    return tuple(import_module(f"{kinds.__name__}.{one.name}") for one in iter_modules(kinds.__path__))
+
+
+@cache
+def classes() -> dict[str, type[Kind]]:
+    """The class of each kind by its word."""
+    named = (pair for file in files_of("joining") for pair in vars(file).items() if isinstance(pair[1], type))
+    return {re.sub(r"\B(?=[A-Z])", "_", name).lower(): one for name, one in named if issubclass(one, Kind)}
 
 
 def is_about_pieces(kind: str) -> bool:
     """Whether rules of a kind settle what single pieces are."""
-    module = module_of("joining", kind)
-    return module is not None and module.Check.piece is not Kind.piece
+    return kind in classes() and classes()[kind].piece is not Kind.piece
 
 
 def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
@@ -126,8 +140,7 @@ def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
     Raises:
         AskError: a kind sums over a part over which nothing is summed.
     """
-    found = ((rule, module_of("joining", rule.kind)) for rule in book.rules)
-    kinds = tuple(module.Check(rule, book, catalogue) for rule, module in found if module)
+    kinds = tuple(classes()[rule.kind](rule, book, catalogue) for rule in book.rules if rule.kind in classes())
     for kind in kinds:
         _refuse_other_sums(kind)
     return kinds

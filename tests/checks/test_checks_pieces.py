@@ -10,7 +10,7 @@ from builders import NOT_LISTED, change, checked, moved, ready_set, rescue_41, t
 
 from cache_check.errors import InputError
 from cache_check.files.pool import pool
-from cache_check.joining.kinds.inspection_due import due
+from cache_check.joining.kinds.pieces import due
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
 from cache_check.model.result import Gap

@@ -130,9 +130,9 @@ def test_found_in_a_record(tmp_path: Path, what: str, name: str) -> None:
 
 def test_a_kind_that_measures_a_body_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """A sum goes over extensions and adapters alone: a kind that adds up bodies is told by its rule, in one line."""
-    from cache_check.joining.kinds.extension_count import Check
+    from cache_check.joining.kinds.stacks import ExtensionCount
 
-    monkeypatch.setattr(Check, "measure", lambda _, part: int(part.kind in ("body", "extension")))
+    monkeypatch.setattr(ExtensionCount, "measure", lambda _, part: int(part.kind in ("body", "extension")))
     run = cache_check("check", "rescue-44.yaml")
 
     assert run.returncode == 2

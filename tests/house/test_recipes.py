@@ -47,7 +47,7 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "",
             '"""At most so many extensions in one strut."""\n\n'
             "from cache_check.joining.kind import Kind\nfrom cache_check.model.part import Extension, Part\n\n\n"
-            "class Check(Kind):\n"
+            "class FewExtensions(Kind):\n"
             '    """Counts extensions."""\n\n'
             "    def measure(self, part: Part) -> int:\n        return int(isinstance(part, Extension))\n\n"
             "    def limit(self, families: frozenset[str]) -> int | None:\n"

@@ -6,7 +6,7 @@ import ast
 import re
 import shutil
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -23,6 +23,7 @@ PACKAGE = ROOT / "cache_check"
 KNOWN = Path(__file__).with_name("known_rule_ids.txt")
 RULES = read_rules().rules
 BY_ID = {rule.id: rule for rule in RULES}
+VERBS = ("check", "gaps", "load", "audit")
 KIND_FOLDERS = (PACKAGE / "joining" / "kinds", PACKAGE / "checks" / "kinds")
 TYPES: dict[ParameterType, type] = {
     "count": int, "days": int, "length": int, "force": Fraction, "mass": Fraction, "angle": Fraction,
@@ -39,13 +40,14 @@ def _known() -> dict[str, bool]:
 
 
 @cache
-def _calls(path: Path, method: str) -> tuple[ast.Call, ...]:
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    return tuple(
-        node
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and method in (getattr(node.func, "attr", ""), getattr(node.func, "id", ""))
-    )
+def _parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def _calls(tree: ast.AST, method: str) -> Iterator[ast.Call]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and method in (getattr(node.func, "attr", ""), getattr(node.func, "id", "")):
+            yield node
 
 
 def _words(calls: Iterable[ast.Call]) -> set[str]:
@@ -58,12 +60,50 @@ def _words(calls: Iterable[ast.Call]) -> set[str]:
     }
 
 
-def _readers(kind: str) -> list[Path]:
-    """The files that put rules of a kind to work; a kind that is another with one word changed has that one's too."""
-    own = [folder / f"{kind}.py" for folder in KIND_FOLDERS if (folder / f"{kind}.py").is_file()]
-    own += [path.with_stem(like) for path in own for like in re.findall(r"\.kinds import (\w+)\n", path.read_text())]
+def _readers(kind: str) -> list[ast.AST]:
+    """What puts rules of a kind to work: its own code with what that names in its file, and files that ask for it."""
     asking = ("of_kind", "in_force", "ruled")
-    return own + [p for p in _naming(kind) if any(kind in _words(_calls(p, method)) for method in asking)]
+    trees = [_parsed(path) for path in _naming(kind)]
+    asks = [tree for tree in trees if any(kind in _words(_calls(tree, method)) for method in asking)]
+    return [*_named(_written().get(kind, [])), *asks]
+
+
+@cache
+def _written() -> dict[str, list[tuple[ast.AST, ast.Module]]]:
+    """By kind what is written of it in the folders of kinds, each with its file."""
+    found: dict[str, list[tuple[ast.AST, ast.Module]]] = {}
+    for path in (path for folder in KIND_FOLDERS for path in folder.glob("*.py")):
+        for name, node in _top(_parsed(path)).items():
+            verb, _, of_verb = name.partition("_")
+            kind = of_verb if verb in VERBS else re.sub(r"\B(?=[A-Z])", "_", name).lower()
+            if verb in VERBS or (isinstance(node, ast.ClassDef) and not name.startswith("_")):
+                found.setdefault(kind, []).append((node, _parsed(path)))
+    return found
+
+
+def _top(tree: ast.Module) -> dict[str, ast.AST]:
+    """By name what a file defines or assigns; no name stands for two things."""
+    pairs: list[tuple[str, ast.AST]] = []
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            pairs.append((node.name, node))
+        elif isinstance(node, ast.Assign):
+            pairs += [(one.id, node) for one in node.targets if isinstance(one, ast.Name)]
+    assert len(pairs) == len(dict(pairs))
+    return dict(pairs)
+
+
+def _named(nodes: list[tuple[ast.AST, ast.Module]]) -> list[ast.AST]:
+    """These, and what of their own file they name, and so on."""
+    found: list[ast.AST] = []
+    nodes = [*nodes]
+    while nodes:
+        node, tree = nodes.pop()
+        if node not in found:
+            found.append(node)
+            names = {one.id for one in ast.walk(node) if isinstance(one, ast.Name)}
+            nodes += [(there, tree) for name, there in _top(tree).items() if name in names]
+    return found
 
 
 def _naming(kind: str) -> list[Path]:
@@ -118,12 +158,12 @@ def test_every_kind_is_put_to_work(kind: str) -> None:
     assert _readers(kind)
 
 
-@pytest.mark.parametrize("folder", KIND_FOLDERS, ids=lambda folder: folder.parent.name)
-def test_every_kind_that_is_written_has_a_rule(folder: Path) -> None:
-    """No check lies idle in the folders of kinds."""
-    written = {path.stem for path in folder.glob("*.py")} - {"__init__"}
-
-    assert written - {rule.kind for rule in RULES} == set()
+def test_every_kind_that_is_written_has_a_rule() -> None:
+    """No check lies idle in the folders of kinds, and none is written twice."""
+    assert _written().keys() - {rule.kind for rule in RULES} == set()
+    for folder in KIND_FOLDERS:
+        names = [name for path in folder.glob("*.py") for name in _top(_parsed(path)) if not name.startswith("_")]
+        assert len(names) == len(set(names)), folder
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
@@ -138,7 +178,7 @@ def test_parameters_are_typed(rule: Rule) -> None:
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_parameters_are_read(rule: Rule) -> None:
     """No parameter is there for show: the code of the rule's kind reads each by its name."""
-    read = _words([call for path in _readers(rule.kind) for name in ("value", "ruled") for call in _calls(path, name)])
+    read = _words([call for tree in _readers(rule.kind) for name in ("value", "ruled") for call in _calls(tree, name)])
 
     assert set(rule.parameters) <= read
 

@@ -18,7 +18,7 @@ from cache_check.joining.explain import own_fault
 from cache_check.joining.graph import join_graph
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import kinds_in_force
-from cache_check.joining.kinds import adapter_count
+from cache_check.joining.kinds.stacks import AdapterCount
 from cache_check.joining.reach import reach_of
 from cache_check.joining.seats import between, merged
 from cache_check.joining.stock import kept_out, least, mended, stricter, usable
@@ -304,7 +304,7 @@ def of_part(parts: Sequence[Part], name: str) -> int:
 
 def test_a_sum_over_more_than_is_summed_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """A kind that measures a fitting would be taken for one that bounds struts, and does not."""
-    monkeypatch.setattr(adapter_count.Check, "measure", lambda kind, part: int(part.kind in ("adapter", "fitting")))
+    monkeypatch.setattr(AdapterCount, "measure", lambda kind, part: int(part.kind in ("adapter", "fitting")))
 
     with pytest.raises(AskError, match=r"^rule ADP-1: its kind 'adapter_count' measures P/hinged-base, a fitting"):
         kinds_in_force(books.book(), rescue_41().catalogue)

@@ -134,7 +134,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
         statics.test_even_v_in_plan,
     ),
     "two carry twice as much as one": (
-        "checks.kinds.carry_weight", 'value(rule, "two_persons")', 'value(rule, "one_person") * 2', carry,
+        "checks.kinds.ready_sets", 'value(rule, "two_persons")', 'value(rule, "one_person") * 2', carry,
     ),
 }  # fmt: skip
 

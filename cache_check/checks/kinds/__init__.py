@@ -1,1 +1,1 @@
-"""One file per kind of rule that finds or counts something; the file's name is the kind's name."""
+"""What rules find or count, by theme; ``check_book_age`` is what ``check`` asks of the kind ``book_age``."""

@@ -1,1 +1,1 @@
-"""One file per kind of assembly rule; the file's name is the kind's name, its class is ``Check``."""
+"""The kinds of assembly rule by theme; ``class ExtensionCount`` is the kind ``extension_count``."""

@@ -1,20 +1,22 @@
-"""A ready set is legal, is made of pieces that are usable, and shares none with another."""
+"""Ready sets are sound, can be carried and stowed, and are held."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from fractions import Fraction
+from math import isqrt
 
 from cache_check.checks import say
-from cache_check.checks.facts import Facts, Findings
+from cache_check.checks.facts import Facts, Findings, Inspection
 from cache_check.joining import stock
 from cache_check.joining.explain import broken_rules
-from cache_check.model.cache import Item, ReadySet
+from cache_check.model.cache import Compartment, Item, ReadySet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
 
-def check(facts: Facts, rule: Rule) -> Findings:
+def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
     """A finding for each rule that a ready set breaks, each piece it may not hold, and each part claimed too often."""
     claims: dict[tuple[str, str], list[ReadySet]] = {}
     for ready in facts.muster.cache.ready_sets:
@@ -93,8 +95,7 @@ def _short(facts: Facts, rule: Rule, rig: str, sets: list[ReadySet], of: tuple[s
     idle = [one for one in facts.muster.unknown_pieces.get(part, ()) if not pooled or one.rig == rig]
     unknown = sum(one.number for one in idle)
     found = facts.finding(
-        rule,
-        what=f"{say.several(len(sets), 'ready set')} ({say.listed(ready.id for ready in sets)}) "
+        rule, what=f"{say.several(len(sets), 'ready set')} ({say.listed(ready.id for ready in sets)}) "
         f"{say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {have} usable"
         + f", {unknown} not known" * bool(unknown),
         effect=f"{say.several(number - have, 'piece')} short: not all of them can be built as listed",
@@ -106,3 +107,85 @@ def _short(facts: Facts, rule: Rule, rig: str, sets: list[ReadySet], of: tuple[s
     # Nobody knows yet that a set is unsound: it is to be looked at.
     look = "; ".join(dict.fromkeys(one.remedy for one in idle))
     return replace(found, severity="short", remedy=f"{look}; else {rule.remedy}")
+
+
+def check_carry_weight(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each ready set that one person may not carry, or whose weight nobody knows."""
+    one = Fraction(facts.value(rule, "one_person"))
+    two = Fraction(facts.value(rule, "two_persons"))
+    for ready, assembly in facts.built_sets():
+        if assembly.mass is not None and assembly.mass <= one:
+            continue
+        if assembly.mass is None:
+            what, effect = "weighs nobody knows what", "nobody can say who may lift it"
+        else:
+            limits = f"one person carries {facts.mass(one, 'down')}, two carry {facts.mass(two, 'down')}"
+            what = f"weighs {facts.mass(assembly.mass, 'up')} with its pins, without straps; {limits}"
+            effect = "it takes two persons" if assembly.mass <= two else "two persons are not enough"
+        yield facts.finding(rule, what=f"ready set {ready.id} {what}", effect=effect, where=ready.where, rig=ready.rig)
+
+
+def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each ready set that is longer closed, with the clearance, than the compartment it lies in."""
+    places = {(place.rig, place.id): place for place in facts.muster.cache.compartments}
+    for ready, assembly in facts.built_sets():
+        place = places.get((ready.rig, ready.where))
+        if place is None:
+            if ready.where and any(rig == ready.rig for rig, _ in places):
+                yield facts.finding(
+                    rule, what=f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
+                    effect="whether it goes in is not known", where=ready.where, rig=ready.rig,
+                    remedy="write the compartment that it lies in, or list that one with its length",
+                )  # fmt: skip
+            continue
+        want, have = assembly.closed + place.clearance, _room(place)
+        if want > have:
+            yield facts.finding(
+                rule, what=f"ready set {ready.id} is {facts.length(assembly.closed, 'up')} closed and wants "
+                f"{facts.length(place.clearance, 'up')} clear; {place.id} has {facts.length(have, 'down')}",
+                effect=f"it does not go in: {facts.length(want - have, 'up')} too long",
+                figures=(("want_nm", want), ("have_nm", have)), where=ready.where, rig=ready.rig,
+            )  # fmt: skip
+
+
+def _room(place: Compartment) -> int:
+    """The longest line in a compartment, nm: its length, or corner to corner of its floor where it says so."""
+    if not place.diagonal or place.width is None:
+        return place.length
+    return isqrt(place.length**2 + place.width**2)
+
+
+def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:
+    """A finding for each set that is loose or was not looked at, and each compartment that carries too much."""
+    lines = {line.id: line for line in inspection.count.sets} if inspection.count else {}
+    for ready in inspection.muster.cache.ready_sets if inspection.count else ():
+        line = lines.get(ready.id)
+        if line is None or not line.held:
+            loose = line is not None and line.held is False
+            yield inspection.finding(
+                rule,
+                what=f"ready set {ready.id} {'is not held from moving' if loose else 'was not tried: is it held?'}",
+                effect="a moving load in the compartment" if loose else "unknown, so not fine",
+                where=ready.where,
+            )  # fmt: skip
+    yield from _too_heavy(inspection, rule)
+
+
+def _too_heavy(inspection: Inspection, rule: Rule) -> Findings:
+    loads: dict[tuple[str, str], list[Fraction | None]] = {}
+    for ready, assembly in inspection.built_sets():
+        loads.setdefault((ready.rig, ready.where), []).append(assembly.mass)
+    for place in inspection.muster.cache.compartments:
+        masses = loads.get((place.rig, place.id), [])
+        if place.carries is None or not masses:
+            continue
+        known = sum((mass for mass in masses if mass is not None), Fraction(0))
+        unknown = sum(mass is None for mass in masses)
+        if known > place.carries or unknown:
+            more = f" and {say.several(unknown, 'set')} of unknown weight" if unknown else ""
+            yield inspection.finding(
+                rule, what=f"{place.id} holds ready sets of {inspection.mass(known, 'up')}{more}; "
+                f"it carries {inspection.mass(place.carries, 'down')}",
+                effect="the compartment or its floor may give way",
+                where=place.id,
+            )  # fmt: skip

@@ -1,0 +1,199 @@
+"""What charts and figures rest on, whether they make sense, and what no chart speaks for."""
+
+from __future__ import annotations
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
+from cache_check.joining.seats import merged
+from cache_check.loads.capacity import answered, charts_for, flaws_by, rows_of
+from cache_check.loads.chart import Flaw, unrated_spans
+from cache_check.loads.likely import Unlikely
+from cache_check.model.assembly import Span
+from cache_check.model.family import Chart
+from cache_check.model.finding import Finding
+from cache_check.model.rule import Rule
+from cache_check.units import show
+
+
+def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
+    for chart in facts.charts_on_book():
+        unsaid = _unsaid(chart)
+        if unsaid:
+            factor = "design factor" in unsaid
+            yield facts.finding(
+                rule, what=f"chart {chart.id} of family {chart.family}: {say.listed(unsaid)} not stated",
+                effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
+                if factor
+                else "nobody can tell whether it is the maker's current sheet",
+            )  # fmt: skip
+        if chart.sure:
+            yield facts.finding(
+                rule, what=f"chart {chart.id} of family {chart.family} says sure: {chart.why.strip()}",
+                effect="figures that the rules would call unlikely are counted as they stand",
+            )  # fmt: skip
+
+
+def _unsaid(chart: Chart) -> list[str]:
+    blank = {
+        "edition": not chart.edition.strip(),
+        "date": chart.dated is None,
+        "design factor": chart.states == "rated load" and chart.factor is None,
+    }
+    return [what for what, missing in blank.items() if missing]
+
+
+def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:
+    """A finding for each cell or row that calls a chart in doubt: loads only fall with length and with extensions."""
+    for chart in facts.charts_on_book():
+        if not facts.muster.book.is_on(rule.id, (chart.family,)):
+            continue
+        for flaw in flaws_by(rule, chart, facts.muster.cache.catalogue, facts.muster.book):
+            if not answered(chart, flaw):
+                yield facts.finding(
+                    rule, what=f"chart {chart.id}: {_says(facts, chart, flaw)}",
+                    effect="the whole chart is in doubt, so nothing rests on it: unrated until it is put right",
+                    figures=(("row_nm", chart.rows[flaw.row].length),),
+                )  # fmt: skip
+
+
+load_chart_sane = check_chart_likely = load_chart_likely = check_chart_sane
+
+
+def _says(facts: Mustered, chart: Chart, flaw: Flaw) -> str:
+    if flaw.kind == "design factor larger than any likely one" and chart.factor is not None:
+        return f"rated at {say.ratio(chart.factor)}, a {flaw.kind}"
+    row = f"row {facts.length(chart.rows[flaw.row].length, 'nearest')}"
+    if flaw.extensions is None:
+        return f"{row}: {flaw.kind}"
+    cell = f"{row} with {say.several(flaw.extensions, 'extension')}"
+    load = chart.rows[flaw.row].loads[flaw.extensions]
+    shown = "blank" if load is None else facts.force(load, "nearest")
+    bounds = [
+        f"{side} {facts.force(bound, 'nearest')} expected"
+        for side, bound in (("at least", flaw.least), ("at most", flaw.most))
+        if bound is not None
+    ]
+    return ", ".join([f"{cell}: {shown} {flaw.kind}", *bounds])
+
+
+def audit_edition_matches(inspection: Inspection, rule: Rule) -> Findings:
+    """A finding for each label that names another edition than the chart, and each chart younger than the book."""
+    catalogue = inspection.book.catalogue
+    for line in inspection.count.lines if inspection.count else ():
+        charts = charts_for(catalogue, catalogue.by_id[line.part].family, line.part)
+        editions = {chart.edition.strip().casefold() for chart in charts}
+        if line.edition.strip() and line.edition.strip().casefold() not in editions:
+            have = say.listed((chart.edition or "no edition" for chart in charts), "or")
+            piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
+            yield inspection.finding(
+                rule, what=f"{piece}: the label names {line.edition!r}, the chart in the book {have}",
+                effect="what it is rated for is unsure until they agree",
+                part=line.part, where=line.where,
+            )  # fmt: skip
+    yield from _younger(inspection, rule)
+
+
+def _younger(inspection: Inspection, rule: Rule) -> Findings:
+    book = inspection.book
+    for chart in (chart for family in book.catalogue.families for chart in family.charts):
+        if chart.dated is not None and book.book_date is not None and chart.dated > book.book_date:
+            days = f"{chart.dated.isoformat()} is younger than the book of {book.book_date.isoformat()}"
+            effect = "the parts were counted before anybody knew this chart"
+            yield inspection.finding(rule, what=f"chart {chart.id} of {days}", effect=effect, rig=book.id)
+
+
+def check_unrated(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each usable body without a chart, and for each chart with the lengths it does not rate."""
+    catalogue = facts.muster.cache.catalogue
+    charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in facts.usable_bodies()}
+    for body, found in charts.items():
+        if not found:
+            number = facts.muster.usable.counts[body]
+            yield facts.finding(
+                rule, what=f"{facts.pieces(body, number)}: no chart, so unrated at every length",
+                effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
+            )  # fmt: skip
+    spans = spans_by_build(facts)
+    for chart in {chart.id: chart for found in charts.values() for chart in found}.values():
+        bodies = [body for body, found in charts.items() if chart in found]
+        beyond = _beyond(chart, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
+        if beyond:
+            yield _no_row(facts, rule, chart, beyond)
+
+
+def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
+    """By number of extensions, the lengths that can be built and have no figure in a chart."""
+    rows = rows_of(chart)
+    found: dict[int, list[Span]] = {}
+    for (_, extensions), lengths in spans.items():
+        for low, high in lengths:
+            found.setdefault(extensions, []).extend(
+                (int(over), int(up_to)) for over, up_to in unrated_spans(rows, extensions, low, high)
+            )
+    return {extensions: merged(unrated) for extensions, unrated in sorted(found.items()) if unrated}
+
+
+def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span, ...]]) -> Finding:
+    lengths = [
+        f"{say.several(extensions, 'extension')}: "
+        + ", ".join(f"{facts.length(a, 'down')} to {facts.length(b, 'up')}" for a, b in spans)
+        for extensions, spans in beyond.items()
+    ]
+    longest = max(high for spans in beyond.values() for _, high in spans)
+    return facts.finding(
+        rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
+        effect="struts at these lengths are unrated and not counted as rated", figures=(("longest_nm", longest),),
+    )  # fmt: skip
+
+
+def load_unrated(facts: LoadFacts, rule: Rule) -> Findings:
+    """One finding when assemblies that reach the length needed have no figure there."""
+    found = facts.result.carriers
+    unrated = [one for one in found if one.rated is None]
+    if unrated:
+        why = dict.fromkeys(
+            link.why for one in unrated for link in one.links if link.of == "chart" and link.loaded and not link.rated
+        )
+        length = facts.length(facts.result.geometry.length, "up")
+        yield facts.finding(
+            rule, what=f"{len(unrated)} of {say.several(len(found), 'assembly', 'assemblies')} that reach {length} "
+            f"{say.verb(len(unrated), 'is', 'are')} unrated there: {say.listed(why)}",
+            effect="they are not counted as rated; blank is not infinite", figures=(("unrated_count", len(unrated)),),
+        )  # fmt: skip
+
+
+def check_mixed_rating(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each mix of families that the usable parts can build and the rule leaves unrated."""
+    book = facts.muster.book
+    mixes = {block.shape.families for block in facts.muster.joined.blocks if len(block.shape.families) > 1}
+    for families in sorted(sorted(mix) for mix in mixes):
+        if book.is_on(rule.id, families) and not book.value(rule.id, "rated", families):
+            yield facts.finding(
+                rule, what=f"builds that mix families {say.listed(families)} can be made; they are unrated",
+                effect="they count as assembled at once and restrained, never as rated",
+            )  # fmt: skip
+
+
+def check_figure_likely(facts: Mustered, rule: Rule) -> Findings:
+    """A finding for each unlikely figure of a part type on the book, or of the situation, that is not answered for."""
+    listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
+    for one in facts.muster.unlikely:
+        part = one.part if one.part in facts.muster.cache.catalogue.by_id else ""
+        if not part or part in listed:
+            yield facts.finding(
+                rule, part=part,
+                what=f"{facts.name(one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
+                f"{_shown(facts, one, one.least)} to {_shown(facts, one, one.most)} would be",
+                effect="it is taken as not known, and nothing rests on it until it is put right or answered for",
+            )  # fmt: skip
+
+
+load_figure_likely = check_figure_likely
+
+
+def _shown(facts: Mustered, one: Unlikely, value: object) -> str:
+    assert isinstance(value, int) or hasattr(value, "numerator")
+    if one.dimension is None:
+        return say.ratio(value)  # type: ignore[arg-type]
+    return show(value, one.dimension, facts.muster.cache.units, "nearest")  # type: ignore[arg-type]

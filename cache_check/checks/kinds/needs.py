@@ -1,0 +1,124 @@
+"""Needs and scenes are met on the step that they ask for, with one piece missing too, and rated for their load."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts, Findings
+from cache_check.model.counting import SceneAnswer, Step, Tally
+from cache_check.model.finding import Finding
+from cache_check.model.need import Need
+from cache_check.model.rule import Rule
+from cache_check.model.verdict import Link, broken
+from cache_check.planning.scenes import ask_of
+
+
+def check_needs_met(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each need that is not met, or not known to be, and for each such scene of several needs."""
+    for need, tally in facts.asked():
+        if tally.verdict == "not known":
+            yield _unknown(facts, rule, tally.label, tally.links)
+        elif not tally.met:
+            yield _need(facts, rule, need, tally)
+    for answer in facts.answers:
+        if len(answer.by_need) > 1 or not facts.tallies:
+            if answer.verdict == "not known":
+                yield _unknown(facts, rule, f"scene {answer.scene}", answer.links)
+            elif not answer.met:
+                yield _scene(facts, rule, answer)
+
+
+def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> Finding:
+    """Neither a yes nor a no: everything that is not known, and who could tell."""
+    unknown = [link for link in broken(links) if link.state == "unknown"]
+    return facts.finding(
+        rule, what=f"{label}: not known whether it is met; "
+        + "; ".join(f"{link.name}: {link.why}" for link in unknown),
+        effect="nobody can count on it until this is known", figures=(("unknown_count", len(unknown)),),
+        remedy="; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known",
+    )  # fmt: skip
+
+
+def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
+    wanted, step = need.count, tally.asked_step
+    there = tally.count(step) or 0
+    carrying = ""
+    if tally.load is not None and tally.factor is not None:
+        carrying = f" for {facts.force(tally.load, 'up')} at {say.ratio(tally.factor)}"
+    reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]
+    return facts.finding(
+        rule, what=f"{tally.label}: {say.several(wanted, 'strut')} wanted {step}{carrying} "
+        f"{facts.over(tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
+        effect="; ".join([*reasons, facts.binds(tally.binding)]),
+        figures=(
+            ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
+            ("shortest_nm", tally.shortest), ("longest_nm", tally.longest), ("step", step),
+        ),
+    )  # fmt: skip
+
+
+def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
+    """The needs of a scene draw on one stock, so each can be met alone and the scene not."""
+    most = "" if answer.served == answer.bound else f", at most {answer.bound} (not proven)"
+    shares = say.listed(f"{need}: {served} of {wanted}" for need, wanted, served in answer.by_need)
+    return facts.finding(
+        rule,
+        what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once{most} ({shares})",
+        effect=facts.binds(answer.binding),
+        figures=(
+            ("want_count", answer.wanted), ("have_count", answer.served),
+            ("short_count", answer.wanted - answer.served),
+        ),
+    )  # fmt: skip
+
+
+def check_loss_of_one(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each need, and for each scene of several needs, that is met, and not with one piece missing."""
+    for need, tally in facts.asked():
+        if tally.missing is not None and tally.missing.state != "holds":
+            left = tally.count("one missing")
+            yield _short(facts, rule, tally.label, tally.missing, need.count, left, tally.lost)
+    for one in facts.answers:
+        if one.missing is not None and one.missing.state != "holds" and len(one.by_need) > 1:
+            yield _short(facts, rule, f"scene {one.scene}", one.missing, one.wanted, one.left, one.lost)
+
+
+def _short(
+    facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int | None, lost: tuple[str, ...]
+) -> Finding:
+    sure = "not known to be met" if missing.state == "unknown" else "not met"
+    piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
+    return facts.finding(
+        rule, what=f"{label}: {sure} with one {piece} missing",
+        effect=missing.why,
+        figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),
+        part=lost[0] if len(lost) == 1 else "",
+    )  # fmt: skip
+
+
+def check_load_check(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each need that enough struts stand for, though too few of them are rated for its load."""
+    for need, tally in facts.asked():
+        rated = tally.count("rated")
+        below: Step = "restrained" if need.restrained else "assembled at once"
+        there = tally.count(below) or 0
+        if rated is None or tally.load is None or tally.factor is None or not rated < need.count <= there:
+            continue
+        if tally.verdict == "not known":
+            continue  # no other build helps: what is not known is to be found out, and the need says so
+        by_chart = replace(ask_of(need), restrained=False, place=None)
+        if facts.muster.most(by_chart, "rated").count >= need.count:
+            continue  # charts rate enough of them: what holds their bases does not
+        why = dict(tally.why_zero).get("rated")
+        yield facts.finding(
+            rule, what=f"{tally.label}: {say.several(there, 'strut')} {below} "
+            f"{facts.over(tally.shortest, tally.longest)}, {rated} rated for "
+            f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}",
+            effect=f"{need.count - rated} of {say.several(need.count, 'wanted strut')} "
+            f"{say.verb(need.count - rated, 'is', 'are')} missing for want of rating" + (f": {why}" if why else ""),
+            figures=(
+                ("want_count", need.count), ("have_count", rated), (f"{below}_count", there),
+                ("load_n", tally.load), ("longest_nm", tally.longest),
+            ),
+        )  # fmt: skip

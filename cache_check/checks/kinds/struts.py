@@ -1,0 +1,237 @@
+"""What struts take: fittings and pins for every body; lengths that nothing covers, and parts of no use."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
+
+from cache_check.checks import say
+from cache_check.checks.facts import Facts, Findings, Lacks, fixed_lengths
+from cache_check.joining.kinds.stacks import mates
+from cache_check.joining.seats import settable
+from cache_check.model.counting import Tally
+from cache_check.model.family import CAPTIVE
+from cache_check.model.finding import Finding
+from cache_check.model.part import LINEAR, Body, End, Fitting, Hardware, Pad, Part, Pin, Tie, TwoEnded
+from cache_check.model.rule import Rule
+
+
+@dataclass
+class _Circle:
+    """Connectors that the usable parts can bring together, and the usable pieces on them."""
+
+    ends: frozenset[End]
+    families: set[str]
+    bodies: int = 0
+    bases: dict[str, int] = field(default_factory=dict)
+    heads: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def either(self) -> int:
+        """Pieces that serve as either."""
+        return sum(number for part, number in self.bases.items() if part in self.heads)
+
+
+def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
+    """Bases, heads, and both together (an either-end is one piece), against the bodies that they can be brought to."""
+    circles = [circle for circle in _circles(facts) if circle.bodies]
+    for circle in circles:
+        of = f" of family {say.listed(sorted(circle.families))}" if len(circles) > 1 else ""
+        bodies = say.several(circle.bodies, "strut body", "strut bodies") + of
+        need = say.verb(circle.bodies, "needs", "need")
+        either = f", {circle.either} of them either-end" if circle.either else ""
+        for what, pieces, each in (
+            ("bases", circle.bases, 1),
+            ("heads", circle.heads, 1),
+            ("bases and heads together", circle.bases | circle.heads, 2),
+        ):
+            want = each * circle.bodies
+            have, needs = sum(pieces.values()), f"{bodies} {need} {want} {what}"
+            effect = f"no more than {have // each} of the bodies can stand at once"
+            yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), effect
+
+
+def _circles(facts: Facts) -> list[_Circle]:
+    """The usable parts by connector: a body, extension or adapter brings its two ends together."""
+    catalogue, counts = facts.muster.cache.catalogue, facts.muster.usable.counts
+    there = [part for part in catalogue.parts if counts[part.id]]
+    circles: list[_Circle] = []
+    for part in there:
+        if isinstance(part, TwoEnded):
+            own = {part.family} if isinstance(part, Body) else set()
+            circles = _joined(facts, circles, _Circle(frozenset({part.lower, part.upper}), own))
+    for part in there:
+        if isinstance(part, Body):
+            next(c for c in circles if part.lower in c.ends).bodies += counts[part.id]
+        elif isinstance(part, Fitting):
+            for circle in circles:
+                if any(mates(end, part.end, catalogue) for end in circle.ends):
+                    for role, pieces in (("base", circle.bases), ("head", circle.heads)):
+                        if role in part.serves:
+                            pieces[part.id] = counts[part.id]
+    return circles
+
+
+def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]:
+    """The circles with one more, those that it touches made one with it."""
+    apart = []
+    for circle in circles:
+        if any(one == two or mates(one, two, facts.muster.cache.catalogue) for one in circle.ends for two in new.ends):
+            new = _Circle(circle.ends | new.ends, circle.families | new.families)
+        else:
+            apart.append(circle)
+    return [*apart, new]
+
+
+def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
+    """For each loose pin: its joints in what takes most of it, and spares."""
+    book = facts.muster.book
+    for pin, (use, whence) in sorted(_in_use(facts).items()):
+        share = Fraction(book.value(rule.id, "share"))
+        spare = max(int(book.value(rule.id, "min")), ceil(share * use))
+        have = facts.muster.usable.counts.get(pin, 0)
+        want = use + spare
+        needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {want}"
+        effect = "one pin lost on scene can cost a strut"
+        if use > have:
+            bare = say.several(use - have, "pin")
+            effect = f"{bare} short even with no spare: a strut that lacks one pin is not built"
+        yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs), effect
+
+
+def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
+    """Loose pins in use, by part id, and what takes them: the ready sets or a scene, whichever takes more.
+
+    Without ready sets, two joints on every body stand for them.
+    """
+    built = facts.muster.cache.ready_sets
+    uses = [("the ready sets", _in_ready_sets(facts)) if built else ("two joints on every body", _at_bodies(facts))]
+    uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
+    found: dict[str, tuple[int, str]] = {}
+    for whence, taken in uses:
+        for pin, number in taken.items():
+            if number > found.get(pin, (0, ""))[0]:
+                found[pin] = (number, whence)
+    return found
+
+
+def _in_ready_sets(facts: Facts) -> Counter[str]:
+    by_id, joints = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints
+    pins: Counter[str] = Counter()
+    for ready in facts.muster.cache.ready_sets:
+        for pin, number in filter(None, joints.pins_along([by_id[part] for part in ready.parts])):
+            pins[pin] += number
+    return pins
+
+
+def _at_bodies(facts: Facts) -> Counter[str]:
+    """The pins of the two joints of every usable body, by its own connectors."""
+    catalogue, pins = facts.muster.cache.catalogue, Counter[str]()
+    for part, number in facts.usable_bodies().items():
+        body = catalogue.by_id[part]
+        assert isinstance(body, Body)
+        each = int(facts.muster.book.ruled("pin_per_joint", "per_joint", (body.family,), 0))
+        for end in (body.lower, body.upper):
+            pin = catalogue.pin_of.get(end.name, CAPTIVE)
+            if pin != CAPTIVE:
+                pins[pin] += each * number
+    return +pins
+
+
+def check_hole_pitch(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
+    for _, tally in facts.asked():
+        if tally.met or tally.shortest != tally.longest:
+            continue
+        for body in facts.muster.cache.catalogue.parts:
+            if isinstance(body, Body) and body.holes and (nearest := _nearest(facts, body, tally.longest)):
+                yield _between(facts, rule, tally, body, *nearest)
+
+
+def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, above: int) -> Finding:
+    most = int(facts.value(rule, "pack", (body.family,)))
+    packing = tally.longest - below
+    pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
+    within = "which is within" if packing <= most else "which is more than"
+    return facts.finding(
+        rule, what=f"{tally.label}: {facts.length(tally.longest, 'nearest')} lies between two settings of "
+        f"{facts.name(body.id)}, {facts.length(below, 'nearest')} and {facts.length(above, 'nearest')}",
+        effect=f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed",
+        figures=(("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
+        part=body.id,
+    )  # fmt: skip
+
+
+def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:
+    """The settings next below and above a length; None where one build covers it or it lies outside them all."""
+    below, above = -1, -1
+    for block in facts.muster.joined.blocks:
+        if body not in block.body.parts:
+            continue
+        for fixed in {fixed for _, fixed in fixed_lengths(block)}:
+            for low, high in settable(body):
+                if low + fixed <= length <= high + fixed:
+                    return None
+                if high + fixed < length:
+                    below = max(below, high + fixed)
+                elif above < 0 or low + fixed < above:
+                    above = low + fixed
+    return (below, above) if below >= 0 and above >= 0 else None
+
+
+_FEW = 4
+"""More blind spots than this are counted and only the widest are named; reach shows them all."""
+
+
+def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
+    """One finding for all blind spots together, the widest first."""
+    spots = sorted(facts.reach.blind_spots, key=lambda spot: (spot[0] - spot[1], spot[0]))
+    if spots:
+        named = [f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in sorted(spots[:_FEW])]
+        named += [f"{len(spots) - _FEW} more"] if len(spots) > _FEW else []
+        widest = spots[0]
+        yield facts.finding(
+            rule, what=f"{say.several(len(spots), 'blind spot')} inside the reach: {say.listed(named)}",
+            effect="no strut can be set to these lengths; both ends of each are reached",
+            figures=(("spots_count", len(spots)), ("widest_nm", widest[1] - widest[0])),
+        )  # fmt: skip
+
+
+def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
+    """A finding for each part type of which there are pieces, or may be, and that nothing can use.
+
+    A part that only wants a partner is told where no other part is at fault.
+    """
+    muster = facts.muster
+    of_use = muster.laid.of_use
+    there = {line.part for line in muster.cache.stock if line.count != 0}
+    parts = [part for part in muster.cache.catalogue.parts if part.id in there]
+    idle = [part for part in parts if part.kind in LINEAR and part.id not in of_use]
+    found = [(part, muster.faults[part.id]) for part in idle if part.id in muster.faults]
+    found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]
+    found += [(part, why) for part in parts if part.kind not in LINEAR and (why := _idle_other(facts, part))]
+    for part, why in found:
+        yield facts.finding(
+            rule, what=f"{facts.name(part.id)}: {why}",
+            effect="no strut and no restraint takes it, however many there are", part=part.id,
+        )  # fmt: skip
+
+
+def _idle_other(facts: Facts, part: Part) -> str:
+    """Why nothing takes a pin, a tie, hardware or a pad; "" where something does."""
+    muster = facts.muster
+    catalogue = muster.cache.catalogue
+    if isinstance(part, Pin):
+        taken = {pin for family in catalogue.families for pin in family.connectors.values()} - {CAPTIVE}
+        taken |= {mate.pin for family in catalogue.families for mate in family.mates}
+        return "" if part.id in taken else "no joint takes this pin"
+    if isinstance(part, Tie) and not muster.pointable:
+        rule = next((r for r in muster.book.in_force("attachment_points")), None)
+        return f"no base has the attachment points to be held by ({rule.id}, {rule.title})" if rule else ""
+    if isinstance(part, Hardware):
+        wanted = {need for one in catalogue.parts if isinstance(one, Tie) for need in one.hardware}
+        return "" if part.id in wanted else "no strap or chain of this book needs it"
+    sized = not isinstance(part, Pad) or part.footprint
+    return "" if sized else "its size is not written, so what it bears is not known"

@@ -1,0 +1,205 @@
+"""Which parts may stand where in a stack, which ends may meet, and what sums over a strut are bounded."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from cache_check.joining.kind import Kind, in_both
+from cache_check.joining.seats import Seat
+from cache_check.model.family import CAPTIVE, Catalogue
+from cache_check.model.part import Body, End, Extension, Fitting, Part
+from cache_check.units import show
+
+
+class OneBaseOneHead(Kind):
+    """A stack is one ground fitting, one load fitting, and one body between; so enumeration makes them all."""
+
+    def stack(self, parts: tuple[Part, ...]) -> str | None:
+        bodies = [part.name for part in parts if part.kind == "body"]
+        if len(bodies) != 1:
+            return f"{len(bodies)} strut bodies ({', '.join(bodies) or 'none'}); a strut has exactly one"
+        inside = [part.name for part in parts[1:-1] if part.kind == "fitting"]
+        if inside:
+            return f"{', '.join(inside)} between other parts; fittings stand at the two ends only"
+        return None
+
+
+class NoOpenEnd(Kind):
+    """Both ends of a stack are closed by a fitting; enumeration makes it true by construction."""
+
+    def stack(self, parts: tuple[Part, ...]) -> str | None:
+        if not parts or (len(parts) == 1 and parts[0].kind == "fitting"):
+            return "nothing closes the ends; a strut needs a base below and a head above"
+        open_ends = [
+            f"the {side} end of {part.name}"
+            for part, side in ((parts[0], "lower"), (parts[-1], "upper"))
+            if part.kind != "fitting"
+        ]
+        return f"{' and '.join(open_ends)} left open" if open_ends else None
+
+
+class FittingRole(Kind):
+    """A base on the ground, a head at the load; a fitting may be listed as either."""
+
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
+        if not isinstance(seat.part, Fitting):
+            return None
+        role = "base" if seat.place == "ground" else "head"
+        if role in seat.part.serves:
+            return None
+        return f"{seat.part.name} is not a {role}; it serves as {' or '.join(sorted(seat.part.serves))}"
+
+
+class FittingIndex(Kind):
+    """A fitting that locks only at certain turns must be turned to one: a note, which no list of parts can break."""
+
+    def note(self, seat: Seat) -> str | None:
+        if isinstance(seat.part, Fitting) and seat.part.index:
+            return f"{seat.part.name}: {seat.part.index}"
+        return None
+
+
+class TravelLocked(Kind):
+    """The body's travel is locked in a way that may carry load; an unknown lock never passes."""
+
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
+        if not isinstance(seat.part, Body):
+            return None
+        allowed = self.value("locks", families)
+        if seat.part.lock in allowed:
+            return None
+        return f"{seat.part.name} locks by {seat.part.lock!r}; load may rest on {' or '.join(allowed) or 'nothing'}"
+
+
+class MinimumInsertion(Kind):
+    """The open length keeps the minimum inside; it is taken at its word where the pull-apart length is not known."""
+
+    def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
+        body = seat.part
+        if not isinstance(body, Body) or body.pull_apart is None:
+            return None
+        least = int(self.value("min", families))
+        inside = body.pull_apart - body.open
+        if inside >= least:
+            return None
+        return (
+            f"{body.name} keeps {show(inside, 'length', 'us', 'down')} inside when open, "
+            f"at least {show(least, 'length', 'us', 'up')} is asked"
+        )
+
+
+def mates(one: End, two: End, catalogue: Catalogue) -> bool:
+    """Whether two ends mate, whichever is below."""
+    if one.name == two.name and {one.gender, two.gender} in ({""}, {"plug", "socket"}):
+        return True
+    return listed_pin(one, two, catalogue) is not None
+
+
+def listed_pin(one: End, two: End, catalogue: Catalogue) -> str | None:
+    """The pin of a pair of unlike connectors that some family lists as mating; None where none does."""
+    pair = {one.connector, two.connector}
+    for family in catalogue.families:
+        for mate in family.mates:
+            if set(mate.ends) == pair:
+                return mate.pin
+    return None
+
+
+class EndsMate(Kind):
+    """Two ends mate: one connector, plug into socket, or a pair that a family lists."""
+
+    def joint(self, lower: Seat, upper: Seat) -> str | None:
+        if lower.top is None or upper.bottom is None or mates(lower.top, upper.bottom, self.catalogue):
+            return None
+        return (
+            f"{upper.part.name} does not mate with {lower.part.name}: "
+            f"connector {upper.bottom.connector!r} on connector {lower.top.connector!r}"
+        )
+
+
+class EndTakes(Kind):
+    """An end takes only the kinds of part that its sheet lists."""
+
+    def joint(self, lower: Seat, upper: Seat) -> str | None:
+        for end, own, other in ((lower.top, lower, upper), (upper.bottom, upper, lower)):
+            if end is not None and end.takes is not None and other.part.kind not in end.takes:
+                side = "upper" if end is lower.top else "lower"
+                allowed = ", ".join(sorted(end.takes))
+                return f"the {side} side of {own.part.name} takes {allowed} only, not {other.part.name}"
+        return None
+
+
+class FamilyMixing(Kind):
+    """Neighbours are of one family, or one of them is an adapter."""
+
+    def joint(self, lower: Seat, upper: Seat) -> str | None:
+        if lower.part.family == upper.part.family or "adapter" in (lower.part.kind, upper.part.kind):
+            return None
+        return (
+            f"{lower.part.name} is of family {lower.part.family}, {upper.part.name} of family {upper.part.family}, "
+            "and no adapter stands between"
+        )
+
+
+class PinPerJoint(Kind):
+    """Every joint that takes a loose pin has its pins: which, and how many."""
+
+    def pin(self, lower: Seat, upper: Seat) -> str:
+        """The loose pin of a joint, "" where it carries its own; a listed pair's own word goes before its connector's.
+
+        Every stack of the same parts joins the same ends, so that without listed pairs it takes the same pins
+        however they sit; with them the way up decides.
+        """
+        if lower.top is None or upper.bottom is None:
+            return ""
+        pin = listed_pin(lower.top, upper.bottom, self.catalogue)
+        if pin is None and lower.top.name == upper.bottom.name:
+            pin = self.catalogue.pin_of.get(lower.top.name)
+        return "" if pin in (None, CAPTIVE) else pin
+
+    def number(self, families: frozenset[str]) -> int:
+        """How many a joint that takes loose pins has in a stack of these families."""
+        return int(self.value("per_joint", families)) if self.is_on(families) else 0
+
+
+class ExtensionOrder(Kind):
+    """The longest extension of a side next to the body, shorter ones going away from it, whatever stands between."""
+
+    reads: ClassVar[tuple[str, ...]] = ("length",)
+
+    def inward(self, passed: tuple[Part, ...], part: Part) -> str | None:
+        if not isinstance(part, Extension):
+            return None
+        longer = [piece for piece in passed if isinstance(piece, Extension) and piece.length > part.length]
+        return f"{longer[-1].name} is longer than {part.name}, which is nearer the body" if longer else None
+
+
+class ExtensionCount(Kind):
+    """At most so many extensions in one strut; adapters are none."""
+
+    counted: ClassVar[str] = "extension"
+
+    def measure(self, part: Part) -> int:
+        return int(part.kind == self.counted)
+
+    def limit(self, families: frozenset[str]) -> int | None:
+        return int(self.value("max", families))
+
+    def over(self, total: int, limit: int) -> str:
+        return f"{total} {self.counted}s, at most {limit} allowed"
+
+
+class AdapterCount(ExtensionCount):
+    """At most so many adapters in one strut."""
+
+    counted = "adapter"
+
+
+class ExtensionLength(ExtensionCount):
+    """At most so much extension length in one strut, nm; a sum that meets the limit exactly is met."""
+
+    def measure(self, part: Part) -> int:
+        return part.length if isinstance(part, Extension) else 0
+
+    def over(self, total: int, limit: int) -> str:
+        return f"{in_both(total, 'nearest')} of extensions, at most {in_both(limit, 'nearest')} allowed"
