@@ -14,9 +14,10 @@ from cache_check.model.part import LINEAR
 from cache_check.model.result import BuildResult, Carries
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Link
+from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import unmarked
-from cache_check.planning.packing.verdicts import unruled
+from cache_check.planning.packing.verdicts import facts, hoped_stock, unruled
 
 
 def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf | None = None) -> BuildResult:
@@ -52,21 +53,30 @@ def _carries(muster: Muster, assembly: Assembly) -> Carries:
 
 
 def _base(muster: Muster, assembly: Assembly) -> Link:
-    """Whether the base can be held with what is usable; what it hangs on may still carry no limit."""
-    name = "base held"
-    for off in unruled(muster, [Ask(assembly.closed, assembly.closed)]):
+    """Whether the base can be held with what is usable; what it hangs on may still carry no limit.
+
+    Where it can be only with what nobody knows to be fit, that is not known.
+    """
+    name, ask = "base held", Ask(assembly.closed, assembly.closed)
+    for off in unruled(muster, [ask]):
         return Link(name, off.state, off.why, off.ask)
-    if not muster.usable.pointed.get(assembly.ground):
-        return Link(name, "does not hold", "no usable one of it has enough attachment points", "use another base")
     if muster.large:
         return Link(name, "unknown", "straps and chains are not worked out for a store of so many assemblies")
     columns = muster.columns
-    held = columns.restrained & columns.within(muster.stock)
-    held &= columns.where(lambda one: one.identity == assembly.identity)
-    if not muster.packer.most(muster.stock, held).count:
-        return Link(name, "does not hold", "the usable pieces, straps or chains do not suffice", "see what is short")
-    if not muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+    mine = columns.where(lambda one: one.identity == assembly.identity)
+    held = columns.restrained & mine
+    if muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+        return Link(name, "holds", "by straps or chains of its own")
+    if muster.packer.most(muster.stock, held).count:
         bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])
         why = "its attachment points carry no limit" if bare else "its straps, chains or hardware carry no limit"
         return Link(name, "unknown", why, "ask the maker, or read it off")
-    return Link(name, "holds", "by straps or chains of its own")
+    _, plan, _ = settled(muster.packer, hoped_stock(muster, muster.stock, 1), columns.tied & mine, 1)
+    if plan:
+        found = facts(muster, [(ask, *one) for one in plan], muster.stock)
+        asks = dict.fromkeys(one.ask for one in found)
+        return Link(name, "unknown", "; ".join(f"{one.name}: {one.why}" for one in found), "; ".join(asks))
+    why, do = "the usable pieces, straps or chains do not suffice", "see what is short"
+    if not muster.usable.pointed.get(assembly.ground):
+        why, do = "no usable one of it has enough attachment points", "use another base"
+    return Link(name, "does not hold", why, do)

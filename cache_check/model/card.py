@@ -143,7 +143,7 @@ class SetShown:
     """A ready set: on the book as built (``built``), or only proposed.
 
     ``assembly`` is None where it is no legal strut.  ``unfit`` says why it must not be used as it lies.
-    ``rated`` are (length, load) closed, mid and open at the policy's factor; a load of None is unrated.
+    ``rated`` is that of a ``ReadySetPlan``.
     """
 
     name: str

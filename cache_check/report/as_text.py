@@ -162,7 +162,7 @@ def _kept(part: Part, number: int) -> Sequence[Line]:
 def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Iterator[str]:
     """The rows of a line; its label stands once above lines of the same label that follow, save a verdict's."""
     label = "" if again and not line.label.isupper() else line.label
-    indent = 0 if line.wide else max(_LABEL, len(label) + 2)
+    indent = 0 if line.wide else _LABEL if len(label) < _LABEL else len(label) + 2
     broken = textwrap.wrap(plain(line.text), max(20, width - indent), break_on_hyphens=False) or [""]
     if len(broken) > deep:
         last = textwrap.shorten(" ".join(broken[deep - 1 :]), max(20, width - indent), placeholder=" …")

@@ -137,9 +137,11 @@ def _lies(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
 
 
 def _loads(one: ReadySetPlan) -> list[Fraction | None]:
-    """What it is rated closed, mid and open; the last of fewer stands for the others."""
+    """What it is rated closed, mid and open; mid is unrated where it is at any length between."""
     loads = [load for _, load in one.rated]
-    return loads + [loads[-1]] * (3 - len(loads))
+    middle = (one.assembly.closed + one.assembly.open) // 2
+    mid = None if None in loads[1:-1] else next(load for length, load in one.rated if length >= middle)
+    return [loads[0], mid, loads[-1]]
 
 
 def _ties(one: ReadySetPlan, say: Say) -> str:

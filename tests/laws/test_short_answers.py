@@ -212,6 +212,14 @@ def test_what_does_not_fit_is_said_to_be_there() -> None:
     assert lines[-1].split() == ["Caution", "c"]
 
 
+def test_words_begin_in_one_column_beside_labels_of_up_to_eleven_letters() -> None:
+    """Three sets in one label too."""
+    labels = ("Sets", "Set A, B", "Set D, E, F")
+    rows = as_lines((Part(tuple(Line(label, "|") for label in labels)),)).splitlines()
+
+    assert {row.index("|") for row in rows} == {12}
+
+
 def test_colour_is_never_the_only_sign() -> None:
     """Without its colours a coloured answer is the plain one."""
     one = asked("check", "rescue-44.yaml")

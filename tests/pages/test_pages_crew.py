@@ -90,7 +90,7 @@ def test_set_is_told_part_by_part(tmp_path: Path) -> None:
     assert "A lies in: tray-1 of rescue-41, serials LB-01" in lines
     # 22.5 + 5.5 + 2.5 and two pins of 0.3 lb; chart rows 48, 60 and 72 in without extensions, failure loads over 2.
     assert "48.0 to 71.0 in; weight 31.1 lb with loose pins, without straps; carried by: one person" in lines
-    assert "rated: closed (48.0 in) 12,000 lbf; mid (59.5 in) 10,000 lbf; open (71.0 in) 8,000 lbf" in lines
+    assert "rated: to 48.0 in 12,000 lbf; to 60.0 in 10,000 lbf; to 71.0 in 8,000 lbf" in lines
     assert "held by: 2 x Strap (step restrained)" in lines
     assert "Put together from the ground up: 1 Hinged base, then 2 Long body, then 3 Edge head." in page
 

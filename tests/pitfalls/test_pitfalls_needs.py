@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +11,6 @@ import pytest
 import yaml
 from cli.running import ON, SAMPLES
 
-from cache_check import WhatIf, read_cache, read_rules
-from cache_check.api.card import card
 from cache_check.cli.guard import guarded
 
 MARKED = [{"wll": 5000}, {"wll": 5000}]
@@ -321,6 +318,19 @@ def test_what_nobody_knows_to_hold_is_not_said_to(ask: Asking, part: str) -> Non
     assert ask("build", "base", "body", "head", *JSON, **{part: unmarked})[1]["carries"]["base"]["state"] == "unknown"
 
 
+def test_a_base_that_only_pieces_of_unknown_fitness_hold_is_not_known(ask: Asking) -> None:
+    """Straps whose age nobody knows are not known to hold; straps that are not there do not hold."""
+    unfit: dict[str, Any] = {"more": {"made": None}}
+    base = ask("build", "base", "body", "head", *JSON, **unfit)[1]["carries"]["base"]
+    assert base["state"] == "unknown"
+    assert "6 x strap: age unknown" in base["why"]
+    assert "find the date on its label" in base["ask"]
+    said = ask("build", "base", "body", "head", **unfit)[1]
+    assert "whether its base is held is not known: 6 x strap: age unknown" in " ".join(said.split())
+    gone = ask("build", "base", "body", "head", *JSON, strap={"count": 1})[1]["carries"]["base"]
+    assert gone["state"] == "does not hold"
+
+
 @pytest.mark.parametrize(
     ("points", "says"),
     [
@@ -358,16 +368,20 @@ def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pyt
     assert f",9000,6000,{why},MET" in capsys.readouterr().out
 
 
-def test_a_ready_set_that_is_unrated_inside_its_reach_is_said_so(tmp_path: Path) -> None:
-    """Rated closed, mid and open, and blank from 48 to 54 in: the door card speaks of all its reach."""
-    row = "      - {length: 60, loads: [20000,"
+def test_every_gap_in_the_rating_of_a_ready_set_is_told(tmp_path: Path) -> None:
+    """Blank over 48 to 54 in and over 60 to 66 in: the crew page tells both, the door card speaks of all its reach."""
+    row, next_row = "      - {length: 60, loads: [20000,", "      - {length: 72, loads: [16000,"
     for name in ("rescue-41.yaml", "family-p.yaml"):
-        gap = "      - {length: 54, loads: [null, 18000, 16000]}\n"
-        (tmp_path / name).write_text((SAMPLES / name).read_text().replace(row, gap + row))
-    book = read_rules()
-    lies, *_ = card(read_cache(tmp_path / "rescue-41.yaml", book), book, suppose=WhatIf(on=date(2026, 11, 25))).sets
+        said = (SAMPLES / name).read_text()
+        for gap, before in (("54, loads: [null, 18000, 16000]", row), ("66, loads: [null, 15000, 13500]", next_row)):
+            said = said.replace(before, f"      - {{length: {gap}}}\n{before}")
+        (tmp_path / name).write_text(said.replace("16000, 14500", "15000, 14500"))
+    page = tmp_path / "page.html"
+    guarded(["report", str(tmp_path / "rescue-41.yaml"), "--only", "crew", "--only", "door", "-o", str(page), *ON])
 
-    assert [load is None for _, load in lies.rated] == [False, True, False]
+    told = ("48.0 in 12,000 lbf", "54.0 in UNRATED", "60.0 in 10,000 lbf", "66.0 in UNRATED", "71.0 in 7,500 lbf")
+    assert f"rated: {'; '.join(f'to {one}' for one in told)}" in page.read_text()
+    assert '<span class="figure-big">UNRATED</span>' in page.read_text()
 
 
 CONTACTS: list[tuple[dict[str, Any], str, int, str]] = [

@@ -24,7 +24,7 @@ from cache_check.planning.staging.played import Chosen
 from cache_check.planning.staging.stage import _Choice
 from cache_check.planning.staging.stowing import on_diagonal
 from cache_check.planning.staging.verify_stage import verify, verify_scenes
-from cache_check.units import KG_PER_LB, NM_PER_INCH
+from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH
 
 INCH = NM_PER_INCH
 
@@ -162,12 +162,11 @@ def test_a_set_lies_on_the_rig_that_owns_its_pieces() -> None:
     assert staged(together, needs_of([{"at": 40, "count": 1}]), 2).sets == ()
 
 
-def test_ratings_are_told_closed_mid_and_open() -> None:
-    """A plain set of 35 to 55 in: 8,000 lbf by the row at 55 in, closed, mid and open."""
+def test_ratings_are_told_to_where_each_holds() -> None:
+    """A plain set of 35 to 55 in: 8,000 lbf to its open end, by the row at 55 in."""
     (one,) = staged(tidy(), needs_of([{"at": 40, "count": 1}]), 1).sets
 
-    assert [length // INCH for length, _ in one.rated] == [35, 45, 55]
-    assert len({load for _, load in one.rated}) == 1
+    assert one.rated == ((55 * INCH, 8000 * NEWTON_PER_LBF),)
 
 
 def test_what_loose_pieces_make_of_a_set() -> None:

@@ -60,29 +60,18 @@ def _told(
 
 
 def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:
-    """What it is rated for closed, mid and open, at the policy's factor; mid is a length that it can be set to.
+    """What it is rated for at the policy's factor, (length, load): at or under each length, over the one before.
 
-    Where charts have a gap between its ends, mid is a length in the gap: what is rated at all three has none.
+    Lengths are ones that it can be set to, rising, the last the longest; None is unrated, as a gap in a chart is.
     """
-
-    def load(length: int) -> Fraction | None:
-        return muster.capacity.rated(assembly, length, length, muster.factor())
-
-    rows = [
-        length
-        for low, high in assembly.spans
-        for length in (*(edge for edge in muster.ratings.edges if low <= edge < high), high)
-    ]
-    inside = (length for length in rows if assembly.closed < length < assembly.open)
-    mid = next((length for length in inside if load(length) is None), _mid(assembly))
-    return tuple((length, load(length)) for length in dict.fromkeys((assembly.closed, mid, assembly.open)))
-
-
-def _mid(assembly: Assembly) -> int:
-    """The settable length nearest to the middle; the longer of two as near, since it rates no higher."""
-    middle = (assembly.closed + assembly.open) // 2
-    near = [min(max(middle, low), high) for low, high in assembly.spans]
-    return min(near, key=lambda length: (abs(length - middle), -length))
+    edges = muster.ratings.edges
+    rows: list[tuple[int, Fraction | None]] = []
+    for length in (at for low, high in assembly.spans for at in (*(one for one in edges if low <= one < high), high)):
+        load = muster.capacity.rated(assembly, length, length, muster.factor())
+        if rows and rows[-1][1] == load:
+            rows.pop()
+        rows.append((length, load))
+    return tuple(rows)
 
 
 def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tuple[tuple[str, int], ...], int]:

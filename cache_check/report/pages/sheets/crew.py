@@ -64,9 +64,9 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     if not all(one.built for one in card.sets):
         blocks.append("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these.")
     blocks.append(
-        f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length; a strut "
-        "by itself, its straps not. Step of each set: assembled at once; restrained only where it says held by. "
-        f"{sets_to_scale.KEY}"
+        f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length, over the one "
+        "before it; a strut by itself, its straps not. Step of each set: assembled at once; restrained only where it "
+        f"says held by. {sets_to_scale.KEY}"
     )
     if card.across:
         blocks.append(Points("About several sets:", card.across))
@@ -122,10 +122,10 @@ def _facts(one: SetShown, card: CardResult, say: Say) -> Iterator[str]:
     weight = f"weight {say.weight(one.assembly.mass)} with loose pins, without straps; carried by: {one.carry}"
     yield f"{say.ends(one.assembly)}; {weight}"
     rated = (
-        f"{end} ({say.length(length, 'down')}) {'unrated' if load is None else say.down(load)}"
-        for end, (length, load) in zip(("closed", "mid", "open"), one.rated, strict=False)
+        f"to {say.length(length, 'down' if load else 'up')} {say.down(load) if load else 'UNRATED'}"
+        for length, load in one.rated
     )
-    yield f"rated: {'; '.join(rated) or 'unrated'}"
+    yield f"rated: {'; '.join(rated)}"
     wants = f"; it wants {one.ties_wanted}" if one.ties_wanted else ""
     held = f"{door.held(one, card, say)} (step restrained)" if one.ties else f"NOTHING: not restrained{wants}"
     yield f"held by: {held}"
