@@ -25,6 +25,7 @@ def short(result: LoadResult, told: Told) -> Short:
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
+    unchecked = (Line("Unchecked", "; ".join(result.unchecked)),) if result.unchecked else ()
     open_links = [link for link in result.links if link.state == "unknown" and link.of != "number"]
     asks: dict[str, list[str]] = {}
     for link in open_links:
@@ -39,7 +40,7 @@ def short(result: LoadResult, told: Told) -> Short:
         Part(set_so, "set"),
         Part(tuple(most), "largest"),
         shortly.todo(result.findings, told.rules, say),
-        Part(assumed),
+        Part((*assumed, *unchecked)),
         shortly.unknown([*unknown, *result.basis.unknown]),
     )
 

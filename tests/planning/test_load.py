@@ -5,19 +5,22 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from itertools import product
 from typing import Any
 
 import pytest
-from builders import change, loaded, rescue_41, situation, tidy
+from builders import change, checked, loaded, needs_of, rescue_41, situation, tidy
 
 import cache_check as api
+from cache_check.api.card import card
 from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Tally
 from cache_check.model.load import Carrier, LoadResult
+from cache_check.model.need import Needs, Scene, reaching
 from cache_check.model.rule import Setting
 from cache_check.model.verdict import LinkCheck
 from cache_check.planning.packing.tally import tally
@@ -223,12 +226,45 @@ def test_straps_and_chain_of_unlike_strength_are_packed_exactly(strong: int, wea
     assert result.tally.count("rated") == _by_trying({"strap": strong, "web": weak, "chain": chains}, per_base, bases=6)
 
 
-def test_the_thrust_says_how_many_ties_hold_a_base_where_no_rule_does() -> None:
-    """With STR-1 off the two tidy struts, two of four straps on each, are restrained and rated as with it."""
-    on, off = (loaded(tidy(), *settings, **AT, vertical=3000) for settings in ((), (change("STR-1", on=False),)))
+@pytest.mark.parametrize("off", [change("STR-1", on=False), change("STR-1", min=0)])
+@pytest.mark.parametrize("reaches", [True, False])
+def test_nobody_calls_a_base_restrained_where_no_rule_says_what_that_is(off: Setting, reaches: bool) -> None:
+    """As in ``check`` of the same struts: none is restrained, and what the thrust asks for makes no yes of it."""
+    height, place = 40 if reaches else 400, dict[str, Any]({"angle": 60, "vertical": 2000})
+    in_place = {"contact": "edge", "soil": 10_000, "far_anchors": "structure", "anchor_distance": 60}
+    result = loaded(tidy(), off, contact_height=height, **place, on_this_side=2, dynamic_allowance=None)
+    long = reaching(height * NM_PER_INCH, Fraction(60))
+    need = needs_of([place | in_place | {"height": height, "count": 2, "at": 46}]).scenes[0].needs[0]
+    needs = Needs(scenes=(Scene(id="drill", needs=(need.changed(shortest=long, longest=long),)),))
+    (by_check,) = checked(tidy(), off, needs=needs).tallies
 
-    assert dict(off.tally.counts)["restrained"] == dict(off.tally.counts)["rated"] == 2
-    assert off.tally.counts == on.tally.counts
+    assert result.tally.count("restrained") is by_check.count("restrained") is None
+    assert result.verdict == by_check.verdict == ("not known" if reaches else "not met")
+    assert result.tally.count("rated") == by_check.count("rated") == (2 if reaches else 0)
+    assert [one.state for one in result.links if one.link == "restraint"] == ["unknown"]
+
+
+def test_the_finder_does_not_know_what_holds_a_base_where_no_rule_says_it() -> None:
+    """Whatever else is off, an answer of the finder is then not known."""
+    says = "how many straps or chains hold a base"
+    on, off = (
+        card(tidy(), read_rules(), suppose=api.WhatIf(on=date(2026, 4, 1), settings=settings)).finder.unstated
+        for settings in ((), (change("STR-1", on=False),))
+    )
+
+    assert (says in on, says in off) == (False, True)
+
+
+def test_a_floor_of_struts_is_unchecked_where_no_class_of_vehicle_is_stated() -> None:
+    """What policy asks at least is said, so that a load that one strut takes is no answer to how many."""
+
+    def said(*settings: Setting, **fields: Any) -> list[str]:
+        unchecked = loaded(tidy(), *settings, **AT, vertical=3000, **fields).unchecked
+        return [one for one in unchecked if one.startswith("floor of struts")]
+
+    assert said() == ["floor of struts: no class of vehicle stated (car 3, heavy 4)"]
+    assert said(vehicle="car") == []
+    assert said(change("NUM-1", on=False), vehicle="car") == ["floor of struts: no rule on it is in force"]
 
 
 def test_one_strap_failed_of_a_v_lets_the_base_swing() -> None:

@@ -52,7 +52,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         push_share=Fraction(ruled("pretension_push", "share")) if muster.book.in_force("pretension_push") else None,
         head_asked=bool(muster.book.in_force("head_for_contact")),
         by_friction=_by_friction(muster),
-        unstated=tuple(what for kind, what in UNSTATED.items() if muster.book.in_force(kind)),
+        unstated=tuple(_unstated(muster)),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(
             (base.id, _points(base, fans, tight)) for base in parts if isinstance(base, Fitting) and base.points
@@ -64,6 +64,12 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         ),
         built=tuple(built),
     )
+
+
+def _unstated(muster: Muster) -> Iterator[str]:
+    if not muster.restraint_ruled:
+        yield "how many straps or chains hold a base"
+    yield from (what for kind, what in UNSTATED.items() if muster.book.in_force(kind))
 
 
 def _by_friction(muster: Muster) -> tuple[str, ...]:

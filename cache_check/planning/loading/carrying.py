@@ -126,7 +126,6 @@ class Here(Muster):
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
         self.columns = HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike)
-        self.restraint_ruled = True  # the thrust says how many ties hold a base, whatever is ruled
 
     def candidates(self, assembly: Assembly) -> list[TieWay]:
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""

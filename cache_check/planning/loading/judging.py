@@ -13,8 +13,9 @@ from cache_check.model.verdict import LinkCheck
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import pads_large, told
 from cache_check.planning.packing.choice import settled
-from cache_check.planning.packing.verdicts import hoped_stock, uncounted
+from cache_check.planning.packing.verdicts import hoped_stock, uncounted, unruled_why
 
+FLOOR = "floor of struts"
 CHECKED = {
     "angle": "strut_angle",
     "head": "head_for_contact",
@@ -23,6 +24,7 @@ CHECKED = {
     "far anchors": "restraint_marked",
     "stays down": "stays_down",
     "pre-tension": "pretension_push",
+    FLOOR: "strut_count",
 }
 """What is checked only while a rule of some kind is in force."""
 TICKS = (
@@ -61,13 +63,19 @@ def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkC
     hoped = () if maybe >= wanted.count else _hoped(here, wanted.count)
     if not found:
         why, ask = "no assembly of the pieces that count reaches it", "find out what is not known" if hoped else ""
-        return (told("length", "length", "needs_met", None if hoped else False, why, ask), *hoped)
+        return (told("length", "length", "needs_met", None if hoped else False, why, ask), *_unruled(here), *hoped)
     shown = found[0]
     if met < wanted.count <= maybe:
         shown = next((one for one in found if one.verdict != "met"), shown)
     own = () if hoped and shown.verdict == "not met" else shown.links
     maybe = wanted.count if hoped else maybe
-    return (*own, *_number(here, found[0], wanted, met, maybe), *hoped)
+    return (*own, *_unruled(here), *_number(here, found[0], wanted, met, maybe), *hoped)
+
+
+def _unruled(here: Here) -> Iterator[LinkCheck]:
+    """That no base is called restrained where no rule in force says what that is, whatever its thrust asks."""
+    if not here.restraint_ruled and here.demand.one.ties != "none":
+        yield told("ties", "restraint", "straps_per_base", None, *unruled_why(here))
 
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
@@ -115,6 +123,9 @@ def unchecked(here: Here) -> tuple[str, ...]:
     """What no rule in force looks at here, and what no figure of the situation lets be worked out."""
     book, demand = here.book, here.demand
     said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not book.in_force(kind)]
+    if demand.one.vehicle is None and book.in_force("strut_count"):
+        floors = ", ".join(f"{of} {book.ruled('strut_count', of)}" for of in ("car", "heavy"))
+        said.append(f"{FLOOR}: no class of vehicle stated ({floors})")
     if demand.known is None or demand.known.pivot_reaction is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
     return tuple(said)

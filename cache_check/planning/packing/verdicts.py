@@ -95,11 +95,14 @@ def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, fou
 def unruled(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
     """That nobody can call a strut restrained where no rule in force says what that is."""
     if not muster.restraint_ruled and any(ask.restrained for ask in asks):
-        off = " and ".join(rule.id for rule in muster.book.of_kind("straps_per_base"))
-        yield Link(
-            "restraint", "unknown", f"{off} is off, so nothing says how many straps or chains hold a base",
-            "switch it on, or write restrained: false in the need",
-        )  # fmt: skip
+        why, ask = unruled_why(muster)
+        yield Link("restraint", "unknown", why, f"{ask}, or write restrained: false in the need")
+
+
+def unruled_why(muster: Muster) -> tuple[str, str]:
+    """Why nobody can call a strut restrained where no rule in force says what that is, and what would settle it."""
+    off = " and ".join(rule.id for rule in muster.book.of_kind("straps_per_base"))
+    return f"{off} is off, so nothing says how many straps or chains hold a base", f"switch {off} on"
 
 
 def _by_friction(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
