@@ -21,16 +21,7 @@ from cache_check.joining.seats import added_length
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache, ReadySet
-from cache_check.model.card import (
-    CardResult,
-    ChartLine,
-    Helper,
-    JointMade,
-    PartJoint,
-    SceneShown,
-    SetShown,
-    SetsShown,
-)
+from cache_check.model.card import CardResult, ChartLine, Helper, JointMade, PartJoint, SceneShown, SetShown, SetsShown
 from cache_check.model.counting import Packing
 from cache_check.model.need import Needs, Scene
 from cache_check.model.rule import RuleBook

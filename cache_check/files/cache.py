@@ -177,8 +177,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         units=file.units,
         book_date=file.book_date,
         catalogue=Catalogue.model_construct(
-            families=(*(page.family for page in pages), *own),
-            parts=tuple(parts.values()),
+            families=(*(page.family for page in pages), *own), parts=tuple(parts.values())
         ),
         stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),
         compartments=tuple((file.compartments or {}).values()),

@@ -7,15 +7,7 @@ from __future__ import annotations
 
 import math
 
-from cache_check.loads.conventions import (
-    Number,
-    cos_deg,
-    finite,
-    not_negative,
-    positive,
-    sin_deg,
-    strut_angle,
-)
+from cache_check.loads.conventions import Number, cos_deg, finite, not_negative, positive, sin_deg, strut_angle
 
 Point = tuple[float, float, float]
 

@@ -151,9 +151,7 @@ def money(value: object) -> int:
 
 
 Money = Annotated[
-    int,
-    PlainValidator(money),
-    WithJsonSchema({"type": ["number", "string"], "description": "money, 412.50"}),
+    int, PlainValidator(money), WithJsonSchema({"type": ["number", "string"], "description": "money, 412.50"})
 ]
 
 

@@ -118,8 +118,7 @@ def _row(result: BuyResult, best: Purchase) -> Line:
 def in_short(result: BuyResult) -> Iterator[Block]:
     """The answer of each list, what no list meets, and where prices are from."""
     yield Points(
-        "The proven answer:",
-        tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases),
+        "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
     )
     yield from _forbidden(result)
     if result.policy:

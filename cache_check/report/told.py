@@ -212,9 +212,4 @@ def _record_schema(kind: type) -> dict[str, Any]:
 
 def closed(properties: dict[str, Any]) -> dict[str, Any]:
     """The schema of an object with these keys, all there and no other."""
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": list(properties),
-        "additionalProperties": False,
-    }
+    return {"type": "object", "properties": properties, "required": list(properties), "additionalProperties": False}

@@ -274,10 +274,7 @@ def test_more_missing_is_never_better() -> None:
 
 @pytest.mark.parametrize(
     ("asked", "says"),
-    [
-        ({"ahead": "next year"}, "is not a span of time"),
-        ({"ahead": "9000 years"}, "leads past the year 9999"),
-    ],
+    [({"ahead": "next year"}, "is not a span of time"), ({"ahead": "9000 years"}, "leads past the year 9999")],
 )
 def test_refusals(asked: dict[str, Any], says: str) -> None:
     """A span that is none is refused in words."""

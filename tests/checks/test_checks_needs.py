@@ -125,8 +125,7 @@ def test_a_chart_that_makes_no_sense_is_stopped_with_its_cell(rows: list[Any], s
 
 
 @pytest.mark.parametrize(
-    ("chart", "says"),
-    [({"factor": None}, "design factor"), ({"edition": " "}, "edition"), ({"dated": None}, "date")],
+    ("chart", "says"), [({"factor": None}, "design factor"), ({"edition": " "}, "edition"), ({"dated": None}, "date")]
 )
 def test_a_chart_that_leaves_its_basis_unsaid_is_watched(chart: dict[str, Any], says: str) -> None:
     """Edition, date and the factor of rated loads are each asked for."""

@@ -58,10 +58,7 @@ def test_sheet_is_in_the_order_of_the_drawers() -> None:
 
 def test_sheet_expects_what_should_lie_there() -> None:
     """Pieces with serials have lines of their own; pieces at repair, loaned or missing are not looked for."""
-    body = [
-        {"serial": "D-1", "status": "repair"},
-        {"serial": "D-2", "inspected": "2026-01-10", "label": "legible"},
-    ]
+    body = [{"serial": "D-1", "status": "repair"}, {"serial": "D-2", "inspected": "2026-01-10", "label": "legible"}]
     cache = audited_cache(
         counts={"body": 4, "pin": None}, items={"body": body}, out={"body": {"loaned": 1}, "ext-6": {"training": 1}}
     )

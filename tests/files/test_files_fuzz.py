@@ -24,9 +24,7 @@ READERS: dict[str, Any] = {
     "policy": lambda path: read_rules([path]),
     "prices": read_prices,
 }
-SETTINGS = settings(
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+SETTINGS = settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 SCALARS = st.one_of(
     st.none(),
     st.booleans(),

@@ -100,8 +100,7 @@ def test_a_rig_is_given_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("days", "oldest"),
-    [(("2026-03-01", "2026-02-01"), "2026-02-01"), (("2026-03-01", None), "None")],
+    ("days", "oldest"), [(("2026-03-01", "2026-02-01"), "2026-02-01"), (("2026-03-01", None), "None")]
 )
 def test_a_pool_is_as_old_as_its_oldest_count(days: tuple[str, str | None], oldest: str, desk: Desk) -> None:
     """The book date of a pool is the oldest, and unknown where any is."""

@@ -142,10 +142,7 @@ def test_reader_while_a_writer_holds_the_record(tmp_path: Path) -> None:
 def test_guards_refuse_changes(statement: str, tmp_path: Path) -> None:
     """Whoever edits the file with a database tool is told that nothing is ever changed."""
     path = filled(tmp_path / "audits.db", 2)
-    with (
-        closing(sqlite3.connect(path)) as connection,
-        pytest.raises(sqlite3.IntegrityError, match="an entry is never"),
-    ):
+    with closing(sqlite3.connect(path)) as connection, pytest.raises(sqlite3.IntegrityError, match="an entry is never"):
         connection.execute(statement)
     assert len(read_record(path).entries) == 2
 

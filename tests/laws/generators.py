@@ -74,10 +74,7 @@ def instance(name: str, size: Size, seed: int, flavour: str = "") -> Instance:
     draw = Random(f"{name} {flavour} {seed}")
     catalogue = _catalogue(draw, size)
     counts = _counts(draw, size, catalogue, flavour)
-    settings = (
-        books.setting("EXT-1", max=size.most_extensions),
-        books.setting("EXT-2", max=size.most_length * INCH),
-    )
+    settings = (books.setting("EXT-1", max=size.most_extensions), books.setting("EXT-2", max=size.most_length * INCH))
     return Instance(f"{name} {flavour} {seed}".replace("  ", " "), catalogue, counts, books.book(settings))
 
 

@@ -51,10 +51,7 @@ def test_reading_a_chart(rows: list[Row], length: Fraction, extensions: int) -> 
 
 
 @given(
-    _sane_charts(),
-    st.fractions(1, 250, max_denominator=8),
-    st.fractions(1, 250, max_denominator=8),
-    st.integers(0, 3),
+    _sane_charts(), st.fractions(1, 250, max_denominator=8), st.fractions(1, 250, max_denominator=8), st.integers(0, 3)
 )
 def test_a_sane_chart_never_rewards_length(rows: list[Row], one: Fraction, other: Fraction, extensions: int) -> None:
     """A chart made to be sane has no flaw, and never rates a longer strut, or one more extension, higher."""

@@ -32,10 +32,7 @@ ROOT = math.sqrt(3)
         (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
         (lambda: demand.sideways_by_practice(100, 45), 150),
         # cos 30 - 0.5 (sin 30 - t / 4) = t, for a strap that rises 30 deg and pulls 1/2 for a thrust of 1.
-        (
-            lambda: triangle.held_by_straps(30, [Strap(0, 30)], [0.5], 0.5),
-            (ROOT / 2 - 0.25) / (1 - 0.125),
-        ),
+        (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [0.5], 0.5), (ROOT / 2 - 0.25) / (1 - 0.125)),
         # The strut at 45 deg, one strap straight back and level, tightened to 100: 141 in the strut, whose line passes
         # 3 / sqrt 2 from the pivot, so 300; the strap's anchor is 1 under the pivot and adds its 100.
         (lambda: triangle.pretension_moment((1, 2), (4, -1), [(0, -1, 0)], [100]), (100 * math.sqrt(2), 400)),

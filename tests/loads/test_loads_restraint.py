@@ -7,13 +7,7 @@ import math
 import pytest
 
 from cache_check.loads.demand import struts_needed, thrust_from_vertical
-from cache_check.loads.restraint import (
-    Strap,
-    base_reaction,
-    shared_tensions,
-    tensions_with_one_lost,
-    worst_tensions,
-)
+from cache_check.loads.restraint import Strap, base_reaction, shared_tensions, tensions_with_one_lost, worst_tensions
 
 
 def test_rising_straps_lift_the_base() -> None:

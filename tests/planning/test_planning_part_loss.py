@@ -21,8 +21,7 @@ from cache_check.planning.staging.rigs import Rigs
 ON = date(2026, 11, 25)
 SMALL = needs_of([{"at": 40, "count": 2}], [{"at": 60, "count": 1, "restrained": False}, {"at": 36, "count": 1}])
 TWO_BASES = tidy(
-    counts={"base": 3},
-    items={"base": [{"serial": "B-1", "points_usable": 1}, {"serial": "B-2", "points_usable": 2}]},
+    counts={"base": 3}, items={"base": [{"serial": "B-1", "points_usable": 1}, {"serial": "B-2", "points_usable": 2}]}
 )
 
 

@@ -32,10 +32,7 @@ ASK = Ask(60 * INCH, 60 * INCH, 6000 * NEWTON_PER_LBF)
 def _cache() -> Cache:
     """Rescue 41 with two chains more, of which each needs a binder, and one binder."""
     cache = rescue_41()
-    parts = (
-        Chain(id="P/chain", family="P", needs={"P/binder": 1}),
-        Hardware(id="P/binder", family="P"),
-    )
+    parts = (Chain(id="P/chain", family="P", needs={"P/binder": 1}), Hardware(id="P/binder", family="P"))
     counts = {"P/chain": 2, "P/binder": 1}
     stock = tuple(Stock(part=part, rig="rescue-41", count=count, **SOUND_LOT) for part, count in counts.items())
     catalogue = cache.catalogue.model_copy(update={"parts": cache.catalogue.parts + parts})

@@ -196,9 +196,7 @@ def _usable_on(days: int, every: int) -> bool:
 
 
 @pytest.mark.parametrize(
-    "row",
-    [row for row in PERIODIC if row["status"] == "read"],
-    ids=lambda row: f"{row['item']}, {row['source']}",
+    "row", [row for row in PERIODIC if row["status"] == "read"], ids=lambda row: f"{row['item']}, {row['source']}"
 )
 def test_interval_met_exactly_is_met(row: dict[str, str]) -> None:
     """At each published interval the last day still counts and the day after does not."""

@@ -104,11 +104,7 @@ def test_ladder_on_a_smooth_wall() -> None:
     """OPENSTAX-12.2: what holds a leaning weight level at its height is the wall's push, W e / h."""
     across, up = 250 * math.cos(math.radians(53)), 500 * math.sin(math.radians(53))
     result = asked(
-        contact_height=f"{up:.4f}",
-        contact_x=0,
-        weight=400,
-        weight_outside=f"{across:.4f} in",
-        half_angles=30,
+        contact_height=f"{up:.4f}", contact_x=0, weight=400, weight_outside=f"{across:.4f} in", half_angles=30
     )
 
     assert pounds(forces(result).thrust) == pytest.approx(

@@ -17,16 +17,7 @@ from cache_check.model.cache import Source
 from cache_check.report.as_json import as_json
 from cache_check.report.page import CAUTION
 from cache_check.report.told import as_told
-from report.sample_results import (
-    BOOK,
-    assembly,
-    build_result,
-    check_result,
-    packing,
-    reach_result,
-    rules_result,
-    tally,
-)
+from report.sample_results import BOOK, assembly, build_result, check_result, packing, reach_result, rules_result, tally
 
 ANSWERS = {
     "check": [

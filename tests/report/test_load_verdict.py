@@ -10,11 +10,7 @@ from cli.running import ON, cache_check
 CASES = {
     "bare base": ([], "MET 3 wanted", "it stands on the base alone"),
     "softer": (["--soil", "3000psf"], "NOT MET does not hold: ground, pads. 3 wanted", "Why not ground: "),
-    "a pad that is not on the book": (
-        ["--pad", "12in,12in"],
-        "NOT MET does not hold: pads.",
-        "0 large enough",
-    ),
+    "a pad that is not on the book": (["--pad", "12in,12in"], "NOT MET does not hold: pads.", "0 large enough"),
     "hard": (["--soil", "12000psf"], "MET 3 wanted", "it stands on the base alone"),
     "unknown": (
         ["--soil", "unknown"],

@@ -81,8 +81,7 @@ def test_numbers_go_from_the_ground_up() -> None:
 
 
 @pytest.mark.parametrize(
-    ("middles", "places"),
-    [([5, 6, 7], [3, 5, 7]), ([1, 10, 20], [1, 10, 20]), ([1, 1.5, 20], [1, 3, 20])],
+    ("middles", "places"), [([5, 6, 7], [3, 5, 7]), ([1, 10, 20], [1, 10, 20]), ([1, 1.5, 20], [1, 3, 20])]
 )
 def test_numbers_are_spread(middles: list[float], places: list[float]) -> None:
     """Numbers stand at the middles of their parts where these are 2 apart, else 2 apart and none past the last."""

@@ -11,17 +11,7 @@ from typing import Any, get_args
 
 from cache_check.files.mistakes import Route, did_you_mean
 from cache_check.files.settings import RESERVED
-from cache_check.files.workbook.layout import (
-    Cells,
-    Heading,
-    Layout,
-    Reads,
-    entries,
-    headings,
-    layout,
-    named,
-    of_entry,
-)
+from cache_check.files.workbook.layout import Cells, Heading, Layout, Reads, entries, headings, layout, named, of_entry
 from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status

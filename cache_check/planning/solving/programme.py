@@ -77,12 +77,7 @@ class AtSolver(Protocol):
     """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
 
     def least(
-        self,
-        costs: Mapping[int, int],
-        seconds: float,
-        start: tuple[int, ...] | None = None,
-        *,
-        just: int | None = None,
+        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *, just: int | None = None
     ) -> Answer:
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 

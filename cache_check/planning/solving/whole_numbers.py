@@ -50,12 +50,7 @@ class Opened:
         self._last: _Search | None = None
 
     def least(
-        self,
-        costs: Mapping[int, int],
-        seconds: float,
-        start: tuple[int, ...] | None = None,
-        *,
-        just: int | None = None,
+        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *, just: int | None = None
     ) -> Answer:
         """The choice of least cost.
 
@@ -101,12 +96,7 @@ class _Search:
     """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
     def __init__(
-        self,
-        opened: Opened,
-        costs: Mapping[int, int],
-        start: tuple[int, ...] | None,
-        just: int | None,
-        until: float,
+        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, just: int | None, until: float
     ) -> None:
         self._opened = opened
         self._programme = opened.programme

@@ -61,10 +61,7 @@ class _Serving:
         for strut in struts:
             ties.update(dict(strut.ties))
         return SceneStaged(
-            served=self.stager.told[self.s],
-            struts=struts,
-            steps=tuple(self.steps),
-            ties=tuple(ties.items()),
+            served=self.stager.told[self.s], struts=struts, steps=tuple(self.steps), ties=tuple(ties.items())
         )
 
     def _strut(self, number: int, way: Way, hold: Hold | None) -> StrutOnScene:

@@ -170,11 +170,7 @@ class _Choice:
         return min((self.stager.lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
 
     def _furthest(
-        self,
-        name: str,
-        steps: list[int],
-        plan_at: Callable[[int], Plan],
-        now: int,
+        self, name: str, steps: list[int], plan_at: Callable[[int], Plan], now: int
     ) -> tuple[Found | None, int]:
         """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches."""
         self.progress(name)

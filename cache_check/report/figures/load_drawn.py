@@ -105,11 +105,7 @@ def _to_foot(plan_deg: Fraction, rise_deg: Fraction, seat: Place, span: float) -
     plan, rise = math.radians(float(plan_deg)), math.radians(float(rise_deg))
     to_foot = max(seat[0], 0.25 * span) / math.cos(plan)
     along = min(to_foot, FARTHEST * span) if rise == 0 else min(to_foot, FARTHEST * span, span / abs(math.tan(rise)))
-    return (
-        seat[0] - along * math.cos(plan),
-        seat[1] + along * math.tan(rise),
-        along * math.sin(plan),
-    )
+    return (seat[0] - along * math.cos(plan), seat[1] + along * math.tan(rise), along * math.sin(plan))
 
 
 def newtons_per_unit(result: LoadResult, here: Places) -> float:

@@ -87,11 +87,7 @@ class _Facts:
 
     def _unit(self, dimension: units.Dimension, **more: Any) -> dict[str, Any]:
         system = self.say.system
-        return {
-            "name": units.shown_unit(dimension, system),
-            "digits": units.shown_digits(dimension, system),
-            **more,
-        }
+        return {"name": units.shown_unit(dimension, system), "digits": units.shown_digits(dimension, system), **more}
 
     def _by_index(self, holds: Iterable[tuple[str, Sequence[Fraction] | None]]) -> dict[int, list[str] | None]:
         return {self._index[part]: self._thrusts(held) for part, held in holds if part in self._index}

@@ -132,7 +132,7 @@ def _straps(card: CardResult, say: Say) -> list[str]:
     narrow, wide = card.half_angles_deg
     lines = [
         f"On each base {card.ties_per_base} straps or chains of its own, of one kind, one on each side of the strut's "
-        f"line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side.",
+        f"line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side."
     ]
     lines += straps(card, say).items[:MOST_TIES]
     return [*(lines if card.ties_per_base else lines[1:]), _held(card, "They hold")]

@@ -18,14 +18,7 @@ from cache_check.report.say import Say
 from cache_check.report.tally import served_met
 
 KIND, NAME, ORDER = "office", "Office", 50
-WIDE_PARTS = (
-    "The list",
-    of_buy.BEFORE_AND_AFTER,
-    of_buy.STEPS,
-    losses.LOSS,
-    of_county.SIDE_BY_SIDE,
-    of_buy.ASKED,
-)
+WIDE_PARTS = ("The list", of_buy.BEFORE_AND_AFTER, of_buy.STEPS, losses.LOSS, of_county.SIDE_BY_SIDE, of_buy.ASKED)
 HEAVIEST = "Heaviest car held, by contact height"
 PROVEN = (
     "It is proven that no list that costs less does as much. Lost without: so many scenes fall short without the line; "
