@@ -14,8 +14,8 @@ from cache_check.files.mistakes import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest, system_of
 from cache_check.files.workbook import cells, xlsx
 from cache_check.files.workbook.grid import Grid, Raw, TablePage, csv_text, read_grid
-from cache_check.files.workbook.layout import Layout, folded, headings, layout
-from cache_check.files.workbook.sheet import Lines, SheetReader, SheetRow
+from cache_check.files.workbook.layout import folded, headings, layout
+from cache_check.files.workbook.sheet import SheetReader, SheetRow
 from cache_check.model import cache
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
@@ -26,11 +26,11 @@ from cache_check.units import System
 _EACH = re.compile(r"(\d{1,3})\s*each")
 READY_SET = "ready set:"
 """Before the name of a ready set in the column "part"."""
-TABLE = layout("count", Layout)
+TABLE = layout("count")
 NOT_READ = ("book", "book says")
 HEAD = headings("count", "lines")
 """The lines above the table, each a word and its value; those without a route are not read."""
-TOP = Lines("count", "What was counted, when and by whom.", (), lines=tuple(h for h in HEAD if h.route), others=True)
+TOP = layout("count", lines=tuple(line for line in HEAD if line.route), others=True)
 
 
 class _CountFile(Record):
@@ -148,18 +148,15 @@ def _heads(row: list[Raw]) -> set[str]:
 def _table(sheet: SheetReader) -> None:
     lines = 0
     for row in sheet.rows():
-        row.values = {heading: value for heading, value in row.values.items() if heading.head not in NOT_READ}
-        part = str(row.get("part") or "")
+        row.values = {head: value for head, value in row.values.items() if head not in NOT_READ}
+        part = str(row.values.get("part", ""))
         if part.casefold().startswith(READY_SET):
             _set(sheet, row, part[len(READY_SET) :].strip())
         elif part:
-            route = ("lines", lines)
-            sheet.page.put(route, {}, row.at("part"))
-            row.put(sheet.page, route, [heading for heading in row.values if heading.head not in ("place", "held")])
-            if row.get("place"):
-                sheet.page.put((*route, "where"), row.get("place"), row.at("place"))
+            sheet.page.put(("lines", lines), {}, row.at("part"))
+            row.put(sheet.page, ("lines", lines), [one for one in TABLE.headings if one.head != "held"])
             lines += 1
-        elif row.values and {heading.head for heading in row.values} - {"place"}:
+        elif row.values.keys() - {"place"}:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
 
 
@@ -169,14 +166,13 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
         return
     sheet.page.put(route, {}, row.at("part"))
-    word = str("" if row.get("found") is None else row.get("found")).strip().casefold()
+    found = row.values.pop("found", None)
+    word = "" if found is None else str(found).strip().casefold()
     if word and word not in cells.YES | cells.NO:
-        sheet.fault(row.at("found"), f"{row.get('found')!r} is not yes or no", "write yes or no")
+        sheet.fault(row.at("found"), f"{found!r} is not yes or no", "write yes or no")
     elif word:
-        sheet.page.put((*route, "found"), word in cells.YES, row.at("found"))
-    for head, key in (("held", "held"), ("place", "where"), ("note", "note")):
-        if row.get(head) is not None:
-            sheet.page.put((*route, key), row.get(head), row.at(head))
+        row.values["found"] = word in cells.YES
+    row.put(sheet.page, route, [one for one in TABLE.headings if one.head in ("found", "held", "place", "note")])
 
 
 _EXTRA_ROWS = 8

@@ -452,5 +452,5 @@ def test_a_mate_of_one_end_is_a_line_and_the_rows_below_it_are_read(tmp_path: Pa
         read_cache(tmp_path)
 
     told = str(wrong.value)
-    assert "mates.csv, cell A2: this row has only one end; write both, or clear the row" in told
+    assert "mates.csv, cell A2: this row has no 'other end'; write it, or clear the row" in told
     assert "mates.csv, cell C3: mates[1].pin: there is no part 'nothing'" in told

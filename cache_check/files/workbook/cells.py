@@ -10,9 +10,11 @@ import csv
 import io
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
+from unicodedata import normalize
 
 from cache_check.errors import NotReadError
 from cache_check.files.mistakes import shown
@@ -21,15 +23,11 @@ from cache_check.files.workbook.grid import Bad, Grid, Raw
 
 NOTHING = "nothing"
 """An empty list, which is not the same as a blank: an end that takes nothing, say."""
+UNRATED = "unrated"
+"""A load of a chart that is not rated; a blank after the last load of a row is nothing."""
 YES = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 NO = frozenset({"no", "n", "false", "off", "0"})
-_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
-           "december")  # fmt: skip
-_DAYS = (
-    re.compile(r"(?P<year>\d{4})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})(?:[T ]00:00(?::00)?)?"),
-    re.compile(r"(?P<day>\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?P<month>[A-Za-z]+)\.?[-\s,]+(?P<year>\d{4})"),
-    re.compile(r"(?P<month>[A-Za-z]+)\.?\s+(?P<day>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>\d{4})"),
-)
+_DAYS = ("%Y %m %d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
 _TWO_WAYS = re.compile(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}")
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
@@ -64,13 +62,13 @@ def _quantity(raw: Raw, _grid: Grid) -> Any:
     if isinstance(raw, date | time | timedelta):
         right = "write the number, a fraction as 58 1/2 with the whole number before it, or as a decimal"
         raise NotReadError("is a date or time; a spreadsheet makes them of fractions such as 1/2", right)
-    text = plain(raw)
-    for fraction, digits in _FRACTIONS.items():
-        text = re.sub(rf"(?<=\d)\s*{fraction}", f" {digits}", text).replace(fraction, digits)
-    return scalar(text)
+    signs = re.sub(r"\s*[¼-¾⅐-⅞]", lambda at: f" {normalize('NFKC', at[0].strip())}", plain(raw))
+    return scalar(signs.replace("⁄", "/").strip())
 
 
-_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+def _load(raw: Raw, grid: Grid) -> Any:
+    load = _quantity(raw, grid)
+    return None if str(load).casefold() in (UNRATED, "-", "–", "n/a") else load
 
 
 def _factor(raw: Raw, _grid: Grid) -> Any:
@@ -110,24 +108,16 @@ def _serial_day(number: int, grid: Grid) -> str:
 
 
 def _written_day(text: str) -> str:
-    """A date in words or figures, if it can be read in one way only."""
-    found = next(filter(None, (one.fullmatch(text) for one in _DAYS)), None)
-    if found is None:
-        what = f"{text!r} may be two different days" if _TWO_WAYS.fullmatch(text) else f"{shown(text)} is not a date"
-        raise NotReadError(what, _DATE_RIGHT)
-    try:
-        return date(int(found["year"]), _month(found["month"]), int(found["day"])).isoformat()
-    except ValueError:
-        raise NotReadError(f"{text} is not a day of the calendar", "check month and day") from None
-
-
-def _month(name: str) -> int:
-    """The number of a month in figures, written out, in three letters, or as "sept"; 0 where it is none."""
-    word = name.casefold()
-    if word.isdecimal():
-        return int(word)
-    short = len(word) == 3 or word == "sept"
-    return next((n for n, month in enumerate(_MONTHS, 1) if word == month or (short and month.startswith(word))), 0)
+    """A date in words or figures, if it can be read in one way only; "sept" is September too."""
+    bare = re.sub(r"[T ]00:00(:00)?$|(?<=\d)(st|nd|rd|th)\b|(?<=\bsep)t\b", "", text, flags=re.I)
+    for form in _DAYS:
+        with suppress(ValueError):
+            return datetime.strptime(" ".join(re.split(r"[-/.,\s]+", bare)), form).date().isoformat()
+    if _TWO_WAYS.fullmatch(text):
+        raise NotReadError(f"{text!r} may be two different days", _DATE_RIGHT)
+    if re.search(r"\b\d{4}\b", text):
+        raise NotReadError(f"{text} is not a day of the calendar", "check month and day")
+    raise NotReadError(f"{shown(text)} is not a date", _DATE_RIGHT)
 
 
 def _split(text: str, marks: str) -> list[str]:
@@ -190,7 +180,7 @@ def _places(raw: Raw, _grid: Grid) -> Any:
 
 READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "text": lambda raw, _: plain(raw), "number": lambda raw, _: scalar(plain(raw)),
-    "length": _quantity, "force": _quantity, "mass": _quantity,
+    "length": _quantity, "force": _quantity, "load": _load, "mass": _quantity,
     "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
     "value": _value, "values": _values, "places": _places,
 }  # fmt: skip

@@ -76,12 +76,9 @@ _ROWS = 10_000_000
 
 
 def column_letters(column: int) -> str:
-    """The letters of a column that counts from 1: "A", "Z", "AA"."""
-    letters = ""
-    while column > 0:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
+    """The letters of a column that counts from 1, two at most: "A", "Z", "AA"."""
+    tens, ones = divmod(column - 1, 26)
+    return chr(64 + tens) * bool(tens) + chr(65 + ones)
 
 
 class TablePage(Page):
@@ -92,15 +89,16 @@ class TablePage(Page):
         self.data: dict[str, Any] = {}
 
     def put(self, route: Route, value: Any, cell: Spot) -> None:
-        """Set a value at a route; what lies on the way is made, placed at the same cell."""
+        """Set a value at a route; what lies on the way, and blanks before it in a list, are placed at the same cell."""
         holder: Any = self.data
         for n, step in enumerate(route, 1):
             if route[:n] not in self.spots:
                 fresh = value if n == len(route) else [] if isinstance(route[n], int) else {}
-                if isinstance(holder, list):
-                    holder.append(fresh)
-                else:
+                if isinstance(holder, dict):
                     holder[step] = fresh
+                else:
+                    self.spots |= {(*route[: n - 1], gap): cell for gap in range(len(holder), int(step))}
+                    holder += [None] * (int(step) - len(holder)) + [fresh]
                 self._place(route[:n], fresh, cell)
             holder = holder[step]
 

@@ -10,9 +10,8 @@ from cache_check.files.mistakes import Route, Spot, did_you_mean, listed
 from cache_check.files.reading import system_of
 from cache_check.files.workbook.cells import written
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
-from cache_check.files.workbook.layout import Cells, Heading, Layout, folded, told
+from cache_check.files.workbook.layout import ABOUT, LAYOUTS, Cells, Heading, Layout, folded, told
 from cache_check.files.workbook.sheet import OTHER_TEXT, SheetReader
-from cache_check.files.workbook.sheets import ABOUT, LAYOUTS, shown
 from cache_check.frozen import dataclass
 from cache_check.units import System
 
@@ -95,6 +94,9 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System
 
 
 def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
+    """A sheet to write; of the loads of charts only as many as are filled, three at least."""
     cells_of = [{heading: written(heading.reads, row.get(heading.head)) for heading in layout.headings} for row in rows]
-    headings = shown(layout.headings, cells_of)
+    loads = [one for one in layout.headings if one.reads == "load"]
+    last = max((n for n, load in enumerate(loads) for row in cells_of if row[load] is not None), default=2)
+    headings = tuple(one for one in layout.headings if one not in loads[max(2, last) + 1 :])
     return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))

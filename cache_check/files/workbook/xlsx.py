@@ -12,7 +12,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, time, timedelta
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -79,23 +79,20 @@ def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
     sheet.reset_dimensions()
     for number, row in enumerate(sheet.iter_rows(), 1):
         if grid.add(number, [_raw(cell) for cell in row], name):
-            yield from ((number, place) for place, cell in enumerate(row[:MOST_COLUMNS]) if _kind(cell) == "f")
-
-
-def _kind(cell: Any) -> str:
-    return str(getattr(cell, "data_type", "n"))
+            yield from ((number, place) for place, cell in enumerate(row[:MOST_COLUMNS]) if cell.data_type == "f")
 
 
 def _raw(cell: Any) -> Raw:
     value = cell.value
-    if _kind(cell) == "e":
+    if cell.data_type == "e":
         return Bad(f"holds the error {value}", "write the value itself")
-    if _kind(cell) == "f":
+    if cell.data_type == "f":
         return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
     if isinstance(value, float) and not math.isfinite(value):
         return Bad("holds a number that is none", "write the value itself")
-    known = value is None or isinstance(value, str | bool | int | float)
-    return value if known or hasattr(value, "strftime") or hasattr(value, "total_seconds") else str(value)
+    return (
+        value if value is None or isinstance(value, str | bool | int | float | date | time | timedelta) else str(value)
+    )
 
 
 def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
