@@ -14,19 +14,16 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from cache_check.api.audit import audit
-    from cache_check.api.base import WhatIf
+    from cache_check.api.audit import audit, sheet
+    from cache_check.api.base import WhatIf, rules
     from cache_check.api.build import build
     from cache_check.api.buy import BuyTerms, buy, county
     from cache_check.api.check import check
     from cache_check.api.exercise import exercise
-    from cache_check.api.graph import graph
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
-    from cache_check.api.reach import reach
+    from cache_check.api.reach import graph, reach
     from cache_check.api.report import ReportTerms, pages
-    from cache_check.api.rules import rules
-    from cache_check.api.sheet import sheet
     from cache_check.api.stage import stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
     from cache_check.files.cache import read_cache
@@ -44,7 +41,8 @@ __all__ = [
 ]  # fmt: skip
 _ELSEWHERE = {
     "BuyTerms": "api.buy", "ReportTerms": "api.report", "WhatIf": "api.base", "correct": "api.history",
-    "county": "api.buy", "keep_audit": "api.history", "pages": "api.report", "pool": "files.pool",
+    "county": "api.buy", "graph": "api.reach", "keep_audit": "api.history", "pages": "api.report",
+    "pool": "files.pool", "rules": "api.base", "sheet": "api.audit",
 }  # fmt: skip
 """Where names stand whose file bears another name."""
 

@@ -1,17 +1,18 @@
-"""Is the rig what the book says, what can it still do, and which finding costs most?"""
+"""The count sheet of a rig; then, of the count: is it as the book says, what can it still do, what costs most?"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import partial
+from hashlib import sha256
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
 from cache_check.api.check import round_lengths
-from cache_check.api.sheet import book_hash
 from cache_check.checks import pieces
 from cache_check.checks.costs import Asked, ahead_of, costs_of
-from cache_check.checks.counted import Counted, Judge, as_counted, looked, two_books
+from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
@@ -20,10 +21,11 @@ from cache_check.joining.reach import reach_of
 from cache_check.joining.seats import merged
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
-from cache_check.model.cache import Cache, folded
-from cache_check.model.count import CountSheet
+from cache_check.model.cache import Cache, Item, Stock, folded
+from cache_check.model.count import BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
 from cache_check.model.need import Needs, Scene
+from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.judge import Judging
@@ -38,16 +40,9 @@ NO_DAY = date.min
 
 
 def audit(
-    cache: Cache,
-    book: RuleBook,
-    count: CountSheet | None = None,
-    *,
-    needs: Needs | None = None,
-    suppose: WhatIf | None = None,
-    others: Sequence[Cache] = (),
-    ahead: str | None = None,
-    seconds: float = SECONDS,
-) -> AuditResult:
+    cache: Cache, book: RuleBook, count: CountSheet | None = None, *, needs: Needs | None = None,
+    suppose: WhatIf | None = None, others: Sequence[Cache] = (), ahead: str | None = None, seconds: float = SECONDS,
+) -> AuditResult:  # fmt: skip
     """The audit of one rig.
 
     Args:
@@ -84,17 +79,10 @@ def audit(
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
-        *head_of(today, suppose, asked=loaded(scenes)),
-        count=count,
-        book=book_hash(cache),
-        book_on=cache.book_date,
-        verdict=judged,
-        compared=compared,
-        costs=costs,
-        findings=(*_result_finding(today, judged), *found),
-        ahead=ahead_of(today, asked, ahead) if ahead else None,
-        looked=looked(count, counted),
-    )
+        *head_of(today, suppose, asked=loaded(scenes)), count=count, book=book_hash(cache), book_on=cache.book_date,
+        verdict=judged, compared=compared, costs=costs, findings=(*_result_finding(today, judged), *found),
+        ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
+    )  # fmt: skip
 
 
 def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None) -> None:
@@ -196,3 +184,58 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
             effect="the rig is out of service until this is mended", rig=today.cache.id,
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)
+
+
+def book_hash(cache: Cache) -> str:
+    """A short hash of the files that a cache was read from, whatever their names."""
+    whole = "\n".join(sorted(source.sha256 for source in cache.sources))
+    return sha256(whole.encode()).hexdigest()[:12]
+
+
+def sheet(cache: Cache) -> BlankSheet:
+    """The count sheet of one rig: its lots, pieces and ready sets by place."""
+    lines = [line for stock in cache.stock for line in _of_stock(stock, cache.catalogue.by_id[stock.part])]
+    lines += [
+        SheetLine(
+            ready.where, "", "", 1, "; ".join(cache.catalogue.short_names[part] for part in ready.parts), ready.id
+        )
+        for ready in cache.ready_sets
+    ]
+    order = {part.id: number for number, part in enumerate(cache.catalogue.parts)}
+    order[""] = len(order)
+    lines.sort(key=lambda line: (_place_order(line.place), order[line.part], line.ready_set, bool(line.serial)))
+    return BlankSheet(
+        rig=cache.id, title=cache.title, units=cache.units, book_date=cache.book_date, book=book_hash(cache),
+        names=tuple(cache.catalogue.short_names.items()), lines=tuple(lines),
+    )  # fmt: skip
+
+
+def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
+    lot = expected(stock)
+    points = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
+    says = ", ".join(f"{number} {status}" for status, number in stock.out.items() if number)
+    if lot or says or not stock.items:
+        yield SheetLine(stock.where, stock.part, "", lot, says, kind=part.kind, points=points)
+    for item in stock.items:
+        here = int(item.status not in AWAY)
+        where = item.where or stock.where
+        yield SheetLine(where, item.part, item.serial, here, _says(item), kind=part.kind, points=points)
+
+
+def _says(item: Item) -> str:
+    """What the book says of a piece."""
+    days = (("inspected", item.inspected), ("acquired", item.acquired), ("expires", item.expires))
+    said: list[str] = [item.status] if item.status != "in service" else []
+    said += [f"{word} {day.isoformat() if day else 'unknown'}" for word, day in days if day or word == "inspected"]
+    said.append(f"label {item.label or 'unknown'}")
+    said += [f"tag {item.tag}"] if item.tag else []
+    said += [f"note: {item.note}"] if item.note else []
+    if item.points_usable is not None:
+        said.append(f"{item.points_usable} points")
+    return ", ".join([*said, item.condition] if item.condition else said)
+
+
+def _place_order(place: str) -> tuple[bool, list[tuple[int, str]]]:
+    """Places as people walk past them: drawer 2 before drawer 10, the unknown last."""
+    parts = re.findall(r"\d+|\D+", place.casefold())
+    return (not place, [(int(part), "") if part.isdecimal() else (-1, part) for part in parts])

@@ -14,7 +14,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new, usable
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import Basis
+from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.judge import Judge, Judging
 from cache_check.planning.packing.muster import Ask, Muster
@@ -114,14 +114,9 @@ def _less(line: Stock, serials: Iterable[str]) -> Stock:
 
 
 def muster_of(
-    cache: Cache,
-    book: RuleBook,
-    suppose: WhatIf | None,
-    seconds: float | None = None,
-    *,
-    needs: Needs | None = None,
+    cache: Cache, book: RuleBook, suppose: WhatIf | None, seconds: float | None = None, *, needs: Needs | None = None,
     load: Fraction | None = None,
-) -> Muster:
+) -> Muster:  # fmt: skip
     """The muster of a cache with everything that is supposed; what is asked of it must be proven within ``seconds``.
 
     ``needs`` and ``load`` (N, along a strut) are what will be asked, so that bases can be held as that wants.
@@ -204,6 +199,12 @@ def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
     return book.changed(settings=tuple(settings), rigs=cache.rigs, families=families)
 
 
+def rules(book: RuleBook, cache: Cache | None = None) -> RulesResult:
+    """The rules, with the settings that change them on a cache."""
+    settled = book if cache is None else in_force(cache, book, None)
+    return RulesResult(settled.version, settled.rules, settled.settings)
+
+
 def head_of(
     muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
 ) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
@@ -224,21 +225,11 @@ def head_of(
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")
     basis = Basis(
-        rigs=cache.rigs,
-        pooled=len(cache.rigs) > 1,
-        units=suppose.units or cache.units,
-        book_dates=cache.book_dates,
-        on=muster.on,
-        factor=muster.factor().k if asked else None,
-        factors=factors,
-        rules_version=book.version,
-        settings=book.settings,
-        stricter=book.contested(),
-        stated=cache.stated,
-        rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)),
-        changes=tuple(changes),
+        rigs=cache.rigs, pooled=len(cache.rigs) > 1, units=suppose.units or cache.units, book_dates=cache.book_dates,
+        on=muster.on, factor=muster.factor().k if asked else None, factors=factors, rules_version=book.version,
+        settings=book.settings, stricter=book.contested(), stated=cache.stated,
+        rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)), changes=tuple(changes),
         ignored=(*muster.usable.ignored, *(f"{muster.name(part)}: {why}" for part, why in muster.faults.items())),
-        unknown=muster.usable.unknown,
-        sources=cache.sources,
-    )
+        unknown=muster.usable.unknown, sources=cache.sources,
+    )  # fmt: skip
     return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())

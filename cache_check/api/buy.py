@@ -59,15 +59,9 @@ class BuyTerms:
 
 
 def buy(
-    cache: Cache,
-    book: RuleBook,
-    needs: Needs,
-    prices: Sequence[Prices] = (),
-    *,
-    terms: BuyTerms | None = None,
-    suppose: WhatIf | None = None,
-    progress: Progress = silent,
-) -> BuyResult:
+    cache: Cache, book: RuleBook, needs: Needs, prices: Sequence[Prices] = (), *, terms: BuyTerms | None = None,
+    suppose: WhatIf | None = None, progress: Progress = silent,
+) -> BuyResult:  # fmt: skip
     """The list for one cache or pool: one for each quote, and for several quotes one from all of them together.
 
     Without any quote every part is on offer for one, so that the cheapest list is the shortest; with givers and
@@ -97,13 +91,10 @@ def buy(
         buyer = Buyer(Shop(muster, scenes, (*free, *offers, *moved), policy), seconds=terms.seconds, progress=progress)
         purchases.append(_purchase(buyer, quotes, terms, givers))
     return BuyResult(
-        *head_of(muster, suppose, asked=loaded(scenes)),
-        currency=currency,
-        policy=terms.said,
-        asks=tuple(ask for one in scenes for ask in asked(muster, one)),
-        purchases=tuple(purchases),
+        *head_of(muster, suppose, asked=loaded(scenes)), currency=currency, policy=terms.said,
+        asks=tuple(ask for one in scenes for ask in asked(muster, one)), purchases=tuple(purchases),
         no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
-    )
+    )  # fmt: skip
 
 
 def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) -> Iterator[str]:
@@ -165,25 +156,13 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
     after = bill.served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
     dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds)))
     return Purchase(
-        quotes=quotes,
-        budget=terms.budget,
-        free=bill.brought(buyer, made),
-        cost_as_is=_as_is(buyer, made, terms),
-        lines=bill.lines(buyer, made),
-        orders=bill.orders(shop, made),
-        cost=made.cost,
-        pieces=made.pieces,
-        whole=all(one.met for one in after),
-        before=before,
-        after=after,
-        answers=answers,
-        frontier=tuple(bill.point(shop, one) for one in points),
-        frontier_whole=complete,
-        dead=dead or (),
-        dead_untold=undead,
-        giving=tuple(_giving(shop, made, giver) for giver in givers),
+        quotes=quotes, budget=terms.budget, free=bill.brought(buyer, made), cost_as_is=_as_is(buyer, made, terms),
+        lines=bill.lines(buyer, made), orders=bill.orders(shop, made), cost=made.cost, pieces=made.pieces,
+        whole=all(one.met for one in after), before=before, after=after, answers=answers,
+        frontier=tuple(bill.point(shop, one) for one in points), frontier_whole=complete, dead=dead or (),
+        dead_untold=undead, giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
-    )
+    )  # fmt: skip
 
 
 def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:

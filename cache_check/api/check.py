@@ -27,15 +27,9 @@ SETS, LOSSES = "matched sets", "what each part's loss costs"
 
 
 def check(
-    cache: Cache,
-    book: RuleBook,
-    *,
-    needs: Needs | None = None,
-    suppose: WhatIf | None = None,
-    whole: bool = True,
-    losses: bool = False,
-    seconds: float = SECONDS,
-) -> CheckResult:
+    cache: Cache, book: RuleBook, *, needs: Needs | None = None, suppose: WhatIf | None = None, whole: bool = True,
+    losses: bool = False, seconds: float = SECONDS,
+) -> CheckResult:  # fmt: skip
     """The main job: the tally at the needs, reach, matched sets, gaps and findings of one cache or pool.
 
     What is not ``whole`` has no profiles and no matched sets, which take as long as all the rest; what each part's loss
@@ -72,17 +66,9 @@ def check(
         untold += ((LOSSES, unlost),) if unlost else ()
     return CheckResult(
         *head_of(muster, suppose, asked=loaded(scenes), factors=_higher_factors(muster, scenes)),
-        parts=muster.usable.lines,
-        tallies=tallies,
-        scenes=answers,
-        reach=reached,
-        profiles=by_length,
-        matched=sets,
-        gaps=gaps(facts),
-        findings=findings(facts),
-        untold=untold,
-        losses=lost,
-    )
+        parts=muster.usable.lines, tallies=tallies, scenes=answers, reach=reached, profiles=by_length, matched=sets,
+        gaps=gaps(facts), findings=findings(facts), untold=untold, losses=lost,
+    )  # fmt: skip
 
 
 def _higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:

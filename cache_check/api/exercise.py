@@ -16,15 +16,9 @@ from cache_check.model.rule import RuleBook
 
 
 def exercise(
-    cache: Cache,
-    book: RuleBook,
-    *,
-    count: int = 10,
-    seed: int = 1,
-    level: Level | None = None,
-    needs: Needs | None = None,
-    suppose: WhatIf | None = None,
-) -> ExerciseResult:
+    cache: Cache, book: RuleBook, *, count: int = 10, seed: int = 1, level: Level | None = None,
+    needs: Needs | None = None, suppose: WhatIf | None = None,
+) -> ExerciseResult:  # fmt: skip
     """So many cards, the kinds in turn; each key was worked out by the verbs.  The same seed gives the same cards.
 
     Raises:
@@ -39,12 +33,9 @@ def exercise(
     if not cards:
         raise AskError(f"{cache.title} gives no question{f' of the level {level}' if level else ''}; see its reach")
     return ExerciseResult(
-        *head_of(ground.muster, suppose, asked=False),
-        seed=seed,
-        wanted=count,
-        cards=cards,
+        *head_of(ground.muster, suppose, asked=False), seed=seed, wanted=count, cards=cards,
         short=f"this rig gives {len(cards)} different questions, {count} were asked for" if len(cards) < count else "",
-    )
+    )  # fmt: skip
 
 
 def _in_turn(made: list[Iterator[Card | None]]) -> Iterator[Card]:

@@ -127,13 +127,10 @@ def _since(days: Sequence[Entry]) -> Since:
     found = {one.key: after[one.key] for one in last.findings}
     was = {one.label: one.today for one in earlier.struts} if earlier else {}
     return Since(
-        rig=last.rig,
-        earlier=earlier.number if earlier else None,
-        later=last.number,
-        open=tuple(found.values()),
+        rig=last.rig, earlier=earlier.number if earlier else None, later=last.number, open=tuple(found.values()),
         repeated=tuple(one for one in found.values() if one.times > 1),
         new=tuple(one for key, one in found.items() if earlier is not None and key not in before),
         gone=tuple(one.finding for key, one in before.items() if key not in after),
         unseen=tuple(one for key, one in after.items() if key not in found),
         struts=tuple((one, was.get(one.label)) for one in last.struts),
-    )
+    )  # fmt: skip

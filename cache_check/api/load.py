@@ -58,39 +58,22 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
     ground = weighing.ground_of(here, best)
     own = one.factor is not None and one.factor == demand.factor.k  # the situation's own is the one used
     factors = ((one.title or "this situation", demand.factor.k),) if own else ()
+    told = replace(
+        counts, angle_deg=setup.shape.geometry().angle_deg, links=named,
+        missing=counts.missing if verdict == "met" else None,
+    )  # fmt: skip
     return LoadResult(
-        *head_of(muster, suppose, asked=True, factors=factors),
-        verdict=verdict,
-        links=links,
-        unchecked=judging.unchecked(here),
-        situation=given,
-        settled=one,
-        geometry=setup.shape.geometry(),
-        assumed=(*worked.of_straps, *worked.of_policy),
-        lines=setup.lines(),
-        refused=demand.refused,
-        forces=demand.known,
-        shares=divided.shares,
-        comparisons=weighing.comparisons(demand, _ways(here)),
+        *head_of(muster, suppose, asked=True, factors=factors), verdict=verdict, links=links,
+        unchecked=judging.unchecked(here), situation=given, settled=one, geometry=setup.shape.geometry(),
+        assumed=(*worked.of_straps, *worked.of_policy), lines=setup.lines(), refused=demand.refused,
+        forces=demand.known, shares=divided.shares, comparisons=weighing.comparisons(demand, _ways(here)),
         slip=loading.slip_of(given, setup.shape, one.friction),
-        push=loading.push_of(here.links, best.way if best else None),
-        ties=_ways(here),
-        failed=judging.failed(here, best),
-        ticks=judging.ticks(one, best),
-        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
-        carriers=found,
-        tally=replace(
-            counts,
-            angle_deg=setup.shape.geometry().angle_deg,
-            links=named,
-            missing=counts.missing if verdict == "met" else None,
-        ),
-        wanted=by_limit,
-        ground=ground,
-        largest=weighing.largest_of(demand, divided, best, ground),
-        near=loading.near(muster, setup.shape, demand.length),
-        findings=(),
-    )
+        push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
+        failed=judging.failed(here, best), ticks=judging.ticks(one, best),
+        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None, carriers=found, tally=told,
+        wanted=by_limit, ground=ground, largest=weighing.largest_of(demand, divided, best, ground),
+        near=loading.near(muster, setup.shape, demand.length), findings=(),
+    )  # fmt: skip
 
 
 def _ways(here: Here) -> tuple[TieWay, ...]:

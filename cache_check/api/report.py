@@ -11,13 +11,12 @@ from datetime import date
 from fractions import Fraction
 from functools import partial
 
-from cache_check.api.audit import audit
+from cache_check.api.audit import audit, sheet
 from cache_check.api.base import SECONDS, WhatIf, head_of, in_force, judging_of, loaded, muster_of, tried
 from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.card import card
 from cache_check.api.check import check
 from cache_check.api.load import load
-from cache_check.api.sheet import sheet
 from cache_check.api.stage import SETS, stage
 from cache_check.errors import AskError, InputError, NoPlanError
 from cache_check.files.pool import pool

@@ -23,15 +23,9 @@ SETS = 4
 
 
 def stage(
-    cache: Cache,
-    book: RuleBook,
-    *,
-    needs: Needs | None = None,
-    sets: int = SETS,
-    suppose: WhatIf | None = None,
-    seconds: float = 60.0,
-    progress: Progress = silent,
-) -> StageResult:
+    cache: Cache, book: RuleBook, *, needs: Needs | None = None, sets: int = SETS, suppose: WhatIf | None = None,
+    seconds: float = 60.0, progress: Progress = silent,
+) -> StageResult:  # fmt: skip
     """The ready sets of one cache or pool, no more than ``sets``; without needs the matched sets.
 
     Raises:
@@ -46,14 +40,9 @@ def stage(
     matched = () if scenes else _matched(muster)
     one, two = carry_limits(muster.book)
     return StageResult(
-        *head_of(muster, suppose, asked=True),
-        most_sets=sets,
-        one_person=one,
-        two_persons=two,
-        staging=staging,
-        matched=matched,
-        stowed=_stowed(muster, matched),
-    )
+        *head_of(muster, suppose, asked=True), most_sets=sets, one_person=one, two_persons=two, staging=staging,
+        matched=matched, stowed=_stowed(muster, matched),
+    )  # fmt: skip
 
 
 def _staging(muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress) -> Staging:
@@ -63,20 +52,14 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: floa
     staged = on_scene.scenes(stager, chosen)
     assemblies = [candidate.assembly for candidate, _ in chosen.sets]
     margins = [strut.margin for scene in staged for strut in scene.struts]
+    lie_on = ((candidate.assembly, lie.compartment.rig if lie.compartment else "") for candidate, lie in chosen.sets)
     found = Staging(
         sets=ready_sets.told(muster, [(candidate.assembly, lie) for candidate, lie in chosen.sets], loose),
-        scenes=staged,
-        weighted_joints=sum(scene.served.weight * scene.joints for scene in staged),
-        bound=chosen.bound,
-        unproven=chosen.unproven,
-        unweighed=stager.unweighed,
-        least_margin=min(margins, default=None),
+        scenes=staged, weighted_joints=sum(scene.served.weight * scene.joints for scene in staged), bound=chosen.bound,
+        unproven=chosen.unproven, unweighed=stager.unweighed, least_margin=min(margins, default=None),
         loose=tuple((part, number) for part, number in loose.items() if number),
-        holes=ready_sets.holes(muster, assemblies),
-        loose_on=stager.rigs.left(
-            (candidate.assembly, lie.compartment.rig if lie.compartment else "") for candidate, lie in chosen.sets
-        ),
-    )
+        holes=ready_sets.holes(muster, assemblies), loose_on=stager.rigs.left(lie_on),
+    )  # fmt: skip
     verify(muster, scenes, sets, found)
     return found
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from cache_check.cli.live import answer, parts
-from cache_check.cli.live.question import Opened, Question
+from cache_check.cli.live import answer
+from cache_check.cli.live.question import Opened, Question, Reply, Task
 from cli.running import ON, SAMPLES, cache_check
 
 OPENED = Opened(
@@ -21,12 +21,12 @@ OPENED = Opened(
 )  # fmt: skip
 
 
-def told(kind: str, question: Question = Question(), about: str = "", opened: Opened = OPENED) -> parts.Reply:  # noqa: B008
+def told(kind: str, question: Question = Question(), about: str = "", opened: Opened = OPENED) -> Reply:  # noqa: B008
     """A reply, the folder of this process left as it was."""
     import contextlib
 
     with contextlib.chdir(opened.folder):
-        return answer.reply(parts.Task(kind, opened, question, about))
+        return answer.reply(Task(kind, opened, question, about))
 
 
 @pytest.mark.parametrize(

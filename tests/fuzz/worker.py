@@ -64,8 +64,7 @@ def run(one: Input, folder: Path) -> tuple[str, int]:
 def _asked(said: tuple[str, ...], folder: Path) -> int:
     """Ask the page of ``open`` something, as its server asks its worker; the status that the same command has."""
     from cache_check.cli.live import answer
-    from cache_check.cli.live.parts import Task
-    from cache_check.cli.live.question import Opened, Question
+    from cache_check.cli.live.question import Opened, Question, Task
 
     kind, about, *pairs = said
     rigs = (("rescue-41", "rescue-41.yaml"), ("rescue-44", "rescue-44.yaml"))

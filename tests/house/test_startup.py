@@ -121,8 +121,8 @@ def test_command_file_says_what_it_is(file: Path) -> None:
 
     assert file.stem in COMMANDS
     assert {name.partition(".")[0] for name in imported} <= {
-        "__future__", "cache_check", "click", "collections", "dataclasses", "datetime", "fractions", "functools",
-        "importlib", "os", "pathlib", "typing",
+        "__future__", "cache_check", "click", "collections", "contextlib", "dataclasses", "datetime", "fractions",
+        "functools", "importlib", "os", "pathlib", "typing",
     }  # fmt: skip
     light = ("cache_check.cli", "cache_check.errors")
     assert all(name.startswith(light) for name in imported if name.startswith("cache_check"))

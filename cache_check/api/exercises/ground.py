@@ -9,9 +9,8 @@ from hashlib import sha256
 from itertools import islice
 from typing import TypeVar
 
-from cache_check.api.audit import audit
+from cache_check.api.audit import audit, sheet
 from cache_check.api.base import LIST_AT_MOST, WhatIf, muster_of
-from cache_check.api.sheet import sheet
 from cache_check.frozen import dataclass
 from cache_check.joining.reach import reach_of
 from cache_check.model.assembly import Span

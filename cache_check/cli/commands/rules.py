@@ -18,7 +18,7 @@ from cache_check.cli.output import tell
 @options(f"{RULING} {SHOWN}")
 def command(rule: str | None, cache: Path | None, asked: Request, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
-    from cache_check.api.rules import rules
+    from cache_check.api.base import rules
     from cache_check.report import of_rules
 
     book = asked.book()

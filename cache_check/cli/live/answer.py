@@ -1,21 +1,42 @@
-"""What the worker does with a question: the page of its answer, and the form in which it can be changed."""
+"""What the worker does with a question: the page of its answer, its form, and parts only made when they are looked at.
+
+Nothing is worked out here.  The arguments of a question go through the commands' own parsers, so that the page and
+the terminal cannot mean two things by the same words.
+"""
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from cache_check.cli.live import parts
+from cache_check.cli.commands.check import rules_asked
 from cache_check.cli.live.desk import Remembered
-from cache_check.cli.live.parts import SHEETS, Reply, Task, checked, files_of, refuse_outside, render
-from cache_check.cli.live.question import changes, command
-from cache_check.errors import CacheCheckError
+from cache_check.cli.live.question import Reply, Task, changes, command
+from cache_check.errors import AskError, CacheCheckError
 
 if TYPE_CHECKING:
+    from jinja2 import Environment
+
     from cache_check.cli.input import Given
+    from cache_check.cli.options import Request
+    from cache_check.model.counting import SceneAnswer
     from cache_check.model.result import CheckResult
+
+SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
+PAGES = ("finder", *SHEETS)
+"""Parts that are whole pages of their own, as ``report`` makes them."""
+_SHOWN = {"form", "show", "color", "plot", "output"}
+_ANSWERS: Remembered[Reply] = Remembered(64)
+_READINGS: Remembered[Given] = Remembered(8)
 
 
 def reply(task: Task) -> Reply:
@@ -23,8 +44,7 @@ def reply(task: Task) -> Reply:
     os.chdir(task.opened.folder)
     try:
         refuse_outside(task.opened.files)
-        make = _ask if task.kind == "ask" else parts.made
-        return _ANSWERS.made(task, lambda: make(task), lambda made: made.files)
+        return _ANSWERS.made(task, lambda: _made(task), lambda made: made.files)
     except (CacheCheckError, click.ClickException) as error:
         said = error.format_message() if isinstance(error, click.ClickException) else str(error)
         return Reply(False, render("wrong.html.j2", lines=said.split("\n")), form=_blank_form(task))
@@ -33,9 +53,11 @@ def reply(task: Task) -> Reply:
         return Reply(False, render("wrong.html.j2", lines=[f"our own fault, not yours: {what}"]))
 
 
-def whole(made: Reply, version: int) -> str:
-    """The page around an answer, as a browser first loads it."""
-    return render("page.html.j2", made=made, version=version)
+def _made(task: Task) -> Reply:
+    if task.kind == "ask":
+        return _ask(task)
+    maker = _MAKERS.get(task.kind)
+    return Reply(True, maker(task) if maker else printed(_sheet(task, task.kind)))
 
 
 def _ask(task: Task) -> Reply:
@@ -46,23 +68,18 @@ def _ask(task: Task) -> Reply:
     from cache_check.report.tally import lead, open_links, scene_met
 
     read, results = checked(task.question.check(task.opened))
-    book = read.book
+    book, told = read.book, Told(read.book, read.beside)
     rigs = [
-        {
-            "result": one,
-            "say": Say.of(one),
-            "head": head(one.basis).items,
-            "settings": [
-                f"{s.rule}: {setting_says(s, book, one.basis.units)} ({where_it_holds(s)})" for s in one.basis.settings
-            ],
-            "reasons": reasons(one, Told(book, read.beside)),
-        }
+        {"result": one, "say": Say.of(one), "head": head(one.basis).items, "reasons": reasons(one, told),
+         "settings": [f"{s.rule}: {setting_says(s, book, one.basis.units)} ({where_it_holds(s)})"
+                      for s in one.basis.settings]}
         for one in results
-    ]
+    ]  # fmt: skip
+    wanting = {"load": False, "audit": False, "office": bool(task.opened.needs), "county": len(task.opened.rigs) > 1}
     html = render(
         "answer.html.j2", rigs=rigs, question=task.question, lead=lead, scene_met=scene_met, open_links=open_links,
-        command=command(("check", *task.question.check(task.opened))), opened=task.opened, sheets=_sheets(task),
-        query=task.question.address.partition("?")[2],
+        command=command(("check", *task.question.check(task.opened))), opened=task.opened,
+        sheets=tuple(kind for kind in SHEETS if wanting.get(kind, True)), query=task.question.address.partition("?")[2],
     )  # fmt: skip
     title = ", ".join(result.title for result in results)
     return Reply(True, html, (*task.opened.files, *files_of(read)), title, _form(task, results, read))
@@ -110,10 +127,171 @@ def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], 
     )
 
 
-def _sheets(task: Task) -> tuple[str, ...]:
-    """The kinds of sheet that can be made from what was opened."""
-    wanting = {"load": False, "audit": False, "office": bool(task.opened.needs), "county": len(task.opened.rigs) > 1}
-    return tuple(kind for kind in SHEETS if wanting.get(kind, True))
+def checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
+    """What was read of a question, by the options of ``check`` with all scenes, and what that answers to it."""
+    from cache_check.cli.commands import check
+    from cache_check.cli.input import everything, without
+
+    asked: Request = params(check.command, arguments)["asked"]
+    key = (asked.caches, asked.needs, asked.policies, asked.said)
+    read = replace(_READINGS.made(key, lambda: everything(replace(asked, skip=())), files_of), asked=asked)
+    results = check.answered(replace(read, needs=without(read.needs, asked.skip)), whole=whole)
+    refuse_outside(source.path for result in results for source in result.basis.sources)
+    return read, results
 
 
-_ANSWERS: Remembered[Reply] = Remembered(64)
+def refuse_outside(files: Iterable[str]) -> None:
+    """Refuse files that do not lie in the opened folder, links followed."""
+    for path in files:
+        if not Path(path).resolve().is_relative_to(Path.cwd()):
+            raise AskError(f"{path} does not lie in the folder that was opened; open that folder instead")
+
+
+def files_of(read: Given) -> Iterable[str]:
+    """The files that were read."""
+    return (source.path for source in (*read.beside, *(one for cache in read.caches for one in cache.sources)))
+
+
+def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
+    """What a command is asked by arguments, read by its own options, without how to show and to end it."""
+    from cache_check.cli.options import gathered
+
+    given = command.make_context(command.name, list(arguments)).params
+    return gathered({name: value for name, value in given.items() if name not in _SHOWN}, "")
+
+
+def printed(arguments: Sequence[str]) -> str:
+    """What a command prints, run in this process.  Raises AskError: what it says where that is nothing."""
+    from cache_check.cli.guard import guarded
+
+    out, said = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
+        status = guarded(arguments)
+    if status in (0, 1, 4) and out.getvalue():
+        return out.getvalue()
+    raise AskError(said.getvalue().removeprefix("cache-check: "))
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    from cache_check.report.page import plain
+
+    made = Environment(
+        loader=PackageLoader("cache_check.cli.live"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    made.filters["plain"] = plain
+    return made
+
+
+def render(name: str, **given: Any) -> str:
+    """A template of this page, filled in."""
+    return _environment().get_template(name).render(**given)
+
+
+def _why(task: Task) -> str:
+    """How a scene is built, to scale, and the rules that it was judged by."""
+    read, results = checked(task.question.check(task.opened))
+    number, _, scene = task.about.partition(".")
+    for one in results[int(number) - 1 : int(number)] if number.isdecimal() else ():
+        for n, answer in enumerate(one.scenes):
+            if answer.scene == scene:
+                return _scene_why(read, one, answer, f"{number}-{n}")
+    raise AskError(f"there is no scene {task.about!r} in this answer")
+
+
+def _scene_why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> str:
+    from cache_check.api.card import packed_sets
+    from cache_check.files.pool import pool
+    from cache_check.report.basis import parameters_say
+    from cache_check.report.figures import canvas, sets_to_scale
+    from cache_check.report.say import Say
+
+    say = Say.of(result)
+    book = read.book.changed(settings=result.basis.settings)
+    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in rules_asked(book)]
+    svg = ""
+    if scene.packing.count:
+        own = [cache for cache in read.caches if cache.id in result.basis.rigs]
+        whole = pool(own) if len(own) > 1 else own[0]
+        drawn = packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
+        figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
+        svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{key}")
+    return render("why.html.j2", svg=svg, key=sets_to_scale.KEY, ties=say.pieces(scene.packing.ties), rules=rules,
+                  files=result.basis.sources)  # fmt: skip
+
+
+def _buy(task: Task) -> str:
+    """What ``buy`` says."""
+    if not (task.opened.needs and task.opened.prices):
+        raise AskError("buying wants needs and prices; open them with --needs and --prices")
+    arguments = ("buy", *task.question.words(task.opened, prices=True))
+    return render("told.html.j2", text=printed(arguments), svg="", command=command(arguments))
+
+
+def _sets(task: Task) -> str:
+    """What ``stage`` says, and the sets to scale."""
+    from cache_check.cli.commands import stage
+    from cache_check.report.answer import Told, answer
+    from cache_check.report.figures import canvas
+    from cache_check.report.page import View
+
+    arguments = ("stage", *task.question.words(task.opened), "--sets", "4")
+    results, read, drawn = stage.answered(**params(stage.command, arguments[1:]))
+    text = answer("stage", results, Told(read.book, read.beside), View())
+    svg = canvas.inline(drawn(), "Ready sets, to scale", "sets")
+    return render("told.html.j2", text=text, svg=svg, command=command(arguments))
+
+
+def _finder(task: Task) -> str:
+    """The finder of the crew page on a sheet of its own, of the first rig asked about."""
+    from cache_check.cli.commands import report
+    from cache_check.report.basis import head
+    from cache_check.report.pages import finder as finding
+    from cache_check.report.pages.sheets import crew
+    from cache_check.report.pages.shell import Sheet, render
+    from cache_check.report.say import Say
+
+    result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
+    card = result.crews[0]
+    say = Say.of(card)
+    made = Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
+    return render([made], {crew.KIND: crew.NAME}, card.title, result.on)
+
+
+def _sheet(task: Task, kind: str) -> list[str]:
+    """The arguments of ``report`` that make a sheet."""
+    files = [path for _, path in task.opened.rigs] if kind == "county" else ()
+    return ["report", *task.question.words(task.opened, files, prices=True), "--only", kind, "-o", "-"]
+
+
+def _chart(task: Task) -> str:
+    """The chart of the first rig: the drawing, where its axis lies in it, and the counts by length."""
+    from cache_check.report.figures import canvas, reach_chart
+    from cache_check.report.say import Say
+
+    result = checked(task.question.check(task.opened), whole=True)[1][0]
+    say = Say.of(result)
+    figure = reach_chart.draw(result.reach, result.profiles, say)
+    svg = canvas.inline(figure, f"{result.title}: lengths reached, and how many at once", "reach")
+    axes = figure.axes[-1]
+    box = axes.get_position()
+    low, high = axes.get_xlim()
+    one = reach_chart.per_unit(say)
+    steps = [
+        (profile.step, [
+            (float(Fraction(s.low, one)), float(Fraction(s.high, one)), s.low_included, s.high_included, s.count)
+            for s in profile.stretches if s.count
+        ])
+        for profile in result.profiles
+    ]  # fmt: skip
+    return render(
+        "chart.html.j2", svg=svg, left=box.x0, right=box.x1, low=low, high=high, units=say.length_unit, steps=steps,
+        start=round((low + high) / 2, 1),
+    )  # fmt: skip
+
+
+_MAKERS = {"why": _why, "chart": _chart, "sets": _sets, "finder": _finder, "buy": _buy}
+PARTS = (*_MAKERS, *SHEETS)

@@ -98,6 +98,33 @@ class Question:
         return (*self.words(opened), *skip, *pool)
 
 
+@dataclass(frozen=True)
+class Task:
+    """One question and what of its answer is wanted: the page ("ask") or a part, of one scene where it is ``about`` it.
+
+    That is the number of the rig in the answer and the scene's id: "1.car-on-side".
+    """
+
+    kind: str
+    opened: Opened
+    question: Question
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Reply:
+    """HTML, whether it is an answer (else what is wrong), the title, and the files that it was read from.
+
+    ``form`` is the question's form, for the page that is not there yet.
+    """
+
+    ok: bool
+    html: str
+    files: tuple[str, ...] = ()
+    title: str = ""
+    form: str = ""
+
+
 def command(arguments: Iterable[str]) -> str:
     """Arguments as a person types them."""
     return shlex.join(("cache-check", *arguments))

@@ -12,7 +12,6 @@ import socket
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
 from hmac import compare_digest
-from importlib import resources
 from typing import Any
 
 import uvicorn
@@ -22,20 +21,19 @@ from starlette.middleware import Middleware
 from starlette.middleware.base import BaseHTTPMiddleware, RequestResponseEndpoint
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
-from starlette.routing import Route
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from cache_check.cli.live import answer
 from cache_check.cli.live.desk import Desk, FullError, OvertakenError, Signature, signature
-from cache_check.cli.live.parts import PAGES, PARTS, Reply, Task
-from cache_check.cli.live.question import CHANGE, Opened, Question
+from cache_check.cli.live.question import CHANGE, Opened, Question, Reply, Task
 from cache_check.frozen import dataclass
 
 EVERY = 0.1
 """Seconds between two looks at the files."""
 HELD = 20.0
 """Seconds for which a page that waits for a change is kept waiting before it is told that there was none."""
-OWN = {"live.js": "text/javascript", "live.css": "text/css"}
 LONGEST = 8_000
 """Bytes of an address: what a person asks is far below it."""
 HEADERS = {
@@ -74,16 +72,8 @@ class Key:
         """The cookie's name: cookies know no ports, so each server has its own."""
         return f"cache_check_{self.port}"
 
-
-class Guard(BaseHTTPMiddleware):
-    """Refuses whatever is not a GET of a page of ours by a browser that has the key."""
-
-    def __init__(self, app: ASGIApp, key: Key) -> None:
-        super().__init__(app)
-        self.key = key
-
-    async def dispatch(self, request: Request, call_next: RequestResponseEndpoint) -> Response:
-        """Let a request through, or say why not."""
+    async def guard(self, request: Request, call_next: RequestResponseEndpoint) -> Response:
+        """Let a request through; refuse whatever is not a GET of a page of ours by a browser that has the key."""
         made = self._unsound(request) or self._keyless(request) or await call_next(request)
         for name, value in HEADERS.items():
             made.headers.setdefault(name, value)  # a sheet has a policy of its own
@@ -91,7 +81,7 @@ class Guard(BaseHTTPMiddleware):
 
     def _unsound(self, request: Request) -> Response | None:
         """What is wrong with a request whoever sends it."""
-        here = {f"127.0.0.1:{self.key.port}", f"localhost:{self.key.port}"}
+        here = {f"127.0.0.1:{self.port}", f"localhost:{self.port}"}
         origin = request.headers.get("origin")
         wrong = (
             (405, "only GET", request.method != "GET"),
@@ -106,12 +96,12 @@ class Guard(BaseHTTPMiddleware):
         """The cookie for the token, where a sound request brings that; else why one without the cookie gets no page."""
         token = request.query_params.get("token", "")
         if request.url.path == "/" and token:
-            if not compare_digest(token.encode(), self.key.token.encode()):
+            if not compare_digest(token.encode(), self.token.encode()):
                 return _no(403, "this address's token is not the one in force; open what the terminal shows")
             entered = RedirectResponse("/ask", 303)
-            entered.set_cookie(self.key.name, self.key.cookie, httponly=True, samesite="strict", path="/")
+            entered.set_cookie(self.name, self.cookie, httponly=True, samesite="strict", path="/")
             return entered
-        if not compare_digest(request.cookies.get(self.key.name, "").encode(), self.key.cookie.encode()):
+        if not compare_digest(request.cookies.get(self.name, "").encode(), self.cookie.encode()):
             return _no(403, "no key: open the address that the terminal shows")
         return None
 
@@ -123,7 +113,10 @@ def _no(status: int, why: str) -> Response:
 def app_of(key: Key, routes: Mapping[str, Callable[[Request], Awaitable[Response]]], lifespan: Any = None) -> ASGIApp:
     """The application: some pages by their paths, behind the guard."""
     paths = [Route(path, page, methods=["GET"]) for path, page in routes.items()]
-    return Starlette(routes=paths, lifespan=lifespan, middleware=[Middleware(Guard, key=key)])
+    paths.append(Route("/", RedirectResponse("/ask", 303)))  # the first page is the first question
+    own = Mount("/own", StaticFiles(packages=[("cache_check.cli.live", "own")]))  # the page's style and script
+    guard = Middleware(BaseHTTPMiddleware, dispatch=key.guard)
+    return Starlette(routes=[*paths, own], lifespan=lifespan, middleware=[guard])
 
 
 class Following:
@@ -175,10 +168,6 @@ class Pages:
         self.desk: Desk[Task, Reply] = Desk(answer.reply)
         self.following = Following(opened)
 
-    async def start(self, _request: Request) -> Response:
-        """The first page is the first question."""
-        return RedirectResponse("/ask", 303)
-
     async def ask(self, request: Request) -> Response:
         """A question's page, or, for the page's own script, what changed of it."""
         question = Question.of(request.query_params.multi_items())
@@ -189,17 +178,17 @@ class Pages:
         if request.headers.get("accept", "").startswith("application/json"):
             body = {"ok": reply.ok, "html": reply.html, "version": version, "address": question.address}
             return JSONResponse(body)
-        return HTMLResponse(await asyncio.to_thread(answer.whole, reply, version))
+        return HTMLResponse(await asyncio.to_thread(answer.render, "page.html.j2", made=reply, version=version))
 
     async def part(self, request: Request) -> Response:
         """A piece of the answer that is only worked out when it is looked at: a chart, a set to scale, a sheet."""
         kind = request.path_params["kind"]
-        if kind not in PARTS:
+        if kind not in answer.PARTS:
             raise HTTPException(404, f"there is no {kind[:40]!r} here")
         question, about = Question.of(request.query_params.multi_items()), request.query_params.get("about", "")[:80]
         reply = await self._answered(request, Task(kind, self.opened, question, about), lane=f"{kind}:{about}")
         made = HTMLResponse(reply.html, 200 if reply.ok else 422)
-        if kind in PAGES:
+        if kind in answer.PAGES:
             made.headers["Content-Security-Policy"] = (
                 # The sheet's own policy, in its head, names its one script by its hash; both hold.
                 "default-src 'none'; style-src 'unsafe-inline'; img-src data:; script-src 'unsafe-inline'; "
@@ -212,14 +201,6 @@ class Pages:
         given = request.query_params.get("since", "")
         version = int(given) if given.isascii() and given.isdecimal() and len(given) < 10 else 0
         return JSONResponse({"version": await self.following.since(version)})
-
-    async def own(self, request: Request) -> Response:
-        """The page's style and script."""
-        name = request.path_params["name"]
-        if name not in OWN:
-            raise HTTPException(404, "there is no such file here")
-        text = resources.files("cache_check.cli.live").joinpath("templates", name).read_text(encoding="utf-8")
-        return Response(text, media_type=OWN[name])
 
     async def stop(self, _request: Request) -> Response:
         """End the server, once this answer is out."""
@@ -256,10 +237,7 @@ def serve(opened: Opened, port: int, ready: Callable[[str], None]) -> None:
         watching.cancel()
         pages.desk.close()
 
-    routes = {
-        "/": pages.start, "/ask": pages.ask, "/part/{kind}": pages.part, "/changed": pages.changed,
-        "/own/{name}": pages.own, "/stop": pages.stop,
-    }  # fmt: skip
+    routes = {"/ask": pages.ask, "/part/{kind}": pages.part, "/changed": pages.changed, "/stop": pages.stop}
     config = uvicorn.Config(
         app_of(key, routes, running), log_level="critical", access_log=False, lifespan="on", limit_concurrency=200,
         h11_max_incomplete_event_size=16_384, timeout_keep_alive=5, timeout_graceful_shutdown=1, server_header=False,
