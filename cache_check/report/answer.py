@@ -8,7 +8,7 @@ gets unless another is named.  A section more is a line more there.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from difflib import get_close_matches
 from fractions import Fraction
 from importlib import import_module
@@ -19,7 +19,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, lengths, shortly
-from cache_check.report.as_text import as_lines, as_table
+from cache_check.report.as_text import as_data, as_lines, as_table
 from cache_check.report.page import ALL, CAUTION, NOT_COUNTED, Block, Page, Part, Rows, Section, Short, View, caution
 from cache_check.report.say import Say
 
@@ -167,9 +167,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
 
         return as_json(command, results, told.book, told.read, told.counted, **told.more)
     if view.form != "table":
-        from cache_check.report.as_data import as_data
-
-        return as_data(of, shown, results, told, view.form)
+        return _data(of, shown, results, told, view.form)
     if not shown:
         several = len(results) > max(1, len(told.factors))
         parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)
@@ -203,3 +201,30 @@ def beside(results: Sequence[Any], told: Told) -> str:
     heads = [line.text for one in results if hasattr(one, "basis") for line in shortly.head(one.title, one.basis).lines]
     caution = [told.counted if line == NOT_COUNTED else line for line in CAUTION]
     return "\n".join([*heads, *caution])
+
+
+def _data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, form: str) -> str:
+    """The tables of these sections, each with the rows of all results; the first column says whose a row is.
+
+    Raises:
+        AskError: a section holds no table.
+    """
+    texts, results, known = [], _in_one_unit(results), tables(of)
+    for name in shown or (of.TABLE,):
+        if name not in known:
+            raise AskError(f"--show {name} holds no table; sections that do are {', '.join(known)}")
+        topic, whose = known[name], hasattr(results[0], "title")
+        for each in results:
+            if why := topic.why_not(each):
+                raise AskError(f"--show {name}: not worked out for {each.title}: {why}")
+        rows = [((each.title,) if whose else ()) + row for each in results for row in topic.data(each, told)]
+        texts.append(as_data("rig|" * whose + say_of(results[0], told).heads(topic.heads), rows, form))
+    return "\n".join(texts)
+
+
+def _in_one_unit(results: Sequence[Any]) -> list[Any]:
+    """The results, all to be shown in the units of the first, since they share one head."""
+    if not all(hasattr(one, "basis") for one in results):
+        return list(results)
+    units = results[0].basis.units
+    return [replace(one, basis=replace(one.basis, units=units)) for one in results]

@@ -1,23 +1,37 @@
-"""Answers as JSON: one envelope for every command, filled from the results as they are, and its JSON Schema."""
+"""Answers as JSON: one envelope for every command, filled from the results as they are, and its JSON Schema.
+
+Values and schema come from the annotations of the model alone: a field or public property more in the model is a key
+more here; ``model/told.py`` says how units and keys are named.
+"""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import fields, is_dataclass
+from datetime import date
+from enum import Enum
+from fractions import Fraction
+from functools import cache
+from inspect import cleandoc
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from cache_check import __version__
+from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Source
 from cache_check.model.exercise import ExerciseResult
 from cache_check.model.history import History
 from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult, County
+from cache_check.model.record import Record
 from cache_check.model.result import BuildResult, CheckResult, ReachResult, RulesResult
-from cache_check.model.rule import RuleBook
+from cache_check.model.rule import Rule, RuleBook, Setting
 from cache_check.model.staging import StageResult
+from cache_check.model.told import UNTOLD, Keys, Unit
+from cache_check.report import told_rules
 from cache_check.report.page import NOT_COUNTED, said
-from cache_check.report.told import as_told, closed, schema_of
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 VERSION = 2
@@ -85,3 +99,197 @@ def _schema(command: str, kind: type) -> dict[str, Any]:
         **closed(properties),
         "$defs": dict(sorted(known.items())),
     }
+
+
+Encode = Callable[[Any, Any], Any]
+_PLAIN: dict[Any, str] = {str: "string", int: "integer", bool: "boolean", float: "number", Fraction: "number"}
+_INSTEAD: dict[type, tuple[type, Encode]] = {
+    Setting: (told_rules.ToldSetting, told_rules.setting),
+    Rule: (told_rules.ToldRule, told_rules.rule),
+}
+
+
+@dataclass(frozen=True)
+class Form:
+    """How values of a type are told: the ending of their key, the value, its schema and the records that it names."""
+
+    ending: str
+    encode: Encode
+    schema: dict[str, Any]
+    names: tuple[type, ...] = ()
+
+
+def as_told(value: Any, book: RuleBook | None) -> Any:
+    """A result as JSON values."""
+    kind: Any = type(value)
+    return _form(kind).encode(value, book)
+
+
+def schema_of(kind: type) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The schema of a result's type, and of every record that it names by name."""
+    top = _form(kind)
+    known: dict[str, Any] = {}
+    waiting = list(top.names)
+    while waiting:
+        one = waiting.pop()
+        if _called(one) not in known:
+            known[_called(one)] = _record_schema(one)
+            waiting += [named for _, _, form in _members(one) for named in form.names]
+    return top.schema, dict(sorted(known.items()))
+
+
+@cache
+def _form(hint: Any) -> Form:
+    """The form of a type.
+
+    Raises:
+        TypeError: a type that nothing says how to tell, such as a tuple of unlike things without keys.
+    """
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin is Annotated:
+        return _marked(inner[0], inner[1:])
+    if origin in (Union, UnionType):
+        return _either(inner)
+    if origin is Literal:
+        return Form("", _as_is, {"enum": list(inner)})
+    if origin in (tuple, list):
+        if origin is tuple and (len(inner) != 2 or inner[1] is not Ellipsis):
+            raise TypeError(f"{hint}: a tuple of unlike things needs Keys")
+        return _list(_form(inner[0]))
+    if origin is dict:
+        of = _form(inner[1])
+        schema = {"type": "object", "additionalProperties": of.schema}
+        return Form("", lambda value, book: {k: of.encode(v, book) for k, v in value.items()}, schema, of.names)
+    return _single(hint)
+
+
+def _single(hint: Any) -> Form:
+    if hint in _INSTEAD:
+        kind, change = _INSTEAD[hint]
+        form = _form(kind)
+        return Form("", lambda value, book: form.encode(change(value, book), book), form.schema, form.names)
+    if hint is NoneType:
+        return Form("", _as_is, {"type": "null"})
+    if hint is date:
+        return Form("", lambda value, _: value.isoformat(), {"type": "string", "format": "date"})
+    if isinstance(hint, type) and issubclass(hint, Enum):
+        return Form("", lambda value, _: value.name.lower(), {"enum": [one.name.lower() for one in hint]})
+    if hint in _PLAIN:
+        return Form("", _as_number if hint is Fraction else _as_is, {"type": _PLAIN[hint]})
+    if isinstance(hint, type) and (is_dataclass(hint) or issubclass(hint, Record)):
+        return Form(
+            "",
+            lambda value, book: {key: form.encode(getattr(value, name), book) for name, key, form in _members(hint)},
+            _reference(hint),
+            (hint,),
+        )
+    raise TypeError(f"{hint}: nothing says how this is told")
+
+
+def _marked(hint: Any, marks: tuple[Any, ...]) -> Form:
+    named = next((mark for mark in marks if isinstance(mark, Keys)), None)
+    if named is not None:
+        return _keyed(hint, named)
+    form = _form(hint)
+    unit = next((mark for mark in marks if isinstance(mark, Unit)), None)
+    if unit is None:
+        return form
+    schema = {"type": "number"} if unit.per != 1 else form.schema
+    return Form(unit.ending, lambda value, _: _in(unit, value), schema)
+
+
+def _keyed(hint: Any, named: Keys) -> Form:
+    inner = get_args(hint)
+    if inner[-1] is Ellipsis:
+        return _list(_keyed(inner[0], named))
+    if get_origin(hint) in (Union, UnionType):
+        return _either(inner, named)
+    forms = [_form(one) for one in inner]
+    if len(forms) != len(named.names):
+        raise TypeError(f"{hint}: {len(forms)} members and {len(named.names)} keys")
+    if named.by_name:
+        schema = closed({"name": {"type": "string"}, "value": {"type": ["number", "string"]}})
+        return Form("", _figure, schema)
+    members = [(_key(name, form), form) for name, form in zip(named.names, forms, strict=True)]
+
+    def encode(value: Any, book: RuleBook | None) -> dict[str, Any]:
+        return {key: form.encode(one, book) for (key, form), one in zip(members, value, strict=True)}
+
+    schema = closed({key: form.schema for key, form in members})
+    return Form("", encode, schema, tuple(name for form in forms for name in form.names))
+
+
+def _figure(value: tuple[str, int | str], _: RuleBook | None) -> dict[str, Any]:
+    name, figure = value
+    if name.endswith("_nm") and not isinstance(figure, str):
+        return {"name": f"{name.removesuffix('_nm')}_mm", "value": figure / 1_000_000}
+    return {"name": name, "value": _as_number(figure, _) if isinstance(figure, Fraction) else figure}
+
+
+def _list(of: Form) -> Form:
+    schema = {"type": "array", "items": of.schema}
+    return Form(of.ending, lambda value, book: [of.encode(one, book) for one in value], schema, of.names)
+
+
+def _either(kinds: tuple[Any, ...], named: Keys | None = None) -> Form:
+    """One of several: a value or null, or one of several plain kinds."""
+    some = [_keyed(kind, named) if named and kind is not NoneType else _form(kind) for kind in kinds]
+    own = [one for kind, one in zip(kinds, some, strict=True) if kind is not NoneType]
+    if len(own) == 1:
+        (form,) = own
+        schema = {"anyOf": [form.schema, {"type": "null"}]} if len(some) > 1 else form.schema
+        return Form(form.ending, lambda v, book: None if v is None else form.encode(v, book), schema, form.names)
+    return Form("", _as_number, {"anyOf": [one.schema for one in some]})
+
+
+def _as_is(value: Any, _: RuleBook | None) -> Any:
+    return value
+
+
+def _as_number(value: Any, _: RuleBook | None) -> Any:
+    if isinstance(value, Fraction):
+        return float(value)
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _in(unit: Unit, value: Any) -> float | int:
+    return value / unit.per if unit.per != 1 else float(value) if isinstance(value, Fraction) else value
+
+
+@cache
+def _members(kind: type) -> tuple[tuple[str, str, Form], ...]:
+    """(name, key, form) of every field and public property that is told, in order."""
+    return tuple((name, _key(name, form), form) for name, hint in _hints(kind) if (form := _form(hint)))
+
+
+def _hints(kind: type) -> Iterator[tuple[str, Any]]:
+    hints = get_type_hints(kind, include_extras=True)
+    own = [one.name for one in fields(kind)] if is_dataclass(kind) else list(kind.model_fields)  # type: ignore[attr-defined]
+    found = [(name, hints[name]) for name in own]
+    for above in reversed(kind.__mro__):
+        for name, one in vars(above).items():
+            if isinstance(one, property) and not name.startswith(("_", "model_")):
+                found.append((name, get_type_hints(one.fget, include_extras=True)["return"]))
+    return ((name, hint) for name, hint in found if UNTOLD not in getattr(hint, "__metadata__", ()))
+
+
+def _key(name: str, form: Form) -> str:
+    return f"{name}_{form.ending}" if form.ending and not name.endswith(f"_{form.ending}") else name
+
+
+def _called(kind: type) -> str:
+    return f"{kind.__module__.rpartition('.')[2]}.{kind.__name__}"
+
+
+def _reference(kind: type) -> dict[str, Any]:
+    return {"$ref": f"#/$defs/{_called(kind)}"}
+
+
+def _record_schema(kind: type) -> dict[str, Any]:
+    about = cleandoc(kind.__doc__ or "").replace("``", '"')
+    return {"description": about, **closed({key: form.schema for _, key, form in _members(kind)})}
+
+
+def closed(properties: dict[str, Any]) -> dict[str, Any]:
+    """The schema of an object with these keys, all there and no other."""
+    return {"type": "object", "properties": properties, "required": list(properties), "additionalProperties": False}

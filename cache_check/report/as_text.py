@@ -1,15 +1,18 @@
-"""Text for the terminal: pages as wide as it is, and short answers of no more lines than a screen holds.
+"""Text for the terminal: pages as wide as it is, short answers of no more lines than a screen holds; tables of data.
 
-In a table columns are narrowed and their cells broken over lines until they fit.
+In a table of a page columns are narrowed and their cells broken over lines until they fit.
 """
 
 from __future__ import annotations
 
+import csv
+import io
+import re
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, zip_longest
 
-from cache_check.report.page import Block, Line, Mark, Page, Part, Points, Short, Table, plain
+from cache_check.report.page import Block, Cell, Line, Mark, Page, Part, Points, Short, Table, plain, words
 
 WIDTH = 100
 _BREAK_AT = 6
@@ -172,3 +175,58 @@ def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Itera
         if colored and head.strip():
             head = f"\x1b[{_COLOURS[line.mark]}m{head}\x1b[0m"
         yield (head + text).rstrip()
+
+
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_ACTS = ("=", "+", "-", "@", "\t", "\r")
+_MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
+_LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
+
+
+def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
+    """A table of data as CSV, in which no cell can act as a formula, or as Markdown, in which none is markup.
+
+    One that begins with = + - @ and is no number, or with a tab or carriage return, gets an apostrophe before it, which
+    spreadsheets show as text.
+    """
+    columns = words(heads)
+    figures = [one.holds == "figures" for one in columns]
+    cells = [[_cell(*each) for each in zip(row, figures, strict=True)] for row in rows]
+    names = [one.head for one in columns]
+    return _csv(names, cells) if form == "csv" else "\n".join(_markdown(names, cells, figures)) + "\n"
+
+
+def _cell(cell: Cell, figure: bool) -> str:
+    """A cell as text, nothing where it is none; in a column of figures without marks of thousands."""
+    text = "" if cell is None else str(cell)
+    number = text.replace(",", "")
+    # What is no number in a column of figures would be read as none: our own fault, never to be printed.
+    assert not figure or not text or _NUMBER.fullmatch(number), text
+    return number if figure else text
+
+
+def _csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    """RFC 4180, but lines end in a line feed."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([_inert(cell) for cell in row] for row in (heads, *rows))
+    return text.getvalue()
+
+
+def _inert(cell: str) -> str:
+    text = plain(cell)
+    return f"'{text}" if text.startswith(_ACTS) and not _NUMBER.fullmatch(text) else text
+
+
+def _markdown(heads: Iterable[str], rows: Iterable[Iterable[str]], figures: Sequence[bool]) -> Iterator[str]:
+    """A table; every character that Markdown or HTML could take as markup is escaped."""
+    yield _piped(heads)
+    yield "|" + "|".join(" ---: " if one else " --- " for one in figures) + "|"
+    yield from (_piped(row) for row in rows)
+
+
+def _piped(cells: Iterable[str]) -> str:
+    return "| " + " | ".join(_text(cell) for cell in cells) + " |"
+
+
+def _text(text: str) -> str:
+    return _LIST.sub(lambda at: f"{at[1]}{at[2][:-1]}\\{at[2][-1]}", _MARKUP.sub(r"\\\1", plain(text)))

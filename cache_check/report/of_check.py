@@ -9,7 +9,7 @@ from typing import Any
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Verdict
-from cache_check.report import cells, findings, losses, shortly, tally
+from cache_check.report import cells, findings, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, LENGTHS, MATCHED, REACH, Told, Topic
 from cache_check.report.page import Line, Part, Short
 from cache_check.report.say import Say, listed
@@ -22,7 +22,9 @@ SECTIONS: dict[str, Topic] = {
     ),
     "scenes": Topic("Scenes", tally.scenes, tally.SCENES, tally.scene_rows),
     "rigs": Topic("Who brings what", tally.brings, tally.BROUGHT, tally.brought),
-    "losses": Topic(losses.LOSS, losses.of_check, losses.HEADS, losses.rows, part="what each part's loss costs"),
+    "losses": Topic(
+        findings.LOSS, findings.all_losses, findings.LOSSES, findings.loss_rows, part="what each part's loss costs",
+    ),
     "reach": REACH,
     "lengths": LENGTHS,
     "sets": replace(MATCHED, part="matched sets"),

@@ -18,8 +18,8 @@ from cache_check.files.cache import read_cache
 from cache_check.files.count import as_csv, as_workbook, read_count
 from cache_check.model.cache import Cache
 from cache_check.report.as_text import as_table
-from cache_check.report.of_sheet import LINES_TO_A_PAGE, page
 from cache_check.report.page import Table
+from cache_check.report.to_write_on import LINES_TO_A_PAGE, count_sheet
 
 RESCUE_41 = Path(__file__).parents[2] / "sample_caches" / "quillfen" / "rescue-41.yaml"
 Row = dict[str, str]
@@ -105,7 +105,7 @@ def test_workbook_prints_with_page_numbers_and_the_book(tmp_path: Path) -> None:
 def test_printable_page_has_every_line_and_its_number() -> None:
     """So many lines to a page, each page with its number and the hash of the book, blank lines at the end."""
     sheet = api.sheet(read_cache(RESCUE_41))
-    printed = page(sheet)
+    printed = count_sheet(sheet)
     tables = [block for section in printed.sections for block in section.blocks if isinstance(block, Table)]
 
     assert [len(one.rows) for one in tables] == [LINES_TO_A_PAGE, 2]

@@ -14,9 +14,8 @@ from golden.files import GOLDEN, SCHEMAS, compare
 
 from cache_check import __version__
 from cache_check.model.cache import Source
-from cache_check.report.as_json import as_json
+from cache_check.report.as_json import as_json, as_told
 from cache_check.report.page import CAUTION
-from cache_check.report.told import as_told
 from report.sample_results import BOOK, assembly, build_result, check_result, packing, reach_result, rules_result, tally
 
 ANSWERS = {

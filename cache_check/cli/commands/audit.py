@@ -82,13 +82,13 @@ def _write_sheet(cache: Cache, name: str) -> None:
     """Write a count sheet in the form that the name of its file asks for."""
     from cache_check.api.audit import sheet
     from cache_check.files import count
-    from cache_check.report import of_sheet
+    from cache_check.report import to_write_on
     from cache_check.report.as_text import as_table
 
     blank = sheet(cache)
     suffix = Path(name).suffix.casefold()
     if suffix == ".txt" or name == STDOUT:
-        made: str | bytes = as_table(of_sheet.page(blank))
+        made: str | bytes = as_table(to_write_on.count_sheet(blank))
     elif suffix in (".xlsx", ".csv"):
         made = count.as_workbook(blank) if suffix == ".xlsx" else count.as_csv(blank)
     else:

@@ -37,7 +37,7 @@ def command(
     it is for training and never for a scene. Nothing about persons is kept.
     """
     from cache_check.api.exercise import exercise
-    from cache_check.report import of_exercise
+    from cache_check.report import to_write_on
     from cache_check.report.as_text import as_table
 
     read = given.everything(replace(asked, caches=(cache,)))
@@ -52,5 +52,5 @@ def command(
 
         emit(as_json("exercise", [result], book, beside))
     else:
-        pages = [of_exercise.cards(result), *([of_exercise.key(result, book, beside)] if key else [])]
+        pages = [to_write_on.cards(result), *([to_write_on.key(result, book, beside)] if key else [])]
         emit("\n\n".join(as_table(page) for page in pages))

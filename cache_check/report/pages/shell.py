@@ -26,8 +26,8 @@ from cache_check.model.report import ReportResult
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
-from cache_check.report.of_exercise import LETTERS, ONLY, letters
 from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, table
+from cache_check.report.to_write_on import LETTERS, ONLY, letters
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable

@@ -9,7 +9,7 @@ from cache_check.model.cache import Source
 from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.model.report import OfficeResult, ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, cells, losses, of_buy, of_county
+from cache_check.report import basis, cells, findings, of_buy, of_county
 from cache_check.report import bought as changes
 from cache_check.report.page import Block, Points, table
 from cache_check.report.pages.sheets import county
@@ -18,7 +18,7 @@ from cache_check.report.say import Say
 from cache_check.report.tally import served_met
 
 KIND, NAME, ORDER = "office", "Office", 50
-WIDE_PARTS = ("The list", of_buy.BEFORE_AND_AFTER, of_buy.STEPS, losses.LOSS, of_county.SIDE_BY_SIDE, of_buy.ASKED)
+WIDE_PARTS = ("The list", of_buy.BEFORE_AND_AFTER, of_buy.STEPS, findings.LOSS, of_county.SIDE_BY_SIDE, of_buy.ASKED)
 HEAVIEST = "Heaviest car held, by contact height"
 PROVEN = (
     "It is proven that no list that costs less does as much. Lost without: so many scenes fall short without the line; "
@@ -46,7 +46,7 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
         *(_more(bought, say, alone) if bought else ()),
         Part(HEAVIEST, tuple(_heaviest(result, say))),
         rests_on(result.basis, book, read),
-        Part(losses.LOSS, tuple(_losses(result, say, alone))),
+        Part(findings.LOSS, tuple(_losses(result, say, alone))),
         *county.sided(result),
         *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
     ]
@@ -125,7 +125,7 @@ def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
         yield f"NOT PROVEN: {result.unlost}"
         return
     steps = ((ask.scene, ask.step) for ask in result.asks)
-    yield from losses.told(result.losses, steps, say, every=alone)
+    yield from findings.lost(result.losses, steps, say, every=alone)
 
 
 def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
