@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
-from cache_check.model.staging import Staging
+from cache_check.model.staging import Staging, StepOnScene
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.staging.on_scene import set_names
@@ -311,6 +312,27 @@ def test_a_loose_base_is_not_held_by_the_points_that_a_set_has() -> None:
 
     assert [(strut.sets, strut.restrained) for strut in found.scenes[0].struts] == [(("A",), True), ((), False)]
     assert found.weighted_joints == 3
+
+
+def test_the_verifier_sees_a_loose_base_held_by_the_points_that_a_set_has() -> None:
+    """The one base with points is in the set, which is left lying: what is made beside it is not held.
+
+    With the base taken off the set, or points on both, it is.
+    """
+    cache, needs = tidy(items={"base": [{"serial": "B", "points_usable": 1}]}), needs_of([{"at": 40}])
+    good = staged(cache, needs, 1)
+    loose = ("T/base", "T/body", "T/head")
+    made = [StepOnScene("make", *pair, "strut 1") for pair in pairwise(loose)]
+    strut = replace(good.scenes[0].struts[0], sets=(), loose=loose, made=2)
+    beside = replace(good, weighted_joints=2, scenes=(replace(good.scenes[0], struts=(strut,), steps=tuple(made)),))
+    freed = (StepOnScene("break", "T/base", "T/body", "A"), *made)
+    opened = replace(good, weighted_joints=3, scenes=(replace(beside.scenes[0], steps=freed),))
+    muster = Muster(cache, read_rules(), date(2026, 11, 25))
+
+    verify(muster, needs.scenes, 1, opened)
+    verify(Muster(tidy(), muster.book, muster.on), needs.scenes, 1, beside)
+    with pytest.raises(FalsePlanError, match="1 loose T/base are restrained beside 1 in sets, 1 have the points"):
+        verify(muster, needs.scenes, 1, beside)
 
 
 @pytest.mark.parametrize(("points", "sets"), [(0, 0), (2, 1)])

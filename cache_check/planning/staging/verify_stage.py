@@ -13,7 +13,7 @@ from itertools import pairwise
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
 from cache_check.model.need import Scene
-from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging
+from cache_check.model.staging import ReadySetPlan, SceneStaged, Staging, StrutOnScene
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_parts, wrong_points
 from cache_check.planning.packing.verify import verify as verify_packing
@@ -118,8 +118,7 @@ def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Itera
             yield f"{staged.served.scene}: {step.of} has no joint of {step.lower} and {step.upper} to break"
     lying = Counter(tuple(stack) for stacks in pieces.values() for stack in stacks)
     for strut in staged.struts:
-        made = [(step.lower, step.upper) for step in staged.steps if step.does == "make" and step.of == strut.name]
-        for run in _runs(_stack(muster, strut.assembly), made):
+        for run in _runs(muster, staged, strut):
             parts = tuple(part for part, _ in run)
             if len(run) == 1 and parts[0] in strut.loose and loose[parts[0]] > 0:
                 loose[parts[0]] -= 1
@@ -128,6 +127,7 @@ def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Itera
             else:
                 yield f"{staged.served.scene}: {strut.name} wants {' + '.join(parts)}, which does not lie about"
     yield from _wrong_pins(muster, lying, staged)
+    yield from _wrong_alone(muster, [stacks[0] for stacks in pieces.values()], staged)
 
 
 def _stack(muster: Muster, assembly: Assembly) -> Stack:
@@ -147,9 +147,10 @@ def _break(stacks: list[Stack], lower: str, upper: str) -> bool:
     return False
 
 
-def _runs(stack: Stack, made: list[tuple[str, str]]) -> list[tuple[Jointed, ...]]:
+def _runs(muster: Muster, staged: SceneStaged, strut: StrutOnScene) -> list[tuple[Jointed, ...]]:
     """A strut's parts in the runs between the joints made, which are told in order from the ground."""
-    wanted = list(made)
+    wanted = [(step.lower, step.upper) for step in staged.steps if step.does == "make" and step.of == strut.name]
+    stack = _stack(muster, strut.assembly)
     runs: list[Stack] = [[stack[0]]]
     for (lower, _), (upper, pin) in pairwise(stack):
         if wanted and wanted[0] == (lower, upper):
@@ -159,6 +160,21 @@ def _runs(stack: Stack, made: list[tuple[str, str]]) -> list[tuple[Jointed, ...]
         else:
             runs[-1].append((upper, pin))
     return [tuple(run) for run in runs]
+
+
+def _wrong_alone(muster: Muster, grounds: Sequence[Stack], staged: SceneStaged) -> Iterator[str]:
+    """Bases that were taken singly and are held, where those with points may be in what is left of the sets.
+
+    ``grounds`` is what the ground end of each set is part of: nobody says on which of its bases a set is built.
+    """
+    built = Counter(stack[0][0] for stack in grounds if len(stack) > 1)
+    held = (strut for strut in staged.struts if strut.restrained)
+    alone = Counter(strut.assembly.ground for strut in held if len(_runs(muster, staged, strut)[0]) == 1)
+    for base, number in alone.items():
+        have = muster.usable.pointed[base]
+        if number + built[base] > have:
+            beside = f"{number} loose {base} are restrained beside {built[base]} in sets, {have} have the points"
+            yield f"{staged.served.scene}: {beside}"
 
 
 def _wrong_pins(muster: Muster, lying: Counter[tuple[Jointed, ...]], staged: SceneStaged) -> Iterator[str]:
