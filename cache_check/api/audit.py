@@ -17,7 +17,7 @@ from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.joining.seats import merged
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost

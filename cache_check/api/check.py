@@ -9,7 +9,7 @@ from fractions import Fraction
 from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, loaded, muster_of, tried
 from cache_check.checks.facts import Facts
 from cache_check.checks.run import findings, gaps
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Tally

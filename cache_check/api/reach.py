@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of
-from cache_check.joining.graph import join_graph
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
+from cache_check.joining.joints import join_graph
 from cache_check.model.cache import Cache
 from cache_check.model.result import ReachResult
 from cache_check.model.rule import RuleBook
@@ -44,6 +44,6 @@ def reach(
 
 
 def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> nx.DiGraph[str]:
-    """The joint graph of the usable parts; see ``cache_check.joining.graph`` for what nodes and edges carry."""
+    """The joint graph of the usable parts; see ``cache_check.joining.joints`` for what nodes and edges carry."""
     muster = muster_of(cache, book, suppose)
     return join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)

@@ -1,4 +1,4 @@
-"""Legal assemblies of a stock, by identity and in a stable order, kept factored until somebody lists them.
+"""Legal assemblies of a stock, by identity and in a stable order, kept factored until listed; what lengths they reach.
 
 An assembly is a base, a body, a head and a multiset of pieces between.  Which multisets are legal depends on
 the groups of the three (``groups.py``); so for each triple of groups the pieces are worked out once and the
@@ -18,11 +18,12 @@ from cache_check.frozen import dataclass
 from cache_check.joining.groups import Group, Groups, Limit, Vector, ends, multisets, only_piece
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
-from cache_check.joining.seats import added_length, families_of, settable
+from cache_check.joining.seats import added_length, between, families_of, merged, settable
 from cache_check.joining.shapes import Shape, Shapes
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Part
+from cache_check.model.result import Reach
 from cache_check.model.rule import RuleBook
 
 
@@ -231,3 +232,34 @@ def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part,
     above = [left[i].pop(0) for i in shape.above]
     below = [left[i].pop(0) for i in reversed(shape.below)]
     return tuple(reversed(below)), tuple(above)
+
+
+def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground, load: True) -> tuple[Span, ...]:
+    """The lengths (nm) that at least one assembly covers, over the pairs of fittings that ``keep`` lets through."""
+    spans: set[Span] = set()
+    for block in joined.blocks:
+        pairs = (pair for pair in ends(block.ground, block.load) if keep(*pair))
+        fittings = {added_length(ground) + added_length(load) for ground, load in pairs}
+        fixed = {adds + stack.length for adds in fittings for stack in block.stacks}
+        for settings in {settable(body) for body in block.body.parts if isinstance(body, Body)}:
+            spans.update((low + more, high + more) for low, high in settings for more in fixed)
+    return merged(spans)
+
+
+def reach_of(joined: Joinery, list_at_most: int) -> Reach:
+    """The reach of a stock; assemblies are listed only if there are no more than ``list_at_most``."""
+    count = joined.count()
+    union = union_of(joined)
+    by_fitting = [
+        (role, part.id, union_of(joined, lambda *pair, at=at, own=part.id: pair[at].id == own))
+        for at, role in enumerate(("base", "head"))
+        for part in joined.catalogue.parts
+        if part.kind == "fitting"
+    ]
+    return Reach(
+        count=count,
+        assemblies=tuple(sorted(joined.assemblies(), key=lambda a: a.order)) if count <= list_at_most else (),
+        union=union,
+        blind_spots=between(union),
+        by_fitting=tuple(row for row in by_fitting if row[2]),
+    )

@@ -10,8 +10,7 @@ from laws import generators
 
 from benchmarks import baselines
 from benchmarks.timing import Benchmark
-from cache_check.joining.assemblies import Joinery
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import Joinery, reach_of
 
 FROM = "from catalogue, counts and rules"
 

@@ -11,7 +11,7 @@ from laws import books, oracles
 from laws import strategies as drawn
 
 from cache_check.joining.assemblies import Joinery
-from cache_check.joining.graph import join_graph
+from cache_check.joining.joints import join_graph
 from cache_check.model.part import Body, Fitting
 
 

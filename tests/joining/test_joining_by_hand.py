@@ -13,13 +13,11 @@ from laws import books
 
 from cache_check.errors import AskError
 from cache_check.files.shipped import removal
-from cache_check.joining.assemblies import Joinery
+from cache_check.joining.assemblies import Joinery, reach_of
 from cache_check.joining.explain import own_fault
-from cache_check.joining.graph import join_graph
-from cache_check.joining.joints import Joints
+from cache_check.joining.joints import Joints, join_graph
 from cache_check.joining.kind import kinds_in_force
 from cache_check.joining.kinds.stacks import AdapterCount
-from cache_check.joining.reach import reach_of
 from cache_check.joining.seats import between, merged
 from cache_check.joining.stock import kept_out, least, mended, stricter, usable
 from cache_check.model.cache import Cache, Item, Stock

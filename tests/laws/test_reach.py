@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from hypothesis import given
 
-from cache_check.joining.assemblies import Joinery
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import Joinery, reach_of
 from laws import oracles
 from laws import strategies as drawn
 

@@ -12,7 +12,7 @@ from typing import TypeVar
 from cache_check.api.audit import audit, sheet
 from cache_check.api.base import LIST_AT_MOST, WhatIf, muster_of
 from cache_check.frozen import dataclass
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from cache_check.errors import NoPlanError
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.geometry import length_at_angle
 from cache_check.model.report import Heaviest

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
-from cache_check.joining.reach import reach_of
+from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_taken
