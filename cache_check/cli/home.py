@@ -17,7 +17,7 @@ from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Request
-    from cache_check.files.county import County
+    from cache_check.files.county import CountyPaths
 
 
 def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
@@ -35,7 +35,7 @@ def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Reque
     )  # fmt: skip
 
 
-def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], County | None]:
+def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
     """The caches meant by these words, paths or rig names of the county, with it; with none named, all its rigs.
 
     Raises:
@@ -64,7 +64,7 @@ def record(named: Path | None) -> Path:
     return county.record
 
 
-def _county() -> County | None:
+def _county() -> CountyPaths | None:
     from cache_check.files.county import find_county, read_county
 
     path = find_county(Path.cwd())
@@ -72,7 +72,7 @@ def _county() -> County | None:
 
 
 @cache
-def _told(county: County) -> None:
+def _told(county: CountyPaths) -> None:
     """Say in one line what is taken from where."""
     beside = [one.name for one in (county.needs, *county.prices, *county.policies) if one is not None]
     also = f"; with {', '.join(beside)}" if beside else ""
@@ -80,7 +80,7 @@ def _told(county: County) -> None:
     click.echo(f"cache-check: {county.title}, from {county.path}: {rigs}{also}", err=True)
 
 
-def _rig(word: Path, county: County) -> Path:
+def _rig(word: Path, county: CountyPaths) -> Path:
     """The file of a rig by its name, id or file, whatever its case and marks."""
     if word.exists():
         return word

@@ -27,7 +27,7 @@ class CountyFile(Record):
 
 
 @dataclass(frozen=True)
-class County:
+class CountyPaths:
     """A county file with its paths; ``needs`` and ``record`` None where none is named."""
 
     path: Path
@@ -39,7 +39,7 @@ class County:
     record: Path | None
 
 
-def read_county(path: Path) -> County:
+def read_county(path: Path) -> CountyPaths:
     """Read a county file; its mistakes, and names of what is not there, are one InputError (a record may be begun)."""
     reading = open_file(path, "county")
     for key in ("rigs", "prices", "policies", "needs"):
@@ -49,7 +49,7 @@ def read_county(path: Path) -> County:
     def beside(names: tuple[str, ...]) -> tuple[Path, ...]:
         return tuple(path.parent / name for name in names)
 
-    return County(
+    return CountyPaths(
         path, file.county, beside(file.rigs), path.parent / file.needs if file.needs else None,
         beside(file.prices), beside(file.policies), path.parent / file.record if file.record else None,
     )  # fmt: skip

@@ -99,7 +99,7 @@ class FinderFacts:
 
 
 @dataclass(frozen=True)
-class Piece:
+class PartShown:
     """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one).
 
     ``loose`` are the usable pieces in no built set, ``pointed`` those of a fitting with enough attachment points;
@@ -171,7 +171,7 @@ class SetsShown:
     """Sets to be drawn, and the pieces that say how long their parts are."""
 
     sets: tuple[SetShown, ...]
-    pieces: tuple[Piece, ...]
+    pieces: tuple[PartShown, ...]
 
 
 @dataclass(frozen=True)
@@ -232,7 +232,7 @@ class CardResult(Answer):
     bases_held: int
     loose: tuple[tuple[str, int], ...]
     helpers: tuple[Helper, ...] | None
-    pieces: tuple[Piece, ...]
+    pieces: tuple[PartShown, ...]
     reach: Reach
     profiles: tuple[Profile, ...]
     joins: tuple[PartJoint, ...]

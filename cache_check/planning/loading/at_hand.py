@@ -11,7 +11,7 @@ from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.loads.restraint import Strap, worst_by_line
-from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Holds, Piece, SetShown, TieAtHand
+from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Holds, PartShown, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
 from cache_check.model.part import LINEAR, Fitting, Hardware, Tie
 from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
@@ -107,7 +107,7 @@ def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> Holds:
     return tuple(_thrusts(min(limits) / -(-fan.number // len(base.points)) - tight, (fan,))[0] for fan in fans)
 
 
-def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[Piece]:
+def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
     """Every part type that is there or on the book; what lies in a set that is only proposed is loose."""
     in_sets: Counter[str] = Counter()
     for one in sets:
@@ -119,7 +119,7 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[Piece]:
         if usable or muster.cache.counted.get(part.id):
             fixed = added_length(part) if part.kind in LINEAR and part.kind != "body" else 0
             short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
-            yield Piece(
+            yield PartShown(
                 part.id, part.kind, short, long, usable,
                 loose=max(0, usable - in_sets[part.id]),
                 pointed=max(0, muster.usable.pointed.get(part.id, 0)),

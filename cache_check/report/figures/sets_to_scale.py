@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from cache_check.model.card import Piece, SetShown
+from cache_check.model.card import PartShown, SetShown
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.page import short
@@ -38,7 +38,7 @@ _LOOKS: dict[str, dict[str, Any]] = {
 _HIGH = {"fitting": 0.56, "body": 0.36, "inner": 0.2, "extension": 0.28, "adapter": 0.28}
 
 
-def stack(one: SetShown, pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+def stack(one: SetShown, pieces: Sequence[PartShown]) -> tuple[PartShown, ...]:
     """The parts of a set from the ground up; none where it must not be used, or the book has no length for one."""
     by_part = {piece.part: piece for piece in pieces}
     found = tuple(by_part[part] for part in one.parts if part in by_part)
@@ -50,18 +50,18 @@ def longest(sets: Sequence[SetShown]) -> int:
     return max((one.assembly.open for one in sets if one.assembly is not None), default=1)
 
 
-def high(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say) -> float:
+def high(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say) -> float:
     """How many inches high the drawing is, ``WIDE`` wide."""
     return max(sum(_set_high(one, pieces, say) for one in sets), LINE) + FOOT
 
 
-def draw(sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None) -> Figure:
+def draw(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None) -> Figure:
     """The sets as a figure of its own."""
     return canvas.alone(WIDE, high(sets, pieces, say), draw_on, sets, pieces, say, scale)
 
 
 def draw_on(
-    figure: FigureBase, sets: Sequence[SetShown], pieces: Sequence[Piece], say: Say, scale: int | None = None
+    figure: FigureBase, sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None
 ) -> None:
     """The sets, one under another; ``scale`` (nm) is the longest length that the axis holds, these sets' unless given.
 
@@ -80,11 +80,11 @@ def draw_on(
     _dress(axes, say)
 
 
-def _set_high(one: SetShown, pieces: Sequence[Piece], say: Say) -> float:
+def _set_high(one: SetShown, pieces: Sequence[PartShown], say: Say) -> float:
     return LINE * (len(_words(one, pieces, say)) + 0.6) + (2 * ROW if stack(one, pieces) else 0)
 
 
-def _words(one: SetShown, pieces: Sequence[Piece], say: Say) -> list[str]:
+def _words(one: SetShown, pieces: Sequence[PartShown], say: Say) -> list[str]:
     """The lines over a drawing: the set, then its parts by number."""
     name = f"{short(one.name, 24)}{'' if one.built else ' (proposed)'}"
     if not one.usable:
@@ -99,7 +99,7 @@ def _wrapped(said: str) -> list[str]:
     return textwrap.wrap(said, LETTERS, break_on_hyphens=False)
 
 
-def _set(axes: Axes, parts: Sequence[Piece], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
+def _set(axes: Axes, parts: Sequence[PartShown], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
     for n, line in enumerate(lines):
         axes.text(0, y + LINE * (n + 0.6), line, transform=axes.get_yaxis_transform(), va="center",
                   fontsize=SMALL + 2 * (n == 0), weight="bold" if n == 0 else "normal")  # fmt: skip
@@ -111,7 +111,7 @@ def _set(axes: Axes, parts: Sequence[Piece], one: SetShown, lines: Sequence[str]
         y += ROW
 
 
-def _strut(axes: Axes, parts: Sequence[Piece], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
+def _strut(axes: Axes, parts: Sequence[PartShown], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
     unit, at = per_unit(say), 0
     middles, joints = [], []
     for part in parts:
@@ -132,7 +132,7 @@ def _strut(axes: Axes, parts: Sequence[Piece], pinned: Sequence[bool], opened: b
         axes.text(x, y - 0.235, str(number), ha="center", va="center", fontsize=SMALL, weight="bold")
 
 
-def _part(axes: Axes, part: Piece, at: int, long: int, y: float, unit: int) -> None:
+def _part(axes: Axes, part: PartShown, at: int, long: int, y: float, unit: int) -> None:
     """A part over the length it takes; a body that is open shows its sliding part, one without length is a line."""
     spans = [(part.kind, at, long)]
     if part.kind == "body" and long > part.closed:

@@ -14,7 +14,7 @@ from typing import Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
-from cache_check.model.card import CardResult, ChartLine, Piece, SetShown, TieAtHand
+from cache_check.model.card import CardResult, ChartLine, PartShown, SetShown, TieAtHand
 from cache_check.report.page import short
 from cache_check.report.pages.shell import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio
@@ -93,7 +93,7 @@ class _Facts:
         return {self._index[part]: self._thrusts(held) for part, held in holds if part in self._index}
 
     @cached_property
-    def _parts(self) -> tuple[Piece, ...]:
+    def _parts(self) -> tuple[PartShown, ...]:
         """Every part that is named: those at hand, then those that are only in a set, or are wanted and not there."""
         at_hand = [one for one in self.card.pieces if one.usable]
         named = [part for one in self.card.sets for part in one.parts]
@@ -101,7 +101,7 @@ class _Facts:
         named += [pin for line in self.card.finder.built if line for pin, _ in line.assembly.pins]
         there = {one.part for one in at_hand}
         absent = [part for part in dict.fromkeys(named) if part not in there]
-        return (*at_hand, *(Piece(part) for part in absent))
+        return (*at_hand, *(PartShown(part) for part in absent))
 
     @cached_property
     def _index(self) -> dict[str, int]:
@@ -124,7 +124,7 @@ class _Facts:
     def _name(self, part: str) -> str:
         return short(self.say.name(part), LONGEST_NAME)
 
-    def _part(self, one: Piece) -> dict[str, Any]:
+    def _part(self, one: PartShown) -> dict[str, Any]:
         return {
             "name": self._name(one.part),
             "kind": one.kind,
