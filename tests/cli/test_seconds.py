@@ -52,3 +52,18 @@ def test_an_audit_shows_what_it_has_where_its_costs_are_not_worked_out(monkeypat
     assert "Costs most Not known of" in said
     assert "not proven within 60 s; --seconds allows more" in said
     assert "not known" in whole.stdout
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        ("rescue-41.yaml", "--only", "load", "--load", "leaning-van.yaml"),
+        ("rescue-41.yaml", "--only", "audit"),
+        ("rescue-41.yaml", "rescue-44.yaml", "--only", "county"),
+    ],
+)
+def test_a_sheet_is_searched_for_as_long_as_was_asked(asked: tuple[str, ...]) -> None:
+    """A load sheet, an audit page, a rig of the county's index: each stops at the limit of the line, and says which."""
+    run = cache_check("report", *asked, "--seconds", "7", "-o", "-")
+
+    assert "not proven within 7 s; --seconds allows more" in run.stdout + run.stderr
