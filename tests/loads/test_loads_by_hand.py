@@ -7,12 +7,17 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from builders import needs_of, tidy
 
+import cache_check as api
+from cache_check.files.rules import read_rules
 from cache_check.loads import chart, conventions, demand, geometry, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import DesignFactor, Flaw, Row
 from cache_check.loads.restraint import Strap
+from cache_check.loads.solve import setup_of, shape_of
 from cache_check.model.part import Strength
+from cache_check.model.situation import Situation
 
 ROOT = math.sqrt(3)
 
@@ -24,6 +29,7 @@ ROOT = math.sqrt(3)
         (lambda: Strap(30, 60).sideways, 0.25),
         # tan 60: a strut at 60 deg against an upright face.
         (lambda: demand.head_friction_needed(60, 0), ROOT),
+        (lambda: demand.head_friction_needed(89.5, 0), 114.588650),  # tan 89.5, by the tables
         # Angles up to a millionth of a degree from upright are answered.
         (lambda: conventions.rise_angle(89.5), 89.5),
         (lambda: conventions.rise_angle(-89.5), -89.5),
@@ -60,6 +66,7 @@ def test_a_value_by_hand(found: object, by_hand: object) -> None:
             "open length is 30; it must be at least the closed",
         ),
         (lambda: demand.holding_arm(-1, 1, 45), "holding arm is"),
+        (lambda: triangle.pretension_moment((1, 2), (0.5, 0), [], []), "base x is 0.5; it must be at least"),
         # The strap pulls 1.8 at 30 deg up, so lifts 0.9.
         (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [1.8], 1.5), "under 1.11111: straps as steep"),
     ],
@@ -100,3 +107,35 @@ def test_a_part_of_its_own_strength(strength: dict[str, Any], at_two: int | None
     given = {"failure_load": None, "rated_load": None, "factor": None, **strength}
 
     assert of_strength(Strength.model_construct(**given), DesignFactor(Fraction(2), said=True)) == at_two
+
+
+def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base() -> None:
+    """A pivot 10 up, ground 6 lower at the base: 16 under the pivot; at 45 deg a strap rises by what it runs back."""
+    one = Situation.model_construct(
+        contact_height=54, pivot_height=10, ground_drop=6, contact_x=1, base_offset=60, angle=None, anchors=(),
+        angle_from_vertical=None, half_angles=(), rise=(Fraction(45),), pretension=(),
+    )  # fmt: skip
+    setup = setup_of(one, shape_of(one), (Fraction(0),))
+    ((x, y, z),) = setup.anchors
+
+    assert (setup.contact, setup.base) == ((1, 44), (61, -16))
+    assert (y + 16, z) == pytest.approx((61 - x, 0))
+    assert y > -16
+
+
+@pytest.mark.parametrize(
+    ("strength", "verdict"),
+    [
+        ({"rated_load": 9000}, "not known"),
+        ({"rated_load": 9000, "factor": 2}, "met"),
+        ({"failure_load": 9000}, "not met"),
+    ],
+)
+def test_a_head_that_states_its_strength_caps_the_strut(strength: dict[str, Any], verdict: str) -> None:
+    """5,000 at 2:1: marked at no factor nobody knows, marked at 2:1 it holds, failing at 9,000 it is good for 4,500."""
+    cache, needs = tidy(parts={"head": {"strength": strength}}), needs_of([{"at": 40, "load": 5000}])
+
+    (told,) = api.check(cache, read_rules(), needs=needs).tallies
+    asked = [link.ask for link in told.links if link.name == "head"]
+
+    assert (told.verdict, asked) == (verdict, ["ask the maker"] if verdict == "not known" else [])
