@@ -65,7 +65,7 @@ def number(value: str, unit: str, most: int, wrong: str) -> Fraction:
 
 def _ratio(value: str) -> Fraction:
     """A design factor, 4 or "4:1", as an exact number."""
-    from cache_check.model.record import HIGHEST_FACTOR as MOST
+    from cache_check.model.quantities import HIGHEST_FACTOR as MOST
 
     wrong = f"not a design factor; write a number of 1 or more, at most {MOST}, as 4:1"
     return number(value, ":1", MOST, wrong)

@@ -17,7 +17,8 @@ from cache_check.files.settings import SettingsReader
 from cache_check.model.cache import Cache, Compartment, Label, ReadySet, Stated, Stock, folded
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import LINEAR, Fitting, Part
-from cache_check.model.record import Day, Name
+from cache_check.model.quantities import Day
+from cache_check.model.record import Name
 from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"

@@ -20,7 +20,8 @@ from cache_check.model import cache
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
-from cache_check.model.record import Day, Name, Record, Text
+from cache_check.model.quantities import Day
+from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
 
 _EACH = re.compile(r"(\d{1,3})\s*each")

@@ -10,7 +10,8 @@ from pydantic import Field, field_validator, model_validator
 from cache_check.files.catalogue import supplied
 from cache_check.files.reading import Reading, open_file
 from cache_check.model.need import Need, Needs, Scene, disagreement, reaching, stated
-from cache_check.model.record import Length, Name, Record, ShortLength
+from cache_check.model.quantities import Length, ShortLength
+from cache_check.model.record import Name, Record
 from cache_check.units import System
 
 _UNSAID: Any = None

@@ -10,7 +10,8 @@ from cache_check.files.catalogue import Names, supplied
 from cache_check.files.reading import open_file
 from cache_check.model.family import Catalogue
 from cache_check.model.purchase import Price, Prices
-from cache_check.model.record import Day, Money, Name, Record
+from cache_check.model.quantities import Day, Money
+from cache_check.model.record import Name, Record
 
 
 class PricesFile(Record):

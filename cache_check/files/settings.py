@@ -15,7 +15,7 @@ from cache_check.errors import NotReadError
 from cache_check.files import text
 from cache_check.files.mistakes import Page, Route, Spot, did_you_mean, listed, shown
 from cache_check.files.reading import Reading
-from cache_check.model.record import decimal_of
+from cache_check.model.quantities import decimal_of
 from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, RuleBook, Setting
 from cache_check.units import System
 

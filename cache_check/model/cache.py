@@ -9,20 +9,8 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.family import Catalogue
-from cache_check.model.record import (
-    Count,
-    Day,
-    Flag,
-    Length,
-    LengthOrZero,
-    Mass,
-    Name,
-    Pieces,
-    Placed,
-    Record,
-    ShortLength,
-    Text,
-)
+from cache_check.model.quantities import Day, Length, LengthOrZero, Mass, ShortLength
+from cache_check.model.record import Count, Flag, Name, Pieces, Placed, Record, Text
 from cache_check.model.rule import Setting
 from cache_check.units import System
 

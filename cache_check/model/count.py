@@ -10,7 +10,8 @@ from typing import Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
-from cache_check.model.record import Count, Day, Flag, Length, Name, Pieces, Record, Text
+from cache_check.model.quantities import Day, Length
+from cache_check.model.record import Count, Flag, Name, Pieces, Record, Text
 from cache_check.units import System
 
 

@@ -9,7 +9,8 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from cache_check.model.part import Part
-from cache_check.model.record import Answering, Day, Factor, Force, Name, Placed, Record, ShortLength, Text
+from cache_check.model.quantities import Day, Factor, Force, ShortLength
+from cache_check.model.record import Answering, Name, Placed, Record, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""

@@ -8,8 +8,9 @@ from typing import Annotated, Any
 
 from pydantic import Field, StrictInt, model_validator
 
-from cache_check.model.record import Factor, Flag, Force, Length, Name, Placed, Pressure, Record, Text, Word
-from cache_check.model.situation import FarAnchors, Situation, Steepness
+from cache_check.model.quantities import Factor, FarAnchors, Force, Length, Pressure, Steepness
+from cache_check.model.record import Flag, Name, Placed, Record, Text, Word
+from cache_check.model.situation import Situation
 
 
 class Need(Record):

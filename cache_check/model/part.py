@@ -9,22 +9,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from cache_check.model.record import (
-    Answering,
-    Count,
-    Factor,
-    Flag,
-    Force,
-    Length,
-    LengthOrZero,
-    Mass,
-    Name,
-    Placed,
-    Record,
-    ShortLength,
-    Text,
-    Word,
-)
+from cache_check.model.quantities import Factor, Force, Length, LengthOrZero, Mass, ShortLength
+from cache_check.model.record import Answering, Count, Flag, Name, Placed, Record, Text, Word
 
 Kind = Literal["body", "extension", "adapter", "fitting", "pin", "strap", "chain", "hardware", "pad"]
 Gender = Literal["", "plug", "socket"]

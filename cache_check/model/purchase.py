@@ -12,7 +12,8 @@ from pydantic import Field, StrictInt
 
 from cache_check.frozen import dataclass
 from cache_check.model.counting import NeedAsked, SceneAnswer, SceneServed, Step
-from cache_check.model.record import Money, Name, Placed, Record, Text
+from cache_check.model.quantities import Money
+from cache_check.model.record import Name, Placed, Record, Text
 from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys
 

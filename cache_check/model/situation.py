@@ -7,41 +7,28 @@ toward the vehicle.  The same words name the entries of a file and the options o
 
 from __future__ import annotations
 
-import contextlib
 from fractions import Fraction
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import (
-    AfterValidator,
-    BeforeValidator,
-    Field,
-    PlainValidator,
-    StrictInt,
-    ValidationInfo,
-    WithJsonSchema,
-    model_validator,
-)
+from pydantic import BeforeValidator, Field, StrictInt, model_validator
 
-from cache_check import units
-from cache_check.errors import NotReadError
-from cache_check.model.record import (
+from cache_check.model.quantities import (
     Angle,
-    Answering,
     Factor,
-    Flag,
+    FarAnchors,
     Force,
     ForceOrZero,
     Length,
     LengthOrZero,
     Pressure,
-    Record,
+    Share,
     SignedLength,
-    Text,
-    Word,
-    decimal_of,
-    positive,
+    Steepness,
+    Weight,
+    within,
 )
-from cache_check.model.told import Degrees, Newtons
+from cache_check.model.record import Answering, Flag, Record, Text, Word
+from cache_check.model.told import Degrees
 
 UNKNOWN = "unknown"
 MayBeUnknown = Literal["vertical", "weight", "weight_outside", "soil", "far_anchors", "contact"]
@@ -62,76 +49,11 @@ GONE = {
     "multiplier": "dynamic_allowance",
 }
 """Words that situations had before, and what is written now."""
-STRUCTURE = "structure"
-"""What ``far_anchors`` says of anchors on frame, axle or hub, which somebody has looked at."""
-
-
-def _within(low: int, high: int) -> AfterValidator:
-    def check(value: Fraction) -> Fraction:
-        if not low <= value <= high:
-            raise ValueError(f"must be at least {low} and at most {high}")
-        return value
-
-    return AfterValidator(check)
-
-
-def _number(value: object) -> Fraction:
-    if isinstance(value, Fraction):
-        return value
-    decimal = decimal_of(str(value)) if isinstance(value, int | str) and not isinstance(value, bool) else None
-    if decimal is None or abs(decimal.adjusted()) > 9:
-        raise ValueError("not a number; write one with a point, as 0.3")
-    return Fraction(decimal)
-
-
-def _weight(value: object, info: ValidationInfo) -> Fraction:
-    """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
-    if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
-        return Fraction(value)
-    try:
-        return units.weight_n(units.mass_kg(value, (info.context or {}).get("units")))
-    except NotReadError as error:
-        with contextlib.suppress(NotReadError):
-            return units.force_n(value, None)
-        raise error from None
-
-
-def _far(value: object, info: ValidationInfo) -> Fraction | str:
-    """What the far anchors hold: a force (N), or the word for anchors on structure."""
-    if value == STRUCTURE:
-        return STRUCTURE
-    if isinstance(value, Fraction):
-        return value
-    try:
-        return units.force_n(value, (info.context or {}).get("units"))
-    except NotReadError as error:
-        raise ValueError(f"{error}, nor {STRUCTURE!r} for anchors on frame, axle or hub") from None
 
 
 def _listed(value: Any) -> Any:
     """One value written alone stands for a list of one."""
     return value if isinstance(value, list | tuple) else [value]
-
-
-def _plain(kind: str, about: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": ["number", "string"], "description": f"{kind}; {about}"})
-
-
-FLATTEST_DEG, STEEPEST_DEG = 1, 90
-Steepness = Annotated[Angle, _within(FLATTEST_DEG, STEEPEST_DEG)]
-"""A strut flatter than 1 degree is no strut."""
-Share = Annotated[Fraction, PlainValidator(_number), _plain("a number", "0.3")]
-Weight = Annotated[
-    Newtons,
-    PlainValidator(_weight),
-    AfterValidator(positive),
-    _plain("a weight, as a mass or a force", '"3200 lb" or "14 kN"'),
-]
-
-
-FarAnchors = Annotated[
-    Fraction | Literal["structure"], PlainValidator(_far), _plain("what each holds", '"5000 lbf" or structure')
-]
 
 
 class PlanAngle(Record):
@@ -140,7 +62,7 @@ class PlanAngle(Record):
     Written "30 left", "25 deg right", or without a side where the place in the list says it.
     """
 
-    size: Annotated[Angle, _within(0, 89)]
+    size: Annotated[Angle, within(0, 89)]
     side: Literal["left", "right", ""] = ""
 
     @model_validator(mode="before")
@@ -193,18 +115,18 @@ class Situation(Answering):
     contact_x: SignedLength = 0
     pivot_height: LengthOrZero = 0
     angle: Steepness | None = None
-    angle_from_vertical: Annotated[Angle, _within(0, 89)] | None = None
+    angle_from_vertical: Annotated[Angle, within(0, 89)] | None = None
     base_offset: LengthOrZero | None = None
     vertical: Force | None = None
     weight: Weight | None = None
     weight_inside: LengthOrZero | None = None
     weight_outside: Length | None = None
     edges_apart: Length | None = None
-    sideways_share: Annotated[Share, _within(0, 2)] | None = None
+    sideways_share: Annotated[Share, within(0, 2)] | None = None
     push_height: Length | None = None
     axial: Force | None = None
     one_end_pivots: Flag = False
-    dynamic_allowance: Annotated[Share, _within(1, 10)] | None = None
+    dynamic_allowance: Annotated[Share, within(1, 10)] | None = None
     on_this_side: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
     on_the_other_side: Annotated[StrictInt, Field(ge=0, le=100)] = 0
     strut_places: Annotated[tuple[SignedLength, ...], BeforeValidator(_listed)] = ()
@@ -213,13 +135,13 @@ class Situation(Answering):
     vehicle: Literal["car", "heavy"] | None = None
     ties: Literal["straps", "chains", "either", "none"] = "either"
     half_angles: Annotated[tuple[PlanAngle, ...], BeforeValidator(_listed)] = ()
-    rise: Annotated[tuple[Annotated[Angle, _within(-80, 80)], ...], BeforeValidator(_listed)] = ()
+    rise: Annotated[tuple[Annotated[Angle, within(-80, 80)], ...], BeforeValidator(_listed)] = ()
     anchors: tuple[Anchor, ...] = ()
     anchor_distance: Length | None = None
     far_anchors: FarAnchors | None = None
     pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
-    friction: Annotated[Share, _within(0, 1)] = Fraction(0)
-    face: Annotated[Angle, _within(0, 90)] | None = None
+    friction: Annotated[Share, within(0, 1)] = Fraction(0)
+    face: Annotated[Angle, within(0, 90)] | None = None
     contact: Word | None = None
     soil: Annotated[tuple[Pressure, ...], BeforeValidator(_listed)] = ()
     pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()

@@ -10,7 +10,8 @@ from pydantic import Field, StrictInt
 
 from cache_check.frozen import dataclass
 from cache_check.model.part import Chain, Tie
-from cache_check.model.record import Force, Length, Name, Record, Text
+from cache_check.model.quantities import Force, Length
+from cache_check.model.record import Name, Record, Text
 
 
 class Criterion(Record):

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def _money(value: str) -> int:
     """An amount as hundredths."""
-    from cache_check.model.record import money
+    from cache_check.model.quantities import money
 
     try:
         return money(value)

@@ -14,7 +14,7 @@ from cache_check.loads.restraint import Strap, worst_by_line
 from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Holds, PartShown, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
 from cache_check.model.part import LINEAR, Fitting, Hardware, Tie
-from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG
+from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE

@@ -10,9 +10,10 @@ from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import reach_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.geometry import length_at_angle
+from cache_check.model.quantities import STRUCTURE
 from cache_check.model.report import Heaviest
 from cache_check.model.rule import Setting
-from cache_check.model.situation import STRUCTURE, Situation
+from cache_check.model.situation import Situation
 from cache_check.planning.loading.at_hand import angles_ruled
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.loading import Worked, worked_out

@@ -12,7 +12,8 @@ from cache_check.loads.demand import head_friction_needed
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import TieWay
 from cache_check.model.part import Fitting, Tie
-from cache_check.model.situation import STRUCTURE, Situation
+from cache_check.model.quantities import STRUCTURE
+from cache_check.model.situation import Situation
 from cache_check.model.verdict import LinkCheck
 from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled

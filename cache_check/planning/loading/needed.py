@@ -10,7 +10,8 @@ from typing import Any
 from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
 from cache_check.loads.likely import believed
 from cache_check.model.part import Tie
-from cache_check.model.situation import FLATTEST_DEG, STEEPEST_DEG, Situation
+from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
+from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
 from cache_check.planning.loading.demand import pads_large, told

@@ -1,0 +1,193 @@
+"""Quantities and days as people write them: field types in base units (nm, N, kg, Pa, degrees, hundredths of money).
+
+Code that already has base units passes them as they are.  A reader passes a validation context
+``{"units": "us" | "si"}``; then a bare number takes the file's unit and text may carry its own.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import re
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, PlainValidator, ValidationInfo, WithJsonSchema
+
+from cache_check import units
+from cache_check.errors import NotReadError
+from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
+
+STRUCTURE = "structure"
+"""What ``far_anchors`` says of anchors on frame, axle or hub, which somebody has looked at."""
+FLATTEST_DEG, STEEPEST_DEG = 1, 90
+"""A strut flatter than 1 degree is no strut."""
+HIGHEST_FACTOR = 100
+"""Nobody designs for more; a figure above it is a slip."""
+MOST_MONEY = 10**11
+"""Hundredths: a thousand million is no price; the solver's numbers hold sums of this, not of more."""
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
+    """A value that code gives in base units; None where somebody wrote it."""
+    if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
+        return value
+    return None
+
+
+def _reader(
+    dimension: units.Dimension, rounding: units.Rounding = "up"
+) -> Callable[[object, ValidationInfo], Fraction | int]:
+    def read(value: object, info: ValidationInfo) -> Fraction | int:
+        if (base := _base(value, info)) is not None:
+            return base
+        system = (info.context or {}).get("units")
+        if dimension == "length":
+            return units.length_nm(value, system, rounding)
+        return units.parse(value, dimension, system)
+
+    return read
+
+
+def _weight(value: object, info: ValidationInfo) -> Fraction:
+    """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
+    if (base := _base(value, info)) is not None:
+        return Fraction(base)
+    try:
+        return units.weight_n(units.mass_kg(value, (info.context or {}).get("units")))
+    except NotReadError as error:
+        with contextlib.suppress(NotReadError):
+            return units.force_n(value, None)
+        raise error from None
+
+
+def _far(value: object, info: ValidationInfo) -> Fraction | str:
+    """What the far anchors hold: a force (N), or the word for anchors on structure."""
+    if value == STRUCTURE:
+        return STRUCTURE
+    if isinstance(value, Fraction):
+        return value
+    try:
+        return units.force_n(value, (info.context or {}).get("units"))
+    except NotReadError as error:
+        raise ValueError(f"{error}, nor {STRUCTURE!r} for anchors on frame, axle or hub") from None
+
+
+def _text(value: object) -> str:
+    """A bare number, or what is written, as text; "" for anything else."""
+    return str(value) if isinstance(value, int | float | str) and not isinstance(value, bool) else ""
+
+
+def decimal_of(text: str) -> Decimal | None:
+    """A finite number as written; None where it is none."""
+    try:
+        number = Decimal(text.strip())
+    except ArithmeticError:
+        return None
+    return number if number.is_finite() else None
+
+
+def _number(value: object) -> Fraction:
+    if isinstance(value, Fraction):
+        return value
+    decimal = None if isinstance(value, float) else decimal_of(_text(value))
+    if decimal is None or abs(decimal.adjusted()) > 9:
+        raise ValueError("not a number; write one with a point, as 0.3")
+    return Fraction(decimal)
+
+
+def _ratio(value: object) -> Fraction:
+    """A design factor: a number, or text like "2:1"."""
+    if isinstance(value, Fraction):
+        return value
+    number, _, one = _text(value).partition(":")
+    decimal = decimal_of(number)
+    if decimal is None or one.strip() not in ("", "1"):
+        raise ValueError('not a design factor; write a number or "2:1"')
+    if not 1 <= decimal <= HIGHEST_FACTOR:
+        raise ValueError(f"a design factor is from 1 to {HIGHEST_FACTOR}")
+    return Fraction(decimal)
+
+
+def money(value: object) -> int:
+    """Money as whole cents; a bare number or text such as "412.50"."""
+    amount = decimal_of(_text(value))
+    if amount is not None and amount > MOST_MONEY / 100:
+        raise ValueError("no possible amount of money; look for a digit that is too many")
+    if amount is None or amount < 0 or amount * 100 % 1:
+        raise ValueError("not an amount of money; write 412.50, with no sign and no comma")
+    return int(amount * 100)
+
+
+def _day(value: object) -> date:
+    day = value.strip() if isinstance(value, str) else value
+    if isinstance(day, str) and _DAY.fullmatch(day):
+        try:
+            day = date.fromisoformat(day)
+        except ValueError:
+            raise ValueError(f"{value} is not a day of the calendar; check month and day") from None
+    if not isinstance(day, date):
+        raise ValueError("not a date; write year-month-day, as 2026-03-01")
+    if not units.YEARS[0] <= day.year <= units.YEARS[1]:
+        between = f"{units.YEARS[0]} to {units.YEARS[1]}"
+        raise ValueError(f"{value} is no day of a piece or a book; check the year: {between}")
+    return day
+
+
+def _positive(value: Any) -> Any:
+    if value <= 0:
+        raise ValueError("must be more than zero")
+    return value
+
+
+def _not_negative(value: Any) -> Any:
+    if value < 0:
+        raise ValueError("must not be negative")
+    return value
+
+
+def within(low: int, high: int) -> AfterValidator:
+    """Refuses a number outside two bounds; either is within."""
+
+    def check(value: Fraction) -> Fraction:
+        if not low <= value <= high:
+            raise ValueError(f"must be at least {low} and at most {high}")
+        return value
+
+    return AfterValidator(check)
+
+
+def _written(about: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": ["number", "string"], "description": about})
+
+
+def _schema(dimension: str, example: str) -> WithJsonSchema:
+    return _written(f"a {dimension}; a bare number takes the file's unit, text its own ({example})")
+
+
+_OVER, _FROM = AfterValidator(_positive), AfterValidator(_not_negative)
+Length = Annotated[Nm, PlainValidator(_reader("length")), _OVER, _schema("length", '"62 in"')]
+ShortLength = Annotated[int, PlainValidator(_reader("length", "down")), _OVER, _schema("length", '"62 in"')]
+"""A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""
+LengthOrZero = Annotated[Nm, PlainValidator(_reader("length")), _FROM, _schema("length", '"0 in"')]
+SignedLength = Annotated[Nm, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
+Force = Annotated[Newtons, PlainValidator(_reader("force")), _OVER, _schema("force", '"6000 lbf"')]
+ForceOrZero = Annotated[Newtons, PlainValidator(_reader("force")), _FROM, _schema("force", '"0 lbf"')]
+FarAnchors = Annotated[
+    Fraction | Literal["structure"], PlainValidator(_far), _written('what each holds; "5000 lbf" or structure')
+]
+Mass = Annotated[Kilograms, PlainValidator(_reader("mass")), _FROM, _schema("mass", '"13 lb"')]
+Weight = Annotated[
+    Newtons, PlainValidator(_weight), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
+]
+Pressure = Annotated[Pascals, PlainValidator(_reader("pressure")), _OVER, _schema("pressure", '"2000 psf"')]
+Angle = Annotated[Degrees, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
+Steepness = Annotated[Angle, within(FLATTEST_DEG, STEEPEST_DEG)]
+Share = Annotated[Fraction, PlainValidator(_number), _written("a number; 0.3")]
+Factor = Annotated[Fraction, PlainValidator(_ratio), _written('design factor, 2 or "2:1"')]
+Money = Annotated[int, PlainValidator(money), _written("money, 412.50")]
+Day = Annotated[date, PlainValidator(_day), WithJsonSchema({"format": "date", "type": "string"})]
+"""The day of a book or a piece, a ``date`` or written as year-month-day."""
