@@ -37,6 +37,9 @@ ROOT = math.sqrt(3)
         (lambda: Strap(89.5, 0).plan_angle_deg, 89.5),
         (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
         (lambda: demand.sideways_by_practice(100, 45), 150),
+        # Level, one straight back and 2 long, two at 45 deg and 2 sqrt 2 long: stretched by the square root of 1/2 of
+        # the first's, and as much softer, so each holds half as much.
+        (lambda: _shared((2, 0, 0), (2, 0, 2), (2, 0, -2)), [0.5, 0.5]),
         # cos 30 - 0.5 (sin 30 - t / 4) = t, for a strap that rises 30 deg and pulls 1/2 for a thrust of 1.
         (lambda: triangle.held_by_straps(30, [Strap(0, 30)], [0.5], 0.5), (ROOT / 2 - 0.25) / (1 - 0.125)),
         # The strut at 45 deg, one strap straight back and level, tightened to 100: 141 in the strut, whose line passes
@@ -48,6 +51,12 @@ def test_a_value_by_hand(found: object, by_hand: object) -> None:
     """What the equation gives is what the sum on paper gives."""
     assert callable(found)
     assert found() == pytest.approx(by_hand)
+
+
+def _shared(*anchors: tuple[float, float, float]) -> list[float]:
+    """What each further strap of a strut at 45 deg holds, of what the first does."""
+    solved = triangle.solve_triangle(9, 1, (0, 4), (4, 0), anchors)
+    return [one / solved.straps[0] for one in solved.straps[1:]]
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from cache_check.loads.capacity import doubted
 from cache_check.loads.likely import believed, trusted
 from cache_check.model.family import Catalogue, Chart, Family
 from cache_check.model.part import Fitting, Footprint, Holes, Strength
+from cache_check.model.rule import Setting
 from cache_check.model.situation import Situation
 from cache_check.units import NEWTON_PER_LBF
 
@@ -85,12 +86,13 @@ def test_a_chart_far_from_the_others_of_its_family(others: list[list[tuple[int, 
     assert [row for kind, row in found if kind == "far from the other charts of its family"] == flaws
 
 
-@pytest.mark.parametrize(("factor", "doubts"), [(6, 0), (7, 1)])
-def test_a_rated_charts_factor(factor: int, doubts: int) -> None:
-    """Six to one is likely, seven is not."""
+@pytest.mark.parametrize(("factor", "family", "doubts"), [(6, "", 0), (7, "", 1), (7, "P", 0), (7, "Q", 1)])
+def test_a_rated_charts_factor(factor: int, family: str, doubts: int) -> None:
+    """Six to one is likely, seven is not unless the chart's own family says so."""
+    own = [books.setting("CAP-6", family=family, factor=8)] if family else []
     chart = _chart("A", [(48, 20_000)]).model_copy(update={"states": "rated load", "factor": factor})
 
-    assert len(_doubts([chart])) == doubts
+    assert len(_doubts([chart], *own)) == doubts
 
 
 def _chart(name: str, rows: list[tuple[int, int]]) -> Chart:
@@ -101,9 +103,9 @@ def _chart(name: str, rows: list[tuple[int, int]]) -> Chart:
     return Chart.model_validate(given, context={"units": "us"})
 
 
-def _doubts(charts: list[Chart]) -> list[tuple[str, int]]:
+def _doubts(charts: list[Chart], *settings: Setting) -> list[tuple[str, int]]:
     catalogue = rescue_41().catalogue.changed(families=(Family(id="P", charts=tuple(charts)),))
-    return [(flaw.kind, flaw.row) for _, flaw in doubted(charts[0], catalogue, books.book())]
+    return [(flaw.kind, flaw.row) for _, flaw in doubted(charts[0], catalogue, books.book(settings))]
 
 
 @pytest.mark.parametrize("title", ["", "the van"])
