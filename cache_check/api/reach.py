@@ -1,19 +1,29 @@
-"""Reach: assemblies, union, blind spots, how many at once by length; and the joint graph that they come from."""
+"""What parts make: all assemblies, their reach and how many at once; the joint graph; and whether one stack may be."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of
+from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of, part_id
+from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of
+from cache_check.joining.explain import explain
 from cache_check.joining.joints import join_graph
+from cache_check.loads.capacity import lowest
+from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
-from cache_check.model.result import ReachResult
+from cache_check.model.part import LINEAR
+from cache_check.model.result import BuildResult, Carries, ReachResult
 from cache_check.model.rule import RuleBook
-from cache_check.planning.packing.muster import Ask
+from cache_check.model.verdict import Link
+from cache_check.planning.packing.choice import settled
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import profiles
+from cache_check.planning.packing.rows import unmarked
 from cache_check.planning.packing.tally import tally
+from cache_check.planning.packing.verdicts import facts, hoped_stock, unruled
 from cache_check.units import show
 
 if TYPE_CHECKING:
@@ -47,3 +57,65 @@ def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> nx.
     """The joint graph of the usable parts; see ``cache_check.joining.joints`` for what nodes and edges carry."""
     muster = muster_of(cache, book, suppose)
     return join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
+
+
+def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf | None = None) -> BuildResult:
+    """Whether parts, named ground to load, may be built, and the nearest legal build of what is usable.
+
+    Raises:
+        AskError: a part that the catalogue does not know, or one that is no piece of a stack.
+    """
+    muster = muster_of(cache, book, suppose)
+    named = [cache.catalogue.by_id[part_id(cache, name)] for name in parts]
+    for part in named:
+        if part.kind not in LINEAR:
+            raise AskError(
+                f"{part.name} is a {part.kind}; name bases, extensions, adapters, bodies and heads only: "
+                "pins and straps are counted for you"
+            )
+    verdict = explain(named, muster.joined)
+    return BuildResult(
+        *head_of(muster, suppose, asked=False),
+        verdict=verdict,
+        carries=None if verdict.assembly is None else _carries(muster, verdict.assembly),
+    )
+
+
+def _carries(muster: Muster, assembly: Assembly) -> Carries:
+    factor, ends = muster.factor(), (assembly.closed, assembly.open)
+    chains = [muster.capacity.links(assembly, *span, factor) for span in ((end, end) for end in ends)]
+    closed, opened = map(lowest, chains)
+    between = "" if closed is None or opened is None else "UNRATED between them: "  # a chart may have a gap
+    chains += [muster.capacity.links(assembly, *ends, factor)] if between else []
+    why = dict.fromkeys(f"{between}{one.name}: {one.why}" for chain in chains for one in chain if one.rated is None)
+    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly))
+
+
+def _base(muster: Muster, assembly: Assembly) -> Link:
+    """Whether the base can be held with what is usable; what it hangs on may still carry no limit.
+
+    Where it can be only with what nobody knows to be fit, that is not known.
+    """
+    name, ask = "base held", Ask(assembly.closed, assembly.closed)
+    for off in unruled(muster, [ask]):
+        return Link(name, off.state, off.why, off.ask)
+    if muster.large:
+        return Link(name, "unknown", "straps and chains are not worked out for a store of so many assemblies")
+    columns = muster.columns
+    mine = columns.where(lambda one: one.identity == assembly.identity)
+    held = columns.restrained & mine
+    if muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+        return Link(name, "holds", "by straps or chains of its own")
+    if muster.packer.most(muster.stock, held).count:
+        bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])
+        why = "its attachment points carry no limit" if bare else "its straps, chains or hardware carry no limit"
+        return Link(name, "unknown", why, "ask the maker, or read it off")
+    _, plan, _ = settled(muster.packer, hoped_stock(muster, muster.stock, 1), columns.tied & mine, 1)
+    if plan:
+        found = facts(muster, [(ask, *one) for one in plan], muster.stock)
+        asks = dict.fromkeys(one.ask for one in found)
+        return Link(name, "unknown", "; ".join(f"{one.name}: {one.why}" for one in found), "; ".join(asks))
+    why, do = "the usable pieces, straps or chains do not suffice", "see what is short"
+    if not muster.usable.pointed.get(assembly.ground):
+        why, do = "no usable one of it has enough attachment points", "use another base"
+    return Link(name, "does not hold", why, do)
