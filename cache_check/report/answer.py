@@ -1,8 +1,10 @@
 """The answer of a command in the form that was asked for: in short, section by section, as tables of data, or as JSON.
 
-Each command has a module ``of_<command>`` that says three things: ``short(result, told)``, the lines that come first;
-``SECTIONS``, its sections by name in the order of the whole page; and ``TABLE``, the one of them that a spreadsheet
-gets unless another is named.  A section more is a line more there.
+Each command has a module ``of_<command>`` that says ``short(result, told)``, the lines that come first; ``SECTIONS``,
+its sections by name in the order of the whole page, where a section more is a line more; and ``TABLE``, the one of them
+that a spreadsheet gets unless another is named.  Where a command may have several results, ``several(results, told)``
+are the lines that come first then, and ``rows(results)`` a line for each; ``ALL_RIGS`` are sections of all of them
+together.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from dataclasses import field, replace
 from difflib import get_close_matches
 from fractions import Fraction
 from importlib import import_module
-from typing import Any, Protocol, cast
+from typing import Any
 
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
@@ -20,7 +22,7 @@ from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, lengths, shortly
 from cache_check.report.as_text import as_data, as_lines, as_table
-from cache_check.report.page import ALL, CAUTION, NOT_COUNTED, Block, Page, Part, Rows, Section, Short, View, caution
+from cache_check.report.page import ALL, CAUTION, NOT_COUNTED, Block, Page, Rows, Section, View, caution
 from cache_check.report.say import Say
 
 IN_SHORT = "In short"
@@ -45,11 +47,9 @@ class Told:
         assert self.book is not None
         return self.book
 
-
-def say_of(result: Any, told: Told) -> Say:
-    """How the things of a result are said: in its units, by its names."""
-    basis = getattr(result, "basis", None)
-    return Say(basis.units if basis else told.more.get("units", "us"), getattr(result, "names", ()))
+    def say(self, result: Any) -> Say:
+        """How the things of a result are said: in its units, by its names."""
+        return Say.of(result, self.more.get("units", "us"))
 
 
 @dataclass(frozen=True)
@@ -73,13 +73,16 @@ class Topic:
         """The section, or the reason why it was not worked out."""
         if self.part and (why := self.why_not(result)):
             return Section(self.part, (f"Not worked out: {why}.",))
-        of = (result, say_of(result, told), *[told] * self.beside)
+        of = self._of(result, told)
         heading = self.heading if isinstance(self.heading, str) else self.heading(*of)
         return Section(heading, tuple(self.says(*of)))
 
     def data(self, result: Any, told: Told) -> Rows:
         """The rows of its table of data."""
-        return self.rows(result, say_of(result, told), *[told] * self.beside)
+        return self.rows(*self._of(result, told))
+
+    def _of(self, result: Any, told: Told) -> tuple[Any, ...]:
+        return (result, told.say(result), *[told] * self.beside)
 
     def why_not(self, result: Any) -> str | None:
         """Why it was not worked out."""
@@ -104,28 +107,9 @@ ENDING: dict[str, Topic] = {
 """The last sections of every answer that has a basis."""
 
 
-class Verb(Protocol):
-    """What a module ``of_<command>`` says."""
-
-    SECTIONS: dict[str, Topic]
-    TABLE: str
-
-    def short(self, result: Any, told: Told) -> Short:
-        """The lines of one result that come first."""
-
-    def title(self, result: Any) -> str:
-        """The head of the whole page."""
-
-    def rows(self, results: Sequence[Any]) -> Part:
-        """A line for each of several results, where a command may have several."""
-
-    def several(self, results: Sequence[Any], told: Told) -> Short:
-        """These lines, and what is to be done."""
-
-
-def verb(command: str) -> Verb:
+def verb(command: str) -> Any:
     """The module of a command."""
-    return cast("Verb", import_module(f"cache_check.report.of_{command}"))
+    return import_module(f"cache_check.report.of_{command}")
 
 
 def sections(command: str, view: View) -> tuple[str, ...]:
@@ -148,7 +132,7 @@ def sections(command: str, view: View) -> tuple[str, ...]:
     return shown
 
 
-def tables(of: Verb) -> dict[str, Topic]:
+def tables(of: Any) -> dict[str, Topic]:
     """The sections of a command that are tables of data too."""
     return {name: one for name, one in {**getattr(of, "ALL_RIGS", {}), **of.SECTIONS}.items() if one.heads}
 
@@ -188,7 +172,7 @@ def page(command: str, result: Any, told: Told, shown: Sequence[str]) -> Page:
     made = [topic.section(result, told) for name, topic in of.SECTIONS.items() if name in shown]
     if len(made) == len(of.SECTIONS) and made[0].heading != IN_SHORT:
         made.insert(0, shortly.section(of.short(result, told)))
-    return Page(of.title(result), tuple(made))
+    return Page(shortly.title(command, result), tuple(made))
 
 
 def whole(command: str, result: Any, told: Told) -> Page:
@@ -203,7 +187,7 @@ def beside(results: Sequence[Any], told: Told) -> str:
     return "\n".join([*heads, *caution])
 
 
-def _data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, form: str) -> str:
+def _data(of: Any, shown: Sequence[str], results: Sequence[Any], told: Told, form: str) -> str:
     """The tables of these sections, each with the rows of all results; the first column says whose a row is.
 
     Raises:
@@ -218,7 +202,7 @@ def _data(of: Verb, shown: Sequence[str], results: Sequence[Any], told: Told, fo
             if why := topic.why_not(each):
                 raise AskError(f"--show {name}: not worked out for {each.title}: {why}")
         rows = [((each.title,) if whose else ()) + row for each in results for row in topic.data(each, told)]
-        texts.append(as_data("rig|" * whose + say_of(results[0], told).heads(topic.heads), rows, form))
+        texts.append(as_data("rig|" * whose + told.say(results[0]).heads(topic.heads), rows, form))
     return "\n".join(texts)
 
 

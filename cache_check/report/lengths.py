@@ -6,19 +6,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
-from cache_check.model.result import MOST_MATCHED, CheckResult, MatchedSet, Profile, Reach, Stretch
+from cache_check.model.result import MOST_MATCHED, CheckResult, MatchedSet, Reach, ReachResult, Stretch
 from cache_check.model.told import Pieces
 from cache_check.report.cells import span, yes
 from cache_check.report.page import Block, Points, Rows
 from cache_check.report.say import MANY_SPANS, Say, proven
 
 if TYPE_CHECKING:
+    from cache_check.model.card import CardResult
     from cache_check.model.staging import StageResult
+
+    Reaches = CheckResult | ReachResult | CardResult
 
 SPANS = "with|as the only one|#from, {length}|#to, {length}"
 STRETCHES = "step|#from, {length}|from included|#to, {length}|to included|#struts at once"
@@ -34,18 +37,6 @@ NOT_TOGETHER_AT_ONE = (
 )
 
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
-
-
-class Reaches(Protocol):
-    """An answer that has what is reached, and how many at once."""
-
-    @property
-    def reach(self) -> Reach:
-        """What is reached."""
-
-    @property
-    def profiles(self) -> tuple[Profile, ...]:
-        """How many at once by length."""
 
 
 def reach(result: Reaches, say: Say) -> Iterator[Block]:

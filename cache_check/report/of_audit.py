@@ -19,11 +19,6 @@ SIDE_BY_SIDE = (
 )
 
 
-def title(result: AuditResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: audit of {result.basis.on.isoformat()}"
-
-
 def short(result: AuditResult, _: Told) -> Short:
     """The result; each need today; a line for each cause; what costs most; where it was kept."""
     say, one = Say.of(result), result.verdict
@@ -38,7 +33,7 @@ def short(result: AuditResult, _: Told) -> Short:
     made = result.count.book if result.count else ""
     old = f"made from another book, {made}; this one is {result.book}: print a new sheet"
     return (
-        shortly.head(title(result), result.basis),
+        shortly.head(shortly.title("audit", result), result.basis),
         Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))),
         Part(needs, "needs"),
         Part(tuple(_causes(result)), "findings"),

@@ -36,11 +36,6 @@ SECTIONS: dict[str, Topic] = {
 }  # fmt: skip
 
 
-def title(result: BuildResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: {Say.of(result).stack(result.verdict.parts)}"
-
-
 def short(result: BuildResult, _: Told) -> Short:
     """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
     say, one = Say.of(result), result.verdict
@@ -60,7 +55,7 @@ def short(result: BuildResult, _: Told) -> Short:
     nearest = [] if one.legal and not one.short_of else [Line("Nearest", f"{near.lead} {'; '.join(near.items)}")]
     notes = [Line("Note", text) for text in one.notes]
     return (
-        shortly.head(title(result), result.basis),
+        shortly.head(shortly.title("build", result), result.basis),
         Part((said,)),
         Part(tuple(broken), "broken"),
         Part((*few, *built, *nearest)),

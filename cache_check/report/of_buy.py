@@ -21,11 +21,6 @@ Made = TypeVar("Made")
 ByList = Callable[[BuyResult, Purchase, Say], Made]
 
 
-def title(result: BuyResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: what to buy"
-
-
 def short(result: BuyResult, _: Told) -> Short:
     """What each list costs and meets; the lines of the list; the scenes that it changes; what no list meets."""
     say = Say.of(result)
@@ -41,7 +36,7 @@ def short(result: BuyResult, _: Told) -> Short:
     unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (
-        shortly.head(title(result), result.basis),
+        shortly.head(shortly.title("buy", result), result.basis),
         Part(answers, "answer"),
         Part((Line("First", unsaid),) if result.no_angle else (), "free"),
         Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),

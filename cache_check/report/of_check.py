@@ -35,11 +35,6 @@ SECTIONS: dict[str, Topic] = {
 }  # fmt: skip
 
 
-def title(result: CheckResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: what it can build at once, and what it lacks"
-
-
 def short(result: CheckResult, told: Told) -> Short:
     """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
     say = Say.of(result)

@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since
+from cache_check.report import shortly
 from cache_check.report.answer import Told, Topic
 from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted
 
 _UNSIGNED = "nobody"
-
-
-def title(history: History) -> str:
-    """The head of the whole page."""
-    return f"Record of audits: {history.path}"
 
 
 def short(history: History, told: Told) -> Short:
@@ -25,7 +21,7 @@ def short(history: History, told: Told) -> Short:
     entry = tuple(Line("", text) for one in _asked(history, told) for text in _in_full(one))
     head = Line("Record", lead, "not met" if history.faults else "")
     return (
-        Part((Line("", title(history), wide=True),)),
+        Part((Line("", shortly.title("history", history), wide=True),)),
         Part((head, *(Line("", text) for text in more)), "sound"),
         Part(tuple(lines), "since"),
         Part(entry, "entry"),

@@ -12,11 +12,6 @@ from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Shor
 from cache_check.report.say import Say, percent
 
 
-def title(result: LoadResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: {result.situation.title or 'what a strut carries here'}"
-
-
 def short(result: LoadResult, told: Told) -> Short:
     """The verdict, what a crew does with its hands, what to put right, and what was assumed or is not known."""
     say = Say.of(result)
@@ -34,7 +29,7 @@ def short(result: LoadResult, told: Told) -> Short:
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
     most = [Line("Passes", text) for text in passes]
     return (
-        shortly.head(title(result), result.basis),
+        shortly.head(shortly.title("load", result), result.basis),
         Part((shortly.verdict(result.verdict, reasons(result)),)),
         Part(why, "set"),
         Part(set_so, "set"),

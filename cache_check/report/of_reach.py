@@ -31,11 +31,6 @@ SECTIONS: dict[str, Topic] = {
 }  # fmt: skip
 
 
-def title(result: ReachResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: what it reaches"
-
-
 def short(result: ReachResult, _: Told) -> Short:
     """The asked length and nothing else; without one, what is reached and how many at most at once."""
     say = Say.of(result)

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from cache_check.model.result import RulesResult
 from cache_check.model.rule import SEVERITIES, Rule, RuleBook
-from cache_check.report import cells, told_rules
-from cache_check.report.answer import Told, Topic, say_of
+from cache_check.report import cells, shortly, told_rules
+from cache_check.report.answer import Told, Topic
 from cache_check.report.basis import parameters_say, setting_says, value_says, where_it_holds
 from cache_check.report.cells import yes
 from cache_check.report.page import Line, Part, Points, Rows, Short, Table
@@ -15,14 +15,9 @@ from cache_check.report.say import Say
 from cache_check.units import System
 
 
-def title(result: RulesResult) -> str:
-    """The head of the whole page."""
-    return f"Rules in force, version {result.version}"
-
-
 def short(result: RulesResult, told: Told) -> Short:
     """The card of the one rule that was asked; else how many rules there are, what changed them and which are off."""
-    book, system = book_of(result), say_of(result, told).system
+    book, system = book_of(result), told.say(result).system
     changed = tuple(_changes(result, book, system))
     if len(result.rules) == 1:
         (rule,) = result.rules
@@ -33,7 +28,7 @@ def short(result: RulesResult, told: Told) -> Short:
     off = [rule.id for rule in result.rules if not book.is_on(rule.id)]
     by = ", ".join(f"{sum(book.severity(r.id) == s for r in result.rules)} {s}" for s in SEVERITIES)
     return (
-        Part((Line("", title(result), wide=True),)),
+        Part((Line("", shortly.title("rules", result), wide=True),)),
         Part((Line("Rules", f"{len(result.rules)} in the book: {by}"), Line("Off", ", ".join(off) or "none")), "rules"),
         Part(changed or (Line("Changed", "none"),), "settings"),
         Part((Line("One rule", "cache-check rules ID explains it: why, source, what to do"),)),

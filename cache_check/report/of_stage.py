@@ -19,11 +19,6 @@ UNRATED = "unrated"
 _LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
 
 
-def title(result: StageResult) -> str:
-    """The head of the whole page."""
-    return f"{result.title}: what to leave built"
-
-
 def _ready(result: StageResult) -> tuple[ReadySetPlan, ...]:
     return result.staging.sets if result.staging else result.stowed
 
@@ -42,7 +37,7 @@ def short(result: StageResult, _: Told) -> Short:
     gaps = (Line("No set for", "; ".join(holes)),) if holes else ()
     loose = tuple(Line("Left loose", said) for said in left_loose(one, say)) if one else ()
     return (
-        shortly.head(title(result), result.basis),
+        shortly.head(shortly.title("stage", result), result.basis),
         Part((Line("Sets", in_short(result)),)),
         Part(sets, "sets"),
         Part(gaps),

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
-from typing import Protocol, Self
+from typing import Any, Self
 
 from cache_check import units
 from cache_check.frozen import dataclass
@@ -43,18 +43,6 @@ def counted(count: int, noun: str) -> str:
     return f"{count:,} {noun}" + ("" if count == 1 else "s")
 
 
-class Answered(Protocol):
-    """Any answer that has a basis and calls parts by names."""
-
-    @property
-    def basis(self) -> Basis:
-        """What it rests on."""
-
-    @property
-    def names(self) -> tuple[tuple[str, str], ...]:
-        """What each part is called."""
-
-
 @dataclass(frozen=True)
 class Say:
     """Says things in one unit system, calling parts by the names that the answer gives them."""
@@ -63,9 +51,10 @@ class Say:
     names: tuple[tuple[str, str], ...]
 
     @classmethod
-    def of(cls, result: Answered) -> Self:
-        """Says the things of an answer in its units, by its names."""
-        return cls(result.basis.units, result.names)
+    def of(cls, result: Any, system: System = "us") -> Self:
+        """Says the things of an answer by its names, in the units of what it rests on, else of ``system``."""
+        basis: Basis | None = getattr(result, "basis", None)
+        return cls(basis.units if basis else system, getattr(result, "names", ()))
 
     @cached_property
     def _called(self) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -23,6 +23,22 @@ _TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
 """Kinds of rule whose findings a short answer says by its verdicts, and by what hurts most when missing."""
 _ABOVE = "above_mark"
 """The kind of rule that says that a yes counts on more than a maker marked: never only at the end of a page."""
+_TITLES: Mapping[str, Callable[[Any], str]] = {
+    "audit": lambda one: f"{one.title}: audit of {one.basis.on.isoformat()}",
+    "build": lambda one: f"{one.title}: {Say.of(one).stack(one.verdict.parts)}",
+    "buy": lambda one: f"{one.title}: what to buy",
+    "check": lambda one: f"{one.title}: what it can build at once, and what it lacks",
+    "history": lambda one: f"Record of audits: {one.path}",
+    "load": lambda one: f"{one.title}: {one.situation.title or 'what a strut carries here'}",
+    "reach": lambda one: f"{one.title}: what it reaches",
+    "rules": lambda one: f"Rules in force, version {one.version}",
+    "stage": lambda one: f"{one.title}: what to leave built",
+}
+
+
+def title(command: str, result: Any) -> str:
+    """The head of the whole page of a command's answer; its title alone where the command says no more."""
+    return _TITLES.get(command, lambda one: one.title)(result)
 
 
 def head(title: str, basis: Basis) -> Part:

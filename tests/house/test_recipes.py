@@ -89,7 +89,6 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             "",
             "from cache_check.report.answer import Topic\n"
             "from cache_check.report.page import Line, Part\n\n\n"
-            "def title(result):\n    return result.title\n\n\n"
             "def short(result, told):\n    return (Part((Line('Heads', str(len(result.rows))),)),)\n\n\n"
             'HEADS = "part|#counted"\nTABLE = "heads"\nSECTIONS = {\n'
             '    "heads": Topic("Heads", lambda one, say: (say.table(HEADS, one.rows),), HEADS,\n'

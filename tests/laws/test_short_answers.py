@@ -25,6 +25,7 @@ from cache_check.model.need import Needs
 from cache_check.report.answer import Told, answer, tables, verb
 from cache_check.report.as_text import MOST, as_lines, as_table
 from cache_check.report.page import Line, Page, Part, View, words
+from cache_check.report.shortly import title
 
 BOOK = read_rules()
 SUPPOSE = WhatIf(on=date(2026, 11, 25))
@@ -144,7 +145,7 @@ def test_every_figure_of_the_short_answer_is_one_of_the_whole(command: str, rig:
     """Law: no number stands in the short answer that the sections of the whole answer do not show."""
     one = asked(command, rig)
     made = [topic.section(one.results[0], one.told) for topic in verb(command).SECTIONS.values()]
-    own = Page(verb(command).title(one.results[0]), tuple(made))
+    own = Page(title(command, one.results[0]), tuple(made))
     known = set(NUMBER.findall(as_table(own, 10_000)))
     short = " ".join(line for line in lines_of(one, 10_000) if not re.match(r"\s+\d+ more: --show", line))
 

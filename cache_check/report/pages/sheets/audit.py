@@ -9,7 +9,7 @@ from cache_check.model.cache import Source
 from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, of_audit
+from cache_check.report import basis, of_audit, shortly
 from cache_check.report.answer import Told
 from cache_check.report.page import Block, Cell, Points, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
@@ -43,7 +43,7 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
         *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
     )
     parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
-    return Sheet("audit", of_audit.title(result), basis.head(result.basis), parts, of=result.name)
+    return Sheet("audit", shortly.title("audit", result), basis.head(result.basis), parts, of=result.name)
 
 
 def _result(result: AuditResult) -> Part:

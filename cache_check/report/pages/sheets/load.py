@@ -9,7 +9,7 @@ from cache_check.model.cache import Source
 from cache_check.model.load import LoadResult
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, load_builds, of_load
+from cache_check.report import basis, load_builds, of_load, shortly
 from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import PRACTICE, of_side
@@ -43,7 +43,7 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     wide.append(rests_on(result.basis, book, read))
     return Sheet(
         "load",
-        of_load.title(result),
+        shortly.title("load", result),
         basis.head(result.basis),
         (
             *(replace(part, look="wide") for part in side_one),
