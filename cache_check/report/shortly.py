@@ -38,7 +38,8 @@ _TITLES: Mapping[str, Callable[[Any], str]] = {
 
 def title(command: str, result: Any) -> str:
     """The head of the whole page of a command's answer; its title alone where the command says no more."""
-    return _TITLES.get(command, lambda one: one.title)(result)
+    told = _TITLES.get(command)
+    return told(result) if told else str(result.title)
 
 
 def head(title: str, basis: Basis) -> Part:
