@@ -13,7 +13,7 @@ from cache_check.checks.facts import Facts
 from cache_check.checks.kinds.ready_sets import check_ready_set_sound
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.files.pool import pool
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.joining.assemblies import reach_of
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.joints import join_graph

@@ -8,7 +8,7 @@ from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
 from cache_check.checks.facts import LoadFacts
 from cache_check.checks.run import load_findings
 from cache_check.errors import AskError
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.loads.likely import believed
 from cache_check.model.agreement import disagreements
 from cache_check.model.cache import Cache

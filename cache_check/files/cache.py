@@ -94,9 +94,7 @@ def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]
     stock = {}
     entries = reading.group("parts")
     for name, part in names.of_keys(reading, ("parts",), entries, "counted").items():
-        route, entry = ("parts", name), entries[name]
-        if not isinstance(entry, dict):
-            entry = {"count": entry}
+        route, entry = ("parts", name), entries[name] if isinstance(entries[name], dict) else {"count": entries[name]}
         entry = catalogue.supplied(reading, route, entry, part=part, rig=rig)
         entry["count"] = None if entry.get("count") == UNKNOWN else entry.get("count")
         if isinstance(entry.get("items"), list):
@@ -135,11 +133,6 @@ def _as_stated(line: Stock, file: CacheFile, parts: dict[str, Part]) -> Stock:
     return line.changed(inspected=inspected, label=label, made=made if ages else None, items=tuple(items))
 
 
-def _stated(file: CacheFile, rig: str) -> tuple[Stated, ...]:
-    said = Stated(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
-    return (said,) if said != Stated(rig=rig) else ()
-
-
 def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None = None) -> Cache:
     """Read a cache file and the family files that it names.
 
@@ -166,17 +159,19 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
     file = reading.record(CacheFile, data)
     if file is not None:
-        _cross_check(reading, file, types, pages)
+        parts = of_families | {part.id: part for part in types.values()}
+        _check_types(reading, file, types, pages, of_families)
+        catalogue.check_shared(reading, file, "types", types, parts)
+        _check_connectors(reading, file, types, pages)
+        _check_items(reading, file, parts)
+        _check_ready_sets(reading, file, parts)
     if reading.page.mistakes or mistakes or file is None:
         raise InputError([*reading.in_order(), *mistakes])
-    parts = of_families | {part.id: part for part in types.values()}
+    said = Stated(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
     own = [catalogue.built_family(rig, file)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
-        id=rig,
-        title=file.title or rig,
-        units=file.units,
-        book_date=file.book_date,
+        id=rig, title=file.title or rig, units=file.units, book_date=file.book_date, rigs=(rig,),
         catalogue=Catalogue.model_construct(
             families=(*(page.family for page in pages), *own), parts=tuple(parts.values())
         ),
@@ -184,21 +179,9 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         compartments=tuple((file.compartments or {}).values()),
         ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in pages for one in page.settings), *settings),
-        rigs=(rig,),
-        stated=_stated(file, rig),
+        stated=(said,) if said != Stated(rig=rig) else (),
         sources=(reading.source, *(page.source for page in pages)),
-    )
-
-
-def _cross_check(reading: Reading, file: CacheFile, types: Types, pages: Sequence[FamilyPage]) -> None:
-    """Note everything that does not agree in a cache file; ``types`` are its own, by the name they stand under."""
-    of_families = {part.id: part for page in pages for part in page.parts}
-    parts = of_families | {part.id: part for part in types.values()}
-    _check_types(reading, file, types, pages, of_families)
-    catalogue.check_shared(reading, file, "types", types, parts)
-    _check_connectors(reading, file, types, pages)
-    _check_items(reading, file, parts)
-    _check_ready_sets(reading, file, parts)
+    )  # fmt: skip
 
 
 def _check_types(

@@ -92,18 +92,13 @@ def _merged(caches: Sequence[Cache], of: Callable[[Cache], tuple[_Kept, ...]], n
             assert isinstance(record, Family | PartBase)
             first, owner = kept.setdefault(record.id, (record, cache))
             if first != record:
-                what = f"{noun} {record.id!r} differs from the one in {_file(owner)} in {_differing(first, record)}"
+                fields = [one for one in type(first).model_fields if getattr(first, one) != getattr(record, one, None)]
+                differing = ", ".join(fields) if type(first) is type(record) else "kind"
+                what = f"{noun} {record.id!r} differs from the one in {_file(owner)} in {differing}"
                 mistakes.append(Mistake(_file(cache), what, "let both caches name one family file"))
     if mistakes:
         raise InputError(mistakes)
     return tuple(record for record, _ in kept.values())
-
-
-def _differing(one: Record, two: Record) -> str:
-    if type(one) is not type(two):
-        return "kind"
-    fields = [name for name in type(one).model_fields if getattr(one, name) != getattr(two, name)]
-    return ", ".join(fields)
 
 
 def _settings(caches: Sequence[Cache]) -> tuple[Setting, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Any
 
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie

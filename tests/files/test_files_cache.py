@@ -10,8 +10,7 @@ from desk import SAMPLES, Desk, read_cache
 
 from cache_check import units
 from cache_check.files.catalogue import read_family
-from cache_check.files.rules import read_rules
-from cache_check.files.shipped import starter_text
+from cache_check.files.rules import read_rules, starter_text
 from cache_check.model.part import Adapter, Body, End, Fitting
 
 HEAD = "cache: x\nunits: us\n"

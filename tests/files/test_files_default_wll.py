@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from cache_check.errors import InputError
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.model.part import Chain, Strap
 from cache_check.model.tables import TieRating, rating_of
 from cache_check.units import NEWTON_PER_LBF

@@ -15,8 +15,7 @@ from cache_check.files import text
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
 from cache_check.files.prices import read_prices
-from cache_check.files.rules import read_rules
-from cache_check.files.shipped import starter_text
+from cache_check.files.rules import read_rules, starter_text
 
 READERS: dict[str, Any] = {
     "cache": read_cache,

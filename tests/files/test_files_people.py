@@ -14,7 +14,7 @@ from people import WRITERS, Covered, Formula, Merged, Sheets, plain
 
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
-from cache_check.files.shipped import WRITTEN, starter_workbook
+from cache_check.files.rules import WRITTEN, starter_workbook
 from cache_check.files.workbook.grid import csv_text
 from cache_check.model.cache import Cache
 

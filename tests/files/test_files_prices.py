@@ -7,7 +7,7 @@ from pathlib import Path
 from cli.running import cache_check
 from desk import SAMPLES, Desk, read_cache, read_prices
 
-from cache_check.files.shipped import starter_text
+from cache_check.files.rules import starter_text
 
 
 def test_a_price_is_whole_cents(desk: Desk) -> None:

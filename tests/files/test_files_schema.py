@@ -14,9 +14,8 @@ from cache_check.files import text
 from cache_check.files.catalogue import read_family
 from cache_check.files.county import read_county
 from cache_check.files.reading import KINDS
-from cache_check.files.rules import read_rules
+from cache_check.files.rules import read_rules, starter_text
 from cache_check.files.schema import schemas
-from cache_check.files.shipped import starter_text
 from cache_check.files.situation import read_situation
 
 SCHEMAS = schemas()

@@ -12,7 +12,7 @@ from builders import NOT_LISTED, SOUND_LOT, rescue_41, tidy
 from laws import books
 
 from cache_check.errors import AskError
-from cache_check.files.shipped import removal
+from cache_check.files.rules import removal
 from cache_check.joining.assemblies import Joinery, reach_of
 from cache_check.joining.explain import own_fault
 from cache_check.joining.joints import Joints, join_graph

@@ -13,7 +13,7 @@ import pytest
 from builders import loaded, tidy
 from hypothesis import settings
 
-from cache_check.files import shipped as table_of_files
+from cache_check.files import rules as table_of_files
 from cache_check.units import NEWTON_PER_LBF
 
 DATA = Path(__file__).parent / "data"
@@ -100,6 +100,8 @@ def other_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Pat
     """A default table that may be changed, in place of the program's own."""
     table = tmp_path / "default_wll.yaml"
     monkeypatch.setattr(table_of_files, "rules_folder", lambda: tmp_path)
+    for path in RULES.parent.glob("*.yaml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
     yield table
     table_of_files.default_wll.cache_clear()
 

@@ -28,7 +28,7 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
     Its days are counted from today, so that nothing in it is overdue.
     A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
-    from cache_check.files.shipped import starter, starter_workbook
+    from cache_check.files.rules import starter, starter_workbook
 
     if county:
         if file is not None or workbook is not None:

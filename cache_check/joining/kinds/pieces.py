@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from cache_check.files.shipped import removal
+from cache_check.files.rules import removal
 from cache_check.joining.kind import Kind, Reasons, in_both
 from cache_check.model.cache import Item
 from cache_check.model.part import Chain

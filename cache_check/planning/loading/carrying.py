@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, cached_property
 
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
 from cache_check.model.assembly import Assembly

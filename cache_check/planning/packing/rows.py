@@ -9,7 +9,7 @@ from collections.abc import Container, Iterable
 from functools import cached_property
 from itertools import combinations_with_replacement
 
-from cache_check.files.shipped import default_wll
+from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.seats import families_of
