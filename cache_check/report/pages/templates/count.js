@@ -57,14 +57,11 @@
       this.lines();
       this.state.extra.forEach((values) => this.extra(values));
       for (const input of this.root.querySelectorAll("[data-head]")) this.headed(input);
-      this.find(".today").addEventListener("click", () => this.today());
-      this.find(".add").addEventListener("click", () => this.add());
-      this.find(".next").addEventListener("click", () => this.next());
-      this.find(".filter").addEventListener("click", () => this.filter());
-      this.find(".save").addEventListener("click", () => this.save());
-      this.find(".ask").addEventListener("click", () => this.sure(true));
-      this.find(".keep").addEventListener("click", () => this.sure(false));
-      this.find(".forget").addEventListener("click", () => this.anew());
+      const pressed = (name, does) => this.find(`.${name}`).addEventListener("click", does);
+      for (const name of ["today", "add", "next", "filter", "save"]) pressed(name, () => this[name]());
+      pressed("ask", () => this.sure(true));
+      pressed("keep", () => this.sure(false));
+      pressed("forget", () => this.anew());
       this.find(".text").addEventListener("focus", (event) => event.target.select());
       this.find(".by-hand").addEventListener("toggle", () => { this.find(".text").value = this.csv(); });
       window.addEventListener("storage", (event) => this.elsewhere(event));
@@ -106,20 +103,14 @@
 
     others() {
       try {
-        for (let n = 0; n < window.localStorage.length; n += 1) {
-          const key = window.localStorage.key(n);
-          if (key.startsWith(this.place) && key !== this.key) {
-            const said = "This browser also keeps a count of this rig made from another book; its own page brings it back.";
-            this.say(".restored", `${this.find(".restored").textContent} ${said}`.trim());
-            return;
-          }
-        }
+        if (!Object.keys(window.localStorage).some((key) => key.startsWith(this.place) && key !== this.key)) return;
+        const said = "This browser also keeps a count of this rig made from another book; its own page brings it back.";
+        this.say(".restored", `${this.find(".restored").textContent} ${said}`.trim());
       } catch { /* said already */ }
     }
 
     keep() {
-      this.state.typed = new Date().toISOString();
-      this.state.changed = true;
+      Object.assign(this.state, { typed: new Date().toISOString(), changed: true });
       this.find(".ask").hidden = false;
       this.write();
     }
@@ -200,7 +191,7 @@
 
     card(line, values) {
       const box = make("fieldset", { className: "line" });
-      const card = { box, line, values, faults: [], inputs: {} };
+      const card = { box, line, values, faults: [], inputs: {}, half: {} };
       const serial = line.serial ? [" ", make("bdi", {}, line.serial)] : [];
       box.append(make("legend", {}, make("bdi", {}, line.part), ...serial, make("span", { className: "mark" })));
       if (line.book) box.append(make("p", {}, "Book: ", make("bdi", {}, line.book), ...(line.says ? ["; ", make("bdi", {}, line.says)] : []), "."));
@@ -214,8 +205,7 @@
     }
 
     first({ sort, points }) {
-      if (sort === "set") return ["found", "held"];
-      return ["found", "usable", "label", ...(points ? ["points"] : [])];
+      return sort === "set" ? ["found", "held"] : ["found", "usable", "label", ...(points ? ["points"] : [])];
     }
 
     later({ sort, kind, points }) {
@@ -239,8 +229,7 @@
       });
       card.summary = () => {
         const said = columns.filter((column) => card.values[column]).map((column) => `${column}: ${card.values[column]}`);
-        summary.textContent = said.length ? `More: ${said.join("; ")}` : "More: inspected, pins, tag, condition, note …".replace(
-          "inspected, pins, tag, condition, note", columns.slice(0, 4).join(", "));
+        summary.textContent = `More: ${said.join("; ") || `${columns.slice(0, 4).join(", ")} …`}`;
       };
       return details;
     }
@@ -285,15 +274,14 @@
 
     number(card, column) {
       const field = make("input", { type: "text", inputMode: "numeric", maxLength: 12, autocomplete: "off" });
-      const step = (by) => {
-        const now = clean(field.value);
-        const next = (whole(now) ? Number(now) : 0) + by;
-        field.value = now === "" && by < 0 ? "0" : next < 0 ? "" : String(next);
-        this.set(card, column, field);
-      };
       const button = (shown, words, by) => {
         const made = make("button", { type: "button", "aria-label": `${words} ${column}: ${card.line.part}` }, shown);
-        made.addEventListener("click", () => step(by));
+        made.addEventListener("click", () => {
+          const now = clean(field.value);
+          const next = (whole(now) ? Number(now) : 0) + by;
+          field.value = now === "" && by < 0 ? "0" : next < 0 ? "" : String(next);
+          this.set(card, column, field);
+        });
         return made;
       };
       const made = this.labelled(card, column, field);
@@ -314,7 +302,6 @@
       this.last = card.box;
       const before = values.found ?? "";
       if (text) values[column] = text; else delete values[column];
-      card.half ??= {};
       card.half[column] = Boolean(field.validity?.badInput);
       if (column === "found") this.signed(card, before);
       this.keep();
@@ -365,7 +352,7 @@
       const { values, line } = card;
       const said = NUMBERS.filter((column) => values[column] && !whole(values[column]) && !["yes", "no"].includes(values[column]))
         .map((column) => `${column} is not a whole number`);
-      for (const day of DAYS) if (card.half?.[day] || (values[day] && !/^\d{4}-\d\d-\d\d$/.test(values[day]))) said.push(`${day} is not a whole date`);
+      for (const day of DAYS) if (card.half[day] || (values[day] && !/^\d{4}-\d\d-\d\d$/.test(values[day]))) said.push(`${day} is not a whole date`);
       const amount = (text) => ({ "": 0, yes: 1, no: 0 })[text ?? ""] ?? Number(text);
       if (values.usable && amount(values.usable) > amount(values.found)) said.push(`${values.usable} usable of ${values.found ?? "a number not written"} found`);
       if (line.sort === "extra" && !values.part && Object.keys(values).length) said.push("no part is chosen");
@@ -446,9 +433,8 @@
 
     mirror(row, values, line) {
       for (const cell of row.querySelectorAll("[data-fill]")) {
-        const column = cell.dataset.fill;
-        const inside = cell.querySelector("bdi");
-        inside.textContent = column === "note" ? this.notes(values, line) : values[column] ?? "";
+        const { fill } = cell.dataset;
+        cell.querySelector("bdi").textContent = fill === "note" ? this.notes(values, line) : values[fill] ?? "";
       }
     }
 
@@ -505,14 +491,15 @@
 
     left() {
       const { head } = this.state;
-      const wrong = this.cards.filter(({ faults }) => faults.length);
+      const wrong = this.cards.filter(({ faults }) => faults.length)
+        .map(({ line, values }) => `${values.part ?? line.part} ${values.serial ?? line.serial}`.trim());
       const unsaid = [["on", "the day"], ["by", "who counted"]].filter(([name]) => !head[name]).map(([, words]) => words);
       const blank = this.blanks().length;
       return [
-        ...(wrong.length ? [`Audit will not read it before you mend ${wrong.map(({ line, values }) => `${values.part ?? line.part} ${values.serial ?? line.serial}`.trim()).join(", ")}.`] : []),
-        ...(unsaid.length ? [`Not written: ${unsaid.join(", ")}.`] : []),
-        ...(blank ? [`${blank} not looked at.`] : []),
-      ].join(" ");
+        wrong.length && `Audit will not read it before you mend ${wrong.join(", ")}.`,
+        unsaid.length && `Not written: ${unsaid.join(", ")}.`,
+        blank && `${blank} not looked at.`,
+      ].filter(Boolean).join(" ");
     }
   }
 

@@ -129,11 +129,10 @@
     const { rules, flattest, steepest } = given.data.angles;
     const at = settled(settled(angle) * 1e6);
     if (at >= flattest && at <= steepest) return "";
-    const [way, limit] = at < flattest ? ["flatter", flattest] : ["steeper", steepest];
-    const most = way === "flatter" ? "flattest" : "steepest";
+    const [way, most, limit, outward, mend] = at < flattest
+      ? ["flatter", "flattest", flattest, Math.floor, "Bring the base in, or take a higher contact."]
+      : ["steeper", "steepest", steepest, Math.ceil, "Move the base out."];
     const by = rules ? `the ${most} that ${rules} allows` : "the limit of what is a strut";
-    const mend = way === "flatter" ? "Bring the base in, or take a higher contact." : "Move the base out.";
-    const outward = way === "flatter" ? Math.floor : Math.ceil;
     const said = `${degrees(angle, outward)} from the horizontal is ${way} than ${limit / 1e6}°`;
     return `NOT MET: ${said}, ${by}. ${mend}`;
   }
@@ -174,21 +173,20 @@
 
   const covers = (line, length) => line.spans.some(([low, high]) => low <= length && length <= high);
 
+  /** The need with so many more pieces of some parts. */
+  function added(need, pieces) {
+    for (const [part, number] of pieces) need.set(part, (need.get(part) || 0) + number);
+    return need;
+  }
+
   /** Pieces that a stack takes, pins included, by part. */
   function taken(parts, pins) {
-    const need = new Map();
-    for (const part of parts) need.set(part, (need.get(part) || 0) + 1);
-    for (const [part, number] of pins) need.set(part, (need.get(part) || 0) + number);
-    return need;
+    return added(new Map(), [...parts.map((part) => [part, 1]), ...pins]);
   }
 
   const enough = (have, need) => [...need].every(([part, number]) => have[part] >= number);
 
-  function less(have, need) {
-    const left = [...have];
-    for (const [part, number] of need) left[part] = Math.max(0, left[part] - number);
-    return left;
-  }
+  const less = (have, need) => have.map((number, part) => Math.max(0, number - (need.get(part) || 0)));
 
   /** What is left: usable pieces, loose ones, and bases with points enough, once what is out is taken off. */
   function stock(given, ask) {
@@ -213,12 +211,9 @@
   /** What holds a base, each with its words: the strap, the points, the hardware of each strap. */
   function holders(given, tie, base) {
     const { points, hardware, parts } = given.data;
-    const found = [["strap or chain", tie.holds]];
-    if (points[base] !== undefined) found.push(["points of its base", points[base]]);
-    for (const [part] of tie.needs) {
-      if (hardware[part] !== undefined) found.push([parts[part].name, hardware[part]]);
-    }
-    return found;
+    const each = tie.needs.map(([part]) => [parts[part].name, hardware[part]]);
+    const found = [["strap or chain", tie.holds], ["points of its base", points[base]], ...each];
+    return found.filter(([, holds]) => holds !== undefined);
   }
 
   /** The fewest straps, as a fan, of which nothing is too weak; else of the strap alone, else the ruled number.
@@ -234,8 +229,7 @@
   /** What so many straps take of what is left, and what of it is short. */
   function taking(given, have, tie, fan) {
     const number = given.data.fans[fan][0];
-    const need = new Map([[tie.part, number]]);
-    for (const [part, each] of tie.needs) need.set(part, (need.get(part) || 0) + each * number);
+    const need = added(new Map([[tie.part, number]]), tie.needs.map(([part, each]) => [part, each * number]));
     const short = [...need].filter(([part, wanted]) => have.usable[part] < wanted);
     const lacks = ([part, wanted]) => `it takes ${wanted} x ${given.data.parts[part].name}, ${have.usable[part]} left`;
     return { need, short: short.map(lacks) };
@@ -286,10 +280,8 @@
     const bound = unheld(given, have, held, fan, strut.thrust, base);
     const tight = pressed(given, fan, shape.angle);
     const rated = ratedAt(line, shape.length, ask);
-    const strong = unrated(ask, strut, tight, rated);
-    const moved = turned(given, ask, shape, tight);
-    const no = [...strong.no, ...bound.no, ...moved.no];
-    const unknown = [...strong.unknown, ...bound.unknown, ...moved.unknown];
+    const links = [unrated(ask, strut, tight, rated), bound, turned(given, ask, shape, tight)];
+    const no = links.flatMap((link) => link.no), unknown = links.flatMap((link) => link.unknown);
     if (ask.load === null) unknown.unshift("the load");
     if (shape.angle === null) unknown.unshift("the angle");
     unknown.push(...headUnknown(given, ask, line), ...given.data.unstated);
@@ -357,12 +349,9 @@
     const there = given.data.lines.filter((line) => enough(have.usable, taken(line.parts, line.pins)));
     const able = there.filter((line) => covers(line, shape.length) && suits(given, line, ask.contact));
     const isLoose = (line) => enough(have.loose, taken(line.parts, line.pins));
-    return {
-      shape, strut, shows, have, held, there,
-      sets: given.data.sets.map((one, n) => setJudged(given, ask, shape, have, one, n, judge)),
-      loose: able.filter(isLoose).map(judge).sort(byRank),
-      apart: able.filter((line) => !isLoose(line)).map(judge).sort(byRank),
-    };
+    const ranked = (wanted) => able.filter((line) => isLoose(line) === wanted).map(judge).sort(byRank);
+    const sets = given.data.sets.map((one, n) => setJudged(given, ask, shape, have, one, n, judge));
+    return { shape, strut, shows, have, held, there, sets, loose: ranked(true), apart: ranked(false) };
   }
 
   /** Whether the head is made for a contact; where nobody says for what it is made, that is told beside it. */
@@ -397,11 +386,6 @@
     const made = make("bdi", "stack");
     parts.forEach((part, n) => made.append(n ? " + " : "", make("bdi", "", given.data.parts[part].name)));
     return made;
-  }
-
-  function behind(given, left) {
-    const said = left.map((number, part) => (number ? `${number} x ${given.data.parts[part].name}` : ""));
-    return said.filter(Boolean).join(", ") || "nothing";
   }
 
   /** The lines under one stack. */
@@ -448,7 +432,9 @@
   }
 
   function leftBehind(given, left) {
-    return make("details", "", make("summary", "", "What stays behind, loose"), make("p", "", behind(given, left)));
+    const some = left.map((number, part) => (number ? `${number} x ${given.data.parts[part].name}` : ""));
+    const said = make("p", "", some.filter(Boolean).join(", ") || "nothing");
+    return make("details", "", make("summary", "", "What stays behind, loose"), said);
   }
 
   function buildShown(given, ask, answer, found, have) {
@@ -566,9 +552,8 @@
     const fromLoose = answer.loose.map((found) => buildShown(given, ask, answer, found, loose));
     const apart = answer.apart.map((found) => buildShown(given, ask, answer, found, usable));
     const says = fromLoose.length ? `${fromLoose.length} to build of loose parts` : "Nothing to build of loose parts.";
-    const made = [listed("loose", says, fromLoose)];
-    if (apart.length) made.push(listed("apart", `${apart.length} more, only by taking ready sets apart`, apart));
-    return made;
+    const more = apart.length ? [listed("apart", `${apart.length} more, only by taking ready sets apart`, apart)] : [];
+    return [listed("loose", says, fromLoose), ...more];
   }
 
   /* ---- the form ---- */
@@ -643,11 +628,6 @@
       this.form.querySelector(".other").hidden = this.field("factor").value !== "other";
     }
 
-    /** A load as it is taken: what was typed, times the policy's dynamic allowance. */
-    taken(text) {
-      return times(this.given.readForce(text), over(this.given.data.allowance));
-    }
-
     /** What is asked, or null with what is wrong said beside each field. */
     ask() {
       const wrong = new Map();
@@ -655,20 +635,25 @@
         try { return reading(this.field(name).value); } catch (error) { wrong.set(name, error.message); return null; }
       };
       const known = this.field("known").value;
+      const allowance = over(this.given.data.allowance);  // what a load typed is taken times
       const ask = {
         known,
         contact: this.field("contact") ? this.field("contact").value : "",
         way: this.field("way").value,
-        height: tried("height", (text) => this.readHeight(text, known)),
+        height: tried("height", (text) => (text.trim() || known !== "length" ? this.given.readLength(text) : null)),
         value: tried("value", (text) => this.readValue(text, known)),
-        load: tried("load", (text) => (text.trim() ? this.taken(text) : null)),
+        load: tried("load", (text) => (text.trim() ? times(this.given.readForce(text), allowance) : null)),
         factor: this.field("factor").value === "other" ? this.readFactor(tried) : over(this.field("factor").value),
         unsaid: !this.given.data.factor_said && this.field("factor").value === this.given.data.factor,
         tie: this.field("tie").value === "" ? null : Number(this.field("tie").value),
         outs: this.readOuts(wrong),
         setsOut: new Set([...this.form.querySelectorAll("[data-set]:checked")].map((one) => Number(one.dataset.set))),
       };
-      if (!wrong.size) fitted(ask, wrong);
+      if (!wrong.size && known === "length") {  // what does not go together
+        if (ask.value < (ask.height ?? 0)) wrong.set("value", "It is shorter than the contact is high.");
+        const upright = ask.height === null && ask.load && ask.way === "upright";
+        if (upright) wrong.set("height", "An upright load takes the contact height too, for the angle.");
+      }
       this.mistakes(wrong);
       return wrong.size ? null : ask;
     }
@@ -681,11 +666,6 @@
         if (!atMost(policy, factor)) throw Error(`The policy of this page asks ${ratioOf(policy)}: write that or more.`);
         return factor;
       });
-    }
-
-    readHeight(text, known) {
-      if (known === "length" && !text.trim()) return null;
-      return this.given.readLength(text, false);
     }
 
     readValue(text, known) {
@@ -745,15 +725,6 @@
       this.label();
       this.find();
       this.answer.focus();
-    }
-  }
-
-  /** What does not go together. */
-  function fitted(ask, wrong) {
-    if (ask.known !== "length") return;
-    if (ask.height !== null && ask.value < ask.height) wrong.set("value", "It is shorter than the contact is high.");
-    if (ask.height === null && ask.load !== null && ask.way === "upright") {
-      wrong.set("height", "An upright load takes the contact height too, for the angle.");
     }
   }
 
