@@ -110,8 +110,7 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
             pointed[name] = max(0, pointed[name] - number)
     return Usable(
         counts, pointed, asked, tuple(idle), tuple(pointless), tuple(tolerated),
-        tuple(_line(cache, part, counts[part], idle) for part in counts),
-        _unknown(cache, idle, tolerated),
+        tuple(_line(cache, part, counts[part], idle) for part in counts), _unknown(cache, idle, tolerated),
         tuple(_tallied(cache, (one for one in idle if one.state == "not usable"))),
     )  # fmt: skip
 

@@ -88,8 +88,7 @@ def audit_edition_matches(inspection: Inspection, rule: Rule) -> Findings:
             piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
             yield inspection.finding(
                 rule, what=f"{piece}: the label names {line.edition!r}, the chart in the book {have}",
-                effect="what it is rated for is unsure until they agree",
-                part=line.part, where=line.where,
+                effect="what it is rated for is unsure until they agree", part=line.part, where=line.where,
             )  # fmt: skip
     yield from _younger(inspection, rule)
 

@@ -36,16 +36,14 @@ def check_uncounted(facts: Facts, rule: Rule) -> Findings:
         if line.count is None:
             yield facts.finding(
                 rule, what=f"{facts.name(line.part)} is listed without a figure",
-                effect="taken as none on every step above the book",
-                part=line.part, where=line.where, rig=line.rig,
+                effect="taken as none on every step above the book", part=line.part, where=line.where, rig=line.rig,
             )  # fmt: skip
     for rig in cache.rigs:
         kinds = {cache.catalogue.by_id[line.part].kind for line in cache.stock if line.rig == rig}
         if kinds and not kinds & set(TIES):
             yield facts.finding(
                 rule, what="no strap and no chain is listed: are there none, or did nobody count?",
-                effect="taken as none: nothing on this rig restrains a base",
-                rig=rig,
+                effect="taken as none: nothing on this rig restrains a base", rig=rig,
             )  # fmt: skip
 
 
@@ -126,8 +124,7 @@ def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
             effect = "taken as the book has it, though nobody looked"
         yield inspection.finding(
             rule, what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
-            effect=effect, figures=(("blank_count", number),), part=part,
-            where=", ".join(places),
+            effect=effect, figures=(("blank_count", number),), part=part, where=", ".join(places),
         )  # fmt: skip
 
 
@@ -148,8 +145,7 @@ def audit_tagged_out(inspection: Inspection, rule: Rule) -> Findings:
         yield inspection.finding(
             rule, what=f"{piece}: out of use, and not tagged",
             effect="it lies where somebody could take it and build with it",
-            figures=(("untagged_count", one.number),), part=one.part, where=one.where,
-            serial=one.serial,
+            figures=(("untagged_count", one.number),), part=one.part, where=one.where, serial=one.serial,
         )  # fmt: skip
 
 

@@ -90,8 +90,7 @@ def _short(
     sure = "not known to be met" if missing.state == "unknown" else "not met"
     piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
     return facts.finding(
-        rule, what=f"{label}: {sure} with one {piece} missing",
-        effect=missing.why,
+        rule, what=f"{label}: {sure} with one {piece} missing", effect=missing.why,
         figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),
         part=lost[0] if len(lost) == 1 else "",
     )  # fmt: skip

@@ -55,8 +55,7 @@ def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
             yield facts.finding(
                 rule, what=f"ready set {ready.id} names {serial}, {why}",
                 effect="the set as it lies on the rig is not to be used", remedy=remedy,
-                part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
-                serial=serial,
+                part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig, serial=serial,
             )  # fmt: skip
 
 
@@ -165,8 +164,7 @@ def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:
             yield inspection.finding(
                 rule,
                 what=f"ready set {ready.id} {'is not held from moving' if loose else 'was not tried: is it held?'}",
-                effect="a moving load in the compartment" if loose else "unknown, so not fine",
-                where=ready.where,
+                effect="a moving load in the compartment" if loose else "unknown, so not fine", where=ready.where,
             )  # fmt: skip
     yield from _too_heavy(inspection, rule)
 
@@ -186,6 +184,5 @@ def _too_heavy(inspection: Inspection, rule: Rule) -> Findings:
             yield inspection.finding(
                 rule, what=f"{place.id} holds ready sets of {inspection.mass(known, 'up')}{more}; "
                 f"it carries {inspection.mass(place.carries, 'down')}",
-                effect="the compartment or its floor may give way",
-                where=place.id,
+                effect="the compartment or its floor may give way", where=place.id,
             )  # fmt: skip
