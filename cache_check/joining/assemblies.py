@@ -5,8 +5,6 @@ the groups of the three (``groups.py``); so for each triple of groups the pieces
 bases, bodies and heads are multiplied out only when listed.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Is this stack legal, and if not, which rules does it break and what is the nearest build that is?"""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """When each usable piece stops counting, if nobody inspects it or replaces it before."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from cache_check.joining.stock import Fitness

@@ -4,8 +4,6 @@ The joints of a stack depend only on its groups, so legality is settled once per
 not once per assembly.  Lengths, stock and the parts themselves come in afterwards (``assemblies.py``).
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from functools import cache, cached_property

@@ -6,8 +6,6 @@ family and ends, plus what ``reads`` names: the enumeration asks them once for a
 rule must not be laxer on a stack of more families, since the stricter governs.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date

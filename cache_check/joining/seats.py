@@ -1,7 +1,5 @@
 """What a part offers by itself: the ways it may sit in a stack, and the lengths that it gives to one."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Literal

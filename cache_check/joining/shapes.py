@@ -3,8 +3,6 @@
 Runs of pieces are grown inward from a fitting, base or head alike; two runs and a body make a shape.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 from functools import cache, cached_property

@@ -1,7 +1,5 @@
 """From the book to what is usable: what each piece is, which count today, why others do not, and what mends them."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date

@@ -1,7 +1,5 @@
 """What in a situation does not go together, or cannot be."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from cache_check import units

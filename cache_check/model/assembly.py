@@ -1,7 +1,5 @@
 """Assemblies: a legal stack from ground to load, and the lengths it can be set to."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from cache_check.frozen import dataclass

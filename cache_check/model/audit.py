@@ -1,7 +1,5 @@
 """What an audit answers: plain facts, in base units."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, Literal
 

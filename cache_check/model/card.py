@@ -4,8 +4,6 @@ Base units throughout: lengths nm, forces N, masses kg, angles degrees.  What th
 beforehand; a thrust that is held is the largest, and None is unknown.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from cache_check.frozen import dataclass

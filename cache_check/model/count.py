@@ -3,8 +3,6 @@
 Blank (None, or empty text) is not looked at, never fine.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """Exercises: cards with a question about one rig, and a key that the verbs have proven."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from cache_check.frozen import dataclass

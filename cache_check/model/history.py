@@ -1,7 +1,5 @@
 """What a record of audits holds, and what changed from one audit to the next."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from cache_check.frozen import dataclass

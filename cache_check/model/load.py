@@ -3,8 +3,6 @@
 Forces are exact from their twelfth digit on, so that they can be rounded towards safety when shown.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Annotated, Literal
 

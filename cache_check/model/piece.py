@@ -3,8 +3,6 @@
 Why is a constant, never a text to be matched.  Its remedy fits its cause: nobody is told to inspect what is cracked.
 """
 
-from __future__ import annotations
-
 from enum import Enum
 from typing import Annotated, Literal
 

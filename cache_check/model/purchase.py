@@ -3,8 +3,6 @@
 Money is in hundredths of the currency.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated
 

@@ -4,8 +4,6 @@ Code that already has base units passes them as they are.  A reader passes a val
 ``{"units": "us" | "si"}``; then a bare number takes the file's unit and text may carry its own.
 """
 
-from __future__ import annotations
-
 import contextlib
 import re
 from collections.abc import Callable

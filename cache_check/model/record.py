@@ -1,7 +1,5 @@
 """The common base of everything a person writes, and the field types they share; quantities are in ``quantities``."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Self, cast
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictInt, StringConstraints, model_validator

@@ -1,7 +1,5 @@
 """What ``report`` answers: the facts of every kind of sheet, the office page and the county index among them."""
 
-from __future__ import annotations
-
 from datetime import date
 from fractions import Fraction
 from typing import Annotated

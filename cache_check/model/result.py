@@ -1,7 +1,5 @@
 """What the verbs answer: plain facts, in base units (nm, N, kg), that a report only has to show."""
 
-from __future__ import annotations
-
 from collections import Counter
 from datetime import date
 from fractions import Fraction

@@ -4,8 +4,6 @@ A rule's own entry says what type each parameter has and which way is stricter; 
 only reads the value.  A setting changes a rule for one family, one rig, or everywhere.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from functools import cache, cached_property, reduce
 from typing import Any, Literal, get_args

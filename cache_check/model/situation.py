@@ -5,8 +5,6 @@ ground straight below the contact); x runs from the vehicle toward the base, y u
 toward the vehicle.  The same words name the entries of a file and the options of the command.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Annotated, Any, Literal, get_args
 

@@ -1,7 +1,5 @@
 """Published tables: what unmarked straps and chains are rated for, and when they leave service."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property, lru_cache

@@ -4,8 +4,6 @@ Every field and public property of a result is told.  A field of ``Nm`` is told 
 ``_mm``; a tuple of unlike things gets its keys from ``Keys``; what is only worked with is ``Annotated[..., UNTOLD]``.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Annotated
 

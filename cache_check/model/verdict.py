@@ -1,7 +1,5 @@
 """Verdicts: the worst of named links.  One that does not hold: not met; else one unknown: not known; only else: met."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 from typing import Literal, TypeVar

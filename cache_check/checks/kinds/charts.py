@@ -1,7 +1,5 @@
 """What charts and figures rest on, whether they make sense, and what no chart speaks for."""
 
-from __future__ import annotations
-
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
 from cache_check.joining.seats import merged

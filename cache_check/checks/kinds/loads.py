@@ -1,7 +1,5 @@
 """What loads are asked at, against mark and policy; what the straps and the margin of a situation show."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 

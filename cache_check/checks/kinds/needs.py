@@ -1,7 +1,5 @@
 """Needs and scenes are met on the step that they ask for, with one piece missing too, and rated for their load."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from cache_check.checks import say

@@ -1,7 +1,5 @@
 """Ready sets are sound, can be carried and stowed, and are held."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What holds bases: attachment points, straps and chains with their hardware, and spares."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from cache_check.checks import say

@@ -1,7 +1,5 @@
 """What struts take: fittings and pins for every body; lengths that nothing covers, and parts of no use."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import dataclass, field
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What takes a piece out, or leaves it not known: its condition, state, label, dates, wear."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 

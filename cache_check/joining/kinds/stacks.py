@@ -1,7 +1,5 @@
 """Which parts may stand where in a stack, which ends may meet, and what sums over a strut are bounded."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from cache_check.joining.kind import Kind, in_both
