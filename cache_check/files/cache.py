@@ -189,8 +189,7 @@ def _check_types(
 ) -> None:
     known = {page.family.id for page in pages}
     if file.cache in known:
-        right = "give the cache a name of its own"
-        reading.fault(("cache",), f"{file.cache!r} is the name of a family too", right)
+        reading.fault(("cache",), f"{file.cache!r} is the name of a family too", "give the cache a name of its own")
     for name, part in types.items():
         if part.id in of_families:
             reading.fault(("types", name), f"part {part.id!r} is in its family file already", "keep one of the two")

@@ -124,8 +124,7 @@ def _open(path: Path) -> Reading:
             raise refused(path, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
         return _of_grid(filled[0], str(path), sha)
     if suffix in (".csv", ".tsv", ".txt"):
-        raw = text.read_bytes(path, str(path))
-        return _of_grid(read_grid(raw, path), str(path), digest(path))
+        return _of_grid(read_grid(text.read_bytes(path, str(path)), path), str(path), digest(path))
     data, page = text.load(path)
     return as_kind(data, page, "count")
 
@@ -137,8 +136,7 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     if below is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
-    rest = replace(grid, rows=grid.rows[below:])
-    _table(SheetReader(rest, TABLE, page, 1, system_of(page.data)))
+    _table(SheetReader(replace(grid, rows=grid.rows[below:]), TABLE, page, 1, system_of(page.data)))
     return as_kind(page.data, page, "count")
 
 
@@ -221,8 +219,7 @@ def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.print_title_rows = f"{heads}:{heads}"
     page.print_area = f"A1:{get_column_letter(len(TABLE.headings))}{last}"
-    footer = f"{sheet.title}, book {sheet.book}"
-    page.oddFooter.left.text = footer.replace("&", "&&")
+    page.oddFooter.left.text = f"{sheet.title}, book {sheet.book}".replace("&", "&&")
     page.oddFooter.right.text = "page &P of &N"
     thin = Side(style="thin", color="999999")
     for row in page.iter_rows(min_row=heads, max_row=last, max_col=len(TABLE.headings)):

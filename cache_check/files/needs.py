@@ -92,8 +92,7 @@ def read_needs(path: str | Path) -> Needs:
     reading = open_file(path, "needs")
     data = dict(reading.data)
     if isinstance(data["needs"], list):
-        title = data.pop("title", None) or "needs"
-        data |= {"needs": title, "scenes": {"scene": {"needs": data["needs"]}}}
+        data |= {"needs": data.pop("title", None) or "needs", "scenes": {"scene": {"needs": data["needs"]}}}
     if isinstance(data.get("scenes"), dict):
         data["scenes"] = {name: _numbered(reading, name, scene) for name, scene in data["scenes"].items()}
     file = reading.sound(reading.record(NeedsFile, data))

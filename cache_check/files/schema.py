@@ -46,8 +46,7 @@ _VALUES: dict[ParameterType, dict[str, Any]] = {
 
 def schemas() -> dict[str, dict[str, Any]]:
     """The schema of each kind of file: "cache", "county", "family", "needs", "policy" and so on."""
-    book = read_rules()
-    return {kind: _schema(kind, model, book) for kind, model in _FILES.items()}
+    return {kind: _schema(kind, model, read_rules()) for kind, model in _FILES.items()}
 
 
 def _schema(kind: str, model: type[Record], book: RuleBook) -> dict[str, Any]:
@@ -60,8 +59,7 @@ def _schema(kind: str, model: type[Record], book: RuleBook) -> dict[str, Any]:
         _with_parts(top, definitions, "types" if kind == "cache" else "parts")
         top["properties"]["rules"] = _settings(book)
     _as_written(kind, top, definitions, book)
-    title = f"cache_check {kind} file"
-    return {"$schema": DRAFT, **top, "title": title, "$defs": dict(sorted(definitions.items()))}
+    return {"$schema": DRAFT, **top, "title": f"cache_check {kind} file", "$defs": dict(sorted(definitions.items()))}
 
 
 def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> None:

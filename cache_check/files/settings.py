@@ -167,8 +167,7 @@ def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
         _take(reading, book, one)
-    settings = reading.sound(SettingsReader(reading, book, BY).read("set"))
-    return book.changed(settings=(*book.settings, *settings))
+    return book.changed(settings=(*book.settings, *reading.sound(SettingsReader(reading, book, BY).read("set"))))
 
 
 def _take(reading: Reading, book: RuleBook, one: str) -> None:

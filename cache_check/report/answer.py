@@ -95,7 +95,10 @@ LENGTHS = Topic(
     part="how many at once, by length",
 )  # fmt: skip
 MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED, lengths.matched_rows)
-FINDINGS = Topic("Findings", findings.findings, findings.FOUND, lambda one, say: findings.rows(one.findings, say))
+FINDINGS = Topic(
+    "Findings", lambda one, _: findings.together(one.findings),
+    findings.FOUND, lambda one, say: findings.rows(one.findings, say),
+)  # fmt: skip
 """Sections that several commands have."""
 ENDING: dict[str, Topic] = {
     "basis": Topic(
@@ -183,8 +186,7 @@ def whole(command: str, result: Any, told: Told) -> Page:
 def beside(results: Sequence[Any], told: Told) -> str:
     """What a table of data has no room for: what each answer rests on, and the caution."""
     heads = [line.text for one in results if hasattr(one, "basis") for line in shortly.head(one.title, one.basis).lines]
-    caution = [told.counted if line == NOT_COUNTED else line for line in CAUTION]
-    return "\n".join([*heads, *caution])
+    return "\n".join([*heads, *[told.counted if line == NOT_COUNTED else line for line in CAUTION]])
 
 
 def _data(of: Any, shown: Sequence[str], results: Sequence[Any], told: Told, form: str) -> str:
@@ -193,7 +195,9 @@ def _data(of: Any, shown: Sequence[str], results: Sequence[Any], told: Told, for
     Raises:
         AskError: a section holds no table.
     """
-    texts, results, known = [], _in_one_unit(results), tables(of)
+    texts, known = [], tables(of)
+    if all(hasattr(one, "basis") for one in results):  # they share one head, so all are told in the units of the first
+        results = [replace(one, basis=replace(one.basis, units=results[0].basis.units)) for one in results]
     for name in shown or (of.TABLE,):
         if name not in known:
             raise AskError(f"--show {name} holds no table; sections that do are {', '.join(known)}")
@@ -204,11 +208,3 @@ def _data(of: Any, shown: Sequence[str], results: Sequence[Any], told: Told, for
         rows = [((each.title,) if whose else ()) + row for each in results for row in topic.data(each, told)]
         texts.append(as_data("rig|" * whose + told.say(results[0]).heads(topic.heads), rows, form))
     return "\n".join(texts)
-
-
-def _in_one_unit(results: Sequence[Any]) -> list[Any]:
-    """The results, all to be shown in the units of the first, since they share one head."""
-    if not all(hasattr(one, "basis") for one in results):
-        return list(results)
-    units = results[0].basis.units
-    return [replace(one, basis=replace(one.basis, units=units)) for one in results]

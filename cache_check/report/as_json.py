@@ -180,7 +180,7 @@ def _single(hint: Any) -> Form:
         return Form(
             "",
             lambda value, book: {key: form.encode(getattr(value, name), book) for name, key, form in _members(hint)},
-            _reference(hint),
+            {"$ref": f"#/$defs/{_called(hint)}"},
             (hint,),
         )
     raise TypeError(f"{hint}: nothing says how this is told")
@@ -279,10 +279,6 @@ def _key(name: str, form: Form) -> str:
 
 def _called(kind: type) -> str:
     return f"{kind.__module__.rpartition('.')[2]}.{kind.__name__}"
-
-
-def _reference(kind: type) -> dict[str, Any]:
-    return {"$ref": f"#/$defs/{_called(kind)}"}
 
 
 def _record_schema(kind: type) -> dict[str, Any]:

@@ -225,8 +225,5 @@ def _markdown(heads: Iterable[str], rows: Iterable[Iterable[str]], figures: Sequ
 
 
 def _piped(cells: Iterable[str]) -> str:
-    return "| " + " | ".join(_text(cell) for cell in cells) + " |"
-
-
-def _text(text: str) -> str:
-    return _LIST.sub(lambda at: f"{at[1]}{at[2][:-1]}\\{at[2][-1]}", _MARKUP.sub(r"\\\1", plain(text)))
+    marked = (_MARKUP.sub(r"\\\1", plain(cell)) for cell in cells)
+    return "| " + " | ".join(_LIST.sub(lambda at: f"{at[1]}{at[2][:-1]}\\{at[2][-1]}", one) for one in marked) + " |"

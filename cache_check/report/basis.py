@@ -51,8 +51,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Itera
         yield _points("Where rigs differ", basis.stricter)
     yield _points("Rules switched off", tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off))
     if basis.stated:
-        stated = tuple(map(_stated, basis.stated))
-        yield _points("Said once, of all pieces that do not say otherwise", stated)
+        yield _points("Said once, of all pieces that do not say otherwise", tuple(map(_stated, basis.stated)))
     yield _points("Ignored", basis.ignored)
     yield _points("Unknown", basis.unknown)
     files = tuple(f"{source.path} (SHA-256 {source.sha256[:12]})" for source in dict.fromkeys((*basis.sources, *read)))

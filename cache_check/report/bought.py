@@ -31,8 +31,7 @@ def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) 
         "Struts served on the step that each need asks, all needs of one scene at once, each piece counted once. "
         "Scenes are alternatives."
     )
-    rows = ((*row, served_met(after)) for _, after, row in _both(result, one))
-    yield say.table(f"{CHANGES}|scene then", rows)
+    yield say.table(f"{CHANGES}|scene then", ((*row, served_met(after)) for _, after, row in _both(result, one)))
     short = [answer for answer in one.answers if answer.served < answer.wanted]
     if short:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.counting import STEPS, NeedAsked, Tally
+from cache_check.model.counting import STEPS, NeedAsked, SceneAnswer, SceneServed, Tally
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import OF_STATE, Link, Verdict
 from cache_check.report import told_rules
@@ -46,6 +46,11 @@ def said(verdict: Verdict | None) -> str | None:
 def missing(link: Link | None) -> str | None:
     """The verdict with any one piece missing, where that was asked."""
     return None if link is None else OF_STATE[link.state].upper()
+
+
+def verdicts(of: Tally | SceneAnswer | SceneServed) -> tuple[Cell, Cell]:
+    """The verdict on something, and that with any one piece missing."""
+    return said(of.verdict), missing(of.missing)
 
 
 def span(one: Span | None, say: Say) -> tuple[Cell, Cell]:
@@ -84,7 +89,7 @@ def asked(one: Tally | NeedAsked, say: Say) -> tuple[Cell, ...]:
 def tallies(each: Iterable[Tally], say: Say) -> Rows:
     """A row for each need or length, under ``TALLIES``."""
     for one in each:
-        yield one.label, *asked(one, say), *map(one.count, STEPS), said(one.verdict), missing(one.missing)
+        yield one.label, *asked(one, say), *map(one.count, STEPS), *verdicts(one)
 
 
 def settings(changes: Iterable[Setting], book: RuleBook) -> Rows:

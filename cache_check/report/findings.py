@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from cache_check.model.counting import Losses
 from cache_check.model.finding import Finding
@@ -12,9 +11,6 @@ from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Points, Rows, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
-
-if TYPE_CHECKING:
-    from cache_check.model.load import LoadResult
 
 MEANS: dict[Severity, str] = {
     "stop": "do not build or use",
@@ -43,15 +39,8 @@ def gap_rows(result: CheckResult, _: Say) -> Rows:
     return ((g.what, g.have, g.want, g.short, yes(bool(g.binds)), g.rule) for g in result.gaps)
 
 
-def findings(
-    result: CheckResult | LoadResult, _: Say, beside: Callable[[Finding], str] = lambda _: ""
-) -> Iterator[Block]:
+def together(found: Iterable[Finding], beside: Callable[[Finding], str] = lambda _: "") -> Iterator[Block]:
     """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
-    return together(result.findings, beside)
-
-
-def together(found: Iterable[Finding], beside: Callable[[Finding], str]) -> Iterator[Block]:
-    """The same of any findings."""
     ordered = sorted(found, key=lambda one: one.order)
     alike: dict[tuple[str, str, str], list[Finding]] = {}
     for one in ordered:
@@ -187,8 +176,7 @@ def _cost(losses: Losses, left: tuple[int, ...]) -> str:
     said = []
     for (scene, title, _), wanted, now, then in zip(losses.scenes, losses.wanted, losses.served, left, strict=True):
         if then < now:
-            fails = ", no longer met" if now >= wanted else ""
-            said.append(f"{short(title or scene, 60)} {now} to {then}{fails}")
+            said.append(f"{short(title or scene, 60)} {now} to {then}" + ", no longer met" * (now >= wanted))
     return "; ".join(said) or "nothing"
 
 

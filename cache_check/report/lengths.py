@@ -205,8 +205,7 @@ def _ends(stretches: list[Stretch], i: int, say: Say) -> tuple[_End, _End]:
         value, text = say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest")
         return _End(value, text, True), _End(value, text, True)
     low = _end(one.low, one.low_included, one.count > before, one.count > before, say)
-    high = _end(one.high, one.high_included, one.count < after, one.count > after, say)
-    return low, high
+    return low, _end(one.high, one.high_included, one.count < after, one.count > after, say)
 
 
 def _end(nm: int, included: bool, up: bool, higher: bool, say: Say) -> _End:

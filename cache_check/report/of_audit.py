@@ -62,8 +62,7 @@ def _need(one: Compared, say: Say) -> Line:
     wants += beside(one.today.missing, why=True)
     wanted, step = one.today.wanted or 0, one.today.asked_step
     got = f"{today} of {wanted} {step}" if today <= wanted else f"{today} {step}, {wanted} wanted"
-    text = f"{one.label}: {got}{was}{wants}"
-    return shortly.verdict(one.today.verdict or "not known", text)
+    return shortly.verdict(one.today.verdict or "not known", f"{one.label}: {got}{was}{wants}")
 
 
 def _causes(result: AuditResult) -> Iterator[Line]:
@@ -244,11 +243,6 @@ def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
     yield Points("What falls away then, struts on the step asked:", lines)
 
 
-def _fall_rows(result: AuditResult, say: Say) -> Rows:
-    for one in result.ahead.falls if result.ahead else ():
-        yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why.text, one.rule
-
-
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:
     start = f"{steps[0][1]} today"
     falls = [f"{count} from {day}" for day, count in steps[1:]]
@@ -285,7 +279,10 @@ SECTIONS: dict[str, Topic] = {
     ),
     "ahead": Topic(
         lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
-        FALLS, _fall_rows,
+        FALLS, lambda one, say: (
+            (f.on.isoformat(), say.name(f.part), f.serial, f.number, f.where, f.why.text, f.rule)
+            for f in (one.ahead.falls if one.ahead else ())
+        ),
     ),
     "kept": Topic("Kept", _kept),
     **ENDING,

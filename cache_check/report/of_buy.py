@@ -208,10 +208,6 @@ def _order_rows(result: BuyResult, one: Purchase, _: Say) -> Rows:
         yield vendor, *bought.paid(result, *sums), pieces, *(met or (None,) * 3)
 
 
-def _free_rows(_: BuyResult, one: Purchase, say: Say) -> Rows:
-    return ((say.name(f.part), f.serial, f.rig, f.where, f.pieces, f.why, f.way) for f in one.free)
-
-
 def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
     """What every scene asks, and the step that its struts are counted on."""
     yield (
@@ -227,11 +223,6 @@ def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
     yield say.table("scene|need|length, {length}|load each, {force}|#wanted|step|#weight", rows)
 
 
-def _asked_rows(result: BuyResult, say: Say) -> Rows:
-    for one in result.asks:
-        yield one.title or one.scene, one.need, *cells.asked(one, say), one.step, one.weight
-
-
 def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
     """The rows of each list, each with where the list is from."""
     return lambda result, say: (
@@ -242,10 +233,6 @@ def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
 def _by_list(heading: str, says: ByList[Iterable[Block]], heads: str, rows: ByList[Rows]) -> Topic:
     """A section with the same for every list."""
     return Topic(heading, lambda result, say: _told_once(result, say, says), f"list from|{heads}", _of_lists(rows))
-
-
-def _dead_untold(result: BuyResult) -> str | None:
-    return next((one.dead_untold for one in result.purchases if one.dead_untold), None)
 
 
 BEFORE_AND_AFTER = "Before and after"
@@ -263,7 +250,10 @@ VERDICTS = (
 TABLE = "list"
 SECTIONS: dict[str, Topic] = {
     "answer": Topic("In short", lambda one, _: in_short(one)),
-    "free": _by_list("Free first", bought.free, "part|serial|of rig|place|#pieces|why|do", _free_rows),
+    "free": _by_list(
+        "Free first", bought.free, "part|serial|of rig|place|#pieces|why|do",
+        lambda _, one, say: ((say.name(f.part), f.serial, f.rig, f.where, f.pieces, f.why, f.way) for f in one.free),
+    ),
     "quotes": Topic("Quotes compared", _compared, f"list from|{ORDERS}", _of_lists(_order_rows)),
     "list": _by_list("The list", bought.the_list, LIST, bought.line_rows),
     "scenes": _by_list(
@@ -272,8 +262,14 @@ SECTIONS: dict[str, Topic] = {
     "steps": _by_list(
         STEPS, bought.frontier, "#step|currency|#cost|#scenes met|#struts served|part|from|#pieces", bought.step_rows
     ),
-    "dead": replace(_by_list("Dead stock", bought.dead, bought.DEAD, bought.dead_rows), untold=_dead_untold),
-    "asked": Topic(ASKED, asked, f"scene|need|{cells.ASKED}|step|#weight", _asked_rows),
+    "dead": replace(
+        _by_list("Dead stock", bought.dead, bought.DEAD, bought.dead_rows),
+        untold=lambda one: next((each.dead_untold for each in one.purchases if each.dead_untold), None),
+    ),
+    "asked": Topic(
+        ASKED, asked, f"scene|need|{cells.ASKED}|step|#weight",
+        lambda one, say: ((a.title or a.scene, a.need, *cells.asked(a, say), a.step, a.weight) for a in one.asks),
+    ),
     **ENDING,
 }  # fmt: skip
 ALL_RIGS: dict[str, Topic] = {

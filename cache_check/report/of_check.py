@@ -117,8 +117,7 @@ def _counts(one: Tally) -> str:
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:
     """A line for each of several caches, then what to do on each, at most ten lines of it."""
-    most = max(1, 5 // len(results))
-    return (rows(results), *(Part(tuple(_to_do(one, told)[:most]), "scenes") for one in results))
+    return (rows(results), *(Part(tuple(_to_do(one, told)[: max(1, 5 // len(results))]), "scenes") for one in results))
 
 
 def rows(results: Sequence[CheckResult]) -> Part:

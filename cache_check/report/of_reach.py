@@ -90,5 +90,4 @@ def _assemblies(reach: Reach, say: Say) -> Iterator[Block]:
         (*cells.stack(one, say)[:3], _settings(one) or "any", one.extensions, say.bare_mass(one.mass))
         for one in reach.assemblies
     )
-    heads = "assembly, ground to load|" + cells.ENDS + "|settings|#extensions|#weight, {mass}"
-    yield say.table(heads, rows)
+    yield say.table("assembly, ground to load|" + cells.ENDS + "|settings|#extensions|#weight, {mass}", rows)

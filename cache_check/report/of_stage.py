@@ -35,14 +35,14 @@ def short(result: StageResult, _: Told) -> Short:
     scenes = tuple(_scene_line(scene) for scene in one.scenes) if one else ()
     holes = tuple(say.blind(span) for span in one.holes) if one else ()
     gaps = (Line("No set for", "; ".join(holes)),) if holes else ()
-    loose = tuple(Line("Left loose", said) for said in left_loose(one, say)) if one else ()
+    left = [f"{on.rig}: {say.pieces(on.pieces)}" for on in one.loose_on] or [say.pieces(one.loose)] if one else []
     return (
         shortly.head(shortly.title("stage", result), result.basis),
         Part((Line("Sets", in_short(result)),)),
         Part(sets, "sets"),
         Part(gaps),
         Part(scenes, "scenes"),
-        Part(loose),
+        Part(tuple(Line("Left loose", said) for said in left)),
         shortly.unknown(result.basis.unknown),
     )
 
@@ -107,8 +107,7 @@ def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
 
 def _where(result: StageResult, say: Say) -> Iterator[Block]:
     sets = _ready(result)
-    heads = "set|lies in|#to spare, {length}|straps or chains|" + _LOADS
-    yield say.table(heads, (_lies(one, say) for one in sets))
+    yield say.table("set|lies in|#to spare, {length}|straps or chains|" + _LOADS, (_lies(one, say) for one in sets))
     unchecked = dict.fromkeys((one.stowed.compartment, what) for one in sets for what in one.stowed.unchecked)
     if unchecked:
         yield Points("Not checked:", tuple(f"{place or 'stowage'}: {what}" for place, what in unchecked))
@@ -162,10 +161,6 @@ def _counts(scene: SceneStaged) -> tuple[Cell, ...]:
     return one.title or one.scene, one.weight, one.wanted, one.served, built, scene.joints
 
 
-def _scene_rows(one: Staging, _: Say) -> Rows:
-    return ((*_counts(s), cells.said(s.served.verdict), cells.missing(s.served.missing)) for s in one.scenes)
-
-
 def _scene(scene: SceneStaged, say: Say) -> Points:
     held = f", held by {say.pieces(scene.ties)}" if scene.ties else ""
     lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken{held}:"
@@ -198,11 +193,6 @@ def steps(done: Iterable[StepOnScene], say: Say) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def left_loose(one: Staging, say: Say) -> tuple[str, ...]:
-    """What is in no set; of a pool rig by rig."""
-    return tuple(f"{on.rig}: {say.pieces(on.pieces)}" for on in one.loose_on) or (say.pieces(one.loose),)
-
-
 def _loose(one: Staging, say: Say) -> tuple[Block]:
     """What is in no set, of a pool with the rig that it is on."""
     rows = _loose_rows(one, say, "")
@@ -220,8 +210,7 @@ def _turns(one: Staging, say: Say) -> Iterator[Block]:
         like = next((other for other in alike if other.assembly == ready.assembly), ready)
         alike.setdefault(like, []).append(ready.name)
     yield "What loose pieces make of each set by itself, where it reaches lengths that the set does not:"
-    rows = (row for ready, names in alike.items() for row in _turned(ready, ", ".join(names), say))
-    yield say.table(TURNS, rows)
+    yield say.table(TURNS, (row for ready, names in alike.items() for row in _turned(ready, ", ".join(names), say)))
 
 
 def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:
@@ -260,7 +249,9 @@ SECTIONS: dict[str, Topic] = {
         lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one)),
     ),
     "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
-    "scenes": _topic("On scene", _scenes, SCENES, lambda one, say, _: _scene_rows(one, say)),
+    "scenes": _topic(
+        "On scene", _scenes, SCENES, lambda one, *_: ((*_counts(s), *cells.verdicts(s.served)) for s in one.scenes),
+    ),
     "loose": _topic(
         "What is left loose", _loose, "on|part|#loose",
         lambda one, say, of: _loose_rows(one, say, of.basis.rigs[0]),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
-from cache_check.report.cells import missing, said
+from cache_check.report.cells import verdicts
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table
 from cache_check.report.say import Say, listed, proven
 
@@ -150,7 +150,7 @@ def scenes(result: CheckResult, say: Say) -> Iterator[Block]:
 def scene_rows(result: CheckResult, _: Say) -> Rows:
     """The needs of each scene as data, under ``SCENES``."""
     for one in result.scenes:
-        yield from ((one.title or one.scene, *need, said(one.verdict), missing(one.missing)) for need in one.by_need)
+        yield from ((one.title or one.scene, *need, *verdicts(one)) for need in one.by_need)
 
 
 def scene_met(one: SceneAnswer) -> str:

@@ -26,8 +26,7 @@ _HOW = (
 
 def count_sheet(sheet: BlankSheet) -> Page:
     """The count sheet on paper: so many lines to a page, each page with its number."""
-    names = dict(sheet.names)
-    rows = [_row(line, names) for line in sheet.lines]
+    rows = [_row(line, dict(sheet.names)) for line in sheet.lines]
     rows += [("________", "________", "______", "0", *_TO_FILL)] * EXTRA_LINES
     pages = [rows[start : start + LINES_TO_A_PAGE] for start in range(0, len(rows), LINES_TO_A_PAGE)]
     sections = []

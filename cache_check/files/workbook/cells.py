@@ -126,8 +126,7 @@ def _split(text: str, marks: str) -> list[str]:
     found: list[str] = []
     for line in lines:
         mark = next((one for one in marks if one in line), marks[0])
-        row = next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])
-        found += [clean(entry) for entry in row]
+        found += [clean(entry) for entry in next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])]
     return [entry for entry in found if entry]
 
 
