@@ -13,7 +13,7 @@ from cache_check.files.catalogue import FamilyPage, read_family
 from cache_check.files.mistakes import Route, did_you_mean, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
-from cache_check.files.settings import SettingsReader
+from cache_check.files.settings import read_settings
 from cache_check.model.cache import Cache, Compartment, Label, ReadySet, Stated, Stock, folded
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import LINEAR, Fitting, Part
@@ -156,7 +156,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     types = catalogue.read_parts(reading, "types", rig, names, others=True)
     if (number := len(of_families) + len(types)) > MOST_TYPES:
         reading.fault(("types",), f"{number:,} part types are too many", f"keep to {MOST_TYPES:,} or fewer")
-    settings = SettingsReader(reading, book, f"cache {rig}", rig=rig).read("rules")
+    settings = read_settings(reading, book, "rules", f"cache {rig}", rig=rig)
     file = reading.record(CacheFile, data)
     if file is not None:
         parts = of_families | {part.id: part for part in types.values()}

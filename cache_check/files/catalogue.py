@@ -13,7 +13,7 @@ from pydantic import Field
 
 from cache_check.files.mistakes import Route, did_you_mean, listed, shown
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import SettingsReader
+from cache_check.files.settings import read_settings
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.family import CAPTIVE, Chart, Family, Mate
@@ -287,7 +287,7 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     names = Names(part_ids(reading.group("parts"), family).values())
     data = resolved(reading, family, names)
     parts = read_parts(reading, "parts", family, names)
-    settings = SettingsReader(reading, book, f"family {family}", family=family).read("rules")
+    settings = read_settings(reading, book, "rules", f"family {family}", family=family)
     file = reading.record(FamilyFile, data)
     if file is not None:
         check_shared(reading, file, "parts", parts, {part.id: part for part in parts.values()})

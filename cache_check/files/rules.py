@@ -18,7 +18,7 @@ from cache_check.errors import NotReadError, refused
 from cache_check.files import text
 from cache_check.files.mistakes import Route, did_you_mean, listed, shown
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import SettingsReader, value, with_said
+from cache_check.files.settings import read_settings, value, with_said
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
 from cache_check.model.tables import DefaultWll, Removal
@@ -111,7 +111,7 @@ def _with_policy(book: RuleBook, path: str | Path) -> RuleBook:
     file = reading.record(PolicyFile, reading.data)
     extra = _extra_rules(reading, file, book) if file else ()
     wider = RuleBook(version=book.version, rules=book.rules + extra)
-    settings = reading.sound(SettingsReader(reading, wider, f"policy {reading.data['policy']}").read("set"))
+    settings = reading.sound(read_settings(reading, wider, "set", f"policy {reading.data['policy']}"))
     return RuleBook(version=book.version, rules=wider.rules, settings=book.settings + settings)
 
 

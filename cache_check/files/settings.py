@@ -13,16 +13,15 @@ from typing import Any, cast
 from cache_check import units
 from cache_check.errors import NotReadError
 from cache_check.files import text
-from cache_check.files.mistakes import Page, Route, Spot, did_you_mean, listed, shown
+from cache_check.files.mistakes import Page, Spot, did_you_mean, listed, shown
 from cache_check.files.reading import Reading
 from cache_check.model.quantities import decimal_of
-from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, RuleBook, Setting
+from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, Rule, RuleBook, Setting
 from cache_check.units import System
 
 SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": False}
 _ON_OR_OFF = "write on or off"
 _OR_ENTRIES = "write on, off, or the entries to change"
-RESERVED = ("on", "severity", "why")
 
 
 def switch(written: Any) -> bool:
@@ -94,66 +93,53 @@ def _bounded(found: Any, parameter: Parameter) -> Any:
     return found
 
 
-class SettingsReader:
-    """Reads the settings of one file; whatever is wrong is noted on the reading."""
-
-    def __init__(self, reading: Reading, book: RuleBook, by: str, **scope: str) -> None:
-        self.reading = reading
-        self.book = book
-        self.by = by[:200]
-        self.scope = scope
-
-    def read(self, key: str) -> tuple[Setting, ...]:
-        """The settings under a top-level key."""
-        written = self.reading.data.get(key)
-        if written is None:
-            return ()
-        if not isinstance(written, dict):
-            self.reading.fault((key,), f"{shown(written)} is not a group of rules", 'write each as "EXT-1: off"')
-            return ()
-        found = (self._setting((key, rule), rule, one) for rule, one in written.items())
-        return tuple(setting for setting in found if setting is not None)
-
-    def _setting(self, route: Route, rule: str, written: Any) -> Setting | None:
-        if rule not in self.book.by_id:
-            right = did_you_mean(rule, self.book.by_id) or "the rules are listed by their id in the rules folder"
-            self.reading.fault(route, f"{rule!r} is not a rule", right)
-            return None
-        whole = not isinstance(written, dict)
+def read_settings(reading: Reading, book: RuleBook, key: str, by: str, **scope: str) -> tuple[Setting, ...]:
+    """The settings of a file under a top-level key; whatever is wrong is noted on the reading."""
+    written = reading.data.get(key)
+    if written is not None and not isinstance(written, dict):
+        reading.fault((key,), f"{shown(written)} is not a group of rules", 'write each as "EXT-1: off"')
+    found = []
+    for rule, said in reading.group(key).items():
+        if rule not in book.by_id:
+            right = did_you_mean(rule, book.by_id) or "the rules are listed by their id in the rules folder"
+            reading.fault((key, rule), f"{rule!r} is not a rule", right)
+            continue
+        whole = not isinstance(said, dict)
         taken: dict[str, Any] = {"values": {}}
-        for name, one in ({"on": written} if whole else written).items():
+        for name, one in ({"on": said} if whole else said).items():
             try:
-                self._entry(rule, name, one, taken)
+                _entry(book.by_id[rule], name, one, reading.units, taken)
             except NotReadError as error:
                 right = _OR_ENTRIES if whole and error.right == _ON_OR_OFF else error.right
-                self.reading.fault((*route, name), error.what, right)
-        return Setting(rule=rule, by=self.by, **taken, **self.scope)
+                reading.fault((key, rule, name), error.what, right)
+        found.append(Setting(rule=rule, by=by[:200], **taken, **scope))
+    return tuple(found)
 
-    def _entry(self, rule: str, name: str, written: Any, taken: dict[str, Any]) -> None:
-        parameters = self.book.by_id[rule].parameters
-        fixed = self.book.by_id[rule].fixed
-        if name == "on":
-            taken["on"] = switch(written)
-            if fixed and not taken["on"]:
-                raise NotReadError(f"{rule} is part of what a strut is and stays on", "take the line out")
-        elif name == "severity":
-            if not isinstance(written, str) or written not in SEVERITIES:
-                right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
-                raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
-            taken["severity"] = written
-            if fixed and taken["severity"] != self.book.by_id[rule].severity:
-                raise NotReadError(f"{rule} is part of what a strut is and keeps its severity", "take it out")
-        elif name == "why":
-            if not isinstance(written, str) or len(written) > 10_000:
-                raise NotReadError(f"{shown(written)} is not text", "write the reason in words")
-            taken["why"] = written
-        elif name in parameters:
-            one = parameters[name]
-            taken["values"][name] = _bounded(value(written, one.type, one.stricter, self.reading.units), one)
-        else:
-            names = [*parameters, *RESERVED]
-            right = did_you_mean(name, names) or f"{rule} takes {listed(names)}"
-            raise NotReadError(f"{name!r} is not an entry of {rule}", right)
+
+def _entry(rule: Rule, name: str, written: Any, system: System | None, taken: dict[str, Any]) -> None:
+    """Read one entry of a setting into what is taken; NotReadError where it is none."""
+    if name in rule.parameters:
+        one = rule.parameters[name]
+        taken["values"][name] = _bounded(value(written, one.type, one.stricter, system), one)
+    elif name == "on":
+        taken["on"] = switch(written)
+        if rule.fixed and not taken["on"]:
+            raise NotReadError(f"{rule.id} is part of what a strut is and stays on", "take the line out")
+    elif name == "severity":
+        if not isinstance(written, str) or written not in SEVERITIES:
+            right = did_you_mean(written, SEVERITIES) if isinstance(written, str) else ""
+            raise NotReadError(f"{shown(written)} is not one of {listed(SEVERITIES)}", right)
+        taken["severity"] = written
+        if rule.fixed and written != rule.severity:
+            raise NotReadError(f"{rule.id} is part of what a strut is and keeps its severity", "take it out")
+    elif name == "why":
+        if not isinstance(written, str) or len(written) > 10_000:
+            raise NotReadError(f"{shown(written)} is not text", "write the reason in words")
+        taken["why"] = written
+    else:
+        names = [*rule.parameters, "on", "severity", "why"]
+        right = did_you_mean(name, names) or f"{rule.id} takes {listed(names)}"
+        raise NotReadError(f"{name!r} is not an entry of {rule.id}", right)
 
 
 BY = "this command"
@@ -167,7 +153,7 @@ def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
         _take(reading, book, one)
-    return book.changed(settings=(*book.settings, *reading.sound(SettingsReader(reading, book, BY).read("set"))))
+    return book.changed(settings=(*book.settings, *reading.sound(read_settings(reading, book, "set", BY))))
 
 
 def _take(reading: Reading, book: RuleBook, one: str) -> None:

@@ -73,14 +73,10 @@ class Say:
         """The unit of lengths."""
         return units.shown_unit("length", self.system)
 
-    @property
-    def mass_unit(self) -> str:
-        """The unit of masses."""
-        return units.shown_unit("mass", self.system)
-
     def heads(self, heads: str) -> str:
         """Heads of a table with units where {length}, {force} and {mass} stand."""
-        return heads.format(length=self.length_unit, force=self.force_unit, mass=self.mass_unit)
+        mass = units.shown_unit("mass", self.system)
+        return heads.format(length=self.length_unit, force=self.force_unit, mass=mass)
 
     def table(self, heads: str, rows: Rows) -> Table:
         """A table in these units."""
