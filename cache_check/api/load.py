@@ -71,7 +71,7 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
         chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None, carriers=found, tally=told,
-        wanted=by_limit, ground=ground, largest=weighing.largest_of(demand, divided, best, ground),
+        wanted=by_limit, ground=ground, largest=weighing.largest_of(here, divided, best, ground, wanted.count),
         near=loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip
 

@@ -280,9 +280,13 @@ def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
         return None
     # Leaning, what shakes the strut presses the pivot as much; at rest the push is one that no weight comes with.
     turning = whole * lever / (one.allowance if one.weight_outside is not None else 1)
+    return one.weight - turning * pivot_lift(setup)
+
+
+def pivot_lift(setup: Setup) -> Fraction:
+    """What all struts together take off the edge (N) for each N nm that turns the vehicle about it."""
     lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
-    lifts = lifts or [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))]
-    return one.weight - turning * max(lifts)
+    return max(lifts or [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))])
 
 
 def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequence[Strap], edge: int = 0) -> Fraction:

@@ -39,6 +39,10 @@ LinkName = Literal[
 ]  # fmt: skip
 
 
+_OF_THE_PLACE = ("head", "ties")
+"""Links that take no force, and of which no load makes known what is not."""
+
+
 @dataclass(frozen=True)
 class LinkCheck:
     """One link of a strut in its place; those that are ``loaded`` take a force and are rated for so much of it.
@@ -81,8 +85,9 @@ class LinkCheck:
         return self.of if self.link == self.of else f"{self.of}: {self.link}"
 
     def bars(self) -> bool:
-        """Whether it lets no load pass: it is unrated, or fails whatever the load."""
-        return self.rated is None if self.loaded else self.state == "does not hold"
+        """Whether it lets no load pass: it is unrated, or fails, or is not known, whatever the load."""
+        unknown = self.state == "unknown" and self.of in _OF_THE_PLACE
+        return self.rated is None if self.loaded else self.state == "does not hold" or unknown
 
     def link_of(self) -> Link:
         """The same for a verdict: the link of the table, and what of it."""

@@ -137,11 +137,10 @@ def ground(result: LoadResult, say: Say) -> Iterator[Block]:
 
 
 def largest(result: LoadResult, say: Say) -> tuple[str | Points]:
-    """The largest values that still pass on the best assembly."""
+    """The largest values that still pass, on as many struts as are wanted."""
     if not result.largest:
         return ("Nothing to ask the other way round.",)
-    on = "".join(f", on {say.stack(best.assembly.parts)}" for best in result.carriers[:1])
-    return (Points(f"What still passes{on}:", passing(result, say)),)
+    return (Points(f"What still passes, {result.tally.wanted or 1} wanted at once:", passing(result, say)),)
 
 
 def passing(result: LoadResult, say: Say) -> tuple[str, ...]:

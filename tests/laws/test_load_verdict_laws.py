@@ -1,7 +1,11 @@
-"""Laws of what may be said of a strut in its place: worse in is never better out, a yes for n is one for fewer."""
+"""Laws of what may be said of a strut in its place: worse in is never better out, a yes for n is one for fewer.
+
+And what is said to pass does: the largest load, asked back, is met.
+"""
 
 from __future__ import annotations
 
+from math import floor
 from typing import Any
 
 from builders import loaded, tidy
@@ -10,6 +14,7 @@ from hypothesis import strategies as st
 
 from cache_check.model.load import LoadResult
 from cache_check.planning.loading.carrying import RANK
+from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 from laws.strategies import some
 
 FEW = some(25)
@@ -142,3 +147,38 @@ def test_a_yes_for_n_is_a_yes_for_fewer(asked: Asked) -> None:
     _no_better(_answer(asked), _answer(many))
     if _answer(asked).verdict == "met":
         assert (_answer(asked).tally.count("rated") or 0) >= asked["place"]["on_this_side"]
+
+
+OF_LOAD: dict[str, dict[str, Any]] = {
+    "vertical": {},
+    "weight": {"weight_outside": 6, "contact_x": 8, "state": "leaning"},
+    "weight_outside": {"weight": 3000, "contact_x": 8, "state": "leaning"},
+    "sideways_share": {"weight": 3000, "weight_inside": 15, "edges_apart": 54, "contact_x": 8, "state": "at rest"},
+}
+"""What is asked the other way round, and what else a situation then says."""
+
+
+@FEW
+@given(_asked(), st.sampled_from(sorted(OF_LOAD)), st.sampled_from(["1", "1.25"]))
+@example(_with(SAMPLE, "place", soil=2000), "vertical", "1")
+@example(_with(_with(SAMPLE, "place", soil=2000), "counts", pad=1), "vertical", "1")
+@example(SAMPLE, "weight_outside", "1")
+@example(SAMPLE, "sideways_share", "1.25")
+def test_the_largest_load_that_passes_is_met(asked: Asked, of: str, allowance: str) -> None:
+    """Asked as a known load it is met, by all struts wanted: with their pads, on the pivot, the allowance counted."""
+    place = {name: value for name, value in asked["place"].items() if name != "vertical"}
+    place |= OF_LOAD[of] | {"dynamic_allowance": allowance}
+    unknown = {of: "unknown"} if of != "sideways_share" else {of: "0.5"}
+    before = _answer(asked | {"place": place | unknown})
+    most = before.largest[-1] if before.largest and before.largest[-1].way == "at most" else None
+    assume(most is not None and most.value is not None and before.verdict != "not met")
+    assert most is not None
+    assert most.value is not None
+    forces = {"vertical": 1, "weight": 1, "sideways_share": 3000}
+    value = most.value / (NEWTON_PER_LBF * forces[of] if of in forces else NM_PER_INCH)
+    shown = f"{floor(value * 10**4) / 10**4:.4f}"
+    assume(float(shown) > 0 and not (of == "sideways_share" and value > 2))
+
+    after = _answer(asked | {"place": place | {of: shown}})
+
+    assert after.verdict == "met", [link for link in after.links if link.state != "holds"]

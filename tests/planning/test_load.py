@@ -56,7 +56,53 @@ def test_a_push_that_the_weight_rights_leaves_nothing_to_hold() -> None:
     assert result.verdict == "met"
     assert [share.each for share in result.shares] == [0]
     assert pounds(begins) == 1500
-    assert (holds or 0) - (begins or 0) == best(result).largest
+    assert (holds or 0) - (begins or 0) < (best(result).largest or 0)
+    assert result.largest[1].because == "then the struts together would lift the vehicle off its pivot"
+
+
+UNKNOWN_LOAD: dict[str, Any] = AT | {"vertical": "unknown", "on_this_side": 2}
+
+
+def test_the_largest_load_is_that_of_all_struts_wanted_not_of_the_best_twice() -> None:
+    """Beside a body of 8,000 lbf one of 1,000 stands at 60 deg: the weaker must take all when the other has failed."""
+    weak = {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15,
+            "strength": {"rated_load": 1000, "factor": 2}}  # fmt: skip
+    one = loaded(tidy(parts={"weak": weak}, counts={"body": 1, "weak": 1}), **UNKNOWN_LOAD)
+    both = loaded(tidy(), **UNKNOWN_LOAD)
+    none = loaded(tidy(counts={"body": 1}), **UNKNOWN_LOAD)
+
+    weakest = pounds(one.largest[0].value)
+    assert weakest is not None
+    assert weakest <= 1000 * math.sin(math.radians(60))  # the survivor of two takes all
+    assert one.largest[0].because == "then weak is at its limit"
+    assert (pounds(both.largest[0].value) or 0) > weakest
+    assert (none.largest[0].value, none.largest[0].because) == (
+        None, "2 wanted at once, 1 of which no link bars every load"
+    )  # fmt: skip
+
+
+def test_no_load_is_the_largest_that_pre_tension_alone_moves() -> None:
+    """Soft ground leaves each strut some 600 lbf beside what 200 lbf in each strap presses: too light to be held."""
+    hard, soft = (loaded(tidy(), **UNKNOWN_LOAD, pretension=200, soil=soil) for soil in (12_000, 3600))
+
+    assert hard.largest[0].value is not None
+    assert soft.largest[0].value is None
+    assert soft.largest[0].because == "pre-tension alone moves every load that passes"
+
+
+@pytest.mark.parametrize(("outside", "lifts"), [(6, False), (40, True)])
+def test_struts_that_lift_the_vehicle_off_its_pivot_do_so_whatever_it_weighs(outside: int, lifts: bool) -> None:
+    """Every newton of a weight presses the pivot, and turns about it, alike."""
+    result = loaded(tidy(), **AT, weight="unknown", weight_outside=outside, contact_x=8)
+
+    assert [link.state for link in result.links if link.link == "pivot"] == ["does not hold" if lifts else "holds"]
+    assert (result.largest[0].value is None) == lifts
+
+
+@pytest.mark.parametrize("blank", [{"contact": None}, {"anchor_distance": None}, {"far_anchors": None}])
+def test_no_load_passes_a_link_that_is_not_known(blank: dict[str, Any]) -> None:
+    """As with far anchors of which nobody says what they hold, so with a contact or a distance not stated."""
+    assert [one.value is None for one in loaded(tidy(), **UNKNOWN_LOAD, **blank).largest] == [True]
 
 
 def test_best_first_by_margin_then_weight_then_joints() -> None:
@@ -384,7 +430,7 @@ def test_a_pad_of_the_cache_that_is_large_enough_is_named() -> None:
 )  # fmt: skip
 def test_the_way_back_is_the_largest_that_passes(asked: dict[str, Any], again: str, what: str) -> None:
     """Asked again with the answer the best assembly just carries; a thousandth more and none does."""
-    cache = tidy(parts=MARKED | {"strap": {"wll": 3500}})
+    cache = tidy(parts=MARKED | {"strap": {"wll": 3500}}, counts={"body": 3, "base": 3, "head": 3, "strap": 6})
     largest = loaded(cache, **AT, **asked).largest[0]
     value = largest.value
     assert value is not None

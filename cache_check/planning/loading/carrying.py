@@ -30,7 +30,7 @@ class Judged:
     def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand, default_wll())
         self.links = Links(muster, demand, self.ties)
-        self._verdicts: dict[tuple[Assembly, str, int], Verdict] = {}
+        self._found: dict[tuple[Assembly, str, int], tuple[Verdict, Fraction]] = {}
         self.numbers = cache(self._numbers)
 
     def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
@@ -45,10 +45,15 @@ class Judged:
 
     def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
         """The worst link of one strut held one way."""
+        return self._of(assembly, way)[0]
+
+    def _of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, Fraction]:
+        """The worst link, and the largest share of a load that every link takes."""
         key = (assembly, way.part if way else "", way.per_base if way else 0)
-        if key not in self._verdicts:
-            self._verdicts[key] = worst(link.link_of() for link in self.links.of(assembly, way))
-        return self._verdicts[key]
+        if key not in self._found:
+            links = self.links.of(assembly, way)
+            self._found[key] = worst(link.link_of() for link in links), largest(links) or Fraction(0)
+        return self._found[key]
 
     def held(self, column: int) -> tuple[Assembly, tuple[TieWay, ...] | None]:
         """The assembly of a column, and every way in which its hold may be taken: None where it cannot be laid so."""
@@ -73,12 +78,15 @@ class Judged:
             found[self.verdict_of(column)].append(column)
         return {verdict: mask_of(columns, len(self.muster.columns.all)) for verdict, columns in found.items()}
 
-    def pads(self, mask: int, wanted: int, *, alone: bool = True) -> tuple[int, Fraction]:
+    def pads(
+        self, mask: int, wanted: int, *, alone: bool = True, share: Fraction | None = None
+    ) -> tuple[int, Fraction]:
         """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
 
         With the stock to themselves (``alone``) those that need none come first, as far as both then stand at once.
+        ``share`` is that of a load that is not known.
         """
-        areas = {column: self._pad_of(column) for column in bits(mask)}
+        areas = {column: self._pad_of(column, share) for column in bits(mask)}
         least, size = max(areas.values(), default=Fraction(0)), len(self.muster.columns.all)
         if not least or not alone:
             return (wanted if least else 0), least
@@ -90,16 +98,15 @@ class Judged:
         short = max(0, wanted - bare.count)
         return (short if rest >= short else wanted), least
 
-    def _pad_of(self, column: int) -> Fraction:
+    def _pad_of(self, column: int, share: Fraction | None) -> Fraction:
         assembly, ways = self.held(column)
         own = max((way.own for way in ways or ()), default=Fraction(0))
-        return self.links.ground.pad_needed(assembly.ground, own)
+        return self.links.ground.pad_needed(assembly.ground, own, share)
 
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
         assembly, ways = self.held(column)
-        takes = (_largest(self.links.of(assembly, way)) or Fraction(0) for way in ways or ())
-        return min(takes, default=Fraction(0))
+        return min((self._of(assembly, way)[1] for way in ways or ()), default=Fraction(0))
 
     def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
@@ -206,11 +213,11 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
         way=way,
         verdict=here.judged.verdict(assembly, way),
-        largest=_largest(links),
+        largest=largest(links),
     )
 
 
-def _largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
+def largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
     """The share of the load that every link still takes; None where one is unrated, or fails whatever the load."""
     takes = [link.largest for link in links if link.largest is not None]
     return None if any(link.bars() for link in links) else min(takes, default=None)

@@ -12,7 +12,7 @@ from cache_check.frozen import dataclass
 from cache_check.loads.chart import DesignFactor
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.demand import two_strut_shares
-from cache_check.loads.solve import Setup, push_left, ratio
+from cache_check.loads.solve import Setup, lever_of, pivot_lift, push_arm, push_left, ratio
 from cache_check.model.load import Forces, ShareOf
 from cache_check.model.part import Footprint, Pad
 from cache_check.model.situation import Situation
@@ -173,6 +173,31 @@ class Demand:
         """The sine of the strut's angle."""
         return settled(sin_deg(self.setup.angle))
 
+    @cached_property
+    def lifted(self) -> bool | None:
+        """Whether all struts together lift the vehicle off its pivot; None where no weight, or not where it lies, says.
+
+        Where the weight alone is not known, each newton of it turns and presses alike, whatever it is.
+        """
+        if self.known is not None:
+            left = self.known.pivot_reaction
+            return None if left is None else left < 0
+        if self.by_lever or self.one.weight is not None or self.loaded not in ("overturning", "rest"):
+            return None
+        turns = lever_of(self.one) * (push_left(self.one) if self.loaded == "rest" else 1)
+        return turns * pivot_lift(self.setup) > 1
+
+    @cached_property
+    def on_pivot(self) -> Fraction | None:
+        """The most that all struts together may carry of a push, or lever (nm), that keeps a known weight on its pivot.
+
+        In the unit of the whole load without its allowance; None where no such thing is asked.
+        """
+        if self.one.weight is None or not (self.by_lever or self.loaded == "rest"):
+            return None
+        lift = pivot_lift(self.setup)
+        return 1 / lift if self.by_lever else self.one.weight / (push_arm(self.one) * lift * self.one.allowance)
+
     @property
     def thrust(self) -> Fraction:
         """What its base pushes out with, N; that of a load of 1 where no load is known."""
@@ -248,13 +273,24 @@ class Ground:
         else:
             yield "on the base alone: no pad of the size given is on the book", alone
 
-    def pad_needed(self, base: str, own: Fraction) -> Fraction:
-        """The area (m2) of the pad that a base needs, ``own`` being what pre-tension puts in its strut; 0: none."""
+    def pad_needed(self, base: str, own: Fraction, share: Fraction | None = None) -> Fraction:
+        """The area (m2) of the pad that a base needs, ``own`` being what pre-tension puts in its strut; 0: none.
+
+        It is that under the load of the situation, or under a ``share`` of one that is not known.
+        """
         demand, soil = self.demand, self.demand.one.softest
-        if soil is None or demand.known is None or not self.muster.book.in_force("ground_bearing"):
+        share = demand.known.share if share is None and demand.known is not None else share
+        if soil is None or share is None or not self.muster.book.in_force("ground_bearing"):
             return Fraction(0)
-        must = demand.known.bearing + own * demand.sine
+        must = demand.each.bearing * share + own * demand.sine
         return must / soil if demand.one.pad or self._alone(base) * soil < must else Fraction(0)
+
+    def shares(self, base: str, own: Fraction) -> Iterator[Fraction]:
+        """The shares of a load at which a base comes to what the ground takes, alone and on each pad of the book."""
+        demand, soil = self.demand, self.demand.one.softest
+        if soil is not None and demand.each.bearing and self.muster.book.in_force("ground_bearing"):
+            for _, area in self.stands_on(base):
+                yield max(Fraction(0), ((area or 0) * soil - own * demand.sine) / demand.each.bearing)
 
     def _alone(self, base: str) -> Fraction:
         footprint = getattr(self.muster.cache.catalogue.by_id[base], "footprint", None)

@@ -126,7 +126,7 @@ def unchecked(here: Here) -> tuple[str, ...]:
     if demand.one.vehicle is None and book.in_force("strut_count"):
         floors = ", ".join(f"{of} {book.ruled('strut_count', of)}" for of in ("car", "heavy"))
         said.append(f"{FLOOR}: no class of vehicle stated ({floors})")
-    if demand.known is None or demand.known.pivot_reaction is None:
+    if demand.lifted is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
     return tuple(said)
 

@@ -19,6 +19,7 @@ from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
 
+OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
 MAKER = "ask the maker, and write it on the book"
 
 
@@ -189,13 +190,11 @@ class Links:
         """Base and pivot stay down, all struts together."""
         if not self.muster.book.in_force("stays_down"):
             return
-        known = self.demand.known
-        forces = known or self.demand.each
+        forces = self.demand.known or self.demand.each
         lifted = forces.base_reaction < 0 or (forces.base_reaction == 0 and forces.axial_checked > 0)
         yield self._stays("base", lifted, "the rising straps lift the base off the ground", "bring the anchors lower")
-        if known is not None and known.pivot_reaction is not None:
-            why = "the struts together would lift the vehicle off its pivot"
-            yield self._stays("pivot", known.pivot_reaction < 0, why, "set them flatter, or farther from the pivot")
+        if self.demand.lifted is not None:
+            yield self._stays("pivot", self.demand.lifted, OFF_PIVOT, "set them flatter, or farther from the pivot")
 
     def _stays(self, what: str, lifted: bool, why: str, ask: str) -> LinkCheck:
         return told("stays down", what, "stays_down", not lifted, why if lifted else "the ground pushes back", ask)
@@ -214,12 +213,14 @@ class Links:
         why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
         yield told("pre-tension", "pre-tension", "pretension_push", holds, why, "take out the slack by hand only")
 
-    def turned(self, way: TieWay) -> Fraction | None:
+    def turned(self, way: TieWay, one: Situation | None = None) -> Fraction | None:
         """What pre-tension of all struts makes of the least moment, or load, that keeps the vehicle where it is.
 
         At rest, struts on this side would turn it about the other edge and those on the other side about this one.
+        ``one`` is the situation with a load that is not known filled in.
         """
-        one, struts = self.demand.one, self.demand.one.sharing
+        one = one or self.demand.one
+        struts = one.sharing
         if one.weight is not None and one.weight_outside is not None:
             return struts * self.ties.turns(way) / (one.weight * one.weight_outside)
         if one.weight is not None and one.weight_inside is not None:

@@ -19,6 +19,8 @@ from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay,
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_large
+from cache_check.planning.loading.links import OFF_PIVOT
+from cache_check.planning.loading.passing import together
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"
@@ -124,16 +126,16 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
     )
 
 
-def largest_of(demand: Demand, shared: Shared, best: Carrier | None, ground: Ground | None) -> tuple[Largest, ...]:
-    """The way back from the best assembly: the largest load, weight or push, and the softest ground, that pass."""
-    return (*_load(demand, shared, best), *_soil(demand.one, ground))
+def largest_of(
+    here: Here, shared: Shared, best: Carrier | None, ground: Ground | None, wanted: int
+) -> tuple[Largest, ...]:
+    """The way back: the largest load, weight or push that so many struts pass at once, and the softest ground."""
+    return (*_load(here, shared, best, wanted), *_soil(here.demand.one, ground))
 
 
-def _load(demand: Demand, shared: Shared, best: Carrier | None) -> Iterator[Largest]:
-    one = demand.one
-    share = None if best is None else best.largest
-    whole = None if share is None else share / shared.part / one.allowance
-    because = _stops(best)
+def _load(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> Iterator[Largest]:
+    demand, one = here.demand, here.demand.one
+    whole, because = _whole(here, shared, best, wanted)
     struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
     if demand.by_lever:
         yield Largest(f"distance of this weight outside the edge{struts}", whole, "length", "at most", because)
@@ -143,35 +145,63 @@ def _load(demand: Demand, shared: Shared, best: Carrier | None) -> Iterator[Larg
     elif demand.loaded == "axial":
         yield Largest("force along one strut", whole, "force", "at most", because)
     elif demand.loaded == "rest":
-        yield from _at_rest(one, None if share is None else share / shared.part, because, struts)
+        yield from _at_rest(one, whole, because, struts)
     elif one.weight_inside is None:
         yield Largest(f"load lifted upright{struts}", whole, "force", "at most", because)
 
 
+def _whole(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> tuple[Fraction | None, str]:
+    """The largest whole load, its allowance left out, that passes, and what stops more; None: none does, and why."""
+    demand = here.demand
+    if best is None or best.largest is None:
+        return None, _bars(best)
+
+    def of(share: Fraction) -> Fraction:
+        return share / shared.part / demand.one.allowance
+
+    share, because = together(here, wanted, lambda share: _filled(demand, of(share)))
+    whole = None if share is None else of(share)
+    if demand.on_pivot is not None and whole is not None and whole > demand.on_pivot:
+        return demand.on_pivot, f"then {OFF_PIVOT}"
+    return whole, because
+
+
+def _filled(demand: Demand, whole: Fraction) -> Situation:
+    """The situation with a load that is not known."""
+    one = demand.one
+    if demand.by_lever:
+        return one.changed(weight_outside=int(whole) or 1)
+    if one.weight is None and demand.loaded in ("overturning", "rest"):
+        part = push_left(one) / one.allowance if demand.loaded == "rest" else 1
+        return one.changed(weight=whole / part if part else whole)
+    return one.changed(vertical=whole) if one.weight is None and one.axial is None else one
+
+
 def _at_rest(one: Situation, left: Fraction | None, because: str, struts: str) -> Iterator[Largest]:
-    """The push at which struts begin to carry, and the largest that they then hold; or the heaviest vehicle."""
+    """The push at which struts begin to carry, and the largest that they then hold; or the heaviest vehicle.
+
+    ``left`` is what they take of a push beyond what rights the vehicle, both without the allowance.
+    """
     if one.weight is None:
-        heaviest = None if left is None or not push_left(one) else left / push_left(one)
-        because = because if push_left(one) else "its own weight rights more than that push, whatever it weighs"
+        part = push_left(one) / one.allowance
+        heaviest = None if left is None or not part else left / part
+        because = because if part else "its own weight rights more than that push, whatever it weighs"
         yield Largest(f"weight with that push{struts}", heaviest, "force", "at most", because)
         return
-    begins = one.weight * Fraction(one.weight_inside or 0, push_arm(one))
+    begins = one.weight * Fraction(one.weight_inside or 0, push_arm(one)) / one.allowance
     why = "until then its own weight keeps it where it is"
     yield Largest(f"sideways push at which the struts begin to carry{struts}", begins, "force", "at least", why)
     holds = None if left is None else begins + left
     yield Largest(f"sideways push that every link holds{struts}", holds, "force", "at most", because)
 
 
-def _stops(best: Carrier | None) -> str:
-    """The link that is at its limit under the largest load; where none passes, the link that bars every load."""
-    if best is None:
+def _bars(best: Carrier | None) -> str:
+    """The link of the best assembly that bars every load."""
+    bars = None if best is None else next((link for link in best.links if link.bars()), None)
+    if bars is None:
         return "no assembly here reaches it"
-    if bars := next((link for link in best.links if link.bars()), None):
-        says = f"{bars.named()} {'is not rated' if bars.loaded else 'does not hold'}"
-        return f"{says}: {bars.why}" if bars.why else says
-    links = [link for link in best.links if link.largest is not None]
-    least = min(links, key=lambda link: link.largest or Fraction(0))
-    return f"then {least.link} is at its limit"
+    fails = "is not rated" if bars.loaded else "does not hold" if bars.state == "does not hold" else "is not known"
+    return f"{bars.named()} {fails}: {bars.why}" if bars.why else f"{bars.named()} {fails}"
 
 
 def _soil(one: Situation, ground: Ground | None) -> Iterator[Largest]:
