@@ -95,13 +95,8 @@ def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None)
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
-    owners = {
-        folded(item.serial): item.rig
-        for other in others
-        if other.id != cache.id
-        for line in other.stock
-        for item in line.items
-    }
+    lines = [line for other in others if other.id != cache.id for line in other.stock]
+    owners = {folded(item.serial): item.rig for line in lines for item in line.items}
     twice = two_books(cache, owners)
     if count is None:
         return Counted(cache, twice)
@@ -194,19 +189,16 @@ def book_hash(cache: Cache) -> str:
 
 def sheet(cache: Cache) -> BlankSheet:
     """The count sheet of one rig: its lots, pieces and ready sets by place."""
+    names = cache.catalogue.short_names
     lines = [line for stock in cache.stock for line in _of_stock(stock, cache.catalogue.by_id[stock.part])]
-    lines += [
-        SheetLine(
-            ready.where, "", "", 1, "; ".join(cache.catalogue.short_names[part] for part in ready.parts), ready.id
-        )
-        for ready in cache.ready_sets
-    ]
+    for ready in cache.ready_sets:
+        lines.append(SheetLine(ready.where, "", "", 1, "; ".join(names[part] for part in ready.parts), ready.id))
     order = {part.id: number for number, part in enumerate(cache.catalogue.parts)}
     order[""] = len(order)
     lines.sort(key=lambda line: (_place_order(line.place), order[line.part], line.ready_set, bool(line.serial)))
     return BlankSheet(
         rig=cache.id, title=cache.title, units=cache.units, book_date=cache.book_date, book=book_hash(cache),
-        names=tuple(cache.catalogue.short_names.items()), lines=tuple(lines),
+        names=tuple(names.items()), lines=tuple(lines),
     )  # fmt: skip
 
 

@@ -101,12 +101,9 @@ class Given:
 
 
 def everything(
-    asked: Request,
-    *,
-    county_needs: bool = True,
-    county_prices: bool = False,
+    asked: Request, *, county_needs: bool = True, county_prices: bool = False,
     situation: Callable[[System], Situation] | None = None,
-) -> Given:
+) -> Given:  # fmt: skip
     """Read all that is named, with what the county adds where rigs are named by it.
 
     Raises:

@@ -99,12 +99,8 @@ class Ground:
     @property
     def asked(self) -> list[int]:
         """Lengths to ask about: those of the needs where there are any, else every whole length in reach."""
-        needed = {
-            at
-            for scene in (self.needs.scenes if self.needs else ())
-            for need in scene.needs
-            for at in self.lengths([(need.shortest, need.longest)])
-        }
+        needs = [need for scene in (self.needs.scenes if self.needs else ()) for need in scene.needs]
+        needed = set(self.lengths([(need.shortest, need.longest) for need in needs]))
         return [at for at in self.lengths(self.reached.union) if not needed or at in needed]
 
     def stack(self, parts: Sequence[str]) -> str:
@@ -146,18 +142,13 @@ class Fault:
 
 
 FAULTS = (
-    Fault(
-        lambda line: not line.serial and (line.book or 0) > 1,
-        lambda line: line.changed(found=(line.found or 1) - 1, usable=(line.found or 1) - 1),
-        lambda line: f"{(line.book or 1) - 1} found, all fit",
-    ),
-    Fault(
-        lambda line: bool(line.serial),
-        lambda line: line.changed(label="unreadable"),
-        lambda line: "found, its label cannot be read, no tag on it",
-    ),
+    Fault(lambda line: not line.serial and (line.book or 0) > 1,
+          lambda line: line.changed(found=(line.found or 1) - 1, usable=(line.found or 1) - 1),
+          lambda line: f"{(line.book or 1) - 1} found, all fit"),
+    Fault(lambda line: bool(line.serial), lambda line: line.changed(label="unreadable"),
+          lambda line: "found, its label cannot be read, no tag on it"),
     Fault(lambda line: bool(line.serial), lambda line: line.changed(found=0, usable=None), lambda line: "not found"),
-)
+)  # fmt: skip
 
 
 def key_of(line: SheetLine) -> tuple[str, str, str]:
@@ -171,9 +162,7 @@ def found(
     """The findings (rule, part or serial) of an audit in which everything is as the book says but for one line."""
     blank = sheet(ground.cache)
     lines = []
-    for line in blank.lines:
-        if not line.part:
-            continue
+    for line in filter(lambda one: one.part, blank.lines):
         whole = CountLine(
             part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,
             points=line.points or None, inspected=ground.muster.on if line.serial else None, initials="x",

@@ -62,13 +62,9 @@ def command(output: Path, **asked_for: Any) -> None:
 
 
 def answered(
-    asked: Request,
-    only: Sequence[str],
-    situation: Path | None,
-    count: Path | None,
-    angles: Sequence[Fraction],
+    asked: Request, only: Sequence[str], situation: Path | None, count: Path | None, angles: Sequence[Fraction],
     sets: int,
-) -> tuple[ReportResult, RuleBook, list[Source]]:
+) -> tuple[ReportResult, RuleBook, list[Source]]:  # fmt: skip
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages
 
