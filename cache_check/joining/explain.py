@@ -89,15 +89,10 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
     assembly = joined.assembly_of(parts) if legal else None
     nearest, changes = nearest_build(parts, joined)
     return Legality(
-        parts=tuple(part.id for part in parts),
-        legal=legal,
-        broken=broken,
-        assembly=assembly,
-        short_of=_short_of(parts, assembly, joined.counts),
-        nearest=nearest,
-        changes=changes,
+        parts=tuple(part.id for part in parts), legal=legal, broken=broken, assembly=assembly,
+        short_of=_short_of(parts, assembly, joined.counts), nearest=nearest, changes=changes,
         notes=_notes(parts, joined.joints),
-    )
+    )  # fmt: skip
 
 
 def _short_of(

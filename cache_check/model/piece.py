@@ -41,11 +41,8 @@ class Why(Enum):
     CONDITION_UNKNOWN = "condition not known", "not known", "look", "look at it again, and write its condition plainly"
     WEAR_UNKNOWN = "wear not known", "not known", "look", "ask its maker for the least size of its links"
     POINTS_UNSEEN = (
-        "points not looked at",
-        "not known",
-        "look",
-        "look at its attachment points, and write how many are fit",
-    )
+        "points not looked at", "not known", "look", "look at its attachment points, and write how many are fit",
+    )  # fmt: skip
     LABEL_UNSEEN = "label not looked at", "not known", "look", "look whether its label can be read, and write it"
     TO_COME = "date to come", "not known", "look", "look what the day was, and write it right"
     NOT_INSPECTED = "inspection date unknown", "not known", "inspect", "find the day of its inspection, or inspect it"
