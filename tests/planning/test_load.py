@@ -81,6 +81,18 @@ def test_the_largest_load_is_that_of_all_struts_wanted_not_of_the_best_twice() -
     )  # fmt: skip
 
 
+def test_the_ground_must_take_the_smallest_base_of_the_struts_wanted() -> None:
+    """A base of 7 in by 7 and one of 5 by 5 are both needed: the ground takes what the smaller presses on it."""
+    small = {"kind": "fitting", "adds": 3, "serves": "base", "mass": 9, "footprint": {"length": 5, "width": 5},
+             "points": [{"wll": 5000}] * 2}  # fmt: skip
+    alike, unlike = ({"base": bases, "small": 2 - bases} for bases in (2, 1))
+    place: dict[str, Any] = AT | {"vertical": 1000, "on_this_side": 2, "soil": "unknown"}
+    large, mixed = (loaded(tidy(parts={"small": small}, counts=one), **place).largest[-1] for one in (alike, unlike))
+
+    assert large.way == mixed.way == "at least"
+    assert (mixed.value or 0) / (large.value or 1) == Fraction(49, 25)
+
+
 def test_no_load_is_the_largest_that_pre_tension_alone_moves() -> None:
     """Soft ground leaves each strut some 600 lbf beside what 200 lbf in each strap presses: too light to be held."""
     hard, soft = (loaded(tidy(), **UNKNOWN_LOAD, pretension=200, soil=soil) for soil in (12_000, 3600))

@@ -50,6 +50,26 @@ def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -
     return None, "there are too few pads for any load"
 
 
+def pressed(here: Here, wanted: int) -> Fraction | None:
+    """The least bearing value (Pa) of ground that takes so many struts at once, on what they stand on before any pad.
+
+    Of those of which no link fails; None where fewer stand, or it is not known on what.
+    """
+    demand, known, pressure = here.demand, here.demand.known, dict[int, Fraction]()
+    assert known is not None
+    for column in bits((here.by_verdict["met"] | here.by_verdict["not known"]) & here.there):
+        assembly, ways = here.judged.held(column)
+        _, area = next(here.links.ground.stands_on(assembly.ground))
+        if area:
+            own = max((way.own for way in ways or ()), default=Fraction(0))
+            pressure[column] = (known.bearing + own * demand.sine) / area
+    for most in sorted(set(pressure.values())):
+        mask = mask_of([column for column, own in pressure.items() if own <= most], len(here.columns.all))
+        if here.packer.most(here.stock, mask).count >= wanted:
+            return most
+    return None
+
+
 def _moved(here: Here, columns: int, one: Situation) -> bool:
     """Whether the pre-tension of some struts moves more of a load than is allowed; of a lighter one it moves more."""
     if not here.book.in_force("pretension_push"):

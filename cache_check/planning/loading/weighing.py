@@ -20,7 +20,7 @@ from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_large
 from cache_check.planning.loading.links import OFF_PIVOT
-from cache_check.planning.loading.passing import together
+from cache_check.planning.loading.passing import pressed, together
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"
@@ -130,7 +130,7 @@ def largest_of(
     here: Here, shared: Shared, best: Carrier | None, ground: Ground | None, wanted: int
 ) -> tuple[Largest, ...]:
     """The way back: the largest load, weight or push that so many struts pass at once, and the softest ground."""
-    return (*_load(here, shared, best, wanted), *_soil(here.demand.one, ground))
+    return (*_load(here, shared, best, wanted), *_soil(here, ground, wanted))
 
 
 def _load(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> Iterator[Largest]:
@@ -204,10 +204,11 @@ def _bars(best: Carrier | None) -> str:
     return f"{bars.named()} {fails}: {bars.why}" if bars.why else f"{bars.named()} {fails}"
 
 
-def _soil(one: Situation, ground: Ground | None) -> Iterator[Largest]:
-    if one.softest is None and ground is not None and ground.pressure is not None:
-        what = f"bearing value of the ground {ground.on}"
-        yield Largest(what, ground.pressure, "pressure", "at least", "the soil is not known")
+def _soil(here: Here, ground: Ground | None, wanted: int) -> Iterator[Largest]:
+    if here.demand.one.softest is None and ground is not None and ground.pressure is not None:
+        softest = pressed(here, wanted)
+        because = "the soil is not known" if softest is not None else f"fewer than the {wanted} wanted stand here"
+        yield Largest(f"bearing value of the ground {ground.on}", softest, "pressure", "at least", because)
 
 
 def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | None) -> Wanted | None:
