@@ -60,6 +60,25 @@ RECIPES: dict[str, dict[str, tuple[str, str]]] = {
             EXAMPLE.format(name="NEW-2", one="ext-6", says={"NEW-2"}),
         ),
     },
+    "Add an audit rule": {
+        "rules/audit.yaml": ("", RULE.format(name="NEW-3", kind="odd_notes", type="count", value=0)),
+        "checks/kinds/odd_notes.py": (
+            "",
+            '"""Notes of a count that say odd."""\n\n\n'
+            "def audit_odd_notes(inspection, rule):\n"
+            '    """A finding where more lines are noted as odd than the rule allows."""\n'
+            '    odd = [line for line in inspection.count.lines if line.note == "odd"] if inspection.count else []\n'
+            '    if len(odd) > inspection.value(rule, "max"):\n'
+            '        yield inspection.finding(rule, what=f"{len(odd)} odd", effect="somebody must look")\n',
+        ),
+        "tests/house/known_rule_ids.txt": ("", "NEW-3\n"),
+        "tests/house/rule_examples/audits.py": (
+            "}  # fmt: skip\n",
+            # NEW-2 above leaves no use for extensions.
+            '    "NEW-3": (\n        _keeps(_SOUND, "USE-1"),\n'
+            '        _breaks("NEW-3", "AUD-1", "USE-1", lines={"ext-6": {"note": "odd"}}),\n    ),\n}  # fmt: skip\n',
+        ),
+    },
     "Add a column": {
         "report/of_reach.py": ("|#extensions|", "|#extensions|#joints|"),
         "report/of_reach.py ": ("one.extensions, ", "one.extensions, one.joints, "),
@@ -157,7 +176,7 @@ def test_the_page_names_every_file(recipe: str) -> None:
     found = re.search(rf"\*\*{recipe}\.?\*\*(.*?)\n\n", PAGE, re.DOTALL)
     assert found
     for name in RECIPES[recipe]:
-        open_name = re.sub(r"(few_extensions|heads)(?=\.py)", "<name>", name.strip())
+        open_name = re.sub(r"(few_extensions|odd_notes|heads)(?=\.py)", "<name>", name.strip())
         said = re.sub(r"<\w+>", "<name>", found[1])
         assert f"`{open_name}`" in said or f"`{open_name.rpartition('/')[0]}/`" in said, name
 
