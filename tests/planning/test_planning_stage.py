@@ -314,6 +314,19 @@ def test_a_loose_base_is_not_held_by_the_points_that_a_set_has() -> None:
     assert found.weighted_joints == 3
 
 
+def test_a_head_taken_off_a_set_brings_no_points() -> None:
+    """Where bases are heads too and one of four has its points, that is the ground of the set: it must come off."""
+    second = {"kind": "body", "closed": 60, "open": 80, "pull_apart": 85, "lock": "collar", "mass": 15}
+    lost = [{"serial": serial, "points_usable": 1} for serial in "BCD"]
+    cache = tidy(
+        parts={"base": {"serves": ["base", "head"]}, "second": second}, items={"base": lost},
+        counts={"head": 1, "base": 4, "body": 1, "second": 1, "strap": 8},
+    )  # fmt: skip
+    found = staged(cache, needs_of([{"at": 58}], [{"at": 70}, {"at": 40, "restrained": False}]), 1)
+
+    assert found.weighted_joints == 6
+
+
 def test_the_verifier_sees_a_loose_base_held_by_the_points_that_a_set_has() -> None:
     """The one base with points is in the set, which is left lying: what is made beside it is not held.
 

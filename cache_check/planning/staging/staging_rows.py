@@ -209,8 +209,10 @@ class SceneRows:
                 self._beside_sets(terms, usable.counts[part], each)
         for base in self.stager.muster.columns.pointed:
             if self.stager.apart(base, self.counted.loose):
-                # A base that is held and loose must itself have the points; sets are built on bases that have them.
-                terms = [*self._uses.get(("points", base), []), *yields.get(base, [])]
+                # A base that is held and loose must itself have the points; sets are built on bases that have them, and
+                # give them back where that base, not a head of the same part, is taken off.
+                off = [(x, -1) for one, x in self._openings if one.split.runs[0] == (base,)]
+                terms = [*self._uses.get(("points", base), []), *off]
                 each = {c: int(self.stager.candidates[c].parts[0] == base) for c in self.there}
                 self._beside_sets(terms, usable.pointed[base], each)
 
