@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
-from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, muster_of, tried
+from cache_check.api.base import LIST_AT_MOST, WhatIf, head_of, in_force, judging_of, muster_of, tried
 from cache_check.checks.facts import Facts
 from cache_check.checks.kinds.ready_sets import check_ready_set_sound
 from cache_check.checks.restraint import Restraint, pointed_bases
@@ -32,7 +32,7 @@ from cache_check.planning.loading.demand import half_angles_ruled
 from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
-from cache_check.planning.scenes import asked, scene
+from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.staging import on_scene, ready_sets
 from cache_check.planning.staging.played import as_they_lie
 from cache_check.planning.staging.rigs import Rigs
@@ -88,7 +88,7 @@ def card(
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
         loose=_loose(muster, sets),
-        helpers=_helpers(muster, book, needs, others, suppose) if others else None,
+        helpers=_helpers(cache, book, muster, needs, others, suppose) if others else None,
         pieces=tuple(at_hand.pieces(muster, sets)),
         reach=reached,
         profiles=tuple(profile(muster, step) for step in muster.steps),
@@ -235,27 +235,38 @@ def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], .
 
 
 def _helpers(
-    muster: Muster, book: RuleBook, needs: Needs | None, others: Sequence[Cache], suppose: WhatIf | None
+    cache: Cache, book: RuleBook, muster: Muster, needs: Needs | None, others: Sequence[Cache], suppose: WhatIf | None
 ) -> tuple[Helper, ...]:
     scenes = needs.scenes if needs else ()
     here = [scene(muster, one) for one in scenes]
     most = _most_restrained(muster)
     found = []
     for other in others:
-        both = muster_of(pool([muster.cache, other]), book, suppose, needs=needs)
+        both = pooled([cache, other], book, suppose, needs)
         helped = tuple(
-            (one.title or one.id, own.wanted, own.served, scene(both, one).served)
+            (told(own, one), told(scene(both, one), one))
             for one, own in zip(scenes, here, strict=True)
             if own.served < own.wanted
         )
         day = other.book_date.isoformat() if other.book_date else "unknown"
         found.append(Helper(other.title, ", ".join(other.rigs), day, helped, most, _most_restrained(both)))
-    return tuple(sorted(found, key=lambda one: (-sum(x - h for _, _, h, x in one.scenes), -one.restrained_together)))
+    gained = {one: sum(both.served - own.served for own, both in one.scenes) for one in found}
+    return tuple(sorted(found, key=lambda one: (-gained[one], -(one.restrained_together or 0))))
 
 
-def _most_restrained(muster: Muster) -> int:
-    stretches = profile(muster, "restrained").stretches if muster.restraint_ruled else ()
-    return max((stretch.count for stretch in stretches), default=0)
+def pooled(caches: Sequence[Cache], book: RuleBook, suppose: WhatIf | None, needs: Needs | None) -> Muster:
+    """Several caches as one, with what is supposed of each.  Raises InputError: they cannot be taken as one."""
+    musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
+    whole = pool([muster.cache for muster in musters])
+    gone = sum((Counter(muster.gone) for muster in musters), Counter[str]())
+    return Muster(whole, in_force(whole, book, suppose), musters[0].on, dict(gone), judging=judging_of(needs))
+
+
+def _most_restrained(muster: Muster) -> int | None:
+    """The most struts restrained at once at any one length; None where no rule says what that is."""
+    if not muster.restraint_ruled:
+        return None
+    return max((stretch.count for stretch in profile(muster, "restrained").stretches), default=0)
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:

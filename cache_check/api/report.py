@@ -5,27 +5,26 @@ What cannot be proven in time is said in its own place, so that the rest of the 
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
 from functools import partial
 
 from cache_check.api.audit import audit, sheet
-from cache_check.api.base import SECONDS, WhatIf, head_of, in_force, judging_of, loaded, muster_of, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, tried
 from cache_check.api.buy import BuyTerms, buy, county
-from cache_check.api.card import card
+from cache_check.api.card import card, pooled
 from cache_check.api.check import check
 from cache_check.api.load import load
 from cache_check.api.stage import SETS, stage
 from cache_check.errors import AskError, InputError, NoPlanError
-from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
 from cache_check.joining.falling_due import falls
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult
 from cache_check.model.count import CountSheet
+from cache_check.model.counting import SceneServed
 from cache_check.model.need import Needs
 from cache_check.model.purchase import Prices
 from cache_check.model.report import KINDS, CountyIndex, OfficeResult, ReportResult, RigShown, Side
@@ -33,8 +32,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 from cache_check.planning.buying.part_loss import part_losses
 from cache_check.planning.loading.heaviest import heaviest
-from cache_check.planning.packing.muster import Muster
-from cache_check.planning.scenes import asked, scene
+from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 
 Sided = tuple[Side | None, str]
@@ -146,18 +144,13 @@ class _Sheets:
 
         return tried(side)
 
-    def together(self, needs: Needs) -> tuple[tuple[int, ...], ...]:
-        """Struts that all caches together serve, by scene and need; what is supposed of each is supposed here too."""
-        musters = [muster_of(cache, self.book, self.suppose, needs=needs) for cache in self.caches]
+    def together(self, needs: Needs) -> tuple[SceneServed, ...]:
+        """How far all caches together meet each scene; what is supposed of each is supposed here too."""
         try:
-            whole = pool([muster.cache for muster in musters])
+            muster = pooled(self.caches, self.book, self.suppose, needs)
         except InputError as error:
             raise NoPlanError(f"the caches cannot be taken as one: {error}") from None
-        gone = sum((Counter(muster.gone) for muster in musters), Counter())
-        book = in_force(whole, self.book, self.suppose)
-        muster = Muster(whole, book, musters[0].on, dict(gone), judging=judging_of(needs))
-        answers = (scene(muster, one) for one in needs.scenes)
-        return tuple(tuple(served for _, _, served in one.by_need) for one in answers)
+        return tuple(told(scene(muster, one), one) for one in needs.scenes)
 
     def office(self, cache: Cache, needs: Needs, sided: Sided) -> OfficeResult:
         """The facts of one cache's page.  Raises AskError: no scene is asked, or quotes are of several currencies.

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
-from cache_check.model.counting import FromRig, NeedAsked
+from cache_check.model.counting import FromRig, NeedAsked, SceneServed
 from cache_check.model.result import Answer, Profile, Reach
 from cache_check.model.staging import Carry, SceneStaged
 from cache_check.model.verdict import State
@@ -199,14 +199,17 @@ class Aim:
 
 @dataclass(frozen=True)
 class Helper:
-    """Another rig, and for each scene that this one falls short of: (scene, wanted, served here, with that rig)."""
+    """Another rig, and each scene that this one falls short of: as it is served here, and with that rig.
+
+    The most restrained at any one length are None where no rule says what that is.
+    """
 
     title: str
     rig: str
     counted: str
-    scenes: tuple[tuple[str, int, int, int], ...]
-    restrained_here: int
-    restrained_together: int
+    scenes: tuple[tuple[SceneServed, SceneServed], ...]
+    restrained_here: int | None
+    restrained_together: int | None
 
 
 @dataclass(frozen=True)

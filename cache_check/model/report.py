@@ -8,7 +8,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult, Fall
 from cache_check.model.card import CardResult
 from cache_check.model.count import BlankSheet
-from cache_check.model.counting import Losses, NeedAsked
+from cache_check.model.counting import Losses, NeedAsked, SceneServed
 from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer, CheckResult
@@ -19,11 +19,11 @@ from cache_check.model.told import Newtons, Nm, keys
 class Side:
     """Several rigs side by side, the moves between them, and all as one pool.
 
-    ``together`` is by scene and need, empty where the pool's answer is ``unproven``: why, in a sentence.
+    ``together`` is by scene, empty where the pool's answer is ``unproven``: why, in a sentence.
     """
 
     county: County
-    together: tuple[tuple[int, ...], ...]
+    together: tuple[SceneServed, ...]
     unproven: str = ""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import BuyResult, County
 from cache_check.model.report import Side
 from cache_check.report import cells
@@ -31,10 +32,10 @@ def side_by_side(side: Side) -> tuple[Block, ...]:
     return (told, matrix_, *unproven, short(side.county), moves(side.county))
 
 
-def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
-    """A row for each need, a column for each rig; ``together``, by scene and need, a column for all as one pool.
+def matrix(one: County, together: tuple[SceneServed, ...] = ()) -> Table:
+    """A row for each need, a column for each rig; ``together``, by scene, a column for all as one pool.
 
-    A count on another step than its row's names it.
+    A count on another step than its row's names it; a scene that has all its struts and is not met says so beside them.
     """
     titles = [title for _, title in one.rigs]
     heads = "scene|need|#wanted|step|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
@@ -43,14 +44,21 @@ def matrix(one: County, together: tuple[tuple[int, ...], ...] = ()) -> Table:
     rows = []
     for s, scene in enumerate(one.served[0]):
         for n, (need, wanted, _) in enumerate(scene.needs):
-            served = [rig[s].needs[n][2] for rig in one.served] + ([together[s][n]] if together else [])
             cells = (
-                f"{number}{otherwise.get((rig, scene.scene, need), '')}"
-                + (f" SHORT {wanted - number}" if number < wanted else "")
-                for rig, number in zip([*titles, ""], served, strict=False)
+                _cell(rig[s], n, otherwise.get((title, scene.scene, need), ""))
+                for title, rig in zip([*titles, ""], [*one.served, together], strict=False)
+                if rig
             )
             rows.append((scene.title or scene.scene, need, str(wanted), steps[scene.scene, need], *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
+
+
+def _cell(of: SceneServed, need: int, step: str) -> str:
+    """The struts of a need of a scene, and what keeps the scene from met where they are not short themselves."""
+    _, wanted, number = of.needs[need]
+    short = f" SHORT {wanted - number}" if number < wanted else ""
+    untrue = of.verdict == "not known" or (of.verdict == "not met" and of.served >= of.wanted)
+    return f"{number}{step}{short}" + f" {of.verdict.upper()}" * untrue
 
 
 def rows(result: BuyResult, _: Say, told: Any) -> Rows:
@@ -68,13 +76,13 @@ def rows(result: BuyResult, _: Say, told: Any) -> Rows:
 
 
 def short(one: County) -> Points:
-    """Which rig is short in which scene."""
+    """Which rig does not meet which scene, or is not known to."""
     said = tuple(
-        f"{title}: {'; '.join(s.title or s.scene for s in scenes if not s.met)}"
+        f"{title}: {'; '.join((s.title or s.scene) + ' NOT KNOWN' * (s.verdict == 'not known') for s in unmet)}"
         for (_, title), scenes in zip(one.rigs, one.served, strict=True)
-        if any(not s.met for s in scenes)
+        if (unmet := [s for s in scenes if not s.met])
     )
-    return Points("Short:", said) if said else Points("Nobody is short.")
+    return Points("Not met:", said) if said else Points("Each meets every scene.")
 
 
 def moves(one: County) -> Points:

@@ -37,6 +37,33 @@ def test_index_is_as_kept() -> None:
     compare("report-county.html", unstyled(settled(asked())))
 
 
+def test_a_scene_that_is_not_known_to_be_met_says_so_beside_its_struts(tmp_path: Path) -> None:
+    """A wall holds a head by friction alone: each strut is there, and neither rig, nor both, is shown to meet it."""
+    scenes = "".join(
+        f"  wall {n}: {{needs: [{{id: side, count: {n}, length: 36, load: 3000, contact: flat}}]}}\n" for n in (1, 3)
+    )
+    (tmp_path / "n.yaml").write_text(f"needs: Wall\nunits: us\nscenes:\n{scenes}")
+    asking = (*RIGS[:2], "--needs", tmp_path / "n.yaml", "--only", "county", "--only", "door", "--only", "crew")
+    page = cache_check("report", *asking, *ON, "-o", "-").stdout
+
+    _, one, three = table(part(page, "Rigs side by side"))
+    assert one[4:] == ["1 NOT KNOWN"] * 3
+    assert three[4:] == ["2 SHORT 1", "1 SHORT 2", "3 NOT KNOWN"]
+    assert "Rescue 44: wall 1 NOT KNOWN; wall 3" in page
+    assert "Rescue 44: wall 3 3 of 3 NOT KNOWN (here 2)" in page
+    assert "wall 3: 2 here, 3 of 3 NOT KNOWN with it" in page
+
+
+def test_what_is_supposed_out_is_out_on_each_rig_wherever_rigs_help_each_other(tmp_path: Path) -> None:
+    """Two hinged bases out on either rig: whom to call, and all together, count neither rig's; with all there, four."""
+    asking = (*RIGS[:2], "--needs", "needs.yaml", "--only", "county", "--only", "crew", "--only", "door")
+    page = page_of(tmp_path, *asking, "--without", "hinged-base=2").read_text()
+
+    assert table(part(page, "Rigs side by side"))[4][4:] == ["3 SHORT 1", "0 SHORT 4", "3 SHORT 1"]
+    assert "Loaded mixer on its side, two rigs together: 3 here, 3 of 4 with it" in page
+    assert "Call:</strong> Rescue 44: no scene gains." in page
+
+
 def test_no_other_sheet_is_said_once() -> None:
     """An index that is alone in its file says so once, not once for each rig."""
     assert asked().count("no other sheet") == 1

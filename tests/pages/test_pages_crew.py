@@ -165,11 +165,11 @@ def test_few_of_each_are_not_said_to_be_cut(tmp_path: Path) -> None:
 
 def test_scenes_the_card_cuts_are_on_the_crew_page(tmp_path: Path) -> None:
     """Rescue 44 is short in four scenes: the card tells two of them and where the rest is, the crew page all."""
-    asked = ("rescue-44.yaml", "truck-9.yaml", "--needs", "needs.yaml", "--only")
+    asked = ("rescue-44.yaml", "rescue-41.yaml", "--needs", "needs.yaml", "--only")
     card = page_of(tmp_path, *asked, "door").read_text()
     crew = page_of(tmp_path, *asked, "crew").read_text()
 
-    called = re.findall(r"Truck 9: .*? 2 more scenes: on the crew page\.", card)
+    called = re.findall(r"Rescue 41: .*? 2 more scenes: on the crew page\.", card)
     assert len(called) == 1
     assert called[0].count("(here ") == 2
     crew = crew[crew.index("Whom to call") :]

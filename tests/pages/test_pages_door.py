@@ -15,6 +15,7 @@ from golden.test_golden import settled
 from pages import hostile
 from pages.conftest import Opened, page_of
 from pages.test_pages_crew import seven
+from pages.test_pages_office import part, table
 
 
 def test_card_is_as_kept() -> None:
@@ -72,10 +73,15 @@ def test_base_that_cannot_be_held_is_said(tmp_path: Path) -> None:
 @pytest.mark.parametrize("setting", ["STR-1.min=0", "STR-1=off"])
 def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, setting: str) -> None:
     """Without a number to hold a base by the card counts none that is held."""
-    text = page_of(tmp_path, "rescue-41.yaml", "--only", "door", "--set", setting).read_text()
+    only = ("--needs", "needs.yaml", "--only", "door", "--only", "crew", "--only", "county")
+    text = page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", *only, "--set", setting).read_text()
 
-    assert "whether any is held is NOT KNOWN" in text
+    assert text.count("whether any is held is NOT KNOWN") == 4
     assert "They hold" not in text
+    assert text.count("2 x Strap; whether they hold it is NOT KNOWN") == 6
+    assert "step restrained" not in text
+    assert "most restrained at once at any one length: NOT KNOWN here, NOT KNOWN with it" in text
+    assert [row[7] for row in table(part(text, "Rig by rig"))[1:]] == ["NOT KNOWN"] * 2
 
 
 def test_proposed_sets_look_unlike_built_ones(tmp_path: Path) -> None:

@@ -37,6 +37,8 @@ RIGS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "rescue-44 in SI": (("rescue-44.yaml",), ("--units", "si")),
     "truck-9": (("truck-9.yaml",), ()),
     "pooled": (("rescue-41.yaml", "truck-9.yaml"), ("--pool",)),
+    "rescue-41, one strap ruled": (("rescue-41.yaml",), ("--set", "STR-1.min=1")),
+    "rescue-41, none ruled": (("rescue-41.yaml",), ("--set", "STR-1=off")),
     "rig R": (("rig-r.yaml",), ()),
     "rig R, stricter": (("rig-r.yaml",), tuple(word for said in STRICT for word in ("--set", said))),
 }

@@ -35,9 +35,8 @@ UNSTATED = {
 def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, table: DefaultWll) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
-    fans = tuple(
-        _fan(number, half_angle, min(narrowest, half_angle)) for number in range(max(1, per_base), MOST_PER_BASE + 1)
-    )
+    least = max(2 if half_angle else 1, per_base)  # as in ``load``, no single strap holds a base that can swing
+    fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in range(least, MOST_PER_BASE + 1))
     ruled = muster.book.ruled
     parts = muster.cache.catalogue.parts
     return FinderFacts(

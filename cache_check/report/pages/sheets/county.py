@@ -92,10 +92,12 @@ def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
 
 
 def _most(check: CheckResult, step: Step) -> str:
-    """The most struts at once at any one length."""
-    found = [one for one in check.profiles if one.step == step]
-    most = max((stretch.count for one in found for stretch in one.stretches), default=0)
-    return str(most) if all(one.proven for one in found) else f"{most} found, not proven"
+    """The most struts at once at any one length; not known where nothing says what that step is, or it is untold."""
+    for one in check.profiles:
+        if one.step == step:
+            most = max((stretch.count for stretch in one.stretches), default=0)
+            return str(most) if one.proven else f"{most} found, not proven"
+    return "NOT KNOWN"
 
 
 def _blind_spots(index: CountyIndex, say: Say) -> Points:

@@ -127,7 +127,8 @@ def _facts(one: SetShown, card: CardResult, say: Say) -> Iterator[str]:
     )
     yield f"rated: {'; '.join(rated)}"
     wants = f"; it wants {one.ties_wanted}" if one.ties_wanted else ""
-    held = f"{door.held(one, card, say)} (step restrained)" if one.ties else f"NOTHING: not restrained{wants}"
+    step = " (step restrained)" if card.ties_per_base else ""
+    held = f"{door.held(one, card, say)}{step}" if one.ties else f"NOTHING: not restrained{wants}"
     yield f"held by: {held}"
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 from cache_check.model.cache import Source
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
+from cache_check.model.counting import SceneServed
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
@@ -64,7 +65,8 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     return {
         "sets": shown,
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
-        "rated": f"Loads: along the strut, anywhere in its reach, at {ratio(card.factor)} or stricter, as marked.",
+        "rated": "Loads: along the strut by itself, its straps not, anywhere in its reach, at "
+        f"{ratio(card.factor)} or stricter, as marked.",
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
@@ -110,9 +112,10 @@ def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
 
 
 def held(one: SetShown, card: CardResult, say: Say) -> str:
-    """The straps or chains of a set, and that nobody knows what the points of its base hold."""
+    """The straps or chains of a set, and what nobody knows: what its points hold, whether so many are enough."""
     base = one.assembly.ground if one.assembly else ""
-    return say.pieces(one.ties) + "; its points: limit UNKNOWN" * ((base, None) in card.finder.points)
+    points = "; its points: limit UNKNOWN" * ((base, None) in card.finder.points)
+    return f"{say.pieces(one.ties)}{points}" + "; whether they hold it is NOT KNOWN" * (not card.ties_per_base)
 
 
 def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
@@ -131,8 +134,8 @@ def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
 def _straps(card: CardResult, say: Say) -> list[str]:
     narrow, wide = card.half_angles_deg
     lines = [
-        f"On each base {card.ties_per_base} straps or chains of its own, of one kind, one on each side of the strut's "
-        f"line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side."
+        f"On each base at least {card.ties_per_base} straps or chains of its own, of one kind, on both sides of the "
+        f"strut's line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side."
     ]
     lines += straps(card, say).items[:MOST_TIES]
     return [*(lines if card.ties_per_base else lines[1:]), _held(card, "They hold")]
@@ -150,11 +153,21 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
         yield "UNKNOWN: no other rig was named when this card was made."
         return
     for one in helping[:MOST_SCENES]:
-        scenes = [f"{short(scene, 30)} {both} of {wanted} (here {here})" for scene, wanted, here, both in one.scenes]
+        scenes = [
+            f"{short(here.title or here.scene, 30)} {_with(both)} (here {here.served})"
+            for here, both in one.scenes
+            if both.served > here.served
+        ]
         more = f"; {len(scenes) - MOST_SCENES} more scenes: {CREW_PAGE}" if len(scenes) > MOST_SCENES else ""
         yield f"{short(one.title, 24)}: {'; '.join(scenes[:MOST_SCENES]) or 'no scene gains'}{more}."
     if len(helping) > MOST_SCENES:
         yield f"{len(helping) - MOST_SCENES} more rigs: {CREW_PAGE}."
+
+
+def _with(both: SceneServed) -> str:
+    """How many struts a scene then has, and what it is where all of them are no yes."""
+    untrue = not both.met and both.served >= both.wanted
+    return f"{both.served} of {both.wanted}" + f" {both.verdict.upper()}" * untrue
 
 
 def straps(card: CardResult, say: Say) -> Points:
@@ -189,8 +202,9 @@ def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
         return
     for one in helping:
         items = [
-            f"{short(scene, 44)}: {here} of {wanted} here, {both} with it" for scene, wanted, here, both in one.scenes
+            f"{short(here.title or here.scene, 44)}: {here.served} here, {_with(both)} with it"
+            for here, both in one.scenes
         ]
-        both = f"{one.restrained_here} here, {one.restrained_together} with it"
-        held = f"most restrained at once at any one length: {both}"
+        here, both = ("NOT KNOWN" if n is None else n for n in (one.restrained_here, one.restrained_together))
+        held = f"most restrained at once at any one length: {here} here, {both} with it"
         yield Points(f"{short(one.title, 40)} (counted {one.counted}):", (*items, held))

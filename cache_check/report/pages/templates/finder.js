@@ -253,9 +253,10 @@
     const run = eachSide
       ? `${eachSide} on each side of the strut's line${middle}, ${half[0]} to ${half[1]} from it`
       : "along the strut's line";
+    const ruled = least ? `never under ${least} on a base` : "no rule says how many hold a base";
     const holds = thrust === null
-      ? `at least ${number}, the least by the rule; the thrust is unknown, so more may be needed`
-      : `level, they hold a thrust of ${given.force(whole(tie.holds[fan]), "down")}; never under ${least} on a base`;
+      ? `${ruled}; the thrust is unknown, so more may be needed`
+      : `level, they hold a thrust of ${given.force(whole(tie.holds[fan]), "down")}; ${ruled}`;
     const left = `${have.usable[tie.part] - number} left then`;
     const takes = `Straps on the base: ${number} x ${parts[tie.part].name}, ${run}; ${holds}; ${left}.`;
     const why = short.join("; ");
