@@ -130,12 +130,11 @@ def _write(path: Path, data: dict[str, Any], kind: str, named: str) -> None:
     if suffix in YAML:
         path.write_text(as_yaml(data, named), encoding="utf-8")
         return
-    sheets, units = filled({kind: data})
+    sheets = filled({kind: data})
     if suffix == ".xlsx":
-        path.write_bytes(write_workbook(sheets, units))
+        path.write_bytes(write_workbook(sheets))
         return
     path.mkdir()
     for sheet in sheets:
-        if sheet.rows:
-            name = f"{sheet.layout.name.replace(' ', '-')}.csv"
-            (path / name).write_text(csv_text(sheet.table(units)), encoding="utf-8")
+        if len(sheet.rows) > 1:
+            (path / f"{sheet.name.replace(' ', '-')}.csv").write_text(csv_text(sheet.rows), encoding="utf-8")

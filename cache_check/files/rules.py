@@ -207,5 +207,5 @@ def starter_workbook(kinds: Iterable[str], today: date) -> bytes:
     from cache_check.files.workbook.tables import filled
     from cache_check.files.workbook.xlsx import write_workbook
 
-    sheets, units = filled({kind: text.parse(starter(kind, today), kind)[0] for kind in kinds})
-    return write_workbook(sheets, units, read_me=told("read me")["lines"])
+    sheets = filled({kind: text.parse(starter(kind, today), kind)[0] for kind in kinds})
+    return write_workbook(sheets, read_me=told("read me")["lines"])

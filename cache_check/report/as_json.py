@@ -103,6 +103,7 @@ def _schema(command: str, kind: type) -> dict[str, Any]:
 
 Encode = Callable[[Any, Any], Any]
 _PLAIN: dict[Any, str] = {str: "string", int: "integer", bool: "boolean", float: "number", Fraction: "number"}
+_PLAIN[NoneType] = "null"
 _INSTEAD: dict[type, tuple[type, Encode]] = {
     Setting: (told_rules.ToldSetting, told_rules.setting),
     Rule: (told_rules.ToldRule, told_rules.rule),
@@ -139,8 +140,8 @@ def schema_of(kind: type) -> tuple[dict[str, Any], dict[str, Any]]:
 
 
 @cache
-def _form(hint: Any) -> Form:
-    """The form of a type.
+def _form(hint: Any, named: Keys | None = None) -> Form:
+    """The form of a type; ``named`` are the keys of the tuple of unlike things that it is, or that it lists.
 
     Raises:
         TypeError: a type that nothing says how to tell, such as a tuple of unlike things without keys.
@@ -149,13 +150,11 @@ def _form(hint: Any) -> Form:
     if origin is Annotated:
         return _marked(inner[0], inner[1:])
     if origin in (Union, UnionType):
-        return _either(inner)
-    if origin is Literal:
-        return Form("", _as_is, {"enum": list(inner)})
-    if origin in (tuple, list):
-        if origin is tuple and (len(inner) != 2 or inner[1] is not Ellipsis):
-            raise TypeError(f"{hint}: a tuple of unlike things needs Keys")
-        return _list(_form(inner[0]))
+        return _either(inner, named)
+    if origin is list or inner[-1:] == (Ellipsis,):
+        return _list(_form(inner[0], named))
+    if origin is tuple:
+        return _keyed(hint, named)
     if origin is dict:
         of = _form(inner[1])
         schema = {"type": "object", "additionalProperties": of.schema}
@@ -168,14 +167,14 @@ def _single(hint: Any) -> Form:
         kind, change = _INSTEAD[hint]
         form = _form(kind)
         return Form("", lambda value, book: form.encode(change(value, book), book), form.schema, form.names)
-    if hint is NoneType:
-        return Form("", _as_is, {"type": "null"})
+    if get_origin(hint) is Literal:
+        return Form("", _as_number, {"enum": list(get_args(hint))})
     if hint is date:
         return Form("", lambda value, _: value.isoformat(), {"type": "string", "format": "date"})
     if isinstance(hint, type) and issubclass(hint, Enum):
         return Form("", lambda value, _: value.name.lower(), {"enum": [one.name.lower() for one in hint]})
     if hint in _PLAIN:
-        return Form("", _as_number if hint is Fraction else _as_is, {"type": _PLAIN[hint]})
+        return Form("", _as_number, {"type": _PLAIN[hint]})
     if isinstance(hint, type) and (is_dataclass(hint) or issubclass(hint, Record)):
         return Form(
             "",
@@ -187,24 +186,19 @@ def _single(hint: Any) -> Form:
 
 
 def _marked(hint: Any, marks: tuple[Any, ...]) -> Form:
-    named = next((mark for mark in marks if isinstance(mark, Keys)), None)
-    if named is not None:
-        return _keyed(hint, named)
-    form = _form(hint)
+    form = _form(hint, next((mark for mark in marks if isinstance(mark, Keys)), None))
     unit = next((mark for mark in marks if isinstance(mark, Unit)), None)
     if unit is None:
         return form
-    schema = {"type": "number"} if unit.per != 1 else form.schema
-    return Form(unit.ending, lambda value, _: _in(unit, value), schema)
+    if unit.per == 1:
+        return Form(unit.ending, _as_number, form.schema)
+    return Form(unit.ending, lambda value, _: value / unit.per, {"type": "number"})
 
 
-def _keyed(hint: Any, named: Keys) -> Form:
-    inner = get_args(hint)
-    if inner[-1] is Ellipsis:
-        return _list(_keyed(inner[0], named))
-    if get_origin(hint) in (Union, UnionType):
-        return _either(inner, named)
-    forms = [_form(one) for one in inner]
+def _keyed(hint: Any, named: Keys | None) -> Form:
+    if named is None:
+        raise TypeError(f"{hint}: a tuple of unlike things needs Keys")
+    forms = [_form(one) for one in get_args(hint)]
     if len(forms) != len(named.names):
         raise TypeError(f"{hint}: {len(forms)} members and {len(named.names)} keys")
     if named.by_name:
@@ -223,7 +217,7 @@ def _figure(value: tuple[str, int | str], _: RuleBook | None) -> dict[str, Any]:
     name, figure = value
     if name.endswith("_nm") and not isinstance(figure, str):
         return {"name": f"{name.removesuffix('_nm')}_mm", "value": figure / 1_000_000}
-    return {"name": name, "value": _as_number(figure, _) if isinstance(figure, Fraction) else figure}
+    return {"name": name, "value": _as_number(figure, _)}
 
 
 def _list(of: Form) -> Form:
@@ -231,9 +225,9 @@ def _list(of: Form) -> Form:
     return Form(of.ending, lambda value, book: [of.encode(one, book) for one in value], schema, of.names)
 
 
-def _either(kinds: tuple[Any, ...], named: Keys | None = None) -> Form:
+def _either(kinds: tuple[Any, ...], named: Keys | None) -> Form:
     """One of several: a value or null, or one of several plain kinds."""
-    some = [_keyed(kind, named) if named and kind is not NoneType else _form(kind) for kind in kinds]
+    some = [_form(kind, named) for kind in kinds]
     own = [one for kind, one in zip(kinds, some, strict=True) if kind is not NoneType]
     if len(own) == 1:
         (form,) = own
@@ -242,18 +236,11 @@ def _either(kinds: tuple[Any, ...], named: Keys | None = None) -> Form:
     return Form("", _as_number, {"anyOf": [one.schema for one in some]})
 
 
-def _as_is(value: Any, _: RuleBook | None) -> Any:
-    return value
-
-
 def _as_number(value: Any, _: RuleBook | None) -> Any:
+    """A plain value as JSON has it."""
     if isinstance(value, Fraction):
         return float(value)
     return list(value) if isinstance(value, tuple) else value
-
-
-def _in(unit: Unit, value: Any) -> float | int:
-    return value / unit.per if unit.per != 1 else float(value) if isinstance(value, Fraction) else value
 
 
 @cache

@@ -73,30 +73,27 @@ def _only(page: TablePage, kind: str) -> None:
 
 @dataclass(frozen=True)
 class Filled:
-    """A sheet to write: its layout, the headings it shows, and its rows as cells."""
+    """A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
 
-    layout: Layout
+    name: str
     headings: tuple[Heading, ...]
-    rows: tuple[tuple[Raw, ...], ...]
-
-    def table(self, units: System | None) -> list[Sequence[Raw]]:
-        """Its row of heads, with units, and its rows."""
-        return [[heading.headed(units) for heading in self.headings], *self.rows]
+    rows: Sequence[Sequence[Raw]]
 
 
-def filled(files: Mapping[str, Mapping[str, Any]]) -> tuple[list[Filled], System | None]:
-    """The sheets of one or more kinds of file, by kind, and the units of their heads."""
+def filled(files: Mapping[str, Mapping[str, Any]]) -> list[Filled]:
+    """The sheets of one or more kinds of file, by kind."""
     whole = {key: data[key] for kind, data in files.items() for key in _LINES[kind] if data.get(key) is not None}
-    sheets = [_filled(ABOUT, ABOUT.rows(whole))]
+    each: list[tuple[Layout, Iterable[Cells]]] = [(ABOUT, ABOUT.rows(whole))]
     for kind, data in files.items():
-        sheets += [_filled(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
-    return sheets, system_of(whole)
+        each += [(layout, layout.rows(data.get(str(at[0])) if at else data)) for layout, at in _OF_KIND[kind]]
+    return [_filled(layout, rows, system_of(whole)) for layout, rows in each]
 
 
-def _filled(layout: Layout, rows: Iterable[Cells]) -> Filled:
+def _filled(layout: Layout, rows: Iterable[Cells], units: System | None) -> Filled:
     """A sheet to write; of the loads of charts only as many as are filled, three at least."""
     cells_of = [{heading: written(heading.reads, row.get(heading.head)) for heading in layout.headings} for row in rows]
     loads = [one for one in layout.headings if one.reads == "load"]
     last = max((n for n, load in enumerate(loads) for row in cells_of if row[load] is not None), default=2)
     headings = tuple(one for one in layout.headings if one not in loads[max(2, last) + 1 :])
-    return Filled(layout, headings, tuple(tuple(row[heading] for heading in headings) for row in cells_of))
+    shown = [[row[heading] for heading in headings] for row in cells_of]
+    return Filled(layout.name, headings, [[one.headed(units) for one in headings], *shown])

@@ -24,7 +24,6 @@ from cache_check.files.workbook import safety
 from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank
 from cache_check.files.workbook.layout import Heading
 from cache_check.files.workbook.tables import Filled
-from cache_check.units import System
 
 MOST_SHEETS = 60
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
@@ -151,7 +150,7 @@ _ROOM = 300
 """Rows that the drop-downs of a sheet reach down to, at least."""
 
 
-def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: Sequence[str] = ()) -> bytes:
+def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> bytes:
     """A workbook of these sheets, "read me" first where there is anything to say; InputError as of ``put``."""
     from openpyxl.styles import Alignment
 
@@ -162,8 +161,7 @@ def write_workbook(sheets: Sequence[Filled], units: System | None, *, read_me: S
         for number in range(1, len(read_me) + 1):
             page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
     for sheet in sheets:
-        page = add(book, sheet.layout.name, sheet.table(units))
-        dress(page, sheet.headings, 1, max(_ROOM, len(sheet.rows) + 100))
+        dress(add(book, sheet.name, sheet.rows), sheet.headings, 1, max(_ROOM, len(sheet.rows) + 99))
     return saved(book)
 
 
