@@ -17,7 +17,7 @@ from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Request
-    from cache_check.files.county import CountyPaths
+    from cache_check.files.pool import CountyPaths
 
 
 def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
@@ -65,7 +65,7 @@ def record(named: Path | None) -> Path:
 
 
 def _county() -> CountyPaths | None:
-    from cache_check.files.county import find_county, read_county
+    from cache_check.files.pool import find_county, read_county
 
     path = find_county(Path.cwd())
     return read_county(path) if path else None

@@ -12,8 +12,8 @@ from pydantic.json_schema import models_json_schema
 
 from cache_check.files.cache import UNKNOWN, CacheFile
 from cache_check.files.catalogue import PART_MODELS, FamilyFile
-from cache_check.files.county import CountyFile
 from cache_check.files.needs import NeedsFile
+from cache_check.files.pool import CountyFile
 from cache_check.files.prices import PricesFile
 from cache_check.files.rules import PolicyFile, read_rules
 from cache_check.files.situation import SituationFile

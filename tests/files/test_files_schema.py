@@ -12,7 +12,7 @@ from desk import SAMPLES, Desk, read_cache, read_needs, read_policy, read_prices
 
 from cache_check.files import text
 from cache_check.files.catalogue import read_family
-from cache_check.files.county import read_county
+from cache_check.files.pool import read_county
 from cache_check.files.reading import KINDS
 from cache_check.files.rules import read_rules, starter_text
 from cache_check.files.schema import schemas

@@ -48,7 +48,7 @@ def command(asked: Request, port: int, no_browser: bool) -> None:
 
 def _opened(asked: Request) -> Opened:
     """What is named or the county has, as it lies below the folder that holds it all."""
-    from cache_check.files.county import NAME
+    from cache_check.files.pool import NAME
 
     if [path.name for path in asked.caches] == [NAME]:
         os.chdir(asked.caches[0].absolute().parent)

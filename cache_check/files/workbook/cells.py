@@ -231,17 +231,14 @@ def _written_text(value: Any) -> Raw:
     return str(value).lower() if isinstance(value, bool) else str(value)
 
 
-def _written_pieces(pieces: Any) -> Raw:
-    return NOTHING if not pieces or pieces == "none" else _quoted([f"{n} x {name}" for name, n in pieces.items()])
-
-
 def _written_places(places: Any) -> Raw:
     triples = ([place[axis] for axis in "xyz"] if isinstance(place, dict) else place for place in places)
     return "; ".join(", ".join(map(str, triple)) for triple in triples)
 
 
 _WRITERS: Mapping[str, Callable[[Any], Raw]] = {
-    "text": _written_text, "flag": lambda value: "yes" if value else "no", "list": _quoted, "pieces": _written_pieces,
+    "text": _written_text, "flag": lambda value: "yes" if value else "no", "list": _quoted,
+    "pieces": lambda of: NOTHING if not of or of == "none" else _quoted([f"{n} x {name}" for name, n in of.items()]),
     "date": lambda day: day if isinstance(day, date) else date.fromisoformat(str(day).strip()),
     "points": _written_points, "places": _written_places,
     "value": lambda value: _quoted(value) if isinstance(value, list) else _written_scalar(value),
