@@ -65,7 +65,11 @@ class _Options(Situation):
 
 
 def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) -> Situation:
-    options = _valid(_Options if "contact_height" in of_file else Situation, given, {"units": units})
+    model = _Options if "contact_height" in of_file else Situation
+    try:
+        options = model.model_validate(dict(given), context={"units": units})
+    except ValidationError as error:
+        raise InputError(dict.fromkeys(map(_said, together(error.errors(include_url=False))))) from None
     taken = _set(options)
     said = {*taken, *options.unknown}
     gone = {name for names in ALONE if said & {*names} for name in names}
@@ -79,13 +83,6 @@ def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) 
     if wrong:
         raise InputError(wrong)
     return one
-
-
-def _valid(model: type[Situation], given: Mapping[str, Any], context: dict[str, Any]) -> Situation:
-    try:
-        return model.model_validate(dict(given), context=context)
-    except ValidationError as error:
-        raise InputError(dict.fromkeys(map(_said, together(error.errors(include_url=False))))) from None
 
 
 def _said(error: Any) -> Mistake:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -38,9 +38,7 @@ SECTIONS: dict[str, Topic] = {
 def short(result: CheckResult, told: Told) -> Short:
     """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
     say = Say.of(result)
-    steps = {one.label: one for one in result.tallies}
-    holes = _holes(result, told)
-    scenes = tuple(_scene(one, steps, holes, say) for one in result.scenes)
+    scenes = tuple(line for _, line, _ in _scenes(result, told))
     lengths = () if scenes else result.tallies  # nobody asked: how many, and what would allow one more
     alone = tuple(Line(one.label, f"{_counts(one)}; {say.wants(one.binding, 3)}") for one in lengths)
     return (
@@ -70,8 +68,7 @@ def _rigs(result: CheckResult) -> Part:
 
 def reasons(result: CheckResult, told: Told) -> dict[str, str]:
     """What stands in the way of each scene, in the words of the short answer; "" where nothing does."""
-    steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), Say.of(result)
-    return {one.scene: _why(one, steps, holes, say).removeprefix("; ") for one in result.scenes}
+    return {one.scene: why.removeprefix("; ") for one, _, why in _scenes(result, told)}
 
 
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:
@@ -87,23 +84,23 @@ def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     return {tally.label: said[tally.shortest] for tally in short if tally.shortest in said}
 
 
-def _scene(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> Line:
-    """A scene: its verdict, each need wanted and got with its step, and what binds, forbids or is not known."""
-    got = []
-    for need, wanted, served in one.by_need:
-        asked = steps.get(f"{one.scene}: {need}")
-        got.append(f"{need} {served} of {wanted} {asked.asked_step if asked else 'at once'}")
-    return shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{_why(one, steps, holes, say)}")
+def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line, str]]:
+    """Each scene; its line, with each need wanted and got on its step; and the end of that, what stands in the way."""
+    steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), Say.of(result)
+    for one in result.scenes:
+        needs = [(*need, steps.get(f"{one.scene}: {need[0]}")) for need in one.by_need]
+        got = (f"{need} {n} of {wanted} {of.asked_step if of else 'at once'}" for need, wanted, n, of in needs)
+        why = _why(one, needs, holes, say)
+        yield one, shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{why}"), why
 
 
-def _why(one: SceneAnswer, steps: dict[str, Tally], holes: dict[str, str], say: Say) -> str:
+def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], holes: dict[str, str], say: Say) -> str:
     """What stands in the way: what nobody knows; what holds a need at nothing, else what binds; what one loss does."""
     if one.verdict == "not known":
         return "".join(f"; {text}" for text in tally.unknown_links(one.links))
     if one.met:
         return tally.beside(one.missing, why=True)
-    for need, wanted, served in one.by_need:
-        asked = steps.get(f"{one.scene}: {need}")
+    for need, wanted, served, asked in needs:
         if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
     return f"; {say.wants(one.binding, 3)}"
@@ -134,8 +131,7 @@ def _in_a_line(one: CheckResult) -> str:
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
-    steps = {tally.label: tally for tally in one.tallies}
-    wanting = [_scene(scene, steps, _holes(one, told), Say.of(one)) for scene in one.scenes if not scene.met]
+    wanting = [line for scene, line, _ in _scenes(one, told) if not scene.met]
     free = shortly.free_first(one.parts, Say.of(one))
     lines = [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
     return [replace(line, text=f"{one.title}: {line.text}") for line in lines]
