@@ -101,10 +101,9 @@ def _day(raw: Raw, grid: Grid) -> Any:
 
 def _serial_day(number: int, grid: Grid) -> str:
     """The date that a spreadsheet keeps as a number of days."""
-    if not grid.dates_by_number or not _FIRST_SERIAL <= number <= _LAST_SERIAL:
+    if grid.epoch is None or not _FIRST_SERIAL <= number <= _LAST_SERIAL:
         raise NotReadError(f"{number} is not a date", _DATE_RIGHT)
-    start = date(1904, 1, 1) if grid.epoch_1904 else date(1899, 12, 30)
-    return (start + timedelta(days=number)).isoformat()
+    return (grid.epoch + timedelta(days=number)).isoformat()
 
 
 def _written_day(text: str) -> str:

@@ -40,13 +40,15 @@ Raw = str | int | float | bool | date | datetime | time | timedelta | Bad | None
 
 @dataclass
 class Grid:
-    """A sheet: its name, what people call it, and its rows that are not blank, each with its number from 1."""
+    """A sheet: its name, what people call it, and its rows that are not blank, each with its number from 1.
+
+    ``epoch`` is the day from which numbers of days count, where a number may be a date.
+    """
 
     name: str
     label: str
     rows: list[tuple[int, list[Raw]]] = field(default_factory=list)
-    epoch_1904: bool = False
-    dates_by_number: bool = False
+    epoch: date | None = None
 
     def add(self, number: int, cells: Sequence[Raw], file: object) -> bool:
         """Add a row unless it is blank; whether it was added.  InputError where it lies out of bounds."""

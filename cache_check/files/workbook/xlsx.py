@@ -49,7 +49,6 @@ def read_grids(path: Path) -> tuple[list[Grid], str]:
 
 def _grids(raw: bytes, name: str) -> list[Grid]:
     from openpyxl import load_workbook
-    from openpyxl.utils.datetime import CALENDAR_MAC_1904
 
     book = load_workbook(io.BytesIO(raw), read_only=True, data_only=False, keep_links=False)
     worked: Any = None
@@ -59,7 +58,7 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
             raise refused(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
         merged = _merged(raw, name)
         for number, sheet in enumerate(book.worksheets):
-            grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch == CALENDAR_MAC_1904, True)
+            grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch.date())
             formulas = list(_fill(grid, sheet, name))
             if formulas:
                 worked = worked or load_workbook(io.BytesIO(raw), read_only=True, data_only=True, keep_links=False)
