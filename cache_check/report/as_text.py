@@ -193,7 +193,11 @@ def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
     figures = [one.holds == "figures" for one in columns]
     cells = [[_cell(*each) for each in zip(row, figures, strict=True)] for row in rows]
     names = [one.head for one in columns]
-    return _csv(names, cells) if form == "csv" else "\n".join(_markdown(names, cells, figures)) + "\n"
+    if form != "csv":
+        return "\n".join(_markdown(names, cells, figures)) + "\n"
+    text = io.StringIO()  # by RFC 4180, but lines end in a line feed
+    csv.writer(text, lineterminator="\n").writerows([_inert(cell) for cell in row] for row in (names, *cells))
+    return text.getvalue()
 
 
 def _cell(cell: Cell, figure: bool) -> str:
@@ -203,13 +207,6 @@ def _cell(cell: Cell, figure: bool) -> str:
     # What is no number in a column of figures would be read as none: our own fault, never to be printed.
     assert not figure or not text or _NUMBER.fullmatch(number), text
     return number if figure else text
-
-
-def _csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    """RFC 4180, but lines end in a line feed."""
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([_inert(cell) for cell in row] for row in (heads, *rows))
-    return text.getvalue()
 
 
 def _inert(cell: str) -> str:

@@ -11,8 +11,6 @@ from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted
 
-_UNSIGNED = "nobody"
-
 
 def short(history: History, told: Told) -> Short:
     """Whether the record is sound, and of each rig what is open, found again, new or gone."""
@@ -89,7 +87,7 @@ def _entry(history: History, one: Entry) -> tuple[Cell, ...]:
         result = f"{result}; corrected, does not count"
     if one.number in history.late:
         result = f"{result}; late, kept after a later day's"
-    by = " and ".join(name for name in (one.by, one.second) if name) or _UNSIGNED
+    by = " and ".join(name for name in (one.by, one.second) if name) or "nobody"
     rig, sound = one.rig or "as corrected", "yes" if one.sound else "NO"
     return one.number, one.kind, rig, one.on, by, result, len(one.findings), sound, one.hash[:12]
 
