@@ -741,3 +741,57 @@ def test_a_plan_with_too_few_ties_for_its_bases_is_refused(monkeypatch: pytest.M
     monkeypatch.setattr("cache_check.planning.loading.loading.tally", with_one)
     with pytest.raises(FalsePlanError, match=r"verification: \{'T/strap': 1\} do not hold 2 bases"):
         loaded(tidy(), vertical=3000, **AT)
+
+
+def test_what_no_rule_in_force_looks_at_is_said() -> None:
+    """Each link that goes with its rule, by name, once the rule is off; none of them while all are on."""
+    links = [
+        "angle",
+        "head",
+        "ground",
+        "reach of straps",
+        "far anchors",
+        "stays down",
+        "pre-tension",
+        "floor of struts",
+    ]
+    named = ("ANG-1", "HED-1", "GND-1", "STR-5", "WLL-2", "EQU-1", "PRE-1", "NUM-1")
+    off = [change(rule, on=False) for rule in named]
+    told = loaded(tidy(), *off, **AT, vertical=3000).unchecked
+
+    assert [one.partition(": no rule on it is in force")[0] for one in told if "no rule" in one] == [*links]
+    assert not any("no rule" in one for one in loaded(tidy(), **AT, vertical=3000).unchecked)
+
+
+@pytest.mark.parametrize(("settings", "fields", "presses"), [
+    ((), {"pretension": 100}, 3300), ((change("WLL-1", on=False),), {"pretension": None}, 3000),
+])  # fmt: skip
+def test_what_presses_the_ground(settings: tuple[Setting, ...], fields: dict[str, Any], presses: int) -> None:
+    """Two straps 30 deg to either side at 100 put 2 cos 30 / cos 60 x 100 into the strut, of which sin 60 is 300 down.
+
+    Where no rule says how straps are tightened nothing is added.
+    """
+    result = loaded(tidy(), *settings, **AT, vertical=3000, soil="9000psf", **fields)
+    (link,) = [one for one in result.links if one.of == "ground"]
+
+    assert result.ground is not None
+    assert [pounds(link.demand), pounds(result.ground.bearing)] == pytest.approx([presses] * 2)
+
+
+def test_chain_in_place_of_the_strap_that_pulls_most() -> None:
+    """By the law of sines a strap 20 deg off the line, with one 30 deg off beside it, has sin 30 / sin 50."""
+    sides = {**AT, "half_angles": ["20 left", "30 right"], "pretension": 0}
+    result = loaded(tidy(), **sides, vertical=3000)
+
+    assert result.chain is not None
+    assert result.forces is not None
+    most = math.sin(math.radians(30)) / math.sin(math.radians(50))
+    assert float(result.chain.tension / result.forces.thrust_checked) == pytest.approx(most)
+
+
+def test_of_two_that_carry_alike_the_lighter_comes_first() -> None:
+    """Bodies alike but for their weight."""
+    light = {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 10}
+    found = loaded(tidy(parts={"z-light": light}, counts={"z-light": 2}), **AT, vertical=3000).carriers
+
+    assert [one.assembly.body for one in found[:2]] == ["T/z-light", "T/body"]
