@@ -118,13 +118,8 @@ def _staged(
 
 
 def _built(sets: Sequence[SetShown]) -> list[tuple[str, SetShown, Assembly]]:
-    """The sets that can be used, each by its name, with its rig where two rigs have one of that name."""
-    names = [one.name for one in sets]
-    return [
-        (one.name if names.count(one.name) == 1 else f"{one.name} of {one.rig}", one, one.assembly)
-        for one in sets
-        if one.usable and one.assembly is not None
-    ]
+    """The sets that can be used, each by its name."""
+    return [(one.name, one, one.assembly) for one in sets if one.usable and one.assembly is not None]
 
 
 def _scene_shown(
@@ -187,7 +182,9 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     assembly = None if stops else muster.joined.assembly_of(parts)
     unfit = tuple(_unsound(replace(facts, muster=alone)))
     lies = _shown(muster, ready.id, ready.parts, assembly, built=True)
-    return replace(lies, where=ready.where, rig=ready.rig, serials=ready.serials, unfit=unfit)
+    alike = [one.id for one in muster.cache.ready_sets].count(ready.id)
+    name = f"{ready.id} of {ready.rig}" if alike > 1 else ready.id
+    return replace(lies, name=name, where=ready.where, rig=ready.rig, serials=ready.serials, unfit=unfit)
 
 
 def _with_plan(one: SetShown, plan: ReadySetPlan) -> SetShown:

@@ -138,7 +138,7 @@ class PartJoint(JointMade):
 
 @dataclass(frozen=True)
 class SetShown:
-    """A ready set: on the book as built (``built``), or only proposed.
+    """A ready set: on the book as built (``built``), or only proposed; its name has its rig where two have that name.
 
     ``assembly`` is None where it is no legal strut.  ``unfit`` says why it must not be used as it lies.
     ``rated`` is that of a ``ReadySetPlan``.

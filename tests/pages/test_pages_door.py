@@ -8,7 +8,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from cli.running import ON, cache_check
+from cli.running import ON, SAMPLES, cache_check
 from golden.files import compare
 from golden.test_golden import settled
 
@@ -82,6 +82,33 @@ def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, s
     assert "step restrained" not in text
     assert "most restrained at once at any one length: NOT KNOWN here, NOT KNOWN with it" in text
     assert [row[7] for row in table(part(text, "Rig by rig"))[1:]] == ["NOT KNOWN"] * 2
+
+
+def test_sets_whose_names_are_cut_alike_are_told_apart(tmp_path: Path) -> None:
+    """Two long names with one beginning: each set has a number, in the table of heights too, and its name beside it."""
+    for name in ("rescue-41.yaml", "family-p.yaml"):
+        said = (SAMPLES / name).read_text().replace("  A: {parts", "  Tray left: {parts")
+        (tmp_path / name).write_text(said.replace("  B: {parts", "  Tray right: {parts"))
+    text = page_of(tmp_path, tmp_path / "rescue-41.yaml", "--only", "door").read_text()
+
+    assert re.findall(r'class="letter">(.*?)<', text) == ["#1", "#2"]
+    assert "Tray left: Hinged base + Long body + Edge head" in text
+    assert "Tray right: Hinged base + Short body + Edge head" in text
+    assert set(re.findall(r'class="sets">(.*?)<', text)) == {"#1", "#2", "—"}
+
+
+def test_sets_of_one_name_on_two_rigs_are_told_apart(tmp_path: Path) -> None:
+    """Each of two rigs of a pool has a set A: the card numbers them, and names the rig of each."""
+    for name in ("rescue-41.yaml", "family-p.yaml", "rescue-44.yaml"):
+        (tmp_path / name).write_text((SAMPLES / name).read_text())
+    with (tmp_path / "rescue-44.yaml").open("a") as more:
+        more.write("ready_sets:\n  A: {parts: [hinged-base, short-body, edge-head], where: cabinet-1}\n")
+    rigs = (tmp_path / "rescue-41.yaml", tmp_path / "rescue-44.yaml")
+    text = page_of(tmp_path, *rigs, "--pool", "--only", "door").read_text()
+
+    assert sorted(re.findall(r'class="letter">(.*?)<', text)) == ["#1", "#3", "B"]
+    assert "A of rescue-41: Hinged base + Long body" in text
+    assert "A of rescue-44: Hinged base + Short body" in text
 
 
 def test_proposed_sets_look_unlike_built_ones(tmp_path: Path) -> None:

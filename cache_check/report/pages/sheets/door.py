@@ -7,7 +7,7 @@ what matters in an emergency, black on white, short lines); a test measures them
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from cache_check.model.cache import Source
@@ -57,7 +57,8 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (len(one.rules_off), "rules off"))
     unknown = [f"{number} {what}" for number, what in counts if number]
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
-    rows = _alike([_set(one, card, say) for one in card.sets])
+    labels = _labels([one.name for one in card.sets])
+    rows = _alike([_set(one, labels[one.name], card, say) for one in card.sets])
     shown = rows[: len(HEIGHTS) - 1]
     aims, most = card.aims, HEIGHTS[len(shown)]
     if len(aims) > most:  # evenly, the lowest and the highest among them
@@ -71,7 +72,7 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
-        "aims": [_aim(row, say) for row in aims],
+        "aims": [_aim(row, labels, say) for row in aims],
         "none": NO_SET,
         "straps": _straps(card, say),
         "loose": short(say.pieces(card.loose), 200),
@@ -89,11 +90,22 @@ def _alike(sets: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     return list(rows.values())
 
 
-def _set(one: SetShown, card: CardResult, say: Say) -> dict[str, Any]:
+def _labels(names: Sequence[str]) -> dict[str, str]:
+    """What stands for each set: its name cut short, a number where that would be another's too."""
+    cut = [short(name, 6) for name in names]
+    return {
+        name: said if cut.count(said) == 1 else f"#{n}"
+        for n, (name, said) in enumerate(zip(names, cut, strict=True), 1)
+    }
+
+
+def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
     """A set: its letter, reach and rating, what its head is for, where it lies, how it is held."""
+    whole = f"{short(one.name, 30)}: " * label.startswith("#")
     told: dict[str, Any] = {
-        "name": short(one.name, 6), "built": one.built, "usable": one.usable, "where": short(one.where, 16) or UNKNOWN,
-        "parts": short(say.stack(one.parts), 80), "why": short(one.unfit[0] if one.unfit else "no legal strut", 90),
+        "name": label, "built": one.built, "usable": one.usable, "where": short(one.where, 16) or UNKNOWN,
+        "parts": whole + short(say.stack(one.parts), 80),
+        "why": short(one.unfit[0] if one.unfit else "no legal strut", 90),
     }  # fmt: skip
     if not one.usable or one.assembly is None:
         return told
@@ -118,14 +130,14 @@ def held(one: SetShown, card: CardResult, say: Say) -> str:
     return f"{say.pieces(one.ties)}{points}" + "; whether they hold it is NOT KNOWN" * (not card.ties_per_base)
 
 
-def _aim(row: tuple[Aim, ...], say: Say) -> dict[str, Any]:
+def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str, Any]:
     flattest = min(one.angle_deg for one in row)
     ways: list[Rounding] = ["down" if one.angle_deg == flattest else "up" for one in row]
     return {
         "height": say.bare_length(row[0].height, "nearest"),
         "cells": [
             {"length": say.bare_length(one.length, toward), "out": say.bare_length(one.offset, toward),
-             "sets": " ".join(short(name, 6) for name in one.sets[:6])}
+             "sets": " ".join(labels[name] for name in one.sets[:6])}
             for one, toward in zip(row, ways, strict=True)
         ],
     }  # fmt: skip
