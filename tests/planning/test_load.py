@@ -325,6 +325,13 @@ def test_a_floor_of_struts_is_unchecked_where_no_class_of_vehicle_is_stated() ->
     assert said(change("NUM-1", on=False), vehicle="car") == ["floor of struts: no rule on it is in force"]
 
 
+def test_a_base_without_points_is_told_to_be_unchecked_where_no_rule_asks_for_them() -> None:
+    """With PTS-1 off a base that has nothing to hook to is taken, and the answer says that nobody looked."""
+    result = loaded(tidy(parts={"base": {"points": []}}), change("PTS-1", on=False), **AT, vertical=3000)
+
+    assert "attachment points of bases: no rule on it is in force" in result.unchecked
+
+
 def test_one_strap_failed_of_a_v_lets_the_base_swing() -> None:
     """Of two nothing is left; of four the other three hold, the worst with more than before."""
     two, four = (

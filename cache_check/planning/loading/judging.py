@@ -20,6 +20,7 @@ CHECKED = {
     "angle": "strut_angle",
     "head": "head_for_contact",
     "ground": "ground_bearing",
+    "attachment points of bases": "attachment_points",
     "reach of straps": "strap_reach",
     "far anchors": "restraint_marked",
     "stays down": "stays_down",
