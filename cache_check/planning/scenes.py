@@ -14,7 +14,7 @@ from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import as_packing, settled
 from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.masks import bits, places
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.verdicts import Field, hoped_stock, missing, state_of, unknowns
@@ -148,10 +148,9 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
     for ask in asks:
         wide, hoped = muster.mask(ask, ask.top, owned=False), muster.hoped(ask, ask.top)
         columns.append(bits(wide | hoped))
-        for i in columns[-1]:
-            for m, mask in enumerate((wide & muster.there, hoped, wide)):
-                masks[m] |= (mask >> i & 1) << len(origin)
-            origin.append((ask, i))
+        for m, mask in enumerate((wide & muster.there, hoped, wide)):
+            masks[m] |= places(mask, columns[-1]) << len(origin)
+        origin += [(ask, i) for i in columns[-1]]
     counted, hoped, wide = masks
     return _SceneField(
         packer=packer_of(muster, columns),

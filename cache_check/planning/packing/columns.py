@@ -62,11 +62,18 @@ class Columns(Rows):
         self.assemblies: tuple[Assembly, ...] = tuple(
             sorted(joined.assemblies(again=True), key=lambda assembly: assembly.order)
         )
-        ways, every = cache(self.ways), list(enumerate(self.assemblies))
-        held = [(i, one, hold) for i, one in every if one.ground in self.pointed for hold in ways(self.families(one))]
-        self.all: tuple[Column, ...] = tuple(
-            Column(i, hold, self.uses_of(one, hold), len(one.parts))
-            for i, one, hold in [*((i, one, None) for i, one in every), *held]
+        ways, families = cache(self.ways), [self.families(one) for one in self.assemblies]
+        alone = [self.uses_of(one, None) for one in self.assemblies]
+        ties = cache(lambda *base_hold_families: self.uses(self.held(*base_hold_families)))
+        # Ties, their hardware and points are no parts of an assembly, so no row is in both.
+        self.all: tuple[Column, ...] = (
+            *(Column(i, None, alone[i], len(one.parts)) for i, one in enumerate(self.assemblies)),
+            *(
+                Column(i, hold, tuple(sorted(alone[i] + ties(one.ground, hold, families[i]))), len(one.parts))
+                for i, one in enumerate(self.assemblies)
+                if one.ground in self.pointed
+                for hold in ways(families[i])
+            ),
         )
 
     def _those(self, keep: Callable[[Column], bool]) -> int:

@@ -24,8 +24,8 @@ class ManyColumns:
         self._rows_of = np.full((len(uses), wide), rows, dtype=np.int64)
         self._numbers = np.zeros((len(uses), wide))
         there = np.arange(wide) < sizes[:, None]
-        self._rows_of[there] = list(chain.from_iterable((row for row, _ in column) for column in uses))
-        self._numbers[there] = list(chain.from_iterable((number for _, number in column) for column in uses))
+        flat = np.fromiter(chain.from_iterable(chain.from_iterable(uses)), dtype=np.int64)
+        self._rows_of[there], self._numbers[there] = flat[::2], flat[1::2]
         self._table = np.zeros((rows + 1, len(uses)))
         self._table[self._rows_of, np.arange(len(uses))[:, None]] = self._numbers
         self._table = self._table[:rows]
@@ -36,7 +36,7 @@ class ManyColumns:
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
         """See ``Ledger``.  Whole numbers up to 2**53 are exact in the table's floats."""
         rows = sorted(prices)
-        cost = np.asarray([prices[row] for row in rows], dtype=np.float64) @ self._table[rows]
+        cost = _priced(np.asarray([prices[row] for row in rows], dtype=np.float64), self._table[rows])
         distinct, which = np.unique(cost, return_inverse=True)
         order = np.argsort(which, kind="stable")
         ends = np.searchsorted(which[order], np.arange(len(distinct) + 1))
@@ -48,7 +48,7 @@ class ManyColumns:
         """See ``Ledger``.  Exact as in ``costs``."""
         priced = np.zeros(len(self._table))
         priced[list(prices)] = list(prices.values())
-        return round(float((priced @ self._admitted(active)).min()))
+        return round(float(_priced(priced, self._admitted(active)).min()))
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
         """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
@@ -72,11 +72,8 @@ class ManyColumns:
 
     def guesses(self) -> list[frozenset[int]]:
         """See ``Ledger``.  A single row seldom binds thousands of columns, so only slots are tried."""
-        beside = np.zeros((len(self._table) + 1,) * 2, dtype=bool)
-        for one in self._rows_of.T:
-            for two in self._rows_of.T:
-                beside[one, two] = True
-        beside = beside[:-1, :-1]
+        taken = np.packbits(self._table > 0, axis=1)
+        beside = np.asarray([(taken & one).any(axis=1) for one in taken])
         rows = np.flatnonzero(beside.any(axis=1))
         apart = {frozenset([int(row), *(int(other) for other in rows[~beside[row, rows]])]) for row in rows}
         return sorted(apart, key=sorted)
@@ -88,7 +85,7 @@ class ManyColumns:
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
         """Admitted columns that cost less than one strut at these prices: the cheapest for each first row."""
         columns = self._columns(active)
-        cost = np.asarray(worth) @ self._admitted(active)
+        cost = _priced(np.asarray(worth), self._admitted(active))
         below = np.flatnonzero(cost < 1.0 - 1e-7)
         order = below[np.lexsort((cost[below], self._first[columns[below]]))]
         _, first = np.unique(self._first[columns[order]], return_index=True)
@@ -114,6 +111,12 @@ def fat(active: int, total: int, pairs: NDArray[np.int64]) -> int:
     there = np.unpackbits(packed, bitorder="little").astype(bool)
     fatter, leaner = pairs
     return _mask(fatter[there[fatter] & there[leaner]], total)
+
+
+def _priced(prices: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What columns cost; not by ``@``, whose threads wait for each other and take more time than the sums."""
+    cost: NDArray[np.float64] = np.einsum("r,rc->c", prices, table)
+    return cost
 
 
 def _mask(columns: NDArray[np.int64], total: int) -> int:

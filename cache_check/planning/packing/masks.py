@@ -21,3 +21,9 @@ def mask_of(numbers: Iterable[int], total: int) -> int:
     for number in numbers:
         octets[number >> 3] |= 1 << (number & 7)
     return int.from_bytes(octets, "little")
+
+
+def places(mask: int, numbers: list[int]) -> int:
+    """The mask of the places of those numbers that are in a mask; by its digits, since each shift copies all of it."""
+    digits = bin(mask)[:1:-1].ljust(1 + max(numbers, default=0), "0")
+    return mask_of((at for at, number in enumerate(numbers) if digits[number] == "1"), len(numbers))
