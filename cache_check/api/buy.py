@@ -151,7 +151,9 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
     top = buyer.whole() or buyer.best()  # the list that does the most that any money can
     made = top if terms.budget is None or top.cost <= terms.budget else buyer.best(terms.budget)
     points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
-    before = bill.served(points[0] if points else buyer.today(), [split(shop.today, s).served(s) for s in shop.scenes])
+    before = tuple(split(shop.today, one).served(one) for one in shop.scenes)
+    if points or shop.policy != Policy():  # else a scene is met as soon as all its struts stand
+        before = bill.served(points[0] if points else buyer.today(), before)
     answers = verify(shop, made, terms.budget)
     after = bill.served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
     dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds)))
@@ -170,10 +172,12 @@ def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:
     shop = buyer.shop
     if not any(shop.offers[o].idle for o, _ in made.packs):
         return made.cost
+    if not made.everything or terms.budget is not None:
+        return None
     bought = tuple(offer for offer in shop.offers if offer.idle is None)
     other = Shop(shop.today, shop.scenes, bought, shop.policy)
     whole = Buyer(other, seconds=terms.seconds, progress=buyer.progress).whole()
-    return whole.cost if whole is not None and made.everything and terms.budget is None else None
+    return whole.cost if whole is not None else None
 
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:

@@ -153,6 +153,10 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(bloc
 
         assert (had.ending, had.cost) == ((Ending.OPTIMAL, least) if every else (Ending.INFEASIBLE, None))
         assert (less.ending, less.values) == (Ending.INFEASIBLE, None)
+        for under in (least - 1, least, least + 1, least + 4):
+            found = Opened(programme).least(costs, 10, under=under)
+            beaten = every and least < under
+            assert (found.ending, found.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
         for cost in (least, least + 5):
             within = [values for values in every if programme.cost(values) <= cost]
             assert opened.within(cost) >= {c for values in within for c, number in enumerate(values) if number}

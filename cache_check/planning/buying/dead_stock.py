@@ -23,28 +23,28 @@ def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
     parts = [part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad"]
     rows = {part: shop.rows(part)[0] for part in parts}
     taken = dict.fromkeys(rows.values(), 0)
-    for s in range(len(shop.scenes)):
+    # The scenes of the fewest ways come first: what they are seen to take need not be asked of the others.
+    ways = [sum(len(shop.ways[s, n]) for n in range(len(one.needs))) for s, one in enumerate(shop.scenes)]
+    for s in sorted(range(len(ways)), key=ways.__getitem__):
         _scene(buyer, s, stock, taken, clock)
     return {part: stock[row] - taken[row] for part, row in rows.items() if stock[row] > taken[row]}
 
 
 def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], clock: Clock) -> None:
-    """Raises what is taken of each row to the most that a best plan of one scene takes.
+    """Raises what is taken of each row to the most that a best plan of one scene takes, where that is more.
 
-    Every plan that is found counts for all rows, and the best of them for a row is where its search begins.
+    Every plan that is found counts for all rows.
     """
     shop = buyer.shop
     programme, uses = _best_plans(buyer, s, stock)
     asked = solver()(programme)
-    plans: list[tuple[int, ...]] = []
     for row, terms in uses.items():
         if row not in taken or taken[row] >= stock[row]:
             continue
         most = {column: -number for column, number in terms}
-        start = max(plans, key=lambda plan: sum(number * plan[column] for column, number in terms), default=None)
-        answer = proven(asked.least(most, clock.left, start), clock, f"idle {shop.wide.columns.rows[row]}")
-        if answer.values is not None and answer.values != start:
-            plans.append(answer.values)
+        found = asked.least(most, clock.left, under=-taken[row])
+        answer = proven(found, clock, f"idle {shop.wide.columns.rows[row]}")
+        if answer.values is not None:
             for other, own in uses.items():
                 took = sum(number * answer.values[column] for column, number in own)
                 taken[other] = max(taken.get(other, 0), took)
@@ -59,9 +59,13 @@ def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme
     for n, need in enumerate(scene.needs):
         own = []
         for i in shop.ways[s, n]:
-            x = draft.column(need.count)
+            taking = shop.wide.columns.all[i].uses
+            most = min(need.count, *(stock[row] // number for row, number in taking))
+            if not most:
+                continue
+            x = draft.column(most)
             own.append((x, 1))
-            for row, number in shop.wide.columns.all[i].uses:
+            for row, number in taking:
                 uses.setdefault(row, []).append((x, number))
         draft.row(own, None, need.count)
         struts += own

@@ -77,12 +77,19 @@ class AtSolver(Protocol):
     """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
 
     def least(
-        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *, just: int | None = None
+        self,
+        costs: Mapping[int, int],
+        seconds: float,
+        start: tuple[int, ...] | None = None,
+        *,
+        just: int | None = None,
+        under: int | None = None,
     ) -> Answer:
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
         ``costs`` are by column; those that are not named cost nothing, whatever the programme says.  ``just`` is a cost
-        that is known to be no more than the least: a choice of more is not looked for.
+        that is known to be no more than the least: a choice of more is not looked for.  Nor is one that does not cost
+        less than ``under``; where there is none that does, the answer is that there is none.
         """
 
     def hold(self, row: Row) -> None:

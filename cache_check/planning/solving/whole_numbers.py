@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from math import ceil, gcd, isfinite
+from math import ceil, gcd, inf, isfinite
 from time import monotonic
 
 import numpy as np
@@ -50,7 +50,13 @@ class Opened:
         self._last: _Search | None = None
 
     def least(
-        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *, just: int | None = None
+        self,
+        costs: Mapping[int, int],
+        seconds: float,
+        start: tuple[int, ...] | None = None,
+        *,
+        just: int | None = None,
+        under: int | None = None,
     ) -> Answer:
         """The choice of least cost.
 
@@ -60,7 +66,7 @@ class Opened:
         if not self.programme.costs:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        found = _Search(self, costs, start, just, monotonic() + seconds)
+        found = _Search(self, costs, start, just, under, monotonic() + seconds)
         answer = found.answer()
         if answer.ending is Ending.OPTIMAL and answer.cost is not None:
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
@@ -96,7 +102,13 @@ class _Search:
     """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
     def __init__(
-        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, just: int | None, until: float
+        self,
+        opened: Opened,
+        costs: Mapping[int, int],
+        start: tuple[int, ...] | None,
+        just: int | None,
+        under: int | None,
+        until: float,
     ) -> None:
         self._opened = opened
         self._programme = opened.programme
@@ -108,7 +120,10 @@ class _Search:
             self._steps[column] = cost // self._step
         self._lows, self._highs = opened.lows, opened.highs
         self._best = start
-        self._best_cost = 0 if start is None else self._cost(start)
+        self._beat: float = inf if start is None else self._cost(start)
+        if under is not None:
+            # Costs are whole steps, so what is less is less than the next step from there, too.
+            self._beat = min(self._beat, -(-under // self._step) * self._step)
         self._just = self._least = just
         self._relaxed = float("-inf")
         self._reduced = np.zeros(len(self._programme.costs))
@@ -149,8 +164,8 @@ class _Search:
 
     def _sought(self, just: int) -> Ending:
         """Look for a choice of just this cost, among the columns that it may take."""
-        if self._best is not None and self._best_cost > just:
-            self._best = None
+        if self._beat > just:
+            self._best, self._beat = None, inf
         if self._met or (self._least or 0) > just:
             return Ending.OPTIMAL if self._met else Ending.INFEASIBLE
         steps = just // self._step
@@ -159,7 +174,7 @@ class _Search:
             self._offer(values)
         if self._met:
             return Ending.OPTIMAL
-        if self._best is not None and self._best_cost > just:
+        if self._beat > just:
             self._best = None
         return ending if ending is Ending.LIMIT else Ending.INFEASIBLE
 
@@ -192,8 +207,7 @@ class _Search:
         """The cost to ask for, so many steps beyond the bound; one less than the best known is enough."""
         if self._least is None or len(self._steps) < _FEW:
             return None
-        target = self._least + beyond * self._step
-        return target if self._best is None else min(target, self._best_cost - self._step)
+        return int(min(self._least + beyond * self._step, self._beat - self._step))
 
     def _cost(self, values: Sequence[int]) -> int:
         return sum(cost * values[column] for column, cost in self._costs.items())
@@ -204,7 +218,7 @@ class _Search:
 
     @property
     def _met(self) -> bool:
-        return self._best is not None and self._least is not None and self._best_cost <= self._least
+        return self._least is not None and self._beat <= self._least
 
     def _bound(self, steps: float) -> None:
         if isfinite(steps):
@@ -215,12 +229,12 @@ class _Search:
         """Take a choice, rounded, if it is better and holds."""
         found = tuple(np.rint(values).astype(np.int64).tolist())
         cost = self._cost(found)
-        if (self._best is None or cost < self._best_cost) and self._programme.holds(found):
-            self._best, self._best_cost = found, cost
+        if cost < self._beat and self._programme.holds(found):
+            self._best, self._beat = found, cost
 
     def _known(self, *, nothing: bool) -> Answer:
         if self._best is None:
+            nothing |= self._met
             return Answer(Ending.INFEASIBLE if nothing else Ending.LIMIT, None, None, None if nothing else self._least)
-        if self._met:
-            return Answer(Ending.OPTIMAL, self._best, self._best_cost, self._best_cost)
-        return Answer(Ending.LIMIT, self._best, self._best_cost, self._least)
+        cost, met = self._cost(self._best), self._met
+        return Answer(Ending.OPTIMAL if met else Ending.LIMIT, self._best, cost, cost if met else self._least)
