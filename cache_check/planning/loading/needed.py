@@ -63,9 +63,7 @@ class Needed:
         if ask.place is not None:
             return self._placed(ask)
         # What a base pushes out does not depend on the lengths of an ask, of which profiles ask many.
-        return (
-            self._placed(ask) if ask.place is not None else self._held(Ask(1, 1, ask.load, ask.factor, angle=ask.angle))
-        )
+        return self._held(Ask(1, 1, ask.load, ask.factor, angle=ask.angle))
 
     def _standing(self, ask: Ask) -> tuple[int, int]:
         assert ask.place is not None
