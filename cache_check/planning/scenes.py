@@ -115,22 +115,13 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
     return SceneAnswer(
-        scene=wanted.id,
-        title=wanted.title,
-        wanted=number,
-        served=count,
-        bound=found.most,
+        scene=wanted.id, title=wanted.title, wanted=number, served=count, bound=found.most,
         by_need=tuple(
             (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
         ),
-        packing=whole,
-        binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
-        links=links,
-        pins=_pins(muster, field, number, whole),
-        left=found.left,
-        lost=found.lost,
-        missing=found.missing,
-    )
+        packing=whole, binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
+        links=links, pins=_pins(muster, field, number, whole), left=found.left, lost=found.lost, missing=found.missing,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -153,14 +144,9 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
         origin += [(ask, i) for i in columns[-1]]
     counted, hoped, wide = masks
     return _SceneField(
-        packer=packer_of(muster, columns),
-        stock=(*muster.stock, *(need.count for need in wanted.needs)),
-        origin=origin,
-        counted=counted,
-        hoped=hoped,
-        needs=tuple(n for n, own in enumerate(columns) for _ in own),
-        wide=wide,
-    )
+        packer=packer_of(muster, columns), stock=(*muster.stock, *(need.count for need in wanted.needs)), origin=origin,
+        counted=counted, hoped=hoped, needs=tuple(n for n, own in enumerate(columns) for _ in own), wide=wide,
+    )  # fmt: skip
 
 
 def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pieces:

@@ -25,36 +25,21 @@ def brought(buyer: Buyer, made: Bought) -> tuple[Brought, ...]:
         if idle is not None:
             found.append(
                 Brought(
-                    part=idle.part,
-                    rig=idle.rig,
-                    where=idle.where,
-                    serial=idle.serial,
-                    pieces=number,
-                    way=idle.why.way,
-                    why="; ".join(reason.says for reason in idle.reasons),
-                    remedy=idle.remedy,
+                    part=idle.part, rig=idle.rig, where=idle.where, serial=idle.serial, pieces=number, way=idle.why.way,
+                    why="; ".join(reason.says for reason in idle.reasons), remedy=idle.remedy,
                     opens=_opens(buyer, made, o),
                 )
-            )
+            )  # fmt: skip
     return tuple(found)
 
 
 def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
     offer = buyer.shop.offers[o]
     return BuyLine(
-        part=offer.part,
-        number=offer.number,
-        source=offer.source,
-        moved=offer.moved,
-        packs=packs,
-        pack=offer.pack,
-        minimum=offer.minimum,
-        pieces=packs * offer.pack,
-        price=offer.price,
-        fixed=offer.fixed,
-        cost=offer.cost(packs),
+        part=offer.part, number=offer.number, source=offer.source, moved=offer.moved, packs=packs, pack=offer.pack,
+        minimum=offer.minimum, pieces=packs * offer.pack, price=offer.price, fixed=offer.fixed, cost=offer.cost(packs),
         opens=_opens(buyer, made, o),
-    )
+    )  # fmt: skip
 
 
 def orders(shop: Shop, made: Bought) -> tuple[Order, ...]:

@@ -129,13 +129,10 @@ class Buyer:
         )
         met = tuple(bool(values[listing.met[s]]) for s in range(len(self.shop.scenes)))
         return Bought(
-            packs=packs,
-            cost=self.shop.cost_of(packs),
+            packs=packs, cost=self.shop.cost_of(packs),
             pieces=sum(self.shop.offers[o].pack * number for o, number in packs if not self.shop.offers[o].idle),
-            served=served,
-            met=met,
-            capability=self.shop.worth(served, met),
-        )
+            served=served, met=met, capability=self.shop.worth(served, met),
+        )  # fmt: skip
 
     @cached_property
     def packers(self) -> tuple[Packer, ...]:

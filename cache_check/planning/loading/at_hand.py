@@ -43,14 +43,10 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         angle_rules=tuple(rule.id for rule in muster.book.in_force("strut_angle")),
         flattest_deg=max(Fraction(FLATTEST_DEG), Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))),
         steepest_deg=min(Fraction(STEEPEST_DEG), Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG))),
-        fans=fans,
-        allowance=allowance_ruled(muster),
-        least_sideways=least_sideways(muster),
-        sideways_at_45_deg=settled(sideways_at_45_deg(1)),
-        pretension=tight,
+        fans=fans, allowance=allowance_ruled(muster), least_sideways=least_sideways(muster),
+        sideways_at_45_deg=settled(sideways_at_45_deg(1)), pretension=tight,
         push_share=Fraction(ruled("pretension_push", "share")) if muster.book.in_force("pretension_push") else None,
-        head_asked=bool(muster.book.in_force("head_for_contact")),
-        by_friction=_by_friction(muster),
+        head_asked=bool(muster.book.in_force("head_for_contact")), by_friction=_by_friction(muster),
         unstated=tuple(_unstated(muster)),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(
@@ -62,7 +58,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
             if isinstance(one, Hardware)
         ),
         built=tuple(built),
-    )
+    )  # fmt: skip
 
 
 def _unstated(muster: Muster) -> Iterator[str]:

@@ -181,14 +181,9 @@ def _order(one: Carrier) -> tuple[object, ...]:
     ratio, mass = one.governing.ratio, one.assembly.mass
     light = (mass is None, mass or Fraction(0))
     return (
-        RANK[one.verdict],
-        failing,
-        len(one.broken),
-        ratio is None,
-        -(ratio or Fraction(0)),
-        *light,
+        RANK[one.verdict], failing, len(one.broken), ratio is None, -(ratio or Fraction(0)), *light,
         one.assembly.joints,
-    )
+    )  # fmt: skip
 
 
 def _carrier(here: Here, assembly: Assembly) -> Carrier:
@@ -204,17 +199,12 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
     charts = [link for link in links if link.of == "chart" and link.loaded]
     ratio = governing.ratio
     return Carrier(
-        assembly=assembly,
-        links=links,
-        governing=governing,
-        rated=_governing(charts).rated,
+        assembly=assembly, links=links, governing=governing, rated=_governing(charts).rated,
         rated_at=min(here.links.of_strut(assembly), key=lambda one: one.rated or 0).at,
         chart_row=_chart_row(here, assembly, here.demand.length),
-        margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
-        way=way,
-        verdict=here.judged.verdict(assembly, way),
-        largest=largest(links),
-    )
+        margin=ratio - 1 if here.demand.known is not None and ratio is not None else None, way=way,
+        verdict=here.judged.verdict(assembly, way), largest=largest(links),
+    )  # fmt: skip
 
 
 def largest(links: tuple[LinkCheck, ...]) -> Fraction | None:

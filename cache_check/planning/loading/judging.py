@@ -29,16 +29,11 @@ CHECKED = {
 }
 """What is checked only while a rule of some kind is in force."""
 TICKS = (
-    "inspected before use; what took a shock is out",
-    "wheels chocked, cribbing follows",
-    "both sides opposed",
-    "contact above the centre of gravity and on structure",
-    "ground firm, its slope in the figures",
-    "no side load: strut and straps in one plane",
-    "pins kept, locks turned",
-    "edges protected",
+    "inspected before use; what took a shock is out", "wheels chocked, cribbing follows", "both sides opposed",
+    "contact above the centre of gravity and on structure", "ground firm, its slope in the figures",
+    "no side load: strut and straps in one plane", "pins kept, locks turned", "edges protected",
     "tails tied off, handles secured",
-)
+)  # fmt: skip
 CHAINED = ("hardware of the chain's grade", "hooks not loaded at the tip, chain not twisted")
 AFTER = (
     "one watcher who can stop the work, collapse zone clear",

@@ -35,15 +35,10 @@ class Links:
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
         """Every link of an assembly whose base is held one way; None is by nothing."""
         return (
-            told("length", "length", "needs_met", True, "the body can be set to it"),
-            *self._angle(assembly),
-            *self._head(assembly),
-            *self._chart(assembly, way),
-            *self._held(assembly, way),
-            *self.ground.links(assembly.ground, way.own if way else Fraction(0)),
-            *self._down(),
-            *self._pretension(way),
-        )
+            told("length", "length", "needs_met", True, "the body can be set to it"), *self._angle(assembly),
+            *self._head(assembly), *self._chart(assembly, way), *self._held(assembly, way),
+            *self.ground.links(assembly.ground, way.own if way else Fraction(0)), *self._down(), *self._pretension(way),
+        )  # fmt: skip
 
     def _angle(self, assembly: Assembly) -> Iterator[LinkCheck]:
         book, families = self.muster.book, self._families(assembly)

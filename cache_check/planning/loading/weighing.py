@@ -43,15 +43,12 @@ def _half(demand: Demand) -> Iterator[Comparison]:
     if demand.loaded == "overturning" and not demand.by_lever:
         lifts = weight * demand.each.vertical
     yield Comparison(
-        what=HALF,
-        practice=weight * ratio(half_left_by_pivoting(1)),
-        statics=lifts,
-        along_strut=None,
+        what=HALF, practice=weight * ratio(half_left_by_pivoting(1)), statics=lifts, along_strut=None,
         rests_on="common practice, no source: the centre of gravity lies midway between the pivot and the struts",
         differ="Half is right only where the weight lies midway; moments about the pivot use where it really lies."
         if lifts is not None
         else "Statics needs the weight's lever about the pivot, which is not known; half holds only if it lies midway.",
-    )
+    )  # fmt: skip
 
 
 def _by_lever(demand: Demand) -> Iterator[Comparison]:
@@ -85,17 +82,14 @@ def _sideways(demand: Demand, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
     statics = lifted * ratio(thrust_from_vertical(1, setup.angle))
     first = next((way for way in ways if way.rated), None)
     yield Comparison(
-        what=SIDEWAYS,
-        practice=lifted * ratio(practice),
-        statics=statics,
+        what=SIDEWAYS, practice=lifted * ratio(practice), statics=statics,
         along_strut=lifted * ratio(axial_from_vertical(1, setup.angle)),
         rests_on="common practice, no source: 1.5 times what the strut lifts, said of 45 deg only",
         differ="Statics puts 1.00 times the vertical along the ground and 1.41 times along the strut; the short cut "
         "rounds the second up to 1.5 and lays it on the ground, so it asks half as much again of the straps.",
-        tie=first.part if first else "",
-        ties_by_practice=_ties(lifted * ratio(practice), first),
+        tie=first.part if first else "", ties_by_practice=_ties(lifted * ratio(practice), first),
         ties_by_statics=_ties(statics, first),
-    )
+    )  # fmt: skip
 
 
 def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
@@ -116,14 +110,10 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
     if soil is not None and link is not None and link.rated is not None:
         on, area = link.why, link.rated / soil
     return Ground(
-        soil=soil,
-        bearing=bearing,
-        on=on,
-        area=area,
-        pressure=None if area is None else bearing / area,
+        soil=soil, bearing=bearing, on=on, area=area, pressure=None if area is None else bearing / area,
         pad_side=None if soil is None else int(settled(math.sqrt(bearing / soil)) * NM_PER_M) + 1,
         pads=() if soil is None else pads_large(here, bearing / soil),
-    )
+    )  # fmt: skip
 
 
 def largest_of(

@@ -33,26 +33,14 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
     links = need_links(muster, ask, wanted, counts, dict(why)) if wanted else ()
     wide = muster.mask(ask, top, owned=False)
     return Tally(
-        label=label,
-        shortest=ask.shortest,
-        longest=ask.longest,
-        wanted=wanted,
-        load=ask.load,
-        contact=ask.contact,
-        angle_deg=ask.angle,
-        height=ask.place.contact_height if ask.place else None,
+        label=label, shortest=ask.shortest, longest=ask.longest, wanted=wanted, load=ask.load, contact=ask.contact,
+        angle_deg=ask.angle, height=ask.place.contact_height if ask.place else None,
         vertical=ask.place.vertical if ask.place else None,
-        factor=muster.factor(ask).k if ask.load is not None else None,
-        counts=tuple(counts.items()),
-        why_zero=why,
-        missing_step=top,
-        lost=lost,
-        best=best,
-        binding=binding(packer, muster.stock, wide, best.count, parts, rows),
-        asked_step=top,
-        links=links,
+        factor=muster.factor(ask).k if ask.load is not None else None, counts=tuple(counts.items()), why_zero=why,
+        missing_step=top, lost=lost, best=best, binding=binding(packer, muster.stock, wide, best.count, parts, rows),
+        asked_step=top, links=links,
         missing=missing(muster, wanted, left, lost) if wanted and worst(links) == "met" else None,
-    )
+    )  # fmt: skip
 
 
 def _bodies(muster: Muster, counts: dict[str, int]) -> int:

@@ -44,16 +44,11 @@ def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneA
     whole = as_packing(muster, rows, found.plan, bound)
     verify_together(muster, whole, by_need, [part for part, want in zip(by_need, wants, strict=True) if want.held])
     return SceneAnswer(
-        scene=wanted.id,
-        title=wanted.title,
-        wanted=sum(need.count for need in wanted.needs),
-        served=found.count,
+        scene=wanted.id, title=wanted.title, wanted=sum(need.count for need in wanted.needs), served=found.count,
         bound=bound,
         by_need=tuple((need.id, need.count, part.count) for need, part in zip(wanted.needs, by_need, strict=True)),
-        packing=whole,
-        binding=Binding((), (), 0, UNTOLD),
-        links=_links(muster, wanted, asks, found.count, bound),
-    )
+        packing=whole, binding=Binding((), (), 0, UNTOLD), links=_links(muster, wanted, asks, found.count, bound),
+    )  # fmt: skip
 
 
 def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, bound: int) -> tuple[Link, ...]:
