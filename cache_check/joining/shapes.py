@@ -158,11 +158,16 @@ class Shapes:
 
     @cached_property
     def _pins_differ(self) -> bool:
-        """Whether the same parts could be joined with other pins: only where unlike ends are listed as mates.
+        """Whether the same parts could be joined with other pins: only where unlike ends may meet.
 
-        Else each joint joins two ends of one name, and a stack's ends are those of its parts however they sit.
+        Else each joint joins two ends of one name, and a stack's ends are those of its parts however they sit.  Unlike
+        ends meet where a family lists them as mates, or where no rule stops them.
         """
-        return any(family.mates for family in self._rules.catalogue.families)
+        mating = [kind for kind in self._rules.stopping if kind.rule.kind == "ends_mate"]
+        return any(
+            family.mates or not any(kind.is_on((family.id,)) for kind in mating)
+            for family in self._rules.catalogue.families
+        )
 
     def _worth(self, shape: Shape, kept: list[Shape]) -> bool:
         """Whether the stock has the pins of a shape, and no other makes it needless."""

@@ -195,6 +195,21 @@ def test_joints_take_no_pins_where_no_rule_asks_for_any() -> None:
     assert graph.graph["rules"] == off.version
 
 
+def test_where_any_ends_may_meet_the_way_up_decides_the_pins() -> None:
+    """With no rule on what mates, a piece may sit so that its ends meet none alike: no pin there."""
+    parts = {
+        "half": {"kind": "extension", "length": 3, "upper": "Y"},
+        "odd": {"kind": "fitting", "adds": 1, "serves": "head", "end": "Y"},
+    }
+    catalogue, off = tidy(parts=parts).catalogue, books.book([books.setting("MAT-1", on=False)])
+    joined = Joinery(catalogue, {**dict.fromkeys(catalogue.by_id, 1), "T/pin": 9}, off)
+    stack = [catalogue.by_id[f"T/{name}"] for name in ("base", "body", "half", "odd")]
+    found = [one for one in joined.assemblies(again=True) if sorted(one.parts) == sorted(part.id for part in stack)]
+
+    assert [dict(one.pins) for one in found] == [{"T/pin": 1}]
+    assert found[0] in joined.assemblies_of([catalogue.by_id[part] for part in found[0].parts])
+
+
 def test_on_the_book_is_what_was_counted() -> None:
     """A part that one rig counted and another did not has the one's count; that nobody counted, none; not listed, 0."""
     cache = tidy(counts={"ext-6": None, "ext-12": None, "strap": NOT_LISTED})

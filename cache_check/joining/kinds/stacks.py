@@ -145,8 +145,8 @@ class PinPerJoint(Kind):
     def pin(self, lower: Seat, upper: Seat) -> str:
         """The loose pin of a joint, "" where it carries its own; a listed pair's own word goes before its connector's.
 
-        Every stack of the same parts joins the same ends, so that without listed pairs it takes the same pins
-        however they sit; with them the way up decides.
+        Every stack of the same parts joins the same ends, so that where only like ends meet it takes the same pins
+        however they sit; else the way up decides.
         """
         if lower.top is None or upper.bottom is None:
             return ""
