@@ -35,7 +35,7 @@ from cache_check.planning.packing.profile import profile
 from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.staging import on_scene, ready_sets
 from cache_check.planning.staging.played import as_they_lie
-from cache_check.planning.staging.rigs import Rigs
+from cache_check.planning.staging.rigs import Rigs, set_aside
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.verify_stage import verify_scenes
@@ -221,13 +221,10 @@ def _joins(muster: Muster) -> tuple[PartJoint, ...]:
 
 
 def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], ...]:
-    """Usable pieces in no set, pins and allotted ties counted with the sets."""
+    """Usable pieces in no set; what is allotted to hold a set is counted with it, as ``stage`` counts it."""
     left = Counter(muster.usable.counts)
     for one in sets:
-        left.subtract(one.parts)
-        if one.assembly is not None:
-            left.subtract(dict(one.assembly.pins))
-        left.subtract(dict(one.ties))
+        left.subtract(set_aside(muster.cache.catalogue, one.parts, one.assembly, one.ties))
     return tuple((part, number) for part, number in left.items() if number > 0)
 
 

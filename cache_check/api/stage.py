@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from cache_check.api.base import WhatIf, head_of, muster_of
 from cache_check.errors import AskError
 from cache_check.model.cache import Cache
@@ -13,6 +15,7 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.planning.solving.programme import Progress, silent
 from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging.rigs import set_aside
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie, carry_limits, lies
@@ -45,22 +48,25 @@ def stage(
     )  # fmt: skip
 
 
-def _staging(muster: Muster, scenes: tuple[Scene, ...], sets: int, seconds: float, progress: Progress) -> Staging:
-    stager = Stager(muster, scenes, sets)
+def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: float, progress: Progress) -> Staging:
+    stager = Stager(muster, scenes, most)
     chosen = choose(stager, seconds=seconds, progress=progress)
-    loose = on_scene.loose(stager, chosen)
     staged = on_scene.scenes(stager, chosen)
     assemblies = [candidate.assembly for candidate, _ in chosen.sets]
     margins = [strut.margin for scene in staged for strut in scene.struts]
-    lie_on = ((candidate.assembly, lie.compartment.rig if lie.compartment else "") for candidate, lie in chosen.sets)
+    lying = [(candidate.assembly, lie) for candidate, lie in chosen.sets]
+    sets = ready_sets.told(muster, lying, on_scene.loose(stager, chosen))
+    known = muster.cache.catalogue
+    aside = [(set_aside(known, one.assembly.parts, one.assembly, one.ties), one.stowed.rig) for one in sets]
+    loose = Counter(muster.usable.counts) - sum((pieces for pieces, _ in aside), Counter())
     found = Staging(
-        sets=ready_sets.told(muster, [(candidate.assembly, lie) for candidate, lie in chosen.sets], loose),
+        sets=sets,
         scenes=staged, weighted_joints=sum(scene.served.weight * scene.joints for scene in staged), bound=chosen.bound,
         unproven=chosen.unproven, unweighed=stager.unweighed, least_margin=min(margins, default=None),
-        loose=tuple((part, number) for part, number in loose.items() if number),
-        holes=ready_sets.holes(muster, assemblies), loose_on=stager.rigs.left(lie_on),
+        loose=tuple(loose.items()),
+        holes=ready_sets.holes(muster, assemblies), loose_on=stager.rigs.left(aside),
     )  # fmt: skip
-    verify(muster, scenes, sets, found)
+    verify(muster, scenes, most, found)
     return found
 
 

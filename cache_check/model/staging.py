@@ -101,8 +101,8 @@ class Staging:
 
     No choice of sets has fewer weighted joints than ``bound``.  ``unproven`` says which goal was not proven, and why;
     empty: each was.  ``unweighed`` are parts of unknown weight: no set with one of them was considered.
-    ``loose`` are usable pieces in no set, ``loose_on`` those of each rig of a pool.  ``holes`` are lengths between the
-    sets' reaches that no set covers and the loose cache does.
+    ``loose`` are usable pieces in no set, without what is allotted to hold one; ``loose_on`` those of each rig of a
+    pool.  ``holes`` are lengths between the sets' reaches that no set covers and the loose cache does.
     """
 
     sets: tuple[ReadySetPlan, ...]

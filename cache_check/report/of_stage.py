@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -36,13 +37,15 @@ def short(result: StageResult, _: Told) -> Short:
     holes = tuple(say.blind(span) for span in one.holes) if one else ()
     gaps = (Line("No set for", "; ".join(holes)),) if holes else ()
     left = [f"{on.rig}: {say.pieces(on.pieces)}" for on in one.loose_on] or [say.pieces(one.loose)] if one else []
+    ties = sum((Counter(dict(ready.ties)) for ready in one.sets), Counter()) if one else Counter()
+    allotted = (Line("With sets", f"{say.pieces(ties.items())}, allotted to hold them"),) if ties else ()
     return (
         shortly.head(shortly.title("stage", result), result.basis),
         Part((Line("Sets", in_short(result)),)),
         Part(sets, "sets"),
         Part(gaps),
         Part(scenes, "scenes"),
-        Part(tuple(Line("Left loose", said) for said in left)),
+        Part((*(Line("Left loose", said) for said in left), *allotted)),
         shortly.unknown(result.basis.unknown),
     )
 

@@ -11,10 +11,12 @@ import pytest
 from builders import change, moved, needs_of, rescue_41, tidy
 
 import cache_check as api
+from cache_check.api.card import card
 from cache_check.errors import AskError, NoPlanError
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache, Compartment
+from cache_check.model.counting import FromRig
 from cache_check.model.need import Needs
 from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging, StepOnScene
@@ -81,6 +83,25 @@ def test_straps_are_allotted_while_there_are_any() -> None:
 
     assert [one.ties for one in found.sets] == [(("T/strap", 2),), ()]
     assert [one.ties_wanted for one in found.sets] == [2, 2]
+    assert dict(found.loose)["T/strap"] == 1
+
+
+def test_what_holds_a_set_is_not_called_loose() -> None:
+    """Two sets take four straps and their four binders: the card, which hands out the same sets, has as much loose."""
+    parts: dict[str, dict[str, Any]] = {
+        "binder": {"kind": "hardware", "wll": 10_000}, "strap": {"needs": {"T/binder": 1}},
+    }  # fmt: skip
+    cache = tidy(counts={"strap": 5, "binder": 6}, parts=parts)
+    needs = needs_of([{"at": 40, "count": 2}])
+    found = api.stage(cache, read_rules(), needs=needs, sets=2, suppose=api.WhatIf(on=date(2026, 11, 25)))
+
+    assert found.staging is not None
+    assert [one.ties for one in found.staging.sets] == 2 * [(("T/strap", 2),)]
+    assert {part: n for part, n in found.staging.loose if part in ("T/strap", "T/binder")} == {
+        "T/strap": 1, "T/binder": 2,
+    }  # fmt: skip
+    shown = card(cache, read_rules(), proposed=found, suppose=api.WhatIf(on=date(2026, 11, 25)))
+    assert sorted(shown.loose) == sorted(found.staging.loose)
 
 
 @pytest.mark.parametrize(
@@ -204,6 +225,8 @@ def test_a_tampered_staging_is_refused() -> None:
         replace(good, scenes=(good.scenes[0], replace(second, steps=second.steps[1:]))),
         replace(good, scenes=(good.scenes[0], replace(second, steps=second.steps[:-1]))),
         replace(good, sets=(*good.sets, good.sets[0])),
+        replace(good, loose=(("T/strap", dict(good.loose).get("T/strap", 0) + 1),)),
+        replace(good, loose_on=(FromRig("t", (("T/body", 2),)),)),
     ]
 
     for one in wrong:

@@ -9,9 +9,28 @@ from cache_check.joining.stock import counted, stricter, usable
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
 from cache_check.model.counting import FromRig, Packing
+from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting, Tie
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import points_row
+
+
+def with_hardware(catalogue: Catalogue, ties: Iterable[tuple[str, int]]) -> Counter[str]:
+    """Straps or chains, and the hardware that they need, whether or not a rule asks for it."""
+    found: Counter[str] = Counter()
+    for part, n in ties:
+        tie = catalogue.by_id[part]
+        found[part] += n
+        for piece, each in tie.hardware.items() if isinstance(tie, Tie) else ():
+            found[piece] += n * each
+    return found
+
+
+def set_aside(
+    catalogue: Catalogue, parts: Iterable[str], made: Assembly | None, ties: Iterable[tuple[str, int]]
+) -> Counter[str]:
+    """What a ready set keeps from being loose: its parts and pins, and what is allotted to hold its base."""
+    return Counter(parts) + Counter(dict(made.pins) if made else {}) + with_hardware(catalogue, ties)
 
 
 class Rigs:
@@ -64,11 +83,7 @@ class Rigs:
         for assembly, times in packing.assemblies:
             for part, n in (*Counter(assembly.parts).items(), *assembly.pins):
                 wanted[part] += n * times
-        for part, n in packing.ties:
-            tie = self._muster.cache.catalogue.by_id[part]
-            wanted[part] += n
-            for piece, each in tie.hardware.items() if isinstance(tie, Tie) else ():
-                wanted[piece] += n * each
+        wanted += with_hardware(self._muster.cache.catalogue, packing.ties)
         brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
         taken: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
         for rig, pieces, used in lying:
@@ -81,18 +96,26 @@ class Rigs:
                 brought[rig][part] += more
         return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
 
-    def left(self, sets: Iterable[tuple[Assembly, str]]) -> tuple[FromRig, ...]:
-        """What each rig of a pool has besides ready sets that lie on it; one that lies nowhere is of the first rigs."""
+    def left(self, aside: Iterable[tuple[Counter[str], str]]) -> tuple[FromRig, ...]:
+        """What each rig of a pool has besides what is set aside for ready sets, each with the rig that it lies on.
+
+        That rig gives what it has; what it lacks, and all of a set that lies nowhere, is of the rigs named first.
+        """
         if len(self.names) < 2:
             return ()
         known = self._muster.cache.catalogue.by_id
         left = {rig: {part: n for part, n in own.items() if part in known} for rig, own in self._own.items()}
-        for assembly, lies_on in sets:
-            for part, n in (Counter(assembly.parts) + Counter(dict(assembly.pins))).items():
-                for rig in [lies_on] if lies_on else self.names:
-                    taken = min(n, left[rig].get(part, 0))
-                    left[rig][part] = left[rig].get(part, 0) - taken
-                    n -= taken
+        lacks: Counter[str] = Counter()
+        for pieces, lies_on in aside:
+            own = pieces & Counter(left[lies_on]) if lies_on else Counter()
+            lacks += pieces - own
+            for part, n in own.items():
+                left[lies_on][part] -= n
+        for part, n in lacks.items():
+            for rig in self.names:
+                taken = min(n, left[rig].get(part, 0))
+                left[rig][part] = left[rig].get(part, 0) - taken
+                n -= taken
         return tuple(FromRig(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
 
     def _from_each(self, part: str, wanted: int, taken: dict[str, Counter[str]]) -> Iterator[tuple[str, int]]:

@@ -32,7 +32,7 @@ def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: S
     Raises:
         FalsePlanError: with everything that is wrong.
     """
-    wrong = list(_wrong_sets(muster, most_sets, staging.sets))
+    wrong = [*_wrong_sets(muster, most_sets, staging.sets), *_wrong_loose(muster, staging)]
     wrong += _wrong_scenes(muster, scenes, [(one.name, one.assembly) for one in staging.sets], staging.scenes)
     joints = sum(scene.weight * len(one.steps) for scene, one in zip(scenes, staging.scenes, strict=True))
     if joints != staging.weighted_joints:
@@ -81,6 +81,21 @@ def _wrong_pieces(muster: Muster, sets: Sequence[Named], taken: Counter[str]) ->
     for part, number in taken.items():
         if number > muster.usable.counts.get(part, 0):
             yield f"{number} {part} are in sets, {muster.usable.counts.get(part, 0)} usable"
+
+
+def _wrong_loose(muster: Muster, staging: Staging) -> Iterator[str]:
+    """Nothing is called loose, of all or on the rigs of a pool, that is in a set or allotted to hold one."""
+    left = Counter(muster.usable.counts)
+    for one in staging.sets:
+        left.subtract([*one.assembly.parts, *Counter(dict(one.assembly.pins)).elements()])
+        for tie, number in one.ties:
+            left.subtract({tie: number})
+            for hardware, each in getattr(muster.cache.catalogue.by_id[tie], "hardware", {}).items():
+                left.subtract({hardware: each * number})
+    on_rigs = sum((Counter(dict(on.pieces)) for on in staging.loose_on), Counter())
+    for part, number in [*staging.loose, *on_rigs.items()]:
+        if number > left[part]:
+            yield f"{number} {part} are called loose, {left[part]} are in no set and hold none"
 
 
 def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
