@@ -28,8 +28,8 @@ from cache_check.model.need import Needs, Scene
 from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook, Setting
-from cache_check.planning.packing.judge import Judging
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import Judging
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.solving.clock import Clock

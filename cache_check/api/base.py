@@ -16,8 +16,8 @@ from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
-from cache_check.planning.packing.judge import Judge, Judging
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import Judge, Judging
 from cache_check.planning.solving.clock import Clock
 from cache_check.units import System
 

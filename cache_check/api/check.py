@@ -60,7 +60,7 @@ def check(
         untold += tuple((part, why) for part, why in ((LENGTHS, late), (SETS, later)) if why)
     lost = None
     if losses and scenes:
-        from cache_check.planning.buying.part_loss import part_losses
+        from cache_check.planning.buying.worth import part_losses
 
         lost, unlost = tried(lambda: part_losses(muster, scenes))
         untold += ((LOSSES, unlost),) if unlost else ()

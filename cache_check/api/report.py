@@ -30,8 +30,8 @@ from cache_check.model.purchase import Prices
 from cache_check.model.report import KINDS, CountyIndex, OfficeResult, ReportResult, RigShown, Side
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
-from cache_check.planning.buying.part_loss import part_losses
-from cache_check.planning.loading.heaviest import heaviest
+from cache_check.planning.buying.worth import part_losses
+from cache_check.planning.loading.at_hand import heaviest
 from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 

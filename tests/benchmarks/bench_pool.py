@@ -15,9 +15,8 @@ from cache_check.model.need import Scene
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.blocks import Asked, Blocks, want_of
 from cache_check.planning.stores.pricing import Pricing
-from cache_check.planning.stores.wants import Asked, want_of
 
 TODAY = date(2026, 3, 1)
 NEEDS, STRUTS = 400, 2_000

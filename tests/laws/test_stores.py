@@ -19,11 +19,10 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.solving.solvers import make_solver
-from cache_check.planning.stores.blocks import NEVER, Blocks
+from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, want_of
 from cache_check.planning.stores.generating import Generator
 from cache_check.planning.stores.pricing import Pricing
 from cache_check.planning.stores.store import SECONDS, scene_of_store
-from cache_check.planning.stores.wants import Asked, want_of
 from laws import generators, stores
 from laws import strategies as drawn
 

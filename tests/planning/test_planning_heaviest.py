@@ -11,7 +11,7 @@ from builders import change, loaded, rescue_41
 
 from cache_check.files.rules import read_rules
 from cache_check.model.report import Heaviest
-from cache_check.planning.loading.heaviest import heaviest
+from cache_check.planning.loading.at_hand import heaviest
 from cache_check.planning.packing.muster import Muster
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 

@@ -15,7 +15,7 @@ from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Losses
 from cache_check.model.need import Needs
-from cache_check.planning.buying.part_loss import part_losses
+from cache_check.planning.buying.worth import part_losses
 from cache_check.planning.staging.rigs import Rigs
 
 ON = date(2026, 11, 25)

@@ -16,9 +16,8 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.packing.verify import FalsePlanError, verify_together
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.blocks import Blocks, want_of
 from cache_check.planning.stores.store import packed, scene_of_store
-from cache_check.planning.stores.wants import want_of
 
 EITHER = {"kind": "fitting", "adds": 2, "serves": ["base", "head"], "points": 2, "mass": 2}
 WEAK = {"strength": {"rated_load": 1000, "factor": 2}}

@@ -22,10 +22,9 @@ from cache_check.model.piece import Idle
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
-from cache_check.planning.packing.judge import Judge, Judging
 from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
-from cache_check.planning.packing.ratings import Ratings, factor_ruled
+from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor_ruled
 from cache_check.planning.solving.clock import Clock
 
 SUITING = "head_for_contact"

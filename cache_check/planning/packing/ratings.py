@@ -1,16 +1,18 @@
-"""What the columns of a muster are rated for, and at which design factor."""
+"""What the columns of a muster are rated for, at which design factor, and what judges how their bases are held."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from math import inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from cache_check.loads.capacity import lowest
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.rule import RuleBook, Setting
+from cache_check.model.verdict import Link
+from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.laid import Weakest
 
 if TYPE_CHECKING:
@@ -73,3 +75,28 @@ def factors_set(book: RuleBook) -> tuple[Setting, ...]:
     """The settings that name a design factor, in their order."""
     rules = {rule.id for rule in book.of_kind("load_check")}
     return tuple(one for one in book.settings if one.rule in rules and "factor" in one.values)
+
+
+class Judge(Protocol):
+    """What a muster asks about struts that a load pushes outwards, each as its base is held."""
+
+    def columns(self) -> Columns | None:
+        """The columns of the muster where its own will not do: bases held by more ties than the rules ask."""
+
+    def bearing(self, ask: Ask) -> tuple[int, int]:
+        """The columns that do a loaded ask for certain, and those that may."""
+
+    def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
+        """What is not known of a strut under a loaded ask."""
+
+    def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
+        """The fewest of one kind of tie that hold a base under a loaded ask, from the parts alone; None: none do."""
+
+    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
+        """What so many struts need together beside their columns."""
+
+    def failing(self, ask: Ask) -> str:
+        """What keeps the best strut from doing a loaded ask, "" where none comes near."""
+
+
+Judging = Callable[["Muster"], Judge]

@@ -15,8 +15,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
-from cache_check.planning.stores.blocks import NEVER, Blocks, Numbers, Pairs
-from cache_check.planning.stores.wants import Asked, Kind, Truths, Windows
+from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, Kind, Numbers, Pairs, Truths, Windows
 
 DEAREST = 1 << 32
 """The highest price of a row: sums of prices then stay within 64 bits, and far below ``NEVER``."""

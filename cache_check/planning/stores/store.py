@@ -15,10 +15,9 @@ from cache_check.planning.packing.rows import Rows, unmarked
 from cache_check.planning.packing.verdicts import state_of, unruled
 from cache_check.planning.packing.verify import verify, verify_together
 from cache_check.planning.solving.solvers import make_solver
-from cache_check.planning.stores.blocks import Blocks
+from cache_check.planning.stores.blocks import Asked, Blocks, Want, want_of
 from cache_check.planning.stores.generating import Generated, Generator, Plan
 from cache_check.planning.stores.pricing import Pricing
-from cache_check.planning.stores.wants import Asked, Want, want_of
 
 SECONDS = 5.0
 """The longest that the last few struts are searched for; what the bound says needs no search."""

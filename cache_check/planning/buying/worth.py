@@ -1,16 +1,61 @@
-"""Dead stock: usable pieces that no best plan of any scene takes.
+"""What the pieces that are there are worth: what the loss of a part costs, and which pieces lie idle.
 
-A *best plan* of a scene serves as many of its struts as can be served, each by an assembly of which no piece
-could be left away.  For each part the plan is sought that takes the most of it; what no scene's such plan takes
-lies idle whatever is built.
+A loss packs every scene again with one usable piece of a part gone, and with all of them.
+
+Dead stock are usable pieces that no best plan of any scene takes.  A *best plan* of a scene serves as many of its
+struts as can be served, each by an assembly of which no piece could be left away.  For each part the plan is sought
+that takes the most of it; what no scene's such plan takes lies idle whatever is built.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from cache_check.model.counting import Losses, PartLoss
+from cache_check.model.need import Scene
 from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.solving.clock import Clock
-from cache_check.planning.solving.programme import Draft, Programme, proven
+from cache_check.planning.solving.programme import Draft, Programme, Progress, proven, silent
 from cache_check.planning.solving.solvers import solver
+
+Stock = tuple[int, ...]
+
+
+def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = silent) -> Losses:
+    """The loss of each part of which there is a usable piece and which some strut takes, costliest first.
+
+    Raises:
+        NoPlanError: an optimum could not be proven.
+    """
+    shop = Shop(muster, scenes, ())
+    buyer = Buyer(shop)
+    today = _served(buyer, shop.have)
+    parts = []
+    for part in shop.wide.parts_in_play:
+        rows = shop.rows(part)
+        if usable := muster.usable.counts[part]:
+            progress(f"what the loss of {muster.name(part)} costs")
+            one, none = _gone(shop.have, rows, 1), _gone(shop.have, rows, usable)
+            parts.append(PartLoss(part, usable, _served(buyer, one), _served(buyer, none)))
+    wanted = tuple(sum(need.count for need in one.needs) for one in scenes)
+    found = Losses(tuple((one.id, one.title, one.weight) for one in scenes), wanted, today, ())
+    order = sorted(parts, key=lambda one: [-cost for left in (one.one, one.none) for cost in found.cost(left)])
+    return replace(found, parts=tuple(order))
+
+
+def _gone(stock: Stock, rows: tuple[int, ...], number: int) -> Stock:
+    """A stock without so many pieces; of a base, those that can be restrained go first."""
+    left = list(stock)
+    for row in rows:
+        left[row] = max(0, left[row] - number)
+    return tuple(left)
+
+
+def _served(buyer: Buyer, stock: Stock) -> tuple[int, ...]:
+    """The most struts that a stock serves of each scene."""
+    return tuple(buyer.serves(s, stock) for s in range(len(buyer.shop.scenes)))
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
