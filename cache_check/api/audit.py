@@ -32,7 +32,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import Judging
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.solver import Clock
 from cache_check.units import show
 
 NO_DAY = date.min

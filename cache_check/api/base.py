@@ -18,7 +18,7 @@ from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import Judge, Judging
-from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.solver import Clock
 from cache_check.units import System
 
 Found = TypeVar("Found")

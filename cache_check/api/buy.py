@@ -21,8 +21,8 @@ from cache_check.planning.buying.verify_buy import verify
 from cache_check.planning.buying.worth import idle
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, asked, scene, split, told
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Progress, silent
+from cache_check.planning.solving.solver import Clock
 
 FRONTIER_AT_MOST = 40
 """No more steps of a frontier are made than this, from everything met downwards."""

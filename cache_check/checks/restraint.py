@@ -15,8 +15,7 @@ from cache_check.model.part import TIES, Fitting
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import TieGroup, holds, tie_groups
-from cache_check.planning.solving.solver import Uses
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import Uses, make_solver
 
 
 def usable_bases(facts: Facts) -> dict[str, int]:

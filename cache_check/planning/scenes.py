@@ -19,7 +19,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.verdicts import Field, hoped_stock, missing, state_of, unknowns
 from cache_check.planning.packing.verify import verify, verify_together
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 
 
 def ask_of(need: Need) -> Ask:

@@ -22,7 +22,7 @@ from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.profile import profile
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 
 TODAY = date(2026, 3, 1)
 FLAVOURS = ("", "tight", "scarce")

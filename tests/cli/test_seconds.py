@@ -7,7 +7,7 @@ import pytest
 from cache_check.checks.costs import Counts
 from cache_check.errors import NoPlanError
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.solver import Clock
 from cli.running import cache_check
 
 WHY = "not worked out in its share of 60 s; --seconds allows more"

@@ -57,7 +57,7 @@ def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
 
 def least_cost(programme: Programme, costs: dict[int, int]) -> int:
     """The least cost in whole numbers of a programme, by SciPy."""
-    columns = range(len(programme.costs))
+    columns = range(len(programme.lows))
     at = [(r, c, number) for r, row in enumerate(programme.rows) for c, number in row.terms]
     rows, places, numbers = zip(*at, strict=True)
     table = csr_array((numbers, (rows, places)), shape=(len(programme.rows), len(columns)))

@@ -18,7 +18,7 @@ from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, want_of
 from cache_check.planning.stores.generating import Generator
 from cache_check.planning.stores.pricing import Pricing

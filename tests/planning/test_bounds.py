@@ -24,7 +24,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import _unmixed
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 
 INCH = 25_400_000
 BODY = "{kind: body, closed: 20, open: 60, lock: holes, holes: {pitch: %s}, lower: T, upper: T}"

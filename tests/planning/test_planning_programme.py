@@ -10,28 +10,33 @@ import numpy as np
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, in_order
-from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.solvers import solved
+from cache_check.planning.solving.solver import Clock, Ending
 from cache_check.planning.solving.whole_numbers import Opened
 
+Costs = dict[int, int]
 
-def _drawn(seed: int) -> Programme:
-    """A programme of up to five columns of at most three, and up to four rows, some of them not to be kept."""
+
+def _drawn(seed: int) -> tuple[Programme, Costs]:
+    """A programme of up to five columns of at most three, and up to four rows, some of them not to be kept; costs."""
     draw = Random(seed)
     draft = Draft()
-    columns = [draft.column(draw.randint(0, 3), cost=draw.randint(-9, 9)) for _ in range(draw.randint(1, 5))]
+    costs = {draft.column(draw.randint(0, 3)): draw.randint(-9, 9) for _ in range(draw.randint(1, 5))}
     for _ in range(draw.randint(0, 4)):
-        terms = [(column, draw.randint(-4, 4)) for column in columns]
+        terms = [(column, draw.randint(-4, 4)) for column in costs]
         low, high = sorted((draw.randint(-8, 12), draw.randint(-8, 12)))
         draft.row(terms, draw.choice([None, low]), draw.choice([None, high]))
-    return draft.done()
+    return draft.done(), costs
 
 
-def _least(programme: Programme) -> int | None:
+def _every(programme: Programme) -> list[tuple[int, ...]]:
+    """Every choice that holds."""
     ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
-    return min((programme.cost(values) for values in product(*ranges) if programme.holds(values)), default=None)
+    return [values for values in product(*ranges) if programme.holds(values)]
+
+
+def _cost(costs: Costs, values: tuple[int, ...]) -> int:
+    return sum(cost * values[column] for column, cost in costs.items())
 
 
 FEW = "cache_check.planning.solving.whole_numbers._FEW"
@@ -46,9 +51,9 @@ def test_every_small_programme_is_solved_as_trying_all_does(
     """The cost is the least of all choices that hold, proven; where none holds that is said."""
     monkeypatch.setattr(FEW, few)
     for seed in range(30 * block, 30 * block + 30):
-        programme = _drawn(seed)
-        answer = solved(programme, 10)
-        least = _least(programme)
+        programme, costs = _drawn(seed)
+        answer = Opened(programme).least(costs, 10)
+        least = min((_cost(costs, values) for values in _every(programme)), default=None)
         assert answer.cost == answer.bound == least
         assert answer.ending is (Ending.INFEASIBLE if least is None else Ending.OPTIMAL)
         assert answer.values is None or programme.holds(answer.values)
@@ -68,11 +73,10 @@ def test_a_row_is_divided_by_what_its_numbers_share() -> None:
 def test_huge_numbers_stay_exact() -> None:
     """A bound missed by one part in 10**14 is missed."""
     draft = Draft()
-    x = draft.column(1, cost=-1)
-    y = draft.column(1, cost=-1)
+    x, y = draft.column(1), draft.column(1)
     draft.row([(x, 10**14), (y, 10**14 + 1)], None, 2 * 10**14)
 
-    assert solved(draft.done(), 10).cost in (-1, None)
+    assert Opened(draft.done()).least({x: -1, y: -1}, 10).cost in (-1, None)
 
 
 def test_what_the_prices_of_rows_prove_is_the_relaxed_optimum() -> None:
@@ -97,7 +101,7 @@ def test_goals_are_met_in_their_order() -> None:
     draft.row([(x, 1), (y, 1)], None, 5)
     goals = [Goal("many", {x: -1, y: -1}), Goal("few of the first", {x: 1})]
 
-    _, values, reached = in_order(draft.done(), goals, Opened, Clock(10))
+    values, reached = in_order(draft.done(), goals, Opened, Clock(10))
 
     assert values == (1, 4)
     assert reached == (-5, 1)
@@ -109,7 +113,7 @@ def test_a_column_without_bound_is_bounded_by_its_rows() -> None:
     x, y = draft.column(None), draft.column(1)
     draft.row([(x, 1)], None, 7)
 
-    _, values, _ = in_order(draft.done(), [Goal("y", {y: -1}), Goal("x", {x: -1})], Opened, Clock(10))
+    values, _ = in_order(draft.done(), [Goal("y", {y: -1}), Goal("x", {x: -1})], Opened, Clock(10))
 
     assert values == (7, 1)
 
@@ -120,17 +124,15 @@ def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeyp
     """What was learnt for one goal, and what is held after it, never shuts out the best choice by the next."""
     monkeypatch.setattr(FEW, few)
     for seed in range(40 * block, 40 * block + 40):
-        programme = _drawn(seed)
-        draw = Random(f"goals {seed}")
-        columns = range(len(programme.costs))
+        (programme, costs), draw = _drawn(seed), Random(f"goals {seed}")
+        columns = list(costs)
         # One goal of a single column, which is held by that column's own bounds.
         goals = [Goal(f"{n}", {c: draw.randint(-5, 5) for c in columns}) for n in range(3)]
         goals.insert(1, Goal("one", {draw.choice(columns): 1}))
-        ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
-        every = [values for values in product(*ranges) if programme.holds(values)]
-        best = min((tuple(sum(n * v[c] for c, n in g.costs.items()) for g in goals) for v in every), default=())
+        every = _every(programme)
+        best = min((tuple(_cost(goal.costs, values) for goal in goals) for values in every), default=())
 
-        _, values, reached = in_order(programme, goals, Opened, Clock(10))
+        values, reached = in_order(programme, goals, Opened, Clock(10))
 
         assert reached == best
         assert (values in every) if every else values is None
@@ -140,11 +142,9 @@ def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeyp
 def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(block: int) -> None:
     """Asked for just the least cost it is had, and for one less it is not; no choice within a cost is shut out."""
     for seed in range(40 * block, 40 * block + 40):
-        programme = _drawn(seed)
-        costs = dict(enumerate(programme.costs))
-        ranges = [range(low, (high or 0) + 1) for low, high in zip(programme.lows, programme.highs, strict=True)]
-        every = [values for values in product(*ranges) if programme.holds(values)]
-        least = min(map(programme.cost, every), default=0)
+        programme, costs = _drawn(seed)
+        every = _every(programme)
+        least = min((_cost(costs, values) for values in every), default=0)
 
         had = Opened(programme).least(costs, 10, just=least)
         less = Opened(programme).least(costs, 10, just=least - 1)
@@ -158,14 +158,14 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(bloc
             beaten = every and least < under
             assert (found.ending, found.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
         for cost in (least, least + 5):
-            within = [values for values in every if programme.cost(values) <= cost]
+            within = [values for values in every if _cost(costs, values) <= cost]
             assert opened.within(cost) >= {c for values in within for c, number in enumerate(values) if number}
 
 
 def test_what_costs_too_much_is_not_within_a_cost() -> None:
     """One of two at least, at 1 and at 9: for 8 only the first may be taken, for 9 either; all before it is asked."""
     draft = Draft()
-    x, y = draft.column(1, cost=1), draft.column(1, cost=9)
+    x, y = draft.column(1), draft.column(1)
     draft.row([(x, 1), (y, 1)], 1, None)
     opened = Opened(draft.done())
 
@@ -177,7 +177,7 @@ def test_what_costs_too_much_is_not_within_a_cost() -> None:
 def test_a_limit_that_is_reached_is_no_proof() -> None:
     """An answer that was not proven is not called one."""
     draft = Draft()
-    columns = [draft.column(1, cost=-i) for i in range(1, 40)]
+    columns = {draft.column(1): -i for i in range(1, 40)}
     draft.row([(c, 1000 + 7 * c * c % 501) for c in columns], 15_001, 15_001)
 
     class Stopped:
@@ -193,7 +193,7 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
         def within(self, cost: int) -> frozenset[int]:
             return frozenset(columns)
 
-    answer = solved(draft.done(), 1e-9)
+    answer = Opened(draft.done()).least(columns, 1e-9)
 
     assert answer.ending is Ending.LIMIT
     with pytest.raises(
@@ -202,14 +202,14 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
         in_order(draft.done(), [Goal("a goal", dict.fromkeys(columns, -1))], Stopped, Clock(10))
 
 
-def _covering(seed: int) -> Programme:
+def _covering(seed: int) -> tuple[Programme, Costs]:
     """A covering programme of some 120 columns, whose optimum with fractions is off."""
     draw = Random(f"covering {seed}")
     draft = Draft()
-    columns = [draft.column(draw.randint(1, 3), cost=draw.randint(40, 99)) for _ in range(120)]
+    costs = {draft.column(draw.randint(1, 3)): draw.randint(40, 99) for _ in range(120)}
     for _ in range(8):
-        draft.row([(column, draw.choice([0, 0, 1, 2, 3])) for column in columns], draw.randint(15, 40), None)
-    return draft.done()
+        draft.row([(column, draw.choice([0, 0, 1, 2, 3])) for column in costs], draw.randint(15, 40), None)
+    return draft.done(), costs
 
 
 @pytest.mark.parametrize(("seed", "few"), [(0, 0), (1, 10_000), (2, 0)])
@@ -218,17 +218,17 @@ def test_larger_programmes_agree_with_cp_sat(seed: int, few: int, monkeypatch: p
     from ortools.sat.python import cp_model
 
     monkeypatch.setattr(FEW, few)
-    programme = _covering(seed)
+    programme, costs = _covering(seed)
     model = cp_model.CpModel()
     x = [model.new_int_var(0, high or 0, str(i)) for i, high in enumerate(programme.highs)]
     for row in programme.rows:
         model.add(sum(n * x[column] for column, n in row.terms) >= (row.low or 0))
-    model.minimize(sum(cost * one for cost, one in zip(programme.costs, x, strict=True)))
+    model.minimize(sum(cost * one for cost, one in zip(costs.values(), x, strict=True)))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     assert solver.solve(model) == cp_model.OPTIMAL
 
-    answer = solved(programme, 60)
+    answer = Opened(programme).least(costs, 60)
 
     assert answer.ending is Ending.OPTIMAL
     assert answer.cost == answer.bound == round(solver.objective_value)

@@ -20,9 +20,8 @@ from cache_check.planning.buying.listing import Listing, Loss
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Goal, Progress, held, in_order, silent
-from cache_check.planning.solving.solvers import solver
+from cache_check.planning.solving.solver import Clock, solver
 
 
 @dataclass(frozen=True)
@@ -118,7 +117,7 @@ class Buyer:
         if nothing:
             programme = held(programme, Goal("nothing", dict.fromkeys(listing.packs.values(), 1)), 0)
         goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
-        _, values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
+        values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
         return values
 
     def _read(self, listing: Listing, values: tuple[int, ...]) -> Bought:

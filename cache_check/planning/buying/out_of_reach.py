@@ -26,7 +26,7 @@ from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import RESTRAINING
 from cache_check.planning.packing.tally import unrated
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:

@@ -16,9 +16,8 @@ from cache_check.model.need import Scene
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Draft, Programme, Progress, proven, silent
-from cache_check.planning.solving.solvers import solver
+from cache_check.planning.solving.solver import Clock, solver
 
 Stock = tuple[int, ...]
 

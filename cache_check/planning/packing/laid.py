@@ -17,7 +17,7 @@ from cache_check.joining.explain import broken_rules
 from cache_check.loads.capacity import Capacity
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from cache_check.model.assembly import Assembly, Broken
     from cache_check.model.family import Catalogue
     from cache_check.model.rule import RuleBook
-    from cache_check.planning.solving.clock import Clock
+    from cache_check.planning.solving.solver import Clock
 
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""

@@ -25,7 +25,7 @@ from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor_ruled
-from cache_check.planning.solving.clock import Clock
+from cache_check.planning.solving.solver import Clock
 
 SUITING = "head_for_contact"
 """The kind of rule that asks a head to be listed for its contact."""

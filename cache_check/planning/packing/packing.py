@@ -20,8 +20,7 @@ from cache_check.planning.packing.closing import Closing, Gap, Search, TooLongEr
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after
 from cache_check.planning.packing.masks import mask_of
-from cache_check.planning.solving.clock import Clock
-from cache_check.planning.solving.solver import SolverMaker
+from cache_check.planning.solving.solver import Clock, SolverMaker
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""

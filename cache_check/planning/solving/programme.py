@@ -16,8 +16,7 @@ from typing import Protocol
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.planning.solving.clock import Clock
-from cache_check.planning.solving.solver import Ending
+from cache_check.planning.solving.solver import Clock, Ending
 
 _DIGITS = 16
 Terms = tuple[tuple[int, int], ...]
@@ -35,16 +34,11 @@ class Row:
 
 @dataclass(frozen=True)
 class Programme:
-    """Columns with cost and bounds (a high of None: unbounded), and the rows they must keep."""
+    """Columns with bounds (a high of None: unbounded), and the rows they must keep."""
 
-    costs: tuple[int, ...]
     lows: tuple[int, ...]
     highs: tuple[int | None, ...]
     rows: tuple[Row, ...]
-
-    def cost(self, values: Sequence[int]) -> int:
-        """What a choice of whole numbers costs."""
-        return sum(cost * value for cost, value in zip(self.costs, values, strict=True) if value)
 
     def holds(self, values: Sequence[int]) -> bool:
         """Whether a choice keeps every bound and row, worked out exactly."""
@@ -87,9 +81,9 @@ class AtSolver(Protocol):
     ) -> Answer:
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
-        ``costs`` are by column; those that are not named cost nothing, whatever the programme says.  ``just`` is a cost
-        that is known to be no more than the least: a choice of more is not looked for.  Nor is one that does not cost
-        less than ``under``; where there is none that does, the answer is that there is none.
+        ``costs`` are by column; those that are not named cost nothing.  ``just`` is a cost that is known to be no more
+        than the least: a choice of more is not looked for.  Nor is one that does not cost less than ``under``; where
+        there is none that does, the answer is that there is none.
         """
 
     def hold(self, row: Row) -> None:
@@ -100,8 +94,7 @@ class AtSolver(Protocol):
 
 
 Open = Callable[..., AtSolver]
-"""Opens a programme at a solver; what the programme itself says of costs does not matter then."""
-
+"""Opens a programme at a solver."""
 
 Progress = Callable[[str], None]
 """Hears what is being worked on, at each step of a long search; the core itself never prints."""
@@ -115,17 +108,15 @@ def silent(what: str) -> None:
 class Draft:
     """A programme being written."""
 
-    costs: list[int] = field(default_factory=list)
     lows: list[int] = field(default_factory=list)
     highs: list[int | None] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
 
-    def column(self, high: int | None = None, *, cost: int = 0, low: int = 0) -> int:
+    def column(self, high: int | None = None, *, low: int = 0) -> int:
         """A new column; its number."""
-        self.costs.append(cost)
         self.lows.append(low)
         self.highs.append(high)
-        return len(self.costs) - 1
+        return len(self.lows) - 1
 
     def row(self, terms: Iterable[tuple[int, int]], low: int | None = None, high: int | None = None) -> None:
         """A new row; terms on the same column are added up.
@@ -149,7 +140,7 @@ class Draft:
 
     def done(self) -> Programme:
         """The programme."""
-        return Programme(tuple(self.costs), tuple(self.lows), tuple(self.highs), tuple(self.rows))
+        return Programme(tuple(self.lows), tuple(self.highs), tuple(self.rows))
 
 
 @dataclass(frozen=True)
@@ -182,10 +173,8 @@ def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
 
 def in_order(
     programme: Programme, goals: Iterable[Goal], solver: Open, clock: Clock, progress: Progress = silent
-) -> tuple[Programme, tuple[int, ...] | None, tuple[int, ...]]:
-    """The best choice by several goals in order: the programme with all of them held, the choice, their values.
-
-    The choice is None when nothing keeps the rows at all.
+) -> tuple[tuple[int, ...] | None, tuple[int, ...]]:
+    """The best choice by several goals in order, and their values; None when nothing keeps the rows at all.
 
     Raises:
         NoPlanError: the limit was reached before every goal was proven.
@@ -193,18 +182,18 @@ def in_order(
     asked = solver(programme)
     best: tuple[int, ...] | None = None
     reached: list[int] = []
+    row: Row | None = None
     for goal in goals:
-        if best is not None:
-            asked.hold(programme.rows[-1])
+        if row is not None:
+            asked.hold(row)
         progress(goal.name)
         answer = proven(asked.least(goal.costs, clock.left, best), clock, goal.name)
         if answer.values is None or answer.cost is None:
-            return programme, None, ()
+            return None, ()
         best = answer.values
         reached.append(answer.cost)
         row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
-        programme = replace(programme, rows=(*programme.rows, row))
-    return programme, best, tuple(reached)
+    return best, tuple(reached)
 
 
 def first_of(places: Mapping[int, int], number: int) -> list[Goal]:

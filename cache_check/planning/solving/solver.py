@@ -1,12 +1,19 @@
-"""The port to a solver: what planning asks of one, and nothing of how it is done."""
+"""The port to a solver: what planning asks of one, how long it may take, and which one stands behind it.
+
+Nothing here says how it is done: the solver is loaded only when a question needs it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import Protocol
+from time import monotonic
+from typing import TYPE_CHECKING, Protocol
 
 from cache_check.frozen import dataclass
+
+if TYPE_CHECKING:
+    from cache_check.planning.solving.programme import Open
 
 Uses = tuple[tuple[int, int], ...]
 """What one strut takes: (row, how many), rows rising."""
@@ -43,13 +50,9 @@ class Solver(Protocol):
         """The optimum with fractions over the columns given by number."""
 
     def whole(
-        self,
-        columns: tuple[int, ...],
-        stock: tuple[int, ...],
-        used: tuple[int, ...],
-        seconds: float,
+        self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float,
         nodes: int | None = None,
-    ) -> Whole:
+    ) -> Whole:  # fmt: skip
         """The optimum in whole numbers among plans that use at least so much of each row; zeros where none does.
 
         ``nodes`` bounds the search alike on every machine, ``seconds`` does not.
@@ -61,3 +64,50 @@ class SolverMaker(Protocol):
 
     def __call__(self, uses: Sequence[Uses], rows: int) -> Solver:
         """A solver that knows these columns over so many rows; columns may be added to them later."""
+
+
+def make_solver(uses: Sequence[Uses], rows: int, *, growing: bool = False) -> Solver:
+    """The solver of packings; ``growing`` for columns that are made as they are wanted."""
+    from cache_check.planning.solving.highs import Highs
+
+    return Highs(uses, rows, growing=growing)
+
+
+def solver() -> Open:
+    """The solver of programmes."""
+    from cache_check.planning.solving.whole_numbers import Opened
+
+    return Opened
+
+
+class Clock:
+    """The time that is left of a limit; ``limit`` is what was asked, whatever share of it this is."""
+
+    def __init__(self, seconds: float, limit: float | None = None) -> None:
+        self.limit = seconds if limit is None else limit
+        self._begun = monotonic()
+        self._end = self._begun + seconds
+
+    def part(self, share: float) -> Clock:
+        """A clock over a share of what is left, for what may be left untold so that the rest gets its turn."""
+        return Clock(share * self.left, self.limit)
+
+    @property
+    def untold(self) -> str:
+        """Why something is left untold: the same words on every machine."""
+        return f"not worked out in its share of {self.limit:g} s; --seconds allows more"
+
+    @property
+    def spent(self) -> float:
+        """Seconds since it was started."""
+        return monotonic() - self._begun
+
+    @property
+    def left(self) -> float:
+        """Seconds left, never none at all: the solver itself says that the limit was reached."""
+        return max(0.01, self._end - monotonic())
+
+    @property
+    def over(self) -> bool:
+        """Whether the limit is reached, but for the last twentieth."""
+        return monotonic() > self._end - 0.05 * (self._end - self._begun)

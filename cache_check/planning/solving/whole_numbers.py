@@ -42,7 +42,7 @@ class Opened:
 
     def __init__(self, programme: Programme, late: Late | None = None) -> None:
         self.programme = programme
-        self.table = Table(programme.rows, len(programme.costs))
+        self.table = Table(programme.rows, len(programme.lows))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
@@ -63,7 +63,7 @@ class Opened:
         A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
         better one's cost.
         """
-        if not self.programme.costs:
+        if not self.programme.lows:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
         found = _Search(self, costs, start, just, under, monotonic() + seconds)
@@ -115,7 +115,7 @@ class _Search:
         self._costs = {column: cost for column, cost in costs.items() if cost}
         self._until = until
         self._step = gcd(*self._costs.values()) or 1
-        self._steps = np.zeros(len(self._programme.costs))
+        self._steps = np.zeros(len(self._programme.lows))
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
         self._lows, self._highs = opened.lows, opened.highs
@@ -126,7 +126,7 @@ class _Search:
             self._beat = min(self._beat, -(-under // self._step) * self._step)
         self._just = self._least = just
         self._relaxed = float("-inf")
-        self._reduced = np.zeros(len(self._programme.costs))
+        self._reduced = np.zeros(len(self._programme.lows))
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""

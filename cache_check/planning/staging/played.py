@@ -10,9 +10,8 @@ from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.planning.packing.rows import Hold
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Goal, first_of, in_order
-from cache_check.planning.solving.solvers import solver
+from cache_check.planning.solving.solver import Clock, solver
 from cache_check.planning.staging.runs import Split, split_at
 from cache_check.planning.staging.staging import Base, Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import scene_of
@@ -84,7 +83,7 @@ def played(
         lean = {x: len(stand.strut.assembly.parts) for x, stand in plan.stood.values()}
         taken = [x for columns in (plan.opened, plan.stood) for x, _ in columns.values()]
         goals += [Goal("the leanest struts", lean), *_first_of(taken), *_first_of(plan.held.values())]
-    _, values, _ = in_order(plan.draft.done(), goals, solver(), clock)
+    values, _ = in_order(plan.draft.done(), goals, solver(), clock)
     return None if values is None else _read(stager, plan, s, values, sets)
 
 

@@ -17,10 +17,8 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.clock import Clock
 from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
-from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.solvers import solver
+from cache_check.planning.solving.solver import Clock, Ending, solver
 from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager

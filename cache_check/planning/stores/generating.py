@@ -16,8 +16,7 @@ import numpy as np
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.ledger import Amounts
 from cache_check.planning.packing.verify import FalsePlanError
-from cache_check.planning.solving.solver import SolverMaker, Uses
-from cache_check.planning.solving.solvers import make_growing
+from cache_check.planning.solving.solver import SolverMaker, Uses, make_solver
 from cache_check.planning.stores.blocks import NEVER, Numbers
 from cache_check.planning.stores.pricing import Pricing, Strut
 from cache_check.planning.stores.rounding import Rounding
@@ -99,7 +98,7 @@ class Generator:
 
     def _relaxed(self) -> tuple[float, ...]:
         """The relaxed optimum over all columns of the store; new ones are made while one is worth its price."""
-        solver = make_growing(self._uses, len(self.stock))
+        solver = make_solver(self._uses, len(self.stock), growing=True)
         hint = [min(WORTH, _HINT * WORTH // (1 + have)) for have in self.pricing.stock]
         prices = np.asarray(hint, dtype=np.int64)
         below = np.full(len(self.pricing.asked.wants), NEVER, dtype=np.int64)

@@ -14,7 +14,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import Rows, unmarked
 from cache_check.planning.packing.verdicts import state_of, unruled
 from cache_check.planning.packing.verify import verify, verify_together
-from cache_check.planning.solving.solvers import make_solver
+from cache_check.planning.solving.solver import make_solver
 from cache_check.planning.stores.blocks import Asked, Blocks, Want, want_of
 from cache_check.planning.stores.generating import Generated, Generator, Plan
 from cache_check.planning.stores.pricing import Pricing
