@@ -5,10 +5,12 @@ What cannot be proven in time is said in its own place, so that the rest of the 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import field
 from datetime import date
 from fractions import Fraction
 from functools import partial
+from typing import TypeVar
 
 from cache_check.api.audit import audit, sheet
 from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, tried
@@ -27,7 +29,7 @@ from cache_check.model.count import CountSheet
 from cache_check.model.counting import SceneServed
 from cache_check.model.need import Needs
 from cache_check.model.purchase import Prices
-from cache_check.model.report import KINDS, CountyIndex, OfficeResult, ReportResult, RigShown, Side
+from cache_check.model.report import KINDS, CountyIndex, NotMade, OfficeResult, ReportResult, RigShown, Side
 from cache_check.model.rule import RuleBook
 from cache_check.model.situation import Situation
 from cache_check.planning.buying.worth import part_losses
@@ -35,6 +37,7 @@ from cache_check.planning.loading.at_hand import heaviest
 from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 
+Found = TypeVar("Found")
 Sided = tuple[Side | None, str]
 """Several caches side by side; where that is not proven, None and why."""
 
@@ -73,26 +76,34 @@ def pages(
 
     Raises:
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
-        NoPlanError: an optimum could not be proven in time.
+        NoPlanError: not one sheet could be made, since an optimum could not be proven in time.
     """
     terms = terms or ReportTerms()
     _check_asked(caches, terms)
     made = _Sheets(caches, book, terms, suppose or WhatIf(), progress)
-    cards = tuple(map(made.card, caches)) if terms.wants("door") or terms.wants("crew") else ()
-    sided, one = made.sided(terms.needs), terms.situation if terms.wants("load") else None
-    return ReportResult(
+    cards = made.every(("door", "crew"), made.card, caches)
+    sided, one = made.sided(terms.needs), terms.situation
+    result = ReportResult(
         title=", ".join(one.title for one in caches),
         on=made.suppose.on or date.today(),
         doors=cards if terms.wants("door") else (),
         crews=cards if terms.wants("crew") else (),
-        loads=tuple(load(cache, book, one, suppose=suppose, seconds=terms.seconds) for cache in caches) if one else (),
-        offices=tuple(made.office(cache, terms.needs, sided) for cache in caches)
-        if terms.needs is not None and terms.wants("office") and (terms.needs.scenes or terms.kinds)
+        loads=made.every(
+            ("load",), partial(load, book=book, situation=one, suppose=suppose, seconds=terms.seconds), caches
+        )
+        if one
         else (),
-        audits=tuple(made.audits()) if terms.wants("audit") else (),
+        offices=made.every(("office",), partial(made.office, needs=terms.needs, sided=sided), caches)
+        if terms.needs is not None and (terms.needs.scenes or terms.kinds)
+        else (),
+        audits=made.every(("audit",), made.audit, [one for one in caches if made.audited(one)]),
         counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
         county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
+        missing=tuple(made.missing),
     )
+    if result.missing and not result.any_made:
+        raise NoPlanError(result.missing[0].why)
+    return result
 
 
 @dataclass(frozen=True)
@@ -104,6 +115,21 @@ class _Sheets:
     terms: ReportTerms
     suppose: WhatIf
     progress: Progress
+    missing: list[NotMade] = field(default_factory=list)
+
+    def every(
+        self, kinds: tuple[str, ...], ask: Callable[[Cache], Found], caches: Iterable[Cache]
+    ) -> tuple[Found, ...]:
+        """The facts of each cache for the kinds of sheet that are wanted; one that is not proven is kept as missing."""
+        wanted = [kind for kind in kinds if self.terms.wants(kind)]
+        made: list[Found] = []
+        for cache in caches if wanted else ():
+            found, why = tried(partial(ask, cache))
+            if found is not None:
+                made.append(found)
+            else:
+                self.missing.extend(NotMade(kind, cache.id, cache.title, why) for kind in wanted)
+        return tuple(made)
 
     def card(self, cache: Cache) -> CardResult:
         """The card of one cache; where no set is built, with those that ``stage`` proposes."""
@@ -118,17 +144,18 @@ class _Sheets:
             seconds=terms.seconds if terms.wants("crew") else None,
         )  # fmt: skip
 
-    def audits(self) -> Iterator[AuditResult]:
-        """The audit of the rig that was counted; where none was and audits are asked, of every book as it stands."""
-        count, given = self.terms.count, self.suppose
-        plain = WhatIf(factor=given.factor, on=given.on, units=given.units)
-        for one in self.caches:
-            if count.rig == one.id if count else "audit" in self.terms.kinds:
-                others = [other for other in self.caches if other is not one]
-                yield audit(
-                    one, self.book, count, needs=self.terms.needs, suppose=plain, others=others,
-                    seconds=self.terms.seconds,
-                )  # fmt: skip
+    def audited(self, cache: Cache) -> bool:
+        """Whether it is the rig that was counted; where none was and audits are asked, every book as it stands."""
+        count = self.terms.count
+        return count.rig == cache.id if count else "audit" in self.terms.kinds
+
+    def audit(self, cache: Cache) -> AuditResult:
+        """The audit of one rig, of the book without what is supposed of it."""
+        given, terms = self.suppose, self.terms
+        return audit(
+            cache, self.book, terms.count, needs=terms.needs, others=[one for one in self.caches if one is not cache],
+            suppose=WhatIf(factor=given.factor, on=given.on, units=given.units), seconds=terms.seconds,
+        )  # fmt: skip
 
     def sided(self, needs: Needs | None) -> Sided:
         """What each cache serves, the moves that help, and what all serve as one pool, where a sheet shows that."""

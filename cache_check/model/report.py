@@ -84,6 +84,16 @@ KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 
 
 @dataclass(frozen=True)
+class NotMade:
+    """A sheet that could not be made, of a kind and a cache (its id and title), since something was not proven."""
+
+    kind: str
+    of: str
+    title: str
+    why: str
+
+
+@dataclass(frozen=True)
 class ReportResult:
     """The facts, in the order of the caches.
 
@@ -99,3 +109,10 @@ class ReportResult:
     audits: tuple[AuditResult, ...] = ()
     counts: tuple[BlankSheet, ...] = ()
     county: CountyIndex | None = None
+    missing: tuple[NotMade, ...] = ()
+
+    @property
+    def any_made(self) -> bool:
+        """Whether there is a sheet at all."""
+        made = (self.doors, self.crews, self.loads, self.offices, self.audits, self.counts)
+        return self.county is not None or any(made)

@@ -54,6 +54,22 @@ def test_an_audit_shows_what_it_has_where_its_costs_are_not_worked_out(monkeypat
     assert "not known" in whole.stdout
 
 
+def test_a_report_makes_the_sheets_that_it_can() -> None:
+    """Status 4 with the file: the count sheet is whole, and where the audit and the load check would be it says why."""
+    more = ("--needs", "needs.yaml", "--audit", "rescue-41-count.csv", "--load", "leaning-van.yaml")
+    run = cache_check("report", "rescue-41.yaml", *more, "--seconds", "7", "-o", "-", "--on", "2026-11-25")
+
+    assert run.returncode == 4
+    assert "2 sheets not made, each says why in its place" in run.stderr
+    for kind in ("load", "audit"):
+        sheet = run.stdout.split(f'<article class="sheet {kind}"')[1].split("</article>")[0]
+        assert "This sheet is not made: how many struts stand at once is not proven within 7 s" in sheet
+        assert "Nothing is said here, neither yes nor no." in sheet
+        assert "MET" not in sheet
+    assert 'class="sheet count"' in run.stdout
+    assert 'class="sheet door"' in run.stdout
+
+
 @pytest.mark.parametrize(
     "asked",
     [

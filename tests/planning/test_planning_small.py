@@ -34,6 +34,18 @@ def muster(cache: Cache, *settings: Setting) -> Muster:
     return Muster(cache, settled, date(2026, 4, 1))
 
 
+def test_a_base_whose_points_alone_are_wanted_is_named() -> None:
+    """A base that has lost its points stands for one strut; what may hold it is the base at whose points nobody looked.
+
+    So not the base, of which there are enough, but its points are taken beyond what counts.
+    """
+    bases: list[dict[str, Any]] = [{"serial": "B1", "points_usable": 0}, {"serial": "B2", "points_usable": "unknown"}]
+    found = checked(tidy(items={"base": bases}), needs=needs_of([{"at": 40, "count": 1}])).tallies[0]
+
+    assert found.verdict == "not known"
+    assert "base B2" in [link.name for link in found.links if link.state == "unknown"]
+
+
 def test_bases_with_points_are_offered_apart_and_what_is_kept_is_not() -> None:
     """Of three bases one has lost a point; of two that may go, two have theirs; pads and straps kept do not move."""
     giver = muster(

@@ -11,7 +11,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, number, options
-from cache_check.cli.output import STDOUT, waiting, write_file
+from cache_check.cli.output import STDOUT, Exit, waiting, write_file
 from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
@@ -55,10 +55,17 @@ def command(output: Path, **asked_for: Any) -> None:
     Without --only there is each of them that can be made from what is given.
     """  # noqa: D301 - the mark is one that keeps the lines of a help text apart
     from cache_check.report.pages.shell import html
+    from cache_check.report.say import counted
 
     if str(output) != STDOUT and output.suffix.lower() not in (".html", ".htm"):
         raise AskError(f"{output} does not end in .html; name the file to write so that no cache is written over")
-    write_file(output, html(*answered(**asked_for)), replace=True)
+    result, book, read = answered(**asked_for)
+    write_file(output, html(result, book, read), replace=True)
+    if result.missing:
+        click.echo(
+            f"cache-check: {counted(len(result.missing), 'sheet')} not made, each says why in its place", err=True
+        )
+        click.get_current_context().exit(Exit.NO_PLAN)
 
 
 def answered(

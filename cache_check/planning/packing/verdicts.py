@@ -146,7 +146,7 @@ def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int
         for row, each in muster.columns.all[number].uses:
             use[row] = use.get(row, 0) + each * times
     for part in muster.hoped_pieces(1):
-        if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)[:1]):
+        if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)):
             yield _not_counted(muster, part)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import date
 from functools import cache
@@ -133,10 +133,18 @@ def kinds() -> tuple[ModuleType, ...]:
 
 def html(result: ReportResult, book: RuleBook, read: Sequence[Source] = ()) -> str:
     """The file of ``report``: every kind of sheet that has something to show; ``read`` are files beside the caches."""
-    made = [one for kind in kinds() for one in kind.sheets(result, book, read)]
+    made = [one for kind in kinds() for one in (*kind.sheets(result, book, read), *_missing(result, kind))]
     names = {kind.KIND: kind.NAME for kind in kinds()}
     title = made[0].title if len(made) == 1 else result.title
     return render(made, names, title, result.on)
+
+
+def _missing(result: ReportResult, kind: ModuleType) -> Iterator[Sheet]:
+    """In the place of each sheet of a kind that could not be made, why."""
+    for one in result.missing:
+        if one.kind == kind.KIND:
+            why = Part("NOT PROVEN", (f"This sheet is not made: {one.why}.",))
+            yield Sheet(one.kind, one.title, Points("Nothing is said here, neither yes nor no."), (why,), of=one.of)
 
 
 def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: date) -> str:
