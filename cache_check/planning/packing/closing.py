@@ -58,13 +58,9 @@ class Closing:
     """Closes gaps over one set of columns; ``learn`` says what bound prices prove, no more than the one known."""
 
     def __init__(
-        self,
-        ledger: Ledger,
-        solver: Solver,
-        uses: list[tuple[tuple[int, int], ...]],
-        learn: Callable[[Prices, tuple[int, ...], int, int], int],
-        seconds: Callable[[], float],
-    ) -> None:
+        self, ledger: Ledger, solver: Solver, uses: list[tuple[tuple[int, int], ...]],
+        learn: Callable[[Prices, tuple[int, ...], int, int], int], seconds: Callable[[], float],
+    ) -> None:  # fmt: skip
         self._ledger = ledger
         self._solver = solver
         self._uses = uses

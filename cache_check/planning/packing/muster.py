@@ -64,14 +64,9 @@ class Muster:
     """Usable pieces, legal assemblies and the packer, made once and asked often."""
 
     def __init__(
-        self,
-        cache: Cache,
-        book: RuleBook,
-        on: date,
-        gone: dict[str, int] | None = None,
-        clock: Clock | None = None,
+        self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None, clock: Clock | None = None,
         judging: Judging | None = None,
-    ) -> None:
+    ) -> None:  # fmt: skip
         catalogue, self.unlikely = trusted(cache.catalogue, book)
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
         self.book = book
@@ -87,13 +82,9 @@ class Muster:
         return self.cache.catalogue.said.get(part, part)
 
     def changed(
-        self,
-        *,
-        cache: Cache | None = None,
-        book: RuleBook | None = None,
-        on: date | None = None,
+        self, *, cache: Cache | None = None, book: RuleBook | None = None, on: date | None = None,
         gone: dict[str, int] | None = None,
-    ) -> Muster:
+    ) -> Muster:  # fmt: skip
         """Another muster, the same but for this, which must be done by the same time."""
         gone = self.gone if gone is None else gone
         return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock, self.judging)

@@ -80,14 +80,9 @@ class Packer:
     """
 
     def __init__(
-        self,
-        columns: tuple[Column, ...],
-        rows: int,
-        make_solver: SolverMaker,
-        *,
-        lean: Callable[[int], int] | None = None,
-        clock: Clock | None = None,
-    ) -> None:
+        self, columns: tuple[Column, ...], rows: int, make_solver: SolverMaker, *,
+        lean: Callable[[int], int] | None = None, clock: Clock | None = None,
+    ) -> None:  # fmt: skip
         self.columns = columns
         self.rows = rows
         self._uses = [column.uses for column in columns]

@@ -111,13 +111,9 @@ class Highs:
             self._open = wanted
 
     def whole(
-        self,
-        columns: tuple[int, ...],
-        stock: tuple[int, ...],
-        used: tuple[int, ...],
-        seconds: float,
+        self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float,
         nodes: int | None = None,
-    ) -> Whole:
+    ) -> Whole:  # fmt: skip
         """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
         solver = new_solver()
         # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.

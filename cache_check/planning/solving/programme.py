@@ -71,14 +71,9 @@ class AtSolver(Protocol):
     """A programme that a solver has opened, to be asked for one goal after another: the port behind which it stands."""
 
     def least(
-        self,
-        costs: Mapping[int, int],
-        seconds: float,
-        start: tuple[int, ...] | None = None,
-        *,
-        just: int | None = None,
-        under: int | None = None,
-    ) -> Answer:
+        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
+        just: int | None = None, under: int | None = None,
+    ) -> Answer:  # fmt: skip
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
         ``costs`` are by column; those that are not named cost nothing.  ``just`` is a cost that is known to be no more

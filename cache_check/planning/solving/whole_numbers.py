@@ -50,14 +50,9 @@ class Opened:
         self._last: _Search | None = None
 
     def least(
-        self,
-        costs: Mapping[int, int],
-        seconds: float,
-        start: tuple[int, ...] | None = None,
-        *,
-        just: int | None = None,
-        under: int | None = None,
-    ) -> Answer:
+        self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
+        just: int | None = None, under: int | None = None,
+    ) -> Answer:  # fmt: skip
         """The choice of least cost.
 
         A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
@@ -102,14 +97,9 @@ class _Search:
     """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
     def __init__(
-        self,
-        opened: Opened,
-        costs: Mapping[int, int],
-        start: tuple[int, ...] | None,
-        just: int | None,
-        under: int | None,
-        until: float,
-    ) -> None:
+        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, just: int | None,
+        under: int | None, until: float,
+    ) -> None:  # fmt: skip
         self._opened = opened
         self._programme = opened.programme
         self._costs = {column: cost for column, cost in costs.items() if cost}

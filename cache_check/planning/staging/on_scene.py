@@ -79,16 +79,9 @@ class _Serving:
         parts = way.assembly.parts
         self.steps += [StepOnScene("make", parts[i], parts[i + 1], name) for i in way.split.at]
         return StrutOnScene(
-            name=name,
-            need=self.scene.needs[way.need].id,
-            assembly=way.assembly,
-            restrained=hold is not None,
-            sets=tuple(sets),
-            loose=tuple(single),
-            made=way.split.joints,
-            margin=way.margin,
-            ties=ties,
-        )
+            name=name, need=self.scene.needs[way.need].id, assembly=way.assembly, restrained=hold is not None,
+            sets=tuple(sets), loose=tuple(single), made=way.split.joints, margin=way.margin, ties=ties,
+        )  # fmt: skip
 
     def _take(self, run: Run) -> str | None:
         """The set that a run comes from; None where it is a loose piece, which is taken first."""

@@ -32,31 +32,16 @@ def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]
 
 
 def _told(
-    muster: Muster,
-    name: str,
-    assembly: Assembly,
-    lie: Lie,
-    turned: tuple[tuple[Assembly, int, int], ...],
+    muster: Muster, name: str, assembly: Assembly, lie: Lie, turned: tuple[tuple[Assembly, int, int], ...],
     ties: Counter[str],
-) -> ReadySetPlan:
+) -> ReadySetPlan:  # fmt: skip
     place = lie.compartment
     held, wanted = _allot(muster, assembly, ties)
     return ReadySetPlan(
-        name=name,
-        assembly=assembly,
-        carry=carry(assembly.mass, muster.book),
-        stowed=Stowed(
-            compartment=place.id if place else "",
-            rig=place.rig if place else "",
-            spare_length=lie.spare,
-            diagonal=lie.diagonal,
-            unchecked=lie.unchecked,
-        ),
-        ties=held,
-        ties_wanted=wanted,
-        rated=rated(muster, assembly),
-        turns_into=turned,
-    )
+        name=name, assembly=assembly, carry=carry(assembly.mass, muster.book),
+        stowed=Stowed(*((place.id, place.rig) if place else ("", "")), lie.spare, lie.diagonal, lie.unchecked),
+        ties=held, ties_wanted=wanted, rated=rated(muster, assembly), turns_into=turned,
+    )  # fmt: skip
 
 
 def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:
@@ -76,22 +61,18 @@ def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | Non
 
 def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tuple[tuple[str, int], ...], int]:
     """The straps or chains for its base, taken from what is left: all that the rules ask for, or none."""
-    wanted = 0
+    wanted, by_id = 0, muster.cache.catalogue.by_id
     for column in _held(muster, assembly):
         assert column.hold is not None
         wanted = sum(n for _, n in column.hold.ties)
         taken = ties_taken(muster.columns, [(column, 1)], left)
-        hardware = [(row, n) for row, n in column.uses if muster.cache.catalogue.by_id.get(muster.columns.rows[row])]
-        needed = [(muster.columns.rows[row], n) for row, n in hardware if _is_hardware(muster, row)]
+        uses = [(muster.columns.rows[row], n) for row, n in column.uses]
+        needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
         if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):
             left.subtract(dict(taken))
             left.subtract(dict(needed))
             return taken, wanted
     return (), wanted
-
-
-def _is_hardware(muster: Muster, row: int) -> bool:
-    return muster.cache.catalogue.by_id[muster.columns.rows[row]].kind == "hardware"
 
 
 def _held(muster: Muster, assembly: Assembly) -> list[Column]:

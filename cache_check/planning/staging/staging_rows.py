@@ -28,13 +28,9 @@ class Laid(NamedTuple):
 
 
 def laid(
-    stager: Stager,
-    counted: Sequence[Counted],
-    among: Collection[int] | None = None,
-    least: int | None = None,
-    *,
+    stager: Stager, counted: Sequence[Counted], among: Collection[int] | None = None, least: int | None = None, *,
     apart: bool = False,
-) -> list[Laid]:
+) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
     No strut has less margin than ``least``; with ``apart`` every strut and every way is told apart.
@@ -128,14 +124,9 @@ class SceneRows:
     """
 
     def __init__(
-        self,
-        stager: Stager,
-        plan: Plan,
-        s: int,
-        counted: Counted,
-        there: Mapping[int, list[int]],
+        self, stager: Stager, plan: Plan, s: int, counted: Counted, there: Mapping[int, list[int]],
         fixed: Mapping[int, int],
-    ) -> None:
+    ) -> None:  # fmt: skip
         self.stager = stager
         self.plan = plan
         self.s = s
