@@ -19,18 +19,13 @@ def lines(buyer: Buyer, made: Bought) -> tuple[BuyLine, ...]:
 
 def brought(buyer: Buyer, made: Bought) -> tuple[Brought, ...]:
     """What is brought back first, in the order of the book, with what each gives."""
-    found = []
-    for o, number in made.packs:
-        idle = buyer.shop.offers[o].idle
-        if idle is not None:
-            found.append(
-                Brought(
-                    part=idle.part, rig=idle.rig, where=idle.where, serial=idle.serial, pieces=number, way=idle.why.way,
-                    why="; ".join(reason.says for reason in idle.reasons), remedy=idle.remedy,
-                    opens=_opens(buyer, made, o),
-                )
-            )  # fmt: skip
-    return tuple(found)
+    return tuple(
+        Brought(
+            part=idle.part, rig=idle.rig, where=idle.where, serial=idle.serial, pieces=number, way=idle.why.way,
+            why="; ".join(reason.says for reason in idle.reasons), remedy=idle.remedy, opens=_opens(buyer, made, o),
+        )
+        for o, number in made.packs if (idle := buyer.shop.offers[o].idle) is not None
+    )  # fmt: skip
 
 
 def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
@@ -61,12 +56,8 @@ def _opens(buyer: Buyer, made: Bought, o: int) -> tuple[tuple[str, int, int], ..
     """The scenes that would serve fewer struts if the list came without this line: with it, and without."""
     whole = buyer.stock_with(made.packs)
     short = buyer.stock_with(tuple(line for line in made.packs if line[0] != o))
-    opens = []
-    for s, scene in enumerate(buyer.shop.scenes):
-        one, other = buyer.stands(s, whole), buyer.stands(s, short)
-        if other < one:
-            opens.append((scene.id, one, other))
-    return tuple(opens)
+    stands = ((scene.id, buyer.stands(s, whole), buyer.stands(s, short)) for s, scene in enumerate(buyer.shop.scenes))
+    return tuple((scene, one, other) for scene, one, other in stands if other < one)
 
 
 def served(made: Bought, found: Sequence[SceneServed]) -> tuple[SceneServed, ...]:

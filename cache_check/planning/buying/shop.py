@@ -46,9 +46,7 @@ class Shop:
     def __init__(
         self, today: Muster, scenes: tuple[Scene, ...], offers: tuple[Offer, ...], policy: Policy | None = None
     ) -> None:
-        self.today = today
-        self.scenes = scenes
-        self.offers = offers
+        self.today, self.scenes, self.offers = today, scenes, offers
         self.policy = policy or Policy()
 
     @cached_property
@@ -72,12 +70,8 @@ class Shop:
 
         Those that take more and do no more are left out.
         """
-        found: dict[tuple[int, int], tuple[int, ...]] = {}
-        for s, scene in enumerate(self.scenes):
-            for n, need in enumerate(scene.needs):
-                ask = ask_of(need)
-                found[s, n] = self._lean(self.wide.mask(ask, ask.top))
-        return found
+        asks = {(s, n): ask_of(need) for s, scene in enumerate(self.scenes) for n, need in enumerate(scene.needs)}
+        return {key: self._lean(self.wide.mask(ask, ask.top)) for key, ask in asks.items()}
 
     def _lean(self, mask: int) -> tuple[int, ...]:
         columns = self.wide.columns
@@ -132,10 +126,7 @@ class Shop:
     @cached_property
     def spares(self) -> dict[int, tuple[int, Fraction]]:
         """By row, the pieces that must stay unused when a scene is met: at least so many, and a share of those used."""
-        spares: dict[int, tuple[int, Fraction]] = {}
-        for part, number in self.policy.spare:
-            for row in self.rows(part):
-                spares[row] = (number, Fraction(0))
+        spares = {row: (number, Fraction(0)) for part, number in self.policy.spare for row in self.rows(part)}
         if self.policy.pins:
             for pin in self.today.cache.catalogue.parts:
                 if pin.kind == "pin":

@@ -61,15 +61,8 @@ def pretension_ruled(muster: Muster) -> Fraction:
 
 def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     """The narrowest and the widest half-angle of straps in plan that the rules allow, degrees."""
-    book = muster.book
-    narrowest = Fraction(book.ruled("strap_narrow", "min", default=0))
-    return narrowest, Fraction(book.ruled("strap_spread", "max", default=89))
-
-
-def allowed_by(muster: Muster, kind: str) -> str:
-    """Whose limit a value is that the rules of a kind allow."""
-    rules = " and ".join(rule.id for rule in muster.book.in_force(kind))
-    return f"that {rules} allows" if rules else "that a strap runs, as no rule limits it"
+    ruled = muster.book.ruled
+    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
 
 
 def _by(muster: Muster, kind: str) -> str:

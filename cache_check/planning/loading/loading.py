@@ -21,7 +21,7 @@ from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Sl
 from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import Demand, Shared, allowed_by, half_angles_ruled, shared, with_policy
+from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
@@ -77,13 +77,19 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fract
     elif not angles:
         narrowest, widest = half_angles_ruled(muster)
         angles = (widest, -widest)
-        wide, narrow = (allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
+        wide, narrow = (_allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
         said = f"the widest {wide}, {float(widest):g} deg to each side, for what they see"
         said += f"; the narrowest {narrow}, {float(narrowest):g} deg, for what pre-tension presses"
         assumed.append(f"half-angle of the straps not given: {said}")
     if not one.anchors and not one.rise:
         assumed.append("rise of the straps not given: level")
     return angles, tuple(assumed)
+
+
+def _allowed_by(muster: Muster, kind: str) -> str:
+    """Whose limit a value is that the rules of a kind allow."""
+    rules = " and ".join(rule.id for rule in muster.book.in_force(kind))
+    return f"that {rules} allows" if rules else "that a strap runs, as no rule limits it"
 
 
 def _refused(muster: Muster, angles: tuple[Fraction, ...]) -> str:

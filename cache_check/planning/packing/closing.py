@@ -61,11 +61,7 @@ class Closing:
         self, ledger: Ledger, solver: Solver, uses: list[tuple[tuple[int, int], ...]],
         learn: Callable[[Prices, tuple[int, ...], int, int], int], seconds: Callable[[], float],
     ) -> None:  # fmt: skip
-        self._ledger = ledger
-        self._solver = solver
-        self._uses = uses
-        self._learn = learn
-        self._seconds = seconds
+        self._ledger, self._solver, self._uses, self._learn, self._seconds = ledger, solver, uses, learn, seconds
 
     def close(self, gap: Gap) -> None:
         """Narrow a gap until it is closed.
@@ -154,9 +150,7 @@ class Search:
     """
 
     def __init__(self, uses: list[Uses], bound: Bound, steps: int) -> None:
-        self._uses = uses
-        self._bound = bound
-        self._steps = steps
+        self._uses, self._bound, self._steps = uses, bound, steps
 
     def plan_of(self, count: int, stock: tuple[int, ...], active: int) -> Amounts | None:
         """A plan of ``count`` struts, or None: there is none.

@@ -213,24 +213,22 @@ class Packer:
             self._plans.insert(0, best)
         return best
 
-    def most(self, stock: tuple[int, ...], active: int) -> Packed:
-        """The most struts of the admitted columns that the stock allows.
-
-        Raises:
-            NoPlanError: the time limit was reached before the optimum was proven.
-        """
-        return self._asked(stock, active)
-
     def reaches(self, stock: tuple[int, ...], active: int, number: int) -> bool:
         """Whether the most is at least a number, which is often told long before the most is.
 
         Raises:
             NoPlanError: see ``most``.
         """
-        return self._asked(stock, active, number).count >= number
+        return self.most(stock, active, number).count >= number
 
-    def _asked(self, stock: tuple[int, ...], active: int, enough: int | None = None) -> Packed:
-        """The most; where so many are ``enough``, a plan of them, or fewer where the bound is lower."""
+    def most(self, stock: tuple[int, ...], active: int, enough: int | None = None) -> Packed:
+        """The most struts of the admitted columns that the stock allows.
+
+        Where so many are ``enough``, a plan of them, or fewer where the bound is lower.
+
+        Raises:
+            NoPlanError: the time limit was reached before the optimum was proven.
+        """
         if not active:
             return Packed(0, (), 0)
         told = self._told_last(stock, active)

@@ -90,9 +90,7 @@ class Rows:
     def __init__(
         self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
     ) -> None:
-        self.joined = joined
-        self.book = book
-        self.bare = bare
+        self.joined, self.book, self.bare = joined, book, bare
         self.groups = self._groups()
         self._row_of_ties = {part: _ties_row(i) for i, group in enumerate(self.groups) for part in group.parts}
         self.pointed = tuple(pointed)

@@ -57,9 +57,7 @@ class Highs:
     """Packings of one set of columns, kept loaded between questions; ``growing`` where columns are added between."""
 
     def __init__(self, uses: Sequence[Uses], rows: int, *, growing: bool = False) -> None:
-        self._uses = uses
-        self._rows = rows
-        self._growing = growing
+        self._uses, self._rows, self._growing = uses, rows, growing
         self._simplex: Any = None
         self._loaded: dict[int, int] = {}
         self._open: set[int] = set()

@@ -57,12 +57,8 @@ class _Serving:
         struts = tuple(
             self._strut(n, *one) for n, one in enumerate(zip(self.served.built, self.served.held, strict=True), 1)
         )
-        ties: Counter[str] = Counter()
-        for strut in struts:
-            ties.update(dict(strut.ties))
-        return SceneStaged(
-            served=self.stager.told[self.s], struts=struts, steps=tuple(self.steps), ties=tuple(ties.items())
-        )
+        ties = sum((Counter(dict(strut.ties)) for strut in struts), Counter[str]())
+        return SceneStaged(self.stager.told[self.s], struts, tuple(self.steps), tuple(ties.items()))
 
     def _strut(self, number: int, way: Way, hold: Hold | None) -> StrutOnScene:
         name = f"strut {number}"

@@ -77,12 +77,9 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
 
 def _held(muster: Muster, assembly: Assembly) -> list[Column]:
     """The columns in which its base is held."""
-    columns = muster.columns
-    return [
-        column
-        for column in columns.all
-        if column.hold is not None and columns.assemblies[column.assembly].identity == assembly.identity
-    ]
+    columns, own = muster.columns, assembly.identity
+    held = (column for column in columns.all if column.hold is not None)
+    return [column for column in held if columns.assemblies[column.assembly].identity == own]
 
 
 def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tuple[tuple[Assembly, int, int], ...]:
@@ -127,10 +124,8 @@ def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple
 
 def _yields(opened: Split, wanted: Split, loose: dict[str, int]) -> bool:
     """Whether an opened set and loose pieces have all the runs that are wanted."""
-    has = opened.counted
-    return all(
-        n <= has.get(run, 0) + (loose.get(run[0], 0) if len(run) == 1 else 0) for run, n in wanted.counted.items()
-    )
+    has, there = opened.counted, wanted.counted.items()
+    return all(n <= has.get(run, 0) + (loose.get(run[0], 0) if len(run) == 1 else 0) for run, n in there)
 
 
 def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:

@@ -47,9 +47,7 @@ class _Choice:
     """The search for the best sets."""
 
     def __init__(self, stager: Stager, clock: Clock, progress: Progress) -> None:
-        self.stager = stager
-        self.clock = clock
-        self.progress = progress
+        self.stager, self.clock, self.progress = stager, clock, progress
         self.counted = [Counted()] * len(stager.scenes)
         self.among: list[int] | None = None
         self.bound = 0

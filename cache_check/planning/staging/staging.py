@@ -120,13 +120,9 @@ class Stager:
         if self.lying is not None:
             return tuple(Candidate(one, (Lie(None, None, 0),)) for one in self.lying)
         places, book = self.muster.cache.compartments, self.muster.book
-        found = []
-        for assembly in self.muster.joined.assemblies(again=True):
-            if may_be_carried(assembly, book):
-                ways = lies(assembly, self.catalogue, places, book)
-                if ways:
-                    found.append(Candidate(assembly, ways))
-        return tuple(found)
+        carried = (one for one in self.muster.joined.assemblies(again=True) if may_be_carried(one, book))
+        found = ((one, lies(one, self.catalogue, places, book)) for one in carried)
+        return tuple(Candidate(one, ways) for one, ways in found if ways)
 
     @cached_property
     def unweighed(self) -> tuple[str, ...]:

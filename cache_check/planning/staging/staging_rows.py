@@ -127,12 +127,7 @@ class SceneRows:
         self, stager: Stager, plan: Plan, s: int, counted: Counted, there: Mapping[int, list[int]],
         fixed: Mapping[int, int],
     ) -> None:  # fmt: skip
-        self.stager = stager
-        self.plan = plan
-        self.s = s
-        self.counted = counted
-        self.there = there
-        self.fixed = fixed
+        self.stager, self.plan, self.s, self.counted, self.there, self.fixed = stager, plan, s, counted, there, fixed
         self.scene = stager.scenes[s]
         self._openings: list[tuple[Opening, int]] = []
         self._runs: dict[int, Terms] = {}

@@ -50,12 +50,8 @@ def lies(assembly: Assembly, catalogue: Catalogue, places: tuple[Compartment, ..
     """Every way for a set to lie in these compartments, straight before diagonal; with none, as it may."""
     if not places:
         return (Lie(None, None, 0, unchecked=("no compartment is stated",)),)
-    found = []
-    for place in places:
-        lie = _in(assembly, catalogue, place, book)
-        if lie is not None:
-            found.append(lie)
-    return tuple(found)
+    found = (_in(assembly, catalogue, place, book) for place in places)
+    return tuple(lie for lie in found if lie is not None)
 
 
 def _in(assembly: Assembly, catalogue: Catalogue, place: Compartment, book: RuleBook) -> Lie | None:

@@ -67,10 +67,7 @@ class Rounding:
     """
 
     def __init__(self, uses: list[Uses], solver: Solver, make: Making, bound: int, seconds: float) -> None:
-        self._uses = uses
-        self._solver = solver
-        self._make = make
-        self._bound = bound
+        self._uses, self._solver, self._make, self._bound = uses, solver, make, bound
         self._aim = bound
         self._seconds = seconds
         self._relaxations = 0
