@@ -73,9 +73,8 @@ class _Rig:
     def _helping(self, s: int, tried: Iterable[tuple[Piece, ...]], rigs: Sequence[_Rig]) -> Iterator[Move]:
         for pieces in tried:
             stock = list(self.shop.have)
-            for _, offer in pieces:
-                for row in self.shop.adds(offer):
-                    stock[row] += 1
+            for row in (row for _, offer in pieces for row in self.shop.adds(offer)):
+                stock[row] += 1
             served = self.buyer.serves(s, tuple(stock))
             if served > self.now[s] and _all_spared(pieces, rigs):
                 given = tuple((offer.part, offer.source) for _, offer in pieces)

@@ -177,9 +177,7 @@ def _length(wide: Muster, ask: Ask) -> str:
         return "the longest assembly that can be made is shorter"
     if ask.shortest < shortest:
         return "the shortest assembly that can be made is longer"
-    if any(low <= ask.shortest <= high for low, high in spans) and any(
-        low <= ask.longest <= high for low, high in spans
-    ):
+    if all(any(low <= end <= high for low, high in spans) for end in (ask.shortest, ask.longest)):
         return "no one assembly covers the whole range without rebuilding"
     return "it falls between the lengths that assemblies can be set to"
 

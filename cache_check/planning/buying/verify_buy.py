@@ -61,13 +61,9 @@ def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAn
     """
     mustered = after(shop.today, shop.offers, made.packs)
     answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
-    wrong = [
-        *_wrong_lines(shop, made, budget),
-        *_wrong_scenes(shop, made, answers),
-        *_wrong_spares(shop, made, mustered),
-    ]
-    if shop.policy.one_lost:
-        wrong += _wrong_losses(shop, made, mustered)
+    wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers)]
+    wrong += _wrong_spares(shop, made, mustered)
+    wrong += _wrong_losses(shop, made, mustered) if shop.policy.one_lost else ()
     if wrong:
         raise FalsePlanError("a list failed its own verification: " + "; ".join(wrong))
     return answers

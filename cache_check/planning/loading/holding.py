@@ -62,19 +62,11 @@ class Ties:
         return TieWay(
             part=tie.id,
             kind=tie.kind,  # type: ignore[attr-defined]
-            rated=rating.rated,
-            rated_by=rating.by,
-            per_base=number,
-            runs=runs,
-            tension=per_thrust * self.thrust + tight,
-            per_thrust=per_thrust,
-            pretension=tight,
-            own=own,
-            usable=usable,
-            bases=usable // number,
-            one_failed=None if lost is None else lost * self.thrust + tight,
-            length=tie.length,
-        )
+            rated=rating.rated, rated_by=rating.by, per_base=number, runs=runs,
+            tension=per_thrust * self.thrust + tight, per_thrust=per_thrust, pretension=tight, own=own,
+            usable=usable, bases=usable // number,
+            one_failed=None if lost is None else lost * self.thrust + tight, length=tie.length,
+        )  # fmt: skip
 
     def turns(self, way: TieWay, edge: int = 0) -> Fraction:
         """Moment (N nm) about an edge so far behind the pivot, that pre-tension of one strut held so makes."""

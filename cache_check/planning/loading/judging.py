@@ -98,8 +98,7 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
     if not mask:
         least = here.links.ground.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
         needing = wanted.count if least else 0
-    pads = sum(number for _, number in pads_large(here, least))
-    if needing > pads:
+    if needing > (pads := sum(number for _, number in pads_large(here, least))):
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
         yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
     if wanted.planned < wanted.floor:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.counting import Packing, Step
-from cache_check.planning.packing.columns import Column, Columns
 from cache_check.planning.packing.ledger import left_after
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
@@ -74,15 +73,10 @@ def _first(plan: Plan, count: int) -> Plan:
     return tuple(kept)
 
 
-def ties_taken(columns: Columns, plan: list[tuple[Column, int]], counts: dict[str, int]) -> tuple[tuple[str, int], ...]:
-    """The straps or chains that a plan takes, by part; within a group in the order of the catalogue."""
-    return ties_of_holds(columns, [(column.hold, number) for column, number in plan], counts)
-
-
 def ties_of_holds(
     rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]
 ) -> tuple[tuple[str, int], ...]:
-    """The same for so many bases held in each way."""
+    """The straps or chains of so many bases held in each way, by part; within a group in the catalogue's order."""
     wanted = dict.fromkeys(range(len(rows.groups)), 0)
     for hold, number in held:
         for group, each in hold.ties if hold else ():
@@ -113,5 +107,5 @@ def as_packing(muster: Muster, plan: Iterable[tuple[int, int]], most: int) -> Pa
     for column, number in taken:
         assemblies[column.assembly] = assemblies.get(column.assembly, 0) + number
     listed = tuple((muster.columns.assemblies[i], number) for i, number in sorted(assemblies.items()))
-    ties = ties_taken(muster.columns, taken, muster.usable.counts)
+    ties = ties_of_holds(muster.columns, [(column.hold, number) for column, number in taken], muster.usable.counts)
     return Packing(sum(assemblies.values()), most, listed, ties)

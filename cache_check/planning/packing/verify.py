@@ -89,26 +89,17 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
                 yield f"{assembly.parts} is not rated for the load asked"
 
 
-def _taken(packing: Packing) -> Counter[str]:
-    taken: Counter[str] = Counter()
-    for assembly, number in packing.assemblies:
-        for part in assembly.parts:
-            taken[part] += number
-        for pin, each in assembly.pins:
-            taken[pin] += each * number
-    for part, number in packing.ties:
-        taken[part] += number
-    return taken
-
-
 def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
-    taken = _taken(packing)
+    taken, anchored = Counter[str](), muster.book.in_force("anchor_hardware")
+    for assembly, number in packing.assemblies:
+        for part, each in [*((part, 1) for part in assembly.parts), *assembly.pins]:
+            taken[part] += each * number
     for part, number in packing.ties:
         tie = muster.cache.catalogue.by_id[part]
         assert isinstance(tie, Tie)
-        if muster.book.in_force("anchor_hardware"):
-            for name, each in tie.hardware.items():
-                taken[name] += each * number
+        taken[part] += number
+        for name, each in tie.hardware.items() if anchored else ():
+            taken[name] += each * number
     for part, number in taken.items():
         if number > muster.usable.counts[part]:
             yield f"{number} {part} are taken, {muster.usable.counts[part]} usable"

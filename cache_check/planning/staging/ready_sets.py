@@ -8,7 +8,7 @@ from fractions import Fraction
 from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.staging import ReadySetPlan, Stowed
-from cache_check.planning.packing.choice import ties_taken
+from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.on_scene import set_names
@@ -65,7 +65,7 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
     for column in _held(muster, assembly):
         assert column.hold is not None
         wanted = sum(n for _, n in column.hold.ties)
-        taken = ties_taken(muster.columns, [(column, 1)], left)
+        taken = ties_of_holds(muster.columns, [(column.hold, 1)], left)
         uses = [(muster.columns.rows[row], n) for row, n in column.uses]
         needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
         if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):

@@ -83,15 +83,13 @@ def ways_of(
     return Ways(
         tuple(
             Stand(
-                struts[n],
-                splits(struts[n].stack)[place],
-                runs,
+                struts[n], splits(struts[n].stack)[place], runs,
                 tuple([(use, m) for use, m in zip(listing.uses, taken, strict=True) if m]),
             )
             for (_, runs, taken), (_, n, place) in best.items()
         ),
         kinds,
-    )
+    )  # fmt: skip
 
 
 class _Listing:
