@@ -205,6 +205,16 @@ def rules(book: RuleBook, cache: Cache | None = None) -> RulesResult:
     return RulesResult(settled.version, settled.rules, settled.settings)
 
 
+def supposed_pieces(cache: Cache, suppose: WhatIf) -> list[str]:
+    """The pieces that are supposed gone or there on a cache, in words."""
+    parts, here = _part_names(cache), suppose.of(cache)
+    changes = [
+        f"without {'all' if n is None else n} {name}" if name in parts else f"without piece {name}"
+        for name, n in here.without
+    ]
+    return changes + [f"with {number} more {name}" for name, number in here.extra]
+
+
 def head_of(
     muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
 ) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
@@ -215,12 +225,7 @@ def head_of(
     """
     cache, book = muster.cache, muster.book
     suppose = (suppose or WhatIf()).of(cache)
-    parts = _part_names(cache)
-    changes = [
-        f"without {'all' if n is None else n} {name}" if name in parts else f"without piece {name}"
-        for name, n in suppose.without
-    ]
-    changes += [f"with {number} more {name}" for name, number in suppose.extra]
+    changes = supposed_pieces(cache, suppose)
     changes += [said for said, rigs in suppose.moved if rigs & set(cache.rigs)]
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")

@@ -6,14 +6,14 @@ What cannot be proven in time is said in its own place, so that the rest of the 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from datetime import date
 from fractions import Fraction
 from functools import partial
 from typing import TypeVar
 
 from cache_check.api.audit import audit, sheet
-from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, supposed_pieces, tried
 from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.card import card, pooled
 from cache_check.api.check import check
@@ -99,6 +99,7 @@ def pages(
         audits=made.every(("audit",), made.audit, [one for one in caches if made.audited(one)]),
         counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
         county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
+        unsupposed=tuple((one.id, supposed_pieces(one, made.suppose)) for one in caches),
         missing=tuple(made.missing),
     )
     if result.missing and not result.any_made:
@@ -154,7 +155,7 @@ class _Sheets:
         given, terms = self.suppose, self.terms
         return audit(
             cache, self.book, terms.count, needs=terms.needs, others=[one for one in self.caches if one is not cache],
-            suppose=WhatIf(factor=given.factor, on=given.on, units=given.units), seconds=terms.seconds,
+            suppose=replace(given, without=(), extra=()), seconds=terms.seconds,
         )  # fmt: skip
 
     def sided(self, needs: Needs | None) -> Sided:

@@ -97,7 +97,8 @@ class NotMade:
 class ReportResult:
     """The facts, in the order of the caches.
 
-    ``doors`` are for door cards, ``crews`` for crew pages; ``county`` is of all the caches.
+    ``doors`` are for door cards, ``crews`` for crew pages; ``county`` is of all the caches.  ``unsupposed`` is by cache
+    the pieces supposed gone or there, of which an audit knows nothing.
     """
 
     title: str
@@ -109,6 +110,7 @@ class ReportResult:
     audits: tuple[AuditResult, ...] = ()
     counts: tuple[BlankSheet, ...] = ()
     county: CountyIndex | None = None
+    unsupposed: tuple[tuple[str, list[str]], ...] = ()
     missing: tuple[NotMade, ...] = ()
 
     @property

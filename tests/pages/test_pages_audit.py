@@ -85,6 +85,17 @@ def test_book_without_a_count_is_said_to_be(tmp_path: Path) -> None:
     assert "nobody counted; the book alone is audited" in text
 
 
+def test_what_is_supposed_is_said_to_be_left_out(tmp_path: Path) -> None:
+    """The book is audited as it stands, and the result says of what the other sheets suppose that it does not."""
+    asked = ("rescue-41.yaml", "--audit", "rescue-41-count.csv", "--only", "audit")
+    text = page_of(tmp_path, *asked, "--without", "Long body", "--with", "Strap=2").read_text()
+
+    said = "Not supposed here, since an audit is of what is there: without all Long body, with 2 more Strap."
+    assert said in text
+    without = text.replace(f"<p>{said}</p>\n", "")
+    assert without == page_of(tmp_path, *asked).read_text()
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_side_one_is_whole_and_five_sides_are_enough(opened: Opened, tmp_path: Path, paper: str) -> None:

@@ -27,11 +27,12 @@ UNCOUNTED = "Nobody counted: by the book alone."
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
     """A page for each rig that was audited."""
-    return (sheet(one, book, read) for one in result.audits)
+    supposed = dict(result.unsupposed)
+    return (sheet(one, book, read, supposed.get(one.name, ())) for one in result.audits)
 
 
-def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
-    """The page of one rig."""
+def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], unsupposed: Sequence[str] = ()) -> Sheet:
+    """The page of one rig; ``unsupposed`` is what the other sheets suppose of it and this one does not."""
     say = Say.of(result)
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
@@ -42,17 +43,19 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source]) -> Sheet:
         _findings(result),
         *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
     )
-    parts = (_result(result), *listed, *details, rests_on(result.basis, book, read))
+    parts = (_result(result, unsupposed), *listed, *details, rests_on(result.basis, book, read))
     return Sheet("audit", shortly.title("audit", result), basis.head(result.basis), parts, of=result.name)
 
 
-def _result(result: AuditResult) -> Part:
+def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
     """The result first; where nobody counted, that comes before it; then what keeps it from a pass."""
     verdict = result.verdict
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     policy = f" ({verdict.policy})" if verdict.policy else ""
     why = tuple(short(one, LONGEST) for one in verdict.why)
     blocks = (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result))
+    if unsupposed:
+        blocks = (*blocks, f"Not supposed here, since an audit is of what is there: {', '.join(unsupposed)}.")
     return Part("Result", (*blocks, of_audit.needs_met(result)))
 
 
