@@ -12,6 +12,7 @@ from cli.running import ON, SAMPLES, cache_check
 from golden.files import compare
 from golden.test_golden import settled
 
+from cache_check.report.pages.sheets.door import UNRULED
 from pages import hostile
 from pages.conftest import Opened, page_of
 from pages.test_pages_crew import seven
@@ -78,7 +79,9 @@ def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, s
 
     assert text.count("whether any is held is NOT KNOWN") == 4
     assert "They hold" not in text
-    assert text.count("2 x Strap; whether they hold it is NOT KNOWN") == 6
+    alone = page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", "--only", "door", "--set", setting).read_text()
+    assert set(re.findall(r"Held by (.*?)\.", alone)) == {f"no strap allotted: {UNRULED}"}
+    assert text.count(f"2 x Strap: {UNRULED}") == 6
     assert "step restrained" not in text
     assert "most restrained at once at any one length: NOT KNOWN here, NOT KNOWN with it" in text
     assert [row[7] for row in table(part(text, "Rig by rig"))[1:]] == ["NOT KNOWN"] * 2

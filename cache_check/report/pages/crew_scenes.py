@@ -9,6 +9,7 @@ from cache_check.model.card import CardResult, SceneShown
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import of_stage, tally
 from cache_check.report.page import Block, Points, Table, short
+from cache_check.report.pages.sheets import door
 from cache_check.report.pages.shell import Part
 from cache_check.report.say import Say, counted, listed
 from cache_check.units import Rounding
@@ -36,7 +37,7 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
     yield _asked(one, card, say)
     if staged.struts:
-        yield _struts(staged.struts, say)
+        yield _struts(staged.struts, card, say)
     if staged.steps:
         yield Points("In this order:", of_stage.steps(staged.steps, say))
     some = [rig for rig in one.brings if rig.number]
@@ -68,12 +69,11 @@ def _out(angle: Fraction, shortest: int, longest: int, card: CardResult, say: Sa
     return f"{' to '.join(ends)} at {float(angle):g}°"
 
 
-def _struts(struts: tuple[StrutOnScene, ...], say: Say) -> Table:
+def _struts(struts: tuple[StrutOnScene, ...], card: CardResult, say: Say) -> Table:
     """What each strut is made of, from what, and what holds its base; struts alike share a row."""
     alike: dict[tuple[str, ...], list[str]] = {}
     for one in struts:
-        none = "no rule asks for straps" if one.restrained else "NOTHING: not restrained"
-        held = say.pieces(one.ties) if one.ties else none
+        held = door.held_by(one.ties, one.assembly.ground, card, say)
         row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), held)
         alike.setdefault(row, []).append(one.name.removeprefix("strut "))
     rows = ((", ".join(names), *row) for row, names in alike.items())

@@ -128,8 +128,7 @@ def _facts(one: SetShown, card: CardResult, say: Say) -> Iterator[str]:
     yield f"rated: {'; '.join(rated)}"
     wants = f"; it wants {one.ties_wanted}" if one.ties_wanted else ""
     step = " (step restrained)" if card.ties_per_base else ""
-    held = f"{door.held(one, card, say)}{step}" if one.ties else f"NOTHING: not restrained{wants}"
-    yield f"held by: {held}"
+    yield f"held by: {door.held(one, card, say)}{step if one.ties else wants}"
 
 
 def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:

@@ -7,7 +7,7 @@ what matters in an emergency, black on white, short lines); a test measures them
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from cache_check.model.cache import Source
@@ -29,6 +29,8 @@ LONGEST_NAME = 24
 CREW_PAGE = "on the crew page"
 NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
+UNHELD = "NOTHING: not restrained"
+UNRULED = "no rule says how many hold it, so whether it is held is NOT KNOWN"
 NOT_RULED = "No rule in force says how many straps hold a base: whether any is held is NOT KNOWN."
 
 
@@ -119,15 +121,26 @@ def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any
         "head": listed(contacts) if contacts else "what it is made for is not known",
         "rated": "UNRATED" if least is None else say.bare_down(least),
         "force": "" if least is None else say.force_unit,
-        "held": held(one, card, say) if one.ties else "NOTHING: not restrained",
+        "held": held(one, card, say),
     }  # fmt: skip
 
 
 def held(one: SetShown, card: CardResult, say: Say) -> str:
-    """The straps or chains of a set, and what nobody knows: what its points hold, whether so many are enough."""
+    """What holds a set, and what nobody knows: what its points hold, whether so many are enough."""
     base = one.assembly.ground if one.assembly else ""
-    points = "; its points: limit UNKNOWN" * ((base, None) in card.finder.points)
-    return f"{say.pieces(one.ties)}{points}" + "; whether they hold it is NOT KNOWN" * (not card.ties_per_base)
+    points = "; its points: limit UNKNOWN" * ((base, None) in card.finder.points and bool(one.ties))
+    return held_by(one.ties, base, card, say) + points
+
+
+def held_by(ties: Iterable[tuple[str, int]], base: str, card: CardResult, say: Say) -> str:
+    """The straps or chains of a base; where no rule says how many hold one, whether it is held is not known.
+
+    Nothing holds a base without enough points, nor one that got no straps though a rule asks for some.
+    """
+    pointed = any(piece.part == base and piece.pointed for piece in card.pieces)
+    if not card.ties_per_base and (pointed or ties):
+        return f"{say.pieces(ties) if ties else 'no strap allotted'}: {UNRULED}"
+    return say.pieces(ties) if ties else UNHELD
 
 
 def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str, Any]:
