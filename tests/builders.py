@@ -221,7 +221,12 @@ def sure(**fields: Any) -> Situation:
 
 
 def loaded(cache: Cache, *settings: Setting, on: date = date(2026, 4, 1), **fields: Any) -> LoadResult:
-    """What the program says of a situation on 1 April 2026, settings on top; ``sure`` but for ``fields``."""
+    """What the program says of a situation on 1 April 2026, settings on top; ``sure`` but for ``fields``.
+
+    Where no class of vehicle is stated it is asked of struts by themselves, so that no floor of their number holds.
+    """
+    if fields.get("vehicle") is None and not any(one.rule == "NUM-1" for one in settings):
+        settings += (change("NUM-1", on=False),)
     return api.load(cache, read_rules(), sure(**fields), suppose=api.WhatIf(on=on, settings=settings))
 
 

@@ -46,9 +46,10 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
     one, setup = demand.one, demand.setup
     here = Here(muster, demand)
     found = carriers(here)
-    floor = weighing.floor_of(muster, one)
-    planned = one.struts if one.on_this_side is not None or one.strut_places else floor
-    wanted = judging.Wanted(max(one.struts, floor), planned, floor)
+    floors = weighing.floors_of(muster, one.vehicle)
+    least = floors.get(one.vehicle or "", 1)
+    planned = one.struts if one.on_this_side is not None or one.strut_places else least
+    wanted = judging.Wanted(max(one.struts, least), planned, floors)
     counts = loading.counted(here, found, wanted.count, one.title or "here")
     best = next(iter(found), None)
     by_limit = weighing.wanted_of(muster, demand, divided, best)

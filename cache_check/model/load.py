@@ -252,9 +252,13 @@ class Near:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor."""
+    """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor.
+
+    ``by_load`` is how many the load alone takes; ``floor`` the largest of any class where that of the vehicle is blank.
+    """
 
     count: int
+    by_load: int
     each: Newtons
     by: str
     floor: int

@@ -21,10 +21,12 @@ def short(result: LoadResult, told: Told) -> Short:
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
     unchecked = (Line("Unchecked", "; ".join(result.unchecked)),) if result.unchecked else ()
-    open_links = [link for link in result.links if link.state == "unknown" and link.of != "number"]
+    unknown_links = (link for link in result.links if link.state == "unknown")
     asks: dict[str, list[str]] = {}
-    for link in open_links:
-        asks.setdefault(link.ask, []).append(link.of)
+    for link in unknown_links:
+        # How many struts follows from the rest, but not what policy asks for.
+        if link.of != "number" or link.kind == "strut_count":
+            asks.setdefault(link.ask, []).append(_briefly(link))
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
     most = [Line("Passes", text) for text in passes]
@@ -66,12 +68,16 @@ def reasons(result: LoadResult) -> str:
     one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
     broken = [link for link in result.links if link.state == state]
     links = [link for link in broken if link.link != "number"] or broken
-    names = ", ".join(dict.fromkeys(_of(link) if link.of == "number" else link.of for link in links))
+    names = ", ".join(dict.fromkeys(map(_briefly, links)))
     broken_by = f"{state}: {names}. " if names else ""
     beside = tally.beside(one.missing, why=True)
     counts = one.counts[3:-1] if beside else one.counts[3:]
     steps = ", ".join(f"{count} {step}" for step, count in counts if count is not None)
     return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{beside}."
+
+
+def _briefly(link: LinkCheck) -> str:
+    return _of(link) if link.of == "number" else link.of
 
 
 def _of(link: LinkCheck) -> str:

@@ -78,7 +78,8 @@ def test_one_drawing_is_of_one_cache(tmp_path: Path) -> None:
     ("more", "words"),
     [
         (("leaning-van.yaml",), "NOT KNOWN: the load. No force is drawn"),
-        (("leaning-van.yaml", "--soil", "10000 psf", "--far-anchors", "structure"),
+        (("leaning-van.yaml", "--soil", "10000 psf", "--far-anchors", "structure", "--contact", "edge",
+          "--anchor-distance", "60"),
          "weight where it lies on 2 struts: at most 4,907 lbf"),
         (("car-on-side.yaml", "--contact", "nowhere"), "NOT MET: does not hold: head"),
         (("--contact-height", "50", "--angle", "60", "--vertical", "3000", "--half-angles", "30 left,20 left"),

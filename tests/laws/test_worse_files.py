@@ -23,8 +23,8 @@ RANK = {"not met": 0, "not known": 1, "met": 2}
 FILES: dict[str, str] = {"rescue-41.yaml": "cache", "family-p.yaml": "family", "car-on-side.yaml": "situation"}
 SAID_BY_POLICY = ("dynamic_allowance", "pretension")
 """What policy says where a situation does not: told as assumed, and milder than one that says worse."""
-ANOTHER_QUESTION = ("on_this_side", "vehicle", "anchors", "contact_x")
-"""How many are planned, which floor holds for them (told as not checked), and where the strut and its straps stand."""
+ANOTHER_QUESTION = ("on_this_side", "anchors", "contact_x")
+"""How many are planned, and where the strut and its straps stand."""
 EVERY = 1 if THOROUGH else 12
 Data = dict[str, Any]
 Route = tuple[str | int, ...]
@@ -102,7 +102,9 @@ def test_what_is_left_blank_makes_nothing_better(changed: Data) -> None:
     assert better(changed, FILES.values()) == []
 
 
-@pytest.mark.parametrize("changed", [{"soil": "300 psf"}, {"contact": "wall"}, {"far_anchors": "100 lbf"}])
+@pytest.mark.parametrize("changed", [
+    {"soil": "300 psf"}, {"contact": "wall"}, {"far_anchors": "100 lbf"}, {"on_the_other_side": 0},
+])  # fmt: skip
 def test_a_fact_that_makes_a_no_makes_no_yes_by_being_left_out(changed: Data) -> None:
-    """Soft ground, a contact that no head is made for, weak far anchors: unsaid they are not known."""
+    """Soft ground, a contact no head is made for, weak far anchors, too few for a car: unsaid they are not known."""
     assert better(changed, ["situation"]) == []

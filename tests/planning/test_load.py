@@ -313,16 +313,51 @@ def test_the_finder_does_not_know_what_holds_a_base_where_no_rule_says_it() -> N
     assert (says in on, says in off) == (False, True)
 
 
-def test_a_floor_of_struts_is_unchecked_where_no_class_of_vehicle_is_stated() -> None:
-    """What policy asks at least is said, so that a load that one strut takes is no answer to how many."""
+_FOUR = {"body": 4, "base": 4, "head": 4, "pin": 16, "strap": 8}
 
-    def said(*settings: Setting, **fields: Any) -> list[str]:
-        unchecked = loaded(tidy(), *settings, **AT, vertical=3000, **fields).unchecked
-        return [one for one in unchecked if one.startswith("floor of struts")]
 
-    assert said() == ["floor of struts: no class of vehicle stated (car 3, heavy 4)"]
-    assert said(vehicle="car") == []
-    assert said(change("NUM-1", on=False), vehicle="car") == ["floor of struts: no rule on it is in force"]
+@pytest.mark.parametrize(("struts", "vehicle", "verdict"), [
+    ((2, 0), "car", "not met"), ((2, 0), None, "not known"), ((1, 0), None, "not known"), (None, None, "not known"),
+    ((2, 1), "car", "met"), ((2, 1), None, "not known"), ((2, 1), "heavy", "not met"),
+    ((2, 2), "heavy", "met"), ((2, 2), None, "met"), (None, "car", "met"), (None, "heavy", "met"),
+])  # fmt: skip
+def test_a_floor_of_struts_is_not_known_where_no_class_of_vehicle_is_stated(
+    struts: tuple[int, int] | None, vehicle: str | None, verdict: str
+) -> None:
+    """But where as many stand, both sides together, as policy asks for on any: a blank class never makes a yes."""
+    sides = dict(zip(("on_this_side", "on_the_other_side"), struts, strict=True)) if struts else {}
+    result = loaded(tidy(counts=_FOUR), change("NUM-1", on=True), **AT | {"vertical": 3000, "vehicle": vehicle} | sides)
+
+    broken = [link for link in result.links if link.state != "holds"]
+    assert (result.verdict, [link.link for link in broken]) == (verdict, ["floor of struts"] * (verdict != "met"))
+    if verdict == "not known":
+        assert broken[0].why.startswith("class of vehicle not stated (car 3, heavy 4)")
+        assert broken[0].ask == "look which class it is of: vehicle"
+    assert not any(one.startswith("floor of struts") for one in result.unchecked)
+
+
+def test_a_floor_of_struts_follows_the_rules_in_force() -> None:
+    """A blank class is held against the largest floor that is ruled; a rule off asks for nothing, and is told."""
+    asked: dict[str, Any] = AT | {"vertical": 3000, "on_this_side": 2, "on_the_other_side": 2}
+    higher = loaded(tidy(counts=_FOUR), change("NUM-1", heavy=5), **asked)
+    off = loaded(tidy(counts=_FOUR), change("NUM-1", on=False), **asked)
+
+    assert (higher.verdict, off.verdict) == ("not known", "met")
+    assert "floor of struts: no rule on it is in force" in off.unchecked
+
+
+def test_a_limit_of_one_strut_is_held_against_those_that_share_not_against_a_floor() -> None:
+    """What stands on the other side takes no share, so a load that takes three is too much for two on this side."""
+    asked: dict[str, Any] = {"vertical": 5000, "on_this_side": 2, "on_the_other_side": 1, "vehicle": "car"}
+    states = {
+        limit: [
+            link.state for link in loaded(tidy(counts=_FOUR), **AT | asked | {"strut_limit": limit}).links
+            if link.link == "limit of one strut"
+        ]
+        for limit in (2000, 2500)
+    }  # fmt: skip
+
+    assert states == {2000: ["does not hold"], 2500: ["holds"]}
 
 
 def test_a_base_without_points_is_told_to_be_unchecked_where_no_rule_asks_for_them() -> None:
@@ -482,13 +517,15 @@ def test_the_short_cut_by_lever_stands_beside_the_moments() -> None:
 
 
 def test_without_the_rule_no_class_of_vehicle_asks_for_more_struts() -> None:
-    """A policy's least number of struts holds for a class that is said, while its rule is on."""
+    """A policy's least number of struts holds for a class that is said, while its rule is on; unsaid, the largest."""
     wanted = [
         loaded(tidy(), *settings, vertical=100, vehicle=vehicle, **AT).wanted
-        for settings, vehicle in (((), "car"), ((change("NUM-1", on=False),), "car"), ((), None))
+        for settings, vehicle in (
+            ((change("NUM-1", on=on),), vehicle) for on, vehicle in ((True, "car"), (False, "car"), (True, None))
+        )
     ]
 
-    assert [one and (one.count, one.floor) for one in wanted] == [(3, 3), (1, 1), (1, 1)]
+    assert [one and (one.count, one.by_load, one.floor) for one in wanted] == [(3, 1, 3), (1, 1, 1), (4, 1, 4)]
 
 
 def test_a_height_of_the_push_that_is_stated_is_not_assumed() -> None:
@@ -767,7 +804,7 @@ def test_what_no_rule_in_force_looks_at_is_said() -> None:
     told = loaded(tidy(), *off, **AT, vertical=3000).unchecked
 
     assert [one.partition(": no rule on it is in force")[0] for one in told if "no rule" in one] == [*links]
-    assert not any("no rule" in one for one in loaded(tidy(), **AT, vertical=3000).unchecked)
+    assert not any("no rule" in one for one in loaded(tidy(), **AT, vertical=3000, vehicle="car").unchecked)
 
 
 @pytest.mark.parametrize(("settings", "fields", "presses"), [

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import checked, rescue_41, situation, tidy
+from builders import change, checked, rescue_41, situation, tidy
 
 import cache_check as api
 from cache_check.errors import InputError
@@ -39,10 +39,14 @@ def verdict_of(need: dict[str, Any], cache: Cache | None = None) -> str | None:
                 {"anchor_distance": 250}, {"contact": "hole"}],
 )  # fmt: skip
 def test_an_upright_load_is_what_load_says_of_it(changed: dict[str, Any]) -> None:
-    """The same rig, day, rules and question: the same verdict in ``check`` and in ``load``."""
+    """The same rig, day, rules and question: the same verdict in ``check`` and in ``load``.
+
+    A need says itself how many are wanted, of whatever vehicle: no floor of struts holds for it.
+    """
     said = {name: value for name, value in (PLACE | changed).items() if value is not None}
     there = {("contact_height" if name == "height" else name): value for name, value in said.items()}
-    loaded = api.load(rescue_41(), read_rules(), situation(**there), suppose=WHATIF)
+    no_floor = api.WhatIf(on=WHATIF.on, settings=(change("NUM-1", on=False),))
+    loaded = api.load(rescue_41(), read_rules(), situation(**there), suppose=no_floor)
     pre = [link for link in loaded.links if link.state != "holds"]
 
     assert verdict_of(said) == loaded.verdict, [(link.link, link.why) for link in pre]

@@ -26,7 +26,7 @@ from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
-from cache_check.planning.loading.weighing import floor_of
+from cache_check.planning.loading.weighing import floors_of
 from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Muster
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
@@ -199,7 +199,7 @@ def heaviest(muster: Muster) -> Heaviest:
     left = [rule.id for kind in LEFT_TO_LOAD for rule in muster.book.of_kind(kind)]
     off = [Setting(rule=rule, on=False, by="left to load") for rule in left]
     plain = muster.changed(book=muster.book.changed(settings=(*muster.book.settings, *off)))
-    struts = max(2, floor_of(muster, Situation.model_construct(contact_height=1, vehicle="car")))
+    struts = max(2, floors_of(muster, "car").get("car", 1))
     rows, places = [], []
     for height in _heights(plain, angle):
         places = [worked_out(plain, _place(height, angle, struts, inside=inside)) for inside in (True, False)]

@@ -45,11 +45,14 @@ AFTER = (
 
 @dataclass(frozen=True)
 class Wanted:
-    """How many struts a situation asks for, how many of them are planned, and the floor of policy."""
+    """How many struts a situation asks for, how many of them are planned, and policy's floors by class of vehicle.
+
+    ``floors`` are those that may hold: the one of the class that is stated, else of every class.
+    """
 
     count: int
     planned: int
-    floor: int
+    floors: dict[str, int]
 
 
 def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkCheck, ...]:
@@ -101,16 +104,32 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
     if needing > (pads := sum(number for _, number in pads_large(here, least))):
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
         yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
-    if wanted.planned < wanted.floor:
-        why = f"{wanted.planned} planned, both sides together; policy asks for {wanted.floor} on this class of vehicle"
-        yield told("number", "floor", "strut_count", False, why, "stand up more struts")
+    yield from _floor(wanted, here.demand.one)
+
+
+def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:
+    """That fewer are planned than policy asks for on a class of vehicle; not known where that is not stated.
+
+    Not even a number under every floor is then a no: what is no vehicle has no class to be stated.
+    """
+    most = max(wanted.floors.values(), default=1)
+    if wanted.planned >= most:
+        return
+    planned = f"{wanted.planned} planned, both sides together"
+    if one.vehicle is None:
+        floors = ", ".join(f"{of} {least}" for of, least in wanted.floors.items())
+        why, ask = f"class of vehicle not stated ({floors}), {planned}", "look which class it is of: vehicle"
+        yield told("number", FLOOR, "strut_count", None, why, ask)
+    else:
+        why = f"{planned}; policy asks for {most} on this class of vehicle"
+        yield told("number", FLOOR, "strut_count", False, why, "stand up more struts")
 
 
 def limit(one: Situation, wanted: ByLimit | None) -> Iterator[LinkCheck]:
     """The limit set for one strut asks for no more than are there, by equal share as such limits are meant."""
     if one.strut_limit is not None and wanted is not None:
-        short = wanted.count > max(one.sharing, wanted.floor)
-        why = f"the load takes {wanted.count} struts by equal share, {one.sharing} on this side"
+        short = wanted.by_load > one.sharing
+        why = f"the load takes {wanted.by_load} struts by equal share, {one.sharing} on this side"
         yield told("number", "limit of one strut", "strut_count", not short, why, "stand up more struts")
 
 
@@ -118,9 +137,6 @@ def unchecked(here: Here) -> tuple[str, ...]:
     """What no rule in force looks at here, and what no figure of the situation lets be worked out."""
     book, demand = here.book, here.demand
     said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not book.in_force(kind)]
-    if demand.one.vehicle is None and book.in_force("strut_count"):
-        floors = ", ".join(f"{of} {book.ruled('strut_count', of)}" for of in ("car", "heavy"))
-        said.append(f"{FLOOR}: no class of vehicle stated ({floors})")
     if demand.lifted is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
     return tuple(said)

@@ -216,14 +216,11 @@ def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | No
     if not limits:
         return None
     by, each = min(limits.items(), key=lambda item: item[1])
-    floor = floor_of(muster, one)
-    return Wanted(struts_needed(lifted, each, floor), each, by, floor)
+    floor = max(floors_of(muster, one.vehicle).values(), default=1)
+    return Wanted(struts_needed(lifted, each, floor), struts_needed(lifted, each), each, by, floor)
 
 
-def floor_of(muster: Muster, one: Situation) -> int:
-    """The policy's least number of struts for a class of vehicle; 1 where no class is said."""
-    floors = {
-        "car": muster.book.ruled("strut_count", "car", default=1),
-        "heavy": muster.book.ruled("strut_count", "heavy", default=1),
-    }
-    return int(floors.get(one.vehicle or "", 1))
+def floors_of(muster: Muster, vehicle: str | None) -> dict[str, int]:
+    """The policy's least number of struts for a class of vehicle, or for each where none is said; empty: no rule."""
+    floors = {"car": muster.book.ruled("strut_count", "car"), "heavy": muster.book.ruled("strut_count", "heavy")}
+    return {of: int(least) for of, least in floors.items() if least is not None and vehicle in (None, of)}

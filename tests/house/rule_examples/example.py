@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from builders import checked
+from builders import change, checked
 
 import cache_check as api
 from cache_check.files.rules import read_rules
@@ -36,6 +36,8 @@ class Example:
 def reported(example: Example, *settings: Setting) -> set[str]:
     """The ids of the rules that the program reports, with what else a stack is told."""
     if example.situation is not None:
+        if example.situation.vehicle is None:  # a strut by itself, whatever policy asks for on a class of vehicle
+            settings += (change("NUM-1", on=False),)
         suppose = api.WhatIf(on=TODAY, settings=settings)
         result = api.load(example.cache, read_rules(), example.situation, suppose=suppose)
         return {finding.rule for finding in result.findings}
