@@ -3,8 +3,6 @@
 Nothing here knows the command line.  The door turns ``CacheCheckError.exit_status`` into the exit status.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from cache_check.frozen import dataclass

@@ -8,8 +8,6 @@ Factors: 1 in = 25.4 mm and 1 lb = 0.45359237 kg by the international yard and p
 standard gravity 9.80665 m/s2, so 1 lbf = 4.4482216152605 N, all exact (NIST SP 811, from memory).
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """The count sheet of a rig; then, of the count: is it as the book says, what can it still do, what costs most?"""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date

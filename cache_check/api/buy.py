@@ -1,7 +1,5 @@
 """What to buy: the cheapest list that meets every scene, or the most that a budget buys; and the county's moves."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried

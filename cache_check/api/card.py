@@ -1,7 +1,5 @@
 """What the pages of one cache add: ready sets as they lie, where they reach, what is loose, who helps, the finder."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace

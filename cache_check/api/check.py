@@ -1,7 +1,5 @@
 """The main job: what a cache can build, at once, and what it lacks."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction

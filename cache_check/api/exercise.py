@@ -1,7 +1,5 @@
 """Exercises for those who train: questions from one rig whose answers are proven."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import islice
 

@@ -1,7 +1,5 @@
 """The record of audits: keep one, correct one, and say what changed since."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date

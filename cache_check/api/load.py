@@ -1,7 +1,5 @@
 """What each strut carries in one situation, and what holds its base."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of

@@ -1,7 +1,5 @@
 """Pieces supposed moved from one rig to another: each rig is then judged by its own rules, with what it then holds."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

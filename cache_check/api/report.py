@@ -3,8 +3,6 @@
 What cannot be proven in time is said in its own place, so that the rest of the page stands.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import field, replace
 from datetime import date

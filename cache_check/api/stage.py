@@ -1,7 +1,5 @@
 """What to leave built: the ready sets that serve every scene with the fewest joints made or broken on scene."""
 
-from __future__ import annotations
-
 from collections import Counter
 
 from cache_check.api.base import WhatIf, head_of, muster_of

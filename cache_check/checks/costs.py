@@ -1,7 +1,5 @@
 """Why pieces are not usable today or will not be, and the struts that each cause costs, or mending it gives back."""
 
-from __future__ import annotations
-
 import calendar
 import re
 from collections.abc import Iterator, Sequence

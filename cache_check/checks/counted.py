@@ -4,8 +4,6 @@ It never flatters: what nobody looked at is unknown, what is tagged is out, what
 it is, and a piece that the book has elsewhere stays there until somebody writes its state.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import field
 from typing import Any, Literal

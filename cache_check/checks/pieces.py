@@ -3,8 +3,6 @@
 A piece is told once, by its gravest reason, with all its reasons and with the remedy that fits them.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from cache_check.checks import say

@@ -4,8 +4,6 @@ An exact count needs a packing of its own: hardware is shared among straps and c
 carry both takes one kind or the other.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable
 from functools import cached_property

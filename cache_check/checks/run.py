@@ -1,7 +1,5 @@
 """Runs every kind that has something to find or to count: of a cache, of a situation, of an audit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache

@@ -1,7 +1,5 @@
 """The phrases that all checks share; those around the figures of a cache are in ``facts``."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 

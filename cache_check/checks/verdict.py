@@ -1,7 +1,5 @@
 """What an audit comes to, by the policy that a rule states: the worst of its links."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from cache_check.checks import say

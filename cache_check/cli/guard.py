@@ -1,7 +1,5 @@
 """The commands by name, each loaded when it is called, and what any of them ends in: a status and a line to act on."""
 
-from __future__ import annotations
-
 import contextlib
 import io
 import os

@@ -1,7 +1,5 @@
 """Cache files: the counted parts of one rig, where they are, what state they are in."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Sequence
 from pathlib import Path

@@ -3,8 +3,6 @@
 The place of an entry supplies its id and family; names of other parts are resolved to ids.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args

@@ -3,8 +3,6 @@
 What was written is read back and compared with what was read before it takes its name.
 """
 
-from __future__ import annotations
-
 import os
 import re
 import shutil

@@ -1,7 +1,5 @@
 """A count sheet: written out to be filled in, as a workbook or as CSV, and read when it is, from YAML too."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from pathlib import Path

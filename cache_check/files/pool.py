@@ -1,7 +1,5 @@
 """Several caches as one; and county files: the rigs of a company, and what all of them are asked by."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar

@@ -1,7 +1,5 @@
 """Prices files: what a quote asks for each part."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from pydantic import Field

@@ -7,8 +7,6 @@ breaks the chain, and to a record that is not sound nothing is added.  A new rec
 its first entry in it, and then takes its own: no empty file is ever left that could be taken for a record.
 """
 
-from __future__ import annotations
-
 import json
 import os
 import sqlite3

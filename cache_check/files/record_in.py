@@ -5,8 +5,6 @@ was written anew from its start, or cut at its end with the counter set back.  F
 that was told, and printed for signing, when an entry was kept.
 """
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Iterator, Sequence

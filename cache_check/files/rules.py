@@ -5,8 +5,6 @@ entry to the person who will fill it in; its text lies in ``starters/``.  All nu
 passes reading as it stands.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from datetime import date

@@ -4,8 +4,6 @@ A value is read by the type that the rule's own parameter declares.  What is sai
 ``EXT-2.max=40 in``, is read as a policy file's settings are.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from typing import Any, cast

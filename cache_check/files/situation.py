@@ -1,7 +1,5 @@
 """Situation files, and situations given as options: the same words, read by the same record."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any

@@ -5,8 +5,6 @@ other plain scalars stay the text that was written, so ``010``, ``12:30``, ``no`
 they stand and the field they belong to decides.  Anchors, tags and repeated keys are refused.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 import re

@@ -5,8 +5,6 @@ own strength caps it.  No chart, a chart in doubt, no row at or above a length, 
 not stated, or families mixed: unrated.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache

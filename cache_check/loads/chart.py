@@ -5,8 +5,6 @@ limit ("at or under") and the loads for 0, 1, 2 ... extensions, None where the c
 loads are exact numbers (``int`` or ``Fraction``) in any unit, so a limit met exactly is met.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction

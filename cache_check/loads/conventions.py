@@ -54,8 +54,6 @@ Floats carry about 16 digits, so a force that is 10,000 by trigonometry may come
 ``settled`` keeps 12 significant digits; do that before rounding a demand up or a capacity down.
 """
 
-from __future__ import annotations
-
 import math
 from fractions import Fraction
 

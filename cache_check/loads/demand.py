@@ -7,8 +7,6 @@ more are not decided by it, so ``planning/loading/demand.py`` gives three shares
 Short cuts of the trade are labelled (common practice, no source), to be shown beside the statics.
 """
 
-from __future__ import annotations
-
 import math
 
 from cache_check.loads.conventions import (

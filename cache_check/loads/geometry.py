@@ -3,8 +3,6 @@
 Axes, signs, units and ranges: ``loads/conventions.py``.
 """
 
-from __future__ import annotations
-
 import math
 
 from cache_check.loads.conventions import Number, cos_deg, finite, not_negative, positive, sin_deg, strut_angle

@@ -1,7 +1,5 @@
 """Which figures that people type are unlikely, and parts and situations in which nothing rests on them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Any

@@ -13,8 +13,6 @@ more, so two answers are given:
 With two straps the two answers are the same.
 """
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence

@@ -4,8 +4,6 @@ Axes, signs, units and ranges: ``loads/conventions.py``; lengths in nanometres, 
 proportion to the load: ``unit_forces`` gives those of a load of 1, and ``forces`` scales them.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

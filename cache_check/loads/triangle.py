@@ -7,8 +7,6 @@ weight, strut, straps).  Everything is in proportion to the strut force, which m
 give.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 

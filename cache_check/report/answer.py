@@ -7,8 +7,6 @@ are the lines that come first then, and ``rows(results)`` a line for each; ``ALL
 together.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from difflib import get_close_matches

@@ -4,8 +4,6 @@ Values and schema come from the annotations of the model alone: a field or publi
 more here; ``model/told.py`` says how units and keys are named.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass

@@ -3,8 +3,6 @@
 In a table of a page columns are narrowed and their cells broken over lines until they fit.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

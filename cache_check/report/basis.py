@@ -1,7 +1,5 @@
 """What an answer rests on: the lines at the head of a page, and the section before the caution."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """A list: its lines and their money; what it changes, every step between, and what lies idle all the same."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import SceneServed

@@ -4,8 +4,6 @@ In a head "#" stands before what holds figures, and {length}, {force} and {mass}
 blank in data: not asked, not known or none.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Findings, gravest first, gaps in figures, parts, and what the loss of each costs with one piece gone and with all."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from cache_check.model.counting import Losses

@@ -1,7 +1,5 @@
 """Which assemblies carry it, the chain of the best, the ground, and the way back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from math import floor
 

@@ -1,7 +1,5 @@
 """The situation as understood, the forces on one strut, its straps, and the trade's short cuts beside the statics."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """The answer of ``audit``: the result, what the rig can still do, what costs most, one entry for each finding."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept

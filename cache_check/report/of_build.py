@@ -1,7 +1,5 @@
 """The answer of ``build``: may these parts, in this order, be built; if not, why not, and what may."""
 
-from __future__ import annotations
-
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE

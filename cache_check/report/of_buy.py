@@ -1,7 +1,5 @@
 """The answer of ``buy``: the list, what each line opens, before and after, and every step between."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar

@@ -1,7 +1,5 @@
 """The answer of ``check``: what a cache can build, at once, and what it lacks."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any

@@ -1,7 +1,5 @@
 """The page of several rigs, each by itself: who is short, and which move helps."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from cache_check.model.counting import SceneServed

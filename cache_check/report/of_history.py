@@ -1,7 +1,5 @@
 """The answer of ``history``: whether the record is sound, its entries, and what changed since."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.history import Again, Entry, History, KeptFinding, Receipt, Since

@@ -1,7 +1,5 @@
 """The answer of ``load``: what to set, what it carries, what holds it; then how that was found."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.load import Carrier, LoadResult

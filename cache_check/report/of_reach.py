@@ -1,7 +1,5 @@
 """The answer of ``reach``: the asked length first; assemblies, union, blind spots, how many at once."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from cache_check.model.assembly import Assembly

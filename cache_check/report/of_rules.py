@@ -1,7 +1,5 @@
 """The answer of ``rules``: the list, and one rule explained."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.result import RulesResult

@@ -1,7 +1,5 @@
 """The answer of ``stage``: the ready sets as rows, then what a crew does with them in each scene."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction

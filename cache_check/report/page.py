@@ -3,8 +3,6 @@
 Every renderer walks the same page, so that all of them show the same facts in the same order.
 """
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Iterable
 from typing import Literal

@@ -1,7 +1,5 @@
 """Figures and parts in words, rounded towards safety: closed up, open down, capacity down, demand up, weight up."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 from fractions import Fraction

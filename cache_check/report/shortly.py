@@ -1,7 +1,5 @@
 """What short answers say alike: the head, what to do, what is not known, the way to the rest."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction

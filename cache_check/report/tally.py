@@ -1,7 +1,5 @@
 """The tally and the scenes: how many struts on each step, why not more, and one way to build them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally

@@ -1,7 +1,5 @@
 """Pages that people write on: the count sheet, drawer by drawer, and the cards of an exercise with their key."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.cache import Source

@@ -1,7 +1,5 @@
 """Rules and settings as they are told: what is in force, each value in SI with its unit beside it."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Any
 

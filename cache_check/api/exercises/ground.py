@@ -1,7 +1,5 @@
 """What exercises are made from: one rig, the verbs asked of it, choices drawn by lot, and faults of a count."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property

@@ -4,8 +4,6 @@ Each yields cards without end or until the rig gives no more, or None where a dr
 comes from a verb.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """May these parts, from the ground to the load, be built; if not, which rule says so."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Turn a file into another form: YAML, a workbook, or a folder of CSV files."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

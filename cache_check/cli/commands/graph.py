@@ -1,7 +1,5 @@
 """The joint graph: every way a part may sit, every legal joint, and its rule."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

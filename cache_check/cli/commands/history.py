@@ -1,7 +1,5 @@
 """What a record of audits holds: repeat findings, open ones, what changed since."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -1,7 +1,5 @@
 """What each strut carries in one situation, and what holds its base."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """Write a commented starter file: a cache, family, needs, policy, prices; or a workbook."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

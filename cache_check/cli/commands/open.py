@@ -1,7 +1,5 @@
 """A page on this machine that answers while you change the files; it writes nothing."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterable
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """Every legal assembly, the lengths they cover, and how many stand at once by length."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -1,7 +1,5 @@
 """The rules in force and what changed them; or one rule explained."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """JSON Schemas of the files you write and of the answers in JSON."""
 
-from __future__ import annotations
-
 import click
 
 from cache_check.cli.options import called

@@ -4,8 +4,6 @@ The worker keeps its readings and packings between questions.  It is ended and s
 that nobody waits for any more would keep the newer one waiting.
 """
 
-from __future__ import annotations
-
 import asyncio
 import contextlib
 import multiprocessing

@@ -4,8 +4,6 @@ Readers return plain data as YAML would give it: text, whole numbers, true, fals
 at the 15 digits that a spreadsheet shows.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

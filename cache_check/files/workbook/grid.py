@@ -1,7 +1,5 @@
 """A sheet as cells, that of a CSV file too; where each stood; and the data that is put together from them."""
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Iterable, Sequence

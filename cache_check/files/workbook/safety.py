@@ -4,8 +4,6 @@ A workbook is a ZIP archive of XML.  Sizes stated in the archive are upper bound
 there; so a small file that unpacks to a huge one is refused without unpacking it.
 """
 
-from __future__ import annotations
-
 import re
 import zipfile
 from typing import IO

@@ -4,8 +4,6 @@ Most sheets have a row of heads; some are lines, each a word and its value: what
 a count sheet.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """All sheets of a workbook or folder together: cells to the data of one kind of file, and back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ The sheets are streamed, so that what lies beyond the bounds is refused before i
 heads with units, drop-downs and notes; nothing is locked.
 """
 
-from __future__ import annotations
-
 import io
 import math
 import re

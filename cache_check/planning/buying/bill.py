@@ -1,7 +1,5 @@
 """What a list is made of, line by line: what each line costs and what it opens, and what is met before and after."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

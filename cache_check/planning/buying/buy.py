@@ -9,8 +9,6 @@ Losses are taken up only as they are needed: a list is made, each loss of one pi
 it does not stand are written into the programme for the next one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
 

@@ -5,8 +5,6 @@ bought.  For each scene there is a copy of the packing for each *loss* that it m
 piece of a part.  A row of the stock that could not run out whatever is built is left out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from cache_check.planning.buying.offers import Terms

@@ -1,7 +1,5 @@
 """Offers: pieces that may be had, at which price, in which packs; bought on a quote, or moved from another rig."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from cache_check.frozen import dataclass

@@ -4,8 +4,6 @@ Each rule in force is switched off by itself: if the need can then be met, that 
 rule does, the lengths speak: how far what is on offer reaches.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import replace

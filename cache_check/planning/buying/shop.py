@@ -6,8 +6,6 @@ with the spares left over that the policy asks for; and it still is, without spa
 that it must stand the loss of.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property

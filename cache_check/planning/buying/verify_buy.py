@@ -4,8 +4,6 @@ The cache with the list added is mustered anew and its scenes are packed again, 
 columns of the programme cannot hide.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

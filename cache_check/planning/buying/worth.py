@@ -7,8 +7,6 @@ struts as can be served, each by an assembly of which no piece could be left awa
 that takes the most of it; what no scene's such plan takes lies idle whatever is built.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from cache_check.model.counting import Losses, PartLoss

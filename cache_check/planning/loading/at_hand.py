@@ -1,7 +1,5 @@
 """For cards: where ready sets reach by angle, what is at hand for one strut, and the heaviest car that struts hold."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Which struts stand a situation: every assembly held every way, the best of each, and how many at once."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, cached_property

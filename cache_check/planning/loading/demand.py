@@ -1,7 +1,5 @@
 """A situation with what policy says where it says nothing, its load divided, and what it asks of strut and ground."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import cached_property

@@ -1,7 +1,5 @@
 """How a base is held once the thrust is known: so many of each kind of strap or chain, and what each then sees."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The verdict of a situation: the worst link of the struts that would stand there, for as many as are wanted."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """What must hold for one strut in its place: each link holds, does not hold or is not known, and who could tell."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache

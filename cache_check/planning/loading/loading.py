@@ -1,7 +1,5 @@
 """From a situation to its whole answer: shares, straps, assemblies, counts, ground, and the way back."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import replace
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What holds the struts of needs: each in its place where a need says it, else against what its base pushes out."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cache

@@ -1,7 +1,5 @@
 """The largest load that all struts wanted pass at once, each with its own ties, hardware and pad."""
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What stands beside the answer: short cuts of the trade, the ground, the way back, and how many struts in all."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """What stops the next strut, and what one lost piece costs."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import cache
 from itertools import combinations_with_replacement

@@ -1,7 +1,5 @@
 """One plan among equals, the same on every run and machine, shown with its straps, and verified."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from cache_check.model.counting import Packing, Step

@@ -7,8 +7,6 @@ the search in whole numbers looks only at the columns that fit in the room, and 
 proven impossible.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor

@@ -4,8 +4,6 @@ Two ledgers answer the same questions: this one by plain Python, quick to start 
 ``many.py`` by numpy, for pooled stores with thousands of columns.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Protocol
 

@@ -1,7 +1,5 @@
 """Sets of numbers as bit masks: whole numbers whose set bits are the members."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 

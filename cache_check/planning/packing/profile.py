@@ -1,7 +1,5 @@
 """How many at once by length, exact at every breakpoint; and the matched sets of n struts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction

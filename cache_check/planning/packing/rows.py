@@ -3,8 +3,6 @@
 A *row* is pieces of a part, bases with enough usable points, or straps or chains alike in kind and hardware.
 """
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable
 from functools import cached_property
 from itertools import combinations_with_replacement

@@ -1,7 +1,5 @@
 """The tally: the struts counted on each step, for one length or range."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from cache_check.model.counting import Packing, Step, Tally

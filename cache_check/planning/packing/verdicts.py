@@ -4,8 +4,6 @@ A count says how many struts stand for all that the book says.  A verdict asks m
 which nothing is unknown; and where too few stand, whether enough could if every unknown turned out well.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from cache_check.frozen import dataclass

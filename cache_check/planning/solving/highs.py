@@ -5,8 +5,6 @@ file descriptor 1 when its first object is made; that object is made with the de
 nothing but data may reach standard output.
 """
 
-from __future__ import annotations
-
 import os
 import sys
 from collections.abc import Iterator, Sequence

@@ -7,8 +7,6 @@ Several goals in order ("first this, then that among the equals") are asked one 
 made least, and held there by a row of its own while the next is made least.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from math import gcd

@@ -1,7 +1,5 @@
 """The relaxation of a programme at HiGHS, kept loaded, and HiGHS's own search in whole numbers."""
 
-from __future__ import annotations
-
 from threading import Thread
 from typing import Any, Protocol
 

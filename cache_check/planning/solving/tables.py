@@ -1,7 +1,5 @@
 """The rows of a programme as numpy arrays, for those that reckon with all of them at once."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import chain
 from typing import Any

@@ -10,8 +10,6 @@ Choices are checked exactly before they are believed.  Costs are whole multiples
 up to one.  A choice that meets the bound is proven and none other is, whatever the solver calls it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil, gcd, inf, isfinite

@@ -1,7 +1,5 @@
 """From a choice of ready sets to what a crew does: which set serves as which strut, and every joint in order."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 

@@ -1,7 +1,5 @@
 """How each scene is served once the sets are chosen: exactly, with every piece and pin counted."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Collection, Iterable
 from fractions import Fraction

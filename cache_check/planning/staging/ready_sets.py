@@ -1,7 +1,5 @@
 """What is told of each ready set: who carries it, where it lies, its straps, its ratings, what it turns into."""
 
-from __future__ import annotations
-
 from collections import Counter
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Whose pieces they are: what each rig of a pool has usable, since a ready set lies on the rig that owns its parts."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator
 

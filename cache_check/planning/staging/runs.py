@@ -5,8 +5,6 @@ stays joined are *runs*.  A strut is put together from runs and loose parts, a j
 strut that keeps a run keeps its joints.  Every stack is built in the one order that is listed for it.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, cached_property

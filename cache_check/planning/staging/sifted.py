@@ -5,8 +5,6 @@ that would lower the cost most at its dual prices, until none would.  What the r
 the price of their class, with which the optimum is one of all openings.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from cache_check.planning.solving.tables import Array

@@ -10,8 +10,6 @@ choice is the best exactly too; else what ran out is counted from then on, and t
 the bound leaves open.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace

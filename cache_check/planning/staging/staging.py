@@ -11,8 +11,6 @@ The *margin* of a strut is how far off the asked lengths may turn out, to either
 The load has its margin in the design factor; a length measured by tape has none but this.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import field

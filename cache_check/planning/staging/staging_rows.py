@@ -5,8 +5,6 @@ Scenes are written in two ways.  While sets are chosen, ways to stand up a strut
 each scene is written by itself, every strut and way apart, and all is counted that could run out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 

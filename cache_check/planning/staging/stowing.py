@@ -9,8 +9,6 @@ A set that is too heavy for two persons, or whose weight is not known, is not le
 weight is in force.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from cache_check.frozen import dataclass

@@ -4,8 +4,6 @@ It knows nothing of runs or programmes: sets and loose pieces are stacks of part
 joint; in the end the stacks must be the struts that were promised, and those must do what was asked.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise

@@ -7,8 +7,6 @@ pair matters.  So a block is the distinct lengths that stacks and classes make (
 of a scene asks of a block is which of its bodies may serve it, and over which lengths of the rest.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache

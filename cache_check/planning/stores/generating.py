@@ -7,8 +7,6 @@ stock and the wants are worth together (``Certificate``).  The plan rounds the r
 what is left in whole numbers.  Where plan and bound do not meet, both are told, and neither is called the most.
 """
 
-from __future__ import annotations
-
 from math import floor
 
 import numpy as np

@@ -4,8 +4,6 @@ This is both how new columns are found and how a proof is checked: the sums are 
 in them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Scenes of a store too large to list: many needs at once, with a plan that is verified and a bound that is proven."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from cache_check.errors import NoPlanError

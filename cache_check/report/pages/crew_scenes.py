@@ -1,7 +1,5 @@
 """The scenes of a crew page, a side each at most: which sets, what to change, how long, how far out, which straps."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 

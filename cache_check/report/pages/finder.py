@@ -4,8 +4,6 @@ Whatever takes physics was worked out before; the script beside the template loo
 numbers of grains, a millionth of the last digit shown, rounded to the safe side; lengths as whole nanometres.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The audit page.  Its first side: the result, a line for each cause with owner and date, and lines to sign."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult

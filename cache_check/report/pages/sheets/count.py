@@ -4,8 +4,6 @@ Its file is the CSV that ``audit`` reads, cell by cell the one that ``audit --sh
 (the book's own spelling of a place or part, say) is kept beside what is.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any, get_args

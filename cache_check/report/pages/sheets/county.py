@@ -1,7 +1,5 @@
 """The county index: a row for each rig, the rigs side by side, what falls due, and links to each rig's sheets."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta

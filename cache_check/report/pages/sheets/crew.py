@@ -1,7 +1,5 @@
 """The crew page: the finder, each ready set part by part, what is reached and how many at once, what joins what."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import zip_longest

@@ -5,8 +5,6 @@ guidance on checklists for flight decks (NASA CR-177605, 1992, from memory: capi
 what matters in an emergency, black on white, short lines); a test measures them in print.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 

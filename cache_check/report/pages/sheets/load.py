@@ -1,7 +1,5 @@
 """The load check sheet: the situation drawn to scale, what each strut carries, what holds it, and lines to sign."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """The office page: what to buy and why, before and after, what each part's loss costs, and the rigs side by side."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
