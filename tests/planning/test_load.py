@@ -331,8 +331,8 @@ def test_a_floor_of_struts_is_not_known_where_no_class_of_vehicle_is_stated(
     broken = [link for link in result.links if link.state != "holds"]
     assert (result.verdict, [link.link for link in broken]) == (verdict, ["floor of struts"] * (verdict != "met"))
     if verdict == "not known":
-        assert broken[0].why.startswith("class of vehicle not stated (car 3, heavy 4)")
-        assert broken[0].ask == "look which class it is of: vehicle"
+        assert broken[0].why.startswith("class not stated (car 3, heavy 4)")
+        assert broken[0].ask == "see of which class: vehicle"
     assert not any(one.startswith("floor of struts") for one in result.unchecked)
 
 

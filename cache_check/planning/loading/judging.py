@@ -113,10 +113,10 @@ def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:
     most = max(wanted.floors.values(), default=1)
     if wanted.planned >= most:
         return
-    planned = f"{wanted.planned} planned, both sides together"
+    planned = f"{wanted.planned} in all"
     if one.vehicle is None:
         floors = ", ".join(f"{of} {least}" for of, least in wanted.floors.items())
-        why, ask = f"class of vehicle not stated ({floors}), {planned}", "look which class it is of: vehicle"
+        why, ask = f"class not stated ({floors}), {planned}", "see of which class: vehicle"
         yield told("number", FLOOR, "strut_count", None, why, ask)
     else:
         why = f"{planned}; policy asks for {most} on this class of vehicle"

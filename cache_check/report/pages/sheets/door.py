@@ -28,7 +28,7 @@ CREW_PAGE = "on the crew page"
 NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
 UNHELD = "NOTHING: not restrained"
-UNRULED = "no rule says how many hold it, so whether it is held is NOT KNOWN"
+UNRULED = "NOT KNOWN, since no rule says how many straps hold it"
 NOT_RULED = "No rule in force says how many straps hold a base: whether any is held is NOT KNOWN."
 
 
@@ -137,7 +137,7 @@ def held_by(ties: Iterable[tuple[str, int]], base: str, card: CardResult, say: S
     """
     pointed = any(piece.part == base and piece.pointed for piece in card.pieces)
     if not card.ties_per_base and (pointed or ties):
-        return f"{say.pieces(ties) if ties else 'no strap allotted'}: {UNRULED}"
+        return f"{UNRULED}; {say.pieces(ties) if ties else 'none'} allotted"
     return say.pieces(ties) if ties else UNHELD
 
 
