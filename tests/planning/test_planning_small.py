@@ -182,6 +182,13 @@ def test_of_many_columns_the_cheapest_of_each_first_row_is_let_in() -> None:
     assert [columns.cheaper((0.3, 0.3, 0.3), active) for active in (0b11111, 0b11001, 0b01000)] == [[1, 2], [4], []]
 
 
+def test_of_many_columns_the_slots_are_tried_first() -> None:
+    """Two bodies never stand in one column, nor do two bases: one price for a slot; a row nobody takes has none."""
+    columns = ManyColumns([((body, 1), (base, 2)) for body in (0, 1) for base in (2, 3)], 5)
+
+    assert columns.guesses() == [frozenset({0, 1}), frozenset({2, 3})]
+
+
 def test_a_tie_of_which_none_is_there_holds_nothing() -> None:
     """The stronger strap is on the book and not on the rig."""
     cache = tidy(parts={"strong": {"kind": "strap", "wll": 9000, "length": "20 ft"}}, counts={"strong": 0})
