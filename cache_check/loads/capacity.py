@@ -10,16 +10,7 @@ from fractions import Fraction
 from functools import cache
 
 from cache_check.frozen import dataclass
-from cache_check.loads.chart import (
-    RISES,
-    DesignFactor,
-    Flaw,
-    Row,
-    flaws,
-    lowest_load,
-    rated_at_factor,
-    rated_from_ultimate,
-)
+from cache_check.loads.chart import RISES, DesignFactor, Flaw, Row, cells, flaws, lowest_load, rated_at_factor
 from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
@@ -63,12 +54,11 @@ def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> l
 
 
 def _out_of_bounds(rows: Sequence[Row], least: Fraction, most: Fraction) -> Iterator[Flaw]:
-    for place, row in enumerate(rows):
-        for column, load in enumerate(row.loads):
-            if load is not None and load < least:
-                yield Flaw("smaller than any likely load", place, column, least=least)
-            if load is not None and load > most:
-                yield Flaw("larger than any likely load", place, column, most=most)
+    for place, column, load in cells(rows):
+        if load < least:
+            yield Flaw("smaller than any likely load", place, column, least=least)
+        if load > most:
+            yield Flaw("larger than any likely load", place, column, most=most)
 
 
 def _apart(rows: Sequence[Row], apart: Fraction) -> Iterator[Flaw]:
@@ -81,10 +71,9 @@ def _apart(rows: Sequence[Row], apart: Fraction) -> Iterator[Flaw]:
 
 def _away(chart: Chart, other: Chart, apart: Fraction) -> list[int]:
     """The rows whose load with no extension is far from another chart's at that length, where both have one."""
-    ends = [row.length for row in other.rows]
     found = []
     for place, row in enumerate(chart.rows):
-        if ends[0] <= row.length <= ends[-1]:
+        if other.rows[0].length <= row.length <= other.rows[-1].length:
             mine, theirs = row.loads[:1], lowest_load(rows_of(other), row.length, row.length, 0)
             if mine and mine[0] and theirs and not 1 / apart <= Fraction(mine[0]) / theirs <= apart:
                 found.append(place)
@@ -100,9 +89,8 @@ class Link:
     """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated.
 
     ``at`` is the design factor of what it is rated for: the one asked, or a higher one that its maker marked it at.
-    ``part`` is the part whose own strength it is.
-    ``unknown`` says that some figure is missing or in doubt, so that who has it could tell; past the last row, and
-    where families are mixed, there is none to be had.
+    ``part`` is the part whose own strength it is.  ``unknown`` says that some figure is missing or in doubt, so that
+    who has it could tell; past the last row, and where families are mixed, there is none to be had.
     """
 
     name: str
@@ -128,16 +116,11 @@ class Capacity:
 
     def links(self, assembly: Assembly, shortest: int, longest: int, factor: DesignFactor) -> tuple[Link, ...]:
         """Every link of an assembly set anywhere from ``shortest`` to ``longest`` (nm), charts first."""
-        parts = [self.catalogue.by_id[part] for part in assembly.parts]
-        families = tuple(dict.fromkeys(part.family for part in parts if part.kind != "adapter"))
-        return (
-            *self.charted(families, assembly.body, assembly.extensions, shortest, longest, factor),
-            *(
-                self._own_strength(part, factor)
-                for part in dict.fromkeys((*assembly.parts, *dict(assembly.pins)))
-                if self.catalogue.by_id[part].strength is not None
-            ),
-        )
+        by_id = self.catalogue.by_id
+        families = tuple(dict.fromkeys(by_id[part].family for part in assembly.parts if by_id[part].kind != "adapter"))
+        charted = self.charted(families, assembly.body, assembly.extensions, shortest, longest, factor)
+        strong = (p for p in dict.fromkeys((*assembly.parts, *dict(assembly.pins))) if by_id[p].strength is not None)
+        return (*charted, *(self._own_strength(part, factor) for part in strong))
 
     def _strength(self, part: str, factor: DesignFactor) -> Link:
         strong = self.catalogue.by_id[part]
@@ -173,7 +156,7 @@ class Capacity:
         if load is None:
             blank = longest <= rows[-1].limit and any(len(row.loads) > extensions for row in rows)
             return Link(name, None, "no figure at this length and build", unknown=blank)
-        return Link(name, _at(load, chart.factor, factor), at=factor.of(chart.factor))
+        return Link(name, rated_at_factor(load, chart.factor, factor), at=factor.of(chart.factor))
 
     def doubts(self, chart: Chart) -> tuple[str, ...]:
         """The rules in force that call a chart in doubt; while any does, nothing rests on it."""
@@ -185,8 +168,8 @@ class Capacity:
 
 def charts_for(catalogue: Catalogue, family: str, body: str) -> list[Chart]:
     """The charts of a family that speak for a body."""
-    record = catalogue.family.get(family)
-    return [chart for chart in (record.charts if record else ()) if not chart.bodies or body in chart.bodies]
+    charts = catalogue.family[family].charts if family in catalogue.family else ()
+    return [chart for chart in charts if not chart.bodies or body in chart.bodies]
 
 
 def lowest(links: tuple[Link, ...]) -> Fraction | None:
@@ -199,9 +182,4 @@ def of_strength(strength: Strength, factor: DesignFactor) -> Fraction | None:
     """What a part's own strength is rated for (N) at a design factor; None is unrated."""
     if strength.failure_load is None and strength.factor is None:
         return None
-    return _at(strength.failure_load or strength.rated_load or 0, strength.factor, factor)
-
-
-def _at(load: Fraction | int, stated: Fraction | None, factor: DesignFactor) -> Fraction:
-    """A failure load (``stated`` None), or one rated at a stated factor, at a design factor."""
-    return rated_from_ultimate(load, factor.k) if stated is None else rated_at_factor(load, stated, factor)
+    return rated_at_factor(strength.failure_load or strength.rated_load or 0, strength.factor, factor)

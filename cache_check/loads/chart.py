@@ -121,11 +121,10 @@ def _stretches(rows: Sequence[Row], column: int, end: Exact) -> Iterator[tuple[E
         yield low, end, None
 
 
-def _cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:
+def cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:
+    """(Row, extensions, load) of every cell of ``rows`` that is not blank."""
     for place, row in enumerate(rows):
-        for column, load in enumerate(row.loads):
-            if load is not None:
-                yield place, column, load
+        yield from ((place, column, load) for column, load in enumerate(row.loads) if load is not None)
 
 
 def _disorder(rows: Sequence[Row]) -> Iterator[Flaw]:
@@ -135,31 +134,26 @@ def _disorder(rows: Sequence[Row]) -> Iterator[Flaw]:
 
 
 def _not_positive(rows: Sequence[Row]) -> Iterator[Flaw]:
-    for place, row in enumerate(rows):
-        if row.limit <= 0:
-            yield Flaw("length or load not over 0", place, least=0)
-    for place, column, load in _cells(rows):
-        if load <= 0:
-            yield Flaw("length or load not over 0", place, column, least=0)
+    yield from (Flaw("length or load not over 0", i, least=0) for i, row in enumerate(rows) if row.limit <= 0)
+    yield from (Flaw("length or load not over 0", i, k, least=0) for i, k, load in cells(rows) if load <= 0)
 
 
 def _rises(rows: Sequence[Row]) -> Iterator[Flaw]:
     """A cell over the lowest of those that are no longer and have no more extensions."""
-    cells = list(_cells(rows))
-    for place, column, load in cells:
-        easier = [(other, -p, -c) for p, c, other in cells if p <= place and c <= column and (p, c) != (place, column)]
+    every = list(cells(rows))
+    for place, column, load in every:
+        easier = [(other, -p, -c) for p, c, other in every if p <= place and c <= column and (p, c) != (place, column)]
         if easier and load > min(easier)[0]:
             least, against, fewer = min(easier)
-            along_length, along_extensions = -against != place, -fewer != column
-            kind: Kind = "rises with length" if not along_extensions else "rises with extensions"
-            if along_length and along_extensions:
+            kind: Kind = "rises with length" if -against != place else "rises with extensions"
+            if -against != place and -fewer != column:
                 kind = "rises with length and extensions"
             yield Flaw(kind, place, column, against=-against, most=least)
 
 
 def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
     last: dict[int, tuple[int, Exact]] = {}
-    for place, column, load in _cells(rows):
+    for place, column, load in cells(rows):
         if column in last:
             against, shorter = last[column]
             least = least_by_euler(shorter, rows[against].limit, rows[place].limit)
@@ -207,11 +201,11 @@ def rated_from_ultimate(ultimate: Exact, design_factor: Exact) -> Fraction:
     return Fraction(ultimate) / _factor("design factor", design_factor)
 
 
-def rated_at_factor(load: Exact, stated_factor: Exact, asked: DesignFactor) -> Fraction:
+def rated_at_factor(load: Exact, stated_factor: Exact | None, asked: DesignFactor) -> Fraction:
     """A load that its maker rated, at the ``asked`` design factor: as marked, or ``load`` x ``stated_factor`` / k.
 
     A load rated at 2:1 and asked at 4 is halved; rated at 4:1 and asked at 2 it is doubled where 2 was said, and
-    else stays as marked.  Exact; both factors are at least 1.
+    else stays as marked.  None: a failure ``load``, divided by k.  Exact; both factors are at least 1.
     """
-    stated = _factor("stated factor", stated_factor)
-    return rated_from_ultimate(Fraction(load) * stated, asked.of(stated))
+    stated = 1 if stated_factor is None else _factor("stated factor", stated_factor)
+    return rated_from_ultimate(Fraction(load) * stated, asked.of(stated_factor))

@@ -65,16 +65,17 @@ PARALLEL = 1e-9
 """Below this share of the distance, a line is taken to pass through the point."""
 
 
-def _refuse(name: str, value: object, permitted: str) -> ValueError:
+def refused(name: str, value: object, permitted: str) -> ValueError:
+    """What is raised for an argument: its name, its value and what is permitted."""
     return ValueError(f"{name} is {value}; it must be {permitted}")
 
 
 def finite(name: str, value: Number) -> float:
     """``value`` as a float, if it is a number, and of sensible size: not NaN, infinite, or over 1e15 either way."""
     if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
-        raise _refuse(name, repr(value), "a number")
+        raise refused(name, repr(value), "a number")
     if not -LARGEST <= value <= LARGEST:
-        raise _refuse(name, value, "a finite number from -1e15 to 1e15")
+        raise refused(name, value, "a finite number from -1e15 to 1e15")
     return float(value)
 
 
@@ -82,9 +83,9 @@ def positive(name: str, value: Number) -> float:
     """``value`` as a float, if it is over 0, from 1e-12 on."""
     number = finite(name, value)
     if number <= 0:
-        raise _refuse(name, value, "over 0")
+        raise refused(name, value, "over 0")
     if number < SMALLEST:
-        raise _refuse(name, value, "from 1e-12 to 1e15")
+        raise refused(name, value, "from 1e-12 to 1e15")
     return number
 
 
@@ -92,14 +93,14 @@ def not_negative(name: str, value: Number) -> float:
     """``value`` as a float, if it is 0 or more."""
     number = finite(name, value)
     if number < 0:
-        raise _refuse(name, value, "0 or more")
+        raise refused(name, value, "0 or more")
     return number
 
 
 def whole(name: str, value: int, least: int) -> int:
     """``value``, if it is a whole number of at least so much."""
     if isinstance(value, bool) or not isinstance(value, int) or value < least:
-        raise ValueError(f"{name} is {value!r}; it must be a whole number, {least} or more")
+        raise refused(name, repr(value), f"a whole number, {least} or more")
     return int(finite(name, value))
 
 
@@ -109,27 +110,19 @@ def between(name: str, value: Number, low: float, high: float, *, ends: str) -> 
     ``ends`` says which ends count, as mathematicians write it: "[]", "(]", "[)" or "()".
     """
     number = finite(name, value)
-    over_low = number >= low if ends[0] == "[" else number > low
-    under_high = number <= high if ends[1] == "]" else number < high
-    if over_low and under_high:
+    if low < number < high or (number == low and ends[0] == "[") or (number == high and ends[1] == "]"):
         return number
     lower = "at least" if ends[0] == "[" else "over"
     upper = "at most" if ends[1] == "]" else "under"
-    raise _refuse(name, value, f"{lower} {low:g} and {upper} {high:g}")
+    raise refused(name, value, f"{lower} {low:g} and {upper} {high:g}")
 
 
 def strut_angle(angle_deg: Number, *, upright: bool = True) -> float:
     """The strut's angle from the horizontal, degrees: over 1e-6 and at most 90 (under 90 unless ``upright``)."""
-    ends = "(]" if upright else "()"
-    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends=ends)
+    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends="(]" if upright else "()")
     if angle < 1e-6 or (not upright and angle > 90 - 1e-6):
-        raise _refuse("angle from the horizontal, deg,", angle_deg, "at least 1e-6 from 0 and from 90")
+        raise refused("angle from the horizontal, deg,", angle_deg, "at least 1e-6 from 0 and from 90")
     return angle
-
-
-def rise_angle(rise_deg: Number) -> float:
-    """A strap's rise from base to anchor, degrees: over -90 and under 90."""
-    return between("rise, deg,", rise_deg, -90 + 1e-6, 90 - 1e-6, ends="[]")
 
 
 def sin_deg(angle_deg: float) -> float:

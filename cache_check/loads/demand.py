@@ -17,6 +17,7 @@ from cache_check.loads.conventions import (
     finite,
     not_negative,
     positive,
+    refused,
     settled,
     sin_deg,
     strut_angle,
@@ -46,8 +47,7 @@ def sideways_at_45_deg(vertical: Number) -> float:
 
 def sideways_by_practice(vertical: Number, angle_deg: Number) -> float | None:
     """The sideways short cut at 45 deg, where it is said; None elsewhere (common practice, no source)."""
-    angle = between("angle from the horizontal, deg,", angle_deg, 0, 90, ends="(]")
-    load = sideways_at_45_deg(vertical)
+    angle, load = strut_angle(angle_deg), sideways_at_45_deg(vertical)
     return load if abs(angle - SIDEWAYS_ANGLE_DEG) <= 1e-9 else None
 
 
@@ -70,14 +70,12 @@ def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) ->
     Raises:
         ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
     """
-    angle = strut_angle(angle_deg)
-    x = finite("contact x", contact_x)
+    angle, x = strut_angle(angle_deg), finite("contact x", contact_x)
     h = not_negative("contact height above the pivot", contact_height)
     arm = x * sin_deg(angle) + h * cos_deg(angle)
     if arm <= PARALLEL * math.hypot(x, h) or arm < 1e-12:
-        where = f"contact ({contact_x}, {contact_height}) at {angle_deg} deg"
-        permitted = "over 0: the strut's line must pass above the pivot"
-        raise ValueError(f"holding arm is {arm:g} for {where}; it must be {permitted}")
+        where = f"{arm:g} for contact ({contact_x}, {contact_height}) at {angle_deg} deg"
+        raise refused("holding arm", where, "over 0: the strut's line must pass above the pivot")
     return arm
 
 
@@ -102,12 +100,11 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
     force = not_negative("load", load)
     a, b = finite("first strut's place", first_at), finite("second strut's place", second_at)
     g = finite("load's place", load_at)
-    span = b - a
-    if abs(span) < 1e-12:
-        raise ValueError(f"second strut's place is {second_at}; it must be other than the first's, {first_at}")
-    part = (g - a) / span
+    if abs(b - a) < 1e-12:
+        raise refused("second strut's place", second_at, f"other than the first's, {first_at}")
+    part = (g - a) / (b - a)
     if not 0 <= part <= 1:
-        raise ValueError(f"load's place is {load_at}; it must be between the struts, {first_at} to {second_at}")
+        raise refused("load's place", load_at, f"between the struts, {first_at} to {second_at}")
     return force * (1 - part), force * part
 
 
@@ -137,6 +134,5 @@ def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
     angle = strut_angle(angle_deg)
     askew = abs(angle - between("face angle, deg,", face_deg, 0, 90, ends="[]"))
     if askew > 90 - 1e-6:
-        permitted = "within 90 of the strut's angle, so that the strut presses it"
-        raise ValueError(f"face angle, deg, is {face_deg}; it must be {permitted}")
+        raise refused("face angle, deg,", face_deg, "within 90 of the strut's angle, so that the strut presses it")
     return sin_deg(askew) / cos_deg(askew)

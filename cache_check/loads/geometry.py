@@ -5,7 +5,7 @@ Axes, signs, units and ranges: ``loads/conventions.py``.
 
 import math
 
-from cache_check.loads.conventions import Number, cos_deg, finite, not_negative, positive, sin_deg, strut_angle
+from cache_check.loads.conventions import Number, cos_deg, finite, not_negative, positive, refused, sin_deg, strut_angle
 
 Point = tuple[float, float, float]
 
@@ -21,8 +21,7 @@ def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
     """
     height = positive("contact height", contact_height) + finite("ground drop", ground_drop)
     if height <= 0:
-        permitted = f"over {-contact_height}, so that the base stands under the contact"
-        raise ValueError(f"ground drop is {ground_drop}; it must be {permitted}")
+        raise refused("ground drop", ground_drop, f"over {-contact_height}, so that the base stands under the contact")
     return height
 
 
@@ -51,8 +50,7 @@ def angle_of_length_deg(length: Number, height: Number) -> float:
     """Angle (degrees) at which a length, at least the height, just reaches it: theta = asin(h / L)."""
     long, tall = positive("length", length), positive("height", height)
     if long < tall:
-        permitted = f"at least the height, {height}, for the strut to reach from seat to contact"
-        raise ValueError(f"length is {length}; it must be {permitted}")
+        raise refused("length", length, f"at least the height, {height}, for the strut to reach from seat to contact")
     return math.degrees(math.asin(tall / long))
 
 
@@ -61,8 +59,7 @@ def strap_length(base: Point, anchor: Point) -> float:
 
     ``base`` and ``anchor`` are (x, y, z), at two places.
     """
-    steps = _steps(base, anchor)
-    return positive("strap length", math.hypot(*steps))
+    return positive("strap length", math.hypot(*_steps(base, anchor)))
 
 
 def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
@@ -73,14 +70,12 @@ def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
     """
     dx, dy, dz = _steps(base, anchor)
     if -dx <= 1e-6 * math.hypot(dx, dy, dz):
-        permitted = f"under the base's x, {base[0]}, toward the vehicle"
-        raise ValueError(f"anchor x is {anchor[0]}; it must be {permitted}")
+        raise refused("anchor x", anchor[0], f"under the base's x, {base[0]}, toward the vehicle")
     return math.degrees(math.atan2(dz, -dx)), math.degrees(math.atan2(dy, math.hypot(dx, dz)))
 
 
 def _steps(base: Point, anchor: Point) -> Point:
-    names = ("x", "y", "z")
-    starts = [finite(f"base {name}", value) for name, value in zip(names, base, strict=True)]
-    ends = [finite(f"anchor {name}", value) for name, value in zip(names, anchor, strict=True)]
+    starts = [finite(f"base {name}", value) for name, value in zip("xyz", base, strict=True)]
+    ends = [finite(f"anchor {name}", value) for name, value in zip("xyz", anchor, strict=True)]
     dx, dy, dz = (end - start for start, end in zip(starts, ends, strict=True))
     return dx, dy, dz

@@ -19,16 +19,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from cache_check.frozen import dataclass
-from cache_check.loads.conventions import (
-    Number,
-    between,
-    cos_deg,
-    not_negative,
-    positive,
-    rise_angle,
-    sin_deg,
-    strut_angle,
-)
+from cache_check.loads.conventions import Number, between, cos_deg, not_negative, positive, sin_deg, strut_angle
 
 ALONG = 1e-9
 """Straps that pull no more than this of their tension to the side are on the strut's line."""
@@ -41,9 +32,8 @@ _SLACK = 1e-9
 class Strap:
     """How one strap or chain runs from the base.
 
-    ``plan_angle_deg`` is signed, over -90 and under 90; ``rise_deg`` over -90 and under 90; ``stiffness`` is
-    force per length, only its ratio to the other straps of the base matters.  Meaning of the angles:
-    ``loads/conventions.py``.
+    ``plan_angle_deg`` (signed) and ``rise_deg`` are over -90 and under 90; ``stiffness`` is force per length, only its
+    ratio to the other straps of the base matters.  Meaning of the angles: ``loads/conventions.py``.
     """
 
     plan_angle_deg: float
@@ -51,9 +41,8 @@ class Strap:
     stiffness: float = 1.0
 
     def __post_init__(self) -> None:
-        limit = 90 - 1e-6
-        between("plan angle, deg,", self.plan_angle_deg, -limit, limit, ends="[]")
-        rise_angle(self.rise_deg)
+        for name, angle in (("plan angle, deg,", self.plan_angle_deg), ("rise, deg,", self.rise_deg)):
+            between(name, angle, -90 + 1e-6, 90 - 1e-6, ends="[]")
         positive("strap stiffness", self.stiffness)
 
     @property
@@ -78,8 +67,7 @@ def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], ten
     A rising strap lifts the base, a falling one presses it down.  Negative means that the base leaves the ground: no
     equilibrium, do not use.
     """
-    pulls = strap_pull(straps, tensions)
-    return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg)) - pulls[1]
+    return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg)) - strap_pull(straps, tensions)[1]
 
 
 def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[float, float, float]:
@@ -90,11 +78,9 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
     if len(straps) != len(tensions):
         raise ValueError(f"tensions are {len(tensions)}; they must be as many as the straps, {len(straps)}")
     pairs = [(strap, not_negative("tension", tension)) for strap, tension in zip(straps, tensions, strict=True)]
-    return (
-        math.fsum(tension * strap.forward for strap, tension in pairs),
-        math.fsum(tension * strap.upward for strap, tension in pairs),
-        math.fsum(tension * strap.sideways for strap, tension in pairs),
-    )
+    forward = math.fsum(tension * strap.forward for strap, tension in pairs)
+    upward = math.fsum(tension * strap.upward for strap, tension in pairs)
+    return forward, upward, math.fsum(tension * strap.sideways for strap, tension in pairs)
 
 
 def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: Number) -> float:
@@ -103,15 +89,13 @@ def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: 
     Balance of the base along the strut's line, no friction, which only makes it less.  Straps cannot press an upright
     strut.
     """
-    angle = strut_angle(angle_deg, upright=False)
-    return strap_pull(straps, tensions)[0] / cos_deg(angle)
+    return strap_pull(straps, tensions)[0] / cos_deg(strut_angle(angle_deg, upright=False))
 
 
 def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
     """Tension of each strap as stiffness divides the thrust: the least sum of T^2 / (2 k) that balances.
 
-    The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes
-    slack.
+    The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes slack.
 
     Raises:
         ValueError: out of range, or no division balances (all straps on one side).
@@ -179,10 +163,8 @@ def _check_count(straps: Sequence[Strap]) -> None:
 
 def _one_sided(straps: Sequence[Strap]) -> ValueError:
     angles = ", ".join(f"{strap.plan_angle_deg:g}" for strap in straps)
-    return ValueError(
-        f"plan angles, deg, are {angles}; they must lie on both sides of the strut's line, or along it: "
-        "straps on one side let the base swing"
-    )
+    right = "they must lie on both sides of the strut's line, or along it: straps on one side let the base swing"
+    return ValueError(f"plan angles, deg, are {angles}; {right}")
 
 
 def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
@@ -204,14 +186,11 @@ def _if_only_these_pull(straps: Sequence[Strap], chosen: tuple[int, ...]) -> lis
         return None
     stretched = [strap.stiffness * (move[0] * strap.forward + move[1] * strap.sideways) for strap in straps]
     pulls = [tension if place in chosen else 0.0 for place, tension in enumerate(stretched)]
-    if any(tension < -_SLACK for tension in pulls):
-        return None
     # A strap that is said to be slack, and would be stretched by this move, is not slack.
-    if any(tension > _SLACK for place, tension in enumerate(stretched) if place not in chosen):
+    if min(pulls) < -_SLACK or any(one > _SLACK for place, one in enumerate(stretched) if place not in chosen):
         return None
     pulls = [max(tension, 0.0) for tension in pulls]
-    along = math.fsum(strap.forward * tension for strap, tension in zip(straps, pulls, strict=True))
-    across = math.fsum(strap.sideways * tension for strap, tension in zip(straps, pulls, strict=True))
+    along, _, across = strap_pull(straps, pulls)
     return pulls if abs(along - 1) <= 1e-6 and abs(across) <= 1e-6 else None
 
 

@@ -10,33 +10,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.frozen import dataclass
+from cache_check.loads import demand, geometry, triangle
 from cache_check.loads.conventions import cos_deg, settled, sin_deg
-from cache_check.loads.demand import (
-    axial_from_vertical,
-    half_left_by_pivoting,
-    holding_arm,
-    lateral_floor,
-    sideways_by_practice,
-)
-from cache_check.loads.geometry import (
-    Point,
-    height_above_seat,
-    length_at_angle,
-    offset_at_angle,
-    strap_angles_deg,
-    strap_length,
-    strut_angle_deg,
-    strut_length,
-)
 from cache_check.loads.restraint import Strap, base_reaction, divisions, shared_tensions, strut_force, worst_by_line
-from cache_check.loads.triangle import (
-    Place,
-    TriangleForces,
-    axial_for_vertical_left,
-    held_by_straps,
-    pretension_moment,
-    solve_triangle,
-)
 from cache_check.model.load import Forces, Geometry, Governs, StrapLine
 from cache_check.model.situation import Situation
 
@@ -62,13 +38,13 @@ def shape_of(one: Situation) -> Shape:
     Raises:
         ValueError: the base would stand as high as the contact.
     """
-    height = height_above_seat(one.contact_height, one.ground_drop)
+    height = geometry.height_above_seat(one.contact_height, one.ground_drop)
     if one.steepness is not None:
         angle = float(one.steepness)
-        return Shape(height, offset_at_angle(height, angle), length_at_angle(height, angle), angle)
+        return Shape(height, geometry.offset_at_angle(height, angle), geometry.length_at_angle(height, angle), angle)
     assert one.base_offset is not None
     offset = float(one.base_offset)
-    return Shape(height, offset, strut_length(height, offset), strut_angle_deg(height, offset))
+    return Shape(height, offset, geometry.strut_length(height, offset), geometry.strut_angle_deg(height, offset))
 
 
 @dataclass(frozen=True)
@@ -81,9 +57,9 @@ class Setup:
 
     one: Situation
     shape: Shape
-    contact: Place
-    base: Place
-    anchors: tuple[Point, ...]
+    contact: triangle.Place
+    base: triangle.Place
+    anchors: tuple[geometry.Point, ...]
     straps: tuple[Strap, ...]
     unit: tuple[float, ...]
     worst: tuple[float, ...]
@@ -106,15 +82,14 @@ class Setup:
 
     def lines(self) -> tuple[StrapLine, ...]:
         """The straps, to be shown."""
+        long = [math.ceil(settled(geometry.strap_length((*self.base, 0.0), anchor))) for anchor in self.anchors]
+        told = zip(self.straps, long, self.unit, self.worst, self.pretension, strict=True)
         return tuple(
             StrapLine(
-                settled(strap.plan_angle_deg), settled(strap.rise_deg),
-                math.ceil(settled(strap_length((*self.base, 0.0), anchor))) if self.one.anchors else None,
+                settled(strap.plan_angle_deg), settled(strap.rise_deg), length if self.one.anchors else None,
                 settled(unit), settled(worst), tight,
             )
-            for strap, anchor, unit, worst, tight in zip(
-                self.straps, self.anchors, self.unit, self.worst, self.pretension, strict=True
-            )
+            for strap, length, unit, worst, tight in told
         )  # fmt: skip
 
 
@@ -129,7 +104,7 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
     if one.anchors:
         anchors = tuple((float(a.x), float(a.y - one.pivot_height), float(a.z)) for a in one.anchors)
         seat = (*base, 0.0)
-        runs = [(*strap_angles_deg(seat, anchor), strap_length(seat, anchor)) for anchor in anchors]
+        runs = [(*geometry.strap_angles_deg(seat, anchor), geometry.strap_length(seat, anchor)) for anchor in anchors]
         straps = tuple(Strap(plan, rise, shape.length / long) for plan, rise, long in runs)
     else:
         rises = _each(one.rise, len(plan_angles_deg))
@@ -147,7 +122,7 @@ def _each(given: tuple[Fraction, ...], straps: int) -> tuple[Fraction, ...]:
     return given[:straps] if len(given) > 1 else (given or (Fraction(0),)) * straps
 
 
-def _along(base: Place, strap: Strap, distance: float) -> Point:
+def _along(base: triangle.Place, strap: Strap, distance: float) -> geometry.Point:
     """A point on a strap's line: the pull on the vehicle turns it by the line, wherever on it the anchor lies."""
     return (base[0] - distance * strap.forward, base[1] + distance * strap.upward, distance * strap.sideways)
 
@@ -160,8 +135,7 @@ def push_arm(one: Situation) -> int:
 def push_left(one: Situation) -> Fraction:
     """For each newton of a weight at rest, what of the sideways push its own righting moment leaves; never under 0.
 
-    A share s with its allowance, pushing at a height y, against the weight d inside the edge: s - d / y.  The
-    allowance is of the push alone: it rights nothing.
+    A share s with its allowance, of the push alone, at a height y, against the weight d inside the edge: s - d / y.
     """
     share = (one.sideways_share or Fraction(0)) * one.allowance
     return max(Fraction(0), share - Fraction(one.weight_inside or 0, push_arm(one)))
@@ -189,28 +163,27 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     Raises:
         ValueError: the strut's line passes the pivot on the wrong side, or the straps leave no balance.
     """
-    one = setup.one
-    upright = axial_from_vertical(1, setup.angle)
-    left = max(axial_for_vertical_left(1, setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions)
+    one, angle = setup.one, setup.angle
+    upright = demand.axial_from_vertical(1, angle)
+    left = max(triangle.axial_for_vertical_left(1, angle, setup.straps, u, setup.friction) for u in setup.divisions)
     if loaded == "axial":
         return PerLoad(1, 1, None)
     if loaded in ("vertical", "unknown"):
         return PerLoad(upright, left, None)
     if loaded == "half":
-        return PerLoad(half_left_by_pivoting(upright), half_left_by_pivoting(left), None)
+        return PerLoad(demand.half_left_by_pivoting(upright), demand.half_left_by_pivoting(left), None)
     factor = float(one.weight or 1) if by_lever else float(lever_of(one))
-    whole = factor / holding_arm(*setup.contact, setup.angle)
+    whole = factor / demand.holding_arm(*setup.contact, angle)
     pulled = max((factor * solved.strut for solved in _triangles(setup)), default=whole)
-    halved = half_left_by_pivoting(1) * left if one.one_end_pivots and not by_lever else None
+    halved = demand.half_left_by_pivoting(1) * left if one.one_end_pivots and not by_lever else None
     return PerLoad(whole, pulled, halved)
 
 
-def _triangles(setup: Setup) -> Iterator[TriangleForces]:
+def _triangles(setup: Setup) -> Iterator[triangle.TriangleForces]:
     """Strut, straps and vehicle under a weight of 1 at a lever of 1, for every way in which the straps may share."""
+    places = (setup.contact, setup.base, setup.anchors)
     for unit in setup.divisions if setup.straps else ():
-        yield solve_triangle(
-            1, 1, setup.contact, setup.base, setup.anchors, friction_counted=setup.friction, division=unit
-        )
+        yield triangle.solve_triangle(1, 1, *places, friction_counted=setup.friction, division=unit)
 
 
 def ratio(value: float) -> Fraction:
@@ -220,19 +193,16 @@ def ratio(value: float) -> Fraction:
 
 
 def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
-    """The forces on one strut for a share of 1 of the load, so that one in exact newtons gives exact forces.
-
-    ``least_share`` is LAT-1's, of the vertical.
-    """
+    """The forces on one strut for a load of 1, exact for exact newtons; ``least_share`` is LAT-1's, of the vertical."""
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
     halved = each.practice or 0.0
     checked = max(each.axial, each.with_straps, halved)
-    held = {unit: held_by_straps(setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions}
+    held = {unit: triangle.held_by_straps(setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions}
     lifted = max(each.axial, halved) * sine
     named: dict[Governs, float] = {
         "statics": checked * (max(held.values()) if setup.straps else cosine),
-        "practice": sideways_by_practice(lifted, setup.angle) or 0.0,
-        "least sideways": lateral_floor(checked * sine, least_share),
+        "practice": demand.sideways_by_practice(lifted, setup.angle) or 0.0,
+        "least sideways": demand.lateral_floor(checked * sine, least_share),
     }
     governs, thrust = max(named.items(), key=lambda item: settled(item[1]))
     back = min(
@@ -244,30 +214,19 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
         for unit in setup.divisions
     )
     return Forces(
-        whole=Fraction(1),
-        share=Fraction(1),
-        share_by="",
-        vertical=ratio(each.axial * sine),
-        axial=ratio(each.axial),
-        thrust=ratio(each.axial * cosine),
-        axial_with_straps=ratio(each.with_straps),
-        axial_checked=ratio(checked),
-        thrust_checked=ratio(thrust),
-        governs_thrust=governs,
-        base_reaction=ratio(back),
-        bearing=ratio(checked * sine + falling),
-        pivot_reaction=None,
-    )
-
-
-_SCALED = (
-    "vertical", "axial", "thrust", "axial_with_straps", "axial_checked", "thrust_checked", "base_reaction", "bearing",
-)  # fmt: skip
+        whole=Fraction(1), share=Fraction(1), share_by="", vertical=ratio(each.axial * sine), axial=ratio(each.axial),
+        thrust=ratio(each.axial * cosine), axial_with_straps=ratio(each.with_straps), axial_checked=ratio(checked),
+        thrust_checked=ratio(thrust), governs_thrust=governs, base_reaction=ratio(back),
+        bearing=ratio(checked * sine + falling), pivot_reaction=None,
+    )  # fmt: skip
 
 
 def forces(setup: Setup, unit: Forces, share: Fraction, whole: Fraction, by: str) -> Forces:
     """The forces on one strut for its ``share`` (N) of a ``whole`` load, from those of a load of 1."""
-    scaled = {name: getattr(unit, name) * share for name in _SCALED}
+    scaled = {name: getattr(unit, name) * share for name in (
+        "vertical", "axial", "thrust", "axial_with_straps", "axial_checked", "thrust_checked", "base_reaction",
+        "bearing",
+    )}  # fmt: skip
     return replace(unit, **scaled, whole=whole, share=share, share_by=by, pivot_reaction=_pivot_reaction(setup, whole))
 
 
@@ -284,7 +243,7 @@ def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
 def pivot_lift(setup: Setup) -> Fraction:
     """What all struts together take off the edge (N) for each N nm that turns the vehicle about it."""
     lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
-    return max(lifts or [ratio(sin_deg(setup.angle) / holding_arm(*setup.contact, setup.angle))])
+    return max(lifts or [ratio(sin_deg(setup.angle) / demand.holding_arm(*setup.contact, setup.angle))])
 
 
 def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequence[Strap], edge: int = 0) -> Fraction:
@@ -294,7 +253,7 @@ def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequenc
     """
     own = strut_force(straps, tensions, setup.angle)
     x, y = setup.contact
-    pushed = own * holding_arm(x + edge, y, setup.angle)
+    pushed = own * demand.holding_arm(x + edge, y, setup.angle)
     if len(straps) != len(setup.anchors) or edge:
         return ratio(pushed)
-    return ratio(max(pushed, pretension_moment(setup.contact, setup.base, setup.anchors, tensions)[1]))
+    return ratio(max(pushed, triangle.pretension_moment(setup.contact, setup.base, setup.anchors, tensions)[1]))

@@ -1,10 +1,9 @@
 """Strut, straps and vehicle together, the anchor where it really is.
 
-Axes, signs, units and ranges: ``loads/conventions.py``.  A strap from the base to a low point of the vehicle
-also pulls on the vehicle, and turns it further unless the anchor lies on the pivot (the textbook case).
-Statics of two bodies: the base (a point: strut, straps, ground) and the vehicle (turning about its pivot:
-weight, strut, straps).  Everything is in proportion to the strut force, which moments about the pivot then
-give.
+Axes, signs, units and ranges: ``loads/conventions.py``.  A strap from the base to a low point of the vehicle also pulls
+on the vehicle, and turns it further unless the anchor lies on the pivot (the textbook case).  Statics of two bodies:
+the base (a point: strut, straps, ground) and the vehicle (turning about its pivot: weight, strut, straps).  Everything
+is in proportion to the strut force, which moments about the pivot then give.
 """
 
 import math
@@ -45,15 +44,9 @@ class TriangleForces:
 
 
 def solve_triangle(
-    weight: Number,
-    lever: Number,
-    contact: Place,
-    base: Place,
-    anchors: Sequence[Point],
-    *,
-    friction_counted: Number = 0,
-    division: Sequence[Number] | None = None,
-) -> TriangleForces:
+    weight: Number, lever: Number, contact: Place, base: Place, anchors: Sequence[Point], *,
+    friction_counted: Number = 0, division: Sequence[Number] | None = None,
+) -> TriangleForces:  # fmt: skip
     """All forces of strut, straps and vehicle: F (arm of strut + arm of straps) = W e, the base in balance.
 
     Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.  Vehicle: moments
@@ -64,8 +57,7 @@ def solve_triangle(
     Raises:
         ValueError: out of range, straps on one side, or no balance at any strut force.
     """
-    angle = _angle(contact, base)
-    straps = _straps(base, anchors)
+    angle, straps = _angle(contact, base), _straps(base, anchors)
     unit = shared_tensions(1, straps) if division is None else [float(tension) for tension in division]
     cosine, sine = cos_deg(angle), sin_deg(angle)
     lift, held = strap_pull(straps, unit)[1], held_by_straps(angle, straps, unit, friction_counted)
@@ -74,14 +66,9 @@ def solve_triangle(
     # The strut presses the base down, rising straps lift it: what is left must be more than nothing, or the base flies.
     reaction = strut * (sine - held * lift)
     return TriangleForces(
-        angle_deg=angle,
-        strut=strut,
-        straps=tuple(strut * held * tension for tension in unit),
-        base_reaction=reaction,
-        base_friction=strut * (cosine - held),
-        pivot_reaction=float(weight) - reaction,
-        strap_moment=strut * pull,
-    )
+        angle_deg=angle, strut=strut, straps=tuple(strut * held * tension for tension in unit), base_reaction=reaction,
+        base_friction=strut * (cosine - held), pivot_reaction=float(weight) - reaction, strap_moment=strut * pull,
+    )  # fmt: skip
 
 
 def pretension_moment(
@@ -92,11 +79,9 @@ def pretension_moment(
     F0 (arm of strut) - sum of T (y cos a cos b + x sin b).  Tightening turns the vehicle away from the strut
     as soon as this passes what rests on it there.  No friction.
     """
-    angle = _angle(contact, base)
-    straps = _straps(base, anchors)
+    angle, straps = _angle(contact, base), _straps(base, anchors)
     own = strut_force(straps, tensions, angle)
-    pull = _strap_arm([float(tension) for tension in tensions], straps, anchors)
-    return own, own * holding_arm(contact[0], contact[1], angle) + pull
+    return own, own * holding_arm(*contact, angle) + _strap_arm(tensions, straps, anchors)
 
 
 def held_by_straps(
@@ -118,12 +103,9 @@ def held_by_straps(
 
 
 def axial_for_vertical_left(
-    vertical: Number,
-    angle_deg: Number,
-    straps: Sequence[Strap],
-    unit_tensions: Sequence[Number],
+    vertical: Number, angle_deg: Number, straps: Sequence[Strap], unit_tensions: Sequence[Number],
     friction_counted: Number = 0,
-) -> float:
+) -> float:  # fmt: skip
     """Strut force that leaves a vertical share for the vehicle: F = V / (sin theta - t x sum of unit T sin beta).
 
     A rising strap, anchored on the vehicle, also pulls it down, so the strut lifts that too; with level straps it is
@@ -138,28 +120,27 @@ def axial_for_vertical_left(
 
 
 def _angle(contact: Place, base: Place) -> float:
-    height = finite("contact y", contact[1]) - finite("base y", base[1])
     offset = finite("base x", base[0]) - finite("contact x", contact[0])
     if offset < 0:
         raise ValueError(f"base x is {base[0]}; it must be at least the contact's, {contact[0]}")
-    return strut_angle_deg(height, offset)
+    return strut_angle_deg(finite("contact y", contact[1]) - finite("base y", base[1]), offset)
 
 
 def _straps(base: Place, anchors: Sequence[Point]) -> tuple[Strap, ...]:
-    seat = (base[0], base[1], 0.0)
+    seat = (*base, 0.0)
     return tuple(Strap(*strap_angles_deg(seat, anchor), 1 / strap_length(seat, anchor)) for anchor in anchors)
 
 
-def _strap_arm(tensions: Sequence[float], straps: Sequence[Strap], anchors: Sequence[Point]) -> float:
+def _strap_arm(tensions: Sequence[Number], straps: Sequence[Strap], anchors: Sequence[Point]) -> float:
     """Moment about the pivot of the straps' pull on the vehicle: minus sum of T (y forward + x upward)."""
     return -math.fsum(
-        tension * (anchor[1] * strap.forward + anchor[0] * strap.upward)
+        float(tension) * (anchor[1] * strap.forward + anchor[0] * strap.upward)
         for tension, strap, anchor in zip(tensions, straps, anchors, strict=True)
     )
 
 
 def _whole_arm(contact: Place, angle: float, pull: float) -> float:
-    arm = holding_arm(contact[0], contact[1], angle)
+    arm = holding_arm(*contact, angle)
     if arm + pull <= PARALLEL * arm:
         why = "with anchors there the straps turn the vehicle as much as the strut holds it"
         raise NoBalanceError(f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: {why}", why)

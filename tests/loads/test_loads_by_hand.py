@@ -31,8 +31,8 @@ ROOT = math.sqrt(3)
         (lambda: demand.head_friction_needed(60, 0), ROOT),
         (lambda: demand.head_friction_needed(89.5, 0), 114.588650),  # tan 89.5, by the tables
         # Angles up to a millionth of a degree from upright are answered.
-        (lambda: conventions.rise_angle(89.5), 89.5),
-        (lambda: conventions.rise_angle(-89.5), -89.5),
+        (lambda: Strap(0, 89.5).rise_deg, 89.5),
+        (lambda: Strap(0, -89.5).rise_deg, -89.5),
         (lambda: geometry.height_above_seat(1, -0.5), 0.5),
         (lambda: Strap(89.5, 0).plan_angle_deg, 89.5),
         (lambda: conventions.strut_angle(89.5, upright=False), 89.5),
