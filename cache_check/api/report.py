@@ -17,9 +17,9 @@ from cache_check.api.card import card, pooled
 from cache_check.api.check import check
 from cache_check.api.load import load
 from cache_check.api.stage import SETS, stage
+from cache_check.checks.costs import falls
 from cache_check.errors import AskError, InputError, NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.joining.falling_due import falls
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
 from cache_check.model.card import CardResult

@@ -2,6 +2,7 @@
 
 import calendar
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -9,11 +10,11 @@ from typing import Any, Literal
 
 from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
-from cache_check.joining.falling_due import falls
-from cache_check.joining.stock import kept_out, mended
-from cache_check.model.audit import Ahead, Cause, Cost
-from cache_check.model.cache import Cache, Status, Stock
+from cache_check.joining.stock import Fitness, kept_out, mended
+from cache_check.model.audit import Ahead, Cause, Cost, Fall
+from cache_check.model.cache import Cache, Item, Status, Stock
 from cache_check.model.piece import Why
+from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 
@@ -149,6 +150,24 @@ def _months_on(day: date, months: int) -> date:
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
     last = calendar.monthrange(year, month + 1)[1]
     return date(year, month + 1, min(day.day, last))
+
+
+def falls(cache: Cache, book: RuleBook, on: date, until: date = date.max) -> tuple[Fall, ...]:
+    """The pieces usable on a day that are not until a day to come, with the first day that they are not."""
+    fitness, found = Fitness(book, cache.catalogue), []
+    for line, item, number in ((one, *piece) for one in cache.stock for piece in one.pieces):
+
+        def out(day: int, item: Item = item) -> bool:
+            return not fitness.of(item, date.fromordinal(day)).usable
+
+        if not out(on.toordinal()) and out(until.toordinal()):
+            # Time only takes pieces out, so that the days may be halved.
+            days = range(until.toordinal())
+            day = date.fromordinal(bisect_left(days, True, lo=on.toordinal() + 1, key=out))
+            reason = fitness.of(item, day).reasons[0]
+            where = item.where or line.where
+            found.append(Fall(day, item.part, item.serial, number, where, reason.rule, reason.why))
+    return tuple(sorted(found, key=lambda one: (one.on, one.part, one.serial)))
 
 
 def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:

@@ -167,9 +167,8 @@ class Joinery:
 
         Of the ways to pin it the one for which the stock lacks the fewest pins, then the one that takes the fewest.
         """
-        return min(
-            self.assemblies_of(parts), key=lambda one: sum(max(0, n - self.counts.get(p, 0)) for p, n in one.pins)
-        )
+        made = self.assemblies_of(parts)
+        return min(made, key=lambda one: sum(max(0, n - self.counts.get(pin, 0)) for pin, n in one.pins))
 
     def assemblies_of(self, parts: Sequence[Part]) -> tuple[Assembly, ...]:
         """The same in every way to pin it that is worth its pins, the fewest pins first."""
@@ -178,10 +177,8 @@ class Joinery:
             each = self.joints.pins_each(families_of(tuple(parts)))
             at = next(i for i, part in enumerate(parts) if part.kind == "body")
             pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))
-            self._made[ids] = tuple(
-                self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken)(parts[0], parts[at], parts[-1])
-                for taken in pins
-            )
+            ways = (self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken) for taken in pins)
+            self._made[ids] = tuple(build(parts[0], parts[at], parts[-1]) for build in ways)
         return self._made[ids]
 
     def _between(
@@ -191,14 +188,14 @@ class Joinery:
         pieces = (*below, *above)
         length = sum(added_length(part) for part in pieces)
         extensions = sum(1 for part in pieces if part.kind == "extension")
-        low, high = tuple(part.id for part in below), tuple(part.id for part in above)
+        low, high = (tuple(part.id for part in side) for side in (below, above))
         weights, grain = self._weights
-        inside = _total([(weights[part.id], 1) for part in pieces] + [(weights[pin], n) for pin, n in pins])
+        inside = _total([weights[part.id] for part in pieces] + [weights[pin] for pin, n in pins for _ in range(n)])
 
         def build(ground: Part, body: Part, load: Part) -> Assembly:
             fixed = added_length(ground) + added_length(load) + length
             spans = tuple((closed + fixed, opened + fixed) for closed, opened in self.settings[body.id])
-            mass = _total([(inside, 1), (weights[ground.id], 1), (weights[body.id], 1), (weights[load.id], 1)])
+            mass = _total([inside, weights[ground.id], weights[body.id], weights[load.id]])
             return Assembly(
                 ground.id, low, body.id, high, load.id, spans, extensions, len(pieces) + 2, pins,
                 None if mass is None else Fraction(mass, grain),
@@ -214,14 +211,9 @@ class Joinery:
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
 
 
-def _total(terms: list[tuple[int | None, int]]) -> int | None:
-    """The sum of values times numbers; None where a value is not known."""
-    total = 0
-    for value, number in terms:
-        if value is None:
-            return None
-        total += value * number
-    return total
+def _total(values: list[int | None]) -> int | None:
+    """The sum of values; None where one is not known."""
+    return None if None in values else sum(value for value in values if value is not None)
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
@@ -246,18 +238,12 @@ def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground
 
 def reach_of(joined: Joinery, list_at_most: int) -> Reach:
     """The reach of a stock; assemblies are listed only if there are no more than ``list_at_most``."""
-    count = joined.count()
-    union = union_of(joined)
+    count, union = joined.count(), union_of(joined)
     by_fitting = [
         (role, part.id, union_of(joined, lambda *pair, at=at, own=part.id: pair[at].id == own))
         for at, role in enumerate(("base", "head"))
         for part in joined.catalogue.parts
         if part.kind == "fitting"
     ]
-    return Reach(
-        count=count,
-        assemblies=tuple(sorted(joined.assemblies(), key=lambda a: a.order)) if count <= list_at_most else (),
-        union=union,
-        blind_spots=between(union),
-        by_fitting=tuple(row for row in by_fitting if row[2]),
-    )
+    listed = tuple(sorted(joined.assemblies(), key=lambda a: a.order)) if count <= list_at_most else ()
+    return Reach(count, listed, union, between(union), tuple(row for row in by_fitting if row[2]))

@@ -19,13 +19,12 @@ def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
     whole = [(kind, says) for kind in joints.kinds if (says := kind.stack(tuple(parts)))]
     return tuple(
         Broken(kind.rule.id, kind.rule.title, kind.severity, says, kind.rule.source, kind.rule.remedy)
-        for kind, says in (*whole, *_sums(parts, joints), *_of_seats(parts, joints))
+        for kind, says in (*whole, *_sums(parts, joints.kinds, families_of(tuple(parts))), *_of_seats(parts, joints))
     )
 
 
-def _sums(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
-    families = families_of(tuple(parts))
-    for kind in joints.kinds:
+def _sums(parts: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[str]) -> Iterator[tuple[Kind, str]]:
+    for kind in kinds:
         most = kind.limit(families)
         total = sum(kind.measure(part) for part in parts)
         if most is not None and total > most and kind.is_on(families):
@@ -72,7 +71,7 @@ def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str
 def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[str]) -> _Sat:
     """The next part on top of those that sit already."""
     met: Wrong = ()
-    if one.stack and one.stack[-1].top is not None and seat.bottom is not None:
+    if one.stack and one.stack[-1].top and seat.bottom:
         met = tuple(joints.broken_joint(one.stack[-1], seat, joints.kinds, families))
     own = tuple(joints.broken_seat(seat, joints.kinds, families))
     return _Sat((*one.ways, way), (*one.stack, seat), one.seats + own, one.joints + met)
@@ -87,21 +86,11 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
     broken = broken_rules(parts, joined.joints)
     legal = not any(wrong.severity == "stop" for wrong in broken)
     assembly = joined.assembly_of(parts) if legal else None
-    nearest, changes = nearest_build(parts, joined)
-    return Legality(
-        parts=tuple(part.id for part in parts), legal=legal, broken=broken, assembly=assembly,
-        short_of=_short_of(parts, assembly, joined.counts), nearest=nearest, changes=changes,
-        notes=_notes(parts, joined.joints),
-    )  # fmt: skip
-
-
-def _short_of(
-    parts: Sequence[Part], assembly: Assembly | None, counts: dict[str, int]
-) -> tuple[tuple[str, int, int], ...]:
     wanted = Counter(part.id for part in parts)
-    if assembly is not None:
-        wanted.update(dict(assembly.pins))
-    return tuple((part, n, counts.get(part, 0)) for part, n in wanted.items() if counts.get(part, 0) < n)
+    wanted.update(dict(assembly.pins if assembly else ()))
+    short = tuple((part, n, joined.counts.get(part, 0)) for part, n in wanted.items() if joined.counts.get(part, 0) < n)
+    ids, (nearest, changes) = tuple(part.id for part in parts), nearest_build(parts, joined)
+    return Legality(ids, legal, broken, assembly, short, nearest, changes, _notes(parts, joined.joints))
 
 
 def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
@@ -122,16 +111,12 @@ def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | No
     """
     wanted = Counter(part.id for part in parts)
     near = (_closest(wanted, block, joined) for block in joined.blocks)
-    found = [(assembly, _changes(wanted, assembly.parts)) for assembly in near if assembly is not None]
+    found = [(one, max(len(parts), len(one.parts)) - _kept(wanted, one.parts)) for one in near if one is not None]
     return min(found, key=lambda one: (one[1], len(one[0].parts)), default=(None, 0))
 
 
 def _kept(wanted: Counter[str], parts: Sequence[str]) -> int:
     return (Counter(parts) & wanted).total()
-
-
-def _changes(wanted: Counter[str], parts: Sequence[str]) -> int:
-    return max(wanted.total(), len(parts)) - _kept(wanted, parts)
 
 
 def _closest(wanted: Counter[str], block: Block, joined: Joinery) -> Assembly | None:
@@ -158,12 +143,8 @@ def own_fault(joints: Joints, catalogue: Catalogue, part: Part) -> str:
     broken = [next(joints.broken_seat(seat, joints.stopping)) for seat in own if seat not in seated]
     if not seated and broken:
         return _says(*broken[0])
-    families = frozenset((part.family,))
-    for kind in joints.stopping:
-        most = kind.limit(families)
-        if most is not None and kind.is_on(families) and kind.measure(part) > most:
-            return _says(kind, kind.over(kind.measure(part), most))
-    return _unmet(joints, catalogue, seated)
+    over = next(_sums((part,), joints.stopping, frozenset((part.family,))), None)
+    return _says(*over) if over else _unmet(joints, catalogue, seated)
 
 
 def _unmet(joints: Joints, catalogue: Catalogue, seated: list[Seat]) -> str:

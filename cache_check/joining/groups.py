@@ -5,7 +5,7 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache, cached_property
 from itertools import combinations, combinations_with_replacement, product
 from math import comb
@@ -15,16 +15,16 @@ from typing import NamedTuple
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.joining.joints import Joints
-from cache_check.joining.kind import Kind
-from cache_check.joining.seats import PLACES, Place, Seat, families_of, seats
-from cache_check.model.part import Adapter, Body, Extension, Fitting, Part, TwoEnded
+from cache_check.joining.kind import SUMMED, Kind
+from cache_check.joining.seats import PLACES, Place, Seat, added_length, families_of, seats
+from cache_check.model.part import LINEAR, Body, Part, TwoEnded
 
 Vector = tuple[int, ...]
 """How many pieces of each piece group a stack has."""
-
-
 MOST_STACKS = 300_000
 """More stacks of pieces than this are not listed: time and memory grow with them."""
+_TOGETHER = 3
+"""So many families together show all that more could: one may switch a rule on and another set its value."""
 
 
 def too_many(what: str) -> NoPlanError:
@@ -54,16 +54,10 @@ class Group:
         return tuple(seat for seat in seats(self.parts[0], place) if joints.may_sit(seat))
 
 
-def _order(part: Body | Extension | Adapter | Fitting) -> tuple[int, int, str]:
+def _order(part: Part) -> tuple[int, int, str]:
     """The fixed order of linear parts: shorter first, then by id; free of the order of the files."""
-    if isinstance(part, Body):
-        return (part.closed, part.open, part.id)
-    length = part.adds if isinstance(part, Fitting) else part.length
-    return (length, length, part.id)
-
-
-_TOGETHER = 3
-"""So many families together show all that more could: one may switch a rule on and another set its value."""
+    closed, opened = (part.closed, part.open) if isinstance(part, Body) else (added_length(part),) * 2
+    return (closed, opened, part.id)
 
 
 class Limit(NamedTuple):
@@ -79,10 +73,10 @@ class Groups:
     def __init__(self, joints: Joints, counts: dict[str, int]) -> None:
         self.joints = joints
         self.counts = counts
-        linear = (p for p in joints.catalogue.parts if isinstance(p, TwoEnded | Fitting))
+        linear = (p for p in joints.catalogue.parts if p.kind in LINEAR)
         parts = sorted((p for p in linear if counts.get(p.id, 0) > 0), key=_order)
-        self.pieces = self._grouped(parts, ("extension", "adapter"))
-        self.bodies = self._grouped(parts, ("body",))
+        self.pieces = self._grouped((self._signature(p), p) for p in parts if p.kind in SUMMED)
+        self.bodies = self._grouped((self._signature(p), p) for p in parts if p.kind == "body")
         self.bases = self._in_role(parts, "ground")
         self.heads = self._in_role(parts, "load")
         # Vectors and families come again with each base, body and head.
@@ -91,23 +85,17 @@ class Groups:
             kind: tuple(min(kind.measure(p) for p in group.parts) for group in self.pieces) for kind in joints.stopping
         }
 
-    def _grouped(self, parts: Sequence[Part], kinds: tuple[str, ...]) -> tuple[Group, ...]:
+    def _grouped(self, keyed: Iterable[tuple[object, Part]]) -> tuple[Group, ...]:
+        """Parts in groups of one key."""
         found: dict[object, list[Part]] = {}
-        for part in parts:
-            if part.kind in kinds:
-                found.setdefault(self._signature(part), []).append(part)
+        for key, part in keyed:
+            found.setdefault(key, []).append(part)
         return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
 
     def _in_role(self, parts: Sequence[Part], place: Place) -> tuple[Group, ...]:
         """The fittings that may stand at one end, grouped: one that serves at both ends is in a group of each."""
-        found: dict[object, list[Part]] = {}
-        for part in parts:
-            for seat in seats(part, place):
-                verdict = self.verdict(seat)
-                if verdict[0]:
-                    end = seat.top or seat.bottom
-                    found.setdefault((part.family, end, verdict, self._read(part)), []).append(part)
-        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
+        sat = ((part, seat.top or seat.bottom, self.verdict(seat)) for part in parts for seat in seats(part, place))
+        return self._grouped(((p.family, end, may, self._read(p)), p) for p, end, may in sat if may[0])
 
     def _signature(self, part: Part) -> object:
         assert isinstance(part, TwoEnded)
@@ -131,8 +119,7 @@ class Groups:
     @cached_property
     def outspoken(self) -> tuple[str, ...]:
         """The families with settings of their own: their presence in a stack may make it stricter."""
-        said = {setting.family for setting in self.joints.book.settings if setting.family is not None}
-        return tuple(sorted(said))
+        return tuple(sorted({said.family for said in self.joints.book.settings if said.family is not None}))
 
     def _limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
         """The bounded sums in force for a stack of these families."""
@@ -184,8 +171,5 @@ def multisets(group: Group, n: int) -> list[tuple[Part, ...]]:
     if min(group.counts) >= n:
         return list(choices)
     stock = dict(zip((part.id for part in group.parts), group.counts, strict=True))
-    return [
-        pieces
-        for pieces in choices
-        if all(number <= stock[part] for part, number in Counter(p.id for p in pieces).items())
-    ]
+    counted = ((pieces, Counter(part.id for part in pieces).items()) for pieces in choices)
+    return [pieces for pieces, numbers in counted if all(number <= stock[part] for part, number in numbers)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, cached_property
-from itertools import chain, pairwise
+from itertools import chain, pairwise, product
 from typing import TYPE_CHECKING
 
 from cache_check.joining.kind import Kind, kinds_in_force
@@ -197,23 +197,17 @@ def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> 
 
     joints = Joints(catalogue, book)
     graph: nx.DiGraph[str] = nx.DiGraph(rules=book.version)
-    present: dict[Place, list[Seat]] = {place: [] for place in PLACES}
-    for part in catalogue.parts:
-        for place in PLACES:
-            for seat in seats(part, place):
-                if counts.get(part.id, 0) > 0 and joints.may_sit(seat):
-                    present[place].append(seat)
-                    graph.add_node(
-                        node(seat), part=part.id, kind=part.kind, family=part.family, place=place,
-                        turned=seat.turned, pieces=counts[part.id],
-                    )  # fmt: skip
-    for place, follow in _FOLLOWS.items():
-        for lower in present[place]:
-            for upper in (seat for after in follow for seat in present[after]):
-                if joints.may_join(lower, upper):
-                    pin = joints.pin(lower, upper)
-                    number = joints.pins_each(families_of((lower.part, upper.part))) if pin else 0
-                    pin = pin if number else ""
-                    rule = joints.allowed_by(lower, upper)
-                    graph.add_edge(node(lower), node(upper), rule=rule, pin=pin, pins=number)
+    here = (part for part in catalogue.parts if counts.get(part.id, 0) > 0)
+    found = [s for part in here for place in PLACES for s in seats(part, place) if joints.may_sit(s)]
+    for seat in found:
+        graph.add_node(
+            node(seat), part=seat.part.id, kind=seat.part.kind, family=seat.part.family, place=seat.place,
+            turned=seat.turned, pieces=counts[seat.part.id],
+        )  # fmt: skip
+    for lower, upper in product(found, sorted(found, key=lambda seat: PLACES.index(seat.place))):
+        if upper.place in _FOLLOWS[lower.place] and joints.may_join(lower, upper):
+            pin = joints.pin(lower, upper)
+            number = joints.pins_each(families_of((lower.part, upper.part))) if pin else 0
+            rule = joints.allowed_by(lower, upper)
+            graph.add_edge(node(lower), node(upper), rule=rule, pin=pin if number else "", pins=number)
     return graph

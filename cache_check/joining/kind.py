@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import cache
 from importlib import import_module
+from itertools import product
 from pkgutil import iter_modules
 from types import ModuleType
 from typing import Any, ClassVar
@@ -139,17 +140,10 @@ def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
         AskError: a kind sums over a part over which nothing is summed.
     """
     kinds = tuple(classes()[rule.kind](rule, book, catalogue) for rule in book.rules if rule.kind in classes())
-    for kind in kinds:
-        _refuse_other_sums(kind)
+    others = [part for part in catalogue.parts if part.kind not in SUMMED]
+    for kind, part in product((kind for kind in kinds if type(kind).measure is not Kind.measure), others):
+        if kind.measure(part):
+            measures = f"rule {kind.rule.id}: its kind {kind.rule.kind!r} measures {part.id}, a {part.kind}"
+            only = "a sum goes over extensions and adapters alone; let measure be 0 for all else"
+            raise AskError(f"{measures}, and {only}")
     return kinds
-
-
-def _refuse_other_sums(kind: Kind) -> None:
-    if type(kind).measure is Kind.measure:
-        return
-    for part in kind.catalogue.parts:
-        if part.kind not in SUMMED and kind.measure(part):
-            raise AskError(
-                f"rule {kind.rule.id}: its kind {kind.rule.kind!r} measures {part.id}, a {part.kind}, and a sum goes "
-                "over extensions and adapters alone; let measure be 0 for all else"
-            )

@@ -29,9 +29,7 @@ def seats(part: Part, place: Place) -> tuple[Seat, ...]:
         if place == "ground":
             return (Seat(part, place, False, None, part.end),)
         return (Seat(part, place, False, part.end, None),) if place == "load" else ()
-    if not isinstance(part, TwoEnded) or isinstance(part, Body) != (place == "body"):
-        return ()
-    if place in ("ground", "load"):
+    if not isinstance(part, TwoEnded) or place in ("ground", "load") or isinstance(part, Body) != (place == "body"):
         return ()
     upright = Seat(part, place, False, part.lower, part.upper)
     if part.either_way_up and part.lower != part.upper:

@@ -11,7 +11,7 @@ from operator import add
 from cache_check.frozen import dataclass
 from cache_check.joining.groups import Group, Groups, Vector, too_many
 from cache_check.joining.joints import Pins, total
-from cache_check.joining.seats import Place, Seat
+from cache_check.joining.seats import PLACES, Place, Seat
 
 _MOST_RUNS = 20_000
 
@@ -50,17 +50,14 @@ class Shapes:
         self._groups = groups
         self._rules = groups.joints
         self._pieces = groups.pieces
-        self._ends: dict[Place, tuple[Group, ...]] = {"ground": groups.bases, "load": groups.heads}
-        self._bodies = groups.bodies
         self.between, self._reaching = cache(self._between), cache(self._runs_to)
         self._joints: dict[tuple[int, int], tuple[bool, str]] = {}
 
     @cached_property
     def _piece_seats(self) -> dict[Place, list[tuple[int, Seat]]]:
-        places: tuple[Place, ...] = ("below", "above")
         return {
             place: [(i, seat) for i, group in enumerate(self._pieces) for seat in group.seats(place, self._rules)]
-            for place in places
+            for place in PLACES
         }
 
     def _runs(self, fitting: Seat) -> list[_Run]:
@@ -93,11 +90,8 @@ class Shapes:
 
     def _innermost(self, groups: tuple[int, ...]) -> int:
         """The innermost group of extensions of a run; -1 for none, or where no rule asks for an order."""
-        if self._rules.reads:
-            for i in reversed(groups):
-                if self._pieces[i].parts[0].kind == "extension":
-                    return i
-        return -1
+        asked = reversed(groups) if self._rules.reads else ()
+        return next((i for i in asked if self._pieces[i].parts[0].kind == "extension"), -1)
 
     def _with_pin(self, run: _Run, inner: Seat) -> Counter[str]:
         pin = self._meeting(run.seat, inner)[1]
@@ -117,9 +111,10 @@ class Shapes:
     @cached_property
     def _inward(self) -> dict[Place, list[list[_Run]]]:
         """For both ends, for each group of fittings there, the runs that stand on it."""
+        ends: dict[Place, tuple[Group, ...]] = {"ground": self._groups.bases, "load": self._groups.heads}
         return {
             place: [[run for seat in group.seats(place, self._rules) for run in self._runs(seat)] for group in groups]
-            for place, groups in self._ends.items()
+            for place, groups in ends.items()
         }
 
     def _between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
@@ -137,9 +132,8 @@ class Shapes:
     def _worked_out(self, base: int, body: int, head: int) -> dict[Vector, list[Shape]]:
         """The shapes of each vector that no other of it makes needless."""
         found: dict[Vector, list[Shape]] = {}
-        ends = frozenset(
-            {self._ends["ground"][base].family, self._bodies[body].family, self._ends["load"][head].family}
-        )
+        groups = self._groups
+        ends = frozenset({groups.bases[base].family, groups.bodies[body].family, groups.heads[head].family})
         for way, seat in enumerate(self._body_seats[body]):
             uppers = self._reaching("load", head, body, way)
             for lower in self._reaching("ground", base, body, way):
@@ -148,10 +142,12 @@ class Shapes:
                     kept = found.get(vector, [])
                     if kept and not self._pins_differ and len(kept[0].below) <= len(lower.groups):
                         continue
-                    families = ends | self._groups.families(vector)
-                    if not self._groups.may_hold(vector, families):
+                    families = ends | groups.families(vector)
+                    if not groups.may_hold(vector, families):
                         continue
-                    shape = self._shape(vector, lower, seat, upper, families)
+                    pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)
+                    taken = total(pins.elements(), self._rules.pins_each(families))
+                    shape = Shape(vector, lower.groups, upper.groups[::-1], taken, families)
                     if self._worth(shape, kept) and self._may_stand(base, head, lower, seat, upper, families):
                         found[vector] = [other for other in kept if not _spares(shape, other)] + [shape]
         return found
@@ -178,7 +174,7 @@ class Shapes:
 
     @cached_property
     def _body_seats(self) -> list[tuple[Seat, ...]]:
-        return [group.seats("body", self._rules) for group in self._bodies]
+        return [group.seats("body", self._rules) for group in self._groups.bodies]
 
     def _runs_to(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
         """The runs on a fitting group that a body group, one way up, may end."""
@@ -189,14 +185,9 @@ class Shapes:
         """Whether the rules that a mixed stack meets allow it; one of a single family has met all of its own."""
         if len(families) < 2 or not self._groups.outspoken:
             return True
-        foot = self._ends["ground"][base].seats("ground", self._rules)[0]
-        top = self._ends["load"][head].seats("load", self._rules)[0]
+        foot = self._groups.bases[base].seats("ground", self._rules)[0]
+        top = self._groups.heads[head].seats("load", self._rules)[0]
         return self._rules.may_stand((foot, *lower.seats, seat, *reversed(upper.seats), top), families)
-
-    def _shape(self, vector: Vector, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> Shape:
-        pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)
-        taken = total(pins.elements(), self._rules.pins_each(families))
-        return Shape(vector, lower.groups, upper.groups[::-1], taken, families)
 
 
 def _spares(one: Shape, other: Shape) -> bool:

@@ -45,13 +45,8 @@ class Fitness:
 
     def of(self, item: Item, on: date) -> Judged:
         """What a piece, with a serial or of a lot, is on a day."""
-        found = [
-            reason
-            for kind in self._about_pieces
-            if kind.is_on(kind.family_of(item.part))
-            for reason in kind.piece(item, on)
-        ]
-        found.sort(key=lambda reason: reason.why.rank)
+        asked = (kind for kind in self._about_pieces if kind.is_on(kind.family_of(item.part)))
+        found = sorted((one for kind in asked for one in kind.piece(item, on)), key=lambda one: one.why.rank)
         return Judged(tuple(one for one in found if not one.counts), tuple(one for one in found if one.counts))
 
 
@@ -88,7 +83,8 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     names = {part: _names(cache, book, part) for part in asked}
     pointed = {name: 0 for part in asked for name, _ in names[part]}
     idle, pointless, tolerated = [], [], []
-    for line, item, number, judged in _judged(cache, fitness, on):
+    for line, item, number in ((one, *piece) for one in cache.stock for piece in one.pieces):
+        judged = fitness.of(item, on)
         if judged.tolerated and judged.usable:
             tolerated.append(_idle(line, item, number, judged.tolerated))
         if not judged.usable:
@@ -100,7 +96,9 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
             for name, minimum in names[line.part]:
                 pointed[name] += number if have >= minimum else 0
             if have < asked[line.part] <= made:
-                pointless.append(_idle(line, item, number, _lost_points(book, have, made)))
+                rule = next(iter(book.in_force(KIND)))
+                lost = Reason(Why.POINTS, rule.id, f"{have} of {made} attachment points usable")
+                pointless.append(_idle(line, item, number, (lost,)))
     for part, number in (gone or {}).items():
         counts[part] -= number
         idle.append(Idle(part, "", "", "", number, "in service", (Reason(Why.GONE, "", Why.GONE.text),)))
@@ -116,13 +114,6 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
 def as_new(part: str, rig: str, count: int, on: date, where: str = "") -> Stock:
     """New pieces without serials, sound in all that is asked of a piece on the day they come."""
     return Stock(part=part, rig=rig, count=count, where=where, inspected=on, label="legible", made=on)
-
-
-def _judged(cache: Cache, fitness: Fitness, on: date) -> Iterator[tuple[Stock, Item, int, Judged]]:
-    """Every piece with a serial, and the pieces of each lot that are alike, with what they are."""
-    for line in cache.stock:
-        for item, number in line.pieces:
-            yield line, item, number, fitness.of(item, on)
 
 
 def _idle(line: Stock, item: Item, number: int, reasons: tuple[Reason, ...]) -> Idle:
@@ -147,11 +138,6 @@ def _points(cache: Cache, item: Item) -> tuple[int, int]:
     made = len(fitting.points)
     fit = made if item.points_usable is None else 0 if item.points_usable == "unknown" else item.points_usable
     return min(fit, made), made
-
-
-def _lost_points(book: RuleBook, have: int, made: int) -> tuple[Reason, ...]:
-    rule = next(iter(book.in_force("attachment_points")))
-    return (Reason(Why.POINTS, rule.id, f"{have} of {made} attachment points usable"),)
 
 
 def _line(cache: Cache, part: str, usable_count: int, idle: list[Idle]) -> PartLine:
@@ -183,8 +169,7 @@ def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str
 
 def mended(cache: Cache, idle: Idle, on: date) -> Cache:
     """The cache with the pieces of one record fit and there, inspected on a day and as if new."""
-    stock = list(cache.stock)
-    at = _line_of(cache, idle)
+    stock, at = list(cache.stock), _line_of(cache, idle)
     if at is None:
         return cache
     line, number = stock[at], _number(stock[at], idle)
@@ -218,9 +203,8 @@ def _less(line: Stock, idle: Idle, change: Callable[[Item], Item], to: Status = 
 def _line_of(cache: Cache, idle: Idle) -> int | None:
     """The place of the line that holds pieces; None where no line does (they are only supposed)."""
     for at, line in enumerate(cache.stock):
-        if (line.part, line.rig) != (idle.part, idle.rig):
-            continue
-        if any(one.serial == idle.serial for one in line.items) if idle.serial else _number(line, idle):
+        here = any(one.serial == idle.serial for one in line.items) if idle.serial else _number(line, idle)
+        if here and (line.part, line.rig) == (idle.part, idle.rig):
             return at
     return None
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from builders import tidy
 
+from cache_check.checks.costs import falls
 from cache_check.files.rules import read_rules
-from cache_check.joining.falling_due import falls
 
 ON = date(2026, 11, 25)
 

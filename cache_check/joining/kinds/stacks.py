@@ -17,9 +17,7 @@ class OneBaseOneHead(Kind):
         if len(bodies) != 1:
             return f"{len(bodies)} strut bodies ({', '.join(bodies) or 'none'}); a strut has exactly one"
         inside = [part.name for part in parts[1:-1] if part.kind == "fitting"]
-        if inside:
-            return f"{', '.join(inside)} between other parts; fittings stand at the two ends only"
-        return None
+        return f"{', '.join(inside)} between other parts; fittings stand at the two ends only" if inside else None
 
 
 class NoOpenEnd(Kind):
@@ -28,12 +26,9 @@ class NoOpenEnd(Kind):
     def stack(self, parts: tuple[Part, ...]) -> str | None:
         if not parts or (len(parts) == 1 and parts[0].kind == "fitting"):
             return "nothing closes the ends; a strut needs a base below and a head above"
-        open_ends = [
-            f"the {side} end of {part.name}"
-            for part, side in ((parts[0], "lower"), (parts[-1], "upper"))
-            if part.kind != "fitting"
-        ]
-        return f"{' and '.join(open_ends)} left open" if open_ends else None
+        ends = ((parts[0], "lower"), (parts[-1], "upper"))
+        left = [f"the {side} end of {part.name}" for part, side in ends if part.kind != "fitting"]
+        return f"{' and '.join(left)} left open" if left else None
 
 
 class FittingRole(Kind):
@@ -52,9 +47,8 @@ class FittingIndex(Kind):
     """A fitting that locks only at certain turns must be turned to one: a note, which no list of parts can break."""
 
     def note(self, seat: Seat) -> str | None:
-        if isinstance(seat.part, Fitting) and seat.part.index:
-            return f"{seat.part.name}: {seat.part.index}"
-        return None
+        part = seat.part
+        return f"{part.name}: {part.index}" if isinstance(part, Fitting) and part.index else None
 
 
 class TravelLocked(Kind):
@@ -63,10 +57,9 @@ class TravelLocked(Kind):
     def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
         if not isinstance(seat.part, Body):
             return None
-        allowed = self.value("locks", families)
-        if seat.part.lock in allowed:
-            return None
-        return f"{seat.part.name} locks by {seat.part.lock!r}; load may rest on {' or '.join(allowed) or 'nothing'}"
+        body, allowed = seat.part, self.value("locks", families)
+        right = f"load may rest on {' or '.join(allowed) or 'nothing'}"
+        return None if body.lock in allowed else f"{body.name} locks by {body.lock!r}; {right}"
 
 
 class MinimumInsertion(Kind):
@@ -80,10 +73,8 @@ class MinimumInsertion(Kind):
         inside = body.pull_apart - body.open
         if inside >= least:
             return None
-        return (
-            f"{body.name} keeps {show(inside, 'length', 'us', 'down')} inside when open, "
-            f"at least {show(least, 'length', 'us', 'up')} is asked"
-        )
+        kept, asked = show(inside, "length", "us", "down"), show(least, "length", "us", "up")
+        return f"{body.name} keeps {kept} inside when open, at least {asked} is asked"
 
 
 def mates(one: End, two: End, catalogue: Catalogue) -> bool:
@@ -96,11 +87,7 @@ def mates(one: End, two: End, catalogue: Catalogue) -> bool:
 def listed_pin(one: End, two: End, catalogue: Catalogue) -> str | None:
     """The pin of a pair of unlike connectors that some family lists as mating; None where none does."""
     pair = {one.connector, two.connector}
-    for family in catalogue.families:
-        for mate in family.mates:
-            if set(mate.ends) == pair:
-                return mate.pin
-    return None
+    return next((mate.pin for family in catalogue.families for mate in family.mates if set(mate.ends) == pair), None)
 
 
 class EndsMate(Kind):
@@ -109,10 +96,8 @@ class EndsMate(Kind):
     def joint(self, lower: Seat, upper: Seat) -> str | None:
         if lower.top is None or upper.bottom is None or mates(lower.top, upper.bottom, self.catalogue):
             return None
-        return (
-            f"{upper.part.name} does not mate with {lower.part.name}: "
-            f"connector {upper.bottom.connector!r} on connector {lower.top.connector!r}"
-        )
+        ends = f"connector {upper.bottom.connector!r} on connector {lower.top.connector!r}"
+        return f"{upper.part.name} does not mate with {lower.part.name}: {ends}"
 
 
 class EndTakes(Kind):
@@ -133,10 +118,8 @@ class FamilyMixing(Kind):
     def joint(self, lower: Seat, upper: Seat) -> str | None:
         if lower.part.family == upper.part.family or "adapter" in (lower.part.kind, upper.part.kind):
             return None
-        return (
-            f"{lower.part.name} is of family {lower.part.family}, {upper.part.name} of family {upper.part.family}, "
-            "and no adapter stands between"
-        )
+        each = f"{lower.part.name} is of family {lower.part.family}, {upper.part.name} of family {upper.part.family}"
+        return f"{each}, and no adapter stands between"
 
 
 class PinPerJoint(Kind):
