@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from datetime import date
 from difflib import get_close_matches
@@ -106,10 +106,10 @@ def _pieces_gone(cache: Cache, suppose: WhatIf) -> dict[str, str]:
     return {name: serials[name.casefold()] for name in found}
 
 
-def _less(line: Stock, serials: Iterable[str]) -> Stock:
-    """A line of the book without some pieces."""
+def less(line: Stock, serials: Collection[str], lot: int = 0) -> Stock:
+    """A line of the book without some pieces, and without so many of its lot; one that nobody counted stays so."""
     left = tuple(item for item in line.items if item.serial not in serials)
-    gone = len(line.items) - len(left)
+    gone = len(line.items) - len(left) + lot
     return line.changed(items=left, count=(line.count or 0) - gone) if gone else line
 
 
@@ -130,7 +130,7 @@ def muster_of(
     refuse_to_come(cache, settled, on)
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
     pieces = _pieces_gone(cache, suppose)
-    stock = tuple(_less(line, pieces.values()) for line in cache.stock)
+    stock = tuple(less(line, pieces.values()) for line in cache.stock)
     supposed = cache.changed(stock=(*stock, *extra), units=suppose.units or cache.units)
     gone: dict[str, int] = {}
     by_part = [one for one in suppose.without if one[0] not in pieces]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
-from cache_check.api.base import WhatIf, in_force, part_id
+from cache_check.api.base import WhatIf, in_force, less, part_id
 from cache_check.errors import AskError
 from cache_check.files.pool import pool
 from cache_check.joining.stock import Fitness
@@ -27,9 +27,8 @@ def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppos
         fitness = Fitness(in_force(gives, book, suppose), gives.catalogue)
         part, taken = _taken(gives, name, number, fitness, on)
         takes = _knowing(found[taker], gives, part)
-        found[giver] = gives.changed(
-            stock=tuple(_left(line, *taken.get(n, ((), 0))) for n, line in enumerate(gives.stock))
-        )
+        gone = {n: ([item.serial for item in items], lot) for n, (items, lot) in taken.items()}
+        found[giver] = gives.changed(stock=tuple(less(one, *gone.get(n, ((), 0))) for n, one in enumerate(gives.stock)))
         come = (_come(gives.stock[n], takes.rigs[0], gives.title, *pieces) for n, pieces in taken.items())
         found[taker] = takes.changed(stock=(*takes.stock, *come))
     return found
@@ -62,12 +61,6 @@ def _taken(
         if some:
             taken[n] = ((*items, item), lot) if item.serial else (items, lot + some)
     return part, taken
-
-
-def _left(line: Stock, items: tuple[Item, ...], lot: int) -> Stock:
-    """A line of the book without what is moved."""
-    left = tuple(item for item in line.items if item not in items)
-    return line.changed(items=left, count=(line.count or 0) - len(items) - lot)
 
 
 def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) -> Stock:

@@ -67,3 +67,11 @@ def test_a_base_takes_its_points_along() -> None:
     assert [muster_of(one, read_rules(), none).usable.counts["T/base"] for one in after] == [1, 1]
     with pytest.raises(AskError, match="move each by its serial"):
         moved(caches, [("base", 1, 0, 1)], read_rules(), none)
+
+
+def test_a_part_that_nobody_counted_stays_so_where_others_are_moved() -> None:
+    """Straps that nobody counted are not known on the rig that gives a base, before as after; never "none"."""
+    caches = [tidy(counts={"strap": None}), on_rig(tidy(counts={"base": 0}), "bare")]
+    after = moved(caches, [("base", 1, 0, 1)], read_rules(), WhatIf())
+
+    assert [one.uncounted for one in after] == [("T/strap",), ()]
