@@ -57,8 +57,13 @@ def audit(
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
         NoPlanError: an optimum could not be proven in time.
     """
-    _check_asked(cache, count, suppose)
     suppose = suppose or WhatIf()
+    if len(cache.rigs) != 1:
+        raise AskError("an audit is of one rig; name one cache")
+    if count is not None and count.rig != cache.id:
+        raise AskError(f"{count.path or 'the count'} is of {count.rig!r}, and the book is of {cache.id!r}")
+    if suppose.without or suppose.extra:
+        raise AskError("an audit supposes no pieces: what is there is what was counted")
     on = suppose.on or date.today()
     settled = in_force(cache, book, suppose)
     refuse_to_come(cache, settled, on)
@@ -81,15 +86,6 @@ def audit(
         verdict=judged, compared=compared, costs=costs, findings=(*_result_finding(today, judged), *found),
         ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
     )  # fmt: skip
-
-
-def _check_asked(cache: Cache, count: CountSheet | None, suppose: WhatIf | None) -> None:
-    if len(cache.rigs) != 1:
-        raise AskError("an audit is of one rig; name one cache")
-    if count is not None and count.rig != cache.id:
-        raise AskError(f"{count.path or 'the count'} is of {count.rig!r}, and the book is of {cache.id!r}")
-    if suppose is not None and (suppose.without or suppose.extra):
-        raise AskError("an audit supposes no pieces: what is there is what was counted")
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
@@ -129,8 +125,14 @@ def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterabl
 def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:
     facts, counted = inspection.facts, inspection.counted
     book = facts.muster.book
-    twice = {(one.part, one.serial, f"{one.number}") for one in counted.differences if one.sort == "missing"}
-    whole = [one for one in findings(facts) if not _told_by_count(book, one, twice)]
+    missing = [one for one in counted.differences if one.sort == "missing" and book.in_force("book_against_count")]
+    told = {(one.part, one.serial, f"{one.number}") for one in missing}
+
+    def twice(one: Finding) -> bool:
+        """Whether a piece out of service is one that the count found missing, so that it is told there."""
+        return one.why is Why.MISSING and (one.part, one.serial, str(dict(one.figures)["pieces_count"])) in told
+
+    whole = [one for one in findings(facts) if not twice(one)]
     found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
     by_piece: dict[tuple[str, str], list[Cost]] = {}
     for cost in costs:
@@ -146,26 +148,15 @@ def _column(book: RuleBook, finding: Finding) -> str:
     return pieces.LOOKED_AT.get(book.by_id[finding.rule].kind, "")
 
 
-def _told_by_count(book: RuleBook, finding: Finding, told: set[tuple[str, str, str]]) -> bool:
-    """Whether a piece out of service is one that the count found missing, so that it is told there."""
-    if finding.why is not Why.MISSING:
-        return False
-    number = str(dict(finding.figures)["pieces_count"])
-    counting = bool(book.in_force("book_against_count"))
-    return counting and (finding.part, finding.serial, number) in told
-
-
 def _priced(
     finding: Finding, costs: dict[tuple[str, str], list[Cost]], untagged: set[tuple[str, str]], column: str
 ) -> AuditFinding:
     """A finding with the cost of the pieces that it is about; contained if they are out and do not lie untagged."""
     piece = (finding.part, finding.serial)
     mine = costs.get(piece, [])
-    named = [cost for cost in mine if cost.cause.rule == finding.rule]
-    if not named and finding.serial:
-        named = mine
+    named = [cost for cost in mine if cost.cause.rule == finding.rule] or (mine if finding.serial else [])
     contained = bool(finding.serial and mine) and piece not in untagged
-    return AuditFinding(finding, named[0] if named else None, contained, column=column)
+    return AuditFinding(finding, next(iter(named), None), contained, column=column)
 
 
 def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFinding]:
@@ -215,14 +206,13 @@ def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
 def _says(item: Item) -> str:
     """What the book says of a piece."""
     days = (("inspected", item.inspected), ("acquired", item.acquired), ("expires", item.expires))
-    said: list[str] = [item.status] if item.status != "in service" else []
-    said += [f"{word} {day.isoformat() if day else 'unknown'}" for word, day in days if day or word == "inspected"]
-    said.append(f"label {item.label or 'unknown'}")
-    said += [f"tag {item.tag}"] if item.tag else []
-    said += [f"note: {item.note}"] if item.note else []
-    if item.points_usable is not None:
-        said.append(f"{item.points_usable} points")
-    return ", ".join([*said, item.condition] if item.condition else said)
+    said = [
+        "" if item.status == "in service" else item.status,
+        *(f"{word} {day.isoformat() if day else 'unknown'}" for word, day in days if day or word == "inspected"),
+        f"label {item.label or 'unknown'}", item.tag and f"tag {item.tag}", item.note and f"note: {item.note}",
+        "" if item.points_usable is None else f"{item.points_usable} points", item.condition,
+    ]  # fmt: skip
+    return ", ".join(filter(None, said))
 
 
 def _place_order(place: str) -> tuple[bool, list[tuple[int, str]]]:

@@ -1,5 +1,6 @@
 """What to buy: the cheapest list that meets every scene, or the most that a budget buys; and the county's moves."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried
@@ -180,11 +181,10 @@ def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
     """What the giving rig serves of the same scenes before and after."""
-    gone: dict[str, int] = dict(giver.gone)
-    for o, packs in made.packs:
-        offer = shop.offers[o]
+    gone = Counter(giver.gone)
+    for offer, packs in ((shop.offers[o], packs) for o, packs in made.packs):
         if offer.moved and offer.source == giver.cache.title:
-            gone[offer.part] = gone.get(offer.part, 0) + packs * offer.pack
+            gone[offer.part] += packs * offer.pack
     left = giver.changed(gone=gone)
     served = ((one.id, scene(giver, one).served, scene(left, one).served) for one in shop.scenes)
     return Giving(giver.cache.title, tuple(served))

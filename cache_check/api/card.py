@@ -40,16 +40,10 @@ from cache_check.planning.staging.verify_stage import verify_scenes
 
 
 def card(
-    cache: Cache,
-    book: RuleBook,
-    *,
-    needs: Needs | None = None,
-    others: Sequence[Cache] = (),
-    angles_deg: Sequence[Fraction] = (),
-    proposed: StageResult | None = None,
-    suppose: WhatIf | None = None,
+    cache: Cache, book: RuleBook, *, needs: Needs | None = None, others: Sequence[Cache] = (),
+    angles_deg: Sequence[Fraction] = (), proposed: StageResult | None = None, suppose: WhatIf | None = None,
     seconds: float | None = None,
-) -> CardResult:
+) -> CardResult:  # fmt: skip
     """The door card and crew page of one cache.
 
     With ``seconds`` each scene is served with the sets shown, in that time at most.
@@ -66,39 +60,26 @@ def card(
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
     angles = tuple(angles_deg) or at_hand.angles_ruled(muster)
-    catalogue = cache.catalogue
-    fittings = [part for part in catalogue.parts if part.kind == "fitting"]
-    per_base = ties_ruled(muster.book, {part.family for part in fittings})
+    catalogue, factor = cache.catalogue, muster.factor()
+    per_base = ties_ruled(muster.book, {part.family for part in catalogue.parts if part.kind == "fitting"})
     bases = sum(pointed_bases(facts).values())
-    half_angles = half_angles_ruled(muster)
+    lines = [_line(muster, one.assembly) if one.assembly else None for one in sets]
     staged, untold = tried(lambda: _staged(muster, needs, sets, proposed, seconds)) if needs and seconds else ((), "")
     scenes = zip(needs.scenes, staged, strict=True) if needs and staged else ()
     return CardResult(
-        *head_of(muster, suppose, asked=True),
-        factor=muster.factor().k,
-        factor_said=muster.factor().said,
-        sets=sets,
-        across=across,
-        angles_deg=angles,
-        aims=at_hand.aims(sets, angles, muster.cache.units),
-        half_angles_deg=half_angles,
-        ties_per_base=per_base,
+        *head_of(muster, suppose, asked=True), factor=factor.k, factor_said=factor.said, sets=sets, across=across,
+        angles_deg=angles, aims=at_hand.aims(sets, angles, muster.cache.units),
+        half_angles_deg=half_angles_ruled(muster), ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
         loose=_loose(muster, sets),
         helpers=_helpers(cache, book, muster, needs, others, suppose) if others else None,
-        pieces=tuple(at_hand.pieces(muster, sets)),
-        reach=reached,
-        profiles=tuple(profile(muster, step) for step in muster.steps),
-        joins=_joins(muster),
+        pieces=tuple(at_hand.pieces(muster, sets)), reach=reached,
+        profiles=tuple(profile(muster, step) for step in muster.steps), joins=_joins(muster),
         charts=tuple((of.id, one.edition or "edition not known") for of in catalogue.families for one in of.charts),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
-        finder=at_hand.facts(
-            muster, [_line(muster, one.assembly) if one.assembly else None for one in sets], per_base,
-            default_wll(),
-        ),
+        finder=at_hand.facts(muster, lines, per_base, default_wll()), scenes_untold=untold,
         scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
-        scenes_untold=untold,
     )  # fmt: skip
 
 
@@ -126,9 +107,7 @@ def _scene_shown(
     """A scene as it is served, how far out the bases then stand at each angle where the need says none, and by whom."""
     asks = asked(muster, wanted)
     taken = {name for strut in staged.struts for name in strut.sets}
-    lying = [
-        (one.rig, Counter(one.parts) + Counter(dict(made.pins)), name in taken) for name, one, made in _built(sets)
-    ]
+    lying = [(one.rig, Counter(one.parts) + Counter(dict(it.pins)), name in taken) for name, one, it in _built(sets)]
     struts = tuple((strut.assembly, 1) for strut in staged.struts)
     brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying)
     return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks), brings)
@@ -201,21 +180,15 @@ def _shown(muster: Muster, name: str, parts: tuple[str, ...], made: Assembly | N
 
 def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
     parts = [muster.cache.catalogue.by_id[part] for part in made.parts]
-    pins = muster.joined.joints.pins_along(parts, made.pins)
-    return tuple(
-        JointMade(lower, upper, *(pin or ("", 0)))
-        for (lower, upper), pin in zip(pairwise(made.parts), pins, strict=True)
-    )
+    met = zip(pairwise(made.parts), muster.joined.joints.pins_along(parts, made.pins), strict=True)
+    return tuple(JointMade(*ends, *(pin or ("", 0))) for ends, pin in met)
 
 
 def _joins(muster: Muster) -> tuple[PartJoint, ...]:
     graph = join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
     ends = {name: (node["place"], node["part"]) for name, node in graph.nodes(data=True)}
-    joints = (
-        PartJoint(ends[a][1], ends[b][1], joint["pin"], joint["pins"], ends[a][0], ends[b][0])
-        for a, b, joint in graph.edges(data=True)
-    )
-    return tuple(dict.fromkeys(joints))
+    joined = ((ends[a], ends[b], joint) for a, b, joint in graph.edges(data=True))
+    return tuple({PartJoint(a[1], b[1], by["pin"], by["pins"], a[0], b[0]): None for a, b, by in joined})
 
 
 def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], ...]:
@@ -229,17 +202,13 @@ def _loose(muster: Muster, sets: Sequence[SetShown]) -> tuple[tuple[str, int], .
 def _helpers(
     cache: Cache, book: RuleBook, muster: Muster, needs: Needs | None, others: Sequence[Cache], suppose: WhatIf | None
 ) -> tuple[Helper, ...]:
-    scenes = needs.scenes if needs else ()
-    here = [scene(muster, one) for one in scenes]
+    here = [(one, scene(muster, one)) for one in (needs.scenes if needs else ())]
     most = _most_restrained(muster)
+    short = [(one, own) for one, own in here if own.served < own.wanted]
     found = []
     for other in others:
         both = pooled([cache, other], book, suppose, needs)
-        helped = tuple(
-            (told(own, one), told(scene(both, one), one))
-            for one, own in zip(scenes, here, strict=True)
-            if own.served < own.wanted
-        )
+        helped = tuple((told(own, one), told(scene(both, one), one)) for one, own in short)
         day = other.book_date.isoformat() if other.book_date else "unknown"
         found.append(Helper(other.title, ", ".join(other.rigs), day, helped, most, _most_restrained(both)))
     gained = {one: sum(both.served - own.served for own, both in one.scenes) for one in found}

@@ -24,10 +24,8 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     on = result.basis.on.isoformat()
     earlier = _days(one for one in _valid(entries) if one.rig == result.name and one.on < on)
     before = reduce(_after, earlier, dict[str, Again]())
-    findings = tuple(
-        replace(one, times=1 + before[kept.key].times if kept.key in before else 1)
-        for one, kept in zip(result.findings, kept_findings(result), strict=True)
-    )
+    times = (1 + before[one.key].times if one.key in before else 1 for one in kept_findings(result))
+    findings = tuple(replace(one, times=n) for one, n in zip(result.findings, times, strict=True))
     return replace(result, findings=findings, kept=keep(path, audit_entry(result)))
 
 
@@ -75,12 +73,9 @@ def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) ->
         entries = tuple(e for e in found.entries if e.number in numbers or e.corrects in numbers)
         found = replace(found, entries=entries)
     days = {one: _days(entry for entry in valid if entry.rig == one) for one in rigs}
-    return replace(
-        found,
-        since=tuple(_since(audited) for audited in days.values() if audited),
-        late=tuple(_late(valid)),
-        corrected=tuple(one.number for one in audits if one not in valid),
-    )
+    since = tuple(_since(audited) for audited in days.values() if audited)
+    corrected = tuple(one.number for one in audits if one not in valid)
+    return replace(found, since=since, late=tuple(_late(valid)), corrected=corrected)
 
 
 def _valid(entries: Sequence[Entry]) -> list[Entry]:
@@ -109,12 +104,8 @@ def _after(before: dict[str, Again], entry: Entry) -> dict[str, Again]:
 
     What an audit did not look at stays open as it was; what it looked at and did not find is gone.
     """
-    now = {
-        one.key: Again(one, before[one.key].since, 1 + before[one.key].times)
-        if one.key in before
-        else Again(one, entry.on, 1)
-        for one in entry.findings
-    }
+    found = [(one, before.get(one.key, Again(one, entry.on, 0))) for one in entry.findings]
+    now = {one.key: Again(one, was.since, 1 + was.times) for one, was in found}
     return now | {key: one for key, one in before.items() if key not in now and not entry.looked_at(one.finding)}
 
 

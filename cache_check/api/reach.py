@@ -69,16 +69,11 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
     named = [cache.catalogue.by_id[part_id(cache, name)] for name in parts]
     for part in named:
         if part.kind not in LINEAR:
-            raise AskError(
-                f"{part.name} is a {part.kind}; name bases, extensions, adapters, bodies and heads only: "
-                "pins and straps are counted for you"
-            )
+            only = "name bases, extensions, adapters, bodies and heads only: pins and straps are counted for you"
+            raise AskError(f"{part.name} is a {part.kind}; {only}")
     verdict = explain(named, muster.joined)
-    return BuildResult(
-        *head_of(muster, suppose, asked=False),
-        verdict=verdict,
-        carries=None if verdict.assembly is None else _carries(muster, verdict.assembly),
-    )
+    carries = None if verdict.assembly is None else _carries(muster, verdict.assembly)
+    return BuildResult(*head_of(muster, suppose, asked=False), verdict=verdict, carries=carries)
 
 
 def _carries(muster: Muster, assembly: Assembly) -> Carries:

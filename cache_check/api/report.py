@@ -63,13 +63,9 @@ class ReportTerms:
 
 
 def pages(
-    caches: Sequence[Cache],
-    book: RuleBook,
-    *,
-    terms: ReportTerms | None = None,
-    suppose: WhatIf | None = None,
+    caches: Sequence[Cache], book: RuleBook, *, terms: ReportTerms | None = None, suppose: WhatIf | None = None,
     progress: Progress = silent,
-) -> ReportResult:
+) -> ReportResult:  # fmt: skip
     """The facts of every sheet, cache by cache.
 
     Raises:
@@ -80,26 +76,22 @@ def pages(
     _check_asked(caches, terms)
     made = _Sheets(caches, book, terms, suppose or WhatIf(), progress)
     cards = made.every(("door", "crew"), made.card, caches)
-    sided, one = made.sided(terms.needs), terms.situation
+    needs, one, count = terms.needs, terms.situation, terms.count
+    sided = made.sided(needs)
+    audited = [one for one in caches if (count.rig == one.id if count else "audit" in terms.kinds)]
     result = ReportResult(
-        title=", ".join(one.title for one in caches),
-        on=made.suppose.on or date.today(),
-        doors=cards if terms.wants("door") else (),
-        crews=cards if terms.wants("crew") else (),
-        loads=made.every(
+        title=", ".join(one.title for one in caches), on=made.suppose.on or date.today(),
+        doors=cards if terms.wants("door") else (), crews=cards if terms.wants("crew") else (),
+        loads=() if one is None else made.every(
             ("load",), partial(load, book=book, situation=one, suppose=suppose, seconds=terms.seconds), caches
-        )
-        if one
-        else (),
-        offices=made.every(("office",), partial(made.office, needs=terms.needs, sided=sided), caches)
-        if terms.needs is not None and (terms.needs.scenes or terms.kinds)
-        else (),
-        audits=made.every(("audit",), made.audit, [one for one in caches if made.audited(one)]),
+        ),
+        offices=made.every(("office",), partial(made.office, needs=needs, sided=sided), caches)
+        if needs is not None and (needs.scenes or terms.kinds) else (),
+        audits=made.every(("audit",), made.audit, audited),
         counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
         county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
-        unsupposed=tuple((one.id, supposed_pieces(one, made.suppose)) for one in caches),
-        missing=tuple(made.missing),
-    )
+        unsupposed=tuple((one.id, supposed_pieces(one, made.suppose)) for one in caches), missing=tuple(made.missing),
+    )  # fmt: skip
     if result.missing and not result.any_made:
         raise NoPlanError(result.missing[0].why)
     return result
@@ -116,19 +108,14 @@ class _Sheets:
     progress: Progress
     missing: list[NotMade] = field(default_factory=list)
 
-    def every(
-        self, kinds: tuple[str, ...], ask: Callable[[Cache], Found], caches: Iterable[Cache]
-    ) -> tuple[Found, ...]:
+    def every(self, kinds: Iterable[str], ask: Callable[[Cache], Found], caches: Iterable[Cache]) -> tuple[Found, ...]:
         """The facts of each cache for the kinds of sheet that are wanted; one that is not proven is kept as missing."""
         wanted = [kind for kind in kinds if self.terms.wants(kind)]
-        made: list[Found] = []
-        for cache in caches if wanted else ():
-            found, why = tried(partial(ask, cache))
-            if found is not None:
-                made.append(found)
-            else:
-                self.missing.extend(NotMade(kind, cache.id, cache.title, why) for kind in wanted)
-        return tuple(made)
+        made = [(cache, *tried(partial(ask, cache))) for cache in caches] if wanted else []
+        self.missing.extend(
+            NotMade(kind, one.id, one.title, why) for one, found, why in made if found is None for kind in wanted
+        )
+        return tuple(found for _, found, _ in made if found is not None)
 
     def card(self, cache: Cache) -> CardResult:
         """The card of one cache; where no set is built, with those that ``stage`` proposes."""
@@ -143,24 +130,18 @@ class _Sheets:
             seconds=terms.seconds if terms.wants("crew") else None,
         )  # fmt: skip
 
-    def audited(self, cache: Cache) -> bool:
-        """Whether it is the rig that was counted; where none was and audits are asked, every book as it stands."""
-        count = self.terms.count
-        return count.rig == cache.id if count else "audit" in self.terms.kinds
-
     def audit(self, cache: Cache) -> AuditResult:
-        """The audit of one rig, of the book without what is supposed of it."""
-        given, terms = self.suppose, self.terms
+        """The audit of the rig that was counted, or where none was of every book; without what is supposed of it."""
+        terms, others = self.terms, [one for one in self.caches if one is not cache]
+        suppose = replace(self.suppose, without=(), extra=())
         return audit(
-            cache, self.book, terms.count, needs=terms.needs, others=[one for one in self.caches if one is not cache],
-            suppose=replace(given, without=(), extra=()), seconds=terms.seconds,
-        )  # fmt: skip
+            cache, self.book, terms.count, needs=terms.needs, others=others, suppose=suppose, seconds=terms.seconds
+        )
 
     def sided(self, needs: Needs | None) -> Sided:
         """What each cache serves, the moves that help, and what all serve as one pool, where a sheet shows that."""
-        if not (self.terms.wants("office") or self.terms.wants("county")) or len(self.caches) < 2:
-            return None, ""
-        if needs is None or not needs.scenes:
+        shown = self.terms.wants("office") or self.terms.wants("county")
+        if not shown or len(self.caches) < 2 or needs is None or not needs.scenes:
             return None, ""
 
         def side() -> Side:
@@ -195,31 +176,23 @@ class _Sheets:
         losses, unlost = tried(lambda: part_losses(muster, scenes, hear))
         return OfficeResult(
             *head_of(muster, suppose, asked=loaded(scenes)),
-            asks=tuple(ask for one in scenes for ask in asked(muster, one)),
-            bought=bought,
-            losses=losses,
-            side=sided[0],
-            heaviest=weighed,
-            unbought=unbought,
-            unlost=unlost,
-            unsided=sided[1],
-            unweighed=unweighed,
-        )
+            asks=tuple(ask for one in scenes for ask in asked(muster, one)), bought=bought, losses=losses,
+            side=sided[0], heaviest=weighed, unbought=unbought, unlost=unlost, unsided=sided[1], unweighed=unweighed,
+        )  # fmt: skip
 
     def rig(self, cache: Cache) -> RigShown:
         """A rig of the index."""
         needs, suppose = self.terms.needs, self.suppose
         muster = muster_of(cache, self.book, suppose, needs=needs)
-        ask = partial(check, cache, self.book, needs=needs, suppose=suppose, seconds=self.terms.seconds)
-        checked, unproven = tried(ask)
+        checked, unproven = tried(
+            lambda: check(cache, self.book, needs=needs, suppose=suppose, seconds=self.terms.seconds)
+        )
         pieces = [one for line in cache.stock for one in line.pieces]
         return RigShown(
-            *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())),
-            check=checked,
-            due=falls(muster.cache, muster.book, muster.on),
+            *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())), check=checked,
+            due=falls(muster.cache, muster.book, muster.on), unproven=unproven,
             undated=sum(number for item, number in pieces if item.inspected is None and item.expires is None),
-            unproven=unproven,
-        )
+        )  # fmt: skip
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:

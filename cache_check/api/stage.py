@@ -50,19 +50,17 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: floa
     stager = Stager(muster, scenes, most)
     chosen = choose(stager, seconds=seconds, progress=progress)
     staged = on_scene.scenes(stager, chosen)
-    assemblies = [candidate.assembly for candidate, _ in chosen.sets]
-    margins = [strut.margin for scene in staged for strut in scene.struts]
     lying = [(candidate.assembly, lie) for candidate, lie in chosen.sets]
     sets = ready_sets.told(muster, lying, on_scene.loose(stager, chosen))
     known = muster.cache.catalogue
     aside = [(set_aside(known, one.assembly.parts, one.assembly, one.ties), one.stowed.rig) for one in sets]
     loose = Counter(muster.usable.counts) - sum((pieces for pieces, _ in aside), Counter())
     found = Staging(
-        sets=sets,
-        scenes=staged, weighted_joints=sum(scene.served.weight * scene.joints for scene in staged), bound=chosen.bound,
-        unproven=chosen.unproven, unweighed=stager.unweighed, least_margin=min(margins, default=None),
-        loose=tuple(loose.items()),
-        holes=ready_sets.holes(muster, assemblies), loose_on=stager.rigs.left(aside),
+        sets=sets, scenes=staged, weighted_joints=sum(scene.served.weight * scene.joints for scene in staged),
+        bound=chosen.bound, unproven=chosen.unproven, unweighed=stager.unweighed,
+        least_margin=min((strut.margin for scene in staged for strut in scene.struts), default=None),
+        loose=tuple(loose.items()), holes=ready_sets.holes(muster, [assembly for assembly, _ in lying]),
+        loose_on=stager.rigs.left(aside),
     )  # fmt: skip
     verify(muster, scenes, most, found)
     return found
@@ -70,11 +68,8 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: floa
 
 def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
     """The matched sets, restrained where any strut can be, else assembled."""
-    for step in reversed(muster.steps[1:]):
-        found = matched_sets(muster, profile(muster, step))
-        if found:
-            return found
-    return ()
+    found = (matched_sets(muster, profile(muster, step)) for step in reversed(muster.steps[1:]))
+    return next(filter(None, found), ())
 
 
 def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:

@@ -108,8 +108,7 @@ def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             f"The strut must be {show(length, 'length', ground.cache.units, 'nearest')} long (height over the sine), "
             f"its base {show(round(offset_at_angle(height, angle)), 'length', ground.cache.units, 'nearest')} out "
             "(height over the tangent).",
-            "step: buildable",
-            f"cache-check load CACHE --contact-height '{ground.length(height)}' --angle {angle}",
+            "step: buildable", f"cache-check load CACHE --contact-height '{ground.length(height)}' --angle {angle}",
         )  # fmt: skip
 
 
@@ -128,7 +127,7 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             continue
         assembly, number = most.best.assemblies[0]
         up = 1 + draw.below(min(number, 2))
-        taken = Counter({part: up * n for part, n in Counter(assembly.parts).items()})
+        taken = Counter(assembly.parts * up)
         taken.update({part: up * n for part, n in assembly.pins})
         for part, n in most.best.ties:
             taken[part] += n * up // most.best.count
@@ -141,10 +140,8 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             f"{up} x {ground.stack(assembly.parts)} are set up, each restrained. How many more can be restrained "
             f"at {ground.length(at)} at the same time?",
             str(more), [str(n) for n in (all_of_them, most.best.count, more + 1, max(0, more - 1), more + 2)],
-            f"Their pieces are gone ({pieces}); what is left makes {all_of_them} at once, "
-            f"{more} of them restrained.",
-            "step: restrained",
-            f"cache-check reach CACHE --at '{ground.length(at)}' "
+            f"Their pieces are gone ({pieces}); what is left makes {all_of_them} at once, {more} of them restrained.",
+            "step: restrained", f"cache-check reach CACHE --at '{ground.length(at)}' "
             + " ".join(f"--without {ground.typed[part]}={n}" for part, n in taken.items()),
         )  # fmt: skip
 
@@ -174,13 +171,11 @@ def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 def _near(ground: Ground, one: Assembly, at: int, rated: Fraction) -> list[Fraction]:
     """What is read where the wrong row or column is taken, or the factor is taken twice or not at all."""
     factor = ground.muster.factor()
-    elsewhere = [ground.muster.capacity.rated(one, other, other, factor) for other in (one.closed, one.open)]
-    alike = [
-        ground.muster.capacity.rated(other, at, at, factor)
-        for other in ground.reached.assemblies
-        if other.body == one.body and other.extensions != one.extensions
-    ]
-    return [*(load for load in (*elsewhere, *alike) if load), rated / factor.k, rated * factor.k]
+    alike = (other for other in ground.reached.assemblies if other.body == one.body)
+    columns = ((other, at) for other in alike if other.extensions != one.extensions)
+    wrong = ((one, one.closed), (one, one.open), *columns)
+    read = (ground.muster.capacity.rated(other, there, there, factor) for other, there in wrong)
+    return [*filter(None, read), rated / factor.k, rated * factor.k]
 
 
 def _load(ground: Ground, newtons: Fraction) -> str:
@@ -204,8 +199,8 @@ def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         if len(shown) < 3:
             return
         wrong: dict[int, Fault] = {}
-        for at in range(len(shown)):
-            fitting = [fault for fault in FAULTS if fault.fits(shown[at])]
+        for at, line in enumerate(shown):
+            fitting = [fault for fault in FAULTS if fault.fits(line)]
             if fitting and len(wrong) < 2:
                 wrong[at] = draw.one(fitting)
         if len(wrong) < 2 or not all(more(key_of(shown[at]), fault) for at, fault in wrong.items()):
