@@ -189,14 +189,9 @@ def weight_n(mass: Fraction) -> Fraction:
 
 def rounded(value: Fraction, step: Fraction, rounding: Rounding) -> Fraction:
     """``value`` rounded to a multiple of ``step``; "nearest" breaks ties upward."""
-    count = value / step
     if rounding == "up":
-        whole = math.ceil(count)
-    elif rounding == "down":
-        whole = math.floor(count)
-    else:
-        whole = math.floor(count + Fraction(1, 2))
-    return whole * step
+        return math.ceil(value / step) * step
+    return math.floor(value / step + (Fraction(1, 2) if rounding == "nearest" else 0)) * step
 
 
 def shown_unit(dimension: Dimension, system: System) -> str:

@@ -103,10 +103,8 @@ def _tell(shared: Shared, paths: Sequence[Path], twice: list[str]) -> list[RigTo
                 click.echo(f"cache-check: {row.wrong}", err=True)
             if both := sorted(row.serials & owners.keys()):
                 more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
-                twice.append(
-                    f"{row.path}: serial {both[0]!r} is in {owners[both[0]]} too{more}; look which rig "
-                    "has the piece, and list it there alone"
-                )
+                where = "look which rig has the piece, and list it there alone"
+                twice.append(f"{row.path}: serial {both[0]!r} is in {owners[both[0]]} too{more}; {where}")
             owners.update(dict.fromkeys(row.serials.difference(both), row.path))
             rows.append(replace(row, text="", serials=frozenset()))
             hear(f"{number:,} of {len(paths):,} rigs")
@@ -137,12 +135,17 @@ def _row(path: Path) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
     from cache_check.cli.guard import fault
     from cache_check.model.cache import folded
+    from cache_check.report.answer import Told, answer, verb
+    from cache_check.report.as_text import as_lines
 
     ((shared, families),) = _SHARED
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
         (result,) = shared.answer(told)
-        text = _text(shared, result, told)
+        if shared.view.form == "csv":
+            text = answer(shared.name, [result], Told(told.book, told.beside), shared.view)
+        else:
+            text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
         status = shared.none if grave else Exit.CLEAN
@@ -152,16 +155,6 @@ def _row(path: Path) -> RigTold:
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
     except Exception as error:
         return RigTold(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
-
-
-def _text(shared: Shared, result: Any, read: given.Given) -> str:
-    from cache_check.report.answer import Told, answer, verb
-    from cache_check.report.as_text import as_lines
-
-    if shared.view.form == "csv":
-        return answer(shared.name, [result], Told(read.book, read.beside), shared.view)
-    rows = verb(shared.name).rows([result])
-    return as_lines((rows,), width=shared.view.width, colored=shared.view.colored)
 
 
 def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
@@ -178,8 +171,7 @@ def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: s
         said.append(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another")
     for line in said:
         click.echo(line, err=True)
-    changes = dict.fromkeys(change for row in rows for change in row.changes)
-    if changes:
+    if changes := dict.fromkeys(change for row in rows for change in row.changes):
         click.echo(f"Supposed    {'; '.join(changes)}", err=view.form == "csv")
     click.echo(f"Caution     {CAUTION}", err=view.form == "csv")
     statuses = {*(row.status for row in rows), *([Exit.INPUT] if twice else [])}

@@ -35,8 +35,7 @@ class Commands(click.Group):
         """The command of that name, its module imported now."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"cache_check.cli.commands.{cmd_name}")
-        return cast("click.Command", module.command)
+        return cast("click.Command", import_module(f"cache_check.cli.commands.{cmd_name}").command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -42,13 +42,12 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
         AskError: a word is neither a file nor a rig, or none is named and there is no county file.
         InputError: the county file has mistakes.
     """
-    if named and all(one.exists() or one.suffix for one in named):
-        return tuple(named), None
-    county = _county()
-    if county is None:
-        if named:
-            return tuple(named), None
+    files = bool(named) and all(one.exists() or one.suffix for one in named)
+    county = None if files else _county()
+    if county is None and not named:
         raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
+    if county is None:
+        return tuple(named), None
     _told(county)
     return tuple(_rig(one, county) for one in named) or county.rigs, county
 
@@ -85,8 +84,7 @@ def _rig(word: Path, county: CountyPaths) -> Path:
     if word.exists():
         return word
     names = {name: path for path in county.rigs for name in _names(path)}
-    found = {_plain(name): path for name, path in names.items()}.get(_plain(str(word)))
-    if found is not None:
+    if found := {_plain(name): path for name, path in names.items()}.get(_plain(str(word))):
         return found
     from cache_check.files.mistakes import did_you_mean
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from difflib import get_close_matches
 from functools import partial
@@ -139,11 +140,9 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     more = (_tried(lambda: caches(rigs(asked.others)[0], book), mistakes) or []) if asked.others else []
     if mistakes:
         raise InputError(mistakes)
-    moves: tuple[tuple[str, frozenset[str]], ...] = ()
-    if asked.moves:
-        read, moves = _moving(read, asked, book)
+    read, moves = _moving(read, asked, book) if asked.moves else (read, ())
     _strange([*read, *more], quotes)
-    beside = sources([*([asked.needs] if asked.needs else []), *asked.prices, *asked.others, *asked.policies])
+    beside = sources([asked.needs, *asked.prices, *asked.others, *asked.policies])
     return Given(asked, book, read, scenes, quotes, more, beside, here_is, moves)
 
 
@@ -178,23 +177,16 @@ def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     Raises:
         AskError: there are two situations.
     """
-    found = [path for path in files if _is_situation(path)]
-    if len(found) > 1:
-        raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
-    return [path for path in files if path not in found], found[0] if found else None
-
-
-def _is_situation(path: Path) -> bool:
-    """Whether a file says that it is a situation; what cannot be read is left to the reader of caches."""
     from cache_check.files import text
 
-    if path.suffix.lower() not in (".yaml", ".yml"):
-        return False
-    try:
-        data, _ = text.load(path)
-    except InputError:
-        return False
-    return isinstance(data, dict) and "situation" in data
+    found = []
+    for path in files:
+        with suppress(InputError):  # what cannot be read is left to the reader of caches
+            data = text.load(path)[0] if path.suffix.lower() in (".yaml", ".yml") else None
+            found += [path] if isinstance(data, dict) and "situation" in data else []
+    if len(found) > 1:
+        raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
+    return [path for path in files if path not in found], next(iter(found), None)
 
 
 def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
@@ -216,12 +208,12 @@ def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situ
     return situation_of(entries, units)
 
 
-def sources(paths: Sequence[Path]) -> list[Source]:
-    """Files that were read beside the caches, with the digest of their bytes."""
+def sources(paths: Iterable[Path | None]) -> list[Source]:
+    """Files that were read beside the caches, those that were named, with the digest of their bytes."""
     from cache_check.files.reading import digest
     from cache_check.model.cache import Source
 
-    return [Source(path=str(path), sha256=digest(path)) for path in paths]
+    return [Source(path=str(path), sha256=digest(path)) for path in paths if path is not None]
 
 
 def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
@@ -267,11 +259,8 @@ def _moving(
 
     if len(read) < 2:
         raise AskError("--move is between two rigs, and one is named; name both")
-    known = {
-        name: n
-        for n, one in enumerate(read)
-        for name in (one.title, *one.rigs, *(Path(file.path).stem for file in one.sources[:1]))
-    }
+    stems = [[Path(file.path).stem for file in one.sources[:1]] for one in read]
+    known = {name: n for n, one in enumerate(read) for name in (one.title, *one.rigs, *stems[n])}
     found, moves = [], []
     for part, number, *ends in asked.moves:
         giver, taker = (known[nearest(end, known, "rig")] for end in ends)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from functools import reduce
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -198,13 +199,12 @@ def called(name: str, *examples: str) -> Callable[[Callable[..., Any]], click.Co
 
 def options(names: str) -> Callable[[Decorated], Decorated]:
     """The shared options of these names, parted by spaces, in their order."""
+    return stacked([_OPTIONS[name] for name in names.split()])
 
-    def with_them(command: Decorated) -> Decorated:
-        for name in reversed(names.split()):
-            command = _OPTIONS[name](command)
-        return command
 
-    return with_them
+def stacked(made: Sequence[Callable[[Any], Any]]) -> Callable[[Decorated], Decorated]:
+    """All of these options, in their order."""
+    return lambda command: reduce(lambda inner, option: option(inner), reversed(made), command)
 
 
 RULING = "policies said units"

@@ -66,7 +66,7 @@ def command(
         from cache_check.api.history import keep_audit
 
         result = keep_audit(result, record)
-    beside = [*given.sources([count] if count else []), *read.beside]
+    beside = [*given.sources([count]), *read.beside]
     tell("audit", [result], view, read.book, beside)
     leave(severities("audit", [result]), asked.fail_on)
 

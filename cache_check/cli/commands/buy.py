@@ -95,7 +95,5 @@ def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = l
         raise AskError("nothing is asked to be met; give --needs FILE (cache-check new --kind needs writes a starter)")
     if terms.budget is not None and not read.quotes and not terms.givers:
         raise AskError("a budget needs prices to spend it by; give --prices FILE, or --from FILE with --move-price")
-    return [
-        buy(one, read.book, read.needs, read.quotes, terms=terms, suppose=read.suppose, progress=hear)
-        for one in read.rigs
-    ]
+    ask = partial(buy, needs=read.needs, prices=read.quotes, terms=terms, suppose=read.suppose, progress=hear)
+    return [ask(one, read.book) for one in read.rigs]

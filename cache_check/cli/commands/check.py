@@ -41,9 +41,8 @@ def command(asked: Request, why: str | None, view: View) -> None:
     """
     if why is not None and (asked.jobs is not None or view.form != "table"):
         raise AskError("--why is told as a table of lines, without --jobs")
-    one = partial(
-        answered, whole=view.wants("lengths", "sets", "reach"), losses=bool({"losses", "all"} & set(view.show))
-    )
+    whole, losses = view.wants("lengths", "sets", "reach"), bool({"losses", "all"} & set(view.show))
+    one = partial(answered, whole=whole, losses=losses)
     if asked.jobs is not None:
         from cache_check.cli import fleet
 
@@ -129,15 +128,13 @@ def rules_asked(book: RuleBook) -> Iterator[tuple[str, Rule]]:
     return ((step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind))
 
 
-def _written(result: CheckResult, read: given.Given, *names: str) -> list[tuple[str, str]]:
+def _written(result: CheckResult, read: given.Given, *names: str) -> Iterator[tuple[str, str]]:
     """Where the last of these names is first written, each looked for in what follows the one before it."""
-    found = []
     for source in (*result.basis.sources, *read.beside):
         words = iter(_words(Path(source.path)))
         places = [next((place for word, place in words if word == name), "") for name in names]
         if places[-1]:
-            found.append(("Written", f"{source.path}, {places[-1]}"))
-    return found
+            yield "Written", f"{source.path}, {places[-1]}"
 
 
 def _words(path: Path) -> Iterator[tuple[str, str]]:

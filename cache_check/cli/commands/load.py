@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Decorated, Request, View, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, stacked
 from cache_check.cli.output import leave, plotted, severities, tell
 from cache_check.errors import AskError
 
@@ -51,29 +51,22 @@ _CHOICES = {
 }
 
 
-def _situating(command: Decorated) -> Decorated:
-    """Options that say a situation: the same words as in a situation file, dashes for underscores."""
-    said = [
-        *(click.option(_dashed(name), metavar=metavar, help=text) for name, (metavar, text) in _HELP.items()),
-        click.option("--one-end-pivots", is_flag=True, help="One end rests on the ground: the trade takes half."),
-        click.option("--anchors", multiple=True, metavar="X,Y,Z",
-                     help="Where a strap meets the vehicle, from the pivot: toward the base, up, left. Once for each "
-                     "strap."),
-        *(click.option(_dashed(name), type=click.Choice(of), help=text) for name, (of, text) in _CHOICES.items()),
-    ]  # fmt: skip
-    for option in reversed(said):
-        command = option(command)
-    return command
-
-
-def _dashed(name: str) -> str:
-    return f"--{name.replace('_', '-')}"
+_SITUATING = [
+    *(click.option(f"--{name.replace('_', '-')}", metavar=metavar, help=text)
+      for name, (metavar, text) in _HELP.items()),
+    click.option("--one-end-pivots", is_flag=True, help="One end rests on the ground: the trade takes half."),
+    click.option("--anchors", multiple=True, metavar="X,Y,Z",
+                 help="Where a strap meets the vehicle, from the pivot: toward the base, up, left. Once for each "
+                 "strap."),
+    *(click.option(f"--{name}", type=click.Choice(of), help=text) for name, (of, text) in _CHOICES.items()),
+]  # fmt: skip
+"""Options that say a situation: the same words as in a situation file, dashes for underscores."""
 
 
 @called("load", "load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf")
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="[CACHE|RIG]... [SITUATION]")
 @options("pool")
-@_situating
+@stacked(_SITUATING)
 @options(f"seconds {SUPPOSING} {SHOWN} plot fail_on")
 def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | None, **situated: Any) -> None:
     """What each strut carries in one situation, and what holds its base.
@@ -96,7 +89,7 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     if plot is not None and len(rigs) > 1:
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
     assert read.situation is not None
-    beside = [*given.sources([written] if written else []), *read.beside]
+    beside = [*given.sources([written]), *read.beside]
     results = [load(one, book, read.situation, suppose=read.suppose, seconds=asked.seconds) for one in rigs]
     plotted(plot, lambda answers: answers.load(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
@@ -109,14 +102,15 @@ def _entries(options: dict[str, Any]) -> dict[str, Any]:
     """The options that were given, as a situation file would have them."""
     from cache_check.model.situation import LISTED
 
+    def parted(text: str) -> list[str]:
+        return [part.strip() for part in text.split(",")]
+
     given = {name: value for name, value in options.items() if value not in (None, (), False)}
-    for name in LISTED:
-        if name in given:
-            given[name] = [part.strip() for part in given[name].split(",")]
+    given |= {name: parted(given[name]) for name in LISTED if name in given}
     if "anchors" in given:
-        given["anchors"] = [[part.strip() for part in place.split(",")] for place in given["anchors"]]
+        given["anchors"] = list(map(parted, given["anchors"]))
     for name in ("on_this_side", "on_the_other_side"):
-        number = given.get(name)
-        if isinstance(number, str) and number.strip().isdecimal() and len(number) < 10:
+        number = given.get(name, "")
+        if number.strip().isdecimal() and len(number) < 10:
             given[name] = int(number)
     return given

@@ -62,9 +62,8 @@ def command(output: Path, **asked_for: Any) -> None:
     result, book, read = answered(**asked_for)
     write_file(output, html(result, book, read), replace=True)
     if result.missing:
-        click.echo(
-            f"cache-check: {counted(len(result.missing), 'sheet')} not made, each says why in its place", err=True
-        )
+        sheets = counted(len(result.missing), "sheet")
+        click.echo(f"cache-check: {sheets} not made, each says why in its place", err=True)
         click.get_current_context().exit(Exit.NO_PLAN)
 
 
@@ -84,7 +83,7 @@ def answered(
     )  # fmt: skip
     with waiting() as hear:
         result = pages(rigs, read.book, terms=terms, suppose=read.suppose, progress=hear)
-    return result, read.book, [*read.beside, *given.sources([one for one in (situation, count) if one])]
+    return result, read.book, [*read.beside, *given.sources([situation, count])]
 
 
 def _count(path: Path, caches: list[Cache]) -> CountSheet:
@@ -95,11 +94,10 @@ def _count(path: Path, caches: list[Cache]) -> CountSheet:
     for one in caches:
         try:
             counted = read_count(path, one.catalogue)
-        except InputError as error:
-            wrong = wrong or error
-        else:
             if counted.rig == one.id:
                 return counted
+        except InputError as error:
+            wrong = wrong or error
     if wrong is not None:
         raise wrong
     return counted

@@ -4,8 +4,6 @@ Nothing is worked out here.  The arguments of a question go through the commands
 the terminal cannot mean two things by the same words.
 """
 
-from __future__ import annotations
-
 import contextlib
 import io
 import os
@@ -14,22 +12,27 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
+from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from cache_check.cli.commands.check import rules_asked
+from cache_check.cli.commands import check, report, stage
+from cache_check.cli.guard import guarded
+from cache_check.cli.input import Given, everything, without
 from cache_check.cli.live.desk import Remembered
 from cache_check.cli.live.question import Reply, Task, changes, command
+from cache_check.cli.options import Request, gathered
 from cache_check.errors import AskError, CacheCheckError
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
-    from cache_check.cli.input import Given
-    from cache_check.cli.options import Request
-    from cache_check.model.counting import SceneAnswer
-    from cache_check.model.result import CheckResult
+from cache_check.files.pool import pool
+from cache_check.model.result import CheckResult, Stretch
+from cache_check.report.answer import Told, answer
+from cache_check.report.basis import head, parameters_say, setting_says, where_it_holds
+from cache_check.report.figures import canvas, reach_chart, sets_to_scale
+from cache_check.report.of_check import reasons
+from cache_check.report.page import View, plain
+from cache_check.report.say import Say
+from cache_check.report.tally import lead, open_links, scene_met
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
 PAGES = ("finder", *SHEETS)
@@ -61,12 +64,6 @@ def _made(task: Task) -> Reply:
 
 
 def _ask(task: Task) -> Reply:
-    from cache_check.report.answer import Told
-    from cache_check.report.basis import head, setting_says, where_it_holds
-    from cache_check.report.of_check import reasons
-    from cache_check.report.say import Say
-    from cache_check.report.tally import lead, open_links, scene_met
-
     read, results = checked(task.question.check(task.opened))
     book, told = read.book, Told(read.book, read.beside)
     rigs = [
@@ -129,9 +126,6 @@ def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], 
 
 def checked(arguments: tuple[str, ...], *, whole: bool = False) -> tuple[Given, list[CheckResult]]:
     """What was read of a question, by the options of ``check`` with all scenes, and what that answers to it."""
-    from cache_check.cli.commands import check
-    from cache_check.cli.input import everything, without
-
     asked: Request = params(check.command, arguments)["asked"]
     key = (asked.caches, asked.needs, asked.policies, asked.said)
     read = replace(_READINGS.made(key, lambda: everything(replace(asked, skip=())), files_of), asked=asked)
@@ -154,16 +148,12 @@ def files_of(read: Given) -> Iterable[str]:
 
 def params(command: click.Command, arguments: Iterable[str]) -> dict[str, Any]:
     """What a command is asked by arguments, read by its own options, without how to show and to end it."""
-    from cache_check.cli.options import gathered
-
     given = command.make_context(command.name, list(arguments)).params
     return gathered({name: value for name, value in given.items() if name not in _SHOWN}, "")
 
 
 def printed(arguments: Sequence[str]) -> str:
     """What a command prints, run in this process.  Raises AskError: what it says where that is nothing."""
-    from cache_check.cli.guard import guarded
-
     out, said = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
         status = guarded(arguments)
@@ -174,10 +164,6 @@ def printed(arguments: Sequence[str]) -> str:
 
 @cache
 def _environment() -> Environment:
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    from cache_check.report.page import plain
-
     made = Environment(
         loader=PackageLoader("cache_check.cli.live"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
@@ -193,32 +179,24 @@ def render(name: str, **given: Any) -> str:
 
 def _why(task: Task) -> str:
     """How a scene is built, to scale, and the rules that it was judged by."""
-    read, results = checked(task.question.check(task.opened))
-    number, _, scene = task.about.partition(".")
-    for one in results[int(number) - 1 : int(number)] if number.isdecimal() else ():
-        for n, answer in enumerate(one.scenes):
-            if answer.scene == scene:
-                return _scene_why(read, one, answer, f"{number}-{n}")
-    raise AskError(f"there is no scene {task.about!r} in this answer")
-
-
-def _scene_why(read: Given, result: CheckResult, scene: SceneAnswer, key: str) -> str:
     from cache_check.api.card import packed_sets
-    from cache_check.files.pool import pool
-    from cache_check.report.basis import parameters_say
-    from cache_check.report.figures import canvas, sets_to_scale
-    from cache_check.report.say import Say
 
-    say = Say.of(result)
-    book = read.book.changed(settings=result.basis.settings)
-    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in rules_asked(book)]
+    read, results = checked(task.question.check(task.opened))
+    number, _, name = task.about.partition(".")
+    asked = results[int(number) - 1 : int(number)] if number.isdecimal() else ()
+    found = [(one, scene, n) for one in asked for n, scene in enumerate(one.scenes) if scene.scene == name]
+    if not found:
+        raise AskError(f"there is no scene {task.about!r} in this answer")
+    result, scene, n = found[0]
+    say, book = Say.of(result), read.book.changed(settings=result.basis.settings)
+    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in check.rules_asked(book)]
     svg = ""
     if scene.packing.count:
         own = [cache for cache in read.caches if cache.id in result.basis.rigs]
         whole = pool(own) if len(own) > 1 else own[0]
         drawn = packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
         figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
-        svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{key}")
+        svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{number}-{n}")
     return render("why.html.j2", svg=svg, key=sets_to_scale.KEY, ties=say.pieces(scene.packing.ties), rules=rules,
                   files=result.basis.sources)  # fmt: skip
 
@@ -233,11 +211,6 @@ def _buy(task: Task) -> str:
 
 def _sets(task: Task) -> str:
     """What ``stage`` says, and the sets to scale."""
-    from cache_check.cli.commands import stage
-    from cache_check.report.answer import Told, answer
-    from cache_check.report.figures import canvas
-    from cache_check.report.page import View
-
     arguments = ("stage", *task.question.words(task.opened), "--sets", "4")
     results, read, drawn = stage.answered(**params(stage.command, arguments[1:]))
     text = answer("stage", results, Told(read.book, read.beside), View())
@@ -247,12 +220,9 @@ def _sets(task: Task) -> str:
 
 def _finder(task: Task) -> str:
     """The finder of the crew page on a sheet of its own, of the first rig asked about."""
-    from cache_check.cli.commands import report
-    from cache_check.report.basis import head
     from cache_check.report.pages import finder as finding
     from cache_check.report.pages.sheets import crew
     from cache_check.report.pages.shell import Sheet, render
-    from cache_check.report.say import Say
 
     result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
     card = result.crews[0]
@@ -269,24 +239,17 @@ def _sheet(task: Task, kind: str) -> list[str]:
 
 def _chart(task: Task) -> str:
     """The chart of the first rig: the drawing, where its axis lies in it, and the counts by length."""
-    from cache_check.report.figures import canvas, reach_chart
-    from cache_check.report.say import Say
-
     result = checked(task.question.check(task.opened), whole=True)[1][0]
     say = Say.of(result)
     figure = reach_chart.draw(result.reach, result.profiles, say)
     svg = canvas.inline(figure, f"{result.title}: lengths reached, and how many at once", "reach")
-    axes = figure.axes[-1]
-    box = axes.get_position()
-    low, high = axes.get_xlim()
-    one = reach_chart.per_unit(say)
-    steps = [
-        (profile.step, [
-            (float(Fraction(s.low, one)), float(Fraction(s.high, one)), s.low_included, s.high_included, s.count)
-            for s in profile.stretches if s.count
-        ])
-        for profile in result.profiles
-    ]  # fmt: skip
+    axes, one = figure.axes[-1], reach_chart.per_unit(say)
+    box, (low, high) = axes.get_position(), axes.get_xlim()
+
+    def told(at: Stretch) -> tuple[float, float, bool, bool, int]:
+        return float(Fraction(at.low, one)), float(Fraction(at.high, one)), at.low_included, at.high_included, at.count
+
+    steps = [(profile.step, [told(at) for at in profile.stretches if at.count]) for profile in result.profiles]
     return render(
         "chart.html.j2", svg=svg, left=box.x0, right=box.x1, low=low, high=high, units=say.length_unit, steps=steps,
         start=round((low + high) / 2, 1),
