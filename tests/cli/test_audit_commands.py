@@ -220,11 +220,11 @@ def test_starters_of_any_day_serve_on_that_day(day: str, tmp_path: Path, monkeyp
 def test_yaml_loads_no_spreadsheet_code() -> None:
     """Who uses YAML does not wait for openpyxl or SQLite."""
     code = (
-        "import sys\n"
+        "import atexit, sys\n"
+        "unwanted = {'openpyxl', 'sqlite3', 'cache_check.files.workbook.tables'}\n"
+        "atexit.register(lambda: print('LOADED', sorted(unwanted & set(sys.modules))))\n"
         "sys.argv = ['cache-check', 'check', 'rescue-44.yaml', '--on', '2026-11-25', '--fail-on', 'never']\n"
         "from cache_check.cli.main import run\n"
-        "try:\n    run()\nexcept SystemExit:\n    pass\n"
-        "loaded = {'openpyxl', 'sqlite3', 'cache_check.files.workbook.tables'} & set(sys.modules)\n"
-        "print('LOADED', sorted(loaded))\n"
+        "run()\n"
     )
     assert python("-c", code).stdout.endswith("LOADED []\n")

@@ -149,6 +149,23 @@ def test_interrupted_is_130(inside: str) -> None:
     assert errors.strip() == "cache-check: interrupted"
 
 
+def test_at_the_end_what_others_want_done_is_done_and_nothing_is_taken_apart() -> None:
+    """All is written and the end comes at once: what Python does last would take a good part of the time."""
+    code = (
+        "import atexit, sys\n"
+        "class Late:\n    def __del__(self): print('taken apart')\n"
+        "sys.late = Late()\n"
+        "atexit.register(print, 'done at the end', end='')\n"
+        "from cache_check.cli.main import run\n"
+        "run()\n"
+    )
+    run = python("-c", code, "rules", "EXT-2")
+
+    assert run.stdout.startswith("EXT-2")
+    assert run.stdout.endswith("done at the end")
+    assert (run.returncode, run.stderr) == (Exit.CLEAN, "")
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="no such pipe")
 @pytest.mark.parametrize("arguments", [["check", "rescue-41.yaml", *ON], ["new", "-"], ["--help"], ["check", "--help"]])
 def test_reader_who_leaves_early_is_no_fault(arguments: list[str]) -> None:
