@@ -13,7 +13,7 @@ from cache_check.model.part import TIES, Fitting
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import TieGroup, holds, tie_groups
-from cache_check.planning.solving.solver import Uses, make_solver
+from cache_check.planning.solving.solver import Uses
 
 
 def usable_bases(facts: Facts) -> dict[str, int]:
@@ -133,7 +133,7 @@ class Restraint:
         row = {key: i for i, key in enumerate(stock)}
         uses: list[Uses] = [tuple(sorted((row[key], number) for key, number in column)) for column in columns]
         clock = self.facts.muster.clock
-        packer = Packer(tuple(Column(0, None, one, 1) for one in uses), len(row), make_solver, clock=clock)
+        packer = Packer(tuple(Column(0, None, one, 1) for one in uses), len(row), clock=clock)
         have = tuple(stock.values())
         there = [all(have[r] >= n for r, n in one) for one in uses]
         return packer.most(have, sum(1 << i for i, whether in enumerate(there) if whether)).count

@@ -12,14 +12,13 @@ from cache_check.model.need import Need, Scene
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.binding import binding, one_lost
-from cache_check.planning.packing.choice import as_packing, settled
+from cache_check.planning.packing.choice import of_columns, settled
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.masks import bits, places
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.verdicts import Field, hoped_stock, missing, state_of, unknowns
 from cache_check.planning.packing.verify import verify, verify_together
-from cache_check.planning.solving.solver import make_solver
 
 
 def ask_of(need: Need) -> Ask:
@@ -54,7 +53,7 @@ def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
     rows = len(muster.columns.rows)
     every = [(n, muster.columns.all[i]) for n, own in enumerate(ways) for i in own]
     packed = tuple(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces) for n, one in every)
-    return Packer(packed, rows + len(ways), make_solver, clock=muster.clock)
+    return Packer(packed, rows + len(ways), clock=muster.clock)
 
 
 @dataclass(frozen=True)
@@ -109,9 +108,9 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
     packer, stock = field.packer, field.stock
     by_need = []
     for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):
-        by_need.append(as_packing(muster, [(column, times) for m, column, times in taken if m == n], need.count))
+        by_need.append(of_columns(muster, [(column, times) for m, column, times in taken if m == n], need.count))
         verify(muster, ask, ask.top, by_need[-1])
-    whole = as_packing(muster, [(column, times) for _, column, times in taken], found.most)
+    whole = of_columns(muster, [(column, times) for _, column, times in taken], found.most)
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
     return SceneAnswer(
@@ -153,8 +152,7 @@ def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pi
     """The pins that the scene's struts take, short ones too: those that lack anything, built of the fewest pieces."""
     plan, columns, total = list(taken.assemblies), muster.columns, Counter[str]()
     if taken.count < wanted:
-        most = wanted * columns.most_of_one
-        rows = len(columns.rows)
+        most, rows = wanted * columns.most_of_one, len(columns.rows)
         stock = (*(number + most for number in field.stock[:rows]), *field.stock[rows:])
         plenty = field.taken(stock, field.wide, wanted)
         plan = [(columns.assemblies[columns.all[column].assembly], number) for _, column, number in plenty]
@@ -165,9 +163,8 @@ def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pi
 
 def _links(muster: Muster, asks: list[Ask], field: Field, count: int, each: list[int]) -> tuple[Link, ...]:
     """All needs at once, then what their struts need together, and everything that is not known about them."""
-    hoped, wanted = count, sum(each)
-    if count < wanted:
-        hoped = field.packer.most(hoped_stock(muster, field.stock, wanted), field.hoped).count
+    wanted, stock = sum(each), field.stock
+    hoped = count if count >= wanted else field.packer.most(hoped_stock(muster, stock, wanted), field.hoped).count
     together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
     found = [together, *(muster.judge.together(zip(asks, each, strict=True)) if muster.judge else ())]
     return (*found, *unknowns(muster, asks, field, wanted, found))

@@ -22,7 +22,6 @@ from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.profile import profile
-from cache_check.planning.solving.solver import make_solver
 
 TODAY = date(2026, 3, 1)
 FLAVOURS = ("", "tight", "scarce")
@@ -90,7 +89,7 @@ def _medium(seed: int, flavour: str) -> Benchmark:
     stock, rows = muster.stock, len(muster.columns.rows)
 
     def product() -> int:
-        packed = Packer(columns, rows, make_solver).most(stock, (1 << len(columns)) - 1)
+        packed = Packer(columns, rows).most(stock, (1 << len(columns)) - 1)
         assert packed.count == packed.most
         return packed.count
 
@@ -158,7 +157,7 @@ class _Fleet:
 
     def packer(self) -> Packer:
         """A packer that knows nothing yet."""
-        return Packer(self.columns.all, len(self.columns.rows), make_solver)
+        return Packer(self.columns.all, len(self.columns.rows))
 
     def single(self) -> list[int]:
         """The most at once in each cache."""

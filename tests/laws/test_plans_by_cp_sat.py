@@ -28,11 +28,10 @@ TODAY = date(2026, 11, 25)
 def every_way(shop: Shop) -> dict[tuple[int, int], list[plan_baselines.Uses]]:
     """All ways to serve each need, none left out for taking more."""
     columns = shop.wide.columns
-    return {
-        (s, n): [columns.all[i].uses for i in bits(shop.wide.mask(shop.ask(s, n), shop.ask(s, n).top))]
-        for s, scene in enumerate(shop.scenes)
-        for n in range(len(scene.needs))
-    }
+    found = {}
+    for key, ask in shop.asks.items():
+        found[key] = [columns.all[i].uses for i in bits(shop.wide.mask(ask, ask.top))]
+    return found
 
 
 @pytest.mark.parametrize(("seed", "flavour"), [(0, "tight"), (1, ""), (1, "tight"), *([(2, "")] if THOROUGH else [])])

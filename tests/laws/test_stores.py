@@ -18,11 +18,9 @@ from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.planning.solving.solver import make_solver
 from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, want_of
-from cache_check.planning.stores.generating import Generator
 from cache_check.planning.stores.pricing import Pricing
-from cache_check.planning.stores.store import SECONDS, scene_of_store
+from cache_check.planning.stores.store import SECONDS, Generator, scene_of_store
 from laws import generators, stores
 from laws import strategies as drawn
 
@@ -120,7 +118,7 @@ def test_a_tampered_price_breaks_the_proof(flavour: str, struts: int) -> None:
     """A proof of which any price that counts is lowered, or the bound, no longer holds; the one given does."""
     muster = _muster(generators.medium(2, flavour))
     pricing = _pricing(muster, stores.scene_of(2, 12, struts, reach=(50, 95)))
-    proof = Generator(pricing, make_solver, SECONDS).run().certificate
+    proof = Generator(pricing, SECONDS).run().certificate
     assert proof.holds(pricing)
     assert not replace(proof, bound=proof.bound - 1).holds(pricing)
     assert not replace(proof, prices=(-1, *proof.prices[1:])).holds(pricing)

@@ -24,7 +24,6 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import _unmixed
-from cache_check.planning.solving.solver import make_solver
 
 INCH = 25_400_000
 BODY = "{kind: body, closed: 20, open: 60, lock: holes, holes: {pitch: %s}, lower: T, upper: T}"
@@ -85,7 +84,7 @@ def test_pairs_of_many_part_types_are_not_tried_and_said_so() -> None:
     """No single part helps; of more types than are tried in pairs that is told."""
     number = MOST_IN_PAIRS + 1
     takes = tuple((row, 1) for row in range(number))
-    packer = Packer((Column(0, None, takes, 1),), number, make_solver)
+    packer = Packer((Column(0, None, takes, 1),), number)
     parts = tuple(str(row) for row in range(number))
 
     found = binding(packer, (0,) * number, 1, 0, parts, lambda part: (int(part),))

@@ -68,13 +68,9 @@ def served(made: Bought, found: Sequence[SceneServed]) -> tuple[SceneServed, ...
 
 def point(shop: Shop, made: Bought) -> FrontierPoint:
     """A list as one step of the frontier."""
+    offers = [(shop.offers[o], number) for o, number in made.packs]
     return FrontierPoint(
-        cost=made.cost,
-        met=tuple(scene.id for scene, met in zip(shop.scenes, made.met, strict=True) if met),
+        cost=made.cost, met=tuple(scene.id for scene, met in zip(shop.scenes, made.met, strict=True) if met),
         struts=sum(map(sum, made.served)),
-        pieces=tuple(
-            (shop.offers[o].part, shop.offers[o].source, number * shop.offers[o].pack)
-            for o, number in made.packs
-            if shop.offers[o].idle is None
-        ),
-    )
+        pieces=tuple((offer.part, offer.source, number * offer.pack) for offer, number in offers if offer.idle is None),
+    )  # fmt: skip

@@ -16,6 +16,7 @@ from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.planning.buying.listing import Listing, Loss
 from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of
 from cache_check.planning.solving.programme import Goal, Progress, held, in_order, silent
@@ -58,9 +59,7 @@ class Buyer:
         Raises:
             NoPlanError: the limit was reached before it was proven.
         """
-        if not all(self.shop.ways[s, n] for s, scene in enumerate(self.shop.scenes) for n in range(len(scene.needs))):
-            return None
-        return self._made(whole=True)
+        return self._made(whole=True) if all(self.shop.ways.values()) else None
 
     def best(self, budget: int | None = None) -> Bought:
         """The most that a budget buys (None: any money), at the least cost.
@@ -99,7 +98,13 @@ class Buyer:
     def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:
         while True:
             listing = Listing(self.shop, self._losses, whole=whole)
-            values = self._solved(listing, whole=whole, budget=budget, nothing=nothing)
+            programme = listing.done()
+            if budget is not None:
+                programme = held(programme, listing.cost, budget)
+            if nothing:
+                programme = held(programme, Goal("nothing", dict.fromkeys(listing.packs.values(), 1)), 0)
+            goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
+            values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
             if values is None:
                 return None
             made = self._read(listing, values)
@@ -108,22 +113,10 @@ class Buyer:
                 return made
             self._losses.update(dict.fromkeys(fallen))
 
-    def _solved(self, listing: Listing, *, whole: bool, budget: int | None, nothing: bool) -> tuple[int, ...] | None:
-        programme = listing.done()
-        if budget is not None:
-            programme = held(programme, listing.cost, budget)
-        if nothing:
-            programme = held(programme, Goal("nothing", dict.fromkeys(listing.packs.values(), 1)), 0)
-        goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
-        values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
-        return values
-
     def _read(self, listing: Listing, values: tuple[int, ...]) -> Bought:
         packs = tuple((o, values[q]) for o, q in listing.packs.items() if values[q])
-        served = tuple(
-            tuple(values[listing.served[s, n]] for n in range(len(scene.needs)))
-            for s, scene in enumerate(self.shop.scenes)
-        )
+        needs = [range(len(scene.needs)) for scene in self.shop.scenes]
+        served = tuple(tuple(values[listing.served[s, n]] for n in own) for s, own in enumerate(needs))
         met = tuple(bool(values[listing.met[s]]) for s in range(len(self.shop.scenes)))
         return Bought(
             packs=packs, cost=self.shop.cost_of(packs),
@@ -139,11 +132,10 @@ class Buyer:
 
     def stock_with(self, packs: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
         """How much there is of each row once a list has come."""
-        stock = list(self.shop.have)
-        for o, number in packs:
-            for row in self.shop.adds(self.shop.offers[o]):
-                stock[row] += number * self.shop.offers[o].pack
-        return tuple(stock)
+        stock = self.shop.have
+        for offer, number in ((self.shop.offers[o], number) for o, number in packs):
+            stock = one_more(stock, self.shop.adds(offer), number * offer.pack)
+        return stock
 
     def serves(self, s: int, stock: tuple[int, ...], wanted: tuple[int, ...] | None = None) -> int:
         """The most struts that a stock serves of a scene, no more than ``wanted`` of each need (None: all)."""
@@ -158,21 +150,16 @@ class Buyer:
 
     def _losses_of(self, stock: tuple[int, ...]) -> Iterator[tuple[str, tuple[int, ...]]]:
         """Each part of which there is a piece to lose, and what is then left."""
-        for part in self.shop.today.usable.counts:
-            if self.shop.today.cache.catalogue.by_id[part].kind == "pad":
-                continue
-            left = list(stock)
-            for row in self.shop.rows(part):
-                left[row] = max(0, left[row] - 1)
-            if tuple(left) != stock:
-                yield part, tuple(left)
+        every = ((part, gone(stock, self.shop.rows(part), 1)) for part in self.shop.parts)
+        return ((part, left) for part, left in every if left != stock)
 
     def _fallen(self, made: Bought) -> list[Loss]:
         """The losses of one piece that a list does not stand: scenes that then serve fewer than it says."""
         losses = list(self._losses_of(self.stock_with(made.packs)))
-        return [
-            (s, part)
-            for s, served in enumerate(made.served)
-            for part, left in losses
-            if self.serves(s, left, served) < sum(served)
-        ]
+        every = [(s, served, part, left) for s, served in enumerate(made.served) for part, left in losses]
+        return [(s, part) for s, served, part, left in every if self.serves(s, left, served) < sum(served)]
+
+
+def gone(stock: tuple[int, ...], rows: tuple[int, ...], number: int) -> tuple[int, ...]:
+    """A stock without so many pieces; of a base, those that can be restrained go first."""
+    return tuple(max(0, have - number) if row in rows else have for row, have in enumerate(stock))

@@ -14,6 +14,7 @@ from cache_check.model.purchase import County, Move
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop
+from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, scene, told
 from cache_check.planning.solving.programme import Progress, silent
@@ -36,28 +37,19 @@ def county(musters: Sequence[Muster], scenes: tuple[Scene, ...], progress: Progr
         steps=tuple((one, need, ask.top) for one, need, ask in asks),
         served=tuple(tuple(told(scene(muster, wanted), wanted) for wanted in scenes) for muster in musters),
         moves=tuple(moves),
-        otherwise=tuple(
-            (muster.cache.title, one, need, lower)
-            for muster in musters
-            for one, need, ask in asks
-            if (lower := muster.top(ask)) != ask.top
-        ),
+        otherwise=tuple((muster.cache.title, one, need, lower) for muster in musters for one, need, ask in asks
+                        if (lower := muster.top(ask)) != ask.top),
         names=tuple(dict(pair for muster in musters for pair in muster.cache.catalogue.said.items()).items()),
-    )
+    )  # fmt: skip
 
 
 class _Rig:
     """One rig of the county, with what the others could give it."""
 
     def __init__(self, number: int, musters: Sequence[Muster], scenes: tuple[Scene, ...]) -> None:
-        today = musters[number]
-        self.number = number
-        self.title = today.cache.title
-        self.today = today
-        self.scenes = scenes
-        self.pieces: list[Piece] = [
-            (i, offer) for i, giver in enumerate(musters) if i != number for offer in movable(today, giver, 0)
-        ]
+        today, givers = musters[number], [one for one in enumerate(musters) if one[0] != number]
+        self.title, self.scenes = today.cache.title, scenes
+        self.pieces: list[Piece] = [(i, offer) for i, giver in givers for offer in movable(today, giver, 0)]
         self.shop = Shop(today, scenes, tuple(offer for _, offer in self.pieces))
         self.buyer = Buyer(self.shop)
         self.now = tuple(self.buyer.serves(s, self.shop.have) for s in range(len(scenes)))
@@ -72,24 +64,21 @@ class _Rig:
 
     def _helping(self, s: int, tried: Iterable[tuple[Piece, ...]], rigs: Sequence[_Rig]) -> Iterator[Move]:
         for pieces in tried:
-            stock = list(self.shop.have)
-            for row in (row for _, offer in pieces for row in self.shop.adds(offer)):
-                stock[row] += 1
-            served = self.buyer.serves(s, tuple(stock))
+            stock = self.shop.have
+            for _, offer in pieces:
+                stock = one_more(stock, self.shop.adds(offer), 1)
+            served = self.buyer.serves(s, stock)
             if served > self.now[s] and _all_spared(pieces, rigs):
                 given = tuple((offer.part, offer.source) for _, offer in pieces)
                 yield Move(given, self.title, self.scenes[s].id, self.now[s], served)
 
     def spares(self, given: tuple[Offer, ...]) -> bool:
         """Whether it serves every scene as far as before with these pieces given away."""
-        stock = list(self.shop.have)
+        stock = self.shop.have
         for offer in given:
             rows = self.shop.rows(offer.part)
-            for row in rows if offer.pointed else rows[:1]:
-                stock[row] -= 1
-        if min(stock) < 0:
-            return False
-        return all(self.buyer.serves(s, tuple(stock)) == now for s, now in enumerate(self.now))
+            stock = one_more(stock, rows if offer.pointed else rows[:1], -1)
+        return min(stock) >= 0 and all(self.buyer.serves(s, stock) == now for s, now in enumerate(self.now))
 
 
 def _all_spared(pieces: tuple[Piece, ...], rigs: Sequence[_Rig]) -> bool:

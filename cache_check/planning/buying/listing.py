@@ -5,6 +5,7 @@ bought.  For each scene there is a copy of the packing for each *loss* that it m
 piece of a part.  A row of the stock that could not run out whatever is built is left out.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable
 
 from cache_check.planning.buying.offers import Terms
@@ -34,9 +35,8 @@ class Listing(Draft):
         self.served: dict[tuple[int, int], int] = {}
         for o in range(len(shop.offers)):
             self._offer(o)
-        for terms in dict.fromkeys(offer.terms for offer in shop.offers):
-            if terms is not None:
-                self._order(terms)
+        for terms in dict.fromkeys(offer.terms for offer in shop.offers if offer.terms):
+            self._order(terms)
         for s in range(len(shop.scenes)):
             self._scene(s, whole)
         for s, lost in dict.fromkeys([*((s, None) for s in range(len(shop.scenes))), *losses]):
@@ -71,17 +71,14 @@ class Listing(Draft):
                 self.row([(served, 1), (met, -need.count)], 0, None)
 
     def _packing(self, s: int, lost: str | None) -> None:
-        shop, taken = self.shop, dict[int, list[tuple[int, int]]]()
+        shop, taken = self.shop, defaultdict[int, list[tuple[int, int]]](list)
         for n, need in enumerate(shop.scenes[s].needs):
             struts = []
             for uses in shop.needed[s, n].values():
                 x = self.column(need.count)
                 struts.append((x, 1))
                 for row, number in uses:
-                    if row in taken:
-                        taken[row].append((x, number))
-                    else:
-                        taken[row] = [(x, number)]
+                    taken[row].append((x, number))
             self.row([*struts, (self.served[s, n], -1)], 0, 0)
         lost_rows = shop.rows(lost) if lost else ()
         for row in () if lost else shop.asked_spare.keys() - taken.keys():
@@ -115,7 +112,7 @@ class Listing(Draft):
             return
         more, have, met = self._bought(row), self.shop.have[row], self.met[s]
         least, share = self.shop.spares[row]
-        of, part = share.denominator, share.numerator
+        part, of = share.as_integer_ratio()
         slack = part * self.shop.enough[row]
         self.row([*terms, *more, (met, least)], None, have)
         used = [(c, n * (of + part)) for c, n in terms]

@@ -79,19 +79,14 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
     """The offers of a quote, and the names it prices that no part of the cache's families has."""
     catalogue, least = muster.cache.catalogue, muster.usable.least_points
     terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
-    offers, strange = [], []
-    for price in prices.prices:
-        part = part_of(catalogue, price.part)
-        if part is None:
-            strange.append(price.part)
-        else:
-            offers.append(
-                Offer(
-                    part, prices.title, price.price, price.pack, price.minimum, price.fixed,
-                    pointed=has_points(catalogue, part, least), number=price.number, terms=terms,
-                )
-            )  # fmt: skip
-    return tuple(offers), tuple(strange)
+    named = [(price, part_of(catalogue, price.part)) for price in prices.prices]
+    offers = tuple(
+        Offer(
+            part, prices.title, price.price, price.pack, price.minimum, price.fixed,
+            pointed=has_points(catalogue, part, least), number=price.number, terms=terms,
+        ) for price, part in named if part is not None
+    )  # fmt: skip
+    return offers, tuple(price.part for price, part in named if part is None)
 
 
 def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
@@ -103,11 +98,8 @@ def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
 def unpriced(muster: Muster) -> tuple[Offer, ...]:
     """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
     catalogue, least = muster.cache.catalogue, muster.usable.least_points
-    return tuple(
-        Offer(part.id, "", 1, pointed=has_points(catalogue, part.id, least))
-        for part in catalogue.parts
-        if part.kind != "pad"
-    )
+    parts = not_quoted(muster, ())
+    return tuple(Offer(part, "", 1, pointed=has_points(catalogue, part, least)) for part in parts)
 
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:

@@ -24,13 +24,13 @@ from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import RESTRAINING
 from cache_check.planning.packing.tally import unrated
-from cache_check.planning.solving.solver import make_solver
 
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
     """The needs of which not all struts can be had at once, by themselves, with everything on offer."""
     shop = buyer.shop
-    everything = _everything(shop)
+    # As much of every offer as could be of use.
+    everything = buyer.stock_with(tuple((o, shop.most_packs(o)) for o in range(len(shop.offers))))
     most: dict[tuple[int, int], int] = {}
     for s, scene in enumerate(shop.scenes):
         for n, need in enumerate(scene.needs):
@@ -38,22 +38,13 @@ def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
             served = buyer.serves(s, everything, alone)
             if served < need.count:
                 most[s, n] = served
-    rules = _rules(shop, dict.fromkeys(shop.ask(s, n) for s, n in most if not shop.ways[s, n]))
+    rules = _rules(shop, dict.fromkeys(shop.asks[key] for key in most if not shop.ways[key]))
     found = []
     for (s, n), served in most.items():
         scene, need = shop.scenes[s], shop.scenes[s].needs[n]
         says = _why(buyer, s, n, everything, served)
-        found.append(OutOfReach(scene.id, need.id, need.count, served, says, rules.get(shop.ask(s, n), ())))
+        found.append(OutOfReach(scene.id, need.id, need.count, served, says, rules.get(shop.asks[s, n], ())))
     return tuple(found)
-
-
-def _everything(shop: Shop) -> tuple[int, ...]:
-    """The stock with as much of every offer as could be of use."""
-    stock = list(shop.have)
-    for o, offer in enumerate(shop.offers):
-        for row in shop.adds(offer):
-            stock[row] += shop.most_packs(o) * offer.pack
-    return tuple(stock)
 
 
 def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
@@ -153,7 +144,7 @@ def _joining(muster: Muster) -> frozenset[str]:
 
 
 def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -> str:
-    ask, wide = buyer.shop.ask(s, n), buyer.shop.wide
+    ask, wide = buyer.shop.asks[s, n], buyer.shop.wide
     if buyer.shop.ways[s, n]:
         return _short_of(buyer, s, n, everything, most)
     if wide.mask(replace(ask, contact=None), "assembled at once") and not wide.mask(ask, "assembled at once"):
@@ -170,10 +161,9 @@ def _length(wide: Muster, ask: Ask) -> str:
     spans = wide.spans
     if not spans:
         return "no legal assembly can be made of what is owned and on offer"
-    longest, shortest = max(high for _, high in spans), min(low for low, _ in spans)
-    if ask.longest > longest:
+    if ask.longest > max(high for _, high in spans):
         return "the longest assembly that can be made is shorter"
-    if ask.shortest < shortest:
+    if ask.shortest < min(low for low, _ in spans):
         return "the shortest assembly that can be made is longer"
     if all(any(low <= end <= high for low, high in spans) for end in (ask.shortest, ask.longest)):
         return "no one assembly covers the whole range without rebuilding"
@@ -184,8 +174,7 @@ def _short_of(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: i
     """The parts that are not on offer, or not enough of them, and of which more would help."""
     shop = buyer.shop
     columns = tuple(shop.wide.columns.all[i] for i in shop.ways[s, n])
-    packer = Packer(columns, len(everything), make_solver, clock=shop.wide.clock)
-    parts = tuple(part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad")
-    bound = binding(packer, everything, (1 << len(columns)) - 1, most, parts, shop.rows)
+    packer = Packer(columns, len(everything), clock=shop.wide.clock)
+    bound = binding(packer, everything, (1 << len(columns)) - 1, most, shop.parts, shop.rows)
     more = bound.more(shop.today.cache.catalogue.said)
     return "not enough on offer" + (f": {' or '.join(more)} would help" if more else " of several parts at once")

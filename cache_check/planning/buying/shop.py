@@ -6,14 +6,17 @@ with the spares left over that the policy asks for; and it still is, without spa
 that it must stand the loss of.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property
+from itertools import chain, compress
 from math import ceil, gcd
 
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
+from cache_check.model.part import LINEAR
 from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer, Terms
 from cache_check.planning.packing.masks import bits
@@ -51,10 +54,9 @@ class Shop:
     def wide(self) -> Muster:
         """The muster of everything that there could be."""
         cache = self.today.cache
-        more = tuple(
-            as_new(part, cache.rigs[0], _more(cache.catalogue.by_id[part].kind), self.today.on, "on offer")
-            for part in dict.fromkeys(offer.part for offer in self.offers)
-        )
+        parts = (cache.catalogue.by_id[part] for part in dict.fromkeys(offer.part for offer in self.offers))
+        each = {part.id: MORE_OF_ONE if part.kind in LINEAR else _PLENTY for part in parts}
+        more = (as_new(part, cache.rigs[0], number, self.today.on, "on offer") for part, number in each.items())
         return self.today.changed(cache=cache.changed(stock=(*cache.stock, *more)))
 
     @cached_property
@@ -64,54 +66,43 @@ class Shop:
 
     @cached_property
     def ways(self) -> dict[tuple[int, int], tuple[int, ...]]:
-        """For each need (scene, number) the columns that serve it and rest on nothing unknown.
+        """For each need (scene, number) the columns that serve it and rest on nothing unknown, rising.
 
-        Those that take more and do no more are left out.
+        Those that take more and do no more are left out; of those that take alike all but the first.
         """
-        asks = {(s, n): ask_of(need) for s, scene in enumerate(self.scenes) for n, need in enumerate(scene.needs)}
-        return {key: self._lean(self.wide.mask(ask, ask.top)) for key, ask in asks.items()}
+        columns, found = self.wide.columns, {}
+        for key, ask in self.asks.items():
+            lean = bits(columns.lean(self.wide.mask(ask, ask.top)))
+            found[key] = tuple(sorted({columns.all[i].uses: i for i in reversed(lean)}.values()))
+        return found
 
-    def _lean(self, mask: int) -> tuple[int, ...]:
-        columns = self.wide.columns
-        kept: dict[object, int] = {}
-        for i in bits(columns.lean(mask)):
-            kept.setdefault(columns.all[i].uses, i)
-        return tuple(kept.values())
-
-    def ask(self, s: int, n: int) -> Ask:
-        """What a need asks."""
-        return ask_of(self.scenes[s].needs[n])
+    @cached_property
+    def asks(self) -> dict[tuple[int, int], Ask]:
+        """What each need (scene, number) asks."""
+        return {(s, n): ask_of(need) for s, scene in enumerate(self.scenes) for n, need in enumerate(scene.needs)}
 
     @cached_property
     def enough(self) -> tuple[int, ...]:
         """The most of each row that any scene could take, with what must be left over."""
-        most = [0] * len(self.have)
+        every, most = self.wide.columns.all, Counter[int]()
         for s, scene in enumerate(self.scenes):
-            total = [0] * len(self.have)
+            total = Counter[int]()
             for n, need in enumerate(scene.needs):
-                for row, each in self._most_each(s, n).items():
-                    total[row] += each * need.count
-            most = [max(a, b) for a, b in zip(most, total, strict=True)]
-        return tuple(taken + self._left_over(row, taken) for row, taken in enumerate(most))
-
-    def _most_each(self, s: int, n: int) -> dict[int, int]:
-        each: dict[int, int] = {}
-        for i in self.ways[s, n]:
-            for row, number in self.wide.columns.all[i].uses:
-                each[row] = max(each.get(row, 0), number)
-        return each
+                each: dict[int, int] = {}
+                for row, number in chain.from_iterable(every[i].uses for i in self.ways[s, n]):
+                    each[row] = max(each.get(row, 0), number)
+                total.update({row: number * need.count for row, number in each.items()})
+            most |= total
+        return tuple(most[row] + self._left_over(row, most[row]) for row in range(len(self.have)))
 
     @cached_property
     def needed(self) -> dict[tuple[int, int], dict[int, tuple[tuple[int, int], ...]]]:
         """For each need the ways that differ in what could run out, each with what it takes of that."""
         scarce = [most > have for most, have in zip(self.enough, self.have, strict=True)]
-        every = self.wide.columns.all
-        found = {}
+        every, found = self.wide.columns.all, {}
         for key, ways in self.ways.items():
-            first: dict[tuple[tuple[int, int], ...], int] = {}
-            for i in ways:
-                first.setdefault(tuple([use for use in every[i].uses if scarce[use[0]]]), i)
-            found[key] = {i: uses for uses, i in first.items()}
+            first = {tuple([use for use in every[i].uses if scarce[use[0]]]): i for i in reversed(ways)}
+            found[key] = dict(sorted((i, uses) for uses, i in first.items()))
         return found
 
     def _left_over(self, row: int, taken: int) -> int:
@@ -125,16 +116,22 @@ class Shop:
     def spares(self) -> dict[int, tuple[int, Fraction]]:
         """By row, the pieces that must stay unused when a scene is met: at least so many, and a share of those used."""
         spares = {row: (number, Fraction(0)) for part, number in self.policy.spare for row in self.rows(part)}
-        if self.policy.pins:
-            for pin in self.today.cache.catalogue.parts:
-                if pin.kind == "pin":
-                    spares[self.rows(pin.id)[0]] = _spare_pins(self.today, pin.family)
+        for pin in self.today.cache.catalogue.parts if self.policy.pins else ():
+            if pin.kind == "pin":
+                least, share = (self.today.book.ruled("spare_pins", of, (pin.family,), 0) for of in ("min", "share"))
+                spares[self.rows(pin.id)[0]] = int(least), Fraction(share)
         return spares
 
     @cached_property
     def asked_spare(self) -> dict[int, int]:
         """By row of pieces, those that were asked by name to stay unused, whether any strut takes such or not."""
         return {self.rows(part)[0]: number for part, number in self.policy.spare}
+
+    @cached_property
+    def parts(self) -> tuple[str, ...]:
+        """The part types that struts are made and held with."""
+        by_id = self.today.cache.catalogue.by_id
+        return tuple(part for part in self.today.usable.counts if by_id[part].kind != "pad")
 
     def rows(self, part: str) -> tuple[int, ...]:
         """The rows that a piece of a part is counted in, those with points included."""
@@ -149,13 +146,13 @@ class Shop:
         return rows if offer.pointed or len(rows) == 1 else rows[:1]
 
     @cached_property
-    def adding(self) -> dict[int, tuple[int, ...]]:
+    def adding(self) -> dict[int, list[int]]:
         """For each row that some offer adds to, the numbers of those offers."""
         found: dict[int, list[int]] = {}
         for o, offer in enumerate(self.offers):
             for row in self.adds(offer):
                 found.setdefault(row, []).append(o)
-        return {row: tuple(offers) for row, offers in found.items()}
+        return found
 
     def most_packs(self, o: int) -> int:
         """The most packs of an offer that could be of use."""
@@ -175,10 +172,10 @@ class Shop:
     def cost_of(self, packs: Iterable[tuple[int, int]]) -> int:
         """What a list costs, its vendors' terms included."""
         bought = [(self.offers[o], number) for o, number in packs]
-        goods: dict[Terms, int] = {}
+        goods = Counter[Terms]()
         for offer, number in bought:
             if offer.terms is not None and number:
-                goods[offer.terms] = goods.get(offer.terms, 0) + offer.price * number
+                goods[offer.terms] += offer.price * number
         orders = sum(terms.freight + terms.charged(worth) for terms, worth in goods.items())
         return orders + sum(offer.cost(number) for offer, number in bought)
 
@@ -186,14 +183,4 @@ class Shop:
         """The capability of what is served, by scene and need, and of the scenes met."""
         weights = [scene.weight for scene in self.scenes]
         struts = sum(weight * sum(own) for weight, own in zip(weights, served, strict=True))
-        return sum(weight for weight, one in zip(weights, met, strict=True) if one), struts
-
-
-def _more(kind: str) -> int:
-    return MORE_OF_ONE if kind in ("body", "extension", "adapter", "fitting") else _PLENTY
-
-
-def _spare_pins(muster: Muster, family: str) -> tuple[int, Fraction]:
-    """The spare pins that the rules ask for: at least so many, and a share of those in use."""
-    ruled = muster.book.ruled
-    return int(ruled("spare_pins", "min", (family,), 0)), Fraction(ruled("spare_pins", "share", (family,), 0))
+        return sum(compress(weights, met)), struts

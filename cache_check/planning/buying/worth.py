@@ -11,13 +11,11 @@ from dataclasses import replace
 
 from cache_check.model.counting import Losses, PartLoss
 from cache_check.model.need import Scene
-from cache_check.planning.buying.buy import Buyer
+from cache_check.planning.buying.buy import Buyer, gone
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.solving.programme import Draft, Programme, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, solver
-
-Stock = tuple[int, ...]
 
 
 def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = silent) -> Losses:
@@ -34,23 +32,15 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
         rows = shop.rows(part)
         if usable := muster.usable.counts[part]:
             progress(f"what the loss of {muster.name(part)} costs")
-            one, none = _gone(shop.have, rows, 1), _gone(shop.have, rows, usable)
-            parts.append(PartLoss(part, usable, _served(buyer, one), _served(buyer, none)))
+            one, none = (_served(buyer, gone(shop.have, rows, number)) for number in (1, usable))
+            parts.append(PartLoss(part, usable, one, none))
     wanted = tuple(sum(need.count for need in one.needs) for one in scenes)
     found = Losses(tuple((one.id, one.title, one.weight) for one in scenes), wanted, today, ())
     order = sorted(parts, key=lambda one: [-cost for left in (one.one, one.none) for cost in found.cost(left)])
     return replace(found, parts=tuple(order))
 
 
-def _gone(stock: Stock, rows: tuple[int, ...], number: int) -> Stock:
-    """A stock without so many pieces; of a base, those that can be restrained go first."""
-    left = list(stock)
-    for row in rows:
-        left[row] = max(0, left[row] - number)
-    return tuple(left)
-
-
-def _served(buyer: Buyer, stock: Stock) -> tuple[int, ...]:
+def _served(buyer: Buyer, stock: tuple[int, ...]) -> tuple[int, ...]:
     """The most struts that a stock serves of each scene."""
     return tuple(buyer.serves(s, stock) for s in range(len(buyer.shop.scenes)))
 
@@ -62,8 +52,7 @@ def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
         NoPlanError: the limit was reached before it was proven.
     """
     shop = buyer.shop
-    parts = [part for part in shop.today.usable.counts if shop.today.cache.catalogue.by_id[part].kind != "pad"]
-    rows = {part: shop.rows(part)[0] for part in parts}
+    rows = {part: shop.rows(part)[0] for part in shop.parts}
     taken = dict.fromkeys(rows.values(), 0)
     # The scenes of the fewest ways come first: what they are seen to take need not be asked of the others.
     ways = [sum(len(shop.ways[s, n]) for n in range(len(one.needs))) for s, one in enumerate(shop.scenes)]
@@ -77,15 +66,13 @@ def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], 
 
     Every plan that is found counts for all rows.
     """
-    shop = buyer.shop
     programme, uses = _best_plans(buyer, s, stock)
     asked = solver()(programme)
     for row, terms in uses.items():
         if row not in taken or taken[row] >= stock[row]:
             continue
-        most = {column: -number for column, number in terms}
-        found = asked.least(most, clock.left, under=-taken[row])
-        answer = proven(found, clock, f"idle {shop.wide.columns.rows[row]}")
+        found = asked.least({column: -number for column, number in terms}, clock.left, under=-taken[row])
+        answer = proven(found, clock, f"idle {buyer.shop.wide.columns.rows[row]}")
         if answer.values is not None:
             for other, own in uses.items():
                 took = sum(number * answer.values[column] for column, number in own)
@@ -94,21 +81,16 @@ def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], 
 
 def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme, dict[int, list[tuple[int, int]]]]:
     """All best plans of a scene as a programme without a cost, and what its columns take of each row."""
-    shop, scene = buyer.shop, buyer.shop.scenes[s]
-    draft = Draft()
+    shop, draft, struts = buyer.shop, Draft(), []
     uses: dict[int, list[tuple[int, int]]] = {}
-    struts = []
-    for n, need in enumerate(scene.needs):
+    for n, need in enumerate(shop.scenes[s].needs):
         own = []
-        for i in shop.ways[s, n]:
-            taking = shop.wide.columns.all[i].uses
-            most = min(need.count, *(stock[row] // number for row, number in taking))
-            if not most:
-                continue
-            x = draft.column(most)
-            own.append((x, 1))
-            for row, number in taking:
-                uses.setdefault(row, []).append((x, number))
+        for taking in (shop.wide.columns.all[i].uses for i in shop.ways[s, n]):
+            if most := min(need.count, *(stock[row] // number for row, number in taking)):
+                x = draft.column(most)
+                own.append((x, 1))
+                for row, number in taking:
+                    uses.setdefault(row, []).append((x, number))
         draft.row(own, None, need.count)
         struts += own
     for row, terms in uses.items():

@@ -16,10 +16,7 @@ MOST_IN_PAIRS = 150
 
 def one_more(stock: tuple[int, ...], rows: Rows, step: int) -> tuple[int, ...]:
     """A stock with one piece more (step 1) or less (step -1) in some rows."""
-    changed = list(stock)
-    for row in rows:
-        changed[row] += step
-    return tuple(changed)
+    return tuple(have + step if row in rows else have for row, have in enumerate(stock))
 
 
 def binding(
@@ -40,19 +37,13 @@ def binding(
         return packer.reaches(more, active, count + 1)
 
     with packer.within(SHARE) as untold:
-        singles = tuple(part for part in parts if helps(own[part]))
-        if singles:
+        if singles := tuple(part for part in parts if helps(own[part])):
             return Binding(singles, (), len(parts))
-        return _pairs(parts, own, helps)
+        if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
+            return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
+        pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
+        return Binding((), tuple(pairs), len(parts))
     return Binding((), (), len(parts), untold[0])
-
-
-def _pairs(parts: tuple[str, ...], own: dict[str, Rows], helps: Callable[..., bool]) -> Binding:
-    """The pairs of part types of which one each helps, where no single part does."""
-    if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
-        return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
-    pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
-    return Binding((), tuple(pairs), len(parts))
 
 
 def one_lost(
@@ -69,15 +60,12 @@ def one_lost(
     """
     plan = packer.most(stock, active)
     assert plan.count == count, "the count is the optimum that the loss is measured against"
-    taken = packer.taken(plan.plan)
-    costly = []
+    spare, costly = packer.left(stock, plan.plan), []
     with packer.within(SHARE) as untold:
         for part in parts:
             lost = tuple(row for row in rows(part) if stock[row])
-            if any(stock[row] == taken.get(row, 0) for row in lost):
-                left = one_more(stock, lost, -1)
-                if not packer.reaches(left, active, count):
-                    costly.append(part)
+            if any(not spare[row] for row in lost) and not packer.reaches(one_more(stock, lost, -1), active, count):
+                costly.append(part)
     if untold:
         return None, ()
     return (count - 1, tuple(costly)) if costly else (count, ())

@@ -1,9 +1,10 @@
 """One plan among equals, the same on every run and machine, shown with its straps, and verified."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
-from cache_check.planning.packing.ledger import left_after
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packed, Packer, Plan
@@ -29,32 +30,28 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
     if len(order) > _FEW:
         return best.count, _first(best.plan, best.count), best.most
-    left, wanted, open_mask = list(stock), best.count, active
-    plan: dict[int, int] = {}
+    wanted, plan = best.count, list[tuple[int, int]]()
     for column in order:
         if not wanted:
             break
-        number = _as_often(packer, column, left, wanted, open_mask)
-        if number:
-            left, wanted = left_after([packer.columns[column].uses], left, {0: number}), wanted - number
-            plan[column] = number
+        if number := _as_often(packer, column, stock, wanted, active):
+            stock, wanted = packer.left(stock, ((column, number),)), wanted - number
+            plan.append((column, number))
         # Settled for good: shut from here on, or a later column would be weighed against a plan that takes it again.
-        open_mask &= ~(1 << column)
-    return best.count, tuple(sorted(plan.items())), best.most
+        active &= ~(1 << column)
+    return best.count, tuple(sorted(plan)), best.most
 
 
-def _as_often(packer: Packer, column: int, stock: Sequence[int], wanted: int, active: int) -> int:
+def _as_often(packer: Packer, column: int, stock: tuple[int, ...], wanted: int, active: int) -> int:
     """How often a column can be taken so that the stock still makes up ``wanted``.
 
     With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.
     """
-    uses = packer.columns[column].uses
-    cap = min(wanted, *(stock[row] // each for row, each in uses))
+    cap = min(wanted, *(stock[row] // each for row, each in packer.columns[column].uses))
     taken, step = 0, 1
     while step and taken < cap:
         number = min(cap, taken + step)
-        after = tuple(left_after([uses], stock, {0: number}))
-        if packer.reaches(after, active, wanted - number):
+        if packer.reaches(packer.left(stock, ((column, number),)), active, wanted - number):
             taken, step = number, step * 2
         else:
             cap, step = number - 1, step // 2
@@ -75,7 +72,7 @@ def ties_of_holds(
     rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]
 ) -> tuple[tuple[str, int], ...]:
     """The straps or chains of so many bases held in each way, by part; within a group in the catalogue's order."""
-    wanted = dict.fromkeys(range(len(rows.groups)), 0)
+    wanted: Counter[int] = Counter()
     for hold, number in held:
         for group, each in hold.ties if hold else ():
             wanted[group] += each * number
@@ -92,18 +89,24 @@ def ties_of_holds(
 def shown(muster: Muster, ask: Ask, step: Step, at_most: int | None = None) -> Packing:
     """The chosen packing of the most struts (or ``at_most``) for an ask on a step, verified."""
     count, plan, most = settled(muster.packer, muster.stock, muster.mask(ask, step), at_most)
-    packing = as_packing(muster, plan, most)
+    packing = of_columns(muster, plan, most)
     assert packing.count == count
     verify(muster, ask, step, packing)
     return packing
 
 
-def as_packing(muster: Muster, plan: Iterable[tuple[int, int]], most: int) -> Packing:
+def of_columns(muster: Muster, plan: Iterable[tuple[int, int]], most: int) -> Packing:
     """A plan, in which a column may come more than once, as assemblies and straps."""
     taken = [(muster.columns.all[column], number) for column, number in plan]
-    assemblies: dict[int, int] = {}
-    for column, number in taken:
-        assemblies[column.assembly] = assemblies.get(column.assembly, 0) + number
-    listed = tuple((muster.columns.assemblies[i], number) for i, number in sorted(assemblies.items()))
-    ties = ties_of_holds(muster.columns, [(column.hold, number) for column, number in taken], muster.usable.counts)
-    return Packing(sum(assemblies.values()), most, listed, ties)
+    struts = [(muster.columns.assemblies[column.assembly], column.hold, number) for column, number in taken]
+    return as_packing(muster, muster.columns, struts, most)
+
+
+def as_packing(muster: Muster, rows: Rows, struts: list[tuple[Assembly, Hold | None, int]], most: int) -> Packing:
+    """So many struts of assemblies, each held so, as assemblies in their order and straps."""
+    built: Counter[Assembly] = Counter()
+    for assembly, _, number in struts:
+        built[assembly] += number
+    listed = tuple(sorted(built.items(), key=lambda one: one[0].order))
+    ties = ties_of_holds(rows, [(hold, number) for _, hold, number in struts], muster.usable.counts)
+    return Packing(built.total(), most, listed, ties)

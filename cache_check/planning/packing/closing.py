@@ -70,9 +70,9 @@ class Closing:
         columns, relaxed, prices = self._relaxed(gap)
         if gap.closed:
             return
+        amounts = zip(columns, relaxed.amounts, strict=True)
         # The solver may say 2.9999999999 for 3.
-        low = {column: floor(amount + 1e-9) for column, amount in zip(columns, relaxed.amounts, strict=True)}
-        low = {column: number for column, number in low.items() if number}
+        low = {column: number for column, amount in amounts if (number := floor(amount + 1e-9))}
         gap.offer(self._ledger.filled(gap.stock, gap.active, low))
         if not gap.closed:
             self._search(gap, columns, low, (0,) * len(gap.stock))
@@ -81,19 +81,14 @@ class Closing:
 
     def _relaxed(self, gap: Gap) -> tuple[tuple[int, ...], Relaxed, Prices]:
         """The relaxed optimum: its columns, amounts and prices.  Many columns are let in only as they are wanted."""
-        columns = tuple(bits(gap.active))
-        at_once = len(columns) <= _AT_ONCE
-        if not at_once:
-            columns = tuple(sorted(gap.best))
+        at_once = gap.active.bit_count() <= _AT_ONCE
+        columns = tuple(bits(gap.active) if at_once else sorted(gap.best))
         for _ in range(_ROUNDS):
             relaxed = self._solver.relaxed(columns, gap.stock)
             # Rounded prices are as good a proof as any others: what they prove is summed up anew in whole numbers.
             prices = {row: round(worth * FINE) for row, worth in enumerate(relaxed.worth) if worth > 0}
             gap.most = self._learn(prices, gap.stock, gap.active, gap.most)
-            if at_once or gap.closed:
-                break
-            better = self._ledger.cheaper(relaxed.worth, gap.active)
-            if not better:
+            if at_once or gap.closed or not (better := self._ledger.cheaper(relaxed.worth, gap.active)):
                 break
             columns = tuple(sorted({*columns, *better}))
         return columns, relaxed, prices
@@ -107,10 +102,7 @@ class Closing:
         costs = [(cost, mask & gap.active) for cost, mask in self._ledger.costs(prices) if mask & gap.active]
         least = costs[0][0]
         room = sum(price * gap.stock[row] for row, price in prices.items()) - least * gap.most
-        mask = 0
-        for cost, columns in costs:
-            if cost - least <= room:
-                mask |= columns
+        mask = sum(columns for cost, columns in costs if cost - least <= room)  # no column is of two costs
         used = [max(0, have - room // prices[row]) if prices.get(row) else 0 for row, have in enumerate(gap.stock)]
         self._search(gap, tuple(bits(mask)), {}, tuple(used), proves=True)
 
@@ -168,10 +160,8 @@ class Search:
         rest = active & ~(1 << column)
         most = min(count, *(stock[row] // each for row, each in uses))
         for number in range(most, -1, -1):
-            left = list(stock)
-            for row, each in uses:
-                left[row] -= each * number
-            found = self.plan_of(count - number, tuple(left), rest)
+            left = tuple(left_after([uses], stock, {0: number}))
+            found = self.plan_of(count - number, left, rest)
             if found is not None:
                 return found | {column: number} if number else found
         return None

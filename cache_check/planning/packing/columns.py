@@ -12,7 +12,7 @@ from collections.abc import Callable, Container, Iterable
 from functools import cache, cached_property, lru_cache
 from itertools import accumulate
 from math import inf
-from operator import or_
+from operator import attrgetter, or_
 from typing import TYPE_CHECKING
 
 from cache_check.errors import NoPlanError
@@ -54,14 +54,11 @@ class Columns(Rows):
     ) -> None:
         number = joined.count()
         if number > MOST_ASSEMBLIES:
-            raise NoPlanError(
-                f"limit reached: {number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one; "
-                "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
-            )
+            more = f"{number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one"
+            then = "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
+            raise NoPlanError(f"limit reached: {more}; {then}")
         super().__init__(joined, book, pointed, bare)
-        self.assemblies: tuple[Assembly, ...] = tuple(
-            sorted(joined.assemblies(again=True), key=lambda assembly: assembly.order)
-        )
+        self.assemblies = tuple(sorted(joined.assemblies(again=True), key=attrgetter("order")))
         ways, families = cache(self.ways), [self.families(one) for one in self.assemblies]
         alone = [self.uses_of(one, None) for one in self.assemblies]
         ties = cache(lambda *base_hold_families: self.uses(self.held(*base_hold_families)))

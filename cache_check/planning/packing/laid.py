@@ -5,27 +5,20 @@ a question that changes no more than that starts from what the one before has wo
 a stock is kept, so that an answer never depends on what was asked before.
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from math import inf
-from typing import TYPE_CHECKING
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import broken_rules
 from cache_check.loads.capacity import Capacity
+from cache_check.model.assembly import Assembly, Broken
+from cache_check.model.family import Catalogue
+from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.solving.solver import make_solver
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from cache_check.model.assembly import Assembly, Broken
-    from cache_check.model.family import Catalogue
-    from cache_check.model.rule import RuleBook
-    from cache_check.planning.solving.solver import Clock
+from cache_check.planning.solving.solver import Clock
 
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
@@ -65,12 +58,11 @@ class Laid:
     def __init__(
         self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, only: tuple[Assembly, ...] | None = None
     ) -> None:
-        self.catalogue = catalogue
-        self.book = book
+        self.catalogue, self.book = catalogue, book
         self.joined = Joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
         self._columns: dict[_Key, Columns] = {}
-        self._packers: dict[int, Packer] = {}
-        self._broken: dict[tuple[str, ...], tuple[Broken, ...]] = {}
+        self._packers: dict[Columns, Packer] = {}
+        self.broken = cache(self._broken)
         self.weakest: dict[_Key, dict[Assembly, Weakest]] = {}
 
     @cached_property
@@ -97,20 +89,14 @@ class Laid:
 
     def packer(self, columns: Columns, clock: Clock | None) -> Packer:
         """A packer over some columns that has learnt nothing yet of any stock."""
-        ours = any(columns is one for one in self._columns.values())
-        made = self._packers.get(id(columns)) if ours else None
-        if made is None:
-            made = Packer(columns.all, len(columns.rows), make_solver, lean=columns.lean)
-            if ours:
-                self._packers[id(columns)] = made
+        made = self._packers.get(columns) or Packer(columns.all, len(columns.rows), lean=columns.lean)
+        if columns in self._columns.values():
+            self._packers[columns] = made
         return made.anew(clock)
 
-    def broken(self, parts: tuple[str, ...]) -> tuple[Broken, ...]:
+    def _broken(self, parts: tuple[str, ...]) -> tuple[Broken, ...]:
         """Every rule that a stack breaks."""
-        if parts not in self._broken:
-            stack = [self.catalogue.by_id[part] for part in parts]
-            self._broken[parts] = broken_rules(stack, self.joined.joints)
-        return self._broken[parts]
+        return broken_rules([self.catalogue.by_id[part] for part in parts], self.joined.joints)
 
 
 _LATELY: list[tuple[_Key, Laid]] = []
@@ -133,9 +119,9 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
         if one.rule not in asks
     )
     key = (catalogue, pieces, book.rules, said, len(rig), book.families)
-    for kept in _LATELY:
-        if kept[0] == key:
-            return kept[1]
+    for kept, found in _LATELY:
+        if kept == key:
+            return found
     made = Laid(catalogue, counts, book)
     if made.assemblies <= _MOST:
         _LATELY.insert(0, (key, made))

@@ -1,11 +1,12 @@
 """The sums behind a packing: what columns cost at prices, and filling a stock up.
 
-Two ledgers answer the same questions: this one by plain Python, quick to start and right for a rig; the one in
-``many.py`` by numpy, for pooled stores with thousands of columns.
+This ledger works by plain Python, quick to start and right for a rig; the one in ``many.py`` answers the same by
+numpy, for pooled stores with thousands of columns.
 """
 
 from collections.abc import Sequence
-from typing import Protocol
+from itertools import combinations, product
+from math import inf
 
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.solving.solver import Uses
@@ -14,31 +15,6 @@ Prices = dict[int, int]
 """A whole-number price for each row that has one."""
 Amounts = dict[int, int]
 """How many of each column."""
-
-
-class Ledger(Protocol):
-    """What a packer asks about its columns; columns and rows are numbers, sets of columns bit masks."""
-
-    def costs(self, prices: Prices) -> list[tuple[int, int]]:
-        """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
-
-    def least(self, prices: Prices, active: int) -> int:
-        """What the cheapest of the admitted columns costs."""
-
-    def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
-        """``start`` filled up with admitted columns until none fits, those that press least on what is left first."""
-
-    def guesses(self) -> list[frozenset[int]]:
-        """Sets of rows worth trying as a first bound, one price on each.
-
-        A *slot* is a row with all that never stand beside it in a column: the bodies, say, or the bases.
-        """
-
-    def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
-        """Admitted columns that cost less than one strut at these prices of rows; [] where there is none."""
-
-    def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
-        """Prices on two rows that bound better than ``most``, each with its bound; [] where not worth trying."""
 
 
 def left_after(uses: list[Uses], stock: Sequence[int], amounts: Amounts) -> list[int]:
@@ -50,15 +26,14 @@ def left_after(uses: list[Uses], stock: Sequence[int], amounts: Amounts) -> list
     return left
 
 
-class FewColumns:
-    """The ledger by plain Python."""
+class Ledger:
+    """What a packer asks about its columns; columns and rows are numbers, sets of columns bit masks."""
 
-    def __init__(self, uses: list[Uses], rows: int) -> None:
+    def __init__(self, uses: list[Uses]) -> None:
         self._uses = uses
-        self._rows = rows
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
-        """See ``Ledger``."""
+        """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
         costs: dict[int, int] = {}
         for i, uses in enumerate(self._uses):
             cost = sum(prices.get(row, 0) * number for row, number in uses)
@@ -66,27 +41,26 @@ class FewColumns:
         return sorted(costs.items())
 
     def least(self, prices: Prices, active: int) -> int:
-        """See ``Ledger``."""
+        """What the cheapest of the admitted columns costs."""
         return min(sum(prices.get(row, 0) * number for row, number in self._uses[i]) for i in bits(active))
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
-        """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
-        left = left_after(self._uses, stock, start)
-        amounts = dict(start)
-        fitting = bits(active)
+        """``start`` filled up with admitted columns until none fits, those that press least on what is left first.
+
+        Half of what fits of the lightest column is built at a time.
+        """
+        left, amounts, fitting = left_after(self._uses, stock, start), dict(start), bits(active)
         while True:
             best, fitting = self._lightest(fitting, left)
             if best < 0:
                 return amounts
             number = max(1, min(left[row] // each for row, each in self._uses[best]) // 2)
             amounts[best] = amounts.get(best, 0) + number
-            for row, each in self._uses[best]:
-                left[row] -= each * number
+            left = left_after(self._uses, left, {best: number})
 
     def _lightest(self, columns: list[int], left: list[int]) -> tuple[int, list[int]]:
         """The column that presses least on what is left (-1: none fits), and all that fit."""
-        best, lightest = -1, 0.0
-        fitting = []
+        best, lightest, fitting = -1, inf, []
         for column in columns:
             press = 0.0
             for row, each in self._uses[column]:
@@ -95,12 +69,15 @@ class FewColumns:
                 press += each / left[row]
             else:
                 fitting.append(column)
-                if best < 0 or press < lightest:
+                if press < lightest:
                     best, lightest = column, press
         return best, fitting
 
     def guesses(self) -> list[frozenset[int]]:
-        """See ``Ledger``.  Each row alone, and the slots."""
+        """Sets of rows worth trying as a first bound, one price on each: each row alone, and the slots.
+
+        A *slot* is a row with all that never stand beside it in a column: the bodies, say, or the bases.
+        """
         used = {row for uses in self._uses for row, _ in uses}
         beside: dict[int, set[int]] = {row: set() for row in used}
         for uses in set(self._uses):
@@ -111,22 +88,23 @@ class FewColumns:
         return sorted(alone | {frozenset({row} | (used - beside[row])) for row in used}, key=sorted)
 
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
-        """See ``Ledger``."""
+        """Admitted columns that cost less than one strut at these prices of rows; [] where there is none."""
         priced = [(sum(worth[row] * n for row, n in self._uses[i]), i) for i in bits(active)]
         return [i for cost, i in priced if cost < 1.0 - 1e-7]
 
     def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
-        """See ``Ledger``.  Two scarce rows together bind small caches more often than any other proof."""
+        """Prices on two rows that bound better than ``most``, each with its bound; [] where not worth trying.
+
+        Two scarce rows together bind small caches more often than any other proof.
+        """
         admitted = [dict(self._uses[column]) for column in bits(active)]
         rows = sorted({row for uses in admitted for row in uses})
         taken = {row: [uses.get(row, 0) for uses in admitted] for row in rows}
         found: list[tuple[Prices, int]] = []
-        for i, one in enumerate(rows):
-            for two in rows[i + 1 :]:
-                for first, second in ((1, 1), (1, 2), (2, 1)):
-                    cost = min(first * a + second * b for a, b in zip(taken[one], taken[two], strict=True))
-                    bound = (first * stock[one] + second * stock[two]) // cost if cost else most
-                    if bound < most:
-                        most = bound
-                        found.append(({one: first, two: second}, bound))
+        for (one, two), (first, second) in product(combinations(rows, 2), ((1, 1), (1, 2), (2, 1))):
+            cost = min(first * a + second * b for a, b in zip(taken[one], taken[two], strict=True))
+            bound = (first * stock[one] + second * stock[two]) // cost if cost else most
+            if bound < most:
+                most = bound
+                found.append(({one: first, two: second}, bound))
         return found

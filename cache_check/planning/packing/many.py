@@ -1,24 +1,20 @@
 """The ledger by numpy, for thousands of columns."""
 
-from __future__ import annotations
-
+from functools import lru_cache
 from itertools import chain
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from cache_check.planning.packing.ledger import Amounts, Prices, left_after
+from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
 from cache_check.planning.solving.solver import Uses
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
-
-class ManyColumns:
+class ManyColumns(Ledger):
     """Columns as a table of rows by columns."""
 
     def __init__(self, uses: list[Uses], rows: int) -> None:
-        self._uses = uses
+        super().__init__(uses)
         sizes = np.asarray([len(column) for column in uses])
         wide = int(sizes.max(initial=1))
         self._rows_of = np.full((len(uses), wide), rows, dtype=np.int64)
@@ -29,8 +25,8 @@ class ManyColumns:
         self._table = np.zeros((rows + 1, len(uses)))
         self._table[self._rows_of, np.arange(len(uses))[:, None]] = self._numbers
         self._table = self._table[:rows]
-        self._open: dict[int, NDArray[np.int64]] = {}
-        self._tables: dict[int, NDArray[np.float64]] = {}
+        # Of the columns admitted last alone: a question and its bounds are about the same ones.
+        self._columns, self._admitted = lru_cache(1)(self._numbers_in), lru_cache(1)(self._table_of)
         self._first = np.asarray([column[0][0] if column else 0 for column in uses], dtype=np.int64)
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
@@ -39,10 +35,8 @@ class ManyColumns:
         cost = _priced(np.asarray([prices[row] for row in rows], dtype=np.float64), self._table[rows])
         distinct, which = np.unique(cost, return_inverse=True)
         order = np.argsort(which, kind="stable")
-        ends = np.searchsorted(which[order], np.arange(len(distinct) + 1))
-        return [
-            (round(value), _mask(order[ends[i] : ends[i + 1]], len(self._uses))) for i, value in enumerate(distinct)
-        ]
+        costing = np.split(order, np.searchsorted(which[order], np.arange(1, len(distinct))))
+        return [(round(cost), _mask(own, len(self._uses))) for cost, own in zip(distinct, costing, strict=True)]
 
     def least(self, prices: Prices, active: int) -> int:
         """See ``Ledger``.  Exact as in ``costs``."""
@@ -54,8 +48,7 @@ class ManyColumns:
         """See ``Ledger``.  Half of what fits of the lightest column is built at a time."""
         # One row more, of which there is one and nobody takes any, fills the short columns up.
         left = np.asarray([*left_after(self._uses, stock, start), 1], dtype=np.float64)
-        amounts = dict(start)
-        columns = self._columns(active)
+        amounts, columns = dict(start), self._columns(active)
         rows, numbers = self._rows_of[columns], self._numbers[columns]
         while True:
             have = left[rows]
@@ -83,7 +76,7 @@ class ManyColumns:
         return []
 
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
-        """Admitted columns that cost less than one strut at these prices: the cheapest for each first row."""
+        """See ``Ledger``; of each first row the cheapest alone."""
         columns = self._columns(active)
         cost = _priced(np.asarray(worth), self._admitted(active))
         below = np.flatnonzero(cost < 1.0 - 1e-7)
@@ -91,26 +84,23 @@ class ManyColumns:
         _, first = np.unique(self._first[columns[order]], return_index=True)
         return [int(column) for column in columns[order[first]]]
 
-    def _columns(self, active: int) -> NDArray[np.int64]:
-        if active not in self._open:
-            packed = np.frombuffer(active.to_bytes(len(self._uses) // 8 + 1, "little"), dtype=np.uint8)
-            found = np.flatnonzero(np.unpackbits(packed, bitorder="little")[: len(self._uses)])
-            self._open = {active: found}
-        return self._open[active]
+    def _numbers_in(self, active: int) -> NDArray[np.int64]:
+        return np.flatnonzero(_there(active, len(self._uses)))
 
-    def _admitted(self, active: int) -> NDArray[np.float64]:
-        """The table of the admitted columns alone."""
-        if active not in self._tables:
-            self._tables = {active: self._table[:, self._columns(active)]}
-        return self._tables[active]
+    def _table_of(self, active: int) -> NDArray[np.float64]:
+        return self._table[:, self._columns(active)]
 
 
 def fat(active: int, total: int, pairs: NDArray[np.int64]) -> int:
     """The mask of the admitted columns that have a leaner one beside them; ``pairs`` are columns over leaner ones."""
-    packed = np.frombuffer(active.to_bytes(total // 8 + 1, "little"), dtype=np.uint8)
-    there = np.unpackbits(packed, bitorder="little").astype(bool)
-    fatter, leaner = pairs
+    there, (fatter, leaner) = _there(active, total), pairs
     return _mask(fatter[there[fatter] & there[leaner]], total)
+
+
+def _there(active: int, total: int) -> NDArray[np.bool_]:
+    """For each of ``total`` columns whether it is in a mask."""
+    packed = np.frombuffer(active.to_bytes(total // 8 + 1, "little"), dtype=np.uint8)
+    return np.unpackbits(packed, bitorder="little")[:total].astype(bool)
 
 
 def _priced(prices: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import groupby
 
 from cache_check.frozen import dataclass
@@ -69,13 +69,9 @@ class Muster:
     ) -> None:  # fmt: skip
         catalogue, self.unlikely = trusted(cache.catalogue, book)
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
-        self.book = book
-        self.on = on
-        self.gone = dict(gone or {})
-        self.clock = clock
-        self.judging = judging
+        self.book, self.on, self.gone, self.clock, self.judging = book, on, dict(gone or {}), clock, judging
         self.usable: Usable = usable(self.cache, book, on, gone)
-        self._heads: dict[tuple[str, bool], int] = {}
+        self._headed = lru_cache(None)(self._suiting)
 
     def name(self, part: str) -> str:
         """What a part is called to people."""
@@ -228,7 +224,7 @@ class Muster:
             return self._standing(ask)[hoped] & among
         columns, held = self.columns, self.holds(ask, step)
         tied = columns.tied if hoped else columns.restrained
-        mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped=hoped) & among
+        mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped) & among
         mask &= tied if held else columns.assembled
         if step == "rated" and ask.load is not None and mask:
             if held:
@@ -264,11 +260,9 @@ class Muster:
         listed: frozenset[str] = getattr(self.cache.catalogue.by_id[head], "contacts", frozenset())
         return contact in listed or (hoped and not listed)
 
-    def _headed(self, contact: str | None, *, hoped: bool = False) -> int:
+    def _suiting(self, contact: str | None, hoped: bool) -> int:
         """The columns whose head suits a contact."""
-        if contact is not None and (contact, hoped) not in self._heads:
-            self._heads[contact, hoped] = self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped))
-        return -1 if contact is None else self._heads[contact, hoped]
+        return -1 if contact is None else self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped))
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""

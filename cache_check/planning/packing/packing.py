@@ -10,7 +10,7 @@ memory leaves a gap (``closing.py``).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from copy import copy
 
@@ -18,9 +18,9 @@ from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.closing import Closing, Gap, Search, TooLongError
 from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.ledger import Amounts, FewColumns, Ledger, Prices, left_after
+from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
 from cache_check.planning.packing.masks import mask_of
-from cache_check.planning.solving.solver import Clock, SolverMaker
+from cache_check.planning.solving.solver import Clock, make_solver
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
@@ -80,14 +80,11 @@ class Packer:
     """
 
     def __init__(
-        self, columns: tuple[Column, ...], rows: int, make_solver: SolverMaker, *,
-        lean: Callable[[int], int] | None = None, clock: Clock | None = None,
+        self, columns: tuple[Column, ...], rows: int, *, lean: Callable[[int], int] | None = None,
+        clock: Clock | None = None,
     ) -> None:  # fmt: skip
-        self.columns = columns
-        self.rows = rows
+        self.columns, self.rows, self._clock = columns, rows, clock
         self._uses = [column.uses for column in columns]
-        self._make_solver = make_solver
-        self._clock = clock
         self._lean = lean if lean is not None and len(columns) >= MANY else None
         self._leaned = 0
         self._made: Closing | None = None
@@ -126,13 +123,17 @@ class Packer:
             self._learn(prices)
         return min(bound, most)
 
-    def taken(self, plan: Plan) -> dict[int, int]:
-        """What a plan takes of each row."""
+    def taken(self, plan: Iterable[tuple[int, int]]) -> dict[int, int]:
+        """What a plan, in which a column may come more than once, takes of each row."""
         takes: dict[int, int] = {}
         for column, number in plan:
             for row, each in self._uses[column]:
                 takes[row] = takes.get(row, 0) + each * number
         return takes
+
+    def left(self, stock: tuple[int, ...], plan: Plan) -> tuple[int, ...]:
+        """What a plan leaves of a stock."""
+        return tuple(left_after(self._uses, stock, dict(plan)))
 
     def _keep(self, amounts: Amounts) -> _Kept:
         plan = tuple(sorted((column, number) for column, number in amounts.items() if number))
@@ -145,7 +146,7 @@ class Packer:
     @property
     def _closing(self) -> Closing:
         if self._made is None:
-            solver = self._make_solver(tuple(self._uses), self.rows)
+            solver = make_solver(tuple(self._uses), self.rows)
             self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._left)
         return self._made
 
@@ -158,9 +159,9 @@ class Packer:
         Raises:
             NoPlanError: there is none left.
         """
-        if self._clock is not None and self._clock.over:
-            limit = f"{self._clock.limit:g} s; --seconds allows more"
-            raise NoPlanError(f"how many struts stand at once is not proven within {limit}")
+        if (clock := self._clock) is not None and clock.over:
+            what = "how many struts stand at once is not proven within"
+            raise NoPlanError(f"{what} {clock.limit:g} s; --seconds allows more")
 
     @contextmanager
     def within(self, share: float) -> Iterator[list[str]]:
@@ -204,11 +205,9 @@ class Packer:
 
     def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
         """The best remembered plan that serves."""
-        best: _Kept | None = None
-        for kept in self._plans:
-            if (best is None or kept.count > best.count) and kept.serves(stock, active):
-                best = kept
-        if best is not None and best is not self._plans[0]:
+        by_count = sorted(self._plans, key=lambda kept: kept.count, reverse=True)
+        best = next((kept for kept in by_count if kept.serves(stock, active)), None)
+        if best is not None:
             self._plans.remove(best)
             self._plans.insert(0, best)
         return best
@@ -231,8 +230,7 @@ class Packer:
         """
         if not active:
             return Packed(0, (), 0)
-        told = self._told_last(stock, active)
-        if told is not None:
+        if (told := self._told_last(stock, active)) is not None:
             return told
         kept = self._remembered(stock, active)
         known = kept.count if kept else 0
@@ -262,12 +260,10 @@ class Packer:
 
     def _told_last(self, stock: tuple[int, ...], active: int) -> Packed | None:
         """What was told last, if it answers again: a sweep asks alike many times over."""
-        if not self._plans or not self._plans[0].serves(stock, active):
+        if not self._plans or not (last := self._plans[0]).serves(stock, active):
             return None
-        last = self._plans[0]
-        if self._proofs[0].bound(stock, active) != last.count:
-            return None
-        return Packed(last.count, last.plan, last.count)
+        proven = self._proofs[0].bound(stock, active) == last.count
+        return Packed(last.count, last.plan, last.count) if proven else None
 
     def _fill(self, gap: Gap) -> None:
         # Filling up what is known may be caught in a corner that filling from nothing is not, and the other way round.
@@ -283,7 +279,7 @@ class Packer:
 
 def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:
     if len(uses) < MANY:
-        return FewColumns(uses, rows)
+        return Ledger(uses)
     from cache_check.planning.packing.many import ManyColumns
 
     return ManyColumns(uses, rows)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from itertools import zip_longest
 from math import inf
 
 from cache_check.model.assembly import Span
@@ -45,19 +46,13 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
     reaches include both their ends.
     """
     ends = breakpoints(muster)
-    stretches: list[Stretch] = []
-    proven = True
-    for i, end in enumerate(ends):
-        spans = [Stretch(end, end, True, True, 0)]
-        if i + 1 < len(ends):
-            spans.append(Stretch(end, ends[i + 1], False, False, 0))
-        for stretch in spans:
+    stretches, proven = list[Stretch](), True
+    for end, following in zip_longest(ends, ends[1:], fillvalue=0):
+        # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
+        between = [Stretch(end, following, False, False, 0)] if end + 1 < following else []
+        for stretch in (Stretch(end, end, True, True, 0), *between):
             muster.packer.in_time()
-            # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
-            at = stretch.low if stretch.low_included else stretch.low + 1
-            if at == stretch.high and not stretch.low_included:
-                continue
-            count, most = _count(muster, at, step, load)
+            count, most = _count(muster, stretch.low + (not stretch.low_included), step, load)
             proven = proven and count == most
             if stretches and stretches[-1].count == count:
                 before = stretches.pop()

@@ -37,17 +37,14 @@ class Ratings:
 
         With ``hoped`` also those that may be, for all that anybody knows.
         """
-        load, factor = ask.load or Fraction(0), self._muster.factor(ask)
-        rows = self.rows(ask)
+        load, factor, rows = ask.load or Fraction(0), self._muster.factor(ask), self.rows(ask)
         key = (*rows, load, factor, hoped)
         if key not in self._carrying:
             if (*rows, factor) not in self._weakest:
                 self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor))
-            mask = 0
-            for columns, weakest in self._weakest[*rows, factor]:
-                if (least := weakest[hoped]) is not None and least >= load:
-                    mask |= columns
-            self._carrying[key] = mask
+            rated = ((columns, weakest[hoped]) for columns, weakest in self._weakest[*rows, factor])
+            # No column is of two assemblies, so that the sum of their masks is the mask of all.
+            self._carrying[key] = sum(columns for columns, least in rated if least is not None and least >= load)
         return self._carrying[key]
 
     def _weakest_of_each(self, ask: Ask, factor: DesignFactor) -> Iterator[tuple[int, Weakest]]:

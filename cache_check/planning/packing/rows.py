@@ -3,8 +3,8 @@
 A *row* is pieces of a part, bases with enough usable points, or straps or chains alike in kind and hardware.
 """
 
+from collections import Counter, defaultdict
 from collections.abc import Container, Iterable
-from functools import cached_property
 from itertools import combinations_with_replacement
 
 from cache_check.files.rules import default_wll
@@ -74,10 +74,9 @@ def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold,
     for chosen in combinations_with_replacement(range(len(groups)), number):
         if not mixed and len({groups[i].kind for i in chosen}) > 1:
             continue
-        hardware: dict[str, int] = {}
+        hardware = Counter[str]()
         for i in chosen:
-            for name, n in groups[i].needs:
-                hardware[name] = hardware.get(name, 0) + n
+            hardware.update(dict(groups[i].needs))
         ways.append(Hold(tuple((i, chosen.count(i)) for i in sorted(set(chosen))), tuple(sorted(hardware.items()))))
     return tuple(ways)
 
@@ -89,6 +88,7 @@ class Rows:
         self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
     ) -> None:
         self.joined, self.book, self.bare = joined, book, bare
+        self._hardware_asked = bool(book.in_force("anchor_hardware"))
         self.groups = self._groups()
         self._row_of_ties = {part: _ties_row(i) for i, group in enumerate(self.groups) for part in group.parts}
         self.pointed = tuple(pointed)
@@ -151,28 +151,20 @@ class Rows:
         """What holding the base of a strut takes: a base with the points its families want, ties, their hardware."""
         most = least(self.book, self._with_ties(families, hold)) if self._stricter[base] else 0
         points = self._counted(base, [number for number in self._stricter[base] if number <= most])
-        return [
-            *((points_row(name), 1) for name in points),
-            *((_ties_row(i), n) for i, n in hold.ties),
-            *self._hardware(hold),
-        ]
+        ties = [(_ties_row(i), n) for i, n in hold.ties]
+        return [*((points_row(name), 1) for name in points), *ties, *self._hardware(hold)]
 
     def _counted(self, base: str, minima: Iterable[int]) -> list[str]:
         return [base, *(counted(base, minimum) for minimum in minima)]
-
-    @cached_property
-    def _hardware_asked(self) -> bool:
-        return bool(self.book.in_force("anchor_hardware"))
 
     def _hardware(self, hold: Hold) -> tuple[tuple[str, int], ...]:
         return hold.hardware if self._hardware_asked else ()
 
     def uses(self, taken: Iterable[tuple[str, int]]) -> Uses:
         """So many of what has a row by name, added up."""
-        total: dict[int, int] = {}
+        total: defaultdict[int, int] = defaultdict(int)
         for name, number in taken:
-            row = self.row[name]
-            total[row] = total.get(row, 0) + number
+            total[self.row[name]] += number
         return tuple(sorted(total.items()))
 
     def stock(self, counts: dict[str, int], pointed: dict[str, int]) -> tuple[int, ...]:

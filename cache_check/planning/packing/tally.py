@@ -1,5 +1,6 @@
 """The tally: the struts counted on each step, for one length or range."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from cache_check.model.counting import Packing, Step, Tally
@@ -53,7 +54,7 @@ def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[
         if count is None or step == "one missing":
             continue
         if count == 0 and counts[below]:
-            reasons.append((step, _reason(muster, ask, step)))
+            reasons.append((step, next(_reasons(muster, ask, step))))
         below = step
     return reasons
 
@@ -71,30 +72,23 @@ def _failing(muster: Muster, ask: Ask) -> str:
     return muster.judge.failing(ask)
 
 
-def _reason(muster: Muster, ask: Ask, step: Step) -> str:
-    no_assembly = "no legal assembly of the usable parts covers this length without rebuilding"
-    no_assembly += _nearest(muster, ask) if step == "buildable" else ""
-    reasons: dict[Step, tuple[tuple[bool, str], ...]] = {
-        "usable": ((True, "no strut body is usable today"),),
-        "buildable": (
-            (
-                ask.contact is not None and bool(muster.mask(replace(ask, contact=None), "assembled at once")),
-                f"no usable head is listed for {ask.contact}",
-            ),
-            *((True, f"{no_assembly}; {muster.name(part)}: {says}") for part, says in list(muster.faults.items())[:1]),
-            (True, no_assembly),
-        ),
-        "restrained": (
-            (not any(muster.usable.pointed.values()), "no usable base has enough attachment points"),
-            (
-                not muster.mask(ask, "restrained", owned=False),
-                "no assembly on a base with enough attachment points covers this length",
-            ),
-            (True, "there are not enough straps or chains, with their hardware, for one base"),
-        ),
-        "rated": ((True, unrated(muster, ask) if step == "rated" else ""),),
-    }
-    return next(says for holds, says in reasons.get(step, ((True, "the parts do not suffice for one strut"),)) if holds)
+def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
+    """What may be said of a count of zero; the first is what is."""
+    if step == "usable":
+        yield "no strut body is usable today"
+    elif step == "buildable":
+        if ask.contact is not None and muster.mask(replace(ask, contact=None), "assembled at once"):
+            yield f"no usable head is listed for {ask.contact}"
+        says = "no legal assembly of the usable parts covers this length without rebuilding" + _nearest(muster, ask)
+        yield from (f"{says}; {muster.name(part)}: {why}" for part, why in muster.faults.items())
+        yield says
+    elif step == "restrained":
+        if not any(muster.usable.pointed.values()):
+            yield "no usable base has enough attachment points"
+        if not muster.mask(ask, "restrained", owned=False):
+            yield "no assembly on a base with enough attachment points covers this length"
+        yield "there are not enough straps or chains, with their hardware, for one base"
+    yield unrated(muster, ask) if step == "rated" else "the parts do not suffice for one strut"
 
 
 def _nearest(muster: Muster, ask: Ask) -> str:

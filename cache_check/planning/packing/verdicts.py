@@ -13,7 +13,7 @@ from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.packing.rows import unmarked
+from cache_check.planning.packing.rows import TieGroup, unmarked
 
 Taken = tuple[Ask, int, int]
 """So many struts of a column of the muster, for an ask."""
@@ -64,19 +64,13 @@ def need_links(
     found: list[Link] = []
     for step in steps:
         there = counts[step] or 0
-        hoped = there
-        if there < wanted:
-            hoped = muster.packer.most(stock, muster.hoped(ask, step)).count
+        hoped = there if there >= wanted else muster.packer.most(stock, muster.hoped(ask, step)).count
         says = f"{there} of {wanted}" + (f": {why[step]}" if step in why else "")
         found.append(Link(step, state_of(there, hoped, wanted), says))
     found += muster.judge.together([(ask, wanted)]) if muster.judge else ()
-    return (*found, *unknowns(muster, [ask], _field(muster, ask), wanted, found))
-
-
-def _field(muster: Muster, ask: Ask) -> Field:
-    top = muster.top(ask)
     origin = [(ask, i) for i in range(len(muster.columns.all))]
-    return Field(muster.packer, muster.stock, origin, muster.mask(ask, top), muster.hoped(ask, top))
+    field = Field(muster.packer, muster.stock, origin, muster.mask(ask, top), muster.hoped(ask, top))
+    return (*found, *unknowns(muster, [ask], field, wanted, found))
 
 
 def unknowns(muster: Muster, asks: Iterable[Ask], field: Field, wanted: int, found: Sequence[Link]) -> Iterator[Link]:
@@ -113,7 +107,7 @@ def _by_friction(muster: Muster, asks: Iterable[Ask]) -> Iterator[Link]:
 
 def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tuple[Link, ...]:
     """What is not known of the struts of a plan: pieces nobody counted, charts, points, straps, chains, hardware."""
-    found = [*uncounted(muster, [(number, times) for _, number, times in taken], stock)]
+    found = list(uncounted(muster, [(number, times) for _, number, times in taken], stock))
     for ask, number, _ in taken:
         column = muster.columns.all[number]
         assembly = muster.columns.assemblies[column.assembly]
@@ -123,26 +117,20 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         if ask.place is not None:
             continue
         if not muster.suits(assembly.load, ask.contact):
-            found.append(
-                Link(f"head {muster.name(assembly.load)}", "unknown", "the book does not say what it is made for",
-                     "write its contacts in its type")
-            )  # fmt: skip
-        if column.hold is not None:
-            found += _bare(muster, [i for i, _ in column.hold.ties])
+            head, why = f"head {muster.name(assembly.load)}", "the book does not say what it is made for"
+            found.append(Link(head, "unknown", why, "write its contacts in its type"))
+        groups = [muster.columns.groups[i] for i, _ in column.hold.ties] if column.hold else []
+        found += _bare(muster, groups)
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
             found += [Link(one.name, "unknown", one.why, "ask the maker") for one in chain if one.unknown]
-            if column.hold is not None:
-                found += _of_hold(muster, assembly.ground, [i for i, _ in column.hold.ties])
+            found += _of_hold(muster, assembly.ground, groups) if column.hold else ()
     return tuple({link.name: link for link in found}.values())
 
 
 def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
     """The pieces that a plan (columns, and how many of each) takes beyond what counts, and who could tell of them."""
-    use: dict[int, int] = {}
-    for number, times in taken:
-        for row, each in muster.columns.all[number].uses:
-            use[row] = use.get(row, 0) + each * times
+    use = muster.packer.taken(taken)
     for part in muster.hoped_pieces(1):
         if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)):
             yield _not_counted(muster, part)
@@ -161,21 +149,18 @@ def _not_counted(muster: Muster, part: str) -> Link:
     return Link(named, "unknown", ", ".join(one.text for one in why), "; ".join(ask))
 
 
-def _bare(muster: Muster, groups: Iterable[int]) -> Iterator[Link]:
-    for group in (muster.columns.groups[i] for i in groups):
-        for part in group.parts if group.bare else ():
-            if muster.usable.counts[part]:
-                yield Link(
-                    f"hardware of {muster.name(part)}", "unknown", "its type does not say, and the rig has none",
-                    "write in its type what it needs, or needs: none",
-                )  # fmt: skip
+def _bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
+    why, remedy = "its type does not say, and the rig has none", "write in its type what it needs, or needs: none"
+    for part in (part for group in groups if group.bare for part in group.parts):
+        if muster.usable.counts[part]:
+            yield Link(f"hardware of {muster.name(part)}", "unknown", why, remedy)
 
 
-def _of_hold(muster: Muster, base: str, groups: Iterable[int]) -> Iterator[Link]:
+def _of_hold(muster: Muster, base: str, groups: Iterable[TieGroup]) -> Iterator[Link]:
     by_id = muster.cache.catalogue.by_id
     if unmarked(by_id[base]):
         yield Link(f"points of {muster.name(base)}", "unknown", "no limit on the book", "ask the maker, or read it off")
-    for group in (muster.columns.groups[i] for i in groups):
+    for group in groups:
         for part in group.parts if not group.rated else ():
             if muster.usable.counts[part]:
                 yield Link(muster.name(part), "unknown", "no mark and no size that is listed", "read its label")

@@ -3,22 +3,16 @@
 It works from the parts and the rules, not from columns, rows or masks, so that a mistake there cannot hide.
 """
 
-from __future__ import annotations
-
 from collections import Counter
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Sequence
 
 from cache_check.errors import CacheCheckError
 from cache_check.joining.seats import families_of, settable
 from cache_check.joining.stock import counted, least
+from cache_check.model.assembly import Assembly
+from cache_check.model.counting import Packing, Step
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
-
-    from cache_check.model.assembly import Assembly
-    from cache_check.model.counting import Packing, Step
-    from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.muster import Ask, Muster
 
 
 class FalsePlanError(CacheCheckError):
@@ -73,11 +67,8 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
                 yield f"{broken.rule}: {broken.says}"
         body = catalogue.by_id[assembly.body]
         assert isinstance(body, Body)
-        fixed = sum(
-            p.adds if isinstance(p, Fitting) else p.length
-            for p in parts
-            if isinstance(p, Fitting | Extension | Adapter)
-        )
+        fixed = sum(p.adds if isinstance(p, Fitting) else p.length for p in parts
+                    if isinstance(p, Fitting | Extension | Adapter))  # fmt: skip
         spans = [(low + fixed, high + fixed) for low, high in settable(body)]
         if not any(low <= ask.shortest and ask.longest <= high for low, high in spans):
             yield f"{assembly.parts} does not cover {ask.shortest} to {ask.longest} nm"

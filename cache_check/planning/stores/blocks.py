@@ -77,8 +77,7 @@ class Blocks:
     """All blocks of a joinery in numbers, over the rows of its stock."""
 
     def __init__(self, joined: Joinery, rows: Rows) -> None:
-        self.joined = joined
-        self.rows = rows
+        self.joined, self.rows = joined, rows
         self._pairs: dict[tuple[int, int], Pairs] = {}
         self._pieces: dict[int, Numbers] = {}
         self.tables = tuple(self._table(block) for block in joined.blocks)
@@ -90,29 +89,22 @@ class Blocks:
         order = np.argsort(made, kind="stable")
         lengths, starts = np.unique(made[order], return_index=True)
         groups = self.joined.groups.pieces
+        vector = zip(block.shape.vector, groups, strict=True)
         return Table(
-            block=block,
-            pairs=pairs,
-            extensions=sum(n for n, of in zip(block.shape.vector, groups, strict=True)
-                           if of.parts[0].kind == "extension"),
-            lengths=lengths,
-            stack=order // max(1, len(pairs.adds)),
-            pair=order % max(1, len(pairs.adds)),
-            starts=starts,
-            pieces=self._pieces_of(block.stacks),
-            bodies=tuple(part.id for part in block.body.parts),
+            block=block, pairs=pairs, extensions=sum(n for n, of in vector if of.parts[0].kind == "extension"),
+            lengths=lengths, stack=order // max(1, len(pairs.adds)), pair=order % max(1, len(pairs.adds)),
+            starts=starts, pieces=self._pieces_of(block.stacks), bodies=tuple(part.id for part in block.body.parts),
             pins=tuple((self.rows.row[pin], number) for pin, number in block.shape.pins),
         )  # fmt: skip
 
     def _pairs_of(self, ground: Group, load: Group) -> Pairs:
         key = (id(ground), id(load))
         if key not in self._pairs:
-            every = sorted(ends(ground, load), key=lambda pair: added_length(pair[0]) + added_length(pair[1]))
-            made = np.asarray([added_length(g) + added_length(h) for g, h in every], dtype=np.int64)
+            every = sorted(ends(ground, load), key=lambda pair: sum(map(added_length, pair)))
+            made = np.asarray([sum(map(added_length, pair)) for pair in every], dtype=np.int64)
             adds, starts = np.unique(made, return_index=True)
-            self._pairs[key] = Pairs(
-                tuple(every), self._rows(g for g, _ in every), self._rows(h for _, h in every), starts, adds
-            )
+            grounds, loads = (self._rows(pair[at] for pair in every) for at in (0, 1))
+            self._pairs[key] = Pairs(tuple(every), grounds, loads, starts, adds)
         return self._pairs[key]
 
     def _pieces_of(self, stacks: tuple[Stack, ...]) -> Numbers:
@@ -169,9 +161,7 @@ class Asked:
     """The wants of a scene against the blocks of a store."""
 
     def __init__(self, muster: Muster, blocks: Blocks, wants: Sequence[Want]) -> None:
-        self.muster = muster
-        self.blocks = blocks
-        self.wants = tuple(wants)
+        self.muster, self.blocks, self.wants = muster, blocks, tuple(wants)
         self._charted: dict[tuple[object, ...], Fraction | None] = {}
         self._carrying: dict[tuple[object, ...], tuple[bool, ...]] = {}
         self._weak = cache(self._too_weak)
@@ -187,10 +177,8 @@ class Asked:
 
     def _windows(self, numbers: list[int]) -> Windows:
         wants = [self.wants[n] for n in numbers]
-        shortest = np.asarray([want.ask.shortest for want in wants], dtype=np.int64)
-        longest = np.asarray([want.ask.longest for want in wants], dtype=np.int64)
-        found: list[tuple[Numbers, ...]] = []
-        begins = 0
+        shortest, longest = np.asarray([(one.ask.shortest, one.ask.longest) for one in wants], dtype=np.int64).T
+        found, begins = [(np.zeros(0, dtype=np.int64),) * 5], 0
         for at, table in enumerate(self.blocks.tables):
             rows, closed, opened, body = self._settings(table)
             first = np.searchsorted(table.lengths, longest[:, None] - opened[None, :], side="left")
@@ -202,19 +190,16 @@ class Asked:
                 first[which, setting] + begins, last[which, setting] + begins,
             ))  # fmt: skip
             begins += len(table.lengths)
-        joined = [np.concatenate(column).astype(np.int64) for column in zip(*found, strict=True)] if found else []
-        if not joined:
-            joined = [np.zeros(0, dtype=np.int64)] * 5
+        joined = [np.concatenate(column).astype(np.int64) for column in zip(*found, strict=True)]
         order = np.argsort(joined[0], kind="stable")
         return Windows(*(column[order] for column in joined))
 
     def _settings(self, table: Table) -> tuple[Numbers, Numbers, Numbers, Numbers]:
         """Every setting of every body of a block: the body's row, its ends (nm), and which body it is."""
-        spans = self.blocks.joined.settings
-        row = self.blocks.rows.row
+        spans, row = self.blocks.joined.settings, self.blocks.rows.row
         every = [(row[body], low, high, i) for i, body in enumerate(table.bodies) for low, high in spans[body]]
-        columns = np.asarray(every, dtype=np.int64).reshape(-1, 4)
-        return columns[:, 0], columns[:, 1], columns[:, 2], columns[:, 3]
+        rows, closed, opened, which = np.asarray(every, dtype=np.int64).reshape(-1, 4).T
+        return rows, closed, opened, which
 
     def _carries(self, table: Table, wants: list[Want]) -> Truths:
         """For each want and body of a block, whether the charts rate it for the load; without a load all are."""
@@ -232,10 +217,8 @@ class Asked:
     def _rated(self, table: Table, body: str, want: Want) -> bool:
         key = (table.block.shape.families, body, table.extensions, self.muster.ratings.rows(want.ask), want.factor)
         if key not in self._charted:
-            links = self.muster.capacity.charted(
-                tuple(sorted(table.block.shape.families)), body, table.extensions, want.ask.shortest, want.ask.longest,
-                want.factor,
-            )  # fmt: skip
+            of = (tuple(sorted(table.block.shape.families)), body, table.extensions)
+            links = self.muster.capacity.charted(*of, want.ask.shortest, want.ask.longest, want.factor)
             self._charted[key] = lowest(tuple(links))
         load = self._charted[key]
         assert want.load is not None

@@ -13,7 +13,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
-from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, Kind, Numbers, Pairs, Truths, Windows
+from cache_check.planning.stores.blocks import NEVER, Asked, Kind, Numbers, Pairs, Truths, Windows
 
 DEAREST = 1 << 32
 """The highest price of a row: sums of prices then stay within 64 bits, and far below ``NEVER``."""
@@ -44,9 +44,7 @@ class Pricing:
     """Prices for the wants of a scene, in whole numbers of at most ``DEAREST``."""
 
     def __init__(self, asked: Asked, stock: tuple[int, ...]) -> None:
-        self.asked = asked
-        self.blocks: Blocks = asked.blocks
-        self.stock = stock
+        self.asked, self.blocks, self.stock = asked, asked.blocks, stock
         self._begins = np.cumsum([0, *(len(table.lengths) for table in self.blocks.tables)])
         self._bases = sorted({part.id for group in self.blocks.joined.groups.bases for part in group.parts})
         self.holds = {base: tuple(self._ways(base)) for base in self._bases}
@@ -60,9 +58,7 @@ class Pricing:
         families = frozenset(part.family for part in self.blocks.joined.catalogue.parts if part.kind in LINEAR)
         if base not in rows.pointed:
             return
-        for hold in rows.ways(families):
-            if not (rows.rated(hold) and rows.equipped(hold)):
-                continue
+        for hold in (way for way in rows.ways(families) if rows.rated(way) and rows.equipped(way)):
             uses = rows.uses(rows.held(base, hold, families))
             if all(number <= self.stock[row] for row, number in uses):
                 yield hold, uses
@@ -96,10 +92,8 @@ class Pricing:
                 for base in self._bases:
                     grounds[self.blocks.rows.row[base]] += self._holding(base, rows)
             distinct = {id(table.pairs): table.pairs for table in self.blocks.tables}
-            classes: dict[int, Numbers] = {
-                key: np.minimum.reduceat(grounds[pairs.ground] + rows[pairs.load], pairs.starts)
-                for key, pairs in distinct.items()
-            }
+            every = {key: (grounds[pairs.ground] + rows[pairs.load], pairs.starts) for key, pairs in distinct.items()}
+            classes: dict[int, Numbers] = {key: np.minimum.reduceat(*own) for key, own in every.items()}
             tables = [(table.priced(rows, classes[id(table.pairs)]), table.starts) for table in self.blocks.tables]
             lengths = [np.minimum.reduceat(entries, starts) for entries, starts in tables]
             yield _Priced(kind, rows, grounds, classes, _over(windows, lengths) + rows[windows.body])
@@ -160,8 +154,8 @@ def _over(windows: Windows, lengths: list[Numbers]) -> Numbers:
         levels.append(level)
     table = np.stack(levels)
     level = np.floor(np.log2(size)).astype(np.int64)
-    found: Numbers = np.minimum(table[level, windows.first], table[level, windows.last + 1 - (1 << level)])
-    return found
+    least: Numbers = np.minimum(table[level, windows.first], table[level, windows.last + 1 - (1 << level)])
+    return least
 
 
 def _first(windows: Windows, costs: Numbers, cheap: Numbers, each: int) -> list[int]:

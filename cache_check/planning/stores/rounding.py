@@ -12,8 +12,8 @@ from collections.abc import Callable
 from math import floor
 
 from cache_check.frozen import dataclass
-from cache_check.planning.packing.ledger import Amounts
-from cache_check.planning.solving.solver import Relaxed, Solver, Uses
+from cache_check.planning.packing.ledger import Amounts, left_after
+from cache_check.planning.solving.solver import Solver, Uses
 
 Stock = tuple[int, ...]
 _ALMOST = 1e-6
@@ -24,8 +24,6 @@ _NODES = 100
 _ROUNDS = 8
 _LAST = 30.0
 """So many struts and fewer are left to a search in whole numbers."""
-
-
 Making = Callable[[tuple[float, ...]], bool]
 """Makes the columns that a stock at these worths of its rows lacks; whether there was any."""
 
@@ -41,11 +39,9 @@ class _State:
     def count(self) -> int:
         return sum(self.plan.values())
 
-    def with_more(self, uses: Uses, column: int, number: int) -> _State:
-        left = list(self.left)
-        for row, each in uses:
-            left[row] -= each * number
-        return _State({**self.plan, column: self.plan.get(column, 0) + number}, left)
+    def with_more(self, uses: list[Uses], more: Amounts) -> _State:
+        plan = self.plan | {column: self.plan.get(column, 0) + number for column, number in more.items()}
+        return _State(plan, left_after(uses, self.left, more))
 
     def holds(self, uses: Uses) -> bool:
         return all(self.left[row] >= each for row, each in uses)
@@ -55,7 +51,7 @@ class _State:
 class _Left:
     """The relaxed optimum of what is left: columns by number with their amounts, largest fraction first."""
 
-    amounts: tuple[tuple[int, float], ...]
+    amounts: list[tuple[int, float]]
     count: float
 
 
@@ -67,23 +63,18 @@ class Rounding:
     """
 
     def __init__(self, uses: list[Uses], solver: Solver, make: Making, bound: int, seconds: float) -> None:
-        self._uses, self._solver, self._make, self._bound = uses, solver, make, bound
-        self._aim = bound
-        self._seconds = seconds
-        self._relaxations = 0
+        self._uses, self._solver, self._make, self._bound, self._seconds = uses, solver, make, bound, seconds
+        self._aim, self._relaxations = bound, 0
         self.best: Amounts = {}
 
-    def run(self, stock: Stock, low: Amounts) -> Amounts:
-        """The best plan found on top of ``low``, now or before: by a dive, then by a search of all that is left."""
-        start = _State({}, list(stock))
-        for column, number in low.items():
-            start = start.with_more(self._uses[column], column, number)
+    def run(self, stock: Stock, low: Amounts) -> None:
+        """Better the plan on top of ``low``: by a dive, then by a search of all that is left."""
+        start = _State({}, list(stock)).with_more(self._uses, low)
         self._offer(start)
         if not self.done:
             self._dive(start)
         if not self.done:
             self._search(start)
-        return self.best
 
     def _dive(self, state: _State) -> None:
         """One strut after another, each of the column that what is left wants most."""
@@ -114,34 +105,29 @@ class Rounding:
         for _ in range(_ROUNDS):
             columns = tuple(i for i, uses in enumerate(self._uses) if state.holds(uses))
             self._relaxations += 1
-            relaxed: Relaxed = self._solver.relaxed(columns, tuple(state.left))
+            relaxed = self._solver.relaxed(columns, tuple(state.left))
             total = sum(relaxed.amounts)
             if state.count + total >= self._aim - _ALMOST or not self._make(relaxed.worth):
                 break
-        amounts = [
-            (column, amount) for column, amount in zip(columns, relaxed.amounts, strict=True) if amount > _ALMOST
-        ]
-        amounts.sort(key=lambda one: (floor(one[1] + _ALMOST) - one[1], one[0]))
-        return _Left(tuple(amounts), total)
+        amounts = [one for one in zip(columns, relaxed.amounts, strict=True) if one[1] > _ALMOST]
+        return _Left(sorted(amounts, key=lambda one: (floor(one[1] + _ALMOST) - one[1], one[0])), total)
 
     def _step(self, state: _State, left: _Left) -> tuple[_State, _Left]:
         """Take what is whole; else one strut, the first after which the bound is still in reach, or the best."""
-        whole = [(column, number) for column, amount in left.amounts if (number := floor(amount + _ALMOST))]
-        if whole:
-            for column, number in whole:
-                state = state.with_more(self._uses[column], column, number)
+        if whole := {column: number for column, amount in left.amounts if (number := floor(amount + _ALMOST))}:
+            state = state.with_more(self._uses, whole)
             return state, self._relaxed(state)
         best: tuple[_State, _Left] | None = None
         fitting = [column for column, _ in left.amounts if state.holds(self._uses[column])]
         for column in fitting[:_TRIES]:
-            tried = state.with_more(self._uses[column], column, 1)
+            tried = state.with_more(self._uses, {column: 1})
             then = self._relaxed(tried)
             if best is None or tried.count + then.count > best[0].count + best[1].count + _ALMOST:
                 best = (tried, then)
             if tried.count + then.count >= self._aim - _ALMOST:
                 break
         if best is None:
-            return state, _Left((), 0.0)
+            return state, _Left([], 0.0)
         self._aim = min(self._aim, floor(best[0].count + best[1].count + _ALMOST))
         return best
 
@@ -150,8 +136,6 @@ class Rounding:
         if not columns:
             return
         found = self._solver.whole(columns, tuple(state.left), (0,) * len(state.left), self._seconds, _NODES)
-        for column, number in zip(columns, found.amounts, strict=True):
-            if number:
-                state = state.with_more(self._uses[column], column, number)
+        state = state.with_more(self._uses, {c: n for c, n in zip(columns, found.amounts, strict=True) if n})
         if min(state.left) >= 0:
             self._offer(state)
