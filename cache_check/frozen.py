@@ -7,7 +7,9 @@ hash and text are the same, and ``replace``, ``fields`` and the like work as eve
 from __future__ import annotations
 
 import dataclasses
+from functools import cache
 from operator import attrgetter
+from types import CodeType, FunctionType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -15,21 +17,37 @@ if TYPE_CHECKING:
 else:
 
     def dataclass(cls: type | None = None, *, frozen: bool = False, slots: bool = False) -> Any:
-        """A dataclass; the methods of a frozen one are closures, where the standard ones compile source for each."""
+        """A dataclass; nothing of a frozen one is compiled, where the standard one compiles source for each method."""
         if cls is None:
             return lambda cls: dataclass(cls, frozen=frozen, slots=slots)
         if slots or not frozen:
             return dataclasses.dataclass(cls, frozen=frozen, slots=slots)
-        own = set(vars(cls))
-        made = dataclasses.dataclass(cls, eq=False, repr=False)
-        for name, method in _methods(made).items():
+        own, plain = set(vars(cls)), _plain(cls)
+        made = dataclasses.dataclass(cls, init=not plain, eq=False, repr=False)
+        for name, method in _methods(made, plain=plain).items():
             if name not in own:
                 setattr(made, name, method)
         return made
 
 
-def _methods(cls: type[Any]) -> dict[str, Any]:
-    """Equality and hash by the fields that are compared, and a text of those that are told."""
+def _plain(cls: type[Any]) -> bool:
+    """Whether every field is an argument that is kept as it is given."""
+    every = [one for base in cls.__mro__ for one in (vars(base), getattr(base, "__dataclass_fields__", {}))]
+    fields = [one for names in every for one in names.values() if isinstance(one, dataclasses.Field)]
+    made = any(one.default_factory is not dataclasses.MISSING or not one.init for one in fields)
+    return not made and not hasattr(cls, "__post_init__")
+
+
+@cache
+def _keeping(number: int) -> CodeType:
+    """The code of an ``__init__`` that keeps so many arguments, which each class has under names of its own."""
+    names = [f"field_{n}" for n in range(number)]
+    source = "\n    ".join((f"def __init__(self, {', '.join(names)}):", *(f"self.{name} = {name}" for name in names)))
+    return next(one for one in compile(source, __file__, "exec").co_consts if isinstance(one, CodeType))
+
+
+def _methods(cls: type[Any], *, plain: bool) -> dict[str, Any]:
+    """Equality and hash by the fields that are compared, a text of those that are told, and what keeps them all."""
     fields = dataclasses.fields(cls)
     told = [field.name for field in fields if field.repr]
     values = attrgetter("__class__", *(field.name for field in fields if field.compare))
@@ -40,4 +58,10 @@ def _methods(cls: type[Any]) -> dict[str, Any]:
     def text(self: Any) -> str:
         return f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in told)})"
 
-    return {"__eq__": equal, "__hash__": lambda self: hash(values(self)), "__repr__": text}
+    methods = {"__eq__": equal, "__hash__": lambda self: hash(values(self)), "__repr__": text}
+    if plain and fields:
+        names, called = tuple(field.name for field in fields), f"{cls.__qualname__}.__init__"
+        code = _keeping(len(names)).replace(co_varnames=("self", *names), co_names=names, co_qualname=called)
+        defaults = tuple(field.default for field in fields if field.default is not dataclasses.MISSING)
+        methods["__init__"] = FunctionType(code, {}, "__init__", defaults)
+    return methods

@@ -146,3 +146,21 @@ def test_quick_classes_are_as_the_standard_ones() -> None:
         assert pair(1) != (1,)
         assert len({pair(1), pair(1, "c"), pair(one=2)}) == 2
         assert repr(dataclasses.replace(pair(1), one=3)) == "Pair(one=3, two='b')"
+        with pytest.raises(TypeError, match=r"Pair.__init__\(\) missing 1 required positional argument: 'one'"):
+            pair(two="c")
+
+
+def test_quick_classes_keep_what_they_inherit_and_make_anew_what_is_to_be_new() -> None:
+    """Fields of a base come first, a default stands where nothing is given, and no two share a list made for each."""
+    anew = dataclasses.field(default_factory=list)
+    more = {"__annotations__": {"two": "list", "three": "int"}, "two": anew, "three": 7}
+    for make in (frozen.dataclass, dataclasses.dataclass):
+        base: Any = make(frozen=True)(type("Base", (), {"__annotations__": {"one": "int"}}))
+        heir: Any = make(frozen=True)(type("Heir", (base,), dict(more)))
+        last: Any = make(frozen=True)(type("Last", (heir,), {"__annotations__": {"four": "int"}, "four": 8}))
+        alone: Any = make(frozen=True)(type("Alone", (base,), {"__annotations__": {"two": "int"}, "two": 9}))
+
+        assert dataclasses.astuple(last(1)) == (1, [], 7, 8)
+        assert last(1).two is not last(1).two
+        assert dataclasses.astuple(heir(1, [2], three=3)) == (1, [2], 3)
+        assert (dataclasses.astuple(alone(1)), dataclasses.astuple(alone(1, 2))) == ((1, 9), (1, 2))
