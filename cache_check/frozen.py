@@ -58,7 +58,7 @@ def _methods(cls: type[Any], *, plain: bool) -> dict[str, Any]:
     def text(self: Any) -> str:
         return f"{type(self).__qualname__}({', '.join(f'{name}={getattr(self, name)!r}' for name in told)})"
 
-    methods = {"__eq__": equal, "__hash__": lambda self: hash(values(self)), "__repr__": text}
+    methods: dict[str, Any] = {"__eq__": equal, "__hash__": lambda self: hash(values(self)), "__repr__": text}
     if plain and fields:
         names, called = tuple(field.name for field in fields), f"{cls.__qualname__}.__init__"
         code = _keeping(len(names)).replace(co_varnames=("self", *names), co_names=names, co_qualname=called)

@@ -1,9 +1,7 @@
 """Needs files: the struts that each scene wants at once."""
 
-from __future__ import annotations
-
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from pydantic import Field, field_validator, model_validator
 
@@ -33,7 +31,7 @@ class WrittenNeed(Need):
         return value
 
     @model_validator(mode="after")
-    def _goes_together(self) -> WrittenNeed:
+    def _goes_together(self) -> Self:
         given = stated(self)
         wrong = disagreement(given, restrained=self.restrained)
         if not wrong and self.vertical is None:

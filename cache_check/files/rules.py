@@ -100,7 +100,7 @@ def rules_in(folder: Path) -> RuleBook:
             versions.add(file.version)
     if not rules:
         raise refused(folder, "holds no rules", "install the program again")
-    return RuleBook(version=", ".join(sorted(versions)), rules=tuple(rules))
+    return RuleBook.model_construct(version=", ".join(sorted(versions)), rules=tuple(rules))
 
 
 def _with_policy(book: RuleBook, path: str | Path) -> RuleBook:

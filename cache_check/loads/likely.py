@@ -1,17 +1,21 @@
 """Which figures that people type are unlikely, and parts and situations in which nothing rests on them."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.situation import Situation
 from cache_check.model.tables import rating_of
 from cache_check.units import Dimension
+
+if TYPE_CHECKING:
+    from cache_check.model.situation import Situation
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,7 @@ def believed(one: Situation, book: RuleBook) -> tuple[Situation, tuple[Unlikely,
         return one, ()
     found = tuple(doubt for rule in book.in_force("figure_likely") for doubt in _of_situation(one, book, rule.id))
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
-    cleared = {name: Situation.model_fields[name].default for name in names}
+    cleared = {name: type(one).model_fields[name].default for name in names}
     return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), found
 
 

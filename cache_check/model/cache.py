@@ -1,10 +1,8 @@
 """A cache: the counted parts of one rig or store, where they are, and what state they are in."""
 
-from __future__ import annotations
-
 from datetime import date
 from functools import cached_property
-from typing import Literal
+from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -83,7 +81,7 @@ class Stock(Record):
         )  # fmt: skip
 
     @model_validator(mode="after")
-    def _no_more_than_counted(self) -> Stock:
+    def _no_more_than_counted(self) -> Self:
         if self.count is None:
             if self.out or self.items:
                 raise ValueError("pieces are listed, so the count is known; write it")

@@ -1,10 +1,8 @@
 """Families: parts whose ends mate without an adapter, their connectors, and the charts they are rated by."""
 
-from __future__ import annotations
-
 from collections import Counter
 from functools import cached_property
-from typing import Literal
+from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -46,7 +44,7 @@ class Chart(Answering):
     rows: tuple[ChartRow, ...] = Field(min_length=1)
 
     @model_validator(mode="after")
-    def _rows_in_order(self) -> Chart:
+    def _rows_in_order(self) -> Self:
         lengths = [row.length for row in self.rows]
         if sorted(set(lengths)) != lengths:
             raise ValueError("the rows do not rise in length; sort them, each length once")

@@ -1,16 +1,16 @@
 """Needs: the struts a scene wants at once."""
 
-from __future__ import annotations
-
 import math
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Self
 
 from pydantic import Field, StrictInt, model_validator
 
 from cache_check.model.quantities import Factor, FarAnchors, Force, Length, Pressure, Steepness
 from cache_check.model.record import Flag, Name, Placed, Record, Text, Word
-from cache_check.model.situation import Situation
+
+if TYPE_CHECKING:
+    from cache_check.model.situation import Situation
 
 
 class Need(Record):
@@ -41,7 +41,7 @@ class Need(Record):
     longest: Length
 
     @model_validator(mode="after")
-    def _goes_together(self) -> Need:
+    def _goes_together(self) -> Self:
         if self.longest < self.shortest:
             raise ValueError("longest is shorter than shortest")
         wrong = disagreement(stated(self) - {"shortest", "longest"}, restrained=self.restrained)
@@ -55,10 +55,12 @@ class Need(Record):
         return self.load is not None or self.vertical is not None
 
     @property
-    def place(self) -> Situation | None:
+    def place(self) -> "Situation | None":
         """Where one strut stands, if the need says it with a vertical load."""
         if self.vertical is None or self.height is None:
             return None
+        from cache_check.model.situation import Situation
+
         said: dict[str, Any] = {name: getattr(self, name) for name in ("vertical", "angle", "factor", *_OF_PLACE)}
         soil = () if self.soil is None else (self.soil,)
         return Situation.model_construct(**said | {"title": self.id, "contact_height": self.height, "soil": soil})

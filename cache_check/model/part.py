@@ -3,9 +3,7 @@
 Lengths are effective: what a part adds to the strut between its two seats.
 """
 
-from __future__ import annotations
-
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
@@ -57,7 +55,7 @@ class Strength(Record):
     factor: Factor | None = None
 
     @model_validator(mode="after")
-    def _one_of_them(self) -> Strength:
+    def _one_of_them(self) -> Self:
         if (self.failure_load is None) == (self.rated_load is None):
             raise ValueError("state either failure_load, or rated_load with its factor")
         if self.failure_load is not None and self.factor is not None:
@@ -126,7 +124,7 @@ class Body(TwoEnded):
     pull_apart: ShortLength | None = None
 
     @model_validator(mode="after")
-    def _lengths_agree(self) -> Body:
+    def _lengths_agree(self) -> Self:
         if self.open < self.closed:
             raise ValueError("'open' is shorter than 'closed'; check the two lengths")
         if self.pull_apart is not None and self.pull_apart <= self.open:

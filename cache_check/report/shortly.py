@@ -3,18 +3,20 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cache_check.model.counting import SceneAnswer, SceneServed, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, CheckResult, PartLine, ReachResult
 from cache_check.model.rule import RuleBook
-from cache_check.model.staging import StageResult
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
 from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
+
+if TYPE_CHECKING:
+    from cache_check.model.staging import StageResult
 
 CAUTION = "Planning aid, not a load rating: maker's chart, label, training and command come first."
 _TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
@@ -139,13 +141,13 @@ def side_by_side(results: Sequence[Any], factors: Sequence[Fraction]) -> Part:
     return Part(tuple(lines))
 
 
-def _answers(result: CheckResult | ReachResult | StageResult) -> Iterator[tuple[str, str]]:
+def _answers(result: "CheckResult | ReachResult | StageResult") -> Iterator[tuple[str, str]]:
     """Each thing asked, and what is answered at this factor."""
     scenes: Sequence[SceneAnswer | SceneServed] = result.scenes if isinstance(result, CheckResult) else ()
-    if isinstance(result, StageResult):
+    if not isinstance(result, CheckResult | ReachResult):
         scenes = [one.served for one in (result.staging.scenes if result.staging else ())]
     for one in scenes:
         yield one.title or one.scene, f"{one.verdict.upper()}, {one.served} of {one.wanted}{bracketed(one.missing)}"
-    if not scenes and not isinstance(result, StageResult):
+    if not scenes and isinstance(result, CheckResult | ReachResult):
         tallies = result.tallies if isinstance(result, CheckResult) else (result.at,) if result.at else ()
         yield from ((one.label, f"{one.best.count} {one.asked_step}") for one in tallies)

@@ -152,7 +152,7 @@ def test_quick_classes_are_as_the_standard_ones() -> None:
 
 def test_quick_classes_keep_what_they_inherit_and_make_anew_what_is_to_be_new() -> None:
     """Fields of a base come first, a default stands where nothing is given, and no two share a list made for each."""
-    anew = dataclasses.field(default_factory=list)
+    anew: Any = dataclasses.field(default_factory=list)
     more = {"__annotations__": {"two": "list", "three": "int"}, "two": anew, "three": 7}
     for make in (frozen.dataclass, dataclasses.dataclass):
         base: Any = make(frozen=True)(type("Base", (), {"__annotations__": {"one": "int"}}))

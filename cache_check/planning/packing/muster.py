@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
@@ -20,12 +21,14 @@ from cache_check.model.counting import Step
 from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
 from cache_check.model.rule import RuleBook
-from cache_check.model.situation import Situation
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor_ruled
 from cache_check.planning.solving.solver import Clock
+
+if TYPE_CHECKING:
+    from cache_check.model.situation import Situation
 
 SUITING = "head_for_contact"
 """The kind of rule that asks a head to be listed for its contact."""
