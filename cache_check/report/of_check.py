@@ -106,7 +106,7 @@ def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], hole
 
 def _counts(one: Tally) -> str:
     held = one.count("restrained")
-    restrained = "restraint not ruled" if held is None else f"{held} restrained"
+    restrained = tally.UNRULED if held is None else f"{held} restrained"
     return f"{one.count('assembled at once')} assembled at once, {restrained}"
 
 

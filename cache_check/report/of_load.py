@@ -27,7 +27,7 @@ def short(result: LoadResult, told: Told) -> Short:
             asks.setdefault(link.ask, []).append(_briefly(link))
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
-    most = [Line("Passes", text) for text in passes]
+    most = [Line("Passes", f"{result.tally.wanted or 1} at once: {text}") for text in passes]
     return (
         shortly.head(shortly.title("load", result), result.basis),
         Part((shortly.verdict(result.verdict, reasons(result)),)),

@@ -46,7 +46,11 @@ def short(result: ReachResult, _: Told) -> Short:
 def _at(one: Tally, say: Say) -> Part:
     """One length: how many on the step asked, the steps on the way there, what would allow one more, one way."""
     label = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
-    steps = ", ".join(f"{count} {step}" for step, count in one.counts if count is not None and step != "one missing")
+    steps = ", ".join(
+        tally.UNRULED if step == "restrained" and count is None else f"{count} {step}"
+        for step, count in one.counts
+        if step == "restrained" or (count is not None and step != "one missing")
+    )
     zero = f": {one.why_zero[-1][1]}" if one.why_zero and not one.best.count else ""
     asked = "" if one.load is None else f", {tally.lead(one, say).partition(', ')[2]}"
     lines = [

@@ -10,6 +10,7 @@ from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table
 from cache_check.report.say import Say, listed, proven
 
 SCENES = "scene|need|#wanted|#served at once|verdict of the scene|verdict with one missing"
+UNRULED = "restraint not ruled"
 BROUGHT = "scene|brought by|part|#pieces"
 EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may not be added together."
 UNCHECKED = (
@@ -51,8 +52,13 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     for one in tallies:
         load = say.load_asked(one.load, one.vertical, one.angle_deg, None if same else one.factor)
         asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
-        rows.append((*asked, *[one.wanted] * needs, *map(one.count, steps), *[met(one)] * needs))
+        rows.append((*asked, *[one.wanted] * needs, *(_cell(one, step) for step in steps), *[met(one)] * needs))
     return say.table("|".join(heads), rows)
+
+
+def _cell(one: Tally, step: Step) -> Cell:
+    """A count; where no rule says what restrained is, nobody knows it."""
+    return "not known" if step == "restrained" and one.count(step) is None else one.count(step)
 
 
 def _count(count: int | None) -> str:

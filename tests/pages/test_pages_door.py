@@ -78,6 +78,8 @@ def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, s
     text = page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", *only, "--set", setting).read_text()
 
     assert text.count("whether any is held is NOT KNOWN") == 4
+    assert "1 rule off" in text
+    assert "1 rules off" not in text
     assert "They hold" not in text
     alone = page_of(tmp_path, "rescue-41.yaml", "rescue-44.yaml", "--only", "door", "--set", setting).read_text()
     assert set(re.findall(r"Held by (.*?)\.", alone)) == {f"{UNRULED}; none allotted"}

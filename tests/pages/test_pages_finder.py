@@ -60,7 +60,7 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
     assert "as it lies, no joint to make; body set to 55.0 in; rated 8,000 lbf at 2:1" in a_set(answer, "A").said
     assert a_set(answer, "A").verdict == (
         "NOT KNOWN: what pre-tension would move, what the head stands against, whether the straps reach, "
-        "what their far ends hold, the ground"
+        "what their far ends hold, the ground, how many struts the vehicle asks for"
     )
     assert "does not make this length" in a_set(answer, "B").said
     loose = one_of(answer, "Hinged base", "Short body", "Extension 22 in", "Edge head")
@@ -149,6 +149,16 @@ def test_too_few_straps_are_said(opened: Opened, made: Made) -> None:
 
     assert "NOT RESTRAINED: it takes 2 x Strap, 1 left." in answer.said
     assert [one.restrained for one in (*answer.sets, *answer.loose)] == [False] * (2 + len(answer.loose))
+
+
+def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(opened: Opened, made: Made) -> None:
+    """The closing sentence says that of answers with straps only where some rule asks for straps."""
+    ruled = rescue_41(opened, made).ask(SIXTY).said
+    bare = rescue_41(opened, made, "--set", "STR-1=off").ask(SIXTY).said
+
+    assert "by itself; with its straps, restrained. How many" in ruled
+    assert "with its straps, restrained" not in bare
+    assert "by itself; none is called restrained, since no rule says how many straps hold a base. How many" in bare
 
 
 def test_part_out_is_nowhere(opened: Opened, made: Made) -> None:

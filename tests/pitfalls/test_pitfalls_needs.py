@@ -197,6 +197,10 @@ def test_pitfalls_30_and_38_no_rule_on_straps_and_no_count_is_called_restrained(
     assert "restrained" not in [one["step"] for one in said["profiles"]]
     plain = ask("check", "--set", setting, *JSON, needs=[NEED | {"restrained": False}], strap={"count": 0})[1]
     assert verdicts(plain) == ("met", "met")
+    table = ask("check", "--set", setting, "--show", "needs", needs=[NEED])[1]
+    assert "not asked" not in table
+    assert "3 not known" in " ".join(table.partition("What binds")[0].split())
+    assert "assembled at once, restraint not ruled" in ask("reach", "--set", setting, "--at", "45")[1]
 
 
 def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Asking) -> None:

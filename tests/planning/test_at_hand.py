@@ -11,7 +11,7 @@ import cache_check as api
 from cache_check.api.base import WhatIf
 from cache_check.api.card import card
 from cache_check.files.rules import read_rules
-from cache_check.model.cache import Cache, ReadySet
+from cache_check.model.cache import Cache, Item, ReadySet
 from cache_check.model.card import FinderFacts
 from cache_check.model.part import Chain, Fitting, Hardware, Point
 from cache_check.model.rule import Setting
@@ -91,6 +91,26 @@ def test_points_take_every_strap_that_hangs_on_them() -> None:
     assert [pounds(one) for one in holds[:2]] == [2758, 950]
 
 
+def test_points_that_are_not_fit_take_no_strap() -> None:
+    """Of four points of 2,000 lbf two are fit on one base: four straps hang two on each there, as ``load`` has it."""
+    cache = rescue_41()
+    parts = tuple(
+        part.changed(points=(Point(wll=2000 * NEWTON_PER_LBF),) * 4)
+        if isinstance(part, Fitting) and part.points
+        else part
+        for part in cache.catalogue.parts
+    )
+    worn = Item(serial="HB-9", part="P/hinged-base", rig="rescue-41", points_usable=2)
+    stock = tuple(line.changed(items=(worn,)) if line.part == "P/hinged-base" else line for line in cache.stock)
+    whole = cache.changed(catalogue=cache.catalogue.changed(parts=parts), ready_sets=SETS)
+
+    sound, fewer = (facts(one).points[0][1] for one in (whole, whole.changed(stock=stock)))
+    assert sound is not None
+    assert fewer is not None
+    # Two of four pull to each side: one on each point leaves 1,950 x 4 cos 45 = 5,515; two on one 950 x 4 cos 45.
+    assert [pounds(one[2]) for one in (sound, fewer)] == [5515, 2687]
+
+
 def test_hardware_without_a_limit_is_unknown() -> None:
     """A binder without a mark holds nobody knows what: None, never nothing or everything."""
     cache = rescue_41()
@@ -117,11 +137,13 @@ def test_angles_are_the_strictest_of_the_rules() -> None:
 
 
 def test_what_the_finder_does_not_ask_is_unknown_only_where_a_rule_asks_it() -> None:
-    """Whether straps reach, what their far ends hold, and the ground; less the ground with its rule off."""
+    """Straps' reach, their far ends, the ground, how many struts a vehicle asks for; less those with their rule off."""
     cache = rescue_41().changed(ready_sets=SETS)
+    of_straps, floor = ("whether the straps reach", "what their far ends hold"), "how many struts the vehicle asks for"
 
-    assert facts(cache).unstated == ("whether the straps reach", "what their far ends hold", "the ground")
-    assert facts(cache, change("GND-1", on=False)).unstated == ("whether the straps reach", "what their far ends hold")
+    assert facts(cache).unstated == (*of_straps, "the ground", floor)
+    assert facts(cache, change("GND-1", on=False)).unstated == (*of_straps, floor)
+    assert facts(cache, change("GND-1", on=False), change("NUM-1", on=False)).unstated == of_straps
 
 
 def test_heights_are_tabled_as_far_as_the_longest_set_reaches() -> None:

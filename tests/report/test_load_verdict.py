@@ -30,3 +30,11 @@ def test_verdict_names_the_ground(name: str) -> None:
     assert f"EXT-2 {verdict}" in shown
     assert said in shown
     assert run.returncode == (not verdict.startswith("MET"))
+
+
+@pytest.mark.parametrize(("vehicle", "number"), [(["--vehicle", "car"], 3), ([], 1)])
+def test_the_largest_that_passes_says_of_how_many_at_once(vehicle: list[str], number: int) -> None:
+    """Without a class of vehicle no more than one is asked for: what that one takes is not said as if of three."""
+    run = cache_check("load", "rescue-41.yaml", "--contact-height", "40", "--angle", "60", *ON, *vehicle)
+
+    assert f"Passes {number} at once: load lifted upright: " in " ".join(run.stdout.split())

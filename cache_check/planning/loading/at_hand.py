@@ -22,7 +22,7 @@ from cache_check.model.situation import Situation
 from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
-from cache_check.planning.loading.holding import MOST_PER_BASE
+from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
 from cache_check.planning.loading.weighing import floors_of
 from cache_check.planning.packing.masks import bits, mask_of
@@ -35,6 +35,7 @@ UNSTATED = {
     "strap_reach": "whether the straps reach",
     "restraint_marked": "what their far ends hold",
     "ground_bearing": "the ground",
+    "strut_count": "how many struts the vehicle asks for",
 }
 """What kinds of rules ask of a strut in its place and the finder does not ask for: unknown, as to ``load`` untold."""
 STEEP_DEG = 60
@@ -50,7 +51,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
     least = max(2 if half_angle else 1, per_base)  # as in ``load``, no single strap holds a base that can swing
     fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in range(least, MOST_PER_BASE + 1))
-    ruled = muster.book.ruled
+    ruled, fit = muster.book.ruled, fit_points(muster)
     parts = muster.cache.catalogue.parts
     return FinderFacts(
         angle_rules=tuple(rule.id for rule in muster.book.in_force("strut_angle")),
@@ -63,7 +64,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         unstated=tuple(_unstated(muster)),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
         points=tuple(
-            (base.id, _points(base, fans, tight)) for base in parts if isinstance(base, Fitting) and base.points
+            (one.id, _points(one, fit[one.id], fans, tight)) for one in parts if isinstance(one, Fitting) and one.points
         ),
         hardware=tuple(
             (one.id, None if one.wll is None else _thrusts(one.wll - tight, fans))
@@ -107,12 +108,12 @@ def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: 
     return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)
 
 
-def _points(base: Fitting, fans: Sequence[Fan], tight: Fraction) -> Holds:
-    """What a base's points hold: where several straps hang on one, it takes them all."""
+def _points(base: Fitting, fit: int, fans: Sequence[Fan], tight: Fraction) -> Holds:
+    """What those points of a base hold that are fit: where several straps hang on one, it takes them all."""
     limits = [point.wll for point in base.points if point.wll is not None]
     if len(limits) < len(base.points):
         return None
-    return tuple(_thrusts(min(limits) / -(-fan.number // len(base.points)) - tight, (fan,))[0] for fan in fans)
+    return tuple(_thrusts(min(limits) / -(-fan.number // max(1, fit)) - tight, (fan,))[0] for fan in fans)
 
 
 def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:

@@ -54,7 +54,8 @@ def sheet(card: CardResult) -> Sheet:
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
     """What the template shows, every figure already in words."""
     one = card.basis
-    counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (len(one.rules_off), "rules off"))
+    off = len(one.rules_off)
+    counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (off, f"rule{'s' * (off > 1)} off"))
     unknown = [f"{number} {what}" for number, what in counts if number]
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
     labels = _labels([one.name for one in card.sets])

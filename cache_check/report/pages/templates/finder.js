@@ -9,8 +9,9 @@
   const SHOWN = 8;
   const CAUTION = "A planning aid, not a load rating. The maker's current chart and label come first. Inspect before "
     + "use, check again after every movement; nobody goes under or between on a strut that has not been verified.";
-  const STEP = "Each answer is on the step buildable, by itself; with its straps, restrained. How many stand at once is "
-    + "told on this page by length. Friction is not counted.";
+  const step = (ruled) => `Each answer is on the step buildable, by itself; ${ruled ? "with its straps, restrained"
+    : "none is called restrained, since no rule says how many straps hold a base"}. How many stand at once is told on `
+    + "this page by length. Friction is not counted.";
 
   /* ---- exact numbers ---- */
 
@@ -532,7 +533,7 @@
     const sets = answer.sets.map((found) => setShown(given, ask, answer, found));
     made.push(listed("sets", sets.length ? "Ready sets" : "No ready set stands built.", sets));
     made.push(...buildsShown(given, ask, answer));
-    made.push(make("p", "", outSaid(given, ask)), make("p", "", STEP), make("p", "caution", CAUTION));
+    made.push(make("p", "", outSaid(given, ask)), make("p", "", step(given.data.least_ties)), make("p", "caution", CAUTION));
     return made;
   }
 
