@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from cache_check.api.base import WhatIf, rules
     from cache_check.api.buy import BuyTerms, buy, county
     from cache_check.api.check import check
-    from cache_check.api.exercise import exercise
+    from cache_check.api.exercises.kinds import exercise
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
     from cache_check.api.reach import build, graph, reach
@@ -40,8 +40,8 @@ __all__ = [
 ]  # fmt: skip
 _ELSEWHERE = {
     "BuyTerms": "api.buy", "ReportTerms": "api.report", "WhatIf": "api.base", "build": "api.reach",
-    "correct": "api.history", "county": "api.buy", "graph": "api.reach", "keep_audit": "api.history",
-    "pages": "api.report", "pool": "files.pool", "rules": "api.base", "sheet": "api.audit",
+    "correct": "api.history", "county": "api.buy", "exercise": "api.exercises.kinds", "graph": "api.reach",
+    "keep_audit": "api.history", "pages": "api.report", "pool": "files.pool", "rules": "api.base", "sheet": "api.audit",
 }  # fmt: skip
 """Where names stand whose file bears another name."""
 

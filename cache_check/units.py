@@ -98,13 +98,10 @@ _TERM = re.compile(
 
 
 def _number(match: re.Match[str]) -> Fraction:
-    if match["decimal"] is not None:
-        value = Fraction(match["decimal"])
-    else:
-        bottom = int(match["bottom"] or match["den"])
-        if bottom == 0:
-            raise NotReadError(f"{match['number']!r} divides by zero")
-        value = Fraction(int(match["whole"] or 0)) + Fraction(int(match["top"] or match["num"]), bottom)
+    bottom = int(match["bottom"] or match["den"] or 1)
+    if bottom == 0:
+        raise NotReadError(f"{match['number']!r} divides by zero")
+    value = Fraction(match["decimal"] or match["whole"] or 0) + Fraction(int(match["top"] or match["num"] or 0), bottom)
     return -value if match["sign"] else value
 
 

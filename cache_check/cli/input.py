@@ -213,7 +213,7 @@ def sources(paths: Iterable[Path | None]) -> list[Source]:
     from cache_check.files.reading import digest
     from cache_check.model.cache import Source
 
-    return [Source(path=str(path), sha256=digest(path)) for path in paths if path is not None]
+    return [Source.model_construct(path=str(path), sha256=digest(path)) for path in paths if path is not None]
 
 
 def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:

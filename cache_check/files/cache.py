@@ -165,7 +165,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         _check_ready_sets(reading, file, parts)
     if reading.page.mistakes or mistakes or file is None:
         raise InputError([*reading.in_order(), *mistakes])
-    said = Stated(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
+    said = Stated.model_construct(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
     own = [catalogue.built_family(rig, file)] if types or file.connectors or file.mates else []
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
@@ -177,7 +177,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         compartments=tuple((file.compartments or {}).values()),
         ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in pages for one in page.settings), *settings),
-        stated=(said,) if said != Stated(rig=rig) else (),
+        stated=(said,) if said != Stated.model_construct(rig=rig) else (),
         sources=(reading.source, *(page.source for page in pages)),
     )  # fmt: skip
 

@@ -41,7 +41,7 @@ class Reading:
     @property
     def source(self) -> Source:
         """The file, to be named on pages."""
-        return Source(path=self.page.name, sha256=self.page.sha256)
+        return Source.model_construct(path=self.page.name, sha256=self.page.sha256)
 
     def fault(self, route: Route, what: str, right: str = "") -> None:
         """Note a mistake at a route, once."""

@@ -1,4 +1,4 @@
-"""The kinds of exercise, each a function that draws cards; nothing else lists them.
+"""Exercises for those who train: the kinds, each a function that draws cards; nothing else lists them.
 
 Each yields cards without end or until the rig gives no more, or None where a draw makes no question; every key in them
 comes from a verb.
@@ -9,15 +9,21 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
+from itertools import islice
 
 from cache_check.api.audit import sheet
+from cache_check.api.base import WhatIf, head_of
 from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, key_of, said
 from cache_check.api.reach import build
+from cache_check.errors import AskError
 from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.model.assembly import Assembly
+from cache_check.model.cache import Cache
 from cache_check.model.counting import Packing
-from cache_check.model.exercise import LEVELS, Card, Level
+from cache_check.model.exercise import LEVELS, Card, ExerciseResult, Level
+from cache_check.model.need import Needs
+from cache_check.model.rule import RuleBook
 from cache_check.units import show
 
 Cards = Callable[[Ground, Draw], Iterator[Card | None]]
@@ -26,6 +32,42 @@ KINDS: list[tuple[Level, str, Cards]] = []
 YES = "yes, they may"
 SHOWN = 6
 ANGLES = (45, 50, 55, 60)
+
+
+def exercise(
+    cache: Cache, book: RuleBook, *, count: int = 10, seed: int = 1, level: Level | None = None,
+    needs: Needs | None = None, suppose: WhatIf | None = None,
+) -> ExerciseResult:  # fmt: skip
+    """So many cards, the kinds in turn; each key was worked out by the verbs.  The same seed gives the same cards.
+
+    Raises:
+        AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level.
+        NoPlanError: an optimum could not be proven in time.
+    """
+    ground = Ground(cache, book, suppose or WhatIf(), needs)
+    if ground.muster.large:
+        raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")
+    made = [draws(ground, Draw(seed, name)) for of, name, draws in KINDS if level in (None, of)]
+    cards = tuple(islice(_in_turn(made), count))
+    if not cards:
+        raise AskError(f"{cache.title} gives no question{f' of the level {level}' if level else ''}; see its reach")
+    return ExerciseResult(
+        *head_of(ground.muster, suppose, asked=False), seed=seed, wanted=count, cards=cards,
+        short=f"this rig gives {len(cards)} different questions, {count} were asked for" if len(cards) < count else "",
+    )  # fmt: skip
+
+
+def _in_turn(made: list[Iterator[Card | None]]) -> Iterator[Card]:
+    """One card of each kind, then another of each, for as long as any gives one; no question twice."""
+    seen: set[str] = set()
+    while made:
+        for one in list(made):
+            drawn = next((card for card in one if card is not None), None)
+            if drawn is None:
+                made.remove(one)
+            elif drawn.question not in seen:
+                seen.add(drawn.question)
+                yield drawn
 
 
 def kind(level: Level, title: str) -> Callable[[Cards], Cards]:

@@ -36,7 +36,7 @@ def command(
     The same seed gives the same cards on every machine. A card is an exercise:
     it is for training and never for a scene. Nothing about persons is kept.
     """
-    from cache_check.api.exercise import exercise
+    from cache_check.api.exercises.kinds import exercise
     from cache_check.report import to_write_on
     from cache_check.report.as_text import as_table
 
