@@ -138,21 +138,27 @@ def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeyp
         assert (values in every) if every else values is None
 
 
+@pytest.mark.parametrize("few", [0, 300])
 @pytest.mark.parametrize("block", range(4))
-def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(block: int) -> None:
+def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
+    block: int, few: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Asked for just the least cost it is had, and for one less it is not; no choice within a cost is shut out."""
+    monkeypatch.setattr(FEW, few)
     for seed in range(40 * block, 40 * block + 40):
         programme, costs = _drawn(seed)
         every = _every(programme)
         least = min((_cost(costs, values) for values in every), default=0)
 
-        had = Opened(programme).least(costs, 10, just=least)
-        less = Opened(programme).least(costs, 10, just=least - 1)
+        had = Opened(programme).least(costs, 10, known=least, under=least + 1, only=bool(seed % 2))
+        less = Opened(programme).least(costs, 10, known=least - 1, under=least, only=bool(seed % 2))
+        surely = Opened(programme).least(costs, 10, known=least - seed % 3)
         opened = Opened(programme)
         opened.least(costs, 10)
 
         assert (had.ending, had.cost) == ((Ending.OPTIMAL, least) if every else (Ending.INFEASIBLE, None))
         assert (less.ending, less.values) == (Ending.INFEASIBLE, None)
+        assert (surely.ending, surely.cost) == (had.ending, had.cost)
         for under in (least - 1, least, least + 1, least + 4):
             found = Opened(programme).least(costs, 10, under=under)
             beaten = every and least < under

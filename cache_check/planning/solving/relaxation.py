@@ -126,11 +126,18 @@ class Relaxation:
 
 
 def search(
-    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None
+    table: Table,
+    costs: Array,
+    lows: Array,
+    highs: Array,
+    seconds: float,
+    most: int | None = None,
+    *,
+    only: bool = False,
 ) -> tuple[Ending, list[float] | None, float]:
     """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
 
-    With ``most`` it ends with the first choice found that costs no more, and none that costs more is looked for.
+    With ``most`` it ends with the first choice found that costs no more; with ``only`` it looks for none that does.
     """
     kept = np.flatnonzero((highs > 0) | (lows != 0))
     if not len(kept):
@@ -151,7 +158,8 @@ def search(
     model.integrality_ = [highspy.HighsVarType.kInteger] * len(kept)
     solver.passModel(model)
     if most is not None:
-        solver.setOptionValue("objective_target", float(most))
+        solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
+    if most is not None and only:  # which hinders more than it helps where a better choice is likely
         paid = np.flatnonzero(costs[kept]).astype(np.int32)
         solver.addRow(-np.inf, float(most), len(paid), paid, costs[kept][paid])
     _interruptibly(solver)

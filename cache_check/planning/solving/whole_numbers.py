@@ -49,7 +49,7 @@ class Opened:
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
-        just: int | None = None, under: int | None = None,
+        known: int | None = None, under: int | None = None, only: bool = False,
     ) -> Answer:  # fmt: skip
         """The choice of least cost.
 
@@ -59,10 +59,11 @@ class Opened:
         if not self.programme.lows:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        found = _Search(self, costs, start, just, under, monotonic() + seconds)
+        found = _Search(self, costs, start, known, under, only, monotonic() + seconds)
         answer = found.answer()
         if answer.ending is Ending.OPTIMAL and answer.cost is not None:
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
+        if answer.ending is not Ending.LIMIT:
             self._last = found
         return answer
 
@@ -95,8 +96,8 @@ class _Search:
     """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
     def __init__(
-        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, just: int | None,
-        under: int | None, until: float,
+        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, known: int | None,
+        under: int | None, only: bool, until: float,
     ) -> None:  # fmt: skip
         self._opened = opened
         self._programme = opened.programme
@@ -112,7 +113,8 @@ class _Search:
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
-        self._just = self._least = just
+        self._least = known
+        self._only = only
         self._relaxed = float("-inf")
         self._reduced = np.zeros(len(self._programme.lows))
 
@@ -124,7 +126,7 @@ class _Search:
             return self._known(nothing=False)
         ending = self._relax()
         if ending is Ending.OPTIMAL:
-            ending = self._searched() if self._just is None else self._sought(self._just)
+            ending = self._searched()
         return self._known(nothing=ending is Ending.INFEASIBLE)
 
     def narrowed(self, cost: int) -> tuple[Array, Array]:
@@ -150,22 +152,6 @@ class _Search:
             self._offer(values)
         return ending
 
-    def _sought(self, just: int) -> Ending:
-        """Look for a choice of just this cost, among the columns that it may take."""
-        if self._beat > just:
-            self._best, self._beat = None, inf
-        if self._met or (self._least or 0) > just:
-            return Ending.OPTIMAL if self._met else Ending.INFEASIBLE
-        steps = just // self._step
-        ending, values, _ = search(self._opened.table, self._steps, *self.narrowed(just), self._left, most=steps)
-        if values is not None:
-            self._offer(values)
-        if self._met:
-            return Ending.OPTIMAL
-        if self._beat > just:
-            self._best = None
-        return ending if ending is Ending.LIMIT else Ending.INFEASIBLE
-
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         beyond = abs(self._least or 0) // self._step // _SHARE
@@ -174,7 +160,11 @@ class _Search:
             lows, highs = self._lows, self._highs
             if target is not None:
                 lows, highs = self.narrowed(target)
-            ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left)
+            # None costs less than what is proven, so the first found that costs no more will do.
+            most = self._least // self._step if target is not None and target == self._least else None
+            ending, values, bound = search(
+                self._opened.table, self._steps, lows, highs, self._left, most, only=self._only
+            )
             if values is not None:
                 self._offer(values)
             if ending is Ending.INFEASIBLE:

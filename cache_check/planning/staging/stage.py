@@ -49,6 +49,7 @@ class _Choice:
         self.counted = [Counted()] * len(stager.scenes)
         self.among: list[int] | None = None
         self.bound = 0
+        self._reached: dict[tuple[str, int | None], int] = {}
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
 
     def made(self) -> Chosen:
@@ -96,14 +97,14 @@ class _Choice:
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
-        plan, asked, found = self._fewest()
-        within = asked.within(self.best.joints)
-        among = self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
         if self.best.joints > self.bound:
-            self._count_more(plan, found, None)
-            return None
+            plan, found = self._fewest()
+            if found is not None and self.best.joints > self.bound:
+                self._count_more(plan, found, None)
+                return None
+        among = self.among if self.among is not None else range(len(self.stager.candidates))
         least, weighs = self._widest(among)
-        plan = self._lightest(laid(self.stager, self.counted, among, least), among, weighs)
+        plan = self._lightest(laid(self.stager, self.counted, among, least), among, least, weighs)
         asked = solver()(plan.draft.done())
         asked.hold(_held(self.stager.joints(plan), self.bound))
         values: tuple[int, ...] = ()
@@ -118,17 +119,23 @@ class _Choice:
         self._count_more(plan, values, least)
         return None
 
-    def _fewest(self) -> Found:
-        """A choice of the fewest joints with what is counted now, and the programme of all that come to so few."""
+    def _fewest(self) -> tuple[Plan, tuple[int, ...] | None]:
+        """The programme with what is counted now, and a choice of the fewest joints if they are fewer than the best's.
+
+        No choice that could be the best takes more than what is kept in ``among``.
+        """
         self.progress(_JOINTS)
         plan = plan_of(self.stager, laid(self.stager, self.counted, self.among))
         asked = solver()(plan.draft.done(), Sifted(plan))
-        answer = asked.least(self.stager.joints(plan).costs, self.clock.left)
-        self.bound = max(self.bound, answer.bound or 0)
+        under = self.best.joints
+        answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
+        self.bound = max(self.bound, under if answer.ending is Ending.INFEASIBLE else answer.bound or 0)
         self._try(plan, answer)
         if answer.ending is Ending.LIMIT:
             raise NoPlanError(self._stopped())
-        return plan, asked, _known(answer)
+        within = asked.within(self.best.joints)
+        self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
+        return plan, answer.values
 
     def _stopped(self) -> str:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
@@ -141,34 +148,38 @@ class _Choice:
         now = best.least_margin
         if now is None:
             return None, weighs
-        above = [margin for margin in self.stager.margins() if margin > now]
 
         def leaving(margin: int) -> Plan:
             return plan_of(self.stager, laid(self.stager, self.counted, among, margin))
 
-        found, now = self._furthest("the largest least margin", above, leaving, now)
+        found, now = self._furthest("the largest least margin", self.stager.margins(), leaving, now, None)
         return now, weighs if found is None else self._weighs(found)
 
-    def _lightest(self, scenes: Sequence[Laid], among: Collection[int], now: int) -> Plan:
+    def _lightest(self, scenes: Sequence[Laid], among: Collection[int], least: int | None, now: int) -> Plan:
         """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
         lightness = self.stager.lightness
 
         def lighter(step: int) -> Plan:
             return plan_of(self.stager, scenes, [c for c in among if lightness[c] >= step])
 
-        above = sorted({lightness[c] for c in among if lightness[c] > now})
-        return lighter(self._furthest("the lightest heaviest set", above, lighter, now)[1])
+        steps = sorted({lightness[c] for c in among})
+        return lighter(self._furthest("the lightest heaviest set", steps, lighter, now, least)[1])
 
     def _weighs(self, found: Found) -> int:
         plan, _, values = found
         return min((self.stager.lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
 
     def _furthest(
-        self, name: str, steps: list[int], plan_at: Callable[[int], Plan], now: int
+        self, name: str, steps: Sequence[int], plan_at: Callable[[int], Plan], now: int, least: int | None
     ) -> tuple[Found | None, int]:
-        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches."""
+        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches.
+
+        With less counted none reached further at that least margin, so that is tried first.
+        """
         self.progress(name)
-        at, found = 0, None
+        furthest = self._reached.get((name, least))
+        steps = [step for step in steps if step > now and (furthest is None or step <= furthest)]
+        at, found = 0 if furthest is None else len(steps) - 1, None
         while steps:
             tried = self._so_few(name, plan_at(steps[at]))
             if tried is None:
@@ -176,13 +187,16 @@ class _Choice:
             else:
                 found, now, steps, further = tried, steps[at], steps[at + 1 :], 2 * at + 1
             at = min(further, len(steps) - 1)
+        self._reached[name, least] = now
         return found, now
 
     def _so_few(self, name: str, plan: Plan) -> Found | None:
         """A choice of the fewest joints of all; None where a programme has none."""
         asked = solver()(plan.draft.done())
         costs = self.stager.joints(plan).costs
-        answer = proven(asked.least(costs, self.clock.left, just=self.bound), self.clock, name)
+        bound = self.bound
+        answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, only=True)
+        answer = proven(answer, self.clock, name)
         return None if answer.values is None else (plan, asked, answer.values)
 
     def _try(self, plan: Plan, answer: Answer) -> None:
