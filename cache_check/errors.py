@@ -75,6 +75,17 @@ def refused(file: object, what: str, right: str = "", line: int = 0) -> InputErr
     return InputError([Mistake(str(file), what, right, line=line)])
 
 
+def did_you_mean(text: str, names: Iterable[str]) -> str:
+    """A question with the nearest of the names, or nothing when none is near."""
+    from difflib import get_close_matches
+
+    by_fold = {name.casefold().replace("_", "-"): name for name in names}
+    close = get_close_matches(text.casefold().replace("_", "-"), by_fold, n=1)
+    if close and by_fold[close[0]] == text:
+        return f"write {text}, a number, without quotes"
+    return f"did you mean {by_fold[close[0]]!r}?" if close else ""
+
+
 class AskError(CacheCheckError):
     """A question that cannot be answered as asked: an unknown part, a length that is not one."""
 

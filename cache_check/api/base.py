@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from datetime import date
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import TypeVar
 
-from cache_check.errors import AskError, NoPlanError
+from cache_check.errors import AskError, NoPlanError, did_you_mean
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new, usable
 from cache_check.model.cache import Cache, Stock
@@ -82,8 +81,7 @@ def part_id(cache: Cache, name: str) -> str:
     if found:
         raise AskError(f"{name!r} is ambiguous here: write {' or '.join(found)}")
     names = sorted(cache.catalogue.short_names.values())
-    near = get_close_matches(name, names, n=1)
-    hint = f"did you mean {near[0]!r}?" if near else f"parts here: {', '.join(names)}"
+    hint = did_you_mean(name, names) or f"parts here: {', '.join(names)}"
     raise AskError(f"{name!r} is not a part of {cache.title}; {hint}")
 
 

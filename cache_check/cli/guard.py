@@ -5,7 +5,6 @@ import io
 import os
 import sys
 from collections.abc import Sequence
-from difflib import get_close_matches
 from importlib import import_module
 from types import ModuleType
 from typing import cast
@@ -15,7 +14,7 @@ import click
 from cache_check import __version__
 from cache_check.cli.main import COMMANDS, front_page
 from cache_check.cli.output import Exit
-from cache_check.errors import AskError, CacheCheckError
+from cache_check.errors import AskError, CacheCheckError, did_you_mean
 
 # No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache: the
 # finder of plug-ins, for which pydantic would load all of importlib.metadata, is one that finds none.
@@ -46,8 +45,7 @@ class Commands(click.Group):
             UsageError: there is none of that name; the sentence offers the nearest.
         """
         if not args[0].startswith("-") and args[0] not in COMMANDS:
-            near = get_close_matches(args[0], COMMANDS, n=1)
-            hint = f"did you mean {near[0]!r}?" if near else f"the commands are {', '.join(COMMANDS)}."
+            hint = did_you_mean(args[0], COMMANDS) or f"the commands are {', '.join(COMMANDS)}."
             raise click.UsageError(f"no command {args[0]!r}; {hint}", ctx)
         return super().resolve_command(ctx, args)
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cache_check.errors import AskError, InputError
+from cache_check.errors import AskError, InputError, did_you_mean
 
 if TYPE_CHECKING:
     from cache_check.cli.options import Request
@@ -86,8 +86,6 @@ def _rig(word: Path, county: CountyPaths) -> Path:
     names = {name: path for path in county.rigs for name in _names(path)}
     if found := {_plain(name): path for name, path in names.items()}.get(_plain(str(word))):
         return found
-    from cache_check.files.mistakes import did_you_mean
-
     hint = did_you_mean(str(word), names) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
     raise AskError(f"no rig {str(word)!r} in {county.path}; {hint}")
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 import click
 
 from cache_check.cli.home import rigs, settled
-from cache_check.errors import AskError, InputError, Mistake, NotReadError
+from cache_check.errors import AskError, InputError, Mistake, NotReadError, did_you_mean
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
@@ -141,13 +140,16 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     if mistakes:
         raise InputError(mistakes)
     read, moves = _moving(read, asked, book) if asked.moves else (read, ())
-    _strange([*read, *more], quotes)
+    if quotes:
+        _strange([*read, *more], quotes)
     beside = sources([asked.needs, *asked.prices, *asked.others, *asked.policies])
     return Given(asked, book, read, scenes, quotes, more, beside, here_is, moves)
 
 
 def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
     """Ask about each priced name that is no part of these caches and nearly one; another number is another part."""
+    from difflib import get_close_matches
+
     known = {name for one in read for name in one.catalogue.short_names.values()}
     for quote in quotes:
         for place, name in zip(quote.places, (price.part for price in quote.prices), strict=True):
@@ -242,9 +244,8 @@ def nearest(name: str, known: Iterable[str], noun: str) -> str:
     by_fold = {one.casefold(): one for one in known}
     if name.casefold() in by_fold:
         return by_fold[name.casefold()]
-    near = get_close_matches(name.casefold(), by_fold, n=1)
-    hint = f"did you mean {by_fold[near[0]]!r}?" if near else f"there are {', '.join(by_fold.values())}"
-    raise AskError(f"no {noun} {name!r}; {hint}")
+    there = f"there are {', '.join(by_fold.values())}"
+    raise AskError(f"no {noun} {name!r}; {did_you_mean(name, by_fold.values()) or there}")
 
 
 def _moving(

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import InputError, Mistake, did_you_mean
 from cache_check.files import catalogue
 from cache_check.files.catalogue import FamilyPage, read_family
-from cache_check.files.mistakes import Route, did_you_mean, shown
+from cache_check.files.mistakes import Route, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.rules import read_rules
 from cache_check.files.settings import read_settings

@@ -5,7 +5,6 @@ Lines and columns count from 1, and so do entries of lists in the routes that ar
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Union, get_args, g
 
 from pydantic import BaseModel
 
-from cache_check.errors import Mistake
+from cache_check.errors import Mistake, did_you_mean
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -84,15 +83,6 @@ class Page:
 
 SUPPLIED = frozenset({"id", "family", "part", "rig"})
 """Fields of records that the place of an entry supplies, so that nobody is told to write them."""
-
-
-def did_you_mean(text: str, names: Iterable[str]) -> str:
-    """A question with the nearest of the names, or nothing when none is near."""
-    by_fold = {name.casefold().replace("_", "-"): name for name in names}
-    close = difflib.get_close_matches(text.casefold().replace("_", "-"), by_fold, n=1)
-    if close and by_fold[close[0]] == text:
-        return f"write {text}, a number, without quotes"
-    return f"did you mean {by_fold[close[0]]!r}?" if close else ""
 
 
 def listed(names: Iterable[str]) -> str:

@@ -13,8 +13,8 @@ from typing import Any
 
 import yaml
 
-from cache_check.errors import InputError, Mistake, refused
-from cache_check.files.mistakes import Page, Route, Spot, did_you_mean
+from cache_check.errors import InputError, Mistake, did_you_mean, refused
+from cache_check.files.mistakes import Page, Route, Spot
 
 LARGEST_FILE = 5_000_000
 DEEPEST = 40

@@ -9,12 +9,11 @@ together.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field, replace
-from difflib import get_close_matches
 from fractions import Fraction
 from importlib import import_module
 from typing import Any
 
-from cache_check.errors import AskError
+from cache_check.errors import AskError, did_you_mean
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
@@ -123,8 +122,7 @@ def sections(command: str, view: View) -> tuple[str, ...]:
     known = [*getattr(of, "ALL_RIGS", ()), *of.SECTIONS]
     for name in view.show:
         if name not in (*known, ALL):
-            near = get_close_matches(name, known, n=1)
-            hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(known)} and {ALL}"
+            hint = did_you_mean(name, known) or f"there are {', '.join(known)} and {ALL}"
             raise AskError(f"no section {name!r} of {command}; {hint}")
     whole = tables(of) if view.form in ("csv", "markdown") else known
     shown = tuple(name for name in known if name in view.show or (ALL in view.show and name in whole))

@@ -9,8 +9,9 @@ from functools import cache, reduce
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
+from cache_check.errors import did_you_mean
 from cache_check.files import text
-from cache_check.files.mistakes import Route, did_you_mean
+from cache_check.files.mistakes import Route
 from cache_check.files.workbook import cells
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Label, Status

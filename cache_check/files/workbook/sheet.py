@@ -8,8 +8,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from cache_check.errors import NotReadError
-from cache_check.files.mistakes import Route, Spot, did_you_mean, listed, shown
+from cache_check.errors import NotReadError, did_you_mean
+from cache_check.files.mistakes import Route, Spot, listed, shown
 from cache_check.files.workbook import cells
 from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank
 from cache_check.files.workbook.layout import Heading, Layout, folded

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from cache_check.errors import refused
-from cache_check.files.mistakes import Route, Spot, did_you_mean, listed
+from cache_check.errors import did_you_mean, refused
+from cache_check.files.mistakes import Route, Spot, listed
 from cache_check.files.reading import system_of
 from cache_check.files.workbook.cells import written
 from cache_check.files.workbook.grid import Grid, Raw, TablePage
