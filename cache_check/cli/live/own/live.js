@@ -68,10 +68,9 @@
         good = clock();
         say(`${because || "answered"} at ${good}`);
       } else {
-        document.getElementById("mistakes").innerHTML = made.html;
         say(`Not answered at ${clock()}. Below is the last good answer, of ${good}; it no longer holds.`, true);
       }
-      if (made.ok) document.getElementById("mistakes").innerHTML = "";
+      document.getElementById("mistakes").innerHTML = made.ok ? "" : made.html;
     } catch (error) {
       if (error.name !== "AbortError") say(ENDED(), true);
     }
@@ -161,10 +160,7 @@
     clearTimeout(soon);
     soon = setTimeout(ask, 30);
   });
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    ask();
-  });
+  form.addEventListener("submit", (event) => { event.preventDefault(); ask(); });
   document.addEventListener("input", (event) => event.target.id === "at" && reading());
   document.addEventListener("pointermove", (event) => {
     const chart = event.target.closest && event.target.closest("[data-chart]");

@@ -113,6 +113,7 @@
       Object.assign(this.state, { typed: new Date().toISOString(), changed: true });
       this.find(".ask").hidden = false;
       this.write();
+      this.progress();
     }
 
     write() {
@@ -154,9 +155,8 @@
 
     setHead(head, input) {
       this.state.head[head] = clean(input.value);
-      this.keep();
       this.paper();
-      this.progress();
+      this.keep();
     }
 
     today() {
@@ -305,7 +305,6 @@
       card.half[column] = Boolean(field.validity?.badInput);
       if (column === "found") this.signed(card, before);
       this.keep();
-      this.progress();
     }
 
     // Who answers a line puts initials on it; taking the answer back takes them off.
@@ -323,7 +322,6 @@
       this.state.extra.push(values);
       this.extra(values).box.querySelector("select").focus();
       this.keep();
-      this.progress();
     }
 
     extra(values) {
@@ -343,7 +341,6 @@
       card.box.remove();
       this.find(".add").focus();
       this.keep();
-      this.progress();
     }
 
     // --- what is still to do, and what the audit would refuse

@@ -76,13 +76,9 @@
       this.forceUnit = data.units.force.name;
     }
 
-    bareLength(nm, way) {
-      return shown([BigInt(nm), this.nm], this.data.units.length.digits, way);
-    }
+    bareLength(nm, way) { return shown([BigInt(nm), this.nm], this.data.units.length.digits, way); }
 
-    length(nm, way) {
-      return `${this.bareLength(nm, way)} ${this.lengthUnit}`;
-    }
+    length(nm, way) { return `${this.bareLength(nm, way)} ${this.lengthUnit}`; }
 
     force(grains, way) {
       return `${shown(times(grains, [1n, this.grain]), this.data.units.force.digits, way)} ${this.forceUnit}`;
@@ -181,9 +177,7 @@
   }
 
   /** Pieces that a stack takes, pins included, by part. */
-  function taken(parts, pins) {
-    return added(new Map(), [...parts.map((part) => [part, 1]), ...pins]);
-  }
+  const taken = (parts, pins) => added(new Map(), [...parts.map((part) => [part, 1]), ...pins]);
 
   const enough = (have, need) => [...need].every(([part, number]) => have[part] >= number);
 
@@ -576,9 +570,7 @@
       addEventListener("pageshow", (event) => { if (event.persisted) this.back(); });
     }
 
-    typed() {
-      return [...this.form.querySelectorAll("input, select")];
-    }
+    typed() { return [...this.form.querySelectorAll("input, select")]; }
 
     /** What was typed before the page was loaded anew, asked anew: never an old answer. */
     back() {
@@ -596,9 +588,7 @@
       try { sessionStorage.setItem(this.key, JSON.stringify(said)); } catch { /* a browser that keeps nothing */ }
     }
 
-    field(name) {
-      return this.form.elements.namedItem(name);
-    }
+    field(name) { return this.form.elements.namedItem(name); }
 
     /** As when the page was made: nothing typed, nothing out, no answer. */
     anew() {
@@ -710,10 +700,7 @@
 
     find(moved = true) {
       const ask = this.ask();
-      if (!ask) {
-        this.answer.replaceChildren(make("p", "", "No answer: see what is said beside the fields."));
-        return;
-      }
+      if (!ask) return this.answer.replaceChildren(make("p", "", "No answer: see what is said beside the fields."));
       this.answer.replaceChildren(...answerShown(this.given, ask, (nm, text) => this.again(nm, text)));
       this.keep();
       if (moved) this.answer.scrollIntoView({ block: "start" });
