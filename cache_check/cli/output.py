@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import IntEnum
@@ -91,7 +90,11 @@ def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = 
     """How it is wanted, by what was said and by where it goes."""
     terminal = sys.stdout.isatty()
     colored = color if color is not None else terminal and "NO_COLOR" not in os.environ
-    width = shutil.get_terminal_size((UNSAID, 0)).columns if terminal else UNSAID
+    width = UNSAID
+    if terminal:
+        from shutil import get_terminal_size
+
+        width = get_terminal_size((UNSAID, 0)).columns
     return View(form, show, min(WIDEST, max(NARROWEST, width)), colored)
 
 

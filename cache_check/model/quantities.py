@@ -12,10 +12,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic import AfterValidator, ValidationInfo, WithJsonSchema
+from pydantic_core.core_schema import no_info_plain_validator_function, with_info_plain_validator_function
 
 from cache_check import units
 from cache_check.errors import NotReadError
+from cache_check.model.record import Ready
 from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
 
 STRUCTURE = "structure"
@@ -36,9 +38,17 @@ def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
     return None
 
 
-def _reader(
-    dimension: units.Dimension, rounding: units.Rounding = "up"
-) -> Callable[[object, ValidationInfo], Fraction | int]:
+def _by(read: Callable[[object], object]) -> Ready:
+    """Read by a function of what is written alone."""
+    return Ready(no_info_plain_validator_function(read))
+
+
+def _with_units(read: Callable[[object, ValidationInfo], object]) -> Ready:
+    """Read by a function of what is written and of the units of its file."""
+    return Ready(with_info_plain_validator_function(read))
+
+
+def _read(dimension: units.Dimension, rounding: units.Rounding = "up") -> Ready:
     def read(value: object, info: ValidationInfo) -> Fraction | int:
         if (base := _base(value, info)) is not None:
             return base
@@ -47,7 +57,7 @@ def _reader(
             return units.length_nm(value, system, rounding)
         return units.parse(value, dimension, system)
 
-    return read
+    return _with_units(read)
 
 
 def _weight(value: object, info: ValidationInfo) -> Fraction:
@@ -167,25 +177,25 @@ def _schema(dimension: str, example: str) -> WithJsonSchema:
 
 
 _OVER, _FROM = AfterValidator(_positive), AfterValidator(_not_negative)
-Length = Annotated[Nm, PlainValidator(_reader("length")), _OVER, _schema("length", '"62 in"')]
-ShortLength = Annotated[int, PlainValidator(_reader("length", "down")), _OVER, _schema("length", '"62 in"')]
+Length = Annotated[Nm, _read("length"), _OVER, _schema("length", '"62 in"')]
+ShortLength = Annotated[int, _read("length", "down"), _OVER, _schema("length", '"62 in"')]
 """A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""
-LengthOrZero = Annotated[Nm, PlainValidator(_reader("length")), _FROM, _schema("length", '"0 in"')]
-SignedLength = Annotated[Nm, PlainValidator(_reader("length")), _schema("length, either way", '"-6 in"')]
-Force = Annotated[Newtons, PlainValidator(_reader("force")), _OVER, _schema("force", '"6000 lbf"')]
-ForceOrZero = Annotated[Newtons, PlainValidator(_reader("force")), _FROM, _schema("force", '"0 lbf"')]
+LengthOrZero = Annotated[Nm, _read("length"), _FROM, _schema("length", '"0 in"')]
+SignedLength = Annotated[Nm, _read("length"), _schema("length, either way", '"-6 in"')]
+Force = Annotated[Newtons, _read("force"), _OVER, _schema("force", '"6000 lbf"')]
+ForceOrZero = Annotated[Newtons, _read("force"), _FROM, _schema("force", '"0 lbf"')]
 FarAnchors = Annotated[
-    Fraction | Literal["structure"], PlainValidator(_far), _written('what each holds; "5000 lbf" or structure')
+    Fraction | Literal["structure"], _with_units(_far), _written('what each holds; "5000 lbf" or structure')
 ]
-Mass = Annotated[Kilograms, PlainValidator(_reader("mass")), _FROM, _schema("mass", '"13 lb"')]
+Mass = Annotated[Kilograms, _read("mass"), _FROM, _schema("mass", '"13 lb"')]
 Weight = Annotated[
-    Newtons, PlainValidator(_weight), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
+    Newtons, _with_units(_weight), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
 ]
-Pressure = Annotated[Pascals, PlainValidator(_reader("pressure")), _OVER, _schema("pressure", '"2000 psf"')]
-Angle = Annotated[Degrees, PlainValidator(_reader("angle")), _schema("angle in degrees", '"60 deg"')]
+Pressure = Annotated[Pascals, _read("pressure"), _OVER, _schema("pressure", '"2000 psf"')]
+Angle = Annotated[Degrees, _read("angle"), _schema("angle in degrees", '"60 deg"')]
 Steepness = Annotated[Angle, within(FLATTEST_DEG, STEEPEST_DEG)]
-Share = Annotated[Fraction, PlainValidator(_number), _written("a number; 0.3")]
-Factor = Annotated[Fraction, PlainValidator(_ratio), _written('design factor, 2 or "2:1"')]
-Money = Annotated[int, PlainValidator(money), _written("money, 412.50")]
-Day = Annotated[date, PlainValidator(_day), WithJsonSchema({"format": "date", "type": "string"})]
+Share = Annotated[Fraction, _by(_number), _written("a number; 0.3")]
+Factor = Annotated[Fraction, _by(_ratio), _written('design factor, 2 or "2:1"')]
+Money = Annotated[int, _by(money), _written("money, 412.50")]
+Day = Annotated[date, _by(_day), WithJsonSchema({"format": "date", "type": "string"})]
 """The day of a book or a piece, a ``date`` or written as year-month-day."""
