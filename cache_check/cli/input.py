@@ -120,15 +120,16 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
         AskError: a rig is named that there is not, or something is to be moved that cannot be.
         InputError: the mistakes of all the files together.
     """
-    from cache_check.files.needs import read_needs
-    from cache_check.files.pool import check_serials
     from cache_check.files.rules import read_rules
 
     mistakes: list[Mistake] = []
     book = _tried(asked.book, mistakes) or read_rules()
     read = _tried(lambda: caches(asked.caches, book), mistakes) or []
-    _tried(lambda: check_serials(read), mistakes)
-    scenes = _tried(lambda: without(read_needs(asked.needs) if asked.needs else None, asked.skip), mistakes)
+    if len(read) > 1:
+        from cache_check.files.pool import check_serials
+
+        _tried(lambda: check_serials(read), mistakes)
+    scenes = _tried(partial(_scenes, asked), mistakes)
     quotes: list[Prices] = []
     if asked.prices:
         from cache_check.files.prices import read_prices
@@ -161,6 +162,15 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
 
 def _numbers(name: str) -> str:
     return "".join(letter for letter in name if letter.isdecimal())
+
+
+def _scenes(asked: Request) -> Needs | None:
+    """The needs that are asked, but for the scenes that are left out."""
+    if asked.needs is None:
+        return without(None, asked.skip)
+    from cache_check.files.needs import read_needs
+
+    return without(read_needs(asked.needs), asked.skip)
 
 
 def without(read: Needs | None, skip: Sequence[str]) -> Needs | None:

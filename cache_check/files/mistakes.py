@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
 from cache_check.errors import Mistake, did_you_mean
+from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails

@@ -79,7 +79,8 @@ class _Builder:
             self._refuse(event, "anchors (&) and aliases (*) are not read here", right)
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
-        self.page.spots.setdefault(route, Spot(event.start_mark.line + 1, event.start_mark.column + 1))
+        if route not in self.page.spots:
+            self.page.spots[route] = Spot(event.start_mark.line + 1, event.start_mark.column + 1)
 
     def _value(self, event: Any, route: Route) -> Any:
         self._place(event, route)

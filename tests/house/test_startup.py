@@ -150,6 +150,18 @@ def test_quick_classes_are_as_the_standard_ones() -> None:
             pair(two="c")
 
 
+def test_quick_classes_that_may_change_are_compared_and_have_no_hash() -> None:
+    """What may change is equal by what it holds now, and is no key of anything."""
+    for make in (frozen.dataclass, dataclasses.dataclass):
+        open_: Any = make(type("Open", (), {"__annotations__": {"one": "int"}}))
+        first, second = open_(1), open_(2)
+        assert first != second
+        second.one = 1
+        assert (first == second, repr(second)) == (True, "Open(one=1)")
+        with pytest.raises(TypeError, match="unhashable type: 'Open'"):
+            hash(first)
+
+
 def test_quick_classes_keep_what_they_inherit_and_make_anew_what_is_to_be_new() -> None:
     """Fields of a base come first, a default stands where nothing is given, and no two share a list made for each."""
     anew: Any = dataclasses.field(default_factory=list)

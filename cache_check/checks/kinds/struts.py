@@ -1,12 +1,13 @@
 """What struts take: fittings and pins for every body; lengths that nothing covers, and parts of no use."""
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from math import ceil
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Lacks, fixed_lengths
+from cache_check.frozen import dataclass
 from cache_check.joining.kinds.stacks import mates
 from cache_check.joining.seats import settable
 from cache_check.model.counting import Tally
