@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from cache_check.units import System
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-FORMATS = ("table", "json", "csv", "markdown")
-FAIL_ON = ("stop", "short", "watch", "note", "never")
+LONGEST_NAME = 255
 
 
 class _File(click.Path):
@@ -41,7 +40,6 @@ class _File(click.Path):
         return super().convert(value, param, ctx)
 
 
-LONGEST_NAME = 255
 FILE = _File(path_type=Path)
 
 
@@ -70,10 +68,6 @@ def _ratio(value: str) -> Fraction:
 
     wrong = f"not a design factor; write a number of 1 or more, at most {MOST}, as 4:1"
     return number(value, ":1", MOST, wrong)
-
-
-def _strictest_first(_ctx: click.Context, _param: click.Parameter, values: Sequence[Fraction]) -> tuple[Fraction, ...]:
-    return tuple(sorted(set(values), reverse=True))
 
 
 def pieces(value: str, form: str = "PART=N") -> tuple[str, int]:
@@ -239,8 +233,8 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                             "serial. May be repeated."),
     "extra": click.option("--with", "extra", type=pieces, multiple=True, metavar="PART=N",
                           help="Suppose N more pieces of a part. May be repeated."),
-    "factors": click.option("--factor", "factors", type=_ratio, callback=_strictest_first, multiple=True,
-                            metavar="RATIO",
+    "factors": click.option("--factor", "factors", type=_ratio, multiple=True, metavar="RATIO",
+                            callback=lambda _ctx, _param, ratios: tuple(sorted(set(ratios), reverse=True)),
                             help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
     "on": click.option("--on", type=day, metavar="DATE",
                        help="The day to judge dates by, as 2026-11-25; today unless given."),
@@ -250,7 +244,8 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                          help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off. May be repeated.'),
     "units": click.option("--units", type=click.Choice(("us", "si")),
                           help="Units to show; the cache's own unless given."),
-    "form": click.option("--format", "form", type=click.Choice(FORMATS), default="table", show_default=True,
+    "form": click.option("--format", "form", type=click.Choice(("table", "json", "csv", "markdown")),
+                         default="table", show_default=True,
                          help="How to show it; csv and markdown are tables of data."),
     "show": click.option("--show", multiple=True, metavar="SECTION",
                          help='A section of the whole answer, or "all"; the short answer names them. May be '
@@ -261,7 +256,8 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                          help="The most ready sets to leave built, or to propose."),
     "plot": click.option("--plot", type=_plot, callback=into, metavar="FILE.svg|png|pdf",
                          help="Draw the answer into this file too; an earlier one of that name is replaced."),
-    "fail_on": click.option("--fail-on", type=click.Choice(FAIL_ON), default="short", show_default=True,
+    "fail_on": click.option("--fail-on", type=click.Choice(("stop", "short", "watch", "note", "never")),
+                            default="short", show_default=True,
                             help="Exit with status 1 at findings this grave or graver. stop: do not build or use; "
                             "short: a need is unmet; watch; note."),
 }  # fmt: skip

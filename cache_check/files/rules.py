@@ -70,8 +70,11 @@ def _unlike(reading: Reading, rules: Iterable[Any], known: Iterable[str]) -> Non
         seen.add(rule.id)
 
 
+_loaded = cache(text.load)  # a table is met among the rules, and again when it is asked for
+
+
 def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
-    data, page = text.load(path)
+    data, page = _loaded(path)
     if not isinstance(data, dict) or not isinstance(data.get("rules"), list):
         return None
     reading = Reading(data, page)
@@ -163,7 +166,7 @@ _Table = TypeVar("_Table", bound=Record)
 
 
 def _table(name: str, model: type[_Table], folder: Path | None) -> _Table:
-    data, page = text.load((folder or rules_folder()) / f"{name}.yaml")
+    data, page = _loaded((folder or rules_folder()) / f"{name}.yaml")
     written: Any = data.get(name) if isinstance(data, dict) else None
     reading = Reading({"units": "us"}, page)
     return reading.sound(reading.record(model, written, (name,)))

@@ -137,16 +137,15 @@ class Following:
     async def watch(self) -> None:
         """Look at the files for as long as the server runs."""
         while True:
-            await asyncio.sleep(EVERY)
-            now = await asyncio.to_thread(signature, tuple(self.files))
-            if now != self.seen and now == await self._settled():
+            now = await self._soon()
+            if now != self.seen and now == await self._soon():  # a workbook is saved in several writes
                 self.seen = now
                 self.version += 1
                 self.changed.set()
                 self.changed = asyncio.Event()
 
-    async def _settled(self) -> Signature:
-        """The files once more, a moment later: a workbook is saved in several writes."""
+    async def _soon(self) -> Signature:
+        """The files, a moment later."""
         await asyncio.sleep(EVERY)
         return await asyncio.to_thread(signature, tuple(self.files))
 
