@@ -19,7 +19,7 @@ from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, lengths, shortly
 from cache_check.report.as_text import as_data, as_lines, as_table
-from cache_check.report.page import ALL, CAUTION, NOT_COUNTED, Block, Page, Rows, Section, View, caution
+from cache_check.report.page import ALL, NOT_COUNTED, Block, Page, Rows, Section, View, caution, said
 from cache_check.report.say import Say
 
 IN_SHORT = "In short"
@@ -113,11 +113,7 @@ def verb(command: str) -> Any:
 
 
 def sections(command: str, view: View) -> tuple[str, ...]:
-    """The sections that are shown, in the order of the page.
-
-    Raises:
-        AskError: one is named that there is not, or more than one as CSV.
-    """
+    """The sections shown, in the order of the page; AskError of one that there is not, or of more than one as CSV."""
     of = verb(command)
     known = [*getattr(of, "ALL_RIGS", ()), *of.SECTIONS]
     for name in view.show:
@@ -137,11 +133,7 @@ def tables(of: Any) -> dict[str, Topic]:
 
 
 def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
-    """The text of the answer.
-
-    Raises:
-        AskError: a section is named that there is not, or that holds no table where one is wanted.
-    """
+    """The text of the answer; AskError of a section that there is not, or that holds no table where one is wanted."""
     shown, of = sections(command, view), verb(command)
     if len(told.factors) > 1 and view.form != "json":
         results = shortly.titled(results, told.factors)
@@ -182,15 +174,11 @@ def whole(command: str, result: Any, told: Told) -> Page:
 def beside(results: Sequence[Any], told: Told) -> str:
     """What a table of data has no room for: what each answer rests on, and the caution."""
     heads = [line.text for one in results if hasattr(one, "basis") for line in shortly.head(one.title, one.basis).lines]
-    return "\n".join([*heads, *[told.counted if line == NOT_COUNTED else line for line in CAUTION]])
+    return "\n".join([*heads, *said(told.counted)])
 
 
 def _data(of: Any, shown: Sequence[str], results: Sequence[Any], told: Told, form: str) -> str:
-    """The tables of these sections, each with the rows of all results; the first column says whose a row is.
-
-    Raises:
-        AskError: a section holds no table.
-    """
+    """Tables of sections, first whose each row is; AskError of a section without table, or not worked out."""
     texts, known = [], tables(of)
     if all(hasattr(one, "basis") for one in results):  # they share one head, so all are told in the units of the first
         results = [replace(one, basis=replace(one.basis, units=results[0].basis.units)) for one in results]

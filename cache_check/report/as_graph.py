@@ -47,32 +47,22 @@ def as_dot(graph: nx.DiGraph[str]) -> str:
 
 
 def _attributes(data: dict[str, Any]) -> str:
-    if not data:
-        return ""
-    return " [" + ", ".join(f"{_quoted(key)}={_quoted(value)}" for key, value in data.items()) + "]"
+    said = ", ".join(f"{_quoted(key)}={_quoted(value)}" for key, value in data.items())
+    return f" [{said}]" if said else ""
 
 
 def _quoted(value: object) -> str:
     text = str(value).lower() if isinstance(value, bool) else str(value)
-    text = plain(text).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{text}"'
+    return '"' + plain(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def as_node_link(graph: nx.DiGraph[str]) -> str:
     """The joint graph as node-link JSON (keys "nodes" and "edges"), our envelope among the graph's own data."""
-    about = {
-        "schema": "cache-check/graph/1",
-        "tool": {"name": "cache-check", "version": __version__},
-        "caution": list(CAUTION),
-        **graph.graph,
-    }
-    whole = {
-        "directed": True,
-        "multigraph": False,
-        "graph": about,
-        "nodes": [{"id": node, **data} for node, data in graph.nodes(data=True)],
-        "edges": [{"source": a, "target": b, **data} for a, b, data in graph.edges(data=True)],
-    }
+    about = {"schema": "cache-check/graph/1", "tool": {"name": "cache-check", "version": __version__},
+             "caution": list(CAUTION), **graph.graph}  # fmt: skip
+    nodes = [{"id": node, **data} for node, data in graph.nodes(data=True)]
+    edges = [{"source": a, "target": b, **data} for a, b, data in graph.edges(data=True)]
+    whole = {"directed": True, "multigraph": False, "graph": about, "nodes": nodes, "edges": edges}
     return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 

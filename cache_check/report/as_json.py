@@ -35,29 +35,15 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 VERSION = 2
 """Raised when a key goes or changes its meaning; a key more does not raise it."""
 ANSWERS: dict[str, type] = {
-    "check": CheckResult,
-    "reach": ReachResult,
-    "build": BuildResult,
-    "rules": RulesResult,
-    "load": LoadResult,
-    "stage": StageResult,
-    "buy": BuyResult,
-    "audit": AuditResult,
-    "history": History,
-    "exercise": ExerciseResult,
-}
+    "check": CheckResult, "reach": ReachResult, "build": BuildResult, "rules": RulesResult, "load": LoadResult,
+    "stage": StageResult, "buy": BuyResult, "audit": AuditResult, "history": History, "exercise": ExerciseResult,
+}  # fmt: skip
 _MORE: dict[str, dict[str, type]] = {"buy": {"county": County}}
 """What stands beside the answers of a command, null where it was not asked."""
 
 
-def as_json(
-    command: str,
-    results: Sequence[Any],
-    book: RuleBook | None = None,
-    read: Iterable[Source] = (),
-    counted: str = NOT_COUNTED,
-    **more: Any,
-) -> str:
+def as_json(command: str, results: Sequence[Any], book: RuleBook | None = None, read: Iterable[Source] = (),
+            counted: str = NOT_COUNTED, **more: Any) -> str:  # fmt: skip
     """The answers of a command; ``read`` are files beside those that the results name."""
     named = [source for one in results for source in getattr(getattr(one, "basis", None), "sources", ())]
     envelope: dict[str, Any] = {
@@ -132,25 +118,25 @@ def schema_of(kind: type) -> tuple[dict[str, Any], dict[str, Any]]:
     while waiting:
         one = waiting.pop()
         if _called(one) not in known:
-            known[_called(one)] = _record_schema(one)
+            about = cleandoc(one.__doc__ or "").replace("``", '"')
+            keys = {key: form.schema for _, key, form in _members(one)}
+            known[_called(one)] = {"description": about, **closed(keys)}
             waiting += [named for _, _, form in _members(one) for named in form.names]
     return top.schema, dict(sorted(known.items()))
 
 
 @cache
 def _form(hint: Any, named: Keys | None = None) -> Form:
-    """The form of a type; ``named`` are the keys of the tuple of unlike things that it is, or that it lists.
-
-    Raises:
-        TypeError: a type that nothing says how to tell, such as a tuple of unlike things without keys.
-    """
+    """The form of a type, else TypeError; ``named`` are the keys of the tuple of unlike things that it is or lists."""
     origin, inner = get_origin(hint), get_args(hint)
     if origin is Annotated:
         return _marked(inner[0], inner[1:])
     if origin in (Union, UnionType):
         return _either(inner, named)
     if origin is list or inner[-1:] == (Ellipsis,):
-        return _list(_form(inner[0], named))
+        of = _form(inner[0], named)
+        schema = {"type": "array", "items": of.schema}
+        return Form(of.ending, lambda value, book: [of.encode(one, book) for one in value], schema, of.names)
     if origin is tuple:
         return _keyed(hint, named)
     if origin is dict:
@@ -174,12 +160,11 @@ def _single(hint: Any) -> Form:
     if hint in _PLAIN:
         return Form("", _as_number, {"type": _PLAIN[hint]})
     if isinstance(hint, type) and (is_dataclass(hint) or issubclass(hint, Record)):
-        return Form(
-            "",
-            lambda value, book: {key: form.encode(getattr(value, name), book) for name, key, form in _members(hint)},
-            {"$ref": f"#/$defs/{_called(hint)}"},
-            (hint,),
-        )
+
+        def encode(value: Any, book: RuleBook | None) -> dict[str, Any]:
+            return {key: form.encode(getattr(value, name), book) for name, key, form in _members(hint)}
+
+        return Form("", encode, {"$ref": f"#/$defs/{_called(hint)}"}, (hint,))
     raise TypeError(f"{hint}: nothing says how this is told")
 
 
@@ -200,8 +185,7 @@ def _keyed(hint: Any, named: Keys | None) -> Form:
     if len(forms) != len(named.names):
         raise TypeError(f"{hint}: {len(forms)} members and {len(named.names)} keys")
     if named.by_name:
-        schema = closed({"name": {"type": "string"}, "value": {"type": ["number", "string"]}})
-        return Form("", _figure, schema)
+        return Form("", _figure, closed({"name": {"type": "string"}, "value": {"type": ["number", "string"]}}))
     members = [(_key(name, form), form) for name, form in zip(named.names, forms, strict=True)]
 
     def encode(value: Any, book: RuleBook | None) -> dict[str, Any]:
@@ -216,11 +200,6 @@ def _figure(value: tuple[str, int | str], _: RuleBook | None) -> dict[str, Any]:
     if name.endswith("_nm") and not isinstance(figure, str):
         return {"name": f"{name.removesuffix('_nm')}_mm", "value": figure / 1_000_000}
     return {"name": name, "value": _as_number(figure, _)}
-
-
-def _list(of: Form) -> Form:
-    schema = {"type": "array", "items": of.schema}
-    return Form(of.ending, lambda value, book: [of.encode(one, book) for one in value], schema, of.names)
 
 
 def _either(kinds: tuple[Any, ...], named: Keys | None) -> Form:
@@ -251,10 +230,9 @@ def _hints(kind: type) -> Iterator[tuple[str, Any]]:
     hints = get_type_hints(kind, include_extras=True)
     own = [one.name for one in fields(kind)] if is_dataclass(kind) else list(kind.model_fields)  # type: ignore[attr-defined]
     found = [(name, hints[name]) for name in own]
-    for above in reversed(kind.__mro__):
-        for name, one in vars(above).items():
-            if isinstance(one, property) and not name.startswith(("_", "model_")):
-                found.append((name, get_type_hints(one.fget, include_extras=True)["return"]))
+    for name, one in (of for above in reversed(kind.__mro__) for of in vars(above).items()):
+        if isinstance(one, property) and not name.startswith(("_", "model_")):
+            found.append((name, get_type_hints(one.fget, include_extras=True)["return"]))
     return ((name, hint) for name, hint in found if UNTOLD not in getattr(hint, "__metadata__", ()))
 
 
@@ -264,11 +242,6 @@ def _key(name: str, form: Form) -> str:
 
 def _called(kind: type) -> str:
     return f"{kind.__module__.rpartition('.')[2]}.{kind.__name__}"
-
-
-def _record_schema(kind: type) -> dict[str, Any]:
-    about = cleandoc(kind.__doc__ or "").replace("``", '"')
-    return {"description": about, **closed({key: form.schema for _, key, form in _members(kind)})}
 
 
 def closed(properties: dict[str, Any]) -> dict[str, Any]:

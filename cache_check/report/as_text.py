@@ -41,15 +41,12 @@ def _lines(page: Page, width: int) -> Iterator[str]:
 
 
 def _block(block: Block, width: int) -> Iterator[str]:
-    if isinstance(block, str):
-        yield from _wrapped(block, width)
-    elif isinstance(block, Points):
-        yield from _wrapped(block.lead, width, rest="  ")
-        for item in block.items:
-            yield from _wrapped(item, width, "  - ", "    ")
-    else:
-        yield from _table(block, width)
-        yield ""
+    if isinstance(block, Table):
+        yield from (*_table(block, width), "")
+        return
+    yield from _wrapped(block, width) if isinstance(block, str) else _wrapped(block.lead, width, rest="  ")
+    for item in block.items if isinstance(block, Points) else ():
+        yield from _wrapped(item, width, "  - ", "    ")
 
 
 def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
@@ -72,13 +69,9 @@ def _table(table: Table, width: int) -> Iterator[str]:
     rule = ["-" * max(map(len, column)) for column in zip(*above, *chain(*broken), strict=True)]
     from tabulate import simple_separated_format, tabulate
 
-    drawn = tabulate(
-        [*above, rule, *chain(*broken)],
-        tablefmt=simple_separated_format(" " * gap),
-        colalign=["right" if column.holds == "figures" else "left" for column in table.columns],
-        disable_numparse=True,
-        preserve_whitespace=True,
-    )
+    drawn = tabulate([*above, rule, *chain(*broken)], tablefmt=simple_separated_format(" " * gap),
+                     colalign=["right" if column.holds == "figures" else "left" for column in table.columns],
+                     disable_numparse=True, preserve_whitespace=True)  # fmt: skip
     yield from (line.rstrip() for line in drawn.split("\n"))
 
 
@@ -123,19 +116,13 @@ def _higher(lengths: list[int], width: int, high: list[int], most: list[list[int
 
 
 def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int = MOST) -> str:
-    """The short answer in at most ``most`` lines.
-
-    Where it is longer, first the texts are cut, then the longest parts give way; each says where the rest is.
-    """
+    """The short answer in at most ``most`` lines: texts are cut first, then the longest parts give way and say so."""
     for deep in (3, 2, 1):
         # Every line takes a row, and the longest part gives way first: none that may give way keeps more than ``most``.
         kept = [min(len(part.lines), most if part.more and deep < 3 else len(part.lines)) for part in short]
         while True:
-            rows = [
-                row
-                for part, number in zip(short, kept, strict=True)
-                for row in _part(part, number, width, colored, deep)
-            ]
+            parts = zip(short, kept, strict=True)
+            rows = [row for part, number in parts for row in _part(part, number, width, colored, deep)]
             giving = [i for i, number in enumerate(kept) if number > 1 and short[i].more and deep < 3]
             if len(rows) <= most or not giving:
                 break
@@ -146,18 +133,12 @@ def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int
 
 
 def _part(part: Part, number: int, width: int, colored: bool, deep: int) -> Iterator[str]:
-    before = None
-    for line in _kept(part, number):
-        yield from _row(line, line.label == before, width, colored, deep)
-        before = line.label
-
-
-def _kept(part: Part, number: int) -> Sequence[Line]:
-    """As many lines as were asked, the last of them saying how many are left out."""
-    if number == len(part.lines):
-        return part.lines
-    left = len(part.lines) - number + 1
-    return (*part.lines[: number - 1], Line("", f"{left} more: --show {part.more}"))
+    """The rows of as many lines as were asked, the last of them saying how many are left out."""
+    lines, left = part.lines, len(part.lines) - number + 1
+    if left > 1:
+        lines = (*lines[: number - 1], Line("", f"{left} more: --show {part.more}"))
+    for n, line in enumerate(lines):
+        yield from _row(line, n > 0 and line.label == lines[n - 1].label, width, colored, deep)
 
 
 def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Iterator[str]:

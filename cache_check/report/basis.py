@@ -9,7 +9,7 @@ from cache_check import units
 from cache_check.model.cache import Source, Stated
 from cache_check.model.result import Basis
 from cache_check.model.rule import Parameter, Rule, RuleBook, Setting
-from cache_check.report.page import Block, Points, Table, table
+from cache_check.report.page import Block, Points, table
 from cache_check.report.say import UNKNOWN, ratio
 from cache_check.units import System
 
@@ -26,25 +26,22 @@ def head(basis: Basis) -> Points:
     factor = "not asked, since no load is" if basis.factor is None else ratio(basis.factor)
     factor += "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
     system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
-    items = [
-        f"rig: {', '.join(basis.rigs)}{pooled}",
-        f"counted on: {books}",
-        f"today: {day(basis.on)}",
-        f"rules: version {basis.rules_version}",
-        f"design factor: {factor}",
-        f"units: {system}",
-    ]
+    items = [f"rig: {', '.join(basis.rigs)}{pooled}", f"counted on: {books}", f"today: {day(basis.on)}",
+             f"rules: version {basis.rules_version}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip
     items += [f"supposed: {change}" for change in basis.changes]
     return Points("This page rests on:", tuple(items))
 
 
 def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Iterator[Block]:
-    """Rigs and days, settings that changed rules, rules off, what was ignored or unknown, and the files read.
-
-    ``read`` are files beside those that the basis names: needs and policies.
-    """
+    """All of it; ``read`` are files beside those that the basis names: needs and policies."""
     yield head(basis)
-    yield _settings_block(basis.settings, book, basis.units)
+    rows = [
+        (one.rule, title_of(book, one.rule), setting_says(one, book, basis.units), where_it_holds(one),
+         f"{one.by}: {one.why}" if one.why else one.by)
+        for one in basis.settings
+    ]  # fmt: skip
+    changed = "Rules changed by a setting"
+    yield table("rule|title|set to|holds for|by, and why", rows) if rows else _points(changed, ())
     if basis.pooled:
         yield _points("Where rigs differ", basis.stricter)
     yield _points("Rules switched off", tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off))
@@ -71,19 +68,6 @@ def title_of(book: RuleBook, rule: str) -> str:
     return book.by_id[rule].title if rule in book.by_id else "not a rule of this book"
 
 
-def _settings_block(settings: tuple[Setting, ...], book: RuleBook, system: System) -> Points | Table:
-    if not settings:
-        return Points("Rules changed by a setting: none.")
-    return table(
-        "rule|title|set to|holds for|by, and why",
-        (
-            (one.rule, title_of(book, one.rule), setting_says(one, book, system), where_it_holds(one), one.by + why)
-            for one in settings
-            for why in (f": {one.why}" if one.why else "",)
-        ),
-    )
-
-
 def where_it_holds(setting: Setting) -> str:
     """What a setting is limited to."""
     if setting.family is not None:
@@ -94,12 +78,9 @@ def where_it_holds(setting: Setting) -> str:
 def setting_says(setting: Setting, book: RuleBook, system: System) -> str:
     """What a setting sets, in words."""
     said = [] if setting.on is None else ["on" if setting.on else "off"]
-    if setting.severity is not None:
-        said.append(f"severity {setting.severity}")
-    rule = book.by_id.get(setting.rule)
-    for name, value in setting.values.items():
-        parameter = rule.parameters.get(name) if rule else None
-        said.append(f"{name} {value_says(value, parameter, system)}")
+    said += [] if setting.severity is None else [f"severity {setting.severity}"]
+    known = book.by_id[setting.rule].parameters if setting.rule in book.by_id else {}
+    said += [f"{name} {value_says(value, known.get(name), system)}" for name, value in setting.values.items()]
     return ", ".join(said) or "nothing"
 
 

@@ -30,8 +30,7 @@ def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) 
         "Scenes are alternatives."
     )
     yield say.table(f"{CHANGES}|scene then", ((*row, served_met(after)) for _, after, row in _both(result, one)))
-    short = [answer for answer in one.answers if answer.served < answer.wanted]
-    if short:
+    if short := [answer for answer in one.answers if answer.served < answer.wanted]:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
     if ways:
         built = tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers)
@@ -49,11 +48,8 @@ def _both(result: BuyResult, one: Purchase) -> Iterator[tuple[SceneServed, Scene
 def change_rows(result: BuyResult, one: Purchase, _: Say) -> Rows:
     """The same as data."""
     for before, after, row in _both(result, one):
-        yield (
-            *row,
-            *map(cells.said, (before.verdict, after.verdict)),
-            *map(cells.missing, (before.missing, after.missing)),
-        )
+        (now, now_missing), (then, then_missing) = cells.verdicts(before), cells.verdicts(after)
+        yield *row, now, then, now_missing, then_missing
 
 
 def back(one: Brought, say: Say) -> str:
@@ -71,10 +67,8 @@ def free(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
         return
     yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
     if one.cost_as_is is not None:
-        yield (
-            f"That leaves {money(result, one.cost)} to buy; with nothing brought back it is "
-            f"{money(result, one.cost_as_is)}: {money(result, one.cost_as_is - one.cost)} saved."
-        )
+        left, whole, saved = (money(result, each) for each in (one.cost, one.cost_as_is, one.cost_as_is - one.cost))
+        yield f"That leaves {left} to buy; with nothing brought back it is {whole}: {saved} saved."
 
 
 def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
@@ -83,14 +77,11 @@ def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
         yield "Not asked; --frontier does."
         return
     said = "Each step is the least money that does so much more; the steps are proven, and none lies between them"
-    if one.frontier_whole:
-        said += "."
-    else:
-        said += (
-            ", save just above today: steps there are left out, since they are too many or were not proven in time."
-            " Ask for one with a budget, or search longer."
-        )
-    yield said
+    left_out = (
+        ", save just above today: steps there are left out, since they are too many or were not proven in time."
+        " Ask for one with a budget, or search longer."
+    )
+    yield said + ("." if one.frontier_whole else left_out)
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     rows = (
         (n, money(result, p.cost), "; ".join(titles[met] for met in p.met) or "none", p.struts, buys)
@@ -170,10 +161,7 @@ def cell(result: BuyResult, hundredths: int) -> str | None:
 
 def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> Iterable[Block]:
     """The lines of one list, what vendors come to, what givers then serve; ``why`` each line is there, at length."""
-    if one.lines:
-        yield _lean(lines(result, one, say), whence(result, one))
-    else:
-        yield "Nothing is bought or moved."
+    yield _lean(lines(result, one, say), whence(result, one)) if one.lines else "Nothing is bought or moved."
     if result.currency and one.lines:
         yield _per_vendor(result, one)
     for giving in one.giving:
@@ -182,8 +170,7 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
         yield (says or f"{giving.title} serves its own scenes as before.")
     if why:
         yield from more_of(one, say)
-        strange = tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange)
-        if strange:
+        if strange := tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange):
             yield Points("Priced, but no part of the families that this cache names:", strange)
 
 
@@ -191,19 +178,15 @@ def more_of(one: Purchase, say: Say) -> Iterator[Points]:
     """What scenes fall to without each line, and what a quote does not price."""
     if one.lines:
         yield Points("What scenes fall to without a line:", tuple(_opened(one, say)))
-    missing = tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced)
-    if missing:
+    if missing := tuple(f"{q.title}: {', '.join(say.all_names(q.unpriced))}" for q in one.quotes if q.unpriced):
         yield Points("Not priced, so never bought from it:", missing)
 
 
 def _lean(table: Table, whose: str) -> Table:
     """A list without columns that say nothing of any of its lines: ``whose`` it is, no number, single pieces."""
     says_nothing = {"from": whose, "number": "", "in a pack": "1", "at least": "1", "once": "0.00"}
-    kept = [
-        n
-        for n, column in enumerate(table.columns)
-        if any(row[n] not in (says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for row in table.rows)
-    ]
+    nothing = [(says_nothing.get(column.head.split(",")[0]), NOT_ASKED) for column in table.columns]
+    kept = [n for n, none in enumerate(nothing) if any(row[n] not in none for row in table.rows)]
     return Table(tuple(table.columns[n] for n in kept), tuple(tuple(row[n] for n in kept) for row in table.rows))
 
 
@@ -235,11 +218,8 @@ def _per_vendor(result: BuyResult, one: Purchase) -> Points:
     """What each vendor's part of the list comes to."""
     said = []
     for order in one.orders:
-        more = [
-            f"{money(result, each)} {what}"
-            for each, what in ((order.once, "paid once"), (order.small, "because the order is small"))
-            if each
-        ]
+        each = ((order.once, "paid once"), (order.small, "because the order is small"))
+        more = [f"{money(result, paid)} {what}" for paid, what in each if paid]
         of_which = f", of which {listed(more, 'and')}" if more else ""
         said.append(f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}")
     return Points("In all, vendor by vendor:", tuple(said))
@@ -251,6 +231,6 @@ def _opened(one: Purchase, say: Say) -> Iterator[str]:
     alike: dict[str, list[str]] = {}
     for line in sorted(one.lines, key=lambda line: say.name(line.part)):
         said = "; ".join(f"{titles[scene]} {full} to {without}" for scene, full, without in line.opens)
-        said = said or "struts stay; it is there for what must be left over"
-        alike.setdefault(said, []).append(say.name(line.part))
+        kept = "struts stay; it is there for what must be left over"
+        alike.setdefault(said or kept, []).append(say.name(line.part))
     return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())

@@ -1,21 +1,19 @@
 """Findings, gravest first, gaps in figures, parts, and what the loss of each costs with one piece gone and with all."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from cache_check.model.counting import Losses
 from cache_check.model.finding import Finding
-from cache_check.model.result import CheckResult, PartLine
+from cache_check.model.result import CheckResult, Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Points, Rows, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 
 MEANS: dict[Severity, str] = {
-    "stop": "do not build or use",
-    "short": "a need is not met",
-    "watch": "look at it",
-    "note": "good to know",
-}
+    "stop": "do not build or use", "short": "a need is not met", "watch": "look at it", "note": "good to know",
+}  # fmt: skip
 GAPS = "what|#have|#want|#short|binds|rule"
 FOUND = "severity|rule|found on|part|serial|place|what|do"
 PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
@@ -23,13 +21,13 @@ PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
 
 def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
     """What there is too little of, in figures; also what there is enough of."""
-    rows = [
-        (say.name(one.what), one.have, one.want, short, one.says, one.rule)
-        for one in result.gaps
-        for short in (f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough",)
-    ]
+    rows = [(say.name(one.what), one.have, one.want, _short(one), one.says, one.rule) for one in result.gaps]
     heads = "what|#have|#want|short|in words|rule"
     yield say.table(heads, rows) if rows else "No rule in force counts what goes with a strut."
+
+
+def _short(one: Gap) -> str:
+    return f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough"
 
 
 def gap_rows(result: CheckResult, _: Say) -> Rows:
@@ -52,15 +50,13 @@ def together(found: Iterable[Finding], beside: Callable[[Finding], str] = lambda
 
 def _alike(together: Sequence[Finding], rigs: bool, beside: Callable[[Finding], str]) -> Points:
     """Findings alike: one in a line with what to do, more of them under it; an effect that all have is said once."""
-    first, effects = together[0], {one.effect for one in together}
+    first = together[0]
     lead = f"{first.severity.upper()} {first.rule} {first.title}"
-    shared = len(together) > 1 and len(effects) == 1
-    said = [
-        f"{f'{one.rig}: ' * rigs}{one.what}{f' ({one.where})' * bool(one.where)}"
-        + f"; {one.effect}" * (not shared)
-        + beside(one)
-        for one in together
-    ]
+    shared = len(together) > 1 and len({one.effect for one in together}) == 1
+    said = []
+    for one in together:
+        where = f" ({one.where})" if one.where else ""
+        said.append(f"{f'{one.rig}: ' * rigs}{one.what}{where}{f'; {one.effect}' * (not shared)}{beside(one)}")
     if len(together) > 1:
         return Points(f"{lead}: {first.remedy}" + f" (each: {first.effect})" * shared, tuple(said))
     return Points(f"{lead}: {said[0]}. Do: {first.remedy}")
@@ -75,17 +71,15 @@ def rows(found: Iterable[Finding], say: Say) -> Rows:
 
 def by_severity(found: Iterable[Finding], *, none: bool = True) -> str:
     """How many findings of each severity; not ``none``: without those of which there are none."""
-    severities = [one.severity for one in found]
-    counts = ((severities.count(severity), severity) for severity in SEVERITIES)
-    return ", ".join(f"{count} {severity}" for count, severity in counts if count or none)
+    counts = Counter(one.severity for one in found)
+    return ", ".join(f"{counts[severity]} {severity}" for severity in SEVERITIES if counts[severity] or none)
 
 
 def parts(result: CheckResult, say: Say) -> Iterator[Block]:
     """Every part type: on the book, usable, and why the rest is not."""
     heads = "part|id|kind|#on the book|#usable|not usable, and why"
-    rows = [
-        (*_part(one, UNKNOWN), ", ".join(f"{count} {why}" for why, count in one.out) or "none") for one in result.parts
-    ]
+    why = [", ".join(f"{count} {why}" for why, count in one.out) or "none" for one in result.parts]
+    rows = [(*_part(one, UNKNOWN), out) for one, out in zip(result.parts, why, strict=True)]
     yield say.table(heads, rows) if rows else "No part is on the book."
 
 
@@ -125,10 +119,7 @@ def loss_rows(result: CheckResult, say: Say) -> Rows:
 
 
 def lost(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool = True) -> Iterator[Block]:
-    """The worst loss, then every part as a row; not ``every``: those of which one piece lost costs a strut.
-
-    ``steps`` are (scene, step that one of its needs is counted on).
-    """
+    """The worst loss, then parts as rows: ``every``, or those that cost a strut; ``steps`` are of scenes' needs."""
     if not losses.parts:
         yield "No usable piece of any part that a strut takes: there is nothing to lose."
         return
@@ -164,9 +155,8 @@ def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
         served = "no strut can be lost: none is served" if not any(losses.served) else "no loss of one piece costs any"
         return f"One piece lost: {served} scene a strut.", ()
     same = [one for one in losses.parts if losses.cost(one.one) == worst]
-    return "One piece whose loss costs most:", tuple(
-        f"{say.name(one.part)} ({one.usable} usable): {_cost(losses, one.one)}" for one in same
-    )
+    said = (f"{say.name(one.part)} ({one.usable} usable): {_cost(losses, one.one)}" for one in same)
+    return "One piece whose loss costs most:", tuple(said)
 
 
 def _cost(losses: Losses, left: tuple[int, ...]) -> str:

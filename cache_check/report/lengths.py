@@ -159,16 +159,13 @@ def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[st
     short to be shown takes its neighbour's lower count.
     """
     kept = _settled(_merged(stretches), say)
-    shown = [(one, _ends(kept, i, say)) for i, one in enumerate(kept)]
-    for (alone, count), group in groupby(shown, key=lambda pair: (_alone(kept, pair[0]), pair[0].count)):
+    for (alone, count), group in groupby(range(len(kept)), key=lambda i: (_alone(kept, i), kept[i].count)):
         together = list(group)
         if alone and len(together) > 1:
-            first = say.bare_length(together[0][0].low, "up")
-            last = say.bare_length(together[-1][0].high, "down")
+            first, last = say.bare_length(kept[together[0]].low, "up"), say.bare_length(kept[together[-1]].high, "down")
             yield f"{len(together)} settings from {first} to {last}, nothing between", str(count)
         else:
-            for _, (low, high) in together:
-                yield _lengths(low, high), str(count)
+            yield from ((_lengths(*_ends(kept, i, say)), str(count)) for i in together)
 
 
 def _merged(stretches: Sequence[Stretch]) -> list[Stretch]:
@@ -193,17 +190,16 @@ def _beside(stretches: list[Stretch], i: int) -> tuple[int, int]:
     return before, after
 
 
-def _alone(stretches: list[Stretch], one: Stretch) -> bool:
+def _alone(stretches: list[Stretch], i: int) -> bool:
     """Whether a stretch is a single setting with nothing on either side."""
-    return one.low == one.high and _beside(stretches, stretches.index(one)) == (0, 0)
+    return stretches[i].low == stretches[i].high and _beside(stretches, i) == (0, 0)
 
 
 def _ends(stretches: list[Stretch], i: int, say: Say) -> tuple[_End, _End]:
     one = stretches[i]
     before, after = _beside(stretches, i)
-    if _alone(stretches, one):
-        value, text = say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest")
-        return _End(value, text, True), _End(value, text, True)
+    if _alone(stretches, i):
+        return (_End(say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest"), True),) * 2
     low = _end(one.low, one.low_included, one.count > before, one.count > before, say)
     return low, _end(one.high, one.high_included, one.count < after, one.count > after, say)
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from math import floor
 
+from cache_check import units
 from cache_check.model.load import Carrier, Largest, LoadResult, Near
 from cache_check.model.result import Basis
 from cache_check.model.verdict import LinkCheck
@@ -80,11 +81,9 @@ def rows(result: LoadResult, say: Say) -> Rows:
 
 
 def _verdict(one: Carrier, shared: Sequence[str]) -> str:
-    said = one.verdict.upper()
-    if one.carries and one.margin is not None and one.margin * 20 < 1:
-        said += ", THIN"
-    own = [link for link in _open(one) if link not in shared]
-    return f"{said}: {'; '.join(own)}" if own else said
+    thin = ", THIN" if one.carries and one.margin is not None and one.margin * 20 < 1 else ""
+    own = "; ".join(link for link in _open(one) if link not in shared)
+    return f"{one.verdict.upper()}{thin}" + f": {own}" * bool(own)
 
 
 def _open(one: Carrier) -> tuple[str, ...]:
@@ -118,11 +117,9 @@ def ground(result: LoadResult, say: Say) -> Iterator[Block]:
     if one is None:
         yield "No load is known, or nothing stands here: nothing to bear."
         return
-    items = [f"most that comes down under one base: {say.up(one.bearing)}"]
-    if one.pressure is None:
-        items.append(f"pressure {one.on}: {UNKNOWN}, its footprint is not on the book")
-    else:
-        items.append(f"pressure {one.on}: {say.pressure(one.pressure, 'up')}")
+    unknown = f"{UNKNOWN}, its footprint is not on the book"
+    pressure = unknown if one.pressure is None else say.pressure(one.pressure, "up")
+    items = [f"most that comes down under one base: {say.up(one.bearing)}", f"pressure {one.on}: {pressure}"]
     if one.soil is None:
         why = "known" if "soil" in result.situation.unknown else "given"
         items.append(f"bearing value of the ground: not {why}, so no pad can be sized")
@@ -149,11 +146,8 @@ def passing(result: LoadResult, say: Say) -> tuple[str, ...]:
 def _largest(one: Largest, say: Say) -> str:
     if one.value is None:
         return f"{one.what}: none passes; {one.because}"
-    rounding = "down" if one.way == "at most" else "up"
     if one.dimension == "force":
         value = say.down(one.value)
-    elif one.dimension == "length":
-        value = say.length(int(one.value), rounding)  # type: ignore[arg-type]
     else:
-        value = say.pressure(one.value, rounding)  # type: ignore[arg-type]
+        value = units.show(one.value, one.dimension, say.system, "down" if one.way == "at most" else "up")
     return f"{one.what}: {one.way} {value}; {one.because}"

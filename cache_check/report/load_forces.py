@@ -16,15 +16,14 @@ STRAPS = (
 THUMB = "what|#by practice, {force}|#by statics, {force}|#statics along the strut, {force}"
 PRACTICE = "Common practice, no source."
 GOVERNS: dict[Governs, str] = {
-    "statics": "statics governs",
-    "practice": "the trade's short cut governs",
+    "statics": "statics governs", "practice": "the trade's short cut governs",
     "least sideways": "the least sideways force governs",
-}
+}  # fmt: skip
 
 
 def runs(way: TieWay, say: Say) -> str:
     """Where the ties of a base run, as they are given."""
-    said = (f"{run.count} at {say.angle(abs(run.plan_angle_deg))} {of_side(run.plan_angle_deg)}" for run in way.runs)
+    said = (f"{run.count} at {aside(run.plan_angle_deg, say)}" for run in way.runs)
     return ", ".join(said).replace(f"{say.angle(Fraction(0))} on the line", "the strut's line")
 
 
@@ -163,11 +162,10 @@ def _run(result: LoadResult) -> Iterator[tuple[int, StrapLine, int | None, Fract
 
 def _lines(result: LoadResult, say: Say) -> Table:
     rows = (
-        (nth, where, say.angle(line.rise_deg), away, say.up(line.pretension), say.up(each), say.up(most))
+        (nth, aside(line.plan_angle_deg, say), say.angle(line.rise_deg),
+         "not given" if far is None else say.length(far, "up"), say.up(line.pretension), say.up(each), say.up(most))
         for nth, line, far, each, most in _run(result)
-        for where in (f"{say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}",)
-        for away in ("not given" if far is None else say.length(far, "up"),)
-    )
+    )  # fmt: skip
     return say.table("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share", rows)
 
 
@@ -179,10 +177,9 @@ def strap_rows(result: LoadResult, say: Say) -> Rows:
         yield nth, *angles, away, *(cells.up(force, say) for force in (line.pretension, each, most))
 
 
-def of_side(degrees: object) -> str:
-    """On which side of the strut's line a strap runs, as seen from the base."""
-    angle = float(degrees)  # type: ignore[arg-type]
-    return "left" if angle > 0 else "right" if angle < 0 else "on the line"
+def aside(angle: Fraction, say: Say) -> str:
+    """How far to which side of the strut's line a strap runs, as seen from the base."""
+    return f"{say.angle(abs(angle))} {'left' if angle > 0 else 'right' if angle < 0 else 'on the line'}"
 
 
 def _ways(result: LoadResult, say: Say) -> Table:
@@ -212,14 +209,12 @@ def _asides(result: LoadResult, say: Say) -> Iterator[str]:
             f"Chain in place of the straps of a base, one for each: {say.size(chain.size)} or more, unmarked, holds "
             f"{say.up(chain.tension)} ({say.down(chain.rated)} by {chain.source}, grade {chain.grade})."
         )
-    if result.push is not None:
-        share = "" if result.push.share is None else f"; all make {float(result.push.share):.0%} of what keeps it there"
-        yield (
-            f"Pre-tension alone, up to {say.up(result.push.each)} in a strap: {say.up(result.push.strut)} along the "
-            f"strut, and the vehicle pushed up with {say.up(result.push.lift)}{share}."
-        )
-    if result.push is not None and result.push.sideways:
-        yield f"Uneven pre-tension pulls the base to one side with {say.up(result.push.sideways)}: even it out."
+    if (push := result.push) is not None:
+        share = "" if push.share is None else f"; all make {float(push.share):.0%} of what keeps it there"
+        lift = f"and the vehicle pushed up with {say.up(push.lift)}{share}"
+        yield f"Pre-tension alone, up to {say.up(push.each)} in a strap: {say.up(push.strut)} along the strut, {lift}."
+        if push.sideways:
+            yield f"Uneven pre-tension pulls the base to one side with {say.up(push.sideways)}: even it out."
 
 
 def thumb(result: LoadResult, say: Say) -> Iterator[Block]:

@@ -32,12 +32,10 @@ def short(result: AuditResult, _: Told) -> Short:
     old = f"made from another book, {made}; this one is {result.book}: print a new sheet"
     return (
         shortly.head(shortly.title("audit", result), result.basis),
-        Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))),
-        Part(needs, "needs"),
-        Part(tuple(_causes(result)), "findings"),
-        Part((Line("Costs most", dearest), *falls, *kept_at)),
+        Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))), Part(needs, "needs"),
+        Part(tuple(_causes(result)), "findings"), Part((Line("Costs most", dearest), *falls, *kept_at)),
         shortly.unknown(result.basis.unknown),
-    )
+    )  # fmt: skip
 
 
 def rows(results: Sequence[AuditResult]) -> Part:
@@ -66,18 +64,14 @@ def _need(one: Compared, say: Say) -> Line:
 def _causes(result: AuditResult) -> Iterator[Line]:
     """A line for each cause, with every rule that it touches and what to do."""
     for together in causes(result):
-        first = together[0].finding
-        rules = rules_of(together)
-        more = f" (and {len(together) - 1} more)" if len(together) > 1 else ""
+        first, more = together[0].finding, f" (and {len(together) - 1} more)" if len(together) > 1 else ""
         mark: Mark = "not met" if first.severity in ("stop", "short") else ""
-        yield Line(first.severity.capitalize(), f"{first.what}{more}: {first.remedy} ({rules})", mark)
+        said = f"{first.what}{more}: {first.remedy} ({rules_of(together)})"
+        yield Line(first.severity.capitalize(), said, mark)
 
 
 def causes(result: AuditResult) -> tuple[tuple[AuditFinding, ...], ...]:
-    """The findings by cause, each cause's gravest first: a piece, a lot, or what a rule says of the rig as a whole.
-
-    The finding that gives the result is left out: the result says it.
-    """
+    """The findings by cause (piece, lot, or a rule of the whole rig), gravest first, less what the result says."""
     alike: dict[tuple[str, str], list[AuditFinding]] = {}
     for one in result.findings:
         found = one.finding
@@ -104,8 +98,7 @@ def _dearest(result: AuditResult, say: Say) -> str:
     if not result.costs:
         return "Nothing is out of use"
     cost = result.costs[0]
-    untold = [one.untold for one in result.costs if one.untold]
-    if untold:
+    if untold := [one.untold for one in result.costs if one.untold]:
         return f"Not known of {counted(len(untold), 'piece')} or lot: {untold[0]}"
     if not any(cost.weight):
         return "No single finding costs a strut or a need"
@@ -117,13 +110,10 @@ def price(cost: Cost) -> str:
     """What a cause costs, in words."""
     if cost.untold:
         return f"what it costs is not known: {cost.untold}"
-    said = []
     gives = [f"{counted(cost.met_again, 'need')} met again"] * bool(cost.met_again)
     gives += [f"{counted(max(cost.back, default=0), 'strut')} back"] * bool(sum(cost.back))
-    if gives:
-        said.append(f"mended alone: {', '.join(gives)}")
-    if sum(cost.alone):
-        said.append(f"alone it takes {counted(max(cost.alone), 'strut')} from the book")
+    said = [f"mended alone: {', '.join(gives)}"] * bool(gives)
+    said += [f"alone it takes {counted(max(cost.alone, default=0), 'strut')} from the book"] * bool(sum(cost.alone))
     return "; ".join(said) or "costs no strut by itself"
 
 
@@ -138,13 +128,10 @@ def _result(result: AuditResult, say: Say) -> Iterator[Block]:
     if one is None:
         yield Points("No count: the book as it stands is audited.", (f"book: {result.book}",))
         return
-    made = one.book or "a book not named"
-    items = (
-        f"count: {one.path or 'given'} of {basis.day(one.on)}",
-        f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}",
-        f"book: {result.book} of {basis.day(result.book_on)}; the sheet was made from {made}",
-    )
-    yield Points("The count:", items)
+    made = f"the sheet was made from {one.book or 'a book not named'}"
+    who = f"counted by: {one.by or 'nobody signed'}; second person: {one.second or 'nobody signed'}"
+    book = f"book: {result.book} of {basis.day(result.book_on)}; {made}"
+    yield Points("The count:", (f"count: {one.path or 'given'} of {basis.day(one.on)}", who, book))
 
 
 def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Block]:
@@ -172,10 +159,9 @@ def _row(one: Compared, needs: bool) -> tuple[Cell, ...]:
 
 def _compared_rows(result: AuditResult, _: Say) -> Rows:
     for one in result.compared:
-        each = (one.book, one.today)
-        counts = (when.count(step) for step in STEPS for when in each)
-        verdicts = (*(cells.said(when.verdict) for when in each), *(cells.missing(when.missing) for when in each))
-        yield one.label, one.today.wanted, *counts, *verdicts
+        counts = (when.count(step) for step in STEPS for when in (one.book, one.today))
+        (book, book_missing), (today, today_missing) = map(cells.verdicts, (one.book, one.today))
+        yield one.label, one.today.wanted, *counts, book, today, book_missing, today_missing
 
 
 def _both(book: int | str | None, today: int | str | None) -> str:
@@ -229,22 +215,23 @@ def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
         return
     yield "What falls out of use if nobody inspects or replaces it."
     rows = (
-        (one.on.isoformat(), say.name(one.part), serial, one.where or "unknown", one.why.text, one.rule)
-        for one in ahead.falls
-        for serial in (one.serial or f"{one.number} without serial",)
+        (day, part, serial or f"{number} without serial", where or "unknown", why, rule)
+        for day, part, serial, number, where, why, rule in _falls(result, say)
     )
     yield say.table("first day out|part|serial|place|why|rule", rows)
-    lines = tuple(
-        f"{compared.label}: {_course(tally, steps)}"
-        for compared, tally, steps in zip(result.compared, ahead.tallies, ahead.steps, strict=True)
-    )
+    courses = zip(result.compared, ahead.tallies, ahead.steps, strict=True)
+    lines = tuple(f"{compared.label}: {_course(tally, steps)}" for compared, tally, steps in courses)
     yield Points("What falls away then, struts on the step asked:", lines)
 
 
+def _falls(result: AuditResult, say: Say) -> Rows:
+    for one in result.ahead.falls if result.ahead else ():
+        yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why.text, one.rule
+
+
 def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:
-    start = f"{steps[0][1]} today"
-    falls = [f"{count} from {day}" for day, count in steps[1:]]
-    course = ", ".join([start, *falls]) if falls else f"{start}, the same until then"
+    falls = [f"{count} from {day}" for day, count in steps[1:]] or ["the same until then"]
+    course = ", ".join([f"{steps[0][1]} today", *falls])
     return f"{course}; {met(tally)} then" if tally.met is not None else course
 
 
@@ -276,11 +263,7 @@ SECTIONS: dict[str, Topic] = {
         lambda one, say: findings.rows((each.finding for each in one.findings), say),
     ),
     "ahead": Topic(
-        lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
-        FALLS, lambda one, say: (
-            (f.on.isoformat(), say.name(f.part), f.serial, f.number, f.where, f.why.text, f.rule)
-            for f in (one.ahead.falls if one.ahead else ())
-        ),
+        lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead, FALLS, _falls,
     ),
     "kept": Topic("Kept", _kept),
     **ENDING,

@@ -5,8 +5,13 @@ from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import Block, Line, Part, Points, Rows, Short
+from cache_check.report.page import Block, Line, Mark, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted, ratio
+
+
+def _as_built(result: BuildResult, say: Say) -> tuple[Block]:
+    assembly = result.verdict.assembly
+    return (_built(assembly, say) if assembly else "Not legal, so no length is given.",)
 
 
 def _row(result: BuildResult, say: Say) -> Rows:
@@ -27,7 +32,7 @@ SECTIONS: dict[str, Topic] = {
         "severity|rule|title|what|do|source",
         lambda one, _: ((b.severity, b.rule, b.title, b.says, b.remedy, b.source) for b in one.verdict.broken),
     ),
-    "built": Topic("As built", lambda one, say: _built(one.verdict.assembly, say), f"{cells.STACK}|{RATED}", _row),
+    "built": Topic("As built", _as_built, f"{cells.STACK}|{RATED}", _row),
     "nearest": Topic("Nearest legal build", lambda one, say: (_nearest(one.verdict, say),)),
     "notes": Topic("Notes", lambda one, _: (Points("Build notes:", one.verdict.notes or ("none",)),)),
     **ENDING,
@@ -37,29 +42,19 @@ SECTIONS: dict[str, Topic] = {
 def short(result: BuildResult, _: Told) -> Short:
     """Whether it may be built, what forbids it, what it is, and the nearest that may be."""
     say, one = Say.of(result), result.verdict
-    said = Line(
-        "LEGAL" if one.legal else "NOT LEGAL",
-        _verdict(one) + _trusted(result, say),
-        "met" if one.legal and not one.short_of else "not met",
-    )
+    sound = one.legal and not one.short_of
+    mark: Mark = "met" if sound else "not met"
+    said = Line("LEGAL" if one.legal else "NOT LEGAL", _verdict(one) + _trusted(result, say), mark)
     broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
     few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]
-    built = (
-        [Line("As built", f"{say.stack(one.assembly.parts)}: {'; '.join(_facts(one.assembly, say))}")]
-        if one.assembly
-        else []
-    )
-    near = _nearest(one, say)
-    nearest = [] if one.legal and not one.short_of else [Line("Nearest", f"{near.lead} {'; '.join(near.items)}")]
-    notes = [Line("Note", text) for text in one.notes]
+    facts = [("As built", _built(one.assembly, say))] if one.assembly else []
+    facts += [] if sound else [("Nearest", _nearest(one, say))]
+    built = [Line(label, f"{of.lead} {'; '.join(of.items)}") for label, of in facts]
+    notes = tuple(Line("Note", text) for text in one.notes)
     return (
-        shortly.head(shortly.title("build", result), result.basis),
-        Part((said,)),
-        Part(tuple(broken), "broken"),
-        Part((*few, *built, *nearest)),
-        Part(tuple(notes), "notes"),
-        shortly.unknown(result.basis.unknown),
-    )
+        shortly.head(shortly.title("build", result), result.basis), Part((said,)), Part(tuple(broken), "broken"),
+        Part((*few, *built)), Part(notes, "notes"), shortly.unknown(result.basis.unknown),
+    )  # fmt: skip
 
 
 def _verdict(verdict: Legality) -> str:
@@ -89,17 +84,12 @@ def _broken(one: Broken) -> Points:
     return Points(lead, (one.says, f"do: {one.remedy}", f"source: {one.source}"))
 
 
-def _built(one: Assembly | None, say: Say) -> tuple[Block]:
-    return (Points(f"{say.stack(one.parts)}:", _facts(one, say)) if one else "Not legal, so no length is given.",)
-
-
-def _facts(one: Assembly, say: Say) -> tuple[str, ...]:
-    return (
-        f"length, closed to open: {say.ends(one)}",
-        f"extensions: {one.extensions}; joints: {one.joints}",
+def _built(one: Assembly, say: Say, lead: str = "") -> Points:
+    return Points(f"{lead}{say.stack(one.parts)}:", (
+        f"length, closed to open: {say.ends(one)}", f"extensions: {one.extensions}; joints: {one.joints}",
         f"loose pins: {say.pieces(one.pins)}",
         f"weight with pins, without straps or chains: {say.weight(one.mass)}",
-    )
+    ))  # fmt: skip
 
 
 def _nearest(verdict: Legality, say: Say) -> Points:
@@ -107,5 +97,4 @@ def _nearest(verdict: Legality, say: Say) -> Points:
         return Points("None: the usable parts make no legal assembly.")
     if not verdict.changes:
         return Points(f"These very parts, as {say.stack(verdict.nearest.parts)}.")
-    lead = f"{counted(verdict.changes, 'part')} changed: {say.stack(verdict.nearest.parts)}:"
-    return Points(lead, _facts(verdict.nearest, say))
+    return _built(verdict.nearest, say, f"{counted(verdict.changes, 'part')} changed: ")

@@ -22,27 +22,25 @@ ByList = Callable[[BuyResult, Purchase, Say], Made]
 def short(result: BuyResult, _: Told) -> Short:
     """What each list costs and meets; the lines of the list; the scenes that it changes; what no list meets."""
     say = Say.of(result)
-    answers = tuple(
-        Line("List", f"{whence(result, one)}: {headline(result, one)}", "met" if one.whole else "not met")
-        for one in result.purchases
-    )
+    lists = [Line("List", text, "met" if one.whole else "not met") for one, text in answers(result)]
     one = result.purchases[-1]
-    lines = tuple(_from_each(result, one, say))
     out = (text for each in result.purchases for text in bought.out_of_reach(each))
     # What a need does not say may be all that it lacks: first of all, since it costs nothing.
     needs = "; ".join(result.no_angle)
     unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (
-        shortly.head(shortly.title("buy", result), result.basis),
-        Part(answers, "answer"),
+        shortly.head(shortly.title("buy", result), result.basis), Part(tuple(lists), "answer"),
         Part((Line("First", unsaid),) if result.no_angle else (), "free"),
         Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
-        Part(lines, "list"),
-        Part(tuple(_changed(one)), "scenes"),
-        Part(never, "answer"),
-        shortly.unknown(result.basis.unknown),
-    )
+        Part(tuple(_from_each(result, one, say)), "list"), Part(tuple(_changed(one)), "scenes"),
+        Part(never, "answer"), shortly.unknown(result.basis.unknown),
+    )  # fmt: skip
+
+
+def answers(result: BuyResult) -> Iterator[tuple[Purchase, str]]:
+    """Each list, and where it is from with the line that is read if no other is."""
+    return ((one, f"{whence(result, one)}: {headline(result, one)}") for one in result.purchases)
 
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
@@ -65,10 +63,7 @@ def _sold(line: BuyLine) -> str:
 
 
 def _changed(one: Purchase) -> Iterator[Line]:
-    """Each scene that the list changes or leaves short, as it is today first; those met today in one line.
-
-    A line never begins with a MET that holds only once the list has come.
-    """
+    """Scenes changed or left short, and those met today in a line; no MET first that holds only with the list."""
     same = []
     for before, after in zip(one.before, one.after, strict=True):
         name = after.title or after.scene
@@ -110,15 +105,12 @@ def _row(result: BuyResult, best: Purchase) -> Line:
 
 def in_short(result: BuyResult) -> Iterator[Block]:
     """The answer of each list, what no list meets, and where prices are from."""
-    yield Points(
-        "The proven answer:", tuple(f"{whence(result, one)}: {headline(result, one)}" for one in result.purchases)
-    )
+    yield Points("The proven answer:", tuple(text for _, text in answers(result)))
     yield from _forbidden(result)
     if result.policy:
         yield Points("The list must also leave:", result.policy)
-    quotes = tuple(dict.fromkeys(quote for one in result.purchases for quote in one.quotes))
-    if quotes:
-        yield Points("Prices are from:", tuple(dated(quote) for quote in quotes))
+    if quotes := dict.fromkeys(quote for one in result.purchases for quote in one.quotes):
+        yield Points("Prices are from:", tuple(map(dated, quotes)))
 
 
 def _forbidden(result: BuyResult) -> Iterator[Block]:
@@ -190,10 +182,7 @@ def _compared(result: BuyResult, say: Say) -> Iterator[Block]:
 
 
 def _orders(one: Purchase) -> Iterator[tuple[str, tuple[int, ...], int, tuple[int, int, int] | None]]:
-    """What a list comes to in all, with scenes met, scenes and struts served; vendor by vendor where there are several.
-
-    Each: vendor, (goods, once, small order, in all), pieces.
-    """
+    """Vendor, (goods, once, small order, in all), pieces; first in all, with scenes met, scenes and struts served."""
     each = [(o.source, (o.goods, o.once, o.small, o.cost), o.pieces, None) for o in one.orders]
     sums = tuple(map(sum, zip(*(paid for _, paid, _, _ in each), strict=True))) or (0,) * 4
     whole = (sum(s.met for s in one.after), len(one.after), sum(s.served for s in one.after))
@@ -213,11 +202,10 @@ def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
         "assembled at once, restrained where the need asks for that, and rated for the load at every length asked."
     )
     rows = (
-        (one.title or one.scene, one.need, length, load, one.wanted, one.step, one.weight)
+        (one.title or one.scene, one.need, say.asked(one.shortest, one.longest, one.contact),
+         say.load_asked(one, one.factor), one.wanted, one.step, one.weight)
         for one in result.asks
-        for length in (say.asked(one.shortest, one.longest, one.contact),)
-        for load in (say.load_asked(one.load, one.vertical, one.angle_deg, one.factor),)
-    )
+    )  # fmt: skip
     yield say.table("scene|need|length, {length}|load each, {force}|#wanted|step|#weight", rows)
 
 

@@ -25,16 +25,12 @@ def side_by_side(side: Side) -> tuple[Block, ...]:
         "Struts served of each need, on the step that it asks, all needs of a scene at once: each rig by itself, and "
         "all together as one pool, from which every rig's pieces are there and the stricter of their rules holds."
     )
-    matrix_ = matrix(side.county, side.together)
     unproven = (f"All together NOT PROVEN: {side.unproven}",) if side.unproven else ()
-    return (told, matrix_, *unproven, short(side.county), moves(side.county))
+    return (told, matrix(side.county, side.together), *unproven, short(side.county), moves(side.county))
 
 
 def matrix(one: County, together: tuple[SceneServed, ...] = ()) -> Table:
-    """A row for each need, a column for each rig; ``together``, by scene, a column for all as one pool.
-
-    A count on another step than its row's names it; a scene that has all its struts and is not met says so beside them.
-    """
+    """A row for each need, a column for each rig and all ``together``; a count on another step names it."""
     titles = [title for _, title in one.rigs]
     heads = "scene|need|#wanted|step|" + "|".join(f"#{title.replace('|', '/')}" for title in titles)
     steps = {(scene, need): step for scene, need, step in one.steps}
@@ -42,11 +38,8 @@ def matrix(one: County, together: tuple[SceneServed, ...] = ()) -> Table:
     rows = []
     for s, scene in enumerate(one.served[0]):
         for n, (need, wanted, _) in enumerate(scene.needs):
-            cells = (
-                _cell(rig[s], n, otherwise.get((title, scene.scene, need), ""))
-                for title, rig in zip([*titles, ""], [*one.served, together], strict=False)
-                if rig
-            )
+            each = [(title, rig) for title, rig in zip([*titles, ""], [*one.served, together], strict=False) if rig]
+            cells = (_cell(rig[s], n, otherwise.get((title, scene.scene, need), "")) for title, rig in each)
             rows.append((scene.title or scene.scene, need, str(wanted), steps[scene.scene, need], *cells))
     return Table(words(heads + "|#all together" * bool(together)), tuple(rows))
 
@@ -85,9 +78,8 @@ def short(one: County) -> Points:
 
 def moves(one: County) -> Points:
     """The moves that help and cost the giver nothing."""
-    titles = {scene.scene: scene.title or scene.scene for rig in one.served for scene in rig}
+    titles, names = {scene.scene: scene.title or scene.scene for rig in one.served for scene in rig}, dict(one.names)
     lead = "Moves that help, while the rig that gives serves its own scenes as before:"
-    names = dict(one.names)
     items = tuple(
         f"{listed([f'1 {names.get(part, part)} from {giver}' for part, giver in move.pieces], 'and')} to {move.taker}: "
         f"{titles[move.scene]} from {move.served_before} to {move.served_after} struts"

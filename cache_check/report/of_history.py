@@ -16,25 +16,16 @@ def short(history: History, told: Told) -> Short:
     lines = [line for one in history.since for line in _rig(one)]
     entry = tuple(Line("", text) for one in _asked(history, told) for text in _in_full(one))
     head = Line("Record", lead, "not met" if history.faults else "")
-    return (
-        Part((Line("", shortly.title("history", history), wide=True),)),
-        Part((head, *(Line("", text) for text in more)), "sound"),
-        Part(tuple(lines), "since"),
-        Part(entry, "entry"),
-    )
+    title = Part((Line("", shortly.title("history", history), wide=True),))
+    sound = Part((head, *(Line("", text) for text in more)), "sound")
+    return (title, sound, Part(tuple(lines), "since"), Part(entry, "entry"))
 
 
 def _rig(one: Since) -> Iterator[Line]:
     """What is open on one rig and how its struts stand, the open findings by name."""
-    counts = ", ".join(
-        f"{len(found)} {word}"
-        for word, found in (
-            ("open", one.open),
-            ("found again", one.repeated),
-            ("new", one.new),
-            ("not looked at", one.unseen),
-            ("looked at and gone", one.gone),
-        )
+    counts = (
+        f"{len(one.open)} open, {len(one.repeated)} found again, {len(one.new)} new, "
+        f"{len(one.unseen)} not looked at, {len(one.gone)} looked at and gone"
     )
     yield Line("Rig", f"{one.rig}, entry {one.later}: {counts}")
     for again, unseen in (*((again, ", not looked at since") for again in one.unseen), *((a, "") for a in one.open)):
@@ -55,11 +46,10 @@ def _sound(history: History) -> Iterator[str]:
         yield f"{read} Links agree: each entry follows from the one before."
     yield from (_received(history, one) for one in history.receipts if one.entry is not None)
     if not history.receipts:
-        last = history.entries[-1]
         yield (
-            "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: "
-            "compare the last receipt, printed on the signed page, with that of "
-            f"entry {last.number}: {last.hash}"
+            "No receipt was given. Links that agree do not show a record written anew, or one cut at its end: compare "
+            "the last receipt, printed on the signed page, with that of "
+            f"entry {history.entries[-1].number}: {history.entries[-1].hash}"
         )
 
 

@@ -17,27 +17,23 @@ def short(result: LoadResult, told: Told) -> Short:
     set_so = tuple(Line("Instead" if unmet else label, text) for label, _, text in _do(result, say))
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
-    assumed = (Line("Assumed", "; ".join(result.assumed)),) if result.assumed else ()
-    unchecked = (Line("Unchecked", "; ".join(result.unchecked)),) if result.unchecked else ()
-    unknown_links = (link for link in result.links if link.state == "unknown")
+    taken = [("Assumed", result.assumed), ("Unchecked", result.unchecked)]
     asks: dict[str, list[str]] = {}
-    for link in unknown_links:
+    for link in result.links:
         # How many struts follows from the rest, but not what policy asks for.
-        if link.of != "number" or link.kind == "strut_count":
+        if link.state == "unknown" and (link.of != "number" or link.kind == "strut_count"):
             asks.setdefault(link.ask, []).append(_briefly(link))
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
     most = [Line("Passes", f"{result.tally.wanted or 1} at once: {text}") for text in passes]
     return (
         shortly.head(shortly.title("load", result), result.basis),
-        Part((shortly.verdict(result.verdict, reasons(result)),)),
-        Part(why, "set"),
-        Part(set_so, "set"),
+        Part((shortly.verdict(result.verdict, reasons(result)),)), Part(why, "set"), Part(set_so, "set"),
         Part(tuple(most), "largest"),
         shortly.todo(result.findings, told.rules, say),
-        Part((*assumed, *unchecked)),
+        Part(tuple(Line(label, "; ".join(texts)) for label, texts in taken if texts)),
         shortly.unknown([*unknown, *result.basis.unknown]),
-    )
+    )  # fmt: skip
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:
@@ -65,8 +61,7 @@ def reasons(result: LoadResult) -> str:
     """Which links keep it from being met (the number follows from others), and how many struts on each step."""
     one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
     broken = [link for link in result.links if link.state == state]
-    links = [link for link in broken if link.link != "number"] or broken
-    names = ", ".join(dict.fromkeys(map(_briefly, links)))
+    names = ", ".join(dict.fromkeys(map(_briefly, [link for link in broken if link.link != "number"] or broken)))
     broken_by = f"{state}: {names}. " if names else ""
     beside = tally.beside(one.missing, why=True)
     counts = one.counts[3:-1] if beside else one.counts[3:]
@@ -85,8 +80,7 @@ def _of(link: LinkCheck) -> str:
 
 def said(link: LinkCheck) -> str:
     """A link in words: which, of what, why, and who could tell."""
-    ask = f" - {link.ask}" if link.ask else ""
-    return f"{_of(link)}: {link.why}{ask}" if link.why else f"{_of(link)}{ask}"
+    return _of(link) + f": {link.why}" * bool(link.why) + f" - {link.ask}" * bool(link.ask)
 
 
 def _set(result: LoadResult, say: Say) -> Iterator[Block]:

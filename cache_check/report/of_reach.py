@@ -53,14 +53,10 @@ def _at(one: Tally, say: Say) -> Part:
     )
     zero = f": {one.why_zero[-1][1]}" if one.why_zero and not one.best.count else ""
     asked = "" if one.load is None else f", {tally.lead(one, say).partition(', ')[2]}"
-    lines = [
-        Line(label, f"{one.best.count} {one.asked_step}{asked}{zero}"),
-        Line("Steps", steps),
-        Line("Next strut", say.wants(one.binding, 3).removeprefix("the next ")),
-    ]
-    way = say.way(one.best)
-    lines += [Line("One way", way)] if way else []
-    return Part(tuple(lines))
+    wants = say.wants(one.binding, 3).removeprefix("the next ")
+    lines = [(label, f"{one.best.count} {one.asked_step}{asked}{zero}"), ("Steps", steps), ("Next strut", wants)]
+    lines += [("One way", way)] if (way := say.way(one.best)) else []
+    return Part(tuple(Line(*line) for line in lines))
 
 
 def _most(one: Profile, say: Say) -> Line:

@@ -16,7 +16,7 @@ from cache_check.units import System
 def short(result: RulesResult, told: Told) -> Short:
     """The card of the one rule that was asked; else how many rules there are, what changed them and which are off."""
     book, system = book_of(result), told.say(result).system
-    changed = tuple(_changes(result, book, system))
+    changed = tuple(_changes(result, system))
     if len(result.rules) == 1:
         (rule,) = result.rules
         facts = [Line(what, said) for what, said in _facts(rule, book)]
@@ -33,10 +33,14 @@ def short(result: RulesResult, told: Told) -> Short:
     )
 
 
-def _changes(result: RulesResult, book: RuleBook, system: System) -> Iterator[Line]:
-    for one in result.settings:
-        why = f": {one.why}" if one.why else ""
-        yield Line("Changed", f"{one.rule}: {setting_says(one, book, system)}; {where_it_holds(one)}; by {one.by}{why}")
+def _changes(result: RulesResult, system: System) -> Iterator[Line]:
+    for rule, says, where, by, why in _set(result, system):
+        yield Line("Changed", f"{rule}: {says}; {where}; by {by}" + f": {why}" * bool(why))
+
+
+def _set(result: RulesResult, system: System) -> Iterator[tuple[str, str, str, str, str]]:
+    book = book_of(result)
+    return ((s.rule, setting_says(s, book, system), where_it_holds(s), s.by, s.why) for s in result.settings)
 
 
 def book_of(result: RulesResult) -> RuleBook:
@@ -58,14 +62,6 @@ def _state(rule: Rule, book: RuleBook) -> str:
     if not book.is_on(rule.id):
         return "OFF"
     return f"{book.severity(rule.id)}, fixed" if rule.fixed else book.severity(rule.id)
-
-
-def _settings(result: RulesResult, say: Say) -> Iterator[Table]:
-    book = book_of(result)
-    rows = (
-        (one.rule, setting_says(one, book, say.system), where_it_holds(one), one.by, one.why) for one in result.settings
-    )
-    yield say.table("rule|set to|holds for|by|why", rows)
 
 
 def _facts(rule: Rule, book: RuleBook) -> Iterator[tuple[str, str]]:
@@ -116,7 +112,8 @@ SECTIONS: dict[str, Topic] = {
     "rules": Topic("Rules", _list, "rule|title|in force|severity|fixed|changed|kind|since", _rule_rows),
     "rule": Topic("Each rule in full", _cards, "rule|parameter|value|unit|stricter|about", _parameter_rows),
     "settings": Topic(
-        "Settings that changed rules", _settings,
+        "Settings that changed rules",
+        lambda one, say: (say.table("rule|set to|holds for|by|why", _set(one, say.system)),),
         cells.SETTINGS, lambda one, _: cells.settings(one.settings, book_of(one)),
     ),
 }  # fmt: skip

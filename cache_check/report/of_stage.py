@@ -27,9 +27,8 @@ def short(result: StageResult, _: Told) -> Short:
     say, one = Say.of(result), result.staging
     alike: dict[str, list[str]] = {}
     for ready in _ready(result):
-        lies = f"lies in {_lies(ready, say)[1]}; {ready.carry} to carry"
-        said = f"{say.stack(ready.assembly.parts)}, {say.ends(ready.assembly)}; {lies}"
-        alike.setdefault(said, []).append(ready.name)
+        said = f"{say.stack(ready.assembly.parts)}, {say.ends(ready.assembly)}; lies in {_lies(ready, say)[1]}"
+        alike.setdefault(f"{said}; {ready.carry} to carry", []).append(ready.name)
     sets = tuple(Line(f"Set {', '.join(names)}", said) for said, names in alike.items())
     scenes = tuple(_scene_line(scene) for scene in one.scenes) if one else ()
     holes = tuple(say.blind(span) for span in one.holes) if one else ()
@@ -38,14 +37,10 @@ def short(result: StageResult, _: Told) -> Short:
     ties = sum((Counter(dict(ready.ties)) for ready in one.sets), Counter()) if one else Counter()
     allotted = (Line("With sets", f"{say.pieces(ties.items())}, allotted to hold them"),) if ties else ()
     return (
-        shortly.head(shortly.title("stage", result), result.basis),
-        Part((Line("Sets", in_short(result)),)),
-        Part(sets, "sets"),
-        Part(gaps),
-        Part(scenes, "scenes"),
-        Part((*(Line("Left loose", said) for said in left), *allotted)),
-        shortly.unknown(result.basis.unknown),
-    )
+        shortly.head(shortly.title("stage", result), result.basis), Part((Line("Sets", in_short(result)),)),
+        Part(sets, "sets"), Part(gaps), Part(scenes, "scenes"),
+        Part((*(Line("Left loose", said) for said in left), *allotted)), shortly.unknown(result.basis.unknown),
+    )  # fmt: skip
 
 
 def _scene_line(one: SceneStaged) -> Line:
@@ -150,9 +145,7 @@ def _scenes(one: Staging, say: Say) -> Iterator[Block]:
         "Each scene uses the sets and the loose pieces afresh. A joint made or broken counts one; straps and locking "
         "are extra. Margin is how far off the asked lengths may be before the strut no longer fits."
     )
-    rows = (
-        (*counts[:4], served_met(scene.served), *counts[4:]) for scene in one.scenes for counts in (_counts(scene),)
-    )
+    rows = ((*_counts(scene)[:4], served_met(scene.served), *_counts(scene)[4:]) for scene in one.scenes)
     yield say.table("scene|#weight|#wanted|#served|scene|#as built|#joints on scene", rows)
     yield from (_scene(scene, say) for scene in one.scenes)
 
@@ -220,18 +213,13 @@ def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:
 
 
 def _holes(one: Staging, say: Say) -> tuple[Points]:
-    spots = tuple(say.blind(span) for span in one.holes)
-    if not spots:
-        lead = "None: between the shortest and the longest set every length that the loose cache has is there."
-        return (Points(lead),)
-    return (Points("Lengths that no ready set covers and the loose cache does:", spots),)
+    none = "None: between the shortest and the longest set every length that the loose cache has is there."
+    lead = "Lengths that no ready set covers and the loose cache does:" if one.holes else none
+    return (Points(lead, tuple(say.blind(span) for span in one.holes)),)
 
 
 def _topic(
-    heading: str,
-    says: Callable[[Staging, Say], Iterable[Block]],
-    heads: str,
-    rows: Callable[[Staging, Say, StageResult], Rows],
+    heading: str, says: Callable[[Staging, Say], Iterable[Block]], heads: str, rows: Callable[..., Rows]
 ) -> Topic:
     """A section of the staging, which needs have to be given for."""
     return Topic(

@@ -73,10 +73,7 @@ Mark = Literal["met", "not met", "not known", ""]
 
 @dataclass(frozen=True)
 class Line:
-    """A line of a short answer: what it is in a word or two, and what is said; ``mark`` gives its colour.
-
-    Without a label it stands under the line before; a ``wide`` one begins at the margin.
-    """
+    """A line of a short answer; without a label, under the one before; ``mark`` colours, ``wide`` begins at the margin."""
 
     label: str
     text: str
@@ -104,14 +101,9 @@ class Page:
 
 
 def plain(text: str) -> str:
-    """Text as one line that cannot steer a terminal or reorder the figures beside it.
-
-    Line breaks become spaces; control characters and those that change the writing direction are spelled out.
-    """
+    """Text as one line, line breaks as spaces, with what would steer a terminal or reorder figures spelled out."""
     line = " ".join(text.split())
-    if line.isascii() and line.isprintable():
-        return line
-    return spelled(line)
+    return line if line.isascii() and line.isprintable() else spelled(line)
 
 
 def spelled(text: str) -> str:
@@ -133,9 +125,8 @@ def short(text: str, most: int) -> str:
 
 def words(heads: str) -> tuple[Column, ...]:
     """Columns from their heads, parted by "|"; a head that begins with "#" holds figures."""
-    return tuple(
-        Column(head.removeprefix("#"), "figures" if head.startswith("#") else "words") for head in heads.split("|")
-    )
+    each = heads.split("|")
+    return tuple(Column(head.removeprefix("#"), "figures" if head.startswith("#") else "words") for head in each)
 
 
 def table(heads: str, rows: Rows) -> Table:

@@ -9,7 +9,7 @@ from typing import Any, Self
 from cache_check import units
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
-from cache_check.model.counting import Binding, Packing
+from cache_check.model.counting import Binding, NeedAsked, Packing, Tally
 from cache_check.model.result import Basis
 from cache_check.report.page import NOT_ASKED, Rows, Table, table
 from cache_check.units import Rounding, System
@@ -93,10 +93,7 @@ class Say:
         return units.in_shown_unit(nm, "length", self.system, rounding)
 
     def asked(self, shortest: int, longest: int, contact: str | None = None) -> str:
-        """A length or range that is asked for, without its unit: the question as it was put, so to the nearest.
-
-        What the head stands against goes before it, where that was asked.
-        """
+        """A length or range as it was put, so to the nearest, without its unit; before it what the head is against."""
         against = f"on {contact}, " if contact else ""
         if shortest == longest:
             return against + self.bare_length(longest, "nearest")
@@ -141,14 +138,12 @@ class Say:
         """A pressure."""
         return units.show(pascal, "pressure", self.system, rounding)
 
-    def load_asked(
-        self, along: Fraction | None, upright: Fraction | None, angle: Fraction | None, factor: Fraction | None
-    ) -> str:
+    def load_asked(self, one: Tally | NeedAsked, factor: Fraction | None) -> str:
         """The load of a need, along the strut unless it is upright, with the angle it states and its design factor."""
-        if along is None:
+        if one.load is None:
             return NOT_ASKED
-        said = f"{self.bare_up(upright)} upright" if upright is not None else self.bare_up(along)
-        steep = "" if angle is None else f", {float(angle):g} deg"
+        said = self.bare_up(one.load) if one.vertical is None else f"{self.bare_up(one.vertical)} upright"
+        steep = "" if one.angle_deg is None else f", {float(one.angle_deg):g} deg"
         return f"{said}{steep}{self.at(factor)}"
 
     def bare_mass(self, kilograms: Fraction | None) -> str:

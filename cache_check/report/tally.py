@@ -21,17 +21,13 @@ UNCHECKED = (
 
 
 def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Iterator[Block]:
-    """One row per need or length, then why, what binds and one way to build it; ``unchecked`` where a load is asked.
-
-    Not ``linked``: its links that are not known are said elsewhere.
-    """
+    """A row per need or length, then why, what binds, one way; not ``linked``: links not known are said elsewhere."""
     if not tallies:
         yield "No length was asked and no assembly is legal: nothing to count."
         return
     alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
-    told = [EACH_ALONE, *([unchecked] if any(one.load for one in tallies) else ())]
     same = listed((f"{_count(tallies[0].count(step))} {step}" for step in alike), "and")
-    told += [f"For each: {same}."] * bool(alike)
+    told = (EACH_ALONE, unchecked * any(one.load for one in tallies), f"For each: {same}." * bool(alike))
     yield " ".join(filter(None, told))
     yield _table(tallies, say, [step for step in STEPS if step not in alike])
     said: dict[str, list[str]] = {}
@@ -45,12 +41,12 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     needs = any(one.wanted is not None for one in tallies)
     loads = any(one.load is not None for one in tallies)
     factors = {one.factor for one in tallies if one.load is not None}
-    same = next(iter(factors)) if len(factors) == 1 else None
+    same = factors.pop() if len(factors) == 1 else None
     heads = ["need"] * needs + ["length, {length}"] + ["load each, {force}" + say.at(same)] * loads
     heads += ["#wanted"] * needs + [f"#{step}" for step in steps] + ["met"] * needs
     rows: list[tuple[Cell, ...]] = []
     for one in tallies:
-        load = say.load_asked(one.load, one.vertical, one.angle_deg, None if same else one.factor)
+        load = say.load_asked(one, None if same else one.factor)
         asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
         rows.append((*asked, *[one.wanted] * needs, *(_cell(one, step) for step in steps), *[met(one)] * needs))
     return say.table("|".join(heads), rows)
@@ -79,8 +75,8 @@ def _verdict(said: Verdict, short: int, missing: Link | None) -> str:
     return f"{said.upper()}{beside(missing)}"
 
 
-def served_met(one: SceneServed) -> str:
-    """The verdict on a scene of a plan."""
+def served_met(one: SceneServed | SceneAnswer) -> str:
+    """The verdict on a scene of a plan, or on one whose most is proven."""
     return _verdict(one.verdict, one.wanted - one.served, one.missing)
 
 
@@ -104,8 +100,8 @@ def open_links(links: Iterable[Link]) -> tuple[str, ...]:
 
 def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
     """The same where "not known" stands before all of them already."""
-    unknown = [link for link in broken(links) if link.state == "unknown"]
-    return tuple(f"{link.name}: {link.why}" + (f" ({link.ask})" if link.ask else "") for link in unknown)
+    unknown = (link for link in broken(links) if link.state == "unknown")
+    return tuple(f"{link.name}: {link.why}" + f" ({link.ask})" * bool(link.ask) for link in unknown)
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:
@@ -159,10 +155,10 @@ def scene_rows(result: CheckResult, _: Say) -> Rows:
 
 def scene_met(one: SceneAnswer) -> str:
     """The verdict on a whole scene; where the most is not proven, how short it is at least and at most."""
-    short = one.wanted - one.served
-    if one.served < one.wanted and one.served < one.bound:
-        return f"{one.verdict.upper()}, {max(0, one.wanted - one.bound)} to {short} short (not proven)"
-    return _verdict(one.verdict, short, one.missing)
+    if one.served < min(one.wanted, one.bound):
+        least, most = max(0, one.wanted - one.bound), one.wanted - one.served
+        return f"{one.verdict.upper()}, {least} to {most} short (not proven)"
+    return served_met(one)
 
 
 def _scene_note(one: SceneAnswer, say: Say) -> str:

@@ -54,26 +54,20 @@ LETTERS = "abcdefgh"
 
 def cards(result: ExerciseResult) -> Page:
     """The questions with their choices, without the key."""
-    return Page(
-        f"{result.title}: exercise {result.seed}",
-        (
-            Section("Exercise", (ONLY, *([result.short] if result.short else []))),
-            *(Section(f"Card {n}", _asked(one)) for n, one in enumerate(result.cards, 1)),
-        ),
-    )
+    asked = [Section(f"Card {n}", _asked(one)) for n, one in enumerate(result.cards, 1)]
+    first = Section("Exercise", (ONLY, *([result.short] if result.short else [])))
+    return Page(f"{result.title}: exercise {result.seed}", (first, *asked))
 
 
 def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The key, what shows it, and what all of it rests on."""
-    return Page(
-        f"{result.title}: key of exercise {result.seed}",
-        (
-            Section("Key", (ONLY, *_key(result.cards), REMINDER)),
-            Section("Rig, dates and rules", (basis.head(result.basis),)),
-            Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
-            Section("Caution", caution()),
-        ),
+    sections = (
+        Section("Key", (ONLY, *_key(result.cards), REMINDER)),
+        Section("Rig, dates and rules", (basis.head(result.basis),)),
+        Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
+        Section("Caution", caution()),
     )
+    return Page(f"{result.title}: key of exercise {result.seed}", sections)
 
 
 def letters(card: Card) -> str:

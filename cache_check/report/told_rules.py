@@ -65,13 +65,11 @@ class ToldRule:
 
 def rule(one: Rule, book: RuleBook) -> ToldRule:
     """A rule with what is in force."""
-    parameters = (
-        ToldParameter(name, p.type, *_value(book.value(one.id, name), p), p.stricter, p.about)
-        for name, p in one.parameters.items()
-    )
+    of = one.parameters.items()
+    told = (ToldParameter(name, p.type, *_value(book.value(one.id, name), p), p.stricter, p.about) for name, p in of)
     return ToldRule(
         one.id, one.title, book.is_on(one.id), book.severity(one.id), one.fixed, one.why, one.source, one.remedy,
-        one.kind, one.since, tuple(parameters),
+        one.kind, one.since, tuple(told),
     )  # fmt: skip
 
 

@@ -53,14 +53,13 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
     told = [STAGED, sets_to_scale.KEY, *_left_out(len(results) - MOST_CACHES, "caches")]
     told += _left_out(sum(max(0, len(one.sets) - MOST_SETS) for _, one in both), "sets")
     lines = _rests(told, [(one.title, one.basis) for one, _ in both], sets_to_scale.WIDE)
-    says = [Say.of(one) for one, _ in both]
-    highs = [0.4 + sets_to_scale.high(one.sets[:MOST_SETS], one.pieces, say)
-             for (_, one), say in zip(both, says, strict=True)]  # fmt: skip
+    drawn = [(one.sets[:MOST_SETS], one.pieces, Say.of(of)) for of, one in both]
+    highs = [0.4 + sets_to_scale.high(*one) for one in drawn]
     with canvas.look():
         figure = canvas.blank(sets_to_scale.WIDE, sum(highs) + LINE * len(lines))
         titles = [f"{one.title}: what to leave built" for one, _ in both]
-        for row, (_, one), say in zip(_rows(figure, highs, titles), both, says, strict=True):
-            sets_to_scale.draw_on(row, one.sets[:MOST_SETS], one.pieces, say, scale)
+        for row, one in zip(_rows(figure, highs, titles), drawn, strict=True):
+            sets_to_scale.draw_on(row, *one, scale)
     return canvas.footed(figure, lines)
 
 
@@ -132,8 +131,7 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
 
 def _bought(results: Sequence[BuyResult]) -> list[str]:
     """What each list costs, which needs are counted on which step, prices, basis."""
-    told = [f"{one.title}, {bought.whence(one, purchase)}: {of_buy.headline(one, purchase)}."
-            for one in results for purchase in one.purchases]  # fmt: skip
+    told = [f"{one.title}, {text}." for one in results for _, text in of_buy.answers(one)]
     by_step: dict[str, list[str]] = {}
     for ask in results[0].asks:
         by_step.setdefault(ask.step, []).append(f"{ask.title or ask.scene}: {ask.need}")
@@ -150,8 +148,6 @@ def _passes(result: LoadResult, say: Say) -> list[str]:
     """The other way round, as the page says it, where the load is not known."""
     if result.forces is not None:
         return []
-    told = [
-        one if isinstance(one, str) else f"{one.lead} {'; '.join(one.items)}"
-        for one in load_builds.largest(result, say)
-    ]
-    return [f"The other way round: {short(' '.join(told), 600)}."]
+    (one,) = load_builds.largest(result, say)
+    told = one if isinstance(one, str) else f"{one.lead} {'; '.join(one.items)}"
+    return [f"The other way round: {short(told, 600)}."]

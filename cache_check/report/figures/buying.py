@@ -113,20 +113,16 @@ def _lanes(axes: Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps]
 def met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
     """The spans of cost over which a scene is met whole, those that touch as one."""
     spans: list[tuple[float, float]] = []
-    for n, (point, low) in enumerate(zip(one.points, one.at, strict=True)):
-        high = one.at[n + 1] if n + 1 < len(one.at) else right
-        if scene not in point.met or (one.gap and n == 0):
-            continue
-        if spans and spans[-1][1] == low:
-            low = spans.pop()[0]
-        spans.append((low, high))
+    for n, (point, low, high) in enumerate(zip(one.points, one.at, (*one.at[1:], right), strict=False)):
+        if scene in point.met and not (one.gap and n == 0):
+            start = spans.pop()[0] if spans and spans[-1][1] == low else low
+            spans.append((start, high))
     return spans
 
 
 def _struts(axes: Axes, steps: Sequence[Steps], right: float) -> None:
     for q, one in enumerate(steps):
-        first = 1 if one.gap else 0
-        struts = [point.struts for point in one.points]
+        first, struts = int(one.gap), [point.struts for point in one.points]
         if len(struts) > first:
             axes.step((*one.at[first:], right), (*struts[first:], struts[-1]), where="post", linestyle=DASHES[q],
                       color=COLOURS[q], linewidth=max(1.4, 3.2 - 0.8 * q))  # fmt: skip

@@ -24,25 +24,12 @@ BLUE, PALE, OCHRE = "#23568c", "#cfdcec", "#7a4a00"
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "http://www.w3.org/1999/xlink"
 _LOOK: Any = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "cache-check",
-    "pdf.fonttype": 42,
-    "text.parse_math": False,
-    "axes.formatter.use_mathtext": False,
-    "font.family": "sans-serif",
-    "font.size": 11.0,
-    "axes.edgecolor": INK,
-    "axes.labelcolor": INK,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "xtick.color": INK,
-    "ytick.color": INK,
-    "text.color": INK,
-    "hatch.linewidth": 0.8,
-    "hatch.color": INK,
-    "savefig.facecolor": "white",
+    "svg.fonttype": "none", "svg.hashsalt": "cache-check", "pdf.fonttype": 42, "text.parse_math": False,
+    "axes.formatter.use_mathtext": False, "font.family": "sans-serif", "font.size": 11.0, "axes.edgecolor": INK,
+    "axes.labelcolor": INK, "axes.spines.top": False, "axes.spines.right": False, "xtick.color": INK,
+    "ytick.color": INK, "text.color": INK, "hatch.linewidth": 0.8, "hatch.color": INK, "savefig.facecolor": "white",
     "figure.constrained_layout.use": True,
-}
+}  # fmt: skip
 
 
 @contextmanager
@@ -95,19 +82,15 @@ def inline(figure: Figure, title: str, key: str) -> Markup:
     Tree.register_namespace("", SVG)
     Tree.register_namespace("xlink", XLINK)
     root = Tree.fromstring(written(figure, "svg"))  # noqa: S314 - written by us a line above
-    for one in list(root):
-        if one.tag == f"{{{SVG}}}metadata":
-            root.remove(one)
-    for defs in root.iter(f"{{{SVG}}}defs"):
-        for style in defs.findall(f"{{{SVG}}}style"):
-            defs.remove(style)  # it would speak for the whole page
+    # A style among the defs would speak for the whole page.
+    for holder, name in ((root, "metadata"), *((defs, "style") for defs in root.iter(f"{{{SVG}}}defs"))):
+        for one in holder.findall(f"{{{SVG}}}{name}"):
+            holder.remove(one)
     _renamed(root, key)
     for name in ("width", "height", "version"):
         root.attrib.pop(name, None)
-    root.set("style", "stroke-linejoin: round; stroke-linecap: butt")
-    root.set("role", "img")
-    root.set("class", "figure")
-    root.set("aria-labelledby", f"{key}-title")
+    own = {"style": "stroke-linejoin: round; stroke-linecap: butt", "role": "img", "class": "figure"}
+    root.attrib.update(own | {"aria-labelledby": f"{key}-title"})
     named = Tree.Element(f"{{{SVG}}}title", {"id": f"{key}-title"})
     named.text = plain(title)
     root.insert(0, named)

@@ -111,8 +111,7 @@ def _lines(box: Box, say: Say, letters: int) -> list[str]:
     for part in box.parts[:MOST_NAMES]:
         first, *more = textwrap.wrap(short(say.name(part), 2 * letters - 2), letters) or [""]
         said += [first, *(f"  {short(' '.join(more), letters - 1)}" for _ in more[:1])]
-    more_parts = len(box.parts) - MOST_NAMES
-    return said + ([f"and {more_parts} more"] if more_parts > 0 else [])
+    return said + [f"and {len(box.parts) - MOST_NAMES} more"] * (len(box.parts) > MOST_NAMES)
 
 
 @dataclass(frozen=True)
@@ -175,14 +174,13 @@ def _links(axes: Axes, graph: Graph, spots: Sequence[tuple[Box, int, float]], lo
             if pinned is None:
                 continue
             right, left = x1 + (1 + BOX) / 2, x2 + (1 - BOX) / 2
+            x, y = [right, (right + left) / 2, left], [y1, (y1 + y2) / 2, y2]
             if x1 == x2:
-                _line(axes, [right, right + 0.06, right], [y1, (y1 + y2) / 2, y2], pinned)
-            elif x2 == x1 + 1:
-                _line(axes, [right, (right + left) / 2, left], [y1, (y1 + y2) / 2, y2], pinned)
-            else:
-                middle = (right + left) / 2
-                _line(axes, [right, right + 0.1, middle, left - 0.1, left], [y1, low, low, low, y2], pinned)
+                x = [right, right + 0.06, right]
+            elif x2 != x1 + 1:
+                x, y = [right, right + 0.1, x[1], left - 0.1, left], [y1, low, low, low, y2]
                 low += LANE
+            _line(axes, x, y, pinned)
 
 
 def _line(axes: Axes, x: Sequence[float], y: Sequence[float], pinned: bool) -> None:

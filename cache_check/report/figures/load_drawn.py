@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
-from cache_check.model.load import LoadResult
+from cache_check.model.load import LoadResult, StrapLine
 from cache_check.model.situation import Anchor
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit
@@ -94,15 +94,13 @@ def _straps(result: LoadResult, seat: Place, span: float, unit: int) -> Iterator
     anchors: tuple[Anchor | None, ...] = result.situation.anchors or (None,) * len(result.lines)
     thrust = None if result.forces is None else result.forces.thrust_checked
     for number, (line, anchor) in enumerate(zip(result.lines, anchors, strict=True), 1):
-        end = _to_foot(line.plan_angle_deg, line.rise_deg, seat, span)
-        if anchor is not None:
-            end = (anchor.x / unit, anchor.y / unit, anchor.z / unit)
+        end = (anchor.x / unit, anchor.y / unit, anchor.z / unit) if anchor else _to_foot(line, seat, span)
         most = None if thrust is None else thrust * line.worst + line.pretension
         yield Strap(number, float(line.plan_angle_deg), end, anchor is not None, most)
 
 
-def _to_foot(plan_deg: Fraction, rise_deg: Fraction, seat: Place, span: float) -> Place:
-    plan, rise = math.radians(float(plan_deg)), math.radians(float(rise_deg))
+def _to_foot(line: StrapLine, seat: Place, span: float) -> Place:
+    plan, rise = math.radians(float(line.plan_angle_deg)), math.radians(float(line.rise_deg))
     to_foot = max(seat[0], 0.25 * span) / math.cos(plan)
     along = min(to_foot, FARTHEST * span) if rise == 0 else min(to_foot, FARTHEST * span, span / abs(math.tan(rise)))
     return (seat[0] - along * math.cos(plan), seat[1] + along * math.tan(rise), along * math.sin(plan))
@@ -131,19 +129,16 @@ def arrows(result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
     scale = newtons_per_unit(result, here)
     up, seat, contact = (0.0, 1.0, 0.0), here.seat, here.contact
     leaning = _toward(seat, contact)
-    vertical, thrust, back = (
-        float(one) / scale for one in (forces.vertical, forces.thrust_checked, forces.base_reaction)
-    )
+    pushed, upright, thrust, back = along(result), forces.vertical, forces.thrust_checked, forces.base_reaction
+    pushes = "ground pushes back at least" if back > 0 else "ground pushes NOTHING back, do not use"
     made = [
-        Arrow(1, "along", _moved(contact, leaning, float(along(result)) / scale), contact,
-              "along the strut, checked", say.up(along(result))),
-        Arrow(2, "upright", contact, _moved(contact, up, vertical), "lifted upright, the strut alone",
-              say.up(forces.vertical)),
-        Arrow(3, "thrust", seat, _moved(seat, (1.0, 0.0, 0.0), thrust), "out along the ground, for straps",
-              say.up(forces.thrust_checked)),
-        Arrow(4, "ground", _moved(seat, up, -max(back, 0.0)), seat,
-              "ground pushes back at least" if back > 0 else "ground pushes NOTHING back, do not use",
-              say.down(forces.base_reaction)),
+        Arrow(1, "along", _moved(contact, leaning, float(pushed) / scale), contact, "along the strut, checked",
+              say.up(pushed)),
+        Arrow(2, "upright", contact, _moved(contact, up, float(upright) / scale), "lifted upright, the strut alone",
+              say.up(upright)),
+        Arrow(3, "thrust", seat, _moved(seat, (1.0, 0.0, 0.0), float(thrust) / scale),
+              "out along the ground, for straps", say.up(thrust)),
+        Arrow(4, "ground", _moved(seat, up, -max(float(back) / scale, 0.0)), seat, pushes, say.down(back)),
     ]  # fmt: skip
     for one in here.straps:
         if one.most is not None:
@@ -177,7 +172,7 @@ def tall(box: Box) -> float:
 
 def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
     """A shaft from tail to tip, and a head within it that is ``size`` long where the shaft is."""
-    far = ((tip[0] - tail[0]) ** 2 + (tip[1] - tail[1]) ** 2) ** 0.5
+    far = math.dist(tail, tip)
     axes.plot((tail[0], tip[0]), (tail[1], tip[1]), color=color, linewidth=2.6, zorder=6, gid=f"arrow-{gid}",
               solid_capstyle="butt")  # fmt: skip
     if far <= 0:
@@ -204,10 +199,9 @@ def marks(axes: Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
 
 def beyond(start: Point, end: Point, far: float) -> Point:
     """A place so far past the end of a line; above it where the line has no length."""
-    long = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
-    if long <= 0:
-        return (end[0], end[1] + far)
-    return (end[0] + far * (end[0] - start[0]) / long, end[1] + far * (end[1] - start[1]) / long)
+    long = math.dist(start, end)
+    x, y = ((end[0] - start[0]) / long, (end[1] - start[1]) / long) if long else (0.0, 1.0)
+    return (end[0] + far * x, end[1] + far * y)
 
 
 def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed: Any) -> None:
@@ -221,19 +215,17 @@ def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed:
 
 def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
     """Two bars: what a length is, and what a force is where there is one."""
-    span, system = here.span, say.system
+    span, bar = here.span, handy(0.4 * here.span)
     start = (box[1] - 0.95 * span, box[3] - 0.06 * span)
-    bar = handy(0.4 * span)
     axes.plot((start[0], start[0] + bar), (start[1], start[1]), color=canvas.INK, linewidth=3, gid="scale-length",
               solid_capstyle="butt")  # fmt: skip
     axes.text(start[0] + bar + 0.05 * span, start[1], f"{bar:g} {say.length_unit}", va="center", **WORDS)
     if result.forces is None:
         return
     per_force = newtons_per_unit(result, here)
-    y, one = start[1] - 0.15 * span, float(units.parse(f"1 {units.shown_unit('force', system)}", "force", system))
+    y, one = start[1] - 0.15 * span, float(units.parse(f"1 {say.force_unit}", "force", say.system))
     force = handy(0.4 * span * per_force / one)
     long = force * one / per_force
     axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",
               solid_capstyle="butt")  # fmt: skip
-    said = f"{force:,g} {units.shown_unit('force', system)} (arrows)"
-    axes.text(start[0] + long + 0.05 * span, y, said, va="center", **WORDS)
+    axes.text(start[0] + long + 0.05 * span, y, f"{force:,g} {say.force_unit} (arrows)", va="center", **WORDS)

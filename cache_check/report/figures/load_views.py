@@ -11,7 +11,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
 from cache_check.report.figures.load_drawn import Arrow, Box, Place, Places, Point, Strap, arrows, places
-from cache_check.report.load_forces import of_side
+from cache_check.report.load_forces import aside
 from cache_check.report.say import Say
 
 if TYPE_CHECKING:
@@ -208,11 +208,9 @@ def _plan(axes: Axes, _result: LoadResult, say: Say, here: Places, box: Box) -> 
 
 def _named(axes: Axes, one: Strap, say: Say, here: Places) -> None:
     """A strap's number and angle beside its far end."""
-    end, angle = _from_above(one.end), Fraction(one.plan_deg)
-    down = math.copysign(1, -angle) if angle else 1
-    said = f"strap {one.number}: {say.angle(abs(angle))} {of_side(angle)}"
-    axes.text(end[0], end[1] + down * 0.07 * here.span, said, va="top" if down < 0 else "bottom",
-              **load_drawn.WORDS)  # fmt: skip
+    end, down = _from_above(one.end), -1 if one.plan_deg > 0 else 1
+    said = f"strap {one.number}: {aside(Fraction(one.plan_deg), say)}"
+    axes.text(end[0], end[1] + down * 0.07 * here.span, said, va="top" if down < 0 else "bottom", **load_drawn.WORDS)
 
 
 SIDE = View(_from_side, ("along", "upright", "thrust", "ground", "strap"), _side_box, _side)

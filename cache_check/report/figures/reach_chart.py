@@ -53,16 +53,13 @@ class Rows:
 
 def rows(reach: Reach, say: Say) -> Rows:
     """A bar for each assembly; where those are too many, for each body with what stands between; then for each body."""
-    ways: tuple[tuple[str, Callable[[Assembly], tuple[str, ...]]], ...] = (
-        ("one assembly", lambda one: one.parts),
-        (
-            "one body with the pieces beside it, with any base and head",
+    ways: dict[str, Callable[[Assembly], tuple[str, ...]]] = {
+        "one assembly": lambda one: one.parts,
+        "one body with the pieces beside it, with any base and head":
             lambda one: (one.body, *sorted(one.below + one.above)),
-        ),
-        ("one strut body, with anything that joins it", lambda one: (one.body,)),
-    )
-    made = Rows((), "")
-    for each, by in ways:
+        "one strut body, with anything that joins it": lambda one: (one.body,),
+    }  # fmt: skip
+    for each, by in ways.items():
         grouped = _grouped(reach.assemblies, by, say)
         made = Rows(grouped[:MOST_ROWS], each, max(0, len(grouped) - MOST_ROWS))
         if not made.left_out:
@@ -111,10 +108,8 @@ def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str,
     groups: dict[tuple[str, ...], list[Assembly]] = {}
     for one in assemblies:
         groups.setdefault(by(one), []).append(one)
-    made = (
-        Row(say.stack(parts), _union(span for one in group for span in one.spans), len(group))
-        for parts, group in groups.items()
-    )
+    spans = {parts: _union(span for one in group for span in one.spans) for parts, group in groups.items()}
+    made = (Row(say.stack(parts), spans[parts], len(group)) for parts, group in groups.items())
     return tuple(sorted(made, key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label)))
 
 
@@ -162,16 +157,15 @@ def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:
     """The lines beside the bar of all assemblies."""
     if not reach.count:
         return ("No legal assembly can be built: no reach.",)
-    all_of_them = f"all {reach.count:,} assemblies, one at a time" if reach.count > 1 else "the only assembly"
-    drawn = "" if bars.rows else ", too many to be drawn one by one"
-    more = f", {bars.left_out} bars left out" if bars.left_out else ""
+    whole = f"all {reach.count:,} assemblies, one at a time" if reach.count > 1 else "the only assembly"
+    whole += "" if bars.rows else ", too many to be drawn one by one"
+    whole += f", {bars.left_out} bars left out" if bars.left_out else ""
     if _few_spots(reach):
-        return (f"{all_of_them}{drawn}{more}", *(f"Blind {say.blind(spot)}" for spot in reach.blind_spots))
+        return (whole, *(f"Blind {say.blind(spot)}" for spot in reach.blind_spots))
     if not reach.blind_spots:
-        return (f"{all_of_them}{drawn}{more}", "Blind spots: none")
+        return (whole, "Blind spots: none")
     widest = max(high - low for low, high in reach.blind_spots)
-    spots = f"Blind between settings: {len(reach.blind_spots)} spots, the widest {say.length(widest, 'up')}"
-    return (f"{all_of_them}{drawn}{more}", spots)
+    return (whole, f"Blind between settings: {len(reach.blind_spots)} spots, the widest {say.length(widest, 'up')}")
 
 
 def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any) -> None:
@@ -205,16 +199,13 @@ def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
 
 def _outline(stretches: Sequence[Stretch], say: Say) -> tuple[list[float], list[int]]:
     """The outline of a profile: down to zero wherever a length is not reached; a single setting is a spike."""
-    x: list[int] = []
-    y: list[int] = []
+    corners: list[tuple[int, int]] = []
     for one in stretches:
-        if not x or x[-1] != one.low:
-            x += [x[-1], one.low] if x else [one.low]
-            y += [0, 0] if y else [0]
-        x += [one.low, one.high]
-        y += [one.count, one.count]
-    closed = [*x, x[-1]] if x else []
-    return [nm / per_unit(say) for nm in closed], [*y, 0] if x else []
+        if not corners or corners[-1][0] != one.low:
+            corners += [*((nm, 0) for nm, _ in corners[-1:]), (one.low, 0)]
+        corners += [(one.low, one.count), (one.high, one.count)]
+    corners += [(nm, 0) for nm, _ in corners[-1:]]
+    return [nm / per_unit(say) for nm, _ in corners], [count for _, count in corners]
 
 
 def _legend(figure: FigureBase, profiles: Sequence[Profile], blind: bool) -> None:

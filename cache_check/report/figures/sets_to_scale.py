@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import TYPE_CHECKING, Any
 
 from cache_check.model.card import PartShown, SetShown
@@ -63,10 +64,7 @@ def draw(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale:
 def draw_on(
     figure: FigureBase, sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None
 ) -> None:
-    """The sets, one under another; ``scale`` (nm) is the longest length that the axis holds, these sets' unless given.
-
-    A set that must not be used is not drawn and says so.
-    """
+    """The sets one under another, less those not to be used; the axis holds ``scale`` (nm), else their longest."""
     axes: Any = figure.subplots()
     top = (scale or longest(sets)) / per_unit(say)
     axes.set_xlim(-0.05 * top, 1.2 * top)
@@ -147,14 +145,9 @@ def _part(axes: Axes, part: PartShown, at: int, long: int, y: float, unit: int) 
 
 def _spread(middles: Sequence[float], apart: float) -> list[float]:
     """Places for numbers, so that none stands on another: pushed right where needed, then left of what came too far."""
-    placed: list[float] = []
-    for middle in middles:
-        placed.append(max(middle, placed[-1] + apart) if placed else middle)
-    limit = middles[-1] if middles else 0.0
-    for n in range(len(placed) - 1, -1, -1):
-        placed[n] = min(placed[n], limit)
-        limit = placed[n] - apart
-    return placed
+    right = list(accumulate(middles, lambda before, middle: max(middle, before + apart)))
+    left = accumulate([*middles[-1:], *right[-2::-1]], lambda before, place: min(place, before - apart))
+    return list(left)[::-1]
 
 
 def _dress(axes: Axes, say: Say) -> None:

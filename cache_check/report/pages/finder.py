@@ -41,15 +41,10 @@ class _Facts:
         """What the template and the script are given."""
         facts, say, count = self.card.finder, self.say, self.card.reach.count
         return {
-            "units": {
-                "length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
-                "force": self._unit("force", finer=FINER),
-            },
-            "angles": {
-                "rules": " and ".join(facts.angle_rules),
-                "flattest": math.ceil(facts.flattest_deg * 10**6),
-                "steepest": math.floor(facts.steepest_deg * 10**6),
-            },
+            "units": {"length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
+                      "force": self._unit("force", finer=FINER)},
+            "angles": {"rules": " and ".join(facts.angle_rules), "flattest": math.ceil(facts.flattest_deg * 10**6),
+                       "steepest": math.floor(facts.steepest_deg * 10**6)},
             "half_angles": [f"{float(one):g}°" for one in self.card.half_angles_deg],
             "least_ties": self.card.ties_per_base,
             "fans": [[one.number, one.each_side, one.on_the_line, float(one.pull)] for one in facts.fans],
@@ -58,21 +53,14 @@ class _Facts:
             "sideways_at_45": float(facts.sideways_at_45_deg),
             "pretension": self._grains(facts.pretension, "up"),
             "push_share": None if facts.push_share is None else _exact(facts.push_share),
-            "head_asked": facts.head_asked,
-            "by_friction": facts.by_friction,
-            "unstated": facts.unstated,
-            "factor": _exact(self.card.factor),
-            "factor_said": self.card.factor_said,
-            "factors": self._factors(),
+            "head_asked": facts.head_asked, "by_friction": facts.by_friction, "unstated": facts.unstated,
+            "factor": _exact(self.card.factor), "factor_said": self.card.factor_said, "factors": self._factors(),
             "contacts": sorted({contact for one in self._parts for contact in one.contacts}),
             "at_once": self._at_once(),
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=lambda one: not one.usable)],
-            "points": self._by_index(facts.points),
-            "hardware": self._by_index(facts.hardware),
-            "sets": [
-                self._set(one, line) for one, line in zip(self.card.sets, facts.built, strict=True) if one.built
-            ],
+            "points": self._by_index(facts.points), "hardware": self._by_index(facts.hardware),
+            "sets": [self._set(one, line) for one, line in zip(self.card.sets, facts.built, strict=True) if one.built],
             "lines": [self._line(one) for one in self.card.lines],
             "unlisted": f"{count:,} assemblies" if count > len(self.card.lines) else "",
         }  # fmt: skip
@@ -124,56 +112,42 @@ class _Facts:
 
     def _part(self, one: PartShown) -> dict[str, Any]:
         return {
-            "name": self._name(one.part),
-            "kind": one.kind,
-            "usable": one.usable,
-            "loose": one.loose,
-            "pointed": one.pointed,
-            "contacts": short(", ".join(one.contacts), LONGEST_NAME),
+            "name": self._name(one.part), "kind": one.kind, "usable": one.usable, "loose": one.loose,
+            "pointed": one.pointed, "contacts": short(", ".join(one.contacts), LONGEST_NAME),
             "fits": list(one.contacts),
-        }
+        }  # fmt: skip
 
     def _tie(self, one: TieAtHand) -> dict[str, Any]:
-        rated = UNKNOWN
-        if one.rated is not None:
-            rated = units.show(one.rated, "force", self.say.system, "down")
         return {
             "part": self._index[one.part],
-            "label": f"{self._name(one.part)}: {one.usable} usable, rated {rated}",
-            "holds": self._thrusts(one.holds),
-            "needs": [[self._index[name], number] for name, number in one.needs],
-        }
+            "label": f"{self._name(one.part)}: {one.usable} usable, rated {self.say.down(one.rated)}",
+            "holds": self._thrusts(one.holds), "needs": self._counts(one.needs),
+        }  # fmt: skip
 
     def _set(self, one: SetShown, line: ChartLine | None) -> dict[str, Any]:
-        unfit = [short(says, LONGEST_SAID) for says in one.unfit]
-        if line is None and not unfit:
-            unfit = ["it is no legal strut"]
+        illegal = [] if line else ["it is no legal strut"]
         return {
-            "name": short(one.name, LONGEST_NAME),
-            "where": short(one.where, LONGEST_NAME) or UNKNOWN,
+            "name": short(one.name, LONGEST_NAME), "where": short(one.where, LONGEST_NAME) or UNKNOWN,
             "parts": [self._index[part] for part in one.parts],
             "pins": self._counts(line.assembly.pins if line else ()),
-            "unfit": unfit,
+            "unfit": [short(says, LONGEST_SAID) for says in one.unfit] or illegal,
             "line": self._line(line) if line else None,
-        }
+        }  # fmt: skip
 
     def _counts(self, counts: Iterable[tuple[str, int]]) -> list[list[int]]:
         return [[self._index[part], number] for part, number in counts]
 
     def _line(self, one: ChartLine) -> dict[str, Any]:
         """One assembly; ``rated`` is a state, and what is known at factor 1 and as marked, at or under each length."""
+        of = one.assembly
+        rated = [
+            [end, state, *(None if load is None else self._grains(load, "down") for load in loads)]
+            for end, state, *loads in one.rated
+        ]
         return {
-            "parts": [self._index[part] for part in one.assembly.parts],
-            "pins": self._counts(one.assembly.pins),
-            "spans": one.assembly.spans,
-            "fixed": one.fixed,
-            "rated": [
-                [end, state, *(None if load is None else self._grains(load, "down") for load in loads)]
-                for end, state, *loads in one.rated
-            ],
-            "joints": one.assembly.joints,
-            "weight": self.say.weight(one.assembly.mass),
-        }
+            "parts": [self._index[part] for part in of.parts], "pins": self._counts(of.pins), "spans": of.spans,
+            "fixed": one.fixed, "rated": rated, "joints": of.joints, "weight": self.say.weight(of.mass),
+        }  # fmt: skip
 
 
 def _exact(value: Fraction) -> str:

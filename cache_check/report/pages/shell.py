@@ -30,12 +30,11 @@ from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, pla
 from cache_check.report.to_write_on import LETTERS, ONLY, letters
 
 if TYPE_CHECKING:
-    from importlib.resources.abc import Traversable
-
     from jinja2 import Environment
     from markupsafe import Markup
 
 
+_TEMPLATES = resources.files("cache_check.report.pages").joinpath("templates")
 Look = Literal["", "wide", "half", "scene", "ticks"]
 """Takes the whole width; two such share it in print; a scene of a crew, its figures the largest; a list to tick."""
 
@@ -109,17 +108,13 @@ def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "
     none: list[str] = []
     _head, *blocks = basis.rests_on(of, book, read)
     for block in blocks:
-        if not isinstance(block, Points):
-            kept.append(block)
-        elif not block.items:
+        if isinstance(block, Points) and not block.items:
             none.append(block.lead.removesuffix(": none."))
-        elif block.lead == "Files read:":
+        elif isinstance(block, Points) and block.lead == "Files read:":
             kept.append(replace(block, items=tuple(re.sub(r"^.*[/\\]", "", one) for one in block.items)))
         else:
             kept.append(block)
-    if none:
-        kept.append(f"{', '.join(none)}: none.")
-    return Part(heading, tuple(kept))
+    return Part(heading, (*kept, *[f"{', '.join(none)}: none."] * bool(none)))
 
 
 @cache
@@ -148,44 +143,24 @@ def _missing(result: ReportResult, kind: ModuleType) -> Iterator[Sheet]:
 
 
 def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: date) -> str:
-    """The file.  Every text is escaped, and what could change the writing direction is spelled out.
+    """The file, every text escaped, what could change the writing direction spelled out; ``kinds`` are their names.
 
-    ``kinds`` are the names of the kinds of sheet.  Only the scripts that a widget names may run: the page's policy
-    lists their hashes.
+    Only the scripts that a widget names may run: the page's policy lists their hashes.
     """
-    widgets = [
-        block
-        for one in sheets
-        for part in (*one.parts, *one.annex)
-        for block in part.blocks
-        if isinstance(block, Widget)
-    ]
+    blocks = (block for one in sheets for part in (*one.parts, *one.annex) for block in part.blocks)
+    named = dict.fromkeys(one.script for one in blocks if isinstance(one, Widget) and one.script)
     # A script's name in a content security policy (W3C CSP 3, section 2.3.1) is its SHA-256 in base 64.
-    scripts = tuple(_file(name) for name in dict.fromkeys(one.script for one in widgets if one.script))
-    return (
-        environment()
-        .get_template("page.html.j2")
-        .render(
-            title=title,
-            sheets=sheets,
-            kinds=kinds,
-            scripts=scripts,
-            hashes=tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts),
-            reminder=REMINDER,
-            caution=CAUTION,
-            on=on.isoformat(),
-            version=__version__,
-            style=_style(sheets),
-        )
-        + "\n"
-    )
+    scripts = tuple(map(_file, named))
+    hashes = tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts)
+    made = environment().get_template("page.html.j2").render(
+        title=title, sheets=sheets, kinds=kinds, scripts=scripts, hashes=hashes, reminder=REMINDER, caution=CAUTION,
+        on=on.isoformat(), version=__version__, style=_style(sheets),
+    )  # fmt: skip
+    return made + "\n"
 
 
 def exercise(result: ExerciseResult) -> str:
-    """Exercise cards: two a side to print, a page to answer on, the key on sheets of its own.
-
-    The file runs no script, and keeps nothing of who answers.
-    """
+    """Cards, two a side, to answer on the page too, and their key; no script runs, and no answer is kept."""
     cards = tuple(enumerate(result.cards, 1))
     sides = [cards[at : at + 2] for at in range(0, len(cards), 2)]
     made = environment().get_template("exercise.html.j2").render(
@@ -197,17 +172,12 @@ def exercise(result: ExerciseResult) -> str:
 
 def _style(sheets: Sequence[Sheet]) -> str:
     """The style of every sheet, and that of each kind that has one of its own."""
-    kinds = dict.fromkeys(one.kind for one in sheets)
-    named = [f"{kind}.css" for kind in kinds if _templates().joinpath(f"{kind}.css").is_file()]
-    return "".join(_file(name) for name in ("style.css", *named))
-
-
-def _templates() -> Traversable:
-    return resources.files("cache_check.report.pages").joinpath("templates")
+    own = dict.fromkeys(f"{one.kind}.css" for one in sheets)
+    return "".join(map(_file, ("style.css", *(name for name in own if _TEMPLATES.joinpath(name).is_file()))))
 
 
 def _file(name: str) -> str:
-    return _templates().joinpath(name).read_text(encoding="utf-8")
+    return _TEMPLATES.joinpath(name).read_text(encoding="utf-8")
 
 
 @cache
@@ -215,19 +185,9 @@ def environment() -> Environment:
     """Templates of pages: every text escaped, an unknown name an error."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    made = Environment(
-        loader=PackageLoader("cache_check.report.pages"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    made = Environment(loader=PackageLoader("cache_check.report.pages"), autoescape=True, undefined=StrictUndefined,
+                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
-    made.tests.update(
-        points=lambda one: isinstance(one, Points),
-        table=lambda one: isinstance(one, Table),
-        figure=lambda one: isinstance(one, Figure),
-        widget=lambda one: isinstance(one, Widget),
-        links=lambda one: isinstance(one, SheetLinks),
-    )
+    kinds = {"points": Points, "table": Table, "figure": Figure, "widget": Widget, "links": SheetLinks}
+    made.tests.update({name: lambda one, kind=kind: isinstance(one, kind) for name, kind in kinds.items()})
     return made

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult
 from cache_check.model.cache import Source
-from cache_check.model.count import CountLine
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit, shortly
@@ -35,13 +34,12 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], unsuppose
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
     ahead = of_audit.SECTIONS["ahead"].section(result, Told())
-    details = (
-        Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))),
-        *_written(result, say),
-        _findings(result),
-        *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
-    )
-    parts = (_result(result, unsupposed), *listed, *details, rests_on(result.basis, book, read))
+    parts = (
+        _result(result, unsupposed), *listed,
+        Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))), *_written(result, say),
+        _findings(result), *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
+        rests_on(result.basis, book, read),
+    )  # fmt: skip
     return Sheet("audit", shortly.title("audit", result), basis.head(result.basis), parts, of=result.name)
 
 
@@ -81,8 +79,7 @@ def _to_do(result: AuditResult, say: Say) -> Part:
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
     """What was found, how grave, and where."""
     first = together[0].finding
-    others = [one.finding for one in together[1:] if one.finding.rule == first.rule]
-    said = "; ".join([first.what, *(one.what for one in others)])
+    said = "; ".join(one.finding.what for one in together if one.finding.rule == first.rule)
     again = max(one.times for one in together)
     repeat = f" Found on {again} days in a row." if again > 1 else ""
     where = f" ({first.where})" if first.where else ""
@@ -105,18 +102,14 @@ def _signed(result: AuditResult) -> Part:
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
     """What the inspector wrote on the sheet beside the numbers: tags, conditions, notes and who looked."""
     lines = result.count.lines if result.count else ()
-    rows = [
-        (f"{say.name(one.part)} {one.serial}".rstrip(), *(short(plain(text), 90) for text in texts))
-        for one in lines
-        for texts in ((one.where, one.tag, _said(one), one.initials, one.second),)
-        if one.tag or _said(one)
-    ]
+    rows = []
+    for one in lines:
+        said = "; ".join(filter(None, (one.state, one.condition, one.note)))
+        if one.tag or said:
+            texts = (short(plain(text), 90) for text in (one.where, one.tag, said, one.initials, one.second))
+            rows.append((f"{say.name(one.part)} {one.serial}".rstrip(), *texts))
     if rows:
         yield Part("Written on the sheet", (table("piece|place|tag|condition, note|initials|second", rows),))
-
-
-def _said(one: CountLine) -> str:
-    return "; ".join(text for text in (one.state or "", one.condition, one.note) if text)
 
 
 def _findings(result: AuditResult) -> Part:

@@ -59,21 +59,14 @@ def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> It
 def sheet(blank: BlankSheet, key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its widget."""
     made = _told(blank)
-    paper = [dict(_paper_cells(line)) for line in made["lines"]]
+    paper = [_paper_cells(line) for line in made["lines"]]
     told = {"sheet": made, "paper": paper, "columns": PAPER, "extra": EXTRA_LINES}
     widget = Widget("count.html.j2", "count.js", key, told)
-    rests = Points(
-        "This page rests on:",
-        (f"rig: {blank.rig}", f"book of: {day(blank.book_date)}", f"hash of the book: {blank.book}"),
-    )
-    return Sheet(
-        "count",
-        f"{blank.title}: count sheet",
-        rests,
-        (Part("How to count", (HOW,)), Part("What is there", (widget,))),
-        ("A count says what was found, not that a piece is fit: audit judges it by the rules, on the day it is made.",),
-        of=blank.rig,
-    )
+    rests = (f"rig: {blank.rig}", f"book of: {day(blank.book_date)}", f"hash of the book: {blank.book}")
+    foot = "A count says what was found, not that a piece is fit: audit judges it by the rules, on the day it is made."
+    parts = (Part("How to count", (HOW,)), Part("What is there", (widget,)))
+    title = f"{blank.title}: count sheet"
+    return Sheet("count", title, Points("This page rests on:", rests), parts, (foot,), of=blank.rig)
 
 
 def _told(sheet: BlankSheet) -> dict[str, Any]:
@@ -81,29 +74,16 @@ def _told(sheet: BlankSheet) -> dict[str, Any]:
     names = dict(sheet.names)
     apart = {line.part for line in sheet.lines if line.serial}
     lines = [_line(line, names, apart) for line in sheet.lines]
-    unit = units.BARE["length"][sheet.units]
+    unit, dated = units.BARE["length"][sheet.units], day(sheet.book_date)
+    known = {"count": sheet.rig, "title": sheet.title, "book date": dated, "book": sheet.book, "units": sheet.units}
+    places = groupby(range(len(lines)), key=lambda n: lines[n]["place"])
     return {
-        "rig": sheet.rig,
-        "title": short(sheet.title, LONGEST),
-        "book": sheet.book,
-        "book_date": day(sheet.book_date),
-        "top": [[word, _known(sheet).get(word, "")] for word in TOP],
+        "rig": sheet.rig, "title": short(sheet.title, LONGEST), "book": sheet.book, "book_date": dated,
+        "top": [[word, known.get(word, "")] for word in TOP],
         "heads": [f"{head}, {unit}" if head == "measured" else head for head in HEADS],
-        "columns": list(HEADS),
-        "states": list(get_args(Status)),
+        "columns": list(HEADS), "states": list(get_args(Status)),
         "parts": [{"id": part, "written": name, "shown": short(name, LONGEST)} for part, name in sheet.names],
-        "lines": lines,
-        "places": [
-            {"shown": place, "lines": list(numbers)}
-            for place, numbers in groupby(range(len(lines)), key=lambda n: lines[n]["place"])
-        ],
-    }
-
-
-def _known(sheet: BlankSheet) -> dict[str, str]:
-    return {
-        "count": sheet.rig, "title": sheet.title, "book date": day(sheet.book_date), "book": sheet.book,
-        "units": sheet.units,
+        "lines": lines, "places": [{"shown": place, "lines": list(numbers)} for place, numbers in places],
     }  # fmt: skip
 
 
@@ -112,15 +92,13 @@ def _line(line: SheetLine, names: dict[str, str], apart: set[str]) -> dict[str, 
     book = UNKNOWN if line.book is None else str(line.book)
     return {
         "sort": "set" if line.ready_set else "piece" if line.serial else "lot",
-        "kind": line.kind,
-        "points": line.points,
+        "kind": line.kind, "points": line.points,
         "written": {"place": line.place, "part": part, "serial": line.serial, "book": book, "book says": line.says},
         "place": short(line.place, LONGEST) or NO_PLACE,
         "part": short(f"ready set {line.ready_set}" if line.ready_set else part, LONGEST),
-        "serial": short(line.serial, LONGEST),
-        "book": _book(line, line.part in apart),
+        "serial": short(line.serial, LONGEST), "book": _book(line, line.part in apart),
         "says": short(line.says, 2 * LONGEST),
-    }
+    }  # fmt: skip
 
 
 def _book(line: SheetLine, apart: bool) -> str:
@@ -134,17 +112,12 @@ def _book(line: SheetLine, apart: bool) -> str:
     return f"{counted(line.book, 'piece')} here{', beside those with a serial' if apart else ''}"
 
 
-def _paper_cells(line: dict[str, Any]) -> Iterator[tuple[str, str]]:
-    """What stands in each cell of a line on paper: its column, and the words printed there ("" is a box to fill)."""
+def _paper_cells(line: dict[str, Any]) -> dict[str, str]:
+    """What stands in each cell of a line on paper, by its column: the words printed there ("" is a box to fill)."""
     is_set = line["sort"] == "set"
     said = {
-        "place": line["place"],
-        "part": line["part"],
-        "serial": line["serial"] or ("" if is_set else "lot"),
-        "book": plain(line["written"]["book"]),
-        "pins": "held:" if is_set else "",
-    }
-    bare = {"usable", "label", "inspected", "acquired", "expires"} if is_set else set()
-    bare |= set() if line["points"] else {"points"}
-    for column in PAPER:
-        yield column, "—" if column in bare else said.get(column, "")
+        "place": line["place"], "part": line["part"], "serial": line["serial"] or ("" if is_set else "lot"),
+        "book": plain(line["written"]["book"]), "pins": "held:" if is_set else "",
+    }  # fmt: skip
+    said |= dict.fromkeys(("usable", "label", "inspected", "acquired", "expires") * is_set, "—")
+    return dict.fromkeys(PAPER, "") | said | ({} if line["points"] else {"points": "—"})

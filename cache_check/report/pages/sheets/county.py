@@ -31,7 +31,7 @@ def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
     """The page, in the units of the first cache."""
     say = Say(index.rigs[0].basis.units, ())
     parts = (
-        Part("Rig by rig", (_rigs(index, say), lengths.NOT_TOGETHER_AT_ONE)),
+        Part("Rig by rig", (table(_RIGS, (_rig(one, say) for one in index.rigs)), lengths.NOT_TOGETHER_AT_ONE)),
         Part("Blind spots", (_blind_spots(index, say),)),
         Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
         *sided(index),
@@ -45,14 +45,9 @@ def _rests(index: CountyIndex) -> Points:
     """What all of it rests on; a design factor for each rig where they differ."""
     first = index.rigs[0].basis
     factors = {one.basis.factor for one in index.rigs}
-    whole = basis.head(
-        replace(
-            first,
-            rigs=tuple(rig for one in index.rigs for rig in one.basis.rigs),
-            book_dates=tuple(date for one in index.rigs for date in one.basis.book_dates),
-            pooled=False,
-        )
-    )
+    rigs = tuple(rig for one in index.rigs for rig in one.basis.rigs)
+    dates = tuple(date for one in index.rigs for date in one.basis.book_dates)
+    whole = basis.head(replace(first, rigs=rigs, book_dates=dates, pooled=False))
     if len(factors) == 1:
         return whole
     each = ", ".join(f"{one.title} {ratio(one.basis.factor)}" for one in index.rigs if one.basis.factor)
@@ -60,12 +55,10 @@ def _rests(index: CountyIndex) -> Points:
     return Points(whole.lead, tuple(items))
 
 
-def _rigs(index: CountyIndex, say: Say) -> Table:
-    heads = (
-        "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
-        "#most restrained at once|needs|findings"
-    )
-    return table(heads, (_rig(one, say) for one in index.rigs))
+_RIGS = (
+    "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
+    "#most restrained at once|needs|findings"
+)
 
 
 def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
@@ -73,20 +66,13 @@ def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
     if one.check is None:
         return (one.title, dates, *[f"NOT PROVEN: {one.unproven}" if n == 2 else "" for n in range(8)])
     bodies = [line for line in one.check.parts if line.kind == "body"]
-    unknown = any(line.on_book is None for line in bodies)
-    booked = sum(line.on_book or 0 for line in bodies)
+    unknown = ", some unknown" if any(line.on_book is None for line in bodies) else ""
     return (
-        one.title,
-        dates,
-        f"{booked}, some unknown" if unknown else booked,
-        sum(line.usable for line in bodies),
-        say.reachable(one.check.reach.union),
-        len(one.check.reach.blind_spots),
-        _most(one.check, "assembled at once"),
-        _most(one.check, "restrained"),
-        of_check.needs_met(one.check),
-        findings.by_severity(one.check.findings),
-    )
+        one.title, dates, f"{sum(line.on_book or 0 for line in bodies)}{unknown}", sum(line.usable for line in bodies),
+        say.reachable(one.check.reach.union), len(one.check.reach.blind_spots),
+        _most(one.check, "assembled at once"), _most(one.check, "restrained"),
+        of_check.needs_met(one.check), findings.by_severity(one.check.findings),
+    )  # fmt: skip
 
 
 def _most(check: CheckResult, step: Step) -> str:
@@ -100,10 +86,9 @@ def _most(check: CheckResult, step: Step) -> str:
 
 def _blind_spots(index: CountyIndex, say: Say) -> Points:
     said = []
-    for one in index.rigs:
-        if one.check is not None:
-            spots = lengths.blind_spots(one.check.reach, say) if one.check.reach.count else ("no reach at all",)
-            said.append(f"{one.title}: {'; '.join(spots) or 'none'}")
+    for one, reach in ((one, one.check.reach) for one in index.rigs if one.check is not None):
+        spots = lengths.blind_spots(reach, say) if reach.count else ("no reach at all",)
+        said.append(f"{one.title}: {'; '.join(spots) or 'none'}")
     return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", tuple(said))
 
 
@@ -126,11 +111,9 @@ def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
         "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
         "counts. What is overdue already is among each rig's findings."
     )
-    rows = tuple(_row(one, due) for one in index.rigs for due in one.due[:MOST_DUE])
-    if rows:
+    if rows := tuple(_row(one, due) for one in index.rigs for due in one.due[:MOST_DUE]):
         yield table("rig|day|what ends|piece", rows)
     more = (f"{one.title}: {len(one.due) - MOST_DUE} later" for one in index.rigs if len(one.due) > MOST_DUE)
     blank = (f"{one.title}: {counted(one.undated, 'piece')} without a day" for one in index.rigs if one.undated)
-    said = tuple(plain(item) for item in (*more, *blank))
-    if said:
+    if said := tuple(map(plain, (*more, *blank))):
         yield Points("Not in the table; a piece without a day is UNKNOWN here, not fine:", said)

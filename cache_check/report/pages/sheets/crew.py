@@ -1,20 +1,23 @@
-"""The crew page: the finder, each ready set part by part, what is reached and how many at once, what joins what."""
+"""The crew page: the finder, scenes a side each, sets part by part, what is reached, how many at once, what joins."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import zip_longest
 
 from cache_check.model.cache import Source
-from cache_check.model.card import CardResult, SetShown
+from cache_check.model.card import CardResult, SceneShown, SetShown
 from cache_check.model.report import ReportResult
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis, lengths
+from cache_check.model.staging import StrutOnScene
+from cache_check.report import basis, lengths, of_stage, tally
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.page import Block, Cell, Points, Table, short, table
-from cache_check.report.pages import crew_scenes, finder
+from cache_check.report.pages import finder
 from cache_check.report.pages.sheets import door
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
-from cache_check.report.say import UNKNOWN, Say, listed, ratio
+from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
+from cache_check.units import Rounding
 
 KIND, NAME, ORDER = "crew", "Crew page", 30
 MOST_DRAWN = 12
@@ -33,30 +36,85 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
     at_once = replace(card, profiles=tuple(one for one in card.profiles if one.step != "buildable"))
-    return Sheet(
-        "crew",
-        f"{short(card.title, 60)}: what it builds",
-        basis.head(card.basis),
-        (
-            finder.part(card, say, f"{key}-finder"),
-            *crew_scenes.parts(card, say),
-            *_sets(card, say, key),
-            Part("Straps and chains", (door.straps(card, say),)),
-            Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
-            Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
-            *_reach(card, say, key),
-            Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
-            Part("Which parts join", tuple(_joins(card, say, key))),
-            rests_on(card.basis, book, read),
-        ),
-    )
+    parts = (
+        finder.part(card, say, f"{key}-finder"), *_scenes(card, say), *_sets(card, say, key),
+        Part("Straps and chains", (door.straps(card, say),)),
+        Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
+        Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
+        *_reach(card, say, key),
+        Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
+        Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, book, read),
+    )  # fmt: skip
+    return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts)
+
+
+def _scenes(card: CardResult, say: Say) -> Iterator[Part]:
+    """A part for each scene; one that says why, where they could not be told."""
+    if card.scenes_untold:
+        yield Part("Scenes", (f"NOT TOLD with the sets of this page: {card.scenes_untold}.",))
+    for one in card.scenes:
+        served = one.staged.served
+        title = short(served.title or served.scene, 60)
+        beside = tally.beside(served.missing)
+        yield Part(f"{served.verdict.upper()}: {title}{beside}", tuple(_scene(one, card, say)), "scene")
+
+
+def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
+    staged, served = one.staged, one.staged.served
+    proposed = "" if all(ready.built for ready in card.sets) else " The sets are PROPOSED, not built."
+    built = sum(strut.as_built for strut in staged.struts)
+    made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
+    lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
+    unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
+    told = f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose."
+    yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
+    yield _asked(one, card, say)
+    if staged.struts:
+        yield _struts(staged.struts, card, say)
+    if staged.steps:
+        yield Points("In this order:", of_stage.steps(staged.steps, say))
+    some = [rig for rig in one.brings if rig.number]
+    if len(some) == 1:
+        yield f"All of it is of {some[0].rig}."
+    elif some:
+        yield Points("Who brings what:", tuple(f"{rig.rig}: {say.pieces(rig.pieces)}" for rig in some))
+
+
+def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
+    """What each need asks, how many are there, and how far out their bases stand."""
+    served = {need: number for need, _, number in one.staged.served.needs}
+    rows = (
+        (need.need, need.wanted, served.get(need.need, 0), need.step,
+         say.asked(need.shortest, need.longest, need.contact),
+         "; ".join(_out(*out, card, say) for out in outs) or "no angle is ruled", say.load_asked(need, need.factor))
+        for need, outs in zip(one.asked, one.outs, strict=True)
+    )  # fmt: skip
+    return say.table("for|#wanted|#there|step|set to, {length}|base out, {length}|load each, {force}", rows)
+
+
+def _out(angle: Fraction, shortest: int, longest: int, card: CardResult, say: Say) -> str:
+    """How far out, never flatter than the flattest angle of the page nor steeper than the steepest."""
+    ruled = card.angles_deg
+    toward: Rounding = "down" if angle == min(ruled, default=None) else "up" if angle in ruled else "nearest"
+    ends = dict.fromkeys(say.bare_length(length, toward) for length in (shortest, longest))
+    return f"{' to '.join(ends)} at {float(angle):g}°"
+
+
+def _struts(struts: tuple[StrutOnScene, ...], card: CardResult, say: Say) -> Table:
+    """What each strut is made of, from what, and what holds its base; struts alike share a row."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for one in struts:
+        held = door.held_by(one.ties, one.assembly.ground, card, say)
+        row = (one.need, of_stage.whence(one, say), say.stack(one.assembly.parts), held)
+        alike.setdefault(row, []).append(one.name.removeprefix("strut "))
+    rows = ((", ".join(names), *row) for row, names in alike.items())
+    return say.table("strut|for|each taken from|parts, ground to load|each held by", rows)
 
 
 def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     """A part for all sets, then one for each."""
     if not card.sets:
-        said = "None on the book and none proposed: every strut is built on scene."
-        yield Part("Ready sets", (said,))
+        yield Part("Ready sets", ("None on the book and none proposed: every strut is built on scene.",))
         return
     blocks: list[Block] = []
     if not all(one.built for one in card.sets):
@@ -95,9 +153,8 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
     yield _parts(one, card, say)
     place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
     serials = f", serials {', '.join(one.serials)}" if one.serials else ""
-    yield Points(
-        f"{one.name} {'lies' if one.built else 'would lie'} in: {place}{serials}", tuple(_facts(one, card, say))
-    )
+    lies = f"{one.name} {'lies' if one.built else 'would lie'} in: {place}{serials}"
+    yield Points(lies, tuple(_facts(one, card, say)))
 
 
 def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
@@ -168,6 +225,6 @@ def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
         rows.append((joint_graph.PLACES[box.place], names, among, "; ".join(nexts) or "the load"))
     if rows:
         yield table("place|parts that join alike|join each other|join next", rows)
-    idle = [one.part for one in card.pieces if one.kind in LINEAR and one.usable and one.part not in graph.parts]
-    if idle:
+    linear = (one.part for one in card.pieces if one.kind in LINEAR and one.usable)
+    if idle := [part for part in linear if part not in graph.parts]:
         yield Points("Usable, and on no way from a base to a head:", say.all_names(idle))

@@ -42,13 +42,8 @@ def sheet(card: CardResult) -> Sheet:
     say = Say(card.basis.units, tuple((part, short(name, LONGEST_NAME)) for part, name in card.names))
     key = "door-" + "".join(one if one.isascii() and one.isalnum() else "-" for one in card.name)[:40]
     heading = "Ready sets" if all(one.built for one in card.sets) else "PROPOSED sets: not built"
-    return Sheet(
-        "door",
-        short(card.title, 40),
-        basis.head(card.basis),
-        (Part(heading, (Widget("door.html.j2", "", key, _data(card, say)),)),),
-        of=card.name,
-    )
+    part = Part(heading, (Widget("door.html.j2", "", key, _data(card, say)),))
+    return Sheet("door", short(card.title, 40), basis.head(card.basis), (part,), of=card.name)
 
 
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
@@ -94,10 +89,8 @@ def _alike(sets: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
 def _labels(names: Sequence[str]) -> dict[str, str]:
     """What stands for each set: its name cut short, a number where that would be another's too."""
     cut = [short(name, 6) for name in names]
-    return {
-        name: said if cut.count(said) == 1 else f"#{n}"
-        for n, (name, said) in enumerate(zip(names, cut, strict=True), 1)
-    }
+    labels = (said if cut.count(said) == 1 else f"#{n}" for n, said in enumerate(cut, 1))
+    return dict(zip(names, labels, strict=True))
 
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
@@ -143,16 +136,14 @@ def held_by(ties: Iterable[tuple[str, int]], base: str, card: CardResult, say: S
 
 
 def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str, Any]:
-    flattest = min(one.angle_deg for one in row)
-    ways: list[Rounding] = ["down" if one.angle_deg == flattest else "up" for one in row]
-    return {
-        "height": say.bare_length(row[0].height, "nearest"),
-        "cells": [
-            {"length": say.bare_length(one.length, toward), "out": say.bare_length(one.offset, toward),
-             "sets": " ".join(labels[name] for name in one.sets[:6])}
-            for one, toward in zip(row, ways, strict=True)
-        ],
-    }  # fmt: skip
+    flattest, cells = min(one.angle_deg for one in row), []
+    for one in row:
+        toward: Rounding = "down" if one.angle_deg == flattest else "up"
+        sets = " ".join(labels[name] for name in one.sets[:6])
+        cells.append(
+            {"length": say.bare_length(one.length, toward), "out": say.bare_length(one.offset, toward), "sets": sets}
+        )
+    return {"height": say.bare_length(row[0].height, "nearest"), "cells": cells}
 
 
 def _straps(card: CardResult, say: Say) -> list[str]:
@@ -225,10 +216,8 @@ def helpers(helping: tuple[Helper, ...] | None) -> Iterator[Block]:
         yield "UNKNOWN: no other cache was given when this page was made."
         return
     for one in helping:
-        items = [
-            f"{short(here.title or here.scene, 44)}: {here.served} here, {_with(both)} with it"
-            for here, both in one.scenes
-        ]
+        scenes = ((short(here.title or here.scene, 44), here.served, _with(both)) for here, both in one.scenes)
+        items = (f"{title}: {number} here, {then} with it" for title, number, then in scenes)
         here, both = ("NOT KNOWN" if n is None else n for n in (one.restrained_here, one.restrained_together))
         held = f"most restrained at once at any one length: {here} here, {both} with it"
         yield Points(f"{short(one.title, 40)} (counted {one.counted}):", (*items, held))

@@ -10,7 +10,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.report import basis, load_builds, of_load, shortly
 from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, load_views
-from cache_check.report.load_forces import PRACTICE, of_side
+from cache_check.report.load_forces import PRACTICE, aside
 from cache_check.report.page import Block, Points, Table, said, table
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
@@ -39,19 +39,13 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
         side_one[1:] = reversed(side_one[1:])
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
     wide.append(rests_on(result.basis, book, read))
+    ticks = Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
     return Sheet(
-        "load",
-        shortly.title("load", result),
-        basis.head(result.basis),
-        (
-            *(replace(part, look="wide") for part in side_one),
-            Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks"),
-            _signed(),
-        ),
-        caution=said(of_load.counted(result)),
-        of=result.name,
+        "load", shortly.title("load", result), basis.head(result.basis),
+        (*(replace(part, look="wide") for part in side_one), ticks, _signed()),
+        caution=said(of_load.counted(result)), of=result.name,
         annex=(*columns, *(replace(part, look="wide") for part in wide)),
-    )
+    )  # fmt: skip
 
 
 def _governs(result: LoadResult, say: Say) -> Part:
@@ -63,14 +57,9 @@ def _governs(result: LoadResult, say: Say) -> Part:
 def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
     """The side view and the plan, then one key for both."""
     shape = result.geometry
-    side = (
-        f"From the side, to scale: strut {say.length(shape.length, 'nearest')} at {say.angle(shape.angle_deg)} from "
-        f"level, base {say.length(shape.offset, 'nearest')} out."
-    )
-    runs = "; ".join(
-        f"strap {number} {say.angle(abs(line.plan_angle_deg))} {of_side(line.plan_angle_deg)}"
-        for number, line in enumerate(result.lines, 1)
-    )
+    long, out = say.length(shape.length, "nearest"), say.length(shape.offset, "nearest")
+    side = f"From the side, to scale: strut {long} at {say.angle(shape.angle_deg)} from level, base {out} out."
+    runs = "; ".join(f"strap {n} {aside(line.plan_angle_deg, say)}" for n, line in enumerate(result.lines, 1))
     plan = f"From above, to scale: {'the straps are refused' if result.refused else runs or 'no straps'}."
     views = (
         (load_views.SIDE, "The strut from the side, with its forces", "side", side),

@@ -41,21 +41,15 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
     annex = [
-        *(_more(bought, say, alone) if bought else ()),
-        Part(HEAVIEST, tuple(_heaviest(result, say))),
-        rests_on(result.basis, book, read),
-        Part(findings.LOSS, tuple(_losses(result, say, alone))),
-        *county.sided(result),
-        *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
-    ]
+        *(_more(bought, say, alone) if bought else ()), Part(HEAVIEST, tuple(_heaviest(result, say))),
+        rests_on(result.basis, book, read), Part(findings.LOSS, tuple(_losses(result, say, alone))),
+        *county.sided(result), *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
+    ]  # fmt: skip
     return Sheet(
-        "office",
-        f"{result.title}: what to buy, and what a loss costs",
-        basis.head(result.basis),
-        tuple(_request(bought, say)) if bought else (unbought,),
-        of=result.name,
+        "office", f"{result.title}: what to buy, and what a loss costs", basis.head(result.basis),
+        tuple(_request(bought, say)) if bought else (unbought,), of=result.name,
         annex=tuple(replace(part, look="wide" if part.heading.startswith(WIDE_PARTS) else "") for part in annex),
-    )
+    )  # fmt: skip
 
 
 def _request(result: BuyResult, say: Say) -> Iterator[Part]:
@@ -89,8 +83,7 @@ def _scenes(one: Purchase) -> Iterator[Block]:
     rows = [(then.title or then.scene, then.wanted, now.served, then.served, served_met(then)) for now, then in changed]
     if rows:
         yield table("scene|#struts wanted|#today|#with the list|then", rows)
-    same = [then.title or then.scene for pair in both if pair not in changed for then in pair[1:]]
-    if same:
+    if same := [then.title or then.scene for now, then in both if (now, then) not in changed]:
         yield f"Met today as well: {'; '.join(same)}."
 
 
@@ -107,14 +100,12 @@ def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
     last = result.purchases[-1]
     for one in result.purchases[:-1] if alone else ():
         yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say)))
-    more = tuple(changes.more_of(last, say))
-    if more:
+    if more := tuple(changes.more_of(last, say)):
         yield Part(_of("The list line by line", result, last), more)
     yield Part(_of(of_buy.BEFORE_AND_AFTER, result, last), tuple(changes.before_after(result, last, say, ways=False)))
     for one in result.purchases if alone else ():
         if one.frontier:
-            made = tuple(changes.frontier(result, one, say))
-            yield Part(_of(of_buy.STEPS, result, one), made)
+            yield Part(_of(of_buy.STEPS, result, one), tuple(changes.frontier(result, one, say)))
     yield Part(_of("Dead stock", result, last), tuple(changes.dead(result, last, say)))
 
 
