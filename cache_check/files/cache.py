@@ -119,28 +119,20 @@ def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, An
 
 def _as_stated(line: Stock, file: CacheFile, parts: dict[str, Part]) -> Stock:
     """A line with what it, or else the whole cache, says of every piece that does not say it itself."""
-    inspected, label, made = line.inspected or file.inspected, line.label or file.label, line.made or file.made
-    ages = parts[line.part].kind == "strap"
+    inspected, label = line.inspected or file.inspected, line.label or file.label
+    made = (line.made or file.made) if parts[line.part].kind == "strap" else None
     items = (
-        item.changed(
-            inspected=item.inspected or inspected, label=item.label or label,
-            acquired=item.acquired or (made if ages else None),
-        )
+        item.changed(inspected=item.inspected or inspected, label=item.label or label, acquired=item.acquired or made)
         for item in line.items
-    )  # fmt: skip
-    return line.changed(inspected=inspected, label=label, made=made if ages else None, items=tuple(items))
+    )
+    return line.changed(inspected=inspected, label=label, made=made, items=tuple(items))
 
 
 def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None = None) -> Cache:
-    """Read a cache file and the family files that it names.
+    """Read a cache file and the family files that it names; all their mistakes, with their places, are one InputError.
 
-    Args:
-        path: the cache file; names of families in it are relative to its folder.
-        book: the rules against which settings in the files are checked; the program's own unless given.
-        kept: sound family files that were read under this book, and are taken as they were; more are put in.
-
-    Raises:
-        InputError: every mistake of the file and of its family files, each with its place.
+    Names of families are relative to its folder.  Settings are checked against ``book``, the program's own unless
+    given; ``kept`` are sound family files read under it before, which are taken as they were, and more are put in.
     """
     book = book or read_rules()
     reading = open_file(path, "cache")
@@ -174,8 +166,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
             families=(*(page.family for page in pages), *own), parts=tuple(parts.values())
         ),
         stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),
-        compartments=tuple((file.compartments or {}).values()),
-        ready_sets=tuple((file.ready_sets or {}).values()),
+        compartments=tuple((file.compartments or {}).values()), ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in pages for one in page.settings), *settings),
         stated=(said,) if said != Stated.model_construct(rig=rig) else (),
         sources=(reading.source, *(page.source for page in pages)),
@@ -243,14 +234,13 @@ def _check_ready_sets(reading: Reading, file: CacheFile, parts: Types) -> None:
     for name, ready in (file.ready_sets or {}).items():
         for number, part in enumerate(ready.parts):
             if part in parts and parts[part].kind not in LINEAR:
-                what = f"{parts[part].name!r} is no piece of a strut"
                 right = "list ground fitting, body, extensions and load fitting; pins and straps follow by rule"
+                what = f"{parts[part].name!r} is no piece of a strut"
                 reading.fault(("ready_sets", name, "parts", number), what, right)
         for number, serial in enumerate(ready.serials):
             if serial not in serials:
                 right = did_you_mean(serial, serials) or "list the piece under its part, with its serial"
-                what = f"no piece has the serial {serial!r}"
-                reading.fault(("ready_sets", name, "serials", number), what, right)
+                reading.fault(("ready_sets", name, "serials", number), f"no piece has the serial {serial!r}", right)
             elif serial in ready.serials[:number]:
                 what = f"serial {serial!r} is listed twice"
                 reading.fault(("ready_sets", name, "serials", number), what, "one serial is one piece")

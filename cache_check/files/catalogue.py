@@ -42,10 +42,7 @@ class CatalogueFile(Record):
 
 
 class Names:
-    """The part ids that may be spoken of, and the short names that tell them apart.
-
-    ``complete`` False says that a file of parts could not be read, so that an unknown name proves nothing.
-    """
+    """The part ids that may be spoken of, by short names too; not ``complete``: an unknown name proves nothing."""
 
     def __init__(self, ids: Iterable[str] = (), *, complete: bool = True) -> None:
         self.complete = complete
@@ -104,12 +101,9 @@ class Names:
 
 
 _NAMED = (
-    (("joint_pin",), CAPTIVE),
-    (("connectors", "*"), CAPTIVE),
-    (("mates", "*", "pin"), CAPTIVE),
-    (("charts", "*", "bodies", "*"), ""),
-    (("ready_sets", "*", "parts", "*"), ""),
-)
+    (("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
+    (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""),
+)  # fmt: skip
 """Where a file names parts, and the word that stands for none."""
 
 
@@ -158,10 +152,7 @@ def _family_of(entry: Any, family: str) -> str:
 
 
 def read_parts(reading: Reading, key: str, family: str, names: Names, *, others: bool = False) -> dict[str, Part]:
-    """The part types under a key, by the name they are written under; what is wrong is noted.
-
-    ``others`` True lets an entry name another family than ``family``.
-    """
+    """The part types under a key by their written names, mistakes noted; ``others`` may name another ``family``."""
     found: dict[str, Part] = {}
     entries = reading.group(key)
     ids = part_ids(entries, family)
@@ -173,14 +164,12 @@ def read_parts(reading: Reading, key: str, family: str, names: Names, *, others:
             continue
         own = {k: v for k, v in entry.items() if k != "family" or not others}
         whole = supplied(reading, route, own, id=ids[name], family=_family_of(entry, family))
-        model = _model(reading, route, whole)
-        if model is None:
+        if (model := _model(reading, route, whole)) is None:
             continue
         if isinstance(whole.get("needs"), dict):
             ids_of = names.of_keys(reading, (*route, "needs"), whole["needs"], "listed")
             whole["needs"] = {part: whole["needs"][key] for key, part in ids_of.items()}
-        part = reading.record(model, whole, route)
-        if part is not None:
+        if (part := reading.record(model, whole, route)) is not None:
             found[name] = part
     return found
 
@@ -201,11 +190,7 @@ def _model(reading: Reading, route: Route, entry: dict[str, Any]) -> Any:
 def check_shared(
     reading: Reading, file: CatalogueFile, key: str, written: Mapping[str, Part], parts: Mapping[str, Part]
 ) -> None:
-    """Note what does not agree in the entries that a family file and a cache share.
-
-    ``written`` are its own part types under ``key``, by the name they stand under, and ``parts`` all that it may speak
-    of, by id.
-    """
+    """Note what does not agree: ``written`` are a file's part types by name under ``key``, ``parts`` all by id."""
     pins: dict[Route, str] = {("joint_pin",): file.joint_pin or CAPTIVE}
     pins |= {("connectors", name): pin for name, pin in (file.connectors or {}).items()}
     pins |= {("mates", n, "pin"): mate.pin for n, mate in enumerate(file.mates)}
@@ -213,10 +198,8 @@ def check_shared(
         _check_kind(reading, route, parts.get(pin), "pin", f'name a part of kind pin, or write "{CAPTIVE}"')
     for name, part in written.items():
         for needed in part.hardware if isinstance(part, Tie) else {}:
-            short = needed.rpartition("/")[2]
-            _check_kind(
-                reading, (key, name, "needs", short), parts.get(needed), "hardware", "name a part of kind hardware"
-            )
+            route = (key, name, "needs", needed.rpartition("/")[2])
+            _check_kind(reading, route, parts.get(needed), "hardware", "name a part of kind hardware")
     seen = set()
     for number, chart in enumerate(file.charts):
         if chart.id in seen:
@@ -229,8 +212,7 @@ def check_shared(
 def _check_kind(reading: Reading, route: Route, part: Part | None, kind: str, right: str) -> None:
     """Note a part that is named where one of another kind belongs; None is no part, which was told already."""
     if part is not None and part.kind != kind:
-        what = f"{shown(part.name)} is {_an(part.kind)}, not {_an(kind)}"
-        reading.fault(route, what, right)
+        reading.fault(route, f"{shown(part.name)} is {_an(part.kind)}, not {_an(kind)}", right)
 
 
 def connectors_of(part: Part) -> dict[str, str]:
@@ -242,19 +224,12 @@ def connectors_of(part: Part) -> dict[str, str]:
 
 
 def built_family(id_: str, file: CatalogueFile) -> Family:
-    """The family record of a file; its own connector has the family's name.
-
-    All of it has been validated as ``CatalogueFile``, so it is not validated again (that would cost a cold start).
-    """
+    """The family of a file, with a connector of its name; validated already, as again would cost a cold start."""
     own = {} if file.joint_pin is None else {id_: file.joint_pin}
     return Family.model_construct(
-        id=id_,
-        title=file.title,
-        connectors=own | (file.connectors or {}),
-        mates=file.mates,
-        charts=file.charts,
+        id=id_, title=file.title, connectors=own | (file.connectors or {}), mates=file.mates, charts=file.charts,
         sheet=file.sheet,
-    )
+    )  # fmt: skip
 
 
 def _an(kind: str) -> str:

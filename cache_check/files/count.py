@@ -46,10 +46,7 @@ class _CountFile(Record):
 
 
 def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
-    """Read a filled count sheet, a workbook, CSV or YAML; all its mistakes, each with its place, are one InputError.
-
-    Names of parts in the ``catalogue`` of the book become ids; an unknown name is refused.
-    """
+    """Read a filled count sheet of any form, parts by the book's ``catalogue``; its mistakes are one InputError."""
     reading = _open(Path(path))
     data = Names(catalogue.by_id).resolve_at(reading, (), dict(reading.data), ("lines", "*", "part"))
     if isinstance(data.get("lines"), list):
@@ -123,8 +120,7 @@ def _open(path: Path) -> Reading:
         return _of_grid(filled[0], str(path), sha)
     if suffix in (".csv", ".tsv", ".txt"):
         return _of_grid(read_grid(text.read_bytes(path, str(path)), path), str(path), digest(path))
-    data, page = text.load(path)
-    return as_kind(data, page, "count")
+    return as_kind(*text.load(path), "count")
 
 
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
@@ -199,19 +195,14 @@ def as_csv(sheet: BlankSheet) -> str:
 
 def as_workbook(sheet: BlankSheet) -> bytes:
     """The sheet as a workbook that prints on landscape pages, each with its number and the hash of the book."""
+    from openpyxl.styles import Border, Side
+    from openpyxl.utils import get_column_letter
+
     whole = rows(sheet)
     heads, last = len(HEAD) + 2, len(whole) + _EXTRA_ROWS
     book = xlsx.empty()
     page = xlsx.add(book, TABLE.name, whole)
     xlsx.dress(page, TABLE.headings, heads, last)
-    _printing(page, sheet, heads, last)
-    return xlsx.saved(book)
-
-
-def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:
-    from openpyxl.styles import Border, Side
-    from openpyxl.utils import get_column_letter
-
     page.page_setup.orientation = "landscape"
     page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
@@ -223,3 +214,4 @@ def _printing(page: Any, sheet: BlankSheet, heads: int, last: int) -> None:
     for row in page.iter_rows(min_row=heads, max_row=last, max_col=len(TABLE.headings)):
         for cell in row:
             cell.border = Border(top=thin, bottom=thin, left=thin, right=thin)
+    return xlsx.saved(book)

@@ -24,10 +24,8 @@ def pool(caches: Sequence[Cache]) -> Cache:
 
     One family may be named by several caches if it says the same in each; part types that a cache made up
     stay apart, since their ids begin with that cache.  The book date of the pool is the oldest, and unknown
-    where any is.  Shown in the units of the first.
-
-    Raises:
-        InputError: a rig or a serial is given twice, or a family or part differs from one cache to the next.
+    where any is.  Shown in the units of the first.  InputError where a rig or a serial is given twice, or a
+    family or part differs from one cache to the next.
     """
     if len(caches) == 1:
         return caches[0]
@@ -36,20 +34,15 @@ def pool(caches: Sequence[Cache]) -> Cache:
     dates = [cache.book_date for cache in caches]
     each: dict[str, Any] = {name: _all(getattr(cache, name) for cache in caches) for name in _OF_EACH}
     known = [day for day in dates if day is not None]
+    families = _merged(caches, lambda cache: cache.catalogue.families, "family")
+    parts = _merged(caches, lambda cache: cache.catalogue.parts, "part")
     return Cache.model_construct(
-        id=" + ".join(cache.id for cache in caches),
-        title=" + ".join(cache.title for cache in caches),
-        units=caches[0].units,
-        book_date=min(known) if len(known) == len(dates) and known else None,
+        id=" + ".join(cache.id for cache in caches), title=" + ".join(cache.title for cache in caches),
+        units=caches[0].units, book_date=min(known) if len(known) == len(dates) and known else None,
         rig_dates=_all(cache.book_dates for cache in caches),
-        catalogue=Catalogue.model_construct(
-            families=_merged(caches, lambda cache: cache.catalogue.families, "family"),
-            parts=_merged(caches, lambda cache: cache.catalogue.parts, "part"),
-        ),
-        settings=_settings(caches),
-        **each,
+        catalogue=Catalogue.model_construct(families=families, parts=parts), settings=_settings(caches), **each,
         sources=tuple(dict.fromkeys(_all(cache.sources for cache in caches))),
-    )
+    )  # fmt: skip
 
 
 def _all(groups: Iterable[tuple[Any, ...]]) -> tuple[Any, ...]:
@@ -157,13 +150,11 @@ def read_county(path: Path) -> CountyPaths:
         _there(reading, key, path.parent)
     file = reading.sound(reading.record(CountyFile, dict(reading.data)))
 
-    def beside(names: tuple[str, ...]) -> tuple[Path, ...]:
-        return tuple(path.parent / name for name in names)
-
-    return CountyPaths(
-        path, file.county, beside(file.rigs), path.parent / file.needs if file.needs else None,
-        beside(file.prices), beside(file.policies), path.parent / file.record if file.record else None,
-    )  # fmt: skip
+    rigs, prices, policies = (
+        tuple(path.parent / name for name in names) for names in (file.rigs, file.prices, file.policies)
+    )
+    needs, record = (path.parent / name if name else None for name in (file.needs, file.record))
+    return CountyPaths(path, file.county, rigs, needs, prices, policies, record)
 
 
 def _there(reading: Reading, key: str, folder: Path) -> None:

@@ -24,10 +24,7 @@ class PricesFile(Record):
 
 
 def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
-    """Read a prices file; all its mistakes, in their order, are one InputError.
-
-    With a ``catalogue``, the parts that may be bought, names become ids, and an unknown name is refused.
-    """
+    """Read a prices file, parts by the ``catalogue`` that may be bought from; all its mistakes are one InputError."""
     reading = open_file(path, "prices")
     data = dict(reading.data)
     if isinstance(data.get("parts"), dict):

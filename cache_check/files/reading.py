@@ -82,10 +82,7 @@ def system_of(data: Mapping[str, Any]) -> System | None:
 
 
 def open_file(path: str | Path, kind: str) -> Reading:
-    """Load a file, a workbook or a folder of CSV files; InputError where it is not read, or not of the asked kind.
-
-    The kind is what its key "cache", "family" and so on says.
-    """
+    """Load a file, workbook or folder of the kind that its key ("cache" and so on) says; InputError of another."""
     return as_kind(*load(Path(path), kind), kind)
 
 
@@ -119,10 +116,7 @@ def grids(path: Path) -> tuple[list[Grid], str]:
 
 
 def load(path: Path, kind: str) -> tuple[Any, Page]:
-    """The data of a file, of a workbook or folder as one kind of file, and its page, with what is wrong in its cells.
-
-    InputError where it cannot be read at all.
-    """
+    """The data of a file, workbook or folder as a kind, and its page with its mistakes; InputError where unread."""
     if not is_table(path):
         return text.load(path)
     from cache_check.files.workbook.tables import data_of

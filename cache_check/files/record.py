@@ -19,7 +19,6 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files import record_in
 from cache_check.model.audit import AuditResult, Kept
-from cache_check.model.count import CountSheet
 from cache_check.model.history import KeptFinding, KeptStruts
 
 _WAIT_S = 30.0
@@ -27,15 +26,10 @@ _Check = Callable[[sqlite3.Connection], None]
 
 
 def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept:
-    """Add an entry; when this returns it is on the disk.
+    """Add an entry of plain data to a record, made where there is none; when this returns it is on the disk.
 
-    Args:
-        path: the record; made where there is none.
-        entry: what to keep, plain data.
-        check: asked within the transaction, with the record open, whether the entry may be added.
-
-    Raises:
-        InputError: the file is no record, is not sound, cannot be written, or is held by another writer too long.
+    ``check`` is asked within the transaction, with the record open, whether it may be added.  InputError where the
+    file is no record, is not sound, cannot be written, or is held by another writer too long.
     """
     try:
         return _kept(path, entry, check) if path.exists() else _begun(path, entry, check)
@@ -140,47 +134,30 @@ def _sync_folder(folder: Path) -> None:
 
 def audit_entry(result: AuditResult) -> dict[str, Any]:
     """What is kept of an audit."""
-    count = result.count
+    count, verdict, basis = result.count, result.verdict, result.basis
+    struts = (
+        KeptStruts(one.label, one.today.asked_step, one.today.wanted, one.book.best.count, one.today.best.count)
+        for one in result.compared
+    )
+    written = (*count.lines, *count.sets) if count else ()
     return {
-        "kind": "audit",
-        "rig": result.name,
-        "on": result.basis.on.isoformat(),
-        "by": count.by if count else "",
-        "second": count.second if count else "",
-        "outcome": result.verdict.outcome,
-        "why": list(result.verdict.why),
-        "book": result.book,
-        "count": count.sha256 if count else "",
-        "rules": result.basis.rules_version,
-        "counted": count is not None,
-        "seen": [list(one) for one in result.looked.seen],
+        "kind": "audit", "rig": result.name, "on": basis.on.isoformat(), "by": count.by if count else "",
+        "second": count.second if count else "", "outcome": verdict.outcome, "why": list(verdict.why),
+        "book": result.book, "count": count.sha256 if count else "", "rules": basis.rules_version,
+        "counted": count is not None, "seen": [list(one) for one in result.looked.seen],
         "blank": [list(one) for one in result.looked.blank],
-        "lines": _written(count),
-        "findings": [asdict(kept) for kept in kept_findings(result)],
-        "struts": [
-            asdict(
-                KeptStruts(one.label, one.today.asked_step, one.today.wanted, one.book.best.count, one.today.best.count)
-            )
-            for one in result.compared
-        ],
-    }
-
-
-def _written(count: CountSheet | None) -> list[dict[str, Any]]:
-    """The lines of a count as they were filled in: tags, notes and initials with them."""
-    lines = (*count.lines, *count.sets) if count else ()
-    return [line.model_dump(mode="json", exclude_defaults=True) for line in lines]
+        # The lines of a count as they were filled in: tags, notes and initials with them.
+        "lines": [line.model_dump(mode="json", exclude_defaults=True) for line in written],
+        "findings": [asdict(kept) for kept in kept_findings(result)], "struts": list(map(asdict, struts)),
+    }  # fmt: skip
 
 
 def kept_findings(result: AuditResult) -> list[KeptFinding]:
     """The findings of an audit as they are kept, each with its key."""
     return [
-        KeptFinding(
-            key(one.rule, one.part, one.serial, one.what), one.rule, one.severity, one.part, one.serial, one.where,
-            one.what, audited.column,
-        )
-        for audited in result.findings
-        for one in (audited.finding,)
+        KeptFinding(key(one.rule, one.part, one.serial, one.what), one.rule, one.severity, one.part, one.serial,
+                    one.where, one.what, audited.column)
+        for audited in result.findings for one in (audited.finding,)
     ]  # fmt: skip
 
 

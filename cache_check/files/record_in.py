@@ -25,10 +25,8 @@ TABLE = "CREATE TABLE entry (number INTEGER PRIMARY KEY AUTOINCREMENT, body TEXT
 GUARDS = {
     name: f"CREATE TRIGGER {name} BEFORE {what} ON entry "
     f"BEGIN SELECT RAISE(ABORT, 'an entry is never {done}; write a correction'); END"
-    for name, what, done in (
-        ("entry_is_not_changed", "UPDATE", "changed"),
-        ("entry_is_not_deleted", "DELETE", "deleted"),
-    )
+    for what, done in (("UPDATE", "changed"), ("DELETE", "deleted"))
+    for name in (f"entry_is_not_{done}",)
 }
 _LEAST_RECEIPT = 12
 """Letters of a receipt that tell entries apart; so many are shown in the list of entries."""
@@ -57,13 +55,8 @@ def chained(before: str, body: str) -> str:
 def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
     """A record, entries in their order; what is wrong with it stands in its faults.
 
-    Args:
-        path: the record.
-        receipts: hashes that were told when entries were kept, whole or their first letters.
-
-    Raises:
-        InputError: there is no such file, it is empty, or nothing in it can be read as a record.
-        AskError: a receipt is none.
+    ``receipts`` are hashes that were told when entries were kept, whole or their first letters; AskError of one that
+    is none.  InputError where there is no such file, it is empty, or nothing in it can be read as a record.
     """
     refuse_no_file(path)
     try:

@@ -87,12 +87,9 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
 
 @cache
 def rules_in(folder: Path) -> RuleBook:
-    """The rules of all YAML files in a folder, files in the order of their names.
+    """The rules of all YAML files in a folder, by name; InputError where one cannot be read, or there is no rule.
 
     A YAML file without a top-level list "rules" is a table of data and is passed over.
-
-    Raises:
-        InputError: a file cannot be read, or the folder holds no rules.
     """
     rules: list[Rule] = []
     versions: set[str] = set()
@@ -145,15 +142,10 @@ def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> 
 
 
 def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None, said: Iterable[str] = ()) -> RuleBook:
-    """The rules that come with the program, with the policies' settings and extra rules, later ones last.
+    """The rules of the program, or of a ``folder``, with the policies' settings and extra rules, later ones last.
 
-    Args:
-        policies: policy files, as given with ``--rules``.
-        folder: another folder of rules than the program's own.
-        said: changes as given with ``--set``, which win over the policies.
-
-    Raises:
-        InputError: every mistake of the first file that has any.
+    ``policies`` are files as of ``--rules``; ``said`` are changes as of ``--set``, which win over them.  Every mistake
+    of the first file that has any is one InputError.
     """
     book = rules_in(folder or rules_folder())
     for path in policies:

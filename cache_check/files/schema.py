@@ -26,22 +26,16 @@ if TYPE_CHECKING:
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _FILES: dict[str, type[Record]] = {
-    "cache": CacheFile,
-    "county": CountyFile,
-    "family": FamilyFile,
-    "needs": NeedsFile,
-    "policy": PolicyFile,
-    "prices": PricesFile,
-    "situation": SituationFile,
-}
+    "cache": CacheFile, "county": CountyFile, "family": FamilyFile, "needs": NeedsFile, "policy": PolicyFile,
+    "prices": PricesFile, "situation": SituationFile,
+}  # fmt: skip
 _ENDS = ("lower", "upper", "end")
 _SWITCH: dict[str, Any] = {"enum": ["on", "off", True, False]}
+_WHOLE = {"type": "integer", "minimum": 0}
 _VALUES: dict[ParameterType, dict[str, Any]] = {
-    "count": {"type": "integer", "minimum": 0},
-    "days": {"type": "integer", "minimum": 0},
-    "switch": _SWITCH,
+    "count": _WHOLE, "days": _WHOLE, "switch": _SWITCH,
     "words": {"type": ["array", "string"], "items": {"type": "string"}},
-}
+}  # fmt: skip
 
 
 def schemas() -> dict[str, dict[str, Any]]:
@@ -126,10 +120,9 @@ def _settings(book: RuleBook) -> dict[str, Any]:
 def _setting(book: RuleBook, rule: str) -> dict[str, Any]:
     entry = book.by_id[rule]
     quantity = {"type": ["number", "string"]}
-    values = {
+    properties = {
         name: {**_VALUES.get(one.type, quantity), "description": f"{one.about} ({one.type})"}
         for name, one in entry.parameters.items()
     }
-    own = {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
-    properties = {**values, **own}
+    properties |= {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
     return {"type": "object", "title": entry.title, "properties": properties, "additionalProperties": False}

@@ -54,12 +54,6 @@ def _words(written: Any) -> tuple[str, ...]:
     return tuple(word.strip().lower() for word in words)
 
 
-def _quantity(written: Any, dimension: units.Dimension, system: System | None, stricter: Any) -> int | Fraction:
-    if dimension == "length":
-        return units.length_nm(written, system, "down" if stricter == "lower" else "up")
-    return units.parse(written, dimension, system)
-
-
 _PLAIN: Mapping[str, Callable[[Any], int | Fraction]] = {"count": _whole, "days": _whole, "ratio": _share}
 
 
@@ -76,8 +70,10 @@ def value(written: Any, kind: ParameterType, stricter: Any, system: System | Non
         return _words(written)
     if kind in _PLAIN:
         number = _PLAIN[kind](written)
+    elif kind == "length":
+        number = units.length_nm(written, system, "down" if stricter == "lower" else "up")
     else:
-        number = _quantity(written, cast("units.Dimension", kind), system, stricter)
+        number = units.parse(written, cast("units.Dimension", kind), system)
     if number < 0:
         raise NotReadError("must not be negative")
     return number
@@ -158,9 +154,8 @@ def _take(reading: Reading, book: RuleBook, one: str) -> None:
     where, equals, value = one.partition("=")
     rule, dot, entry = (part.strip() for part in where.partition("."))
     if not equals or not rule or (dot and not entry) or not value.strip():
-        reading.fault(
-            (), f"{one!r} is not a change of a rule", 'write RULE.ENTRY=VALUE, as "EXT-2.max=40 in", or RULE=off'
-        )
+        right = 'write RULE.ENTRY=VALUE, as "EXT-2.max=40 in", or RULE=off'
+        reading.fault((), f"{one!r} is not a change of a rule", right)
         return
     entries: dict[str, Any] = reading.data["set"].setdefault(rule, {})
     name = entry or "on"
@@ -169,7 +164,5 @@ def _take(reading: Reading, book: RuleBook, one: str) -> None:
         reading.fault(("set", rule, name), "is said twice", "keep one of them")
         return
     parameter = book.by_id[rule].parameters.get(name) if rule in book.by_id else None
-    if parameter is not None and parameter.type == "words":
-        entries[name] = [word.strip() for word in value.split(",")]
-    else:
-        entries[name] = text.scalar(value.strip())
+    words = parameter is not None and parameter.type == "words"
+    entries[name] = [word.strip() for word in value.split(",")] if words else text.scalar(value.strip())

@@ -114,10 +114,7 @@ class _Builder:
             group[key] = value
 
     def _plain(self, event: Any) -> bool:
-        """Whether a scalar is written without quotes.
-
-        ``[24,500]`` and ``{closed: 26,5}`` are split by YAML; the person meant one number, so that is noted.
-        """
+        """Whether a scalar is without quotes; one number that YAML splits in two, as ``[24,500]``, is noted."""
         plain = event.style in (None, "")
         if plain and event.value[:1].isdigit():
             line, at = self.page.lines[event.start_mark.line], event.start_mark.column
@@ -203,9 +200,8 @@ def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
 def load(path: str | Path) -> tuple[Any, Page]:
     """Read one YAML file: its plain data, and the page that knows where everything stood.
 
-    Raises:
-        InputError: the file cannot be read at all (missing, not text, not YAML, too large or too deep).
-            Mistakes after which reading can go on (repeated keys, split numbers) are left on the page.
+    InputError where it cannot be read at all (missing, not text, not YAML, too large or too deep); mistakes after
+    which reading can go on (repeated keys, split numbers) are left on the page.
     """
     name = str(path)
     raw = read_bytes(Path(path), name)

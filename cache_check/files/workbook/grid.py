@@ -55,7 +55,8 @@ class Grid:
             raise refused(file, f"{self.label} goes on below row {MOST_ROWS:,}", right)
         if not all(map(blank, cells[MOST_COLUMNS:])):
             raise refused(file, f"{self.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
-        kept = [Bad("is too long a text", "shorten it") if _too_long(one) else one for one in cells[:MOST_COLUMNS]]
+        long = Bad("is too long a text", "shorten it")
+        kept = [long if isinstance(one, str) and len(one) > LONGEST_CELL else one for one in cells[:MOST_COLUMNS]]
         if all(map(blank, kept)):
             return False
         self.rows.append((number, kept))
@@ -65,10 +66,6 @@ class Grid:
 def blank(value: Raw) -> bool:
     """Whether a cell holds nothing but spaces."""
     return value is None or (isinstance(value, str) and not value.strip(" \t\r\n\u00a0"))
-
-
-def _too_long(value: Raw) -> bool:
-    return isinstance(value, str) and len(value) > LONGEST_CELL
 
 
 _ROWS = 10_000_000
@@ -105,9 +102,8 @@ class TablePage(Page):
     def _place(self, route: Route, value: Any, cell: Spot) -> None:
         """Place a value, and whatever is inside it, at the cell that it came from."""
         self.spots[route] = cell
-        for key, one in (
-            value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-        ):
+        inside = value.items() if isinstance(value, dict) else enumerate(value if isinstance(value, list) else ())
+        for key, one in inside:
             self._place((*route, key), one, cell)
 
     def has(self, route: Route) -> bool:
@@ -141,10 +137,8 @@ class TablePage(Page):
     def in_cell(self, spot: Spot, what: str, right: str = "", route: Iterable[str | int] = ()) -> Mistake:
         """A mistake at a cell, of which line and column are its row and column, counted from 1."""
         cell = f", cell {column_letters(spot.column)}{spot.line}" if spot.line else ""
-        return Mistake(
-            self.name, what, right, shown_route(route), spot.order * _ROWS + spot.line, spot.column,
-            cell=f"{spot.sheet}{cell}",
-        )  # fmt: skip
+        line = spot.order * _ROWS + spot.line
+        return Mistake(self.name, what, right, shown_route(route), line, spot.column, cell=f"{spot.sheet}{cell}")
 
 
 def read_grids(folder: Path) -> tuple[list[Grid], str]:
@@ -167,11 +161,7 @@ def read_grids(folder: Path) -> tuple[list[Grid], str]:
 
 
 def read_grid(raw: bytes, path: Path) -> Grid:
-    """One CSV file as a grid, cells parted by what stands in most of its first lines: comma, semicolon or tab.
-
-    Raises:
-        InputError: it is no UTF-8 text, or is out of bounds.
-    """
+    """A CSV file as a grid, parted by what most of its first lines hold; InputError of no UTF-8, or out of bounds."""
     text = decoded(raw, str(path), "save it as CSV UTF-8")
     lines = [line for line in text.splitlines() if line.strip()][:_TELLING]
     # A name may hold more semicolons than its line has commas; not every line does.
@@ -188,9 +178,7 @@ def read_grid(raw: bytes, path: Path) -> Grid:
 def csv_text(rows: Sequence[Sequence[Raw]]) -> str:
     """Rows as CSV text; what a spreadsheet would take for a formula gets an apostrophe before it."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    for row in rows:
-        writer.writerow([_written(value) for value in row])
+    csv.writer(out, lineterminator="\n").writerows(map(_written, row) for row in rows)
     return out.getvalue()
 
 

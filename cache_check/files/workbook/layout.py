@@ -255,13 +255,10 @@ def layout(sheet: str, *more: Heading, **said: Any) -> Layout:
 
 _OUT = tuple(
     Heading(one, ("out", one), "number", f"pieces without serials: {one}", wide=11)
-    for one in get_args(Status)
-    if one != "in service"
-)
+    for one in get_args(Status) if one != "in service"
+)  # fmt: skip
 _LOADS = tuple(
-    Heading(
-        f"{n} extension{'' if n == 1 else 's'}", ("loads", n), "load", f"the load with {n}; {cells.UNRATED} if none"
-    )
+    Heading(f"{n} extension{'s' * (n != 1)}", ("loads", n), "load", f"the load with {n}; {cells.UNRATED} if none")
     for n in range(10)
 )
 _SITUATION: dict[str, Reads] = {

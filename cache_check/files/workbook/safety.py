@@ -51,9 +51,8 @@ def _check_archive(archive: zipfile.ZipFile, name: str) -> None:
     if len(entries) > MOST_ENTRIES:
         raise refused(name, f"is an archive of {len(entries)} files, more than a workbook has", _RIGHT)
     if sum(entry.file_size for entry in entries) > LARGEST_UNPACKED:
-        raise refused(
-            name, f"unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB", "delete the empty rows below the data"
-        )
+        what = f"unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB"
+        raise refused(name, what, "delete the empty rows below the data")
     names = [entry.filename for entry in entries]
     if len(set(names)) < len(names):
         raise refused(name, "holds two files of one name, as no workbook does", _RIGHT)

@@ -25,10 +25,7 @@ _LINES: dict[str, list[str]] = {kind: one["lines"] for kind, one in told("kinds"
 
 
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
-    """The data of one kind of file in a workbook or folder, and the page that knows each value's cell.
-
-    InputError where it holds no sheet "about".
-    """
+    """The data of a kind of file in a workbook or folder, its page with each cell; InputError without "about"."""
     found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
     if ABOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
@@ -54,9 +51,8 @@ def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) ->
     known = [ABOUT.name, *LAYOUTS, *_NOT_READ]
     for name, (number, grid) in found.items():
         if name not in known and not name.startswith(OTHER_TEXT) and grid.rows:
-            right = (
-                f"{did_you_mean(name, known) or f'the sheets are {listed(known)}'}; begin a sheet of your own with #"
-            )
+            near = did_you_mean(name, known) or f"the sheets are {listed(known)}"
+            right = f"{near}; begin a sheet of your own with #"
             page.note(page.in_cell(Spot(0, 0, grid.label, number), "is not a sheet here", right))
 
 

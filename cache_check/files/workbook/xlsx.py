@@ -86,18 +86,15 @@ def _raw(cell: Any) -> Raw:
         return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
     if isinstance(value, float) and not math.isfinite(value):
         return Bad("holds a number that is none", "write the value itself")
-    return (
-        value if value is None or isinstance(value, str | bool | int | float | date | time | timedelta) else str(value)
-    )
+    known = value is None or isinstance(value, str | bool | int | float | date | time | timedelta)
+    return value if known else str(value)
 
 
 def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
     """Put the value that the spreadsheet last showed in place of each formula that has one."""
-    rows = dict(grid.rows)
-    wanted = set(formulas)
-    last = max(row for row, _ in formulas)
+    rows, wanted = dict(grid.rows), set(formulas)
     sheet.reset_dimensions()
-    for number, row in enumerate(sheet.iter_rows(max_row=last), 1):
+    for number, row in enumerate(sheet.iter_rows(max_row=max(wanted)[0]), 1):
         for place, cell in enumerate(row[:MOST_COLUMNS]):
             if (number, place) in wanted and cell.value is not None:
                 rows[number][place] = _raw(cell)
@@ -116,11 +113,9 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
         if not isinstance(value, str) or value.strip().replace(".", "", 1).isdigit():
             rows[top][left] = Bad("is one cell merged over several rows", "unmerge it and write each row's own value")
             continue
-        for number in range(top + 1, min(bottom, MOST_ROWS) + 1):
-            if number in rows:
-                row = rows[number]
-                row.extend([None] * (left + 1 - len(row)))
-                row[left] = value
+        for row in (rows[number] for number in range(top + 1, min(bottom, MOST_ROWS) + 1) if number in rows):
+            row.extend([None] * (left + 1 - len(row)))
+            row[left] = value
 
 
 def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]:
@@ -202,7 +197,8 @@ def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> Non
             head.comment = Comment(heading.note, "cache-check", height=70, width=260)
         letter = get_column_letter(place)
         sheet.column_dimensions[letter].width = heading.wide
-        _offer(sheet, heading, f"{letter}{heads + 1}:{letter}{last}")
+        if heading.choices:
+            _offer(sheet, heading, f"{letter}{heads + 1}:{letter}{last}")
         for row in range(heads + 1, min(last, _ROOM) + 1) if heading.reads == "date" else ():
             sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"
     sheet.freeze_panes = f"B{heads + 1}"
@@ -234,8 +230,6 @@ def _offer(sheet: Any, heading: Heading, cells: str) -> None:
     """A drop-down of the words that a column takes."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
-    if not heading.choices:
-        return
     offered = DataValidation(type="list", formula1='"' + ",".join(heading.choices) + '"', allow_blank=True)
     offered.errorTitle, offered.error = heading.head, f"one of: {', '.join(heading.choices)}"
     sheet.add_data_validation(offered)
