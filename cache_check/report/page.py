@@ -73,7 +73,7 @@ Mark = Literal["met", "not met", "not known", ""]
 
 @dataclass(frozen=True)
 class Line:
-    """A line of a short answer; without a label, under the one before; ``mark`` colours, ``wide`` begins at the margin."""
+    """A line of a short answer; without label under the one before; ``mark`` colours, ``wide`` begins at the margin."""
 
     label: str
     text: str
