@@ -147,8 +147,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     if (number := len(of_families) + len(types)) > MOST_TYPES:
         reading.fault(("types",), f"{number:,} part types are too many", f"keep to {MOST_TYPES:,} or fewer")
     settings = read_settings(reading, book, "rules", f"cache {rig}", rig=rig)
-    file = reading.record(CacheFile, data)
-    if file is not None:
+    if (file := reading.record(CacheFile, data)) is not None:
         parts = of_families | {part.id: part for part in types.values()}
         _check_types(reading, file, types, pages, of_families)
         catalogue.check_shared(reading, file, "types", types, parts)

@@ -262,8 +262,7 @@ def read_family(path: str | Path, book: RuleBook) -> FamilyPage:
     data = resolved(reading, family, names)
     parts = read_parts(reading, "parts", family, names)
     settings = read_settings(reading, book, "rules", f"family {family}", family=family)
-    file = reading.record(FamilyFile, data)
-    if file is not None:
+    if (file := reading.record(FamilyFile, data)) is not None:
         check_shared(reading, file, "parts", parts, {part.id: part for part in parts.values()})
     file = reading.sound(file)
     return FamilyPage(built_family(family, file), tuple(parts.values()), settings, reading.source)

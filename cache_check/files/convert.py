@@ -24,7 +24,7 @@ from cache_check.files.reading import load
 from cache_check.files.rules import read_rules
 from cache_check.files.situation import read_situation
 from cache_check.files.workbook.grid import csv_text
-from cache_check.files.workbook.tables import filled
+from cache_check.files.workbook.sheet import filled
 from cache_check.files.workbook.xlsx import write_workbook
 from cache_check.model.rule import RuleBook
 

@@ -53,8 +53,7 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
         data["lines"] = [_line(one) if isinstance(one, dict) else one for one in data["lines"]]
     if isinstance(data.get("sets"), dict):
         data["sets"] = {name: supplied(reading, ("sets", name), one, id=name) for name, one in data["sets"].items()}
-    file = reading.record(_CountFile, data)
-    if file is not None:
+    if (file := reading.record(_CountFile, data)) is not None:
         _check(reading, file, catalogue)
     file = reading.sound(file)
     return CountSheet(
@@ -64,21 +63,15 @@ def read_count(path: str | Path, catalogue: Catalogue) -> CountSheet:
 
 
 def _line(entry: dict[str, Any]) -> dict[str, Any]:
-    found, usable = (_number(entry.get(name), bool(entry.get("serial"))) for name in ("found", "usable"))
-    read = entry | {"found": found, "usable": usable, "points": _in_all(entry.get("points"), found)}
+    """A line with yes and no of a piece that has a serial as 1 and 0, and points in all where it says "2 each"."""
+    read = dict(entry)
+    for name in ("found", "usable") if entry.get("serial") else ():
+        word = str(entry.get(name)).strip().casefold()
+        read[name] = 1 if word in cells.YES else 0 if word in cells.NO else entry.get(name)
+    each = _EACH.fullmatch(str(entry.get("points")).strip().casefold())
+    if each and isinstance(read.get("found"), int):
+        read["points"] = int(each[1]) * read["found"]
     return {key: value for key, value in read.items() if value is not None}
-
-
-def _number(written: Any, serial: bool) -> Any:
-    """Yes and no as 1 and 0, for a piece that has a serial."""
-    word = str(written).strip().casefold()
-    return 1 if serial and word in cells.YES else 0 if serial and word in cells.NO else written
-
-
-def _in_all(written: Any, found: Any) -> Any:
-    """Attachment points in all, where a sheet says "2 each"."""
-    each = _EACH.fullmatch(str(written).strip().casefold())
-    return int(each[1]) * found if each and isinstance(found, int) else written
 
 
 def _check(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
@@ -126,16 +119,12 @@ def _open(path: Path) -> Reading:
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     """The data of a sheet whose table stands below lines of a word and its value."""
     page = TablePage(name, sha, Spot(0, 1, grid.label, 1))
-    below = next((place for place, (_, row) in enumerate(grid.rows[:40]) if {"part", "found"} <= _heads(row)), None)
-    if below is None:
+    heads = [{folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)} for _, row in grid.rows[:40]]
+    if (below := next((place for place, row in enumerate(heads) if {"part", "found"} <= row), None)) is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
     _table(SheetReader(replace(grid, rows=grid.rows[below:]), TABLE, page, 1, system_of(page.data)))
     return as_kind(page.data, page, "count")
-
-
-def _heads(row: list[Raw]) -> set[str]:
-    return {folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)}
 
 
 def _table(sheet: SheetReader) -> None:

@@ -1,6 +1,7 @@
 """Several caches as one; and county files: the rigs of a company, and what all of them are asked by."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
+from itertools import chain
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,6 +16,7 @@ from cache_check.model.part import PartBase
 from cache_check.model.record import Name, Record, Text
 from cache_check.model.rule import Setting
 
+flat = chain.from_iterable
 _OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated")
 _Kept = TypeVar("_Kept", bound=Record)
 
@@ -32,21 +34,17 @@ def pool(caches: Sequence[Cache]) -> Cache:
     _check_rigs(caches)
     check_serials(caches)
     dates = [cache.book_date for cache in caches]
-    each: dict[str, Any] = {name: _all(getattr(cache, name) for cache in caches) for name in _OF_EACH}
+    each: dict[str, Any] = {name: tuple(flat(getattr(cache, name) for cache in caches)) for name in _OF_EACH}
     known = [day for day in dates if day is not None]
     families = _merged(caches, lambda cache: cache.catalogue.families, "family")
     parts = _merged(caches, lambda cache: cache.catalogue.parts, "part")
     return Cache.model_construct(
         id=" + ".join(cache.id for cache in caches), title=" + ".join(cache.title for cache in caches),
         units=caches[0].units, book_date=min(known) if len(known) == len(dates) and known else None,
-        rig_dates=_all(cache.book_dates for cache in caches),
+        rig_dates=tuple(flat(cache.book_dates for cache in caches)),
         catalogue=Catalogue.model_construct(families=families, parts=parts), settings=_settings(caches), **each,
-        sources=tuple(dict.fromkeys(_all(cache.sources for cache in caches))),
+        sources=tuple(dict.fromkeys(flat(cache.sources for cache in caches))),
     )  # fmt: skip
-
-
-def _all(groups: Iterable[tuple[Any, ...]]) -> tuple[Any, ...]:
-    return tuple(one for group in groups for one in group)
 
 
 def _file(cache: Cache) -> str:

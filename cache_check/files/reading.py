@@ -119,7 +119,7 @@ def load(path: Path, kind: str) -> tuple[Any, Page]:
     """The data of a file, workbook or folder as a kind, and its page with its mistakes; InputError where unread."""
     if not is_table(path):
         return text.load(path)
-    from cache_check.files.workbook.tables import data_of
+    from cache_check.files.workbook.sheet import data_of
 
     found, whole = grids(path)
     return data_of(found, str(path), whole, kind)

@@ -67,8 +67,7 @@ def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
     except _DAMAGE as error:
         why = f": {error}" if isinstance(error, sqlite3.Error) else ""
         raise refused(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
-    entries = tuple(_entries(rows, faults))
-    if not entries:
+    if not (entries := tuple(_entries(rows, faults))):
         raise refused(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
     checks = tuple(_receipt(given, entries) for given in receipts)
     faults += [

@@ -79,8 +79,7 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
         return None
     reading = Reading(data, page)
     _parameter_values(reading)
-    file = reading.record(RulesFile, data)
-    if file is not None:
+    if (file := reading.record(RulesFile, data)) is not None:
         _unlike(reading, file.rules, known)
     return reading.sound(file)
 
@@ -94,8 +93,7 @@ def rules_in(folder: Path) -> RuleBook:
     rules: list[Rule] = []
     versions: set[str] = set()
     for path in sorted(folder.glob("*.yaml")):
-        file = _rules_of(path, [rule.id for rule in rules])
-        if file is not None:
+        if (file := _rules_of(path, [rule.id for rule in rules])) is not None:
             rules.extend(file.rules)
             versions.add(file.version)
     if not rules:
@@ -128,8 +126,7 @@ def _extra_rules(reading: Reading, file: PolicyFile, book: RuleBook) -> tuple[Ru
 def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> None:
     """The code of a kind reads the parameters that its first rule has, so an extra rule must have just those."""
     for name, parameter in like.parameters.items():
-        mine = rule.parameters.get(name)
-        if mine is None:
+        if (mine := rule.parameters.get(name)) is None:
             right = f"rules of this kind take it, as {like.id} does"
             reading.fault((*route, "parameters"), f"missing {name!r}", right)
         elif (mine.type, mine.stricter) != (parameter.type, parameter.stricter):
@@ -197,7 +194,7 @@ def starter(kind: str, today: date) -> str:
 def starter_workbook(kinds: Iterable[str], today: date) -> bytes:
     """A workbook that explains itself, with the invented entries of the starter files of these kinds."""
     from cache_check.files.workbook.layout import told
-    from cache_check.files.workbook.tables import filled
+    from cache_check.files.workbook.sheet import filled
     from cache_check.files.workbook.xlsx import write_workbook
 
     sheets = filled({kind: text.parse(starter(kind, today), kind)[0] for kind in kinds})

@@ -77,8 +77,7 @@ def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) 
     for name in taken["unknown"]:
         kept.pop(name, None)
     one = Situation.model_validate(kept | taken)
-    wrong = [_mistake(entry, what, right) for entry, what, right in disagreements(one)]
-    if wrong:
+    if wrong := [_mistake(entry, what, right) for entry, what, right in disagreements(one)]:
         raise InputError(wrong)
     return one
 

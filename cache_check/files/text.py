@@ -182,8 +182,7 @@ def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your 
 
 
 def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
-    mark = getattr(error, "problem_mark", None)
-    if mark is None:
+    if (mark := getattr(error, "problem_mark", None)) is None:
         return page.at(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
     problem = str(getattr(error, "problem", "") or "")
     line, column = min(mark.line, len(page.lines) - 1), mark.column

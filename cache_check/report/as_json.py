@@ -170,8 +170,7 @@ def _single(hint: Any) -> Form:
 
 def _marked(hint: Any, marks: tuple[Any, ...]) -> Form:
     form = _form(hint, next((mark for mark in marks if isinstance(mark, Keys)), None))
-    unit = next((mark for mark in marks if isinstance(mark, Unit)), None)
-    if unit is None:
+    if (unit := next((mark for mark in marks if isinstance(mark, Unit)), None)) is None:
         return form
     if unit.per == 1:
         return Form(unit.ending, _as_number, form.schema)

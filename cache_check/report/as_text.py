@@ -100,8 +100,7 @@ def _narrowed(lengths: list[list[int]], least: list[int], room: int) -> list[int
     """Widths, a character at a time taken where it adds the fewest lines to the table, until all fit."""
     widths = [max(1, *column) for column in lengths]
     while sum(widths) > room:
-        giving = [i for i, width in enumerate(widths) if width > least[i]]
-        if not giving:
+        if not (giving := [i for i, width in enumerate(widths) if width > least[i]]):
             break
         high = [[-(-cell // width) for cell in column] for column, width in zip(lengths, widths, strict=True)]
         most = [sorted(row)[-2:] for row in zip(*high, strict=True)]

@@ -113,8 +113,7 @@ _STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 
 def ground(result: LoadResult, say: Say) -> Iterator[Block]:
     """The ground under one base, and the pad it takes."""
-    one = result.ground
-    if one is None:
+    if (one := result.ground) is None:
         yield "No load is known, or nothing stands here: nothing to bear."
         return
     unknown = f"{UNKNOWN}, its footprint is not on the book"

@@ -30,7 +30,9 @@ def runs(way: TieWay, say: Say) -> str:
 def situation(result: LoadResult, say: Say) -> Iterator[Block]:
     """What was given, what was assumed, what nobody knows."""
     one = result.situation
-    yield Points("Given:", tuple(_given(one, say)))
+    contact = f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
+    given = (text for text in (*_where(one, say), *_weighs(one, say), *_held(one, say)) if isinstance(text, str))
+    yield Points("Given:", (contact, *given))
     yield Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing.")
     if one.unknown:
         yield Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown))
@@ -41,11 +43,6 @@ def situation(result: LoadResult, say: Say) -> Iterator[Block]:
 def ticks(result: LoadResult, _: Say) -> tuple[str]:
     """What no figure says and someone must look at."""
     return ("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE,)
-
-
-def _given(one: Situation, say: Say) -> Iterator[str]:
-    yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
-    yield from (text for text in (*_where(one, say), *_weighs(one, say), *_held(one, say)) if isinstance(text, str))
 
 
 def _where(one: Situation, say: Say) -> Iterator[object]:
@@ -100,8 +97,13 @@ def forces(result: LoadResult, say: Say) -> Iterator[Block]:
     if len(result.shares) > 1:
         shared = ((one.by, say.bare_up(one.each), "governs" if one.governs else "") for one in result.shares)
         yield say.table("how struts may share it|#each, {force}|", shared)
-    if result.wanted is not None:
-        yield _wanted(result, say)
+    if (wanted := result.wanted) is not None:
+        floor = f", the policy's floor being {wanted.floor}" if wanted.floor > 1 else ""
+        share = " Struts seldom share equally: any two may have to carry it." if wanted.count > 1 else ""
+        yield (
+            f"For the whole load by equal share: {counted(wanted.count, 'strut')}, {say.down(wanted.each)} upright on "
+            f"each at most ({wanted.by}){floor}.{share}"
+        )
 
 
 def on_one(result: LoadResult, say: Say) -> tuple[tuple[str, str, str], ...]:
@@ -126,17 +128,6 @@ def on_one(result: LoadResult, say: Say) -> tuple[tuple[str, str, str], ...]:
         ("out along the ground, for the straps", say.bare_up(one.thrust_checked), GOVERNS[one.governs_thrust]),
         ("ground pushes back", say.bare_down(one.base_reaction), "less what rising straps lift; over 0 or do not use"),
         ("most that the ground sees", say.bare_up(one.bearing), "no relief by rising straps counted"),
-    )
-
-
-def _wanted(result: LoadResult, say: Say) -> str:
-    one = result.wanted
-    assert one is not None
-    floor = f", the policy's floor being {one.floor}" if one.floor > 1 else ""
-    share = " Struts seldom share equally: any two may have to carry it." if one.count > 1 else ""
-    return (
-        f"For the whole load by equal share: {counted(one.count, 'strut')}, {say.down(one.each)} upright on each at "
-        f"most ({one.by}){floor}.{share}"
     )
 
 

@@ -87,8 +87,7 @@ def rules_of(together: Sequence[AuditFinding]) -> str:
 
 def needs_met(result: AuditResult) -> str:
     """How many needs are met by the book and today."""
-    asked = [one for one in result.compared if one.today.met is not None]
-    if not asked:
+    if not (asked := [one for one in result.compared if one.today.met is not None]):
         return "Needs: not asked."
     book, today = sum(bool(one.book.met) for one in asked), sum(bool(one.today.met) for one in asked)
     return f"Needs met, each by itself: {book} of {len(asked)} by the book, {today} of {len(asked)} today."
@@ -203,11 +202,6 @@ def _findings(result: AuditResult, _: Say) -> Iterator[Block]:
     return findings.together(of, beside)
 
 
-def _kept(result: AuditResult, _: Say) -> Iterator[str]:
-    yield kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
-    yield f"Found before: {repeats(result)}."
-
-
 def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
     ahead = result.ahead
     if ahead is None or not ahead.falls:
@@ -258,13 +252,13 @@ SECTIONS: dict[str, Topic] = {
     "result": Topic("In short", _result),
     "needs": Topic("By the book and today", compared, COMPARED, _compared_rows),
     "costs": Topic("What each costs", _costs, f"part|serial|#pieces|why|rule|{_WEIGHT}", _cost_rows),
-    "findings": Topic(
-        "Findings", _findings, findings.FOUND,
-        lambda one, say: findings.rows((each.finding for each in one.findings), say),
-    ),
+    "findings": Topic("Findings", _findings, findings.FOUND,
+                      lambda one, say: findings.rows((each.finding for each in one.findings), say)),
     "ahead": Topic(
         lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead, FALLS, _falls,
     ),
-    "kept": Topic("Kept", _kept),
+    "kept": Topic("Kept", lambda one, _: (
+        kept(one.kept) if one.kept else "Not kept; --record FILE keeps it.", f"Found before: {repeats(one)}.",
+    )),
     **ENDING,
 }  # fmt: skip

@@ -259,9 +259,7 @@ SECTIONS: dict[str, Topic] = {
     **ENDING,
 }  # fmt: skip
 ALL_RIGS: dict[str, Topic] = {
-    "county": Topic(
-        "The county, each rig by itself", lambda _, __, told: of_county.blocks(told.more["county"]),
-        of_county.SERVED, of_county.rows, beside=True,
-    ),
+    "county": Topic("The county, each rig by itself", lambda _, __, told: of_county.blocks(told.more["county"]),
+                    of_county.SERVED, of_county.rows, beside=True),
 }  # fmt: skip
 """What is said once of several rigs, before the rigs."""

@@ -14,10 +14,8 @@ from cache_check.report.say import Say, listed
 
 TABLE = "needs"
 SECTIONS: dict[str, Topic] = {
-    "needs": Topic(
-        "Struts on each step", lambda one, say: tally.tally(one.tallies, say),
-        cells.TALLIES, lambda one, say: cells.tallies(one.tallies, say), part="struts on each step",
-    ),
+    "needs": Topic("Struts on each step", lambda one, say: tally.tally(one.tallies, say), cells.TALLIES,
+                   lambda one, say: cells.tallies(one.tallies, say), part="struts on each step"),
     "scenes": Topic("Scenes", tally.scenes, tally.SCENES, tally.scene_rows),
     "rigs": Topic("Who brings what", tally.brings, tally.BROUGHT, tally.brought),
     "losses": Topic(

@@ -154,13 +154,9 @@ SINCE = "rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a 
 TABLE = "entries"
 SECTIONS: dict[str, Topic] = {
     "sound": Topic("Is the record sound", soundness),
-    "entries": Topic(
-        "Entries", lambda one, _: (table(_SHOWN, (_entry(one, entry) for entry in one.entries)),),
-        ENTRIES, _entry_rows,
-    ),
-    "since": Topic(
-        "Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
-        SINCE, _since_rows,
-    ),
+    "entries": Topic("Entries", lambda one, _: (table(_SHOWN, (_entry(one, entry) for entry in one.entries)),), ENTRIES,
+                     _entry_rows),
+    "since": Topic("Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
+                   SINCE, _since_rows),
     "entry": Topic(_heading, _whole, beside=True),
 }  # fmt: skip

@@ -151,8 +151,7 @@ def _rated(best: Carrier, result: LoadResult, say: Say) -> str:
 
 
 def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
-    way = best.way
-    if way is None:
+    if (way := best.way) is None:
         return "nothing holds its base"
     pull = f", {say.up(way.tension)} in the tightest" if result.forces is not None else ""
     pull += f", rated {say.down(way.rated)}" if way.rated is not None else ""
@@ -164,16 +163,12 @@ TABLE = "builds"
 SECTIONS: dict[str, Topic] = {
     "set": Topic("In short", _set),
     "situation": Topic("The situation", load_forces.situation),
-    "forces": Topic(
-        "Forces on one strut", load_forces.forces,
-        "on one strut|#{force}", lambda one, say: (row[:2] for row in load_forces.on_one(one, say)),
-    ),
+    "forces": Topic("Forces on one strut", load_forces.forces, "on one strut|#{force}",
+                    lambda one, say: (row[:2] for row in load_forces.on_one(one, say))),
     "straps": Topic("Straps or chain", load_forces.straps, load_forces.STRAPS, load_forces.strap_rows),
     "builds": Topic(load_builds.heading, load_builds.builds, load_builds.BUILDS, load_builds.rows),
-    "steps": Topic(
-        "Struts on each step", lambda one, say: tally.tally((one.tally,), say, "", linked=False),
-        cells.TALLIES, lambda one, say: cells.tallies((one.tally,), say),
-    ),
+    "steps": Topic("Struts on each step", lambda one, say: tally.tally((one.tally,), say, "", linked=False),
+                   cells.TALLIES, lambda one, say: cells.tallies((one.tally,), say)),
     "thumb": Topic("Rule of thumb beside statics", load_forces.thumb, load_forces.THUMB, load_forces.thumb_rows),
     "ground": Topic("Ground", load_builds.ground),
     "largest": Topic("The other way round", load_builds.largest),

@@ -13,18 +13,14 @@ from cache_check.report.say import Say
 
 TABLE = "lengths"
 SECTIONS: dict[str, Topic] = {
-    "at": Topic(
-        "Struts on each step", lambda one, say: tally.tally((one.at,) if one.at else (), say),
-        cells.TALLIES, lambda one, say: cells.tallies((one.at,) if one.at else (), say),
-    ),
+    "at": Topic("Struts on each step", lambda one, say: tally.tally((one.at,) if one.at else (), say), cells.TALLIES,
+                lambda one, say: cells.tallies((one.at,) if one.at else (), say)),
     "reach": REACH,
     "lengths": LENGTHS,
-    "assemblies": Topic(
-        "Assemblies", lambda one, say: _assemblies(one.reach, say),
-        f"{cells.STACK}|#settings, none where any",
-        lambda one, say: ((*cells.stack(each, say), _settings(each)) for each in one.reach.assemblies),
-        untold=lambda one: _unlisted(one.reach),
-    ),
+    "assemblies": Topic("Assemblies", lambda one, say: _assemblies(one.reach, say),
+                        f"{cells.STACK}|#settings, none where any",
+                        lambda one, say: ((*cells.stack(each, say), _settings(each)) for each in one.reach.assemblies),
+                        untold=lambda one: _unlisted(one.reach)),
     **ENDING,
 }  # fmt: skip
 

@@ -111,9 +111,7 @@ TABLE = "rules"
 SECTIONS: dict[str, Topic] = {
     "rules": Topic("Rules", _list, "rule|title|in force|severity|fixed|changed|kind|since", _rule_rows),
     "rule": Topic("Each rule in full", _cards, "rule|parameter|value|unit|stricter|about", _parameter_rows),
-    "settings": Topic(
-        "Settings that changed rules",
-        lambda one, say: (say.table("rule|set to|holds for|by|why", _set(one, say.system)),),
-        cells.SETTINGS, lambda one, _: cells.settings(one.settings, book_of(one)),
-    ),
+    "settings": Topic("Settings that changed rules",
+                      lambda one, say: (say.table("rule|set to|holds for|by|why", _set(one, say.system)),),
+                      cells.SETTINGS, lambda one, _: cells.settings(one.settings, book_of(one))),
 }  # fmt: skip

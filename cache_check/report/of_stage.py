@@ -63,8 +63,7 @@ def several(results: Sequence[StageResult], _: Told) -> Short:
 
 def in_short(result: StageResult) -> str:
     """The one line that is read if no other is."""
-    one = result.staging
-    if one is None:
+    if (one := result.staging) is None:
         return "No needs file was given, so no scene was asked: the matched sets that the cache can make."
     met = sum(scene.served.met for scene in one.scenes)
     joints = sum(scene.joints for scene in one.scenes)
@@ -222,10 +221,8 @@ def _topic(
     heading: str, says: Callable[[Staging, Say], Iterable[Block]], heads: str, rows: Callable[..., Rows]
 ) -> Topic:
     """A section of the staging, which needs have to be given for."""
-    return Topic(
-        heading, lambda one, say: says(one.staging, say) if one.staging else ("No needs file was given.",),
-        heads, lambda one, say: rows(one.staging, say, one) if one.staging else (),
-    )  # fmt: skip
+    return Topic(heading, lambda one, say: says(one.staging, say) if one.staging else ("No needs file was given.",),
+                 heads, lambda one, say: rows(one.staging, say, one) if one.staging else ())  # fmt: skip
 
 
 SCENES = "scene|#weight|#wanted|#served|#as built|#joints on scene|verdict|verdict with one missing"
@@ -233,22 +230,16 @@ TURNS = f"set|turns into|{cells.ENDS}|#joints broken|#joints made"
 WHERE = "set|lies in|of rig|on the diagonal|#to spare, {length}|carried by|straps or chains|#of them|#of them wanted"
 TABLE = "sets"
 SECTIONS: dict[str, Topic] = {
-    "sets": Topic(
-        "Ready sets", _the_sets, f"set|{cells.STACK}",
-        lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one)),
-    ),
+    "sets": Topic("Ready sets", _the_sets, f"set|{cells.STACK}",
+                  lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one))),
     "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
     "scenes": _topic(
         "On scene", _scenes, SCENES, lambda one, *_: ((*_counts(s), *cells.verdicts(s.served)) for s in one.scenes),
     ),
-    "loose": _topic(
-        "What is left loose", _loose, "on|part|#loose",
-        lambda one, say, of: _loose_rows(one, say, of.basis.rigs[0]),
-    ),
-    "turns": _topic(
-        "What each set turns into", _turns, TURNS,
-        lambda one, say, _: (row for ready in one.sets for row in _turned(ready, ready.name, say)),
-    ),
+    "loose": _topic("What is left loose", _loose, "on|part|#loose",
+                    lambda one, say, of: _loose_rows(one, say, of.basis.rigs[0])),
+    "turns": _topic("What each set turns into", _turns, TURNS,
+                    lambda one, say, _: (row for ready in one.sets for row in _turned(ready, ready.name, say))),
     "holes": _topic(
         "Holes between ready sets", _holes, "#over, {length}|#under, {length}",
         lambda one, say, _: ((say.bare_length(low, "down"), say.bare_length(high, "up")) for low, high in one.holes),

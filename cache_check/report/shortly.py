@@ -107,8 +107,7 @@ def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Lin
 
 def worst_loss(tallies: Sequence[Tally], say: Say) -> Part:
     """What hurts most when one piece is missing: the need that then is short, or loses most."""
-    hurt = [one for one in tallies if one.lost and one.count("one missing") is not None]
-    if not hurt:
+    if not (hurt := [one for one in tallies if one.lost and one.count("one missing") is not None]):
         return Part(())
     unmet = [one for one in hurt if one.met and one.wanted and _left(one) < one.wanted]
     worst = min(unmet or hurt, key=lambda one: (_left(one) - (one.wanted or one.best.count), _left(one)))

@@ -54,7 +54,10 @@ LETTERS = "abcdefgh"
 
 def cards(result: ExerciseResult) -> Page:
     """The questions with their choices, without the key."""
-    asked = [Section(f"Card {n}", _asked(one)) for n, one in enumerate(result.cards, 1)]
+    asked = []
+    for n, one in enumerate(result.cards, 1):
+        choices = tuple(f"{letter}) {choice}" for letter, choice in zip(LETTERS, one.choices, strict=False))
+        asked.append(Section(f"Card {n}", (Points(one.question, choices),)))
     first = Section("Exercise", (ONLY, *([result.short] if result.short else [])))
     return Page(f"{result.title}: exercise {result.seed}", (first, *asked))
 
@@ -73,10 +76,6 @@ def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> 
 def letters(card: Card) -> str:
     """The letters of the right choices."""
     return " and ".join(LETTERS[n] for n in card.right)
-
-
-def _asked(card: Card) -> tuple[Points]:
-    return (Points(card.question, tuple(f"{LETTERS[n]}) {one}" for n, one in enumerate(card.choices))),)
 
 
 def _key(cards: Sequence[Card]) -> Iterator[Points]:

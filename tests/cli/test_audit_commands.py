@@ -221,7 +221,7 @@ def test_yaml_loads_no_spreadsheet_code() -> None:
     """Who uses YAML does not wait for openpyxl or SQLite."""
     code = (
         "import atexit, sys\n"
-        "unwanted = {'openpyxl', 'sqlite3', 'cache_check.files.workbook.tables'}\n"
+        "unwanted = {'openpyxl', 'sqlite3', 'cache_check.files.workbook.sheet'}\n"
         "atexit.register(lambda: print('LOADED', sorted(unwanted & set(sys.modules))))\n"
         "sys.argv = ['cache-check', 'check', 'rescue-44.yaml', '--on', '2026-11-25', '--fail-on', 'never']\n"
         "from cache_check.cli.main import run\n"

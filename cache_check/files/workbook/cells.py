@@ -92,16 +92,11 @@ def _day(raw: Raw, grid: Grid) -> Any:
     if isinstance(raw, date):
         return raw.isoformat()
     text = plain(raw)
-    if re.fullmatch(r"\d{5}", text):
-        return _serial_day(int(text), grid)
-    return _written_day(text)
-
-
-def _serial_day(number: int, grid: Grid) -> str:
-    """The date that a spreadsheet keeps as a number of days."""
-    if grid.epoch is None or not _FIRST_SERIAL <= number <= _LAST_SERIAL:
-        raise NotReadError(f"{number} is not a date", _DATE_RIGHT)
-    return (grid.epoch + timedelta(days=number)).isoformat()
+    if not re.fullmatch(r"\d{5}", text):
+        return _written_day(text)
+    if grid.epoch is None or not _FIRST_SERIAL <= int(text) <= _LAST_SERIAL:
+        raise NotReadError(f"{int(text)} is not a date", _DATE_RIGHT)
+    return (grid.epoch + timedelta(days=int(text))).isoformat()  # a spreadsheet keeps a date as a number of days
 
 
 def _written_day(text: str) -> str:
@@ -138,8 +133,7 @@ def _numbered(raw: Raw, _grid: Grid) -> Any:
     if plain(raw).casefold() == NOTHING:
         return {}
     for entry in _split(plain(raw), ";,"):
-        found = re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry, re.DOTALL)
-        if found is None:
+        if (found := re.fullmatch(r"(\d+)\s*[x×]?\s+(.+)", entry, re.DOTALL)) is None:
             raise NotReadError(f"{shown(entry)} is not pieces of a part", "write the number first, as 1 binder; 2 hook")
         name = clean(found[2])
         if name in pieces:

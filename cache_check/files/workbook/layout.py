@@ -132,8 +132,7 @@ class Layout:
         for row in sheet.rows():
             name = str(row.values.get(self.key) or (name if self.goes_on else "")) if self.key else str(len(routes))
             must = self.must or (self.key,) * (not name)
-            lacks = [one for one in must if one not in row.spots or row.values.get(one) == ""]
-            if lacks:
+            if lacks := [one for one in must if one not in row.spots or row.values.get(one) == ""]:
                 sheet.fault(row.spot, f"this row has no {lacks[0]!r}", "write it, or clear the row")
             elif name and (route := self._entry(sheet, at, routes, name, row)):
                 self._told(sheet, route, name, row)

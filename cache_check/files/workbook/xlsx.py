@@ -21,7 +21,7 @@ from cache_check.files.text import read_bytes
 from cache_check.files.workbook import safety
 from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank
 from cache_check.files.workbook.layout import Heading
-from cache_check.files.workbook.tables import Filled
+from cache_check.files.workbook.sheet import Filled
 
 MOST_SHEETS = 60
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
@@ -57,8 +57,7 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
         merged = _merged(raw, name)
         for number, sheet in enumerate(book.worksheets):
             grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch.date())
-            formulas = list(_fill(grid, sheet, name))
-            if formulas:
+            if formulas := list(_fill(grid, sheet, name)):
                 worked = worked or load_workbook(io.BytesIO(raw), read_only=True, data_only=True, keep_links=False)
                 _work_out(grid, worked.worksheets[number], formulas)
             _spread(grid, merged.get(getattr(sheet, "_worksheet_path", ""), []))

@@ -40,6 +40,8 @@ class _Facts:
     def data(self) -> dict[str, Any]:
         """What the template and the script are given."""
         facts, say, count = self.card.finder, self.say, self.card.reach.count
+        last = self.card.profiles[-1]  # the last step that was worked out
+        stretches = [[s.low, s.low_included, s.high, s.high_included, s.count] for s in last.stretches if s.count]
         return {
             "units": {"length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
                       "force": self._unit("force", finer=FINER)},
@@ -56,7 +58,7 @@ class _Facts:
             "head_asked": facts.head_asked, "by_friction": facts.by_friction, "unstated": facts.unstated,
             "factor": _exact(self.card.factor), "factor_said": self.card.factor_said, "factors": self._factors(),
             "contacts": sorted({contact for one in self._parts for contact in one.contacts}),
-            "at_once": self._at_once(),
+            "at_once": {"step": last.step, "stretches": stretches},
             "parts": [self._part(one) for one in self._parts],
             "ties": [self._tie(one) for one in sorted(facts.ties, key=lambda one: not one.usable)],
             "points": self._by_index(facts.points), "hardware": self._by_index(facts.hardware),
@@ -64,12 +66,6 @@ class _Facts:
             "lines": [self._line(one) for one in self.card.lines],
             "unlisted": f"{count:,} assemblies" if count > len(self.card.lines) else "",
         }  # fmt: skip
-
-    def _at_once(self) -> dict[str, Any]:
-        """How many stand at once by length, on the last step that was worked out."""
-        of = self.card.profiles[-1]
-        stretches = [[s.low, s.low_included, s.high, s.high_included, s.count] for s in of.stretches if s.count]
-        return {"step": of.step, "stretches": stretches}
 
     def _unit(self, dimension: units.Dimension, **more: Any) -> dict[str, Any]:
         system = self.say.system

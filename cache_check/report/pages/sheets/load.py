@@ -21,6 +21,10 @@ WIDE_SUMS = ("straps", "builds", "steps", "findings")
 """Sections of the answer that are sums, in two columns where there is room, and those that take the whole width."""
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
+SIGNED = (
+    "Who signs has checked on the ground: lengths, angle, straps, pad, and that the weight and the contact are as "
+    "given here. Check again after each movement, cut or lift."
+)
 
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
@@ -40,9 +44,10 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
     wide.append(rests_on(result.basis, book, read))
     ticks = Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
+    signed = Part("Signed", (SIGNED, to_sign(TO_SIGN, "date and time", "incident")))
     return Sheet(
         "load", shortly.title("load", result), basis.head(result.basis),
-        (*(replace(part, look="wide") for part in side_one), ticks, _signed()),
+        (*(replace(part, look="wide") for part in side_one), ticks, signed),
         caution=said(of_load.counted(result)), of=result.name,
         annex=(*columns, *(replace(part, look="wide") for part in wide)),
     )  # fmt: skip
@@ -88,12 +93,3 @@ def _few(table: object) -> Iterator[Block]:
     yield replace(table, rows=table.rows[:MOST_ROWS])
     if len(table.rows) > MOST_ROWS:
         yield f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all."
-
-
-def _signed() -> Part:
-    """Lines to sign on paper."""
-    told = (
-        "Who signs has checked on the ground: lengths, angle, straps, pad, and that the weight and the contact are as "
-        "given here. Check again after each movement, cut or lift."
-    )
-    return Part("Signed", (told, to_sign(TO_SIGN, "date and time", "incident")))

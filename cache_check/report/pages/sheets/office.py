@@ -119,8 +119,7 @@ def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
 
 def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
     """What every link of a load but those of the place holds, and all that is taken for granted."""
-    one = result.heaviest
-    if one is None:
+    if (one := result.heaviest) is None:
         yield f"NOT TOLD: {result.unweighed}"
         return
     yield (
