@@ -226,10 +226,8 @@ def connectors_of(part: Part) -> dict[str, str]:
 def built_family(id_: str, file: CatalogueFile) -> Family:
     """The family of a file, with a connector of its name; validated already, as again would cost a cold start."""
     own = {} if file.joint_pin is None else {id_: file.joint_pin}
-    return Family.model_construct(
-        id=id_, title=file.title, connectors=own | (file.connectors or {}), mates=file.mates, charts=file.charts,
-        sheet=file.sheet,
-    )  # fmt: skip
+    return Family.model_construct(id=id_, title=file.title, connectors=own | (file.connectors or {}), mates=file.mates,
+                                  charts=file.charts, sheet=file.sheet)  # fmt: skip
 
 
 def _an(kind: str) -> str:

@@ -163,10 +163,8 @@ _EXTRA_ROWS = 8
 
 def rows(sheet: BlankSheet) -> list[list[Raw]]:
     """The whole sheet to be filled in, heads included, as rows of cells."""
-    known = {
-        "count": sheet.rig, "title": sheet.title, "book": sheet.book, "units": sheet.units,
-        "book date": sheet.book_date.isoformat() if sheet.book_date else "unknown",
-    }  # fmt: skip
+    known = {"count": sheet.rig, "title": sheet.title, "book": sheet.book, "units": sheet.units,
+             "book date": sheet.book_date.isoformat() if sheet.book_date else "unknown"}  # fmt: skip
     whole: list[list[Raw]] = [[line.head, known.get(line.head, "")] for line in HEAD]
     whole += [[], [heading.headed(sheet.units) for heading in TABLE.headings]]
     for line in sheet.lines:

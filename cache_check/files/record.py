@@ -86,10 +86,8 @@ def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
             raise refused(path, "is a database, and not a record of audits", "name another file")
         _, faults = record_in.checked(connection)
         if faults:
-            raise refused(
-                path, f"is not sound, so nothing was added: {'; '.join(faults[:3])}",
-                "look at it with cache-check history, keep it as it is, and begin another",
-            )  # fmt: skip
+            raise refused(path, f"is not sound, so nothing was added: {'; '.join(faults[:3])}",
+                          "look at it with cache-check history, keep it as it is, and begin another")  # fmt: skip
         if check is not None:
             check(connection)
         return _added(connection, path, entry)

@@ -76,13 +76,9 @@ def _schema(command: str, kind: type) -> dict[str, Any]:
         form, others = schema_of(beside)
         properties[key] = {"anyOf": [form, {"type": "null"}]}
         known |= others
-    return {
-        "$schema": DRAFT,
-        "title": f"cache-check {command} {VERSION}",
-        "description": "SI, units in key names, unrounded; null is unknown, not asked or none.",
-        **closed(properties),
-        "$defs": dict(sorted(known.items())),
-    }
+    return {"$schema": DRAFT, "title": f"cache-check {command} {VERSION}",
+            "description": "SI, units in key names, unrounded; null is unknown, not asked or none.",
+            **closed(properties), "$defs": dict(sorted(known.items()))}  # fmt: skip
 
 
 Encode = Callable[[Any, Any], Any]

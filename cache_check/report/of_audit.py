@@ -30,12 +30,10 @@ def short(result: AuditResult, _: Told) -> Short:
     # What changed since a sheet was made from another book is not on it.
     made = result.count.book if result.count else ""
     old = f"made from another book, {made}; this one is {result.book}: print a new sheet"
-    return (
-        shortly.head(shortly.title("audit", result), result.basis),
-        Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))), Part(needs, "needs"),
-        Part(tuple(_causes(result)), "findings"), Part((Line("Costs most", dearest), *falls, *kept_at)),
-        shortly.unknown(result.basis.unknown),
-    )  # fmt: skip
+    return (shortly.head(shortly.title("audit", result), result.basis),
+            Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))), Part(needs, "needs"),
+            Part(tuple(_causes(result)), "findings"), Part((Line("Costs most", dearest), *falls, *kept_at)),
+            shortly.unknown(result.basis.unknown))  # fmt: skip
 
 
 def rows(results: Sequence[AuditResult]) -> Part:

@@ -51,10 +51,8 @@ def short(result: BuildResult, _: Told) -> Short:
     facts += [] if sound else [("Nearest", _nearest(one, say))]
     built = [Line(label, f"{of.lead} {'; '.join(of.items)}") for label, of in facts]
     notes = tuple(Line("Note", text) for text in one.notes)
-    return (
-        shortly.head(shortly.title("build", result), result.basis), Part((said,)), Part(tuple(broken), "broken"),
-        Part((*few, *built)), Part(notes, "notes"), shortly.unknown(result.basis.unknown),
-    )  # fmt: skip
+    return (shortly.head(shortly.title("build", result), result.basis), Part((said,)), Part(tuple(broken), "broken"),
+            Part((*few, *built)), Part(notes, "notes"), shortly.unknown(result.basis.unknown))  # fmt: skip
 
 
 def _verdict(verdict: Legality) -> str:

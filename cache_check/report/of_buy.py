@@ -29,13 +29,11 @@ def short(result: BuyResult, _: Told) -> Short:
     needs = "; ".join(result.no_angle)
     unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
-    return (
-        shortly.head(shortly.title("buy", result), result.basis), Part(tuple(lists), "answer"),
-        Part((Line("First", unsaid),) if result.no_angle else (), "free"),
-        Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
-        Part(tuple(_from_each(result, one, say)), "list"), Part(tuple(_changed(one)), "scenes"),
-        Part(never, "answer"), shortly.unknown(result.basis.unknown),
-    )  # fmt: skip
+    return (shortly.head(shortly.title("buy", result), result.basis), Part(tuple(lists), "answer"),
+            Part((Line("First", unsaid),) if result.no_angle else (), "free"),
+            Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
+            Part(tuple(_from_each(result, one, say)), "list"), Part(tuple(_changed(one)), "scenes"),
+            Part(never, "answer"), shortly.unknown(result.basis.unknown))  # fmt: skip
 
 
 def answers(result: BuyResult) -> Iterator[tuple[Purchase, str]]:

@@ -26,14 +26,12 @@ def short(result: LoadResult, told: Told) -> Short:
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
     most = [Line("Passes", f"{result.tally.wanted or 1} at once: {text}") for text in passes]
-    return (
-        shortly.head(shortly.title("load", result), result.basis),
-        Part((shortly.verdict(result.verdict, reasons(result)),)), Part(why, "set"), Part(set_so, "set"),
-        Part(tuple(most), "largest"),
-        shortly.todo(result.findings, told.rules, say),
-        Part(tuple(Line(label, "; ".join(texts)) for label, texts in taken if texts)),
-        shortly.unknown([*unknown, *result.basis.unknown]),
-    )  # fmt: skip
+    return (shortly.head(shortly.title("load", result), result.basis),
+            Part((shortly.verdict(result.verdict, reasons(result)),)), Part(why, "set"), Part(set_so, "set"),
+            Part(tuple(most), "largest"),
+            shortly.todo(result.findings, told.rules, say),
+            Part(tuple(Line(label, "; ".join(texts)) for label, texts in taken if texts)),
+            shortly.unknown([*unknown, *result.basis.unknown]))  # fmt: skip
 
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:

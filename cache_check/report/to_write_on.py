@@ -64,12 +64,10 @@ def cards(result: ExerciseResult) -> Page:
 
 def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The key, what shows it, and what all of it rests on."""
-    sections = (
-        Section("Key", (ONLY, *_key(result.cards), REMINDER)),
-        Section("Rig, dates and rules", (basis.head(result.basis),)),
-        Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
-        Section("Caution", caution()),
-    )
+    sections = (Section("Key", (ONLY, *_key(result.cards), REMINDER)),
+                Section("Rig, dates and rules", (basis.head(result.basis),)),
+                Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
+                Section("Caution", caution()))  # fmt: skip
     return Page(f"{result.title}: key of exercise {result.seed}", sections)
 
 

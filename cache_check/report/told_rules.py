@@ -67,10 +67,8 @@ def rule(one: Rule, book: RuleBook) -> ToldRule:
     """A rule with what is in force."""
     of = one.parameters.items()
     told = (ToldParameter(name, p.type, *_value(book.value(one.id, name), p), p.stricter, p.about) for name, p in of)
-    return ToldRule(
-        one.id, one.title, book.is_on(one.id), book.severity(one.id), one.fixed, one.why, one.source, one.remedy,
-        one.kind, one.since, tuple(told),
-    )  # fmt: skip
+    return ToldRule(one.id, one.title, book.is_on(one.id), book.severity(one.id), one.fixed, one.why, one.source,
+                    one.remedy, one.kind, one.since, tuple(told))  # fmt: skip
 
 
 def setting(one: Setting, book: RuleBook) -> ToldSetting:

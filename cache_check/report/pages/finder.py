@@ -107,28 +107,22 @@ class _Facts:
         return short(self.say.name(part), LONGEST_NAME)
 
     def _part(self, one: PartShown) -> dict[str, Any]:
-        return {
-            "name": self._name(one.part), "kind": one.kind, "usable": one.usable, "loose": one.loose,
-            "pointed": one.pointed, "contacts": short(", ".join(one.contacts), LONGEST_NAME),
-            "fits": list(one.contacts),
-        }  # fmt: skip
+        return {"name": self._name(one.part), "kind": one.kind, "usable": one.usable, "loose": one.loose,
+                "pointed": one.pointed, "contacts": short(", ".join(one.contacts), LONGEST_NAME),
+                "fits": list(one.contacts)}  # fmt: skip
 
     def _tie(self, one: TieAtHand) -> dict[str, Any]:
-        return {
-            "part": self._index[one.part],
-            "label": f"{self._name(one.part)}: {one.usable} usable, rated {self.say.down(one.rated)}",
-            "holds": self._thrusts(one.holds), "needs": self._counts(one.needs),
-        }  # fmt: skip
+        return {"part": self._index[one.part],
+                "label": f"{self._name(one.part)}: {one.usable} usable, rated {self.say.down(one.rated)}",
+                "holds": self._thrusts(one.holds), "needs": self._counts(one.needs)}  # fmt: skip
 
     def _set(self, one: SetShown, line: ChartLine | None) -> dict[str, Any]:
         illegal = [] if line else ["it is no legal strut"]
-        return {
-            "name": short(one.name, LONGEST_NAME), "where": short(one.where, LONGEST_NAME) or UNKNOWN,
-            "parts": [self._index[part] for part in one.parts],
-            "pins": self._counts(line.assembly.pins if line else ()),
-            "unfit": [short(says, LONGEST_SAID) for says in one.unfit] or illegal,
-            "line": self._line(line) if line else None,
-        }  # fmt: skip
+        return {"name": short(one.name, LONGEST_NAME), "where": short(one.where, LONGEST_NAME) or UNKNOWN,
+                "parts": [self._index[part] for part in one.parts],
+                "pins": self._counts(line.assembly.pins if line else ()),
+                "unfit": [short(says, LONGEST_SAID) for says in one.unfit] or illegal,
+                "line": self._line(line) if line else None}  # fmt: skip
 
     def _counts(self, counts: Iterable[tuple[str, int]]) -> list[list[int]]:
         return [[self._index[part], number] for part, number in counts]

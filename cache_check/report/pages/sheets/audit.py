@@ -34,12 +34,10 @@ def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], unsuppose
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
     ahead = of_audit.SECTIONS["ahead"].section(result, Told())
-    parts = (
-        _result(result, unsupposed), *listed,
-        Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))), *_written(result, say),
-        _findings(result), *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
-        rests_on(result.basis, book, read),
-    )  # fmt: skip
+    parts = (_result(result, unsupposed), *listed,
+             Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))), *_written(result, say),
+             _findings(result), *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
+             rests_on(result.basis, book, read))  # fmt: skip
     return Sheet("audit", shortly.title("audit", result), basis.head(result.basis), parts, of=result.name)
 
 

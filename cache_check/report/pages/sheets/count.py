@@ -90,15 +90,13 @@ def _told(sheet: BlankSheet) -> dict[str, Any]:
 def _line(line: SheetLine, names: dict[str, str], apart: set[str]) -> dict[str, Any]:
     part = f"{READY_SET} {line.ready_set}" if line.ready_set else names.get(line.part, line.part)
     book = UNKNOWN if line.book is None else str(line.book)
-    return {
-        "sort": "set" if line.ready_set else "piece" if line.serial else "lot",
-        "kind": line.kind, "points": line.points,
-        "written": {"place": line.place, "part": part, "serial": line.serial, "book": book, "book says": line.says},
-        "place": short(line.place, LONGEST) or NO_PLACE,
-        "part": short(f"ready set {line.ready_set}" if line.ready_set else part, LONGEST),
-        "serial": short(line.serial, LONGEST), "book": _book(line, line.part in apart),
-        "says": short(line.says, 2 * LONGEST),
-    }  # fmt: skip
+    return {"sort": "set" if line.ready_set else "piece" if line.serial else "lot", "kind": line.kind,
+            "points": line.points,
+            "written": {"place": line.place, "part": part, "serial": line.serial, "book": book, "book says": line.says},
+            "place": short(line.place, LONGEST) or NO_PLACE,
+            "part": short(f"ready set {line.ready_set}" if line.ready_set else part, LONGEST),
+            "serial": short(line.serial, LONGEST), "book": _book(line, line.part in apart),
+            "says": short(line.says, 2 * LONGEST)}  # fmt: skip
 
 
 def _book(line: SheetLine, apart: bool) -> str:

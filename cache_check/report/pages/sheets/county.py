@@ -30,14 +30,11 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
     """The page, in the units of the first cache."""
     say = Say(index.rigs[0].basis.units, ())
-    parts = (
-        Part("Rig by rig", (table(_RIGS, (_rig(one, say) for one in index.rigs)), lengths.NOT_TOGETHER_AT_ONE)),
-        Part("Blind spots", (_blind_spots(index, say),)),
-        Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
-        *sided(index),
-        Part("What falls due next", tuple(_due(index))),
-        *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs),
-    )
+    parts = (Part("Rig by rig", (table(_RIGS, (_rig(one, say) for one in index.rigs)), lengths.NOT_TOGETHER_AT_ONE)),
+             Part("Blind spots", (_blind_spots(index, say),)),
+             Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
+             *sided(index), Part("What falls due next", tuple(_due(index))),
+             *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs))  # fmt: skip
     return Sheet("county", f"{counted(len(index.rigs), 'rig')} of the county", _rests(index), parts)
 
 
@@ -67,12 +64,10 @@ def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
         return (one.title, dates, *[f"NOT PROVEN: {one.unproven}" if n == 2 else "" for n in range(8)])
     bodies = [line for line in one.check.parts if line.kind == "body"]
     unknown = ", some unknown" if any(line.on_book is None for line in bodies) else ""
-    return (
-        one.title, dates, f"{sum(line.on_book or 0 for line in bodies)}{unknown}", sum(line.usable for line in bodies),
-        say.reachable(one.check.reach.union), len(one.check.reach.blind_spots),
-        _most(one.check, "assembled at once"), _most(one.check, "restrained"),
-        of_check.needs_met(one.check), findings.by_severity(one.check.findings),
-    )  # fmt: skip
+    return (one.title, dates, f"{sum(line.on_book or 0 for line in bodies)}{unknown}",
+            sum(line.usable for line in bodies), say.reachable(one.check.reach.union), len(one.check.reach.blind_spots),
+            _most(one.check, "assembled at once"), _most(one.check, "restrained"), of_check.needs_met(one.check),
+            findings.by_severity(one.check.findings))  # fmt: skip
 
 
 def _most(check: CheckResult, step: Step) -> str:

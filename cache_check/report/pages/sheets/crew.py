@@ -36,15 +36,12 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
     at_once = replace(card, profiles=tuple(one for one in card.profiles if one.step != "buildable"))
-    parts = (
-        finder.part(card, say, f"{key}-finder"), *_scenes(card, say), *_sets(card, say, key),
-        Part("Straps and chains", (door.straps(card, say),)),
-        Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
-        Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))),
-        *_reach(card, say, key),
-        Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
-        Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, book, read),
-    )  # fmt: skip
+    parts = (finder.part(card, say, f"{key}-finder"), *_scenes(card, say), *_sets(card, say, key),
+             Part("Straps and chains", (door.straps(card, say),)),
+             Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
+             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))), *_reach(card, say, key),
+             Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
+             Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, book, read))  # fmt: skip
     return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts)
 
 

@@ -45,12 +45,10 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     wide.append(rests_on(result.basis, book, read))
     ticks = Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
     signed = Part("Signed", (SIGNED, to_sign(TO_SIGN, "date and time", "incident")))
-    return Sheet(
-        "load", shortly.title("load", result), basis.head(result.basis),
-        (*(replace(part, look="wide") for part in side_one), ticks, signed),
-        caution=said(of_load.counted(result)), of=result.name,
-        annex=(*columns, *(replace(part, look="wide") for part in wide)),
-    )  # fmt: skip
+    return Sheet("load", shortly.title("load", result), basis.head(result.basis),
+                 (*(replace(part, look="wide") for part in side_one), ticks, signed),
+                 caution=said(of_load.counted(result)), of=result.name,
+                 annex=(*columns, *(replace(part, look="wide") for part in wide)))  # fmt: skip
 
 
 def _governs(result: LoadResult, say: Say) -> Part:
