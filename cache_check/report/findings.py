@@ -8,7 +8,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import CheckResult, Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.cells import yes
-from cache_check.report.page import Block, Cell, Points, Rows, short, table
+from cache_check.report.page import Block, Cell, Points, Rows, grouped, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 
 MEANS: dict[Severity, str] = {
@@ -38,9 +38,7 @@ def gap_rows(result: CheckResult, _: Say) -> Rows:
 def together(found: Iterable[Finding], beside: Callable[[Finding], str] = lambda _: "") -> Iterator[Block]:
     """Findings that one rule has and one thing mends together, gravest first; ``beside`` says more of one."""
     ordered = sorted(found, key=lambda one: one.order)
-    alike: dict[tuple[str, str, str], list[Finding]] = {}
-    for one in ordered:
-        alike.setdefault((one.severity, one.rule, one.remedy), []).append(one)
+    alike = grouped(((one.severity, one.rule, one.remedy), one) for one in ordered)
     means = "; ".join(f"{one.upper()}: {MEANS[one]}" for one in MEANS if any(one == each.severity for each in ordered))
     told = f"{means}. `cache-check rules ID` says why a rule is there; figures are in --format json."
     yield told if ordered else "None."

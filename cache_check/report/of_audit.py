@@ -7,7 +7,7 @@ from cache_check.model.counting import STEPS, Tally
 from cache_check.model.finding import Finding
 from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short
+from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short, grouped
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import beside, lead, met, open_links
 
@@ -70,12 +70,9 @@ def _causes(result: AuditResult) -> Iterator[Line]:
 
 def causes(result: AuditResult) -> tuple[tuple[AuditFinding, ...], ...]:
     """The findings by cause (piece, lot, or a rule of the whole rig), gravest first, less what the result says."""
-    alike: dict[tuple[str, str], list[AuditFinding]] = {}
-    for one in result.findings:
-        found = one.finding
-        if found.rule != result.verdict.policy:
-            alike.setdefault((found.part or found.rule, found.serial), []).append(one)
-    return tuple(tuple(together) for together in alike.values())
+    found = (one for one in result.findings if one.finding.rule != result.verdict.policy)
+    alike = grouped(((one.finding.part or one.finding.rule, one.finding.serial), one) for one in found)
+    return tuple(map(tuple, alike.values()))
 
 
 def rules_of(together: Sequence[AuditFinding]) -> str:

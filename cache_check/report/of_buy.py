@@ -11,7 +11,7 @@ from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, cells, of_county, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
-from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, table
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped, table
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import beside, bracketed
 
@@ -43,10 +43,7 @@ def answers(result: BuyResult) -> Iterator[tuple[Purchase, str]]:
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
     """What is bought of each vendor or moved from each rig, a line each, with what that comes to."""
-    each: dict[tuple[bool, str], list[BuyLine]] = {}
-    for line in one.lines:
-        each.setdefault((line.moved, line.source), []).append(line)
-    for (gives, source), lines in each.items():
+    for (gives, source), lines in grouped(((line.moved, line.source), line) for line in one.lines).items():
         cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
         of = f" from {source}" if source else ""
         pieces = ", ".join(f"{line.pieces} x {say.name(line.part)}{_sold(line)}" for line in lines)

@@ -5,10 +5,12 @@ Every renderer walks the same page, so that all of them show the same facts in t
 
 import unicodedata
 from collections.abc import Iterable
-from typing import Literal
+from typing import Literal, TypeVar
 
 from cache_check.frozen import dataclass
 
+Key = TypeVar("Key")
+Member = TypeVar("Member")
 Form = Literal["table", "json", "csv", "markdown"]
 NOT_ASKED = "not asked"
 ALL = "all"
@@ -98,6 +100,14 @@ class Page:
 
     title: str
     sections: tuple[Section, ...]
+
+
+def grouped(pairs: Iterable[tuple[Key, Member]]) -> dict[Key, list[Member]]:
+    """What has one key together, keys and members in the order in which they come."""
+    found: dict[Key, list[Member]] = {}
+    for key, member in pairs:
+        found.setdefault(key, []).append(member)
+    return found
 
 
 def plain(text: str) -> str:

@@ -11,7 +11,7 @@ from cache_check.model.result import Basis, CheckResult, PartLine, ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import day
-from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short
+from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short, grouped
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
 
@@ -84,10 +84,10 @@ def colour(said: str) -> Mark:
 
 def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
     """What brings pieces back without buying anything, once for each remedy: fetch, find, look, inspect, mend."""
-    alike: dict[str, list[str]] = {}
-    for one in (idle for part in parts for idle in part.idle if idle.free):
-        piece = one.serial or counted(one.number, "piece")
-        alike.setdefault(one.remedy, []).append(f"{say.name(one.part)} ({piece})")
+    free = (idle for part in parts for idle in part.idle if idle.free)
+    alike = grouped(
+        (one.remedy, f"{say.name(one.part)} ({one.serial or counted(one.number, 'piece')})") for one in free
+    )
     return tuple(Line("Do now", f"free: {', '.join(pieces)}: {remedy}") for remedy, pieces in alike.items())
 
 

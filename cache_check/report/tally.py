@@ -6,7 +6,7 @@ from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed,
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
 from cache_check.report.cells import verdicts
-from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table
+from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, grouped
 from cache_check.report.say import Say, listed, proven
 
 SCENES = "scene|need|#wanted|#served at once|verdict of the scene|verdict with one missing"
@@ -30,10 +30,9 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
     told = (EACH_ALONE, unchecked * any(one.load for one in tallies), f"For each: {same}." * bool(alike))
     yield " ".join(filter(None, told))
     yield _table(tallies, say, [step for step in STEPS if step not in alike])
-    said: dict[str, list[str]] = {}
-    for one in tallies:
-        said.setdefault(_note(one, say, linked), []).append(one.label if one.vertical is None else lead(one, say))
-    lines = tuple(f"{listed(labels, 'and')}: {note}" for note, labels in said.items())
+    asked = (one.label if one.vertical is None else lead(one, say) for one in tallies)
+    notes = grouped(zip((_note(one, say, linked) for one in tallies), asked, strict=True))
+    lines = tuple(f"{listed(labels, 'and')}: {note}" for note, labels in notes.items())
     yield Points("What binds, the worst loss, and one way to build each:", lines)
 
 

@@ -13,7 +13,7 @@ from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
 from cache_check.report import basis, bought, load_builds, of_buy, of_load
 from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
-from cache_check.report.page import plain, said, short
+from cache_check.report.page import grouped, plain, said, short
 from cache_check.report.say import Say, listed
 
 if TYPE_CHECKING:
@@ -132,9 +132,7 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
 def _bought(results: Sequence[BuyResult]) -> list[str]:
     """What each list costs, which needs are counted on which step, prices, basis."""
     told = [f"{one.title}, {text}." for one in results for _, text in of_buy.answers(one)]
-    by_step: dict[str, list[str]] = {}
-    for ask in results[0].asks:
-        by_step.setdefault(ask.step, []).append(f"{ask.title or ask.scene}: {ask.need}")
+    by_step = grouped((ask.step, f"{ask.title or ask.scene}: {ask.need}") for ask in results[0].asks)
     steps = ". ".join(f"{step}: {listed(needs, 'and')}" for step, needs in by_step.items())
     quotes = dict.fromkeys(quote for one in results for purchase in one.purchases for quote in purchase.quotes)
     told += _left_out(len(results) - MOST_BOUGHT, "caches")

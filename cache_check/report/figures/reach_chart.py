@@ -11,7 +11,7 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.counting import Step
 from cache_check.model.result import Profile, Reach, Stretch
 from cache_check.report.figures import canvas
-from cache_check.report.page import short
+from cache_check.report.page import grouped, short
 from cache_check.report.say import MANY_SPANS, Say
 
 if TYPE_CHECKING:
@@ -105,9 +105,7 @@ def per_unit(say: Say) -> int:
 
 
 def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str, ...]], say: Say) -> tuple[Row, ...]:
-    groups: dict[tuple[str, ...], list[Assembly]] = {}
-    for one in assemblies:
-        groups.setdefault(by(one), []).append(one)
+    groups = grouped((by(one), one) for one in assemblies)
     spans = {parts: _union(span for one in group for span in one.spans) for parts, group in groups.items()}
     made = (Row(say.stack(parts), spans[parts], len(group)) for parts, group in groups.items())
     return tuple(sorted(made, key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label)))
