@@ -22,6 +22,7 @@ from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Com
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.count import BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
+from cache_check.model.history import NEEDS
 from cache_check.model.need import Needs, Scene
 from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
@@ -142,7 +143,9 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
 
 
 def _column(book: RuleBook, finding: Finding) -> str:
-    """The column of a count sheet that shows whether what a finding names is mended."""
+    """The column of a count sheet that shows whether what a finding names is mended, or that it is on what is asked."""
+    if finding.asked:
+        return NEEDS
     if finding.why is not None:
         return pieces.LOOKED_AT.get(finding.why, "usable")
     return pieces.LOOKED_AT.get(book.by_id[finding.rule].kind, "")
@@ -165,7 +168,7 @@ def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFindin
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
         finding = Mustered(today).finding(
             today.book.by_id[judged.policy], what=f"does not hold: {held}",
-            effect="the rig is out of service until this is mended", rig=today.cache.id,
+            effect="the rig is out of service until this is mended", rig=today.cache.id, asked="the result",
         )  # fmt: skip
         yield AuditFinding(finding, None, contained=False)
 

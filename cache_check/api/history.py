@@ -104,9 +104,9 @@ def _after(before: dict[str, Again], entry: Entry) -> dict[str, Again]:
 
     What an audit did not look at stays open as it was; what it looked at and did not find is gone.
     """
-    found = [(one, before.get(one.key, Again(one, entry.on, 0))) for one in entry.findings]
-    now = {one.key: Again(one, was.since, 1 + was.times) for one, was in found}
-    return now | {key: one for key, one in before.items() if key not in now and not entry.looked_at(one.finding)}
+    found = [(one, before.get(one.key, Again(one, entry.on, 0, entry))) for one in entry.findings]
+    now = {one.key: Again(one, was.since, 1 + was.times, entry) for one, was in found}
+    return now | {key: one for key, one in before.items() if not (key in now or entry.looked_at(one.finding, one.last))}
 
 
 def _since(days: Sequence[Entry]) -> Since:

@@ -45,7 +45,7 @@ class Mustered:
 
     def finding(
         self, rule: Rule, *, what: str, effect: str, figures: tuple[tuple[str, Figure], ...] = (), part: str = "",
-        where: str = "", rig: str = "", remedy: str = "", serial: str = "",
+        where: str = "", rig: str = "", remedy: str = "", serial: str = "", asked: str = "",
     ) -> Finding:  # fmt: skip
         """A finding of a rule; severity, title, source and, unless a better is given, remedy are the rule's in force.
 
@@ -65,6 +65,7 @@ class Mustered:
             part=part,
             where=where or self._places(part),
             serial=serial,
+            asked=asked,
         )
 
     def of_piece(self, rule: Rule, item: Item, where: str, what: str, effect: str, **more: Any) -> Finding:

@@ -19,6 +19,7 @@ from typing import Any
 from cache_check.errors import refused
 from cache_check.files import record_in
 from cache_check.model.audit import AuditResult, Kept
+from cache_check.model.finding import Finding
 from cache_check.model.history import KeptFinding, KeptStruts
 
 _WAIT_S = 30.0
@@ -142,7 +143,7 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
         "kind": "audit", "rig": result.name, "on": basis.on.isoformat(), "by": count.by if count else "",
         "second": count.second if count else "", "outcome": verdict.outcome, "why": list(verdict.why),
         "book": result.book, "count": count.sha256 if count else "", "rules": basis.rules_version,
-        "counted": count is not None, "seen": [list(one) for one in result.looked.seen],
+        "rules_off": list(basis.rules_off), "counted": count is not None, "seen": [list(one) for one in result.looked.seen],
         "blank": [list(one) for one in result.looked.blank],
         # The lines of a count as they were filled in: tags, notes and initials with them.
         "lines": [line.model_dump(mode="json", exclude_defaults=True) for line in written],
@@ -153,15 +154,14 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
 def kept_findings(result: AuditResult) -> list[KeptFinding]:
     """The findings of an audit as they are kept, each with its key."""
     return [
-        KeptFinding(key(one.rule, one.part, one.serial, one.what), one.rule, one.severity, one.part, one.serial,
-                    one.where, one.what, audited.column)
+        KeptFinding(key(one), one.rule, one.severity, one.part, one.serial, one.where, one.what, audited.column)
         for audited in result.findings for one in (audited.finding,)
     ]  # fmt: skip
 
 
-def key(rule: str, part: str, serial: str, what: str) -> str:
-    """The same for the same thing found again, though its figures differ."""
-    if serial:
-        return f"{rule}|{part}|{serial}"
-    worded = "".join("#" if one.isdigit() else one for one in what)
-    return f"{rule}|{part}|{' '.join(worded.replace('#,#', '#').replace('#.#', '#').split())}"
+def key(one: Finding) -> str:
+    """The same for the same thing found again, though its figures differ, or what is worst to lose for a need."""
+    if one.serial or one.asked:
+        return f"{one.rule}|{one.part}|{one.serial}" if one.serial else f"{one.rule}||{one.asked}"
+    worded = "".join("#" if letter.isdigit() else letter for letter in one.what)
+    return f"{one.rule}|{one.part}|{' '.join(worded.replace('#,#', '#').replace('#.#', '#').split())}"

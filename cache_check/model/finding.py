@@ -16,7 +16,7 @@ class Finding:
     """One finding.  ``figures`` are pairs of a name that ends in its unit and an exact value in base units, or text.
 
     ``serial`` is there where the finding is about one piece that has one, ``why`` where it is about pieces that do
-    not count.
+    not count, ``asked`` where it is about a need, a scene or the result of an audit: its label.
     """
 
     rule: str
@@ -32,6 +32,7 @@ class Finding:
     where: str = ""
     serial: str = ""
     why: Why | None = None
+    asked: Annotated[str, UNTOLD] = ""
 
     @property
     def order(self) -> Annotated[tuple[int, str, str, str, str], UNTOLD]:

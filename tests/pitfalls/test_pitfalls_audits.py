@@ -17,6 +17,7 @@ from cache_check.cli.guard import guarded
 from cache_check.files.record_in import START, chained
 
 Row = dict[str, str]
+NEEDS = str(SAMPLES / "needs.yaml")
 
 
 class Desk:
@@ -164,6 +165,28 @@ def test_pitfall_26_blank_is_not_gone(desk: Desk) -> None:
     assert status == 0
     assert rig["gone"] == []
     assert "LB-01" in {one["finding"]["serial"] for one in rig["unseen"]}
+
+
+@pytest.mark.parametrize(("asked", "changes", "gone", "unseen"), [
+    (("--needs", NEEDS), (), {"LAB-1"}, set()),
+    ((), (), {"LAB-1"}, {"AUD-1", "NEED-1", "N1-1"}),
+    (("--needs", NEEDS, "--set", "LAB-1=off"), (), set(), {"LAB-1"}),
+    (("--needs", NEEDS, "--set", "NEED-1=off"), (), {"LAB-1"}, {"NEED-1"}),
+    (("--needs", NEEDS), (("flat-fitting", {"usable": "0"}),), {"LAB-1"}, {"N1-1"}),
+])  # fmt: skip
+def test_pitfall_26_what_no_audit_asked_again_is_not_gone(
+    desk: Desk, asked: tuple[str, ...], changes: tuple[tuple[str, Row], ...], gone: set[str], unseen: set[str]
+) -> None:
+    """Without the needs, with a rule off, with one missing where a need is not met at all: nobody has looked."""
+    record = desk.folder / "audits.db"
+    first = desk.count("first", ("LB-01", {"label": "unreadable", "tag": "T-7"}))
+    desk.audit(first, "--needs", NEEDS, "--record", record)
+    desk.audit(desk.count("second", *changes), *asked, "--record", record, on=("--on", "2026-11-26"))
+    (rig,) = json.loads(desk.run("history", record, "--format", "json")[1])["answers"][0]["since"]
+
+    rules = {"AUD-1", "LAB-1", "N1-1", "NEED-1"}
+    assert {one["rule"] for one in rig["gone"]} & rules == gone
+    assert {one["finding"]["rule"] for one in rig["unseen"]} & rules == unseen
 
 
 def test_pitfall_27_what_a_record_shows_and_what_it_cannot(desk: Desk) -> None:

@@ -31,7 +31,7 @@ def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> F
     """Neither a yes nor a no: everything that is not known, and who could tell."""
     unknown = [link for link in broken(links) if link.state == "unknown"]
     return facts.finding(
-        rule, what=f"{label}: not known whether it is met; "
+        rule, asked=label, what=f"{label}: not known whether it is met; "
         + "; ".join(f"{link.name}: {link.why}" for link in unknown),
         effect="nobody can count on it until this is known", figures=(("unknown_count", len(unknown)),),
         remedy="; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known",
@@ -46,7 +46,7 @@ def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
         carrying = f" for {facts.force(tally.load, 'up')} at {say.ratio(tally.factor)}"
     reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]
     return facts.finding(
-        rule, what=f"{tally.label}: {say.several(wanted, 'strut')} wanted {step}{carrying} "
+        rule, asked=tally.label, what=f"{tally.label}: {say.several(wanted, 'strut')} wanted {step}{carrying} "
         f"{facts.over(tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
         effect="; ".join([*reasons, facts.binds(tally.binding)]),
         figures=(
@@ -61,7 +61,7 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
     most = "" if answer.served == answer.bound else f", at most {answer.bound} (not proven)"
     shares = say.listed(f"{need}: {served} of {wanted}" for need, wanted, served in answer.by_need)
     return facts.finding(
-        rule,
+        rule, asked=f"scene {answer.scene}",
         what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once{most} ({shares})",
         effect=facts.binds(answer.binding),
         figures=(
@@ -88,7 +88,7 @@ def _short(
     sure = "not known to be met" if missing.state == "unknown" else "not met"
     piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
     return facts.finding(
-        rule, what=f"{label}: {sure} with one {piece} missing", effect=missing.why,
+        rule, asked=label, what=f"{label}: {sure} with one {piece} missing", effect=missing.why,
         figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),
         part=lost[0] if len(lost) == 1 else "",
     )  # fmt: skip
@@ -109,7 +109,7 @@ def check_load_check(facts: Facts, rule: Rule) -> Findings:
             continue  # charts rate enough of them: what holds their bases does not
         why = dict(tally.why_zero).get("rated")
         yield facts.finding(
-            rule, what=f"{tally.label}: {say.several(there, 'strut')} {below} "
+            rule, asked=tally.label, what=f"{tally.label}: {say.several(there, 'strut')} {below} "
             f"{facts.over(tally.shortest, tally.longest)}, {rated} rated for "
             f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}",
             effect=f"{need.count - rated} of {say.several(need.count, 'wanted strut')} "
