@@ -16,7 +16,7 @@ from cache_check.api.exercises.ground import Draw
 from cache_check.api.exercises.kinds import KINDS
 from cache_check.model.cache import Cache
 from cache_check.model.exercise import Card, ExerciseResult
-from cache_check.model.rule import RuleBook
+from cache_check.model.rule import RuleBook, Setting
 
 ON = date(2026, 11, 25)
 
@@ -61,6 +61,15 @@ def test_the_seed_settles_the_cards(made: ExerciseResult, rig: Cache, book: Rule
 
     assert again.cards == made.cards[:12]
     assert other.cards != again.cards
+
+
+def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(rig: Cache, book: RuleBook) -> None:
+    """With STR-1 off no card counts restrained struts."""
+    off = book.changed(settings=(Setting(rule="STR-1", on=False, by="this test"),))
+    cards = cc.exercise(rig, off, count=40, seed=11, suppose=cc.WhatIf(on=ON)).cards
+
+    assert cards
+    assert not [one.question for one in cards if "restrained" in one.question + one.why + one.rests]
 
 
 def test_draws_are_these_on_every_machine() -> None:

@@ -264,8 +264,8 @@ def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """At a length where some can be restrained, the one part of which one more allows the next; others do not."""
     for at in draw.all(ground.asked):
         most = ground.at(at)
-        if not most.best.count or len(most.binding.singles) != 1:
-            continue
+        if not most.count("restrained") or len(most.binding.singles) != 1:
+            continue  # where no rule says what restrained is, best is of struts assembled at once
         (part,) = most.binding.singles
         used = _used(most.best) | {pin for built, _ in most.best.assemblies for pin, _ in built.pins}
         yield card(
