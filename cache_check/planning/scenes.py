@@ -23,8 +23,7 @@ from cache_check.planning.packing.verify import verify, verify_together
 
 def ask_of(need: Need) -> Ask:
     """What a need asks of every strut that serves it."""
-    place = need.place
-    if place is not None:
+    if (place := need.place) is not None:
         from cache_check.loads.solve import ratio
 
         along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
@@ -71,10 +70,10 @@ class Split:
 
     def served(self, wanted: Scene) -> SceneServed:
         """How far the scene is met."""
-        by_need = tuple(
-            (need.id, need.count, sum(times for m, _, times in self.taken if m == n))
-            for n, need in enumerate(wanted.needs)
-        )
+        served = Counter[int]()
+        for n, _, times in self.taken:
+            served[n] += times
+        by_need = tuple((need.id, need.count, served[n]) for n, need in enumerate(wanted.needs))
         return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links), self.missing)
 
 
@@ -104,22 +103,19 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
 
         return scene_of_store(muster, wanted, asks)
     found, number = split(muster, wanted), sum(need.count for need in wanted.needs)
-    field, count, taken, links = found.field, found.count, found.taken, found.links
-    packer, stock = field.packer, field.stock
-    by_need = []
+    field, count, by_need = found.field, found.count, []
     for n, (need, ask) in enumerate(zip(wanted.needs, asks, strict=True)):
-        by_need.append(of_columns(muster, [(column, times) for m, column, times in taken if m == n], need.count))
+        by_need.append(of_columns(muster, [(column, times) for m, column, times in found.taken if m == n], need.count))
         verify(muster, ask, ask.top, by_need[-1])
-    whole = of_columns(muster, [(column, times) for _, column, times in taken], found.most)
+    whole = of_columns(muster, [(column, times) for _, column, times in found.taken], found.most)
     held = [part for part, ask in zip(by_need, asks, strict=True) if muster.holds(ask, ask.top)]
     verify_together(muster, whole, by_need, held)
     return SceneAnswer(
-        scene=wanted.id, title=wanted.title, wanted=number, served=count, bound=found.most,
-        by_need=tuple(
-            (need.id, need.count, packing.count) for need, packing in zip(wanted.needs, by_need, strict=True)
-        ),
-        packing=whole, binding=binding(packer, stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
-        links=links, pins=_pins(muster, field, number, whole), left=found.left, lost=found.lost, missing=found.missing,
+        scene=wanted.id, title=wanted.title, wanted=number, served=count, bound=found.most, left=found.left,
+        by_need=tuple((need.id, need.count, own.count) for need, own in zip(wanted.needs, by_need, strict=True)),
+        binding=binding(field.packer, field.stock, field.wide, count, muster.parts_in_play, muster.columns.changed),
+        links=found.links, pins=_pins(muster, field, number, whole), packing=whole,
+        lost=found.lost, missing=found.missing,
     )  # fmt: skip
 
 

@@ -127,7 +127,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "points are unchecked": (LINKS, "if not base.points:", "if True:", weak_points),
     "ties are unchecked": (LINKS, "yield from self.tied(base, tie, way)", "yield from ()", weak_straps),
     "hardware is unchecked": (LINKS, "in hardware_of(self.muster.cache, tie)", "in ()", weak_binder),
-    "pre-tension is unchecked": (LINKS, "holds = settled(float(share)) <= most", "holds = True", tight),
+    "pre-tension is unchecked": (LINKS, "holds, ask = settled(float(share)) <= most,", "holds, ask = True,", tight),
     "a vehicle that lifts off is unchecked": (LINKS, '"stays_down", not lifted', '"stays_down", True', lifted),
     "an angle from the vertical is taken as it is": (
         "model.situation", "return 90 - self.angle_from_vertical", "return self.angle_from_vertical",

@@ -12,7 +12,14 @@ from cache_check.planning.buying.shop import Shop
 
 def lines(buyer: Buyer, made: Bought) -> tuple[BuyLine, ...]:
     """The lines of a list, in the order of the offers."""
-    return tuple(_line(buyer, made, o, packs) for o, packs in made.packs if buyer.shop.offers[o].idle is None)
+    offers = [(o, buyer.shop.offers[o], packs) for o, packs in made.packs]
+    return tuple(
+        BuyLine(
+            part=one.part, number=one.number, source=one.source, moved=one.moved, packs=packs, pack=one.pack,
+            minimum=one.minimum, pieces=packs * one.pack, price=one.price, fixed=one.fixed, cost=one.cost(packs),
+            opens=_opens(buyer, made, o),
+        ) for o, one, packs in offers if one.idle is None
+    )  # fmt: skip
 
 
 def brought(buyer: Buyer, made: Bought) -> tuple[Brought, ...]:
@@ -23,15 +30,6 @@ def brought(buyer: Buyer, made: Bought) -> tuple[Brought, ...]:
             why="; ".join(reason.says for reason in idle.reasons), remedy=idle.remedy, opens=_opens(buyer, made, o),
         )
         for o, number in made.packs if (idle := buyer.shop.offers[o].idle) is not None
-    )  # fmt: skip
-
-
-def _line(buyer: Buyer, made: Bought, o: int, packs: int) -> BuyLine:
-    offer = buyer.shop.offers[o]
-    return BuyLine(
-        part=offer.part, number=offer.number, source=offer.source, moved=offer.moved, packs=packs, pack=offer.pack,
-        minimum=offer.minimum, pieces=packs * offer.pack, price=offer.price, fixed=offer.fixed, cost=offer.cost(packs),
-        opens=_opens(buyer, made, o),
     )  # fmt: skip
 
 

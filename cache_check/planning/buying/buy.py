@@ -48,9 +48,7 @@ class Buyer:
     """Makes lists for one shop, each proven; ``seconds`` is the limit for all of them together."""
 
     def __init__(self, shop: Shop, *, seconds: float = 60.0, progress: Progress = silent) -> None:
-        self.shop = shop
-        self._clock = Clock(seconds)
-        self.progress = progress
+        self.shop, self.progress, self._clock = shop, progress, Clock(seconds)
         self._losses: dict[Loss, None] = {}
 
     def whole(self) -> Bought | None:

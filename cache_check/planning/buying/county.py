@@ -68,9 +68,10 @@ class _Rig:
             for _, offer in pieces:
                 stock = one_more(stock, self.shop.adds(offer), 1)
             served = self.buyer.serves(s, stock)
-            if served > self.now[s] and _all_spared(pieces, rigs):
-                given = tuple((offer.part, offer.source) for _, offer in pieces)
-                yield Move(given, self.title, self.scenes[s].id, self.now[s], served)
+            given = {giver: tuple(offer for number, offer in pieces if number == giver) for giver, _ in pieces}
+            if served > self.now[s] and all(rigs[giver].spares(offers) for giver, offers in given.items()):
+                moved = tuple((offer.part, offer.source) for _, offer in pieces)
+                yield Move(moved, self.title, self.scenes[s].id, self.now[s], served)
 
     def spares(self, given: tuple[Offer, ...]) -> bool:
         """Whether it serves every scene as far as before with these pieces given away."""
@@ -79,8 +80,3 @@ class _Rig:
             rows = self.shop.rows(offer.part)
             stock = one_more(stock, rows if offer.pointed else rows[:1], -1)
         return min(stock) >= 0 and all(self.buyer.serves(s, stock) == now for s, now in enumerate(self.now))
-
-
-def _all_spared(pieces: tuple[Piece, ...], rigs: Sequence[_Rig]) -> bool:
-    givers = {number for number, _ in pieces}
-    return all(rigs[giver].spares(tuple(offer for number, offer in pieces if number == giver)) for giver in givers)

@@ -28,10 +28,8 @@ class Listing(Draft):
     def __init__(self, shop: Shop, losses: Iterable[Loss] = (), *, whole: bool = False) -> None:
         super().__init__()
         self.shop = shop
-        self.packs: dict[int, int] = {}
-        self.ordered: dict[int, int] = {}
+        self.packs, self.ordered, self.met = dict[int, int](), dict[int, int](), dict[int, int]()
         self.vendors: dict[Terms, tuple[int, int]] = {}
-        self.met: dict[int, int] = {}
         self.served: dict[tuple[int, int], int] = {}
         for o in range(len(shop.offers)):
             self._offer(o)

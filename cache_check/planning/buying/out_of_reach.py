@@ -147,10 +147,9 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
     ask, wide = buyer.shop.asks[s, n], buyer.shop.wide
     if buyer.shop.ways[s, n]:
         return _short_of(buyer, s, n, everything, most)
-    if wide.mask(replace(ask, contact=None), "assembled at once") and not wide.mask(ask, "assembled at once"):
-        return f"no head that is owned or on offer is listed for {ask.contact}"
     if not wide.mask(ask, "assembled at once"):
-        return _length(wide, ask)
+        unlisted = wide.mask(replace(ask, contact=None), "assembled at once")
+        return f"no head that is owned or on offer is listed for {ask.contact}" if unlisted else _length(wide, ask)
     if ask.restrained and not wide.mask(ask, "restrained"):
         return "assemblies that cover it stand on bases that cannot be restrained with what is owned and on offer"
     return unrated(wide, ask)
@@ -158,8 +157,7 @@ def _why(buyer: Buyer, s: int, n: int, everything: tuple[int, ...], most: int) -
 
 def _length(wide: Muster, ask: Ask) -> str:
     """What the lengths say: beyond the reach, between two settings, or wider than any travel."""
-    spans = wide.spans
-    if not spans:
+    if not (spans := wide.spans):
         return "no legal assembly can be made of what is owned and on offer"
     if ask.longest > max(high for _, high in spans):
         return "the longest assembly that can be made is shorter"

@@ -60,7 +60,9 @@ def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAn
     mustered = after(shop.today, shop.offers, made.packs)
     answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
     wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers)]
-    wrong += _wrong_spares(shop, made, mustered)
+    for part, number in shop.policy.spare if any(made.met) else ():
+        if mustered.usable.counts[part] < number:
+            wrong.append(f"{number} {part} are to be left, {mustered.usable.counts[part]} are there")
     wrong += _wrong_losses(shop, made, mustered) if shop.policy.one_lost else ()
     if wrong:
         raise FalsePlanError("a list failed its own verification: " + "; ".join(wrong))
@@ -85,12 +87,6 @@ def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
         yield f"the list costs {total} and not {made.cost}"
     if budget is not None and total > budget:
         yield f"the list costs {total}, over the budget of {budget}"
-
-
-def _wrong_spares(shop: Shop, made: Bought, mustered: Muster) -> Iterator[str]:
-    for part, number in shop.policy.spare:
-        if any(made.met) and mustered.usable.counts[part] < number:
-            yield f"{number} {part} are to be left, {mustered.usable.counts[part]} are there"
 
 
 def _wrong_scenes(shop: Shop, made: Bought, answers: tuple[SceneAnswer, ...]) -> Iterator[str]:

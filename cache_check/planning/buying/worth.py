@@ -25,9 +25,7 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
         NoPlanError: an optimum could not be proven.
     """
     shop = Shop(muster, scenes, ())
-    buyer = Buyer(shop)
-    today = _served(buyer, shop.have)
-    parts = []
+    buyer, parts = Buyer(shop), []
     for part in shop.wide.parts_in_play:
         rows = shop.rows(part)
         if usable := muster.usable.counts[part]:
@@ -35,7 +33,8 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
             one, none = (_served(buyer, gone(shop.have, rows, number)) for number in (1, usable))
             parts.append(PartLoss(part, usable, one, none))
     wanted = tuple(sum(need.count for need in one.needs) for one in scenes)
-    found = Losses(tuple((one.id, one.title, one.weight) for one in scenes), wanted, today, ())
+    told = tuple((one.id, one.title, one.weight) for one in scenes)
+    found = Losses(told, wanted, _served(buyer, shop.have), ())
     order = sorted(parts, key=lambda one: [-cost for left in (one.one, one.none) for cost in found.cost(left)])
     return replace(found, parts=tuple(order))
 

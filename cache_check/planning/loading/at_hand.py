@@ -51,40 +51,26 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
     least = max(2 if half_angle else 1, per_base)  # as in ``load``, no single strap holds a base that can swing
     fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in range(least, MOST_PER_BASE + 1))
-    ruled, fit = muster.book.ruled, fit_points(muster)
-    parts = muster.cache.catalogue.parts
+    book, ruled, parts, fit = muster.book, muster.book.ruled, muster.cache.catalogue.parts, fit_points(muster)
+    bases = [part for part in parts if isinstance(part, Fitting)]
+    listed = {contact for base in bases for contact in base.contacts}
+    captured = ruled("head_captured", "captured", default=tuple(listed))
+    unstated = [] if muster.restraint_ruled else ["how many straps or chains hold a base"]
+    unstated += [what for kind, what in UNSTATED.items() if book.in_force(kind)]
+    hardware = [part for part in parts if isinstance(part, Hardware)]
     return FinderFacts(
-        angle_rules=tuple(rule.id for rule in muster.book.in_force("strut_angle")),
+        angle_rules=tuple(rule.id for rule in book.in_force("strut_angle")),
         flattest_deg=max(Fraction(FLATTEST_DEG), Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))),
         steepest_deg=min(Fraction(STEEPEST_DEG), Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG))),
         fans=fans, allowance=allowance_ruled(muster), least_sideways=least_sideways(muster),
         sideways_at_45_deg=settled(sideways_at_45_deg(1)), pretension=tight,
-        push_share=Fraction(ruled("pretension_push", "share")) if muster.book.in_force("pretension_push") else None,
-        head_asked=bool(muster.book.in_force("head_for_contact")), by_friction=_by_friction(muster),
-        unstated=tuple(_unstated(muster)),
+        push_share=Fraction(ruled("pretension_push", "share")) if book.in_force("pretension_push") else None,
+        head_asked=bool(book.in_force("head_for_contact")), by_friction=tuple(sorted(listed.difference(captured))),
+        unstated=tuple(unstated), built=tuple(built),
         ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
-        points=tuple(
-            (one.id, _points(one, fit[one.id], fans, tight)) for one in parts if isinstance(one, Fitting) and one.points
-        ),
-        hardware=tuple(
-            (one.id, None if one.wll is None else _thrusts(one.wll - tight, fans))
-            for one in parts
-            if isinstance(one, Hardware)
-        ),
-        built=tuple(built),
+        points=tuple((base.id, _points(base, fit[base.id], fans, tight)) for base in bases if base.points),
+        hardware=tuple((one.id, _thrusts(one.wll, tight, fans)) for one in hardware),
     )  # fmt: skip
-
-
-def _unstated(muster: Muster) -> Iterator[str]:
-    if not muster.restraint_ruled:
-        yield "how many straps or chains hold a base"
-    yield from (what for kind, what in UNSTATED.items() if muster.book.in_force(kind))
-
-
-def _by_friction(muster: Muster) -> tuple[str, ...]:
-    """Kinds of contact that hold a head only by friction, unless the strut meets them squarely."""
-    listed = {contact for one in muster.cache.catalogue.parts if isinstance(one, Fitting) for contact in one.contacts}
-    return tuple(sorted(listed - {*muster.book.ruled("head_captured", "captured", default=tuple(listed))}))
 
 
 def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
@@ -95,25 +81,28 @@ def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
     return Fan(number, sides, odd, settled(pull), max(worst_by_line(1, straps)))
 
 
-def _thrusts(rated: Fraction, fans: Sequence[Fan]) -> tuple[Fraction, ...]:
-    """The thrust at which each fan's tightest strap reaches a rating that pre-tension has already lessened."""
-    left = max(Fraction(0), rated)
-    return tuple(settled(float(left) / fan.tension) for fan in fans)
+def _thrusts(rated: Fraction | None, tight: Fraction, fans: Sequence[Fan], points: int = MOST_PER_BASE) -> Holds:
+    """The thrust at which each fan's tightest strap reaches a rating less pre-tension; None where there is none.
+
+    Where several straps hang on one of so many points, it takes them all.
+    """
+    if rated is None:
+        return None
+    left = [max(Fraction(0), rated / -(-fan.number // points) - tight) for fan in fans]
+    return tuple(settled(float(most) / fan.tension) for most, fan in zip(left, fans, strict=True))
 
 
 def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: DefaultWll) -> TieAtHand:
     rating, usable = rating_of(tie, table), muster.usable.counts[tie.id]
-    holds = None if rating.rated is None else _thrusts(rating.rated - tight, fans)
+    holds = _thrusts(rating.rated, tight, fans)
     needs = tuple((name, n) for name, n in tie.hardware.items() if n)
     return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)
 
 
 def _points(base: Fitting, fit: int, fans: Sequence[Fan], tight: Fraction) -> Holds:
-    """What those points of a base hold that are fit: where several straps hang on one, it takes them all."""
+    """What those points of a base hold that are fit."""
     limits = [point.wll for point in base.points if point.wll is not None]
-    if len(limits) < len(base.points):
-        return None
-    return tuple(_thrusts(min(limits) / -(-fan.number // max(1, fit)) - tight, (fan,))[0] for fan in fans)
+    return _thrusts(min(limits) if len(limits) == len(base.points) else None, tight, fans, max(1, fit))
 
 
 def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
@@ -139,19 +128,15 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
 
 def angles_ruled(muster: Muster) -> tuple[Fraction, ...]:
     """The flattest and the steepest angle of the rules in force, degrees from the horizontal; none if no rule is on."""
-    book = muster.book
-    if not book.in_force("strut_angle"):
-        return ()
-    return tuple(dict.fromkeys(Fraction(book.ruled("strut_angle", limit)) for limit in ("min", "max")))
+    limits = ("min", "max") if muster.book.in_force("strut_angle") else ()
+    return tuple(dict.fromkeys(Fraction(muster.book.ruled("strut_angle", limit)) for limit in limits))
 
 
 def aim(height: int, angle: Fraction, sets: Sequence[SetShown]) -> Aim:
     """One contact height at one angle, and the usable sets that can be set to exactly that length."""
-    length = round(settled(length_at_angle(height, angle)))
-    offset = round(settled(offset_at_angle(height, angle)))
-    able = tuple(
-        one.name for one in sets if one.usable and one.assembly is not None and one.assembly.covers(length, length)
-    )
+    length, offset = _length(height, angle), round(settled(offset_at_angle(height, angle)))
+    usable = [(one.name, one.assembly) for one in sets if one.usable and one.assembly is not None]
+    able = tuple(name for name, assembly in usable if assembly.covers(length, length))
     return Aim(height, angle, length, offset, able)
 
 
@@ -161,8 +146,7 @@ def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) ->
     if not reached or not angles:
         return ()
     low, high = min(one.closed for one in reached) // 2, max(one.open for one in reached)
-    unit = 2 * NM_PER_INCH if units == "us" else 50 * NM_PER_MM
-    step = unit
+    step = unit = 2 * NM_PER_INCH if units == "us" else 50 * NM_PER_MM
     while True:
         heights = range(-(-low // step) * step, high + 1, step)
         rows = [tuple(aim(height, angle, sets) for angle in angles) for height in heights if height]
@@ -175,11 +159,8 @@ def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) ->
 def outs(asked: NeedAsked, angles: Sequence[Fraction]) -> tuple[tuple[Fraction, int, int], ...]:
     """The base out at the shortest and the longest length of a need, at its own angle, else at each of ``angles``."""
     at = angles if asked.angle_deg is None else (asked.angle_deg,)
-    return tuple((angle, _out(asked.shortest, angle), _out(asked.longest, angle)) for angle in at)
-
-
-def _out(length: int, angle: Fraction) -> int:
-    return round(settled(length * cos_deg(float(angle))))
+    ends = [(angle, [settled(end * cos_deg(float(angle))) for end in (asked.shortest, asked.longest)]) for angle in at]
+    return tuple((angle, round(short), round(long)) for angle, (short, long) in ends)
 
 
 def heaviest(muster: Muster) -> Heaviest:
@@ -231,12 +212,9 @@ def _place(height: int, angle: Fraction, struts: int, *, inside: bool) -> Situat
 def _most(muster: Muster, worked: Worked, struts: int) -> Fraction | None:
     """The largest weight (N) of which so many struts at once hold their shares; None where none is held."""
     here = Here(muster, worked.demand)
-    by_share: dict[Fraction, list[int]] = {}
-    for column in bits(here.by_verdict["met"] & here.columns.within(here.stock)):
-        by_share.setdefault(here.judged.largest_of(column), []).append(column)
-    mask = 0
-    for share in sorted(by_share, reverse=True):
-        mask |= mask_of(by_share[share], len(here.columns.all))
+    takes = {i: here.judged.largest_of(i) for i in bits(here.by_verdict["met"] & here.columns.within(here.stock))}
+    for share in sorted(set(takes.values()), reverse=True):
+        mask = mask_of([column for column, most in takes.items() if most >= share], len(here.columns.all))
         if here.packer.most(here.stock, mask).count >= struts:
             known = worked.divided.share
             return _LIGHT * share / known if known and share else None

@@ -55,12 +55,10 @@ class Judged:
 
     def held(self, column: int) -> tuple[Assembly, tuple[TieWay, ...] | None]:
         """The assembly of a column, and every way in which its hold may be taken: None where it cannot be laid so."""
-        one, columns = self.muster.columns.all[column], self.muster.columns
-        if one.hold is None:
-            return columns.assemblies[one.assembly], ()
-        number, ties = self.ties_of(one.hold)
+        one = self.muster.columns.all[column]
+        number, ties = self.ties_of(one.hold) if one.hold else (0, [])
         ways = None if number is None else tuple(self.ties.way(tie, number) for tie in ties)
-        return columns.assemblies[one.assembly], ways
+        return self.muster.columns.assemblies[one.assembly], ways
 
     def verdict_of(self, column: int) -> Verdict:
         """The worst link of a column; ties of unlike kinds on one line do not share evenly, and do not hold so."""
@@ -76,30 +74,28 @@ class Judged:
             found[self.verdict_of(column)].append(column)
         return {verdict: mask_of(columns, len(self.muster.columns.all)) for verdict, columns in found.items()}
 
-    def pads(
-        self, mask: int, wanted: int, *, alone: bool = True, share: Fraction | None = None
-    ) -> tuple[int, Fraction]:
+    def pads(self, mask: int, wanted: int, alone: bool = True, share: Fraction | None = None) -> tuple[int, Fraction]:
         """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
 
         With the stock to themselves (``alone``) those that need none come first, as far as both then stand at once.
         ``share`` is that of a load that is not known.
         """
-        areas = {column: self._pad_of(column, share) for column in bits(mask)}
+        pressed, ground = {column: self.pressed_on(column) for column in bits(mask)}, self.links.ground
+        areas = {column: ground.pad_needed(one.ground, own, share) for column, (one, own) in pressed.items()}
         least, size = max(areas.values(), default=Fraction(0)), len(self.muster.columns.all)
         if not least or not alone:
             return (wanted if least else 0), least
         packer, stock = self.muster.packer, self.muster.stock
         bare = packer.most(stock, mask_of([column for column, area in areas.items() if not area], size))
-        taken = packer.taken(bare.plan)
-        left = tuple(number - taken.get(row, 0) for row, number in enumerate(stock))
-        rest = packer.most(left, mask_of([column for column, area in areas.items() if area], size)).count
+        padded = mask_of([column for column, area in areas.items() if area], size)
+        rest = packer.most(packer.left(stock, bare.plan), padded).count
         short = max(0, wanted - bare.count)
         return (short if rest >= short else wanted), least
 
-    def _pad_of(self, column: int, share: Fraction | None) -> Fraction:
+    def pressed_on(self, column: int) -> tuple[Assembly, Fraction]:
+        """The assembly of a column, and the most that pre-tension, as its hold may be taken, presses into it."""
         assembly, ways = self.held(column)
-        own = max((way.own for way in ways or ()), default=Fraction(0))
-        return self.links.ground.pad_needed(assembly.ground, own, share)
+        return assembly, max((way.own for way in ways or ()), default=Fraction(0))
 
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
@@ -110,9 +106,8 @@ class Judged:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
         columns, number = self.muster.columns, sum(n for _, n in hold.ties)
         groups = [columns.groups[group] for group, _ in hold.ties]
-        if len({group.kind for group in groups}) > 1 and number > len(self.demand.setup.straps):
-            return None, []
-        if self.demand.setup.straps and not self.ties.allows(number):
+        straps, mixed = len(self.demand.setup.straps), len({group.kind for group in groups}) > 1
+        if (mixed and number > straps) or (straps and not self.ties.allows(number)):
             return None, []
         parts = (self.muster.cache.catalogue.by_id[part] for group in groups for part in group.parts)
         return number, [tie for tie in parts if isinstance(tie, Tie)]
@@ -139,11 +134,15 @@ class Here(Muster):
         return [self.ties.way(tie, number) for tie in allowed for number in numbers]
 
     @cached_property
+    def reaching(self) -> int:
+        """The columns at this length, held where the situation has ties."""
+        held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
+        return self.columns.covering(self.demand.length, self.demand.length) & held
+
+    @cached_property
     def by_verdict(self) -> dict[Verdict, int]:
         """The masks of the columns at this length, by what may be said of them."""
-        length = self.demand.length
-        held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
-        return self.judged.by_verdict(self.columns.covering(length, length) & held & self.there_or_bought)
+        return self.judged.by_verdict(self.reaching & self.there_or_bought)
 
     def _doing(self, ask: Ask, step: Step, among: int, *, hoped: bool) -> int:
         """See ``Muster``; rated are only struts of which every link holds, hoped for all of which none fails."""
@@ -153,9 +152,7 @@ class Here(Muster):
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""
-        mask = 0
-        for verdict in verdicts:
-            mask |= self.by_verdict[verdict]
+        mask = sum(self.by_verdict[verdict] for verdict in verdicts)
         return self.packer.most(self.stock, mask & self.there).count
 
 
@@ -164,32 +161,25 @@ def carriers(here: Here) -> tuple[Carrier, ...]:
 
     Of those not met the one with the fewest broken links; then by margin, weight, joints, and the fixed order.
     """
-    length = here.demand.length
-    mask = here.columns.covering(length, length) & here.there
-    found = [
-        _carrier(here, assembly)
-        for assembly, columns in zip(here.columns.assemblies, here.columns.of_assembly, strict=True)
-        if columns & mask & here.columns.assembled
-    ]
-    return tuple(sorted(found, key=_order))
+    there = here.columns.covering(here.demand.length, here.demand.length) & here.there & here.columns.assembled
+    # The columns that are not held come first, one for each assembly, in their order.
+    return tuple(sorted((_carrier(here, here.columns.assemblies[i]) for i in bits(there)), key=_order))
 
 
 def _order(one: Carrier) -> tuple[object, ...]:
     failing = sum(link.state == "does not hold" for link in one.broken)
     ratio, mass = one.governing.ratio, one.assembly.mass
+    spare = (ratio is None, -(ratio or Fraction(0)))
     light = (mass is None, mass or Fraction(0))
-    return (
-        RANK[one.verdict], failing, len(one.broken), ratio is None, -(ratio or Fraction(0)), *light,
-        one.assembly.joints,
-    )  # fmt: skip
+    return RANK[one.verdict], failing, len(one.broken), *spare, *light, one.assembly.joints
 
 
 def _carrier(here: Here, assembly: Assembly) -> Carrier:
     wanted = here.demand.one.struts
 
     def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
-        short = way.bases < wanted
-        return RANK[here.judged.verdict(assembly, way)], short, way.per_base, -(way.rated or Fraction(0))
+        verdict = RANK[here.judged.verdict(assembly, way)]
+        return verdict, way.bases < wanted, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
     links = here.links.of(assembly, way)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from cache_check import units
@@ -20,8 +20,7 @@ from cache_check.planning.packing.muster import Muster
 
 def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, ...]]:
     """The situation with policy's allowance, sideways share, pre-tension and friction; and what was so assumed."""
-    assumed: list[str] = []
-    values: dict[str, Any] = {}
+    assumed, values = list[str](), dict[str, Any]()
     if one.on_this_side is None and not one.strut_places:
         assumed.append("struts that share the load not stated (on_this_side): one carries all of it")
     allowance, ruled = allowance_ruled(muster), _by(muster, "assumed_loads")
@@ -84,8 +83,7 @@ class Shared:
 
 def shared(one: Situation) -> Shared:
     """The load of a situation, divided; in the unit that the situation gives it in (a lever unknown: of a lever)."""
-    whole = _whole(one)
-    named = _named(one)
+    whole, named = _whole(one), _named(one)
     by, part = max(named, key=lambda item: item[1])
     listed = tuple(ShareOf(name, size * whole, name == by) for name, size in named) if whole is not None else ()
     return Shared(whole, Fraction(0) if whole is None else part * whole, part, by, listed)
@@ -195,8 +193,8 @@ class Demand:
         return (self.known or self.each).thrust_checked
 
     def force(
-        self, of: LinkName, link: str, kind: str, rated: Fraction | None, fixed: Fraction, share: str, times: Fraction,
-        why: str = "", ask: str = "", *, unknown: bool = True,
+        self, of: LinkName, link: str, kind: str, fixed: Fraction, share: str, times: Fraction | int,
+        rated: Fraction | None, why: str = "", ask: str = "", *, unknown: bool = True,
     ) -> LinkCheck:  # fmt: skip
         """A link that must take ``fixed`` and ``times`` a force of the situation, named by ``share``."""
         each: Fraction = getattr(self.each, share)
@@ -210,9 +208,8 @@ class Demand:
             holds = True
         elif not ask:
             ask = LOAD
-        return LinkCheck(
-            of, link, _STATES[holds], kind, why, "" if holds else ask, rated, fixed, times * each, must, loaded=True
-        )
+        ask = "" if holds else ask
+        return LinkCheck(of, link, _STATES[holds], kind, why, ask, rated, fixed, times * each, must, loaded=True)
 
 
 class Ground:
@@ -227,23 +224,18 @@ class Ground:
 
         ``own`` is what pre-tension puts in its strut.
         """
-        soil = self.demand.one.softest
+        soil, fixed = self.demand.one.softest, own * self.demand.sine
+        bears = partial(self.demand.force, "ground", "ground", "ground_bearing", fixed, "bearing", 1)
         if not self.muster.book.in_force("ground_bearing"):
             return
         if soil is None:
             why = f"what the ground bears is not {'known' if 'soil' in self.demand.one.unknown else 'stated'}"
-            yield self.demand.force(
-                "ground", "ground", "ground_bearing", None, own * self.demand.sine, "bearing", Fraction(1), why,
-                "judge the ground under each base: soil",
-            )  # fmt: skip
+            yield bears(None, why, "judge the ground under each base: soil")
             return
         found = [
-            self.demand.force(
-                "ground", "ground", "ground_bearing", None if area is None else area * soil, own * self.demand.sine,
-                "bearing", Fraction(1), on, "" if area is not None else "measure what the base covers",
-            )
+            bears(None, on, "measure what the base covers") if area is None else bears(area * soil, on)
             for on, area in self.stands_on(base)
-        ]  # fmt: skip
+        ]
         known = [link for link in found if link.rated is not None]
         best = max(known or found, key=lambda link: link.rated or 0)
         yield next((link for link in known if link.state == "holds"), best)
@@ -259,7 +251,7 @@ class Ground:
             yield "on the base alone", alone
             areas = ((self.names[pad.id], area_of(footprint)) for pad, footprint in pads)
             yield from ((f"on {name}", area) for name, area in sorted(areas, key=lambda item: item[1]))
-        elif any(_covers(footprint, asked) for _, footprint in pads):
+        elif any(min(f.length, f.width) >= min(asked) and max(f.length, f.width) >= max(asked) for _, f in pads):
             yield "on the pad given", Fraction(min(asked) * max(asked), NM_PER_M**2)
         else:
             yield "on the base alone: no pad of the size given is on the book", alone
@@ -286,11 +278,6 @@ class Ground:
     def _alone(self, base: str) -> Fraction:
         footprint = getattr(self.muster.cache.catalogue.by_id[base], "footprint", None)
         return Fraction(0) if footprint is None else area_of(footprint)
-
-
-def _covers(footprint: Footprint, asked: tuple[int, ...]) -> bool:
-    sides = sorted((footprint.length, footprint.width))
-    return sides[0] >= min(asked) and sides[1] >= max(asked)
 
 
 def pads_of(muster: Muster) -> Iterator[tuple[Pad, Footprint, int]]:

@@ -1,6 +1,6 @@
 """How a base is held once the thrust is known: so many of each kind of strap or chain, and what each then sees."""
 
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -49,10 +49,9 @@ class Ties:
 
     def way(self, tie: Tie, number: int) -> TieWay:
         """So many of one kind on a base; ``number`` is one that the straps of the situation can be laid in."""
-        key = (tie.id, number)
-        if key not in self._ways:
-            self._ways[key] = self._way(tie, number)
-        return self._ways[key]
+        if (tie.id, number) not in self._ways:
+            self._ways[tie.id, number] = self._way(tie, number)
+        return self._ways[tie.id, number]
 
     def _way(self, tie: Tie, number: int) -> TieWay:
         runs, per_thrust, lost, tight, own = _laid(self.setup, self.tight, number)
@@ -68,10 +67,7 @@ class Ties:
 
     def turns(self, way: TieWay, edge: int = 0) -> Fraction:
         """Moment (N nm) about an edge so far behind the pivot, that pre-tension of one strut held so makes."""
-        if not way.pretension:
-            return Fraction(0)
-        setup = self.tight
-        runs = _runs(setup, way.per_base)
+        setup, runs = self.tight, _runs(self.tight, way.per_base)
         straps = tuple(strap for strap, count in runs for _ in range(count))
         if len(runs) != len(setup.straps):
             return pretension_turns(setup, _tight(setup, straps), straps, edge)
@@ -101,12 +97,10 @@ class Ties:
         return all(limit is None or limit >= way.tension for limit in limits)
 
 
-def hardware_of(cache: Cache, tie: Tie) -> Iterator[Hardware]:
+def hardware_of(cache: Cache, tie: Tie) -> list[Hardware]:
     """The hardware that each piece of a tie takes."""
-    for name, number in tie.hardware.items():
-        part = cache.catalogue.by_id.get(name)
-        if number and isinstance(part, Hardware):
-            yield part
+    parts = [cache.catalogue.by_id.get(name) for name, number in tie.hardware.items() if number]
+    return [part for part in parts if isinstance(part, Hardware)]
 
 
 def heaped(way: TieWay, points: int) -> int:
@@ -142,8 +136,7 @@ def _laid(
     most, own = max(setup.pretension), Fraction(0)
     if most:
         straps = tuple(strap for strap, count in _runs(tight, number) for _ in range(count))
-        tensions = _tight(tight, straps)
-        unit = max(tensions) or Fraction(1)
+        unit = max(tensions := _tight(tight, straps)) or Fraction(1)
         own = ratio(strut_force(straps, [one / unit for one in tensions], setup.angle)) * unit
     return tuple(Run(settled(strap.plan_angle_deg), count) for strap, count in runs), worst, lost, most, own
 
@@ -181,8 +174,7 @@ class HeldColumns(Columns):
 
     def __init__(
         self, joined: Joinery, book: RuleBook, pointed: Iterable[str],
-        numbers: Callable[[frozenset[str]], tuple[int, ...]], alike: Mapping[str, object],
-        bare: Container[str] = frozenset(),
+        numbers: Callable[[frozenset[str]], Iterable[int]], alike: Mapping[str, object], bare: Container[str] = (),
     ) -> None:  # fmt: skip
         self.numbers, self.alike = numbers, alike
         super().__init__(joined, book, pointed, bare)
@@ -211,10 +203,8 @@ class HeldColumns(Columns):
 
     def _alone(self, number: int) -> tuple[Hold, ...]:
         """Many straps on a base are all of one group: to mix them would be to list thousands of ways."""
-        return tuple(
-            Hold(((at, number),), tuple((name, n * number) for name, n in group.needs))
-            for at, group in enumerate(self.groups)
-        )
+        needs = [tuple((name, n * number) for name, n in group.needs) for group in self.groups]
+        return tuple(Hold(((at, number),), hardware) for at, hardware in enumerate(needs))
 
 
 def fit_points(muster: Muster) -> dict[str, int]:

@@ -15,16 +15,11 @@ from cache_check.planning.packing.verdicts import hoped_stock, uncounted, unrule
 
 FLOOR = "floor of struts"
 CHECKED = {
-    "angle": "strut_angle",
-    "head": "head_for_contact",
-    "ground": "ground_bearing",
-    "attachment points of bases": "attachment_points",
-    "reach of straps": "strap_reach",
-    "far anchors": "restraint_marked",
-    "stays down": "stays_down",
-    "pre-tension": "pretension_push",
+    "angle": "strut_angle", "head": "head_for_contact", "ground": "ground_bearing",
+    "attachment points of bases": "attachment_points", "reach of straps": "strap_reach",
+    "far anchors": "restraint_marked", "stays down": "stays_down", "pre-tension": "pretension_push",
     FLOOR: "strut_count",
-}
+}  # fmt: skip
 """What is checked only while a rule of some kind is in force."""
 TICKS = (
     "inspected before use; what took a shock is out", "wheels chocked, cribbing follows", "both sides opposed",
@@ -33,11 +28,8 @@ TICKS = (
     "tails tied off, handles secured",
 )  # fmt: skip
 CHAINED = ("hardware of the chain's grade", "hooks not loaded at the tip, chain not twisted")
-AFTER = (
-    "one watcher who can stop the work, collapse zone clear",
-    "worked out again after every cut and movement",
-    "inspected after use",
-)
+AFTER = ("one watcher who can stop the work, collapse zone clear", "worked out again after every cut and movement",
+         "inspected after use")  # fmt: skip
 """What no figure says and someone must look at before a strut is loaded and after; common practice, no source."""
 
 
@@ -133,9 +125,8 @@ def limit(one: Situation, wanted: ByLimit | None) -> Iterator[LinkCheck]:
 
 def unchecked(here: Here) -> tuple[str, ...]:
     """What no rule in force looks at here, and what no figure of the situation lets be worked out."""
-    book, demand = here.book, here.demand
-    said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not book.in_force(kind)]
-    if demand.lifted is None:
+    said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not here.book.in_force(kind)]
+    if here.demand.lifted is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
     return tuple(said)
 
@@ -148,20 +139,15 @@ def ticks(one: Situation, best: Carrier | None) -> tuple[str, ...]:
 
 def failed(here: Here, best: Carrier | None) -> tuple[str, ...]:
     """What one strut, and one tie, that fails in place leaves; whether the rest hold it."""
-    said = []
-    struts = here.demand.one.sharing
-    if struts == 1:
-        said.append("one strut failed: none is left on this side")
-    else:
-        each = "each of the others then" if struts > 2 else "the other then takes all, and"
-        holds = "holds" if best is not None and best.carries else "is not shown to hold"
-        said.append(f"one strut failed: {each} {holds}; checked above as a way of sharing")
-    if best is not None and best.way is not None:
-        way = best.way
-        if way.one_failed is None:
-            said.append("one tie failed: the base swings")
-        elif way.rated is not None and (here.demand.known is None or way.one_failed <= way.rated):
-            said.append("one tie failed: the rest hold the base")
-        else:
-            said.append("one tie failed: the rest are over their limit, or it is not known")
-    return tuple(said)
+    struts, way = here.demand.one.sharing, best.way if best else None
+    each = "each of the others then" if struts > 2 else "the other then takes all, and"
+    holds = "holds" if best is not None and best.carries else "is not shown to hold"
+    left = f"{each} {holds}; checked above as a way of sharing" if struts > 1 else "none is left on this side"
+    if way is None:
+        return (f"one strut failed: {left}",)
+    rest = "the rest are over their limit, or it is not known"
+    if way.one_failed is None:
+        rest = "the base swings"
+    elif way.rated is not None and (here.demand.known is None or way.one_failed <= way.rated):
+        rest = "the rest hold the base"
+    return f"one strut failed: {left}", f"one tie failed: {rest}"

@@ -12,7 +12,7 @@ from cache_check.model.load import TieWay
 from cache_check.model.part import Fitting, Tie
 from cache_check.model.quantities import STRUCTURE
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import LinkCheck
+from cache_check.model.verdict import LinkCheck, LinkName
 from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
@@ -54,7 +54,7 @@ class Links:
         head = self.muster.cache.catalogue.by_id[assembly.load]
         assert isinstance(head, Fitting)
         name = self.names[head.id]
-        if not self.muster.book.in_force("head_for_contact"):
+        if not self.muster.book.in_force(kind):
             return
         if one.contact is None:
             why, ask = "the kind of contact is not stated", "look what it stands against: contact"
@@ -82,14 +82,13 @@ class Links:
         return True, f"made for {one.contact}, which it meets squarely", ""
 
     def _chart(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-        demand, own = self.demand, way.own if way else Fraction(0)
+        own = way.own if way else Fraction(0)
         for one in self.of_strut(assembly):
-            kind, ask = ("unrated", MAKER) if one.rated is None else ("load_check", "")
+            name, (kind, ask) = self.names.get(one.part, one.name), _rated(one.rated, "load_check", "unrated")
             yield self.demand.force(
-                "chart", self.names.get(one.part, one.name), kind, one.rated, own, "axial_checked", Fraction(1),
-                one.why, ask, unknown=one.unknown,
-            )  # fmt: skip
-        if demand.one.loaded == "half":
+                "chart", name, kind, own, "axial_checked", 1, one.rated, one.why, ask, unknown=one.unknown
+            )
+        if self.demand.one.loaded == "half":
             why = "half of the weight is a rule of thumb: where the weight lies is not known"
             ask = "find the centre of gravity: weight_inside or weight_outside"
             yield told("chart", "load", "assumed_loads", None, why, ask)
@@ -101,8 +100,7 @@ class Links:
 
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""
-        demand = self.demand
-        base = assembly.ground
+        demand, base = self.demand, assembly.ground
         if base not in self.muster.columns.pointed:
             few, ask = "too few attachment points", "take a base that has them"
             yield told("points", f"points of {self.names[base]}", "attachment_points", False, few, ask)
@@ -125,15 +123,19 @@ class Links:
         fitting = self.muster.cache.catalogue.by_id[base]
         assert isinstance(fitting, Fitting)
         yield from self._points(fitting, way)
-        yield self.demand.force(
-            "ties", self.names[tie.id], "strap_tension", way.rated, way.pretension, "thrust_checked", way.per_thrust,
-            f"each of {way.per_base}; {way.rated_by}", MAKER if way.rated is None else "",
-        )  # fmt: skip
+        says = f"each of {way.per_base}; {way.rated_by}"
+        _, ask = _rated(way.rated)
+        yield self._pull("ties", self.names[tie.id], "strap_tension", way.rated, way, says, ask)
         for one in hardware_of(self.muster.cache, tie):
-            yield self.demand.force(
-                "ties", self.names[one.id], _marked(one.wll), one.wll, way.pretension, "thrust_checked", way.per_thrust,
-                *(("", "") if one.wll is not None else ("no limit on the book", MAKER)),
-            )  # fmt: skip
+            kind, ask = _rated(one.wll)
+            yield self._pull("ties", self.names[one.id], kind, one.wll, way, "no limit on the book" if ask else "", ask)
+
+    def _pull(
+        self, of: LinkName, link: str, kind: str, rated: Fraction | None, way: TieWay, why: str, ask: str, heap: int = 1
+    ) -> LinkCheck:
+        """A link that takes what comes on one tie, or on so many that hang on one point."""
+        fixed, times = heap * way.pretension, heap * way.per_thrust
+        return self.demand.force(of, link, kind, fixed, "thrust_checked", times, rated, why, ask)
 
     def _points(self, base: Fitting, way: TieWay) -> Iterator[LinkCheck]:
         if not base.points:
@@ -143,11 +145,8 @@ class Links:
         rated = None if None in limits else min(limit for limit in limits if limit is not None)
         said = f"{heap} on one point" if heap > 1 else "one on each"
         said += f", {fit} of {len(base.points)} fit" if fit < len(base.points) else ""
-        marked = (said, "") if rated is not None else ("no limit on the book", MAKER)
-        yield self.demand.force(
-            "points", f"points of {self.names[base.id]}", _marked(rated), rated, heap * way.pretension,
-            "thrust_checked", heap * way.per_thrust, *marked,
-        )  # fmt: skip
+        name, (kind, ask) = f"points of {self.names[base.id]}", _rated(rated)
+        yield self._pull("points", name, kind, rated, way, "no limit on the book" if ask else said, ask, heap)
 
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
@@ -162,13 +161,9 @@ class Links:
             yield told("ties", "far anchors", "restraint_marked", True, "on structure, as stated")
         else:
             assert not isinstance(one.far_anchors, str)
-            bare = one.far_anchors is None
-            yield self.demand.force(
-                "ties", "far anchors", "restraint_marked" if bare else "strap_tension", one.far_anchors,
-                way.pretension, "thrust_checked", way.per_thrust,
-                "what they hold is not stated" if bare else "as stated",
-                "look what they are hooked to: far_anchors" if bare else "",
-            )  # fmt: skip
+            kind, ask = _rated(one.far_anchors, ask="look what they are hooked to: far_anchors")
+            why = "what they hold is not stated" if ask else "as stated"
+            yield self._pull("ties", "far anchors", kind, one.far_anchors, way, why, ask)
 
     def _reach(self, tie: Tie, far: int | None) -> tuple[bool | None, str, str]:
         if far is None:
@@ -197,14 +192,12 @@ class Links:
         if way is None or not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
         most = Fraction(self.muster.book.ruled("pretension_push", "share"))
-        share = self.turned(way)
-        if share is None:
-            why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
-            yield told("pre-tension", "pre-tension", "pretension_push", None, why, ask)
-            return
-        holds = settled(float(share)) <= most
-        why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
-        yield told("pre-tension", "pre-tension", "pretension_push", holds, why, "take out the slack by hand only")
+        holds, share = None, self.turned(way)
+        why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
+        if share is not None:
+            holds, ask = settled(float(share)) <= most, "take out the slack by hand only"
+            why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
+        yield told("pre-tension", "pre-tension", "pretension_push", holds, why, ask)
 
     def turned(self, way: TieWay, one: Situation | None = None) -> Fraction | None:
         """What pre-tension of all struts makes of the least moment, or load, that keeps the vehicle where it is.
@@ -219,10 +212,9 @@ class Links:
         if one.weight is not None and one.weight_inside is not None:
             if one.edges_apart is None:
                 return None
-            shares = [(struts, self.ties.turns(way, one.edges_apart), one.edges_apart - one.weight_inside)]
-            if one.on_the_other_side:
-                shares.append((one.on_the_other_side, self.ties.turns(way, one.edges_apart), one.weight_inside))
-            return max(n * turn / (one.weight * left) if left else Fraction(10**6) for n, turn, left in shares)
+            turn, sides = self.ties.turns(way, one.edges_apart), [(struts, one.edges_apart - one.weight_inside)]
+            sides += [(one.on_the_other_side, one.weight_inside)] if one.on_the_other_side else []
+            return max(n * turn / (one.weight * left) if left else Fraction(10**6) for n, left in sides)
         if one.vertical is not None:
             return struts * way.own * self.demand.sine / one.vertical
         return None
@@ -232,6 +224,8 @@ class Links:
         return tuple(dict.fromkeys(by_id[part].family for part in assembly.parts))
 
 
-def _marked(limit: Fraction | None) -> str:
-    """The kind of rule that a piece with this limit falls under."""
-    return "strap_tension" if limit is not None else "restraint_marked"
+def _rated(
+    limit: Fraction | None, rated: str = "strap_tension", bare: str = "restraint_marked", ask: str = MAKER
+) -> tuple[str, str]:
+    """The kind of rule that what has a limit, or has none, falls under; and for the latter what to do."""
+    return (bare, ask) if limit is None else (rated, "")

@@ -56,10 +56,8 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
             refused = f"straps, strut and vehicle find no balance: {error.why}"
             demand = _demand(muster, one, shape, divided, angles, refused, "stays_down")
     except ValueError:
-        raise AskError(
-            "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle; "
-            "check contact_x, the heights and the angle"
-        ) from None
+        what = "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle"
+        raise AskError(f"{what}; check contact_x, the heights and the angle") from None
     return Worked(assumed, of_policy, divided, demand)
 
 
@@ -116,8 +114,7 @@ def _demand(
         tight = setup_of(bare, shape, (least, -least))
     loaded, by_lever = asked_for(one)
     each = _for_a_load_of_1(setup, loaded, by_lever, least_sideways(muster))
-    whole = divided.whole
-    known = None if whole is None else forces(setup, each, divided.share, whole, divided.by)
+    known = None if divided.whole is None else forces(setup, each, divided.share, divided.whole, divided.by)
     factor = muster.factor(Ask(1, 1, factor=one.factor))
     return Demand(one, setup, tight, loaded, by_lever, factor, each, known, refused, refused_by)
 
@@ -154,10 +151,9 @@ def chain_instead(demand: Demand, table: DefaultWll) -> ChainInstead | None:
     if not setup.straps or known is None:
         return None
     tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))
-    for row in sorted(table.chain, key=lambda row: row.size):
-        if row.grade == table.unmarked_grade and row.wll >= tension:
-            return ChainInstead(row.size, table.unmarked_grade, row.wll, tension, table.source)
-    return None
+    strong = [row for row in table.chain if row.grade == table.unmarked_grade and row.wll >= tension]
+    row = min(strong, key=lambda row: row.size, default=None)
+    return ChainInstead(row.size, table.unmarked_grade, row.wll, tension, table.source) if row else None
 
 
 def counted(here: Here, found: tuple[Carrier, ...], wanted: int, label: str) -> Tally:
@@ -187,10 +183,9 @@ def _verify_ties(here: Here, counts: Tally) -> None:
     Raises:
         FalsePlanError: a tie that this situation does not allow, or too little rating for what the bases push out.
     """
-    known = here.demand.known
+    known, taken = here.demand.known, dict(counts.best.ties)
     if here.demand.one.ties == "none" or counts.load is None or known is None:
         return
-    taken = dict(counts.best.ties)
     rated = {tie.id: here.ties.rating[tie.id].rated for tie in here.ties.allowed}
     holds = sum((rated.get(tie) or 0) * number for tie, number in taken.items())
     if set(taken) - set(rated) or holds < counts.best.count * known.thrust_checked:
@@ -204,11 +199,9 @@ def near(muster: Muster, shape: Shape, length: int) -> tuple[Near, ...]:
         return ()
     below = max((high for _, high in spans if high < length), default=None)
     above = min((low for low, _ in spans if low > length), default=None)
-    return tuple(
-        Near(found, settled(angle_of_length_deg(found, shape.height)) if found >= shape.height else None)
-        for found in (below, above)
-        if found is not None
-    )
+    found = [length for length in (below, above) if length is not None]
+    angles = [settled(angle_of_length_deg(one, shape.height)) if one >= shape.height else None for one in found]
+    return tuple(map(Near, found, angles))
 
 
 def slip_of(one: Situation, shape: Shape, counted: Fraction) -> Slip:
@@ -223,10 +216,8 @@ def slip_of(one: Situation, shape: Shape, counted: Fraction) -> Slip:
 
 def push_of(links: Links, way: TieWay | None) -> Push | None:
     """What pre-tension does by itself; None where there is none.  No strap relieves the strut's own lift."""
-    setup = links.demand.setup
-    tight = setup.pretension
-    if way is None or not any(tight):
+    setup, tight = links.demand.setup, links.demand.setup.pretension
+    if way is None or not (most := max(tight, default=Fraction(0))):
         return None
-    most = max(tight)
     uneven = abs(ratio(strap_pull(setup.straps, [one / most for one in tight])[2])) * most
     return Push(most, way.own, way.own * links.demand.sine, uneven, links.turned(way))

@@ -12,7 +12,7 @@ from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
-from cache_check.planning.loading.demand import pads_large, told
+from cache_check.planning.loading.demand import pads_large
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
@@ -33,6 +33,9 @@ class Needed:
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
         self._of = cache(self._judged)
         self._placed, self._held = cache(self._standing), cache(self._pushing)
+        ruled = muster.book.ruled
+        self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
+        self._steepest = max(self._flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
         self._fewest: dict[tuple[object, ...], int | None] = {}
 
     def columns(self) -> Columns | None:
@@ -79,10 +82,9 @@ class Needed:
             alike.setdefault((columns.assemblies[one.assembly].ground, one.hold), []).append(column)
         sure, maybe = [], []
         for (base, hold), own in alike.items():
-            if not any(link.state == "does not hold" for judged in best for link in _tied(judged, base, hold)):
+            if _stands(best, base, hold):
                 maybe += own
-                if not any(link.state == "does not hold" for judged in worst for link in _tied(judged, base, hold)):
-                    sure += own
+                sure += own if _stands(worst, base, hold) else []
         return mask_of(sure, len(columns.all)), mask_of(maybe, len(columns.all))
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
@@ -169,18 +171,11 @@ class Needed:
             return (self._of(ask.place),)
         if ask.angle is not None:
             return (self._at(ask, ask.angle),)
-        flattest, steepest = self._allowed()
-        practice = Fraction(SIDEWAYS_ANGLE_DEG)
-        return tuple(self._at(ask, at) for at in {flattest: 0, practice: 0} if flattest <= at <= steepest)
+        at_worst = dict.fromkeys((self._flattest, Fraction(SIDEWAYS_ANGLE_DEG)))
+        return tuple(self._at(ask, at) for at in at_worst if self._flattest <= at <= self._steepest)
 
     def _best(self, ask: Ask) -> tuple[Judged, ...]:
-        return self._worst(ask) if ask.angle is not None else (self._at(ask, self._allowed()[1]),)
-
-    def _allowed(self) -> tuple[Fraction, Fraction]:
-        """The flattest and the steepest angle that the rules allow."""
-        ruled = self.muster.book.ruled
-        flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
-        return flattest, max(flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
+        return self._worst(ask) if ask.angle is not None else (self._at(ask, self._steepest),)
 
     def _at(self, ask: Ask, angle: Fraction) -> Judged:
         said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}
@@ -204,10 +199,11 @@ class _More(HeldColumns):
         return tuple(dict.fromkeys((*Columns.ways(self, families), *super().ways(families))))
 
 
-def _tied(judged: Judged, base: str, hold: Hold) -> Iterator[LinkCheck]:
-    """Whether every tie that a hold may take, its hardware and the points of the base do."""
-    number, ties = judged.ties_of(hold)
-    for tie in ties:
-        yield from judged.links.tied(base, tie, judged.ties.way(tie, number or 1))
-    if number is None:
-        yield told("ties", "straps or chain", "straps_per_base", False, "they cannot be laid so")
+def _stands(every: Iterable[Judged], base: str, hold: Hold) -> bool:
+    """Whether no tie that a hold may take, no hardware of it and no point of the base fails, and it can be laid so."""
+    for judged in every:
+        number, ties = judged.ties_of(hold)
+        links = (link for tie in ties for link in judged.links.tied(base, tie, judged.ties.way(tie, number or 1)))
+        if number is None or any(link.state == "does not hold" for link in links):
+            return False
+    return True

@@ -1,8 +1,10 @@
 """What stands beside the answer: short cuts of the trade, the ground, the way back, and how many struts in all."""
 
 import math
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from operator import itemgetter
 
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.demand import (
@@ -15,15 +17,16 @@ from cache_check.loads.demand import (
 from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
-from cache_check.planning.loading.carrying import Here
+from cache_check.planning.loading.carrying import Here, largest
 from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_large
 from cache_check.planning.loading.links import OFF_PIVOT
-from cache_check.planning.loading.passing import pressed, together
+from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Muster
 
 HALF = "Half left by one end pivoting"
 BY_LEVER = "Weight times lever over contact offset"
 SIDEWAYS = "Sideways load at 45 deg"
+NO_PADS = "then the pads that are large enough are all in use"
 
 
 def comparisons(demand: Demand, ways: tuple[TieWay, ...]) -> tuple[Comparison, ...]:
@@ -37,9 +40,7 @@ def _half(demand: Demand) -> Iterator[Comparison]:
     if one.weight is None or not one.one_end_pivots:
         return
     weight = one.weight * one.allowance
-    lifts = None
-    if demand.loaded == "overturning" and not demand.by_lever:
-        lifts = weight * demand.each.vertical
+    lifts = weight * demand.each.vertical if demand.loaded == "overturning" and not demand.by_lever else None
     yield Comparison(
         what=HALF, practice=weight * ratio(half_left_by_pivoting(1)), statics=lifts, along_strut=None,
         rests_on="common practice, no source: the centre of gravity lies midway between the pivot and the struts",
@@ -57,26 +58,22 @@ def _by_lever(demand: Demand) -> Iterator[Comparison]:
     weight = one.weight * one.allowance
     along = max(demand.each.axial_with_straps, demand.each.axial)
     yield Comparison(
-        what=BY_LEVER,
-        practice=weight * one.weight_outside / one.contact_x,
-        statics=weight * along * ratio(sin_deg(demand.setup.angle)),
-        along_strut=weight * along,
+        what=BY_LEVER, practice=weight * one.weight_outside / one.contact_x,
+        statics=weight * along * ratio(sin_deg(demand.setup.angle)), along_strut=weight * along,
         rests_on="common practice, no source: the strut only lifts, at the contact's distance out from the pivot",
         differ="A raked strut also pushes level, which holds by the contact's height and eases the lift; straps to the "
         "vehicle pull it back onto the strut and add to it. The short cut leaves both out, and all that is along it.",
-    )
+    )  # fmt: skip
 
 
 def _sideways(demand: Demand, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
     setup, known = demand.setup, demand.known
-    if known is None:
+    practice = sideways_by_practice(1, setup.angle)
+    if known is None or practice is None:
         return
     lifted = known.vertical
     if demand.loaded == "half" or known.axial_checked > known.axial_with_straps:
         lifted = max(lifted, known.axial_checked * ratio(sin_deg(setup.angle)))
-    practice = sideways_by_practice(1, setup.angle)
-    if practice is None:
-        return
     statics = lifted * ratio(thrust_from_vertical(1, setup.angle))
     first = next((way for way in ways if way.rated), None)
     yield Comparison(
@@ -199,6 +196,79 @@ def _soil(here: Here, ground: Ground | None, wanted: int) -> Iterator[Largest]:
         yield Largest(f"bearing value of the ground {ground.on}", softest, "pressure", "at least", because)
 
 
+def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -> tuple[Fraction | None, str]:
+    """The largest share that each of so many struts takes, and what is then at its limit.
+
+    None where not so many stand of which no link bars every load; then why.  ``filled`` is the situation under a share.
+    """
+    takes = {column: here.judged.largest_of(column) for column in bits(here.reaching & here.there)}
+
+    def standing(share: Fraction) -> int:
+        return mask_of([column for column, most in takes.items() if most >= share], len(here.columns.all))
+
+    def stand(share: Fraction) -> bool:
+        return here.packer.most(here.stock, standing(share)).count >= wanted
+
+    shares = sorted({share for share in takes.values() if share})
+    short = bisect_left(shares, True, key=lambda share: not stand(share))
+    if not short:
+        most = here.packer.most(here.stock, standing(shares[0])).count if shares else 0
+        return None, f"{wanted} wanted at once, {most} of which no link bars every load"
+    by_links = shares[short - 1]
+    lower = sorted({*shares[:short], *_with_pads(here, list(takes))}, reverse=True)
+    for share in (share for share in lower if 0 < share <= by_links):
+        needing, least = here.judged.pads(standing(share), wanted, share=share)
+        if needing <= sum(number for _, number in pads_large(here, least)):
+            if _moved(here, standing(share), filled(share)):
+                return None, "pre-tension alone moves every load that passes"
+            alike = [column for column, most in takes.items() if most == by_links]
+            return share, _limit(here, alike) if share == by_links else NO_PADS
+    return None, "there are too few pads for any load"
+
+
+def pressed(here: Here, wanted: int) -> Fraction | None:
+    """The least bearing value (Pa) of ground that takes so many struts at once, on what they stand on before any pad.
+
+    Of those of which no link fails; None where fewer stand, or it is not known on what.
+    """
+    demand, known, pressure = here.demand, here.demand.known, dict[int, Fraction]()
+    assert known is not None
+    for column in bits((here.by_verdict["met"] | here.by_verdict["not known"]) & here.there):
+        assembly, own = here.judged.pressed_on(column)
+        _, area = next(here.links.ground.stands_on(assembly.ground))
+        if area:
+            pressure[column] = (known.bearing + own * demand.sine) / area
+    for most in sorted(set(pressure.values())):
+        mask = mask_of([column for column, own in pressure.items() if own <= most], len(here.columns.all))
+        if here.packer.most(here.stock, mask).count >= wanted:
+            return most
+    return None
+
+
+def _moved(here: Here, columns: int, one: Situation) -> bool:
+    """Whether the pre-tension of some struts moves more of a load than is allowed; of a lighter one it moves more."""
+    if not here.book.in_force("pretension_push"):
+        return False
+    most = Fraction(here.book.ruled("pretension_push", "share"))
+    ways = {way for column in bits(columns) for way in here.judged.held(column)[1] or () if way.pretension}
+    return any((share := here.links.turned(way, one)) is not None and settled(float(share)) > most for way in ways)
+
+
+def _with_pads(here: Here, columns: list[int]) -> Iterator[Fraction]:
+    """The shares at which a base, alone or on some pad of the book, comes to what the ground takes."""
+    for assembly, ways in map(here.judged.held, columns):
+        for own in {way.own for way in ways or ()} or {Fraction(0)}:
+            yield from here.links.ground.shares(assembly.ground, own)
+
+
+def _limit(here: Here, columns: list[int]) -> str:
+    """The link that comes to its limit on one of some columns, which take alike."""
+    assembly, ways = here.judged.held(columns[0])
+    links = min((here.links.of(assembly, way) for way in ways or (None,)), key=lambda one: largest(one) or Fraction(0))
+    least = min((link for link in links if link.largest is not None), key=lambda link: link.largest or Fraction(0))
+    return f"then {least.link} is at its limit"
+
+
 def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | None) -> Wanted | None:
     """Struts for the whole load by equal share; None where the load is one strut's or not known, or nothing carries."""
     one = demand.one
@@ -206,19 +276,16 @@ def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | No
         return None
     upright = max(demand.each.vertical, demand.each.axial_checked * ratio(sin_deg(demand.setup.angle)))
     lifted = upright * shared.whole
-    limits = {}
-    if one.strut_limit is not None:
-        limits["the limit given for one strut"] = one.strut_limit
-    if best is not None and best.largest and upright:
-        limits["the best assembly here"] = best.largest * upright
+    limits = [("the limit given for one strut", one.strut_limit)] if one.strut_limit is not None else []
+    limits += [("the best assembly here", best.largest * upright)] if best and best.largest and upright else []
     if not limits:
         return None
-    by, each = min(limits.items(), key=lambda item: item[1])
+    by, each = min(limits, key=itemgetter(1))
     floor = max(floors_of(muster, one.vehicle).values(), default=1)
     return Wanted(struts_needed(lifted, each, floor), struts_needed(lifted, each), each, by, floor)
 
 
 def floors_of(muster: Muster, vehicle: str | None) -> dict[str, int]:
     """The policy's least number of struts for a class of vehicle, or for each where none is said; empty: no rule."""
-    floors = {"car": muster.book.ruled("strut_count", "car"), "heavy": muster.book.ruled("strut_count", "heavy")}
+    floors = {of: muster.book.ruled("strut_count", of) for of in ("car", "heavy")}
     return {of: int(least) for of, least in floors.items() if least is not None and vehicle in (None, of)}

@@ -42,9 +42,8 @@ class Gap:
     @property
     def closed(self) -> bool:
         """Whether the plan meets the bound; or, where so many are enough, whether either tells."""
-        if self.enough is not None and (self.most < self.enough or self.count >= self.enough):
-            return True
-        return self.count >= self.most
+        told = self.enough is not None and (self.most < self.enough or self.count >= self.enough)
+        return told or self.count >= self.most
 
     def offer(self, plan: Amounts) -> None:
         """Take a plan if it is better."""
@@ -156,12 +155,10 @@ class Search:
         if self._bound(stock, active) < count:
             return None
         column = bits(active)[0]
-        uses = self._uses[column]
-        rest = active & ~(1 << column)
+        uses, rest = self._uses[column], active & ~(1 << column)
         most = min(count, *(stock[row] // each for row, each in uses))
         for number in range(most, -1, -1):
-            left = tuple(left_after([uses], stock, {0: number}))
-            found = self.plan_of(count - number, left, rest)
+            found = self.plan_of(count - number, tuple(left_after([uses], stock, {0: number})), rest)
             if found is not None:
                 return found | {column: number} if number else found
         return None

@@ -49,11 +49,8 @@ class Columns(Rows):
         NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
     """
 
-    def __init__(
-        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
-    ) -> None:
-        number = joined.count()
-        if number > MOST_ASSEMBLIES:
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = ()) -> None:
+        if (number := joined.count()) > MOST_ASSEMBLIES:
             more = f"{number:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are packed as one"
             then = "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
             raise NoPlanError(f"limit reached: {more}; {then}")

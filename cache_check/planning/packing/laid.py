@@ -5,7 +5,7 @@ a question that changes no more than that starts from what the one before has wo
 a stock is kept, so that an answer never depends on what was asked before.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache, cached_property
 from math import inf
@@ -33,9 +33,7 @@ None where a link is unrated; what is unknown throughout may carry anything, for
 class _Only(Joinery):
     """A joinery of which only some assemblies are listed."""
 
-    def __init__(
-        self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, only: tuple[Assembly, ...]
-    ) -> None:
+    def __init__(self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, only: Sequence[Assembly]) -> None:
         super().__init__(catalogue, counts, book)
         self._only = only
 
@@ -82,10 +80,9 @@ class Laid:
 
     def columns(self, pointable: tuple[str, ...], bare: frozenset[str]) -> Columns:
         """Their columns, where these fittings can have points enough and these chains are bare."""
-        key = (pointable, bare)
-        if key not in self._columns:
-            self._columns[key] = Columns(self.joined, self.book, pointable, bare)
-        return self._columns[key]
+        if (pointable, bare) not in self._columns:
+            self._columns[pointable, bare] = Columns(self.joined, self.book, pointable, bare)
+        return self._columns[pointable, bare]
 
     def packer(self, columns: Columns, clock: Clock | None) -> Packer:
         """A packer over some columns that has learnt nothing yet of any stock."""

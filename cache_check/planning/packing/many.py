@@ -26,7 +26,8 @@ class ManyColumns(Ledger):
         self._table[self._rows_of, np.arange(len(uses))[:, None]] = self._numbers
         self._table = self._table[:rows]
         # Of the columns admitted last alone: a question and its bounds are about the same ones.
-        self._columns, self._admitted = lru_cache(1)(self._numbers_in), lru_cache(1)(self._table_of)
+        self._columns = lru_cache(1)(lambda active: np.flatnonzero(_there(active, len(uses))))
+        self._admitted = lru_cache(1)(lambda active: self._table[:, self._columns(active)])
         self._first = np.asarray([column[0][0] if column else 0 for column in uses], dtype=np.int64)
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
@@ -83,12 +84,6 @@ class ManyColumns(Ledger):
         order = below[np.lexsort((cost[below], self._first[columns[below]]))]
         _, first = np.unique(self._first[columns[order]], return_index=True)
         return [int(column) for column in columns[order[first]]]
-
-    def _numbers_in(self, active: int) -> NDArray[np.int64]:
-        return np.flatnonzero(_there(active, len(self._uses)))
-
-    def _table_of(self, active: int) -> NDArray[np.float64]:
-        return self._table[:, self._columns(active)]
 
 
 def fat(active: int, total: int, pairs: NDArray[np.int64]) -> int:

@@ -1,5 +1,6 @@
 """How many at once by length, exact at every breakpoint; and the matched sets of n struts."""
 
+from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
@@ -18,8 +19,7 @@ _SHARE = 0.5
 
 def breakpoints(muster: Muster) -> list[int]:
     """The lengths (nm) at which a count can change: ends of reaches and settings, and rows of charts, rising."""
-    ends = {end for span in muster.spans for end in span}
-    if not ends:
+    if not (ends := {end for span in muster.spans for end in span}):
         return []
     return sorted(ends | {edge for edge in muster.ratings.edges if min(ends) < edge < max(ends)})
 
@@ -52,22 +52,17 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
         between = [Stretch(end, following, False, False, 0)] if end + 1 < following else []
         for stretch in (Stretch(end, end, True, True, 0), *between):
             muster.packer.in_time()
-            count, most = _count(muster, stretch.low + (not stretch.low_included), step, load)
-            proven = proven and count == most
+            at = stretch.low + (not stretch.low_included)
+            if step == "buildable":
+                count = muster.buildable(Ask(at, at, load))
+            else:
+                packed = muster.most(Ask(at, at, load), step)
+                count, proven = packed.count, proven and packed.count == packed.most
             if stretches and stretches[-1].count == count:
                 before = stretches.pop()
                 stretch = replace(stretch, low=before.low, low_included=before.low_included)
             stretches.append(replace(stretch, count=count))
     return Profile(step, tuple(stretches), proven)
-
-
-def _count(muster: Muster, length: int, step: Step, load: Fraction | None) -> tuple[int, int]:
-    ask = Ask(length, length, load)
-    if step == "buildable":
-        count = muster.buildable(ask)
-        return count, count
-    packed = muster.most(ask, step)
-    return packed.count, packed.most
 
 
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
@@ -88,9 +83,7 @@ def _matched(muster: Muster, of: Profile, number: int, fewer: Span | None) -> Ma
             else:
                 spans.append((stretch.low, stretch.high))
     common = _longest_common(muster, of.step, number, fewer)
-    if common is None:
-        return MatchedSet(number, of.step, tuple(spans), None, None)
-    packing = shown(muster, Ask(*common), of.step, at_most=number)
+    packing = shown(muster, Ask(*common), of.step, at_most=number) if common else None
     return MatchedSet(number, of.step, tuple(spans), common, packing)
 
 
@@ -101,21 +94,13 @@ def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None)
     both ends only ever move up.  None is longer than that of one strut ``fewer``.
     """
     limit = inf if fewer is None else fewer[1] - fewer[0]
-    lows = sorted({low for low, _ in muster.spans})
-    highs = sorted({high for _, high in muster.spans})
-    best: Span | None = None
-    at = 0
+    lows, highs = (sorted({span[end] for span in muster.spans}) for end in (0, 1))
+    best, at, longest = None, 0, -1
     for low in lows:
-        while at < len(highs) and highs[at] < low:
-            at += 1
+        # Only a span longer than the best is of interest.
+        at = max(at, bisect_right(highs, low + longest))
         while at < len(highs) and highs[at] - low <= limit and muster.reaches(Ask(low, highs[at]), step, number):
-            if best is None or highs[at] - low > best[1] - best[0]:
-                best = (low, highs[at])
-            at += 1
-        if best is not None and best[1] - best[0] == limit:
-            return best
-        if best is not None:
-            # Only a span longer than the best is of interest from here on.
-            while at < len(highs) and highs[at] - low <= best[1] - best[0]:
-                at += 1
+            best, longest, at = (low, highs[at]), highs[at] - low, at + 1
+        if longest == limit:
+            break
     return best

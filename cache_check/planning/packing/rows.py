@@ -84,9 +84,7 @@ def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold,
 class Rows:
     """The rows of a stock, and what a restrained base takes of them; no assembly is listed."""
 
-    def __init__(
-        self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = frozenset()
-    ) -> None:
+    def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = ()) -> None:
         self.joined, self.book, self.bare = joined, book, bare
         self._hardware_asked = bool(book.in_force("anchor_hardware"))
         self.groups = self._groups()

@@ -98,8 +98,7 @@ def _nearest(muster: Muster, ask: Ask) -> str:
     if most is not None and min(most[1], ask.longest) > max(most[0], ask.shortest):
         low, high = max(most[0], ask.shortest), min(most[1], ask.longest)
         return f"; {_shown(muster, low, 'up')} to {_shown(muster, high, 'down')} can"
-    inside = [low for low, _ in spans if ask.shortest <= low <= ask.longest]
-    if inside:
+    if inside := [low for low, _ in spans if ask.shortest <= low <= ask.longest]:
         return f"; only single settings lie in it, as {_shown(muster, min(inside), 'nearest')}"
     below = max((high for _, high in spans if high < ask.longest), default=None)
     above = min((low for low, _ in spans if low > ask.shortest), default=None)

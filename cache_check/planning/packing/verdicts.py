@@ -110,8 +110,7 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
     found = list(uncounted(muster, [(number, times) for _, number, times in taken], stock))
     for ask, number, _ in taken:
         column = muster.columns.all[number]
-        assembly = muster.columns.assemblies[column.assembly]
-        step = muster.top(ask)
+        assembly, step = muster.columns.assemblies[column.assembly], muster.top(ask)
         if muster.judge is not None and step == "rated":
             found += muster.judge.unknown(ask, number)
         if ask.place is not None:

@@ -88,8 +88,7 @@ class Blocks:
         made = (stacks[:, None] + pairs.adds[None, :]).reshape(-1)
         order = np.argsort(made, kind="stable")
         lengths, starts = np.unique(made[order], return_index=True)
-        groups = self.joined.groups.pieces
-        vector = zip(block.shape.vector, groups, strict=True)
+        vector = zip(block.shape.vector, self.joined.groups.pieces, strict=True)
         return Table(
             block=block, pairs=pairs, extensions=sum(n for n, of in vector if of.parts[0].kind == "extension"),
             lengths=lengths, stack=order // max(1, len(pairs.adds)), pair=order % max(1, len(pairs.adds)),

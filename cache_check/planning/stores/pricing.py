@@ -90,17 +90,14 @@ class Pricing:
             grounds = rows.copy()
             if kind.held:
                 for base in self._bases:
-                    grounds[self.blocks.rows.row[base]] += self._holding(base, rows)
+                    costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.holds[base]]
+                    grounds[self.blocks.rows.row[base]] += min(costs, default=NEVER)
             distinct = {id(table.pairs): table.pairs for table in self.blocks.tables}
             every = {key: (grounds[pairs.ground] + rows[pairs.load], pairs.starts) for key, pairs in distinct.items()}
             classes: dict[int, Numbers] = {key: np.minimum.reduceat(*own) for key, own in every.items()}
             tables = [(table.priced(rows, classes[id(table.pairs)]), table.starts) for table in self.blocks.tables]
             lengths = [np.minimum.reduceat(entries, starts) for entries, starts in tables]
             yield _Priced(kind, rows, grounds, classes, _over(windows, lengths) + rows[windows.body])
-
-    def _holding(self, base: str, rows: Numbers) -> int:
-        costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.holds[base]]
-        return min(costs, default=NEVER)
 
     def struts(self, priced_kinds: tuple[_Priced, ...], below: Numbers, each: int = 1) -> list[Strut]:
         """For each want the cheapest struts that cost less than its ``below``: so many, no two on one body."""

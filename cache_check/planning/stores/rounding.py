@@ -79,8 +79,7 @@ class Rounding:
     def _dive(self, state: _State) -> None:
         """One strut after another, each of the column that what is left wants most."""
         self._aim, self._relaxations = self._bound, 0
-        left = self._relaxed(state)
-        searched = False
+        left, searched = self._relaxed(state), False
         for _ in range(_STEPS):
             if self.done or left.count < _ALMOST or self._relaxations > _MOST:
                 break
