@@ -160,4 +160,4 @@ class Buyer:
 
 def gone(stock: tuple[int, ...], rows: tuple[int, ...], number: int) -> tuple[int, ...]:
     """A stock without so many pieces; of a base, those that can be restrained go first."""
-    return tuple(max(0, have - number) if row in rows else have for row, have in enumerate(stock))
+    return tuple([max(0, have - number) if row in rows else have for row, have in enumerate(stock)])

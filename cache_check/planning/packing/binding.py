@@ -16,7 +16,7 @@ MOST_IN_PAIRS = 150
 
 def one_more(stock: tuple[int, ...], rows: Rows, step: int) -> tuple[int, ...]:
     """A stock with so many pieces more (``step``; less than nothing: fewer) in some rows."""
-    return tuple(have + step if row in rows else have for row, have in enumerate(stock))
+    return tuple([have + step if row in rows else have for row, have in enumerate(stock)])
 
 
 def binding(
