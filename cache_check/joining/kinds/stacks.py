@@ -128,15 +128,15 @@ class PinPerJoint(Kind):
     def pin(self, lower: Seat, upper: Seat) -> str:
         """The loose pin of a joint, "" where it carries its own; a listed pair's own word goes before its connector's.
 
+        Where no rule keeps unlike ends apart that no family lists, it takes that of either end: none would be less.
         Every stack of the same parts joins the same ends, so that where only like ends meet it takes the same pins
         however they sit; else the way up decides.
         """
         if lower.top is None or upper.bottom is None:
             return ""
         pin = listed_pin(lower.top, upper.bottom, self.catalogue)
-        if pin is None and lower.top.name == upper.bottom.name:
-            pin = self.catalogue.pin_of.get(lower.top.name)
-        return "" if pin in (None, CAPTIVE) else pin
+        either = [self.catalogue.pin_of.get(end.name) for end in (lower.top, upper.bottom)] if pin is None else [pin]
+        return next((one for one in either if one is not None and one != CAPTIVE), "")
 
     def number(self, families: frozenset[str]) -> int:
         """How many a joint that takes loose pins has in a stack of these families."""
