@@ -111,9 +111,8 @@ def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, An
         data["parts"] = _stock(reading, rig, names)
     for key in ("compartments", "ready_sets"):
         if isinstance(data.get(key), dict):
-            data[key] = {
-                name: catalogue.supplied(reading, (key, name), one, id=name, rig=rig) for name, one in data[key].items()
-            }
+            said = data[key].items()
+            data[key] = {name: catalogue.supplied(reading, (key, name), one, id=name, rig=rig) for name, one in said}
     return data
 
 
@@ -158,12 +157,11 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         raise InputError([*reading.in_order(), *mistakes])
     said = Stated.model_construct(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
     own = [catalogue.built_family(rig, file)] if types or file.connectors or file.mates else []
+    families = (*(page.family for page in pages), *own)
     # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
     return Cache.model_construct(
         id=rig, title=file.title or rig, units=file.units, book_date=file.book_date, rigs=(rig,),
-        catalogue=Catalogue.model_construct(
-            families=(*(page.family for page in pages), *own), parts=tuple(parts.values())
-        ),
+        catalogue=Catalogue.model_construct(families=families, parts=tuple(parts.values())),
         stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),
         compartments=tuple((file.compartments or {}).values()), ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in pages for one in page.settings), *settings),

@@ -144,7 +144,7 @@ def _table(sheet: SheetReader) -> None:
 
 def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
     route = ("sets", name)
-    if not name or sheet.page.has(route):
+    if not name or route in sheet.page.spots:
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
         return
     sheet.page.put(route, {}, row.at("part"))

@@ -148,9 +148,8 @@ def read_county(path: Path) -> CountyPaths:
         _there(reading, key, path.parent)
     file = reading.sound(reading.record(CountyFile, dict(reading.data)))
 
-    rigs, prices, policies = (
-        tuple(path.parent / name for name in names) for names in (file.rigs, file.prices, file.policies)
-    )
+    each = (file.rigs, file.prices, file.policies)
+    rigs, prices, policies = (tuple(path.parent / name for name in names) for names in each)
     needs, record = (path.parent / name if name else None for name in (file.needs, file.record))
     return CountyPaths(path, file.county, rigs, needs, prices, policies, record)
 

@@ -58,10 +58,7 @@ _PLAIN: Mapping[str, Callable[[Any], int | Fraction]] = {"count": _whole, "days"
 
 
 def value(written: Any, kind: ParameterType, stricter: Any, system: System | None) -> Any:
-    """A parameter's value in base units, rounded to its ``stricter`` side; NotReadError where it is not of the type.
-
-    A bare number takes the unit of ``system``.
-    """
+    """A parameter's value in base units (bare: of ``system``), rounded to its ``stricter`` side; else NotReadError."""
     if written is None:
         raise NotReadError("is blank", "write a value, or take the line out")
     if kind == "switch":

@@ -40,15 +40,10 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
     data = {"title": str(reading.data["situation"])} | {k: v for k, v in reading.data.items() if k not in GONE}
     file = reading.sound(reading.record(SituationFile, data))
     if given:
-        return _together(_set(file), given, units)
+        return situation_of(given, units, _set(file))
     for entry, what, right in disagreements(file):
         reading.fault((entry,) if entry else (), what, right)
     return Situation.model_construct(**_set(reading.sound(file)))
-
-
-def situation_of(given: Mapping[str, Any], units: System) -> Situation:
-    """A situation from options alone, bare numbers in ``units``; all its mistakes are one InputError."""
-    return _together({}, given, units)
 
 
 def _set(file: Situation) -> dict[str, Any]:
@@ -62,7 +57,9 @@ class _Options(Situation):
     contact_height: Length | None = None  # type: ignore[assignment]
 
 
-def _together(of_file: dict[str, Any], given: Mapping[str, Any], units: System) -> Situation:
+def situation_of(given: Mapping[str, Any], units: System, of_file: Mapping[str, Any] | None = None) -> Situation:
+    """A situation from options, bare ones in ``units``, and what a file says beside them; one InputError of all."""
+    of_file = of_file or {}
     model = _Options if "contact_height" in of_file else Situation
     try:
         options = model.model_validate(dict(given), context={"units": units})

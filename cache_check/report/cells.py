@@ -86,8 +86,7 @@ def asked(one: Tally | NeedAsked, say: Say) -> tuple[Cell, ...]:
 
 def tallies(each: Iterable[Tally], say: Say) -> Rows:
     """A row for each need or length, under ``TALLIES``."""
-    for one in each:
-        yield one.label, *asked(one, say), *map(one.count, STEPS), *verdicts(one)
+    return ((one.label, *asked(one, say), *map(one.count, STEPS), *verdicts(one)) for one in each)
 
 
 def settings(changes: Iterable[Setting], book: RuleBook) -> Rows:

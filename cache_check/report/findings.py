@@ -108,9 +108,9 @@ def all_losses(result: CheckResult, say: Say) -> Iterator[Block]:
 
 def loss_rows(result: CheckResult, say: Say) -> Rows:
     """A row for each part and scene, under ``LOSSES``."""
-    losses = result.losses
-    for one in losses.parts if losses else ():
-        assert losses is not None
+    if (losses := result.losses) is None:
+        return
+    for one in losses.parts:
         figures = zip(losses.wanted, losses.served, one.one, one.none, strict=True)
         for (scene, title, _), of in zip(losses.scenes, figures, strict=True):
             yield say.name(one.part), one.usable, title or scene, *of

@@ -249,9 +249,8 @@ SECTIONS: dict[str, Topic] = {
     "costs": Topic("What each costs", _costs, f"part|serial|#pieces|why|rule|{_WEIGHT}", _cost_rows),
     "findings": Topic("Findings", _findings, findings.FOUND,
                       lambda one, say: findings.rows((each.finding for each in one.findings), say)),
-    "ahead": Topic(
-        lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead, FALLS, _falls,
-    ),
+    "ahead": Topic(lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
+                   FALLS, _falls),
     "kept": Topic("Kept", lambda one, _: (
         kept(one.kept) if one.kept else "Not kept; --record FILE keeps it.", f"Found before: {repeats(one)}.",
     )),

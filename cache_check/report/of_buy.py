@@ -206,9 +206,7 @@ def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
 
 def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
     """The rows of each list, each with where the list is from."""
-    return lambda result, say: (
-        (whence(result, one), *row) for one in result.purchases for row in rows(result, one, say)
-    )
+    return lambda of, say: ((whence(of, one), *row) for one in of.purchases for row in rows(of, one, say))
 
 
 def _by_list(heading: str, says: ByList[Iterable[Block]], heads: str, rows: ByList[Rows]) -> Topic:
@@ -237,12 +235,9 @@ SECTIONS: dict[str, Topic] = {
     ),
     "quotes": Topic("Quotes compared", _compared, f"list from|{ORDERS}", _of_lists(_order_rows)),
     "list": _by_list("The list", bought.the_list, LIST, bought.line_rows),
-    "scenes": _by_list(
-        BEFORE_AND_AFTER, bought.before_after, f"{bought.CHANGES}|{VERDICTS}", bought.change_rows
-    ),
-    "steps": _by_list(
-        STEPS, bought.frontier, "#step|currency|#cost|#scenes met|#struts served|part|from|#pieces", bought.step_rows
-    ),
+    "scenes": _by_list(BEFORE_AND_AFTER, bought.before_after, f"{bought.CHANGES}|{VERDICTS}", bought.change_rows),
+    "steps": _by_list(STEPS, bought.frontier, "#step|currency|#cost|#scenes met|#struts served|part|from|#pieces",
+                      bought.step_rows),
     "dead": replace(
         _by_list("Dead stock", bought.dead, bought.DEAD, bought.dead_rows),
         untold=lambda one: next((each.dead_untold for each in one.purchases if each.dead_untold), None),

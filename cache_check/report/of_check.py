@@ -18,9 +18,8 @@ SECTIONS: dict[str, Topic] = {
                    lambda one, say: cells.tallies(one.tallies, say), part="struts on each step"),
     "scenes": Topic("Scenes", tally.scenes, tally.SCENES, tally.scene_rows),
     "rigs": Topic("Who brings what", tally.brings, tally.BROUGHT, tally.brought),
-    "losses": Topic(
-        findings.LOSS, findings.all_losses, findings.LOSSES, findings.loss_rows, part="what each part's loss costs",
-    ),
+    "losses": Topic(findings.LOSS, findings.all_losses, findings.LOSSES, findings.loss_rows,
+                    part="what each part's loss costs"),
     "reach": REACH,
     "lengths": LENGTHS,
     "sets": replace(MATCHED, part="matched sets"),

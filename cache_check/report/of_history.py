@@ -31,8 +31,7 @@ def _rig(one: Since) -> Iterator[Line]:
     for again, unseen in (*((again, ", not looked at since") for again in one.unseen), *((a, "") for a in one.open)):
         mark: Mark = "not met" if unseen or again.times > 1 else ""
         yield Line("Open", f"{_says(again.finding)} (since {again.since}{unseen})", mark)
-    for text in _struts(one):
-        yield Line("Struts", text)
+    yield from (Line("Struts", text) for text in _struts(one))
 
 
 def _sound(history: History) -> Iterator[str]:

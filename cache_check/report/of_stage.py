@@ -207,8 +207,7 @@ def _turns(one: Staging, say: Say) -> Iterator[Block]:
 
 
 def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:
-    for other, broken, made in ready.turns_into:
-        yield name, *cells.stack(other, say)[:3], broken, made
+    return ((name, *cells.stack(other, say)[:3], broken, made) for other, broken, made in ready.turns_into)
 
 
 def _holes(one: Staging, say: Say) -> tuple[Points]:
@@ -233,9 +232,8 @@ SECTIONS: dict[str, Topic] = {
     "sets": Topic("Ready sets", _the_sets, f"set|{cells.STACK}",
                   lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one))),
     "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
-    "scenes": _topic(
-        "On scene", _scenes, SCENES, lambda one, *_: ((*_counts(s), *cells.verdicts(s.served)) for s in one.scenes),
-    ),
+    "scenes": _topic("On scene", _scenes, SCENES,
+                     lambda one, *_: ((*_counts(s), *cells.verdicts(s.served)) for s in one.scenes)),
     "loose": _topic("What is left loose", _loose, "on|part|#loose",
                     lambda one, say, of: _loose_rows(one, say, of.basis.rigs[0])),
     "turns": _topic("What each set turns into", _turns, TURNS,

@@ -31,10 +31,9 @@ def count_sheet(sheet: BlankSheet) -> Page:
     for number, part in enumerate(pages, 1):
         which = f"Page {number} of {len(pages)}"
         sections.append(Section(which, (table(HEADS, part), f"{which}. {sheet.title}, book {sheet.book}.")))
-    head = Points(
-        f"Book {sheet.book} of {basis.day(sheet.book_date)}",
-        ("counted on: ______________", "counted by: ____________________  second person: ____________________", *_HOW),
-    )
+    by = "counted by: ____________________  second person: ____________________"
+    lead = f"Book {sheet.book} of {basis.day(sheet.book_date)}"
+    head = Points(lead, ("counted on: ______________", by, *_HOW))
     return Page(f"{sheet.title}: count sheet", (Section("How to count", (head,)), *sections))
 
 

@@ -5,7 +5,9 @@ import io
 from collections.abc import Iterable, Sequence
 from dataclasses import field
 from datetime import date, datetime, time, timedelta
+from functools import reduce
 from hashlib import sha256
+from operator import getitem
 from pathlib import Path
 from typing import Any
 
@@ -106,24 +108,10 @@ class TablePage(Page):
         for key, one in inside:
             self._place((*route, key), one, cell)
 
-    def has(self, route: Route) -> bool:
-        """Whether anything stands at a route."""
-        return route in self.spots
-
     def value(self, route: Route) -> Any:
-        """What stands at a route that is there."""
-        holder: Any = self.data
-        for step in route:
-            holder = holder[step]
-        return holder
-
-    def count(self, route: Route) -> int:
-        """How many entries the list at a route has; 0 where there is none."""
-        return len(self.value(route)) if self.has(route) else 0
-
-    def drop(self, key: str) -> None:
-        """Take out what stands under a key."""
-        del self.data[key], self.spots[key,]
+        """What stands at a route; None where nothing does."""
+        whole: Any = self.data
+        return reduce(getitem, route, whole) if route in self.spots else None
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
         """A mistake about the whole file: tables have no lines."""

@@ -127,7 +127,7 @@ class Layout:
         if self.lines:
             sheet.line().put(sheet.page, at, self.lines)
             return
-        routes = {name: (*at, place) for place, name, _ in _each(sheet.page.value(at) if sheet.page.has(at) else None)}
+        routes = {name: (*at, place) for place, name, _ in _each(sheet.page.value(at))}
         name = ""
         for row in sheet.rows():
             name = str(row.values.get(self.key) or (name if self.goes_on else "")) if self.key else str(len(routes))
@@ -162,7 +162,7 @@ class Layout:
         """Put what a row says of its entry, which no other row may say otherwise."""
         for heading in self._of_entry:
             at = (*route, *heading.route)
-            if heading.route and not sheet.page.has(at):
+            if heading.route and at not in sheet.page.spots:
                 row.put(sheet.page, route, [heading])
             elif heading.route and heading.head in row.values and sheet.page.value(at) != row.values[heading.head]:
                 what = f"{heading.head!r} is not what an earlier row of {name!r} says"
@@ -172,10 +172,10 @@ class Layout:
     def _inner(self, sheet: SheetReader, at: Route, row: SheetRow) -> None:
         """Put what a row is inside of its entry: one more of a list, or what it names of a mapping."""
         head = self.named or self._of_row[0].head
-        route = (*at, str(row.values.get(head)) if self.named else sheet.page.count(at))
+        route = (*at, str(row.values.get(head)) if self.named else len(sheet.page.value(at) or ()))
         if self.named and head not in row.spots:
             sheet.fault(row.spot, f"this row has no {head!r}", "write it, or clear the row")
-        elif sheet.page.has(route):
+        elif route in sheet.page.spots:
             sheet.fault(row.at(head), f"{route[-1]!r} is written twice", "keep one of them")
         else:
             sheet.page.put(route, _begun(self._of_row, row), row.at(head))
@@ -264,9 +264,7 @@ _SITUATION: dict[str, Reads] = {
     "title": "text", "why": "text", "one_end_pivots": "flag", "sure": "flag", "anchors": "places",
 }  # fmt: skip
 _MORE = {"parts": _OUT, "charts": _LOADS}
-_LINES = tuple(
-    Heading(name.replace("_", " "), (name,), _SITUATION.get(name, "values")) for name in Situation.model_fields
-)
+_LINES = tuple(Heading(n.replace("_", " "), (n,), _SITUATION.get(n, "values")) for n in Situation.model_fields)
 ABOUT = layout("about", lines=headings("about", "lines"))
 LAYOUTS: dict[str, Layout] = {
     name: layout(name, *_MORE.get(name, ()), lines=_LINES * (name == "situation"))

@@ -181,7 +181,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
         if layout.name in found:
             number, grid = found[layout.name]
             layout.read(SheetReader(grid, layout, page, number, units), at)
-    if kind in ("needs", "prices") and kind not in page.data and page.has(_OF_KIND[kind][0][1]):
+    if kind in ("needs", "prices") and kind not in page.data and _OF_KIND[kind][0][1] in page.spots:
         # Somebody filled it in without naming it: it is named after its sheet.
         number, grid = found[kind]
         page.put((kind,), kind, Spot(1, 1, grid.label, number))
@@ -203,7 +203,7 @@ def _only(page: TablePage, kind: str) -> None:
     if kind not in page.data and kind not in ("needs", "prices"):
         keys = (*keys, *_LINES)
     for key in [key for key in page.data if key not in keys]:
-        page.drop(key)
+        del page.data[key], page.spots[key,]
 
 
 @dataclass(frozen=True)
@@ -226,9 +226,7 @@ def filled(files: Mapping[str, Mapping[str, Any]]) -> list[Filled]:
 
 def _filled(layout: Layout, rows: Iterable[Cells], units: System | None) -> Filled:
     """A sheet to write; of the loads of charts only as many as are filled, three at least."""
-    cells_of = [
-        {heading: cells.written(heading.reads, row.get(heading.head)) for heading in layout.headings} for row in rows
-    ]
+    cells_of = [{one: cells.written(one.reads, row.get(one.head)) for one in layout.headings} for row in rows]
     loads = [one for one in layout.headings if one.reads == "load"]
     last = max((n for n, load in enumerate(loads) for row in cells_of if row[load] is not None), default=2)
     headings = tuple(one for one in layout.headings if one not in loads[max(2, last) + 1 :])

@@ -52,8 +52,7 @@ LONGEST = 90
 
 def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
     """A sheet for each rig."""
-    for number, one in enumerate(result.counts, 1):
-        yield sheet(one, f"count-{number}")
+    return (sheet(one, f"count-{number}") for number, one in enumerate(result.counts, 1))
 
 
 def sheet(blank: BlankSheet, key: str) -> Sheet:

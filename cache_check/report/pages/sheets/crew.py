@@ -28,8 +28,7 @@ LINEAR = ("fitting", "body", "extension", "adapter")
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
     """A page for each cache."""
-    for number, card in enumerate(result.crews, 1):
-        yield sheet(card, book, read, f"crew-{number}")
+    return (sheet(card, book, read, f"crew-{number}") for number, card in enumerate(result.crews, 1))
 
 
 def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:

@@ -139,10 +139,8 @@ def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str,
     flattest, cells = min(one.angle_deg for one in row), []
     for one in row:
         toward: Rounding = "down" if one.angle_deg == flattest else "up"
-        sets = " ".join(labels[name] for name in one.sets[:6])
-        cells.append(
-            {"length": say.bare_length(one.length, toward), "out": say.bare_length(one.offset, toward), "sets": sets}
-        )
+        long, out = (say.bare_length(nm, toward) for nm in (one.length, one.offset))
+        cells.append({"length": long, "out": out, "sets": " ".join(labels[name] for name in one.sets[:6])})
     return {"height": say.bare_length(row[0].height, "nearest"), "cells": cells}
 
 

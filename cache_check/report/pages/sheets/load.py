@@ -29,8 +29,7 @@ SIGNED = (
 
 def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
     """A sheet for each cache."""
-    for number, one in enumerate(result.loads, 1):
-        yield sheet(one, book, read, f"load-{number}")
+    return (sheet(one, book, read, f"load-{number}") for number, one in enumerate(result.loads, 1))
 
 
 def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:

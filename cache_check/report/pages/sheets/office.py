@@ -33,10 +33,9 @@ def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iter
 
 
 def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bool, alone: bool) -> Sheet:
-    """The page: the request on side one, what it rests on after.
+    """The page: the request on side one, what it rests on after; what is asked, alike for all rigs, on the ``last``.
 
-    What is asked is the same for every rig, and stands on the ``last``; step by step,
-    and what costs nothing to lose, is listed where the rig is ``alone``, since ``buy`` and ``check`` answer it.
+    Step by step, and what costs nothing to lose, is listed where the rig is ``alone``: ``buy`` and ``check`` answer it.
     """
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
