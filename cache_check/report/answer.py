@@ -153,18 +153,13 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
     return text if "caution" in shown else f"{text}\n{shortly.CAUTION}\n"
 
 
-def page(command: str, result: Any, told: Told, shown: Sequence[str]) -> Page:
-    """The sections named of an answer, in their order; before all of them the short answer."""
+def page(command: str, result: Any, told: Told, shown: Sequence[str] | None = None) -> Page:
+    """The sections of an answer, or those ``shown``, in their order; before all of them the short answer."""
     of = verb(command)
-    made = [topic.section(result, told) for name, topic in of.SECTIONS.items() if name in shown]
+    made = [topic.section(result, told) for name, topic in of.SECTIONS.items() if shown is None or name in shown]
     if len(made) == len(of.SECTIONS) and made[0].heading != IN_SHORT:
         made.insert(0, shortly.section(of.short(result, told)))
     return Page(shortly.title(command, result), tuple(made))
-
-
-def whole(command: str, result: Any, told: Told) -> Page:
-    """Every section of an answer."""
-    return page(command, result, told, tuple(verb(command).SECTIONS))
 
 
 def beside(results: Sequence[Any], told: Told) -> str:

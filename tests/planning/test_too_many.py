@@ -20,7 +20,8 @@ from cache_check.model.result import CheckResult
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import state_of
-from cache_check.report.answer import Told, answer, whole
+from cache_check.report.answer import Told, answer
+from cache_check.report.answer import page as whole
 from cache_check.report.page import View
 from cache_check.report.tally import scene_met
 

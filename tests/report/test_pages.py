@@ -12,7 +12,8 @@ from cache_check.model.counting import STEPS, Binding, SceneAnswer
 from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import CheckResult, Reach
 from cache_check.model.verdict import Link
-from cache_check.report.answer import Told, answer, whole
+from cache_check.report.answer import Told, answer
+from cache_check.report.answer import page as whole
 from cache_check.report.page import CAUTION, REMINDER, Page, Points, Table, View
 from report.sample_results import (
     BOOK,

@@ -11,7 +11,8 @@ from dataclasses import replace
 import pytest
 
 from cache_check.errors import AskError
-from cache_check.report.answer import Told, answer, tables, verb, whole
+from cache_check.report.answer import Told, answer, tables, verb
+from cache_check.report.answer import page as whole
 from cache_check.report.as_text import WIDTH, _cell, as_table
 from cache_check.report.page import Page, Points, Section, Table, View, plain, words
 from report.sample_results import BOOK, check_result, finding, tally
