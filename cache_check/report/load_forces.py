@@ -30,9 +30,7 @@ def runs(way: TieWay, say: Say) -> str:
 def situation(result: LoadResult, say: Say) -> Iterator[Block]:
     """What was given, what was assumed, what nobody knows."""
     one = result.situation
-    contact = f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
-    given = (text for text in (*_where(one, say), *_weighs(one, say), *_held(one, say)) if isinstance(text, str))
-    yield Points("Given:", (contact, *given))
+    yield Points("Given:", tuple(text for text in _given(one, say) if isinstance(text, str)))
     yield Points("Assumed:", result.assumed) if result.assumed else Points("Assumed: nothing.")
     if one.unknown:
         yield Points("Not known:", tuple(name.replace("_", " ") for name in one.unknown))
@@ -45,18 +43,15 @@ def ticks(result: LoadResult, _: Say) -> tuple[str]:
     return ("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE,)
 
 
-def _where(one: Situation, say: Say) -> Iterator[object]:
-    """Where the strut stands; what is not text was not given."""
+def _given(one: Situation, say: Say) -> Iterator[object]:
+    """Where the strut stands, what pushes, what holds head and base; what is not text was not given."""
+    yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"
     drop, way = one.ground_drop, "lower" if one.ground_drop > 0 else "higher"
     yield drop and f"ground at the base {say.length(abs(drop), 'nearest')} {way}"
     steep = one.angle_from_vertical
     yield steep is not None and f"angle {say.angle(steep)} from the vertical"
     yield one.contact_x and f"contact {say.length(one.contact_x, 'nearest')} from the pivot toward the base"
     yield one.pivot_height and f"pivot {say.length(one.pivot_height, 'nearest')} above the ground at the vehicle"
-
-
-def _weighs(one: Situation, say: Say) -> Iterator[object]:
-    """What pushes, and how it is shared; what is not text was not given."""
     for what, force in (("vertical", one.vertical), ("weight", one.weight), ("force along one strut", one.axial)):
         yield force is not None and f"{what} {say.up(force)}"
     out, inside, apart, most = one.weight_outside, one.weight_inside, one.edges_apart, one.strut_limit
@@ -74,10 +69,6 @@ def _weighs(one: Situation, say: Say) -> Iterator[object]:
     yield rubs and f"friction of {float(rubs):g} under the base, said and not counted unless policy does"
     yield one.vehicle is not None and f"class of vehicle: {one.vehicle}"
     yield most is not None and f"no more than {say.down(most)} upright on one strut"
-
-
-def _held(one: Situation, say: Say) -> Iterator[object]:
-    """What the head and the base meet and what ties the base; what is not text was not given."""
     only = {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}
     away, far, soft, pad = one.anchor_distance, one.far_anchors, one.softest, one.pad
     yield one.contact is not None and f"kind of contact: {one.contact}"
