@@ -8,11 +8,10 @@ from hashlib import sha256
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
 from cache_check.api.check import round_lengths
-from cache_check.checks import pieces
 from cache_check.checks.costs import Asked, ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
-from cache_check.checks.run import audit_findings, findings
+from cache_check.checks.run import LOOKED_AT, audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of
@@ -147,8 +146,8 @@ def _column(book: RuleBook, finding: Finding) -> str:
     if finding.asked:
         return NEEDS
     if finding.why is not None:
-        return pieces.LOOKED_AT.get(finding.why, "usable")
-    return pieces.LOOKED_AT.get(book.by_id[finding.rule].kind, "")
+        return LOOKED_AT.get(finding.why, "usable")
+    return LOOKED_AT.get(book.by_id[finding.rule].kind, "")
 
 
 def _priced(

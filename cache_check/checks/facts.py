@@ -44,47 +44,41 @@ class Mustered:
     muster: Muster
 
     def finding(
-        self, rule: Rule, *, what: str, effect: str, figures: tuple[tuple[str, Figure], ...] = (), part: str = "",
+        self, rule: Rule, what: str, effect: str, *, figures: tuple[tuple[str, Figure], ...] = (), part: str = "",
         where: str = "", rig: str = "", remedy: str = "", serial: str = "", asked: str = "",
     ) -> Finding:  # fmt: skip
         """A finding of a rule; severity, title, source and, unless a better is given, remedy are the rule's in force.
 
         ``rig`` is the id of the rig that holds the piece.  Without ``where``, the places of ``part`` are named.
         """
-        cache = self.muster.cache
+        title = self.muster.cache.title
         return Finding(
-            rule=rule.id,
-            title=rule.title,
-            severity=self.muster.book.severity(rule.id),
-            rig=rig if rig and len(cache.rigs) > 1 else cache.title,
-            what=what,
-            effect=effect,
-            remedy=remedy or rule.remedy,
-            source=rule.source,
-            figures=figures,
-            part=part,
-            where=where or self._places(part),
-            serial=serial,
+            rule.id, rule.title, self.muster.book.severity(rule.id), (rig or title) if self.pooled else title,
+            what, effect, remedy or rule.remedy, rule.source, figures, part, where or self._places(part), serial,
             asked=asked,
-        )
+        )  # fmt: skip
+
+    @property
+    def pooled(self) -> bool:
+        """Whether several rigs are pooled."""
+        return len(self.muster.cache.rigs) > 1
 
     def of_piece(self, rule: Rule, item: Item, where: str, what: str, effect: str, **more: Any) -> Finding:
         """A finding about one piece that has a serial."""
         what = f"{self.called(item.part, item.serial, 1)}: {what}"
         more |= {"part": item.part, "where": where, "rig": item.rig, "serial": item.serial}
-        return self.finding(rule, what=what, effect=effect, **more)
+        return self.finding(rule, what, effect, **more)
 
     def short_finding(self, rule: Rule, gap: Gap, effect: str) -> Finding:
         """The finding of a gap in which something is short."""
         figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
         part = gap.what if gap.what in self.muster.cache.catalogue.by_id else ""
-        return self.finding(rule, what=gap.says, effect=effect, figures=figures, part=part)
+        return self.finding(rule, gap.says, effect, figures=figures, part=part)
 
     def _places(self, part: str) -> str:
         """Where the pieces of a part type lie, with the rig where several are pooled."""
-        stock, pooled = self.muster.cache.stock, len(self.muster.cache.rigs) > 1
-        lines = (line for line in stock if line.part == part and line.where)
-        return ", ".join(dict.fromkeys(f"{line.rig}: {line.where}" if pooled else line.where for line in lines))
+        lines = (line for line in self.muster.cache.stock if line.part == part and line.where)
+        return ", ".join(dict.fromkeys(f"{line.rig}: " * self.pooled + line.where for line in lines))
 
     def value(self, rule: Rule, parameter: str, families: Iterable[str] = ()) -> Any:
         """The value in force of a parameter of a rule."""
@@ -121,18 +115,16 @@ class Mustered:
 
     def over(self, shortest: int, longest: int) -> str:
         """The length, or range, of an ask."""
-        if shortest == longest:
-            return f"at {self.length(longest, 'nearest')}"
-        return f"over {self.length(shortest, 'nearest')} to {self.length(longest, 'nearest')}"
+        low, high = self.length(shortest, "nearest"), self.length(longest, "nearest")
+        return f"at {high}" if shortest == longest else f"over {low} to {high}"
 
     def binds(self, binding: Binding) -> str:
         """What stops the next strut."""
         if binding.untold:
             return f"what stops the next strut: {binding.untold}"
-        more = binding.more(self.muster.cache.catalogue.said)
-        if not more:
-            return "neither one part more nor two together allow the next strut"
-        return f"{'' if binding.singles else 'no single part helps; '}{', or '.join(more)} allows the next strut"
+        more = ", or ".join(binding.more(self.muster.cache.catalogue.said))
+        some = f"{'' if binding.singles else 'no single part helps; '}{more} allows the next strut"
+        return some if more else "neither one part more nor two together allow the next strut"
 
     def built_sets(self) -> Iterator[tuple[ReadySet, Assembly]]:
         """The ready sets with what they are built as; those that are no legal strut have findings of their own."""
@@ -146,14 +138,13 @@ class Mustered:
         """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
         cache = self.muster.cache
         listed = {line.part for line in cache.stock if line.count != 0}
-        for family in dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed):
-            record = cache.catalogue.family.get(family)
-            yield from record.charts if record else ()
+        named = dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed)
+        families = (cache.catalogue.family[family] for family in named if family in cache.catalogue.family)
+        yield from (chart for family in families for chart in family.charts)
 
     def usable_bodies(self) -> dict[str, int]:
         """Usable strut bodies by part id."""
-        counts = self.muster.usable.counts
-        parts = self.muster.cache.catalogue.parts
+        parts, counts = self.muster.cache.catalogue.parts, self.muster.usable.counts
         return {part.id: counts[part.id] for part in parts if part.kind == "body" and counts[part.id]}
 
 

@@ -1,8 +1,4 @@
-"""How many straps and chains can be put to use on the bases of a cache, hardware and all.
-
-An exact count needs a packing of its own: hardware is shared among straps and chains, and a base that may not
-carry both takes one kind or the other.
-"""
+"""How many straps and chains can be put to use on the bases of a cache, hardware and all."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -15,15 +11,16 @@ from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import TieGroup, holds, tie_groups
 from cache_check.planning.solving.solver import Uses
 
+_Row = tuple[str, str | int]
+_Taken = tuple[tuple[_Row, int], ...]
+"""What one tie, or one base, takes: (row, how many)."""
+
 
 def usable_bases(facts: Facts) -> dict[str, int]:
     """Usable pieces of each fitting that may serve as a base, by part id; none left out but those without pieces."""
     usable = facts.muster.usable
-    return {
-        part.id: usable.counts[part.id]
-        for part in facts.muster.cache.catalogue.parts
-        if isinstance(part, Fitting) and "base" in part.serves and usable.counts[part.id]
-    }
+    bases = (p for p in facts.muster.cache.catalogue.parts if isinstance(p, Fitting) and "base" in p.serves)
+    return {base.id: usable.counts[base.id] for base in bases if usable.counts[base.id]}
 
 
 def pointed_bases(facts: Facts) -> dict[str, int]:
@@ -32,24 +29,19 @@ def pointed_bases(facts: Facts) -> dict[str, int]:
     return {part: pointed[part] for part in usable_bases(facts) if pointed[part]}
 
 
-_Row = tuple[str, str | int]
-_Taken = tuple[tuple[_Row, int], ...]
-"""What one tie, or one base, takes: (row, how many)."""
-
-
 class Restraint:
     """The straps, chains and hardware of a cache against bases that each want so many.
 
-    ``wants`` gives, for each base piece, how many ties it takes, none of them shared.
+    An exact count needs a packing of its own: hardware is shared among straps and chains, and a base that may not carry
+    both takes one kind or the other.  ``wants`` gives, for each base piece, how many ties it takes, none of it shared.
     """
 
     def __init__(self, facts: Facts, wants: Iterable[int]) -> None:
         self.facts = facts
         self.wants: Counter[int] = Counter(wants)
         self.counts = facts.muster.usable.counts
-        self.groups: tuple[TieGroup, ...] = tuple(
-            group for group in tie_groups(facts.muster.joined, facts.muster.bare, facts.muster.book) if not group.bare
-        )
+        groups = tie_groups(facts.muster.joined, facts.muster.bare, facts.muster.book)
+        self.groups: tuple[TieGroup, ...] = tuple(group for group in groups if not group.bare)
 
     @property
     def want(self) -> int:
@@ -59,11 +51,8 @@ class Restraint:
     @cached_property
     def ties(self) -> dict[str, int]:
         """Usable pieces by kind: straps, chains; hardware not asked for."""
-        found: dict[str, int] = dict.fromkeys(TIES, 0)
-        for part in self.facts.muster.cache.catalogue.parts:
-            if part.kind in found:
-                found[part.kind] += self.counts[part.id]
-        return found
+        parts = self.facts.muster.cache.catalogue.parts
+        return {kind: sum(self.counts[part.id] for part in parts if part.kind == kind) for kind in TIES}
 
     @cached_property
     def equipped(self) -> int:
@@ -132,8 +121,7 @@ class Restraint:
             stock |= {("hardware", part): self.counts.get(part, 0) for part, _ in group.needs}
         row = {key: i for i, key in enumerate(stock)}
         uses: list[Uses] = [tuple(sorted((row[key], number) for key, number in column)) for column in columns]
-        clock = self.facts.muster.clock
+        clock, have = self.facts.muster.clock, tuple(stock.values())
         packer = Packer(tuple(Column(0, None, one, 1) for one in uses), len(row), clock=clock)
-        have = tuple(stock.values())
-        there = [all(have[r] >= n for r, n in one) for one in uses]
+        there = (all(have[r] >= n for r, n in one) for one in uses)
         return packer.most(have, sum(1 << i for i, whether in enumerate(there) if whether)).count

@@ -36,26 +36,20 @@ class Audited:
 
 def verdict(audited: Audited) -> AuditVerdict:
     """The result of an audit.  A rule that is off judges nothing; of several the gravest holds."""
-    rules = audited.book.in_force("audit_result")
-    if not rules:
-        return AuditVerdict("not judged", "", (Link("judged", "unknown", "no rule in force says what passes"),))
-    judged = [_by(audited, rule.id) for rule in rules]
-    return max(judged, key=lambda one: _GRAVE.index(one.outcome))
+    judged = [_by(audited, rule.id) for rule in audited.book.in_force("audit_result")]
+    unjudged = AuditVerdict("not judged", "", (Link("judged", "unknown", "no rule in force says what passes"),))
+    return max(judged, key=lambda one: _GRAVE.index(one.outcome), default=unjudged)
 
 
 def _by(audited: Audited, rule: str) -> AuditVerdict:
-    book = audited.book
-    links = (
-        _tagged(audited),
-        _stops(audited, int(book.value(rule, "stops"))),
-        _needs(audited, int(book.value(rule, "unmet"))),
-        _looked(audited),
-    )
-    fixes = _fixes(audited, int(book.value(rule, "fixes")))
+    value = audited.book.value
+    stops, needs = _stops(audited, int(value(rule, "stops"))), _needs(audited, int(value(rule, "unmet")))
+    links, most = (_tagged(audited), stops, needs, _looked(audited)), int(value(rule, "fixes"))
+    fixes = sum(one.finding.severity != "note" for one in audited.found)
+    why = f"{say.several(fixes, 'finding')} to fix" if fixes > most else ""
+    fix = _link("findings to fix", why, "put right what they name")
     outcome = _OF[worst(links)]
-    if outcome == "pass" and fixes.state != "holds":
-        outcome = "pass with fixes"
-    return AuditVerdict(outcome, rule, (*links, fixes))
+    return AuditVerdict("pass with fixes" if outcome == "pass" and fix.why else outcome, rule, (*links, fix))
 
 
 def _link(name: str, wrong: str, ask: str = "", state: State = "does not hold") -> Link:
@@ -86,8 +80,8 @@ def _tagged(audited: Audited) -> Link:
 def _stops(audited: Audited, most: int) -> Link:
     """No finding that stops is left but those that a tag settles."""
     tagging = {id(one) for one in audited.of_kind(TAGGING)}
-    stops = [one for one in audited.found if one.finding.severity == "stop" and not one.contained]
-    stops = [one for one in stops if id(one) not in tagging]
+    grave = (one for one in audited.found if one.finding.severity == "stop" and not one.contained)
+    stops = [one for one in grave if id(one) not in tagging]
     ids = say.listed(dict.fromkeys(one.finding.rule for one in stops))
     why = f"{say.several(len(stops), 'stop finding')} not settled by a tag ({ids}); {most} allowed"
     return _link("findings that stop the rig", why if len(stops) > most else "", "mend what they name")
@@ -113,9 +107,3 @@ def _lengths(audited: Audited, name: str, most: int) -> Link:
     lost = [one.label for one in audited.compared if one.book.best.count > 0 and one.today.best.count == 0]
     why = f"no strut is left at {say.several(len(lost), 'length')} ({say.listed(lost)}); {most} allowed"
     return _link(name, why if len(lost) > most else "", "mend what costs most first")
-
-
-def _fixes(audited: Audited, most: int) -> Link:
-    fixes = sum(one.finding.severity != "note" for one in audited.found)
-    why = f"{say.several(fixes, 'finding')} to fix" if fixes > most else ""
-    return _link("findings to fix", why, "put right what they name")

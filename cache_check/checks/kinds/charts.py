@@ -1,5 +1,7 @@
 """What charts and figures rest on, whether they make sense, and what no chart speaks for."""
 
+from fractions import Fraction
+
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
 from cache_check.joining.seats import merged
@@ -17,19 +19,15 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
     """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
     for chart in facts.charts_on_book():
         unsaid = _unsaid(chart)
+        effect = "nobody can tell whether it is the maker's current sheet"
+        if "design factor" in unsaid:
+            effect = "its loads cannot be brought to any design factor, so nothing rests on it: unrated"
+        of = f"chart {chart.id} of family {chart.family}"
         if unsaid:
-            factor = "design factor" in unsaid
-            yield facts.finding(
-                rule, what=f"chart {chart.id} of family {chart.family}: {say.listed(unsaid)} not stated",
-                effect="its loads cannot be brought to any design factor, so nothing rests on it: unrated"
-                if factor
-                else "nobody can tell whether it is the maker's current sheet",
-            )  # fmt: skip
+            yield facts.finding(rule, f"{of}: {say.listed(unsaid)} not stated", effect)
         if chart.sure:
-            yield facts.finding(
-                rule, what=f"chart {chart.id} of family {chart.family} says sure: {chart.why.strip()}",
-                effect="figures that the rules would call unlikely are counted as they stand",
-            )  # fmt: skip
+            effect = "figures that the rules would call unlikely are counted as they stand"
+            yield facts.finding(rule, f"{of} says sure: {chart.why.strip()}", effect)
 
 
 def _unsaid(chart: Chart) -> list[str]:
@@ -43,16 +41,13 @@ def _unsaid(chart: Chart) -> list[str]:
 
 def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each cell or row that calls a chart in doubt: loads only fall with length and with extensions."""
+    effect = "the whole chart is in doubt, so nothing rests on it: unrated until it is put right"
     for chart in facts.charts_on_book():
-        if not facts.muster.book.is_on(rule.id, (chart.family,)):
-            continue
-        for flaw in flaws_by(rule, chart, facts.muster.cache.catalogue, facts.muster.book):
-            if not answered(chart, flaw):
-                yield facts.finding(
-                    rule, what=f"chart {chart.id}: {_says(facts, chart, flaw)}",
-                    effect="the whole chart is in doubt, so nothing rests on it: unrated until it is put right",
-                    figures=(("row_nm", chart.rows[flaw.row].length),),
-                )  # fmt: skip
+        if facts.muster.book.is_on(rule.id, (chart.family,)):
+            for flaw in flaws_by(rule, chart, facts.muster.cache.catalogue, facts.muster.book):
+                if not answered(chart, flaw):
+                    what = f"chart {chart.id}: {_says(facts, chart, flaw)}"
+                    yield facts.finding(rule, what, effect, figures=(("row_nm", chart.rows[flaw.row].length),))
 
 
 load_chart_sane = check_chart_likely = load_chart_likely = check_chart_sane
@@ -64,15 +59,11 @@ def _says(facts: Mustered, chart: Chart, flaw: Flaw) -> str:
     row = f"row {facts.length(chart.rows[flaw.row].length, 'nearest')}"
     if flaw.extensions is None:
         return f"{row}: {flaw.kind}"
-    cell = f"{row} with {say.several(flaw.extensions, 'extension')}"
     load = chart.rows[flaw.row].loads[flaw.extensions]
     shown = "blank" if load is None else facts.force(load, "nearest")
-    bounds = [
-        f"{side} {facts.force(bound, 'nearest')} expected"
-        for side, bound in (("at least", flaw.least), ("at most", flaw.most))
-        if bound is not None
-    ]
-    return ", ".join([f"{cell}: {shown} {flaw.kind}", *bounds])
+    sides = (("at least", flaw.least), ("at most", flaw.most))
+    bounds = [f"{side} {facts.force(bound, 'nearest')} expected" for side, bound in sides if bound is not None]
+    return ", ".join([f"{row} with {say.several(flaw.extensions, 'extension')}: {shown} {flaw.kind}", *bounds])
 
 
 def audit_edition_matches(inspection: Inspection, rule: Rule) -> Findings:
@@ -84,33 +75,24 @@ def audit_edition_matches(inspection: Inspection, rule: Rule) -> Findings:
         if line.edition.strip() and line.edition.strip().casefold() not in editions:
             have = say.listed((chart.edition or "no edition" for chart in charts), "or")
             piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
-            yield inspection.finding(
-                rule, what=f"{piece}: the label names {line.edition!r}, the chart in the book {have}",
-                effect="what it is rated for is unsure until they agree", part=line.part, where=line.where,
-            )  # fmt: skip
-    yield from _younger(inspection, rule)
-
-
-def _younger(inspection: Inspection, rule: Rule) -> Findings:
-    book = inspection.book
-    for chart in (chart for family in book.catalogue.families for chart in family.charts):
-        if chart.dated is not None and book.book_date is not None and chart.dated > book.book_date:
-            days = f"{chart.dated.isoformat()} is younger than the book of {book.book_date.isoformat()}"
-            effect = "the parts were counted before anybody knew this chart"
-            yield inspection.finding(rule, what=f"chart {chart.id} of {days}", effect=effect, rig=book.id)
+            what = f"{piece}: the label names {line.edition!r}, the chart in the book {have}"
+            effect = "what it is rated for is unsure until they agree"
+            yield inspection.finding(rule, what, effect, part=line.part, where=line.where)
+    counted, effect = inspection.book.book_date, "the parts were counted before anybody knew this chart"
+    for chart in (chart for family in catalogue.families for chart in family.charts):
+        if chart.dated is not None and counted is not None and chart.dated > counted:
+            what = f"chart {chart.id} of {chart.dated.isoformat()} is younger than the book of {counted.isoformat()}"
+            yield inspection.finding(rule, what, effect, rig=inspection.book.id)
 
 
 def check_unrated(facts: Facts, rule: Rule) -> Findings:
     """A finding for each usable body without a chart, and for each chart with the lengths it does not rate."""
     catalogue = facts.muster.cache.catalogue
     charts = {body: charts_for(catalogue, catalogue.by_id[body].family, body) for body in facts.usable_bodies()}
-    for body, found in charts.items():
-        if not found:
-            number = facts.muster.usable.counts[body]
-            yield facts.finding(
-                rule, what=f"{facts.pieces(body, number)}: no chart, so unrated at every length",
-                effect="no strut on this body is counted as rated", figures=(("bodies_count", number),), part=body,
-            )  # fmt: skip
+    effect = "no strut on this body is counted as rated"
+    for body, number in ((body, facts.muster.usable.counts[body]) for body, found in charts.items() if not found):
+        what = f"{facts.pieces(body, number)}: no chart, so unrated at every length"
+        yield facts.finding(rule, what, effect, figures=(("bodies_count", number),), part=body)
     spans = spans_by_build(facts)
     for chart in {chart.id: chart for found in charts.values() for chart in found}.values():
         bodies = [body for body, found in charts.items() if chart in found]
@@ -124,24 +106,20 @@ def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dic
     rows = rows_of(chart)
     found: dict[int, list[Span]] = {}
     for (_, extensions), lengths in spans.items():
-        for low, high in lengths:
-            found.setdefault(extensions, []).extend(
-                (int(over), int(up_to)) for over, up_to in unrated_spans(rows, extensions, low, high)
-            )
+        unrated = (span for low, high in lengths for span in unrated_spans(rows, extensions, low, high))
+        found.setdefault(extensions, []).extend((int(over), int(up_to)) for over, up_to in unrated)
     return {extensions: merged(unrated) for extensions, unrated in sorted(found.items()) if unrated}
 
 
 def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span, ...]]) -> Finding:
-    lengths = [
-        f"{say.several(extensions, 'extension')}: "
-        + ", ".join(f"{facts.length(a, 'down')} to {facts.length(b, 'up')}" for a, b in spans)
-        for extensions, spans in beyond.items()
-    ]
+    lengths = []
+    for extensions, spans in beyond.items():
+        said = ", ".join(f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in spans)
+        lengths.append(f"{say.several(extensions, 'extension')}: {said}")
+    what = f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})"
     longest = max(high for spans in beyond.values() for _, high in spans)
-    return facts.finding(
-        rule, what=f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})",
-        effect="struts at these lengths are unrated and not counted as rated", figures=(("longest_nm", longest),),
-    )  # fmt: skip
+    effect = "struts at these lengths are unrated and not counted as rated"
+    return facts.finding(rule, what, effect, figures=(("longest_nm", longest),))
 
 
 def load_unrated(facts: LoadFacts, rule: Rule) -> Findings:
@@ -149,48 +127,42 @@ def load_unrated(facts: LoadFacts, rule: Rule) -> Findings:
     found = facts.result.carriers
     unrated = [one for one in found if one.rated is None]
     if unrated:
-        why = dict.fromkeys(
-            link.why for one in unrated for link in one.links if link.of == "chart" and link.loaded and not link.rated
-        )
-        length = facts.length(facts.result.geometry.length, "up")
-        yield facts.finding(
-            rule, what=f"{len(unrated)} of {say.several(len(found), 'assembly', 'assemblies')} that reach {length} "
-            f"{say.verb(len(unrated), 'is', 'are')} unrated there: {say.listed(why)}",
-            effect="they are not counted as rated; blank is not infinite", figures=(("unrated_count", len(unrated)),),
-        )  # fmt: skip
+        links = (link for one in unrated for link in one.links if link.of == "chart" and link.loaded)
+        why = say.listed(dict.fromkeys(link.why for link in links if not link.rated))
+        reach = f"that reach {facts.length(facts.result.geometry.length, 'up')}"
+        some = f"{len(unrated)} of {say.several(len(found), 'assembly', 'assemblies')} {reach}"
+        what = f"{some} {say.verb(len(unrated), 'is', 'are')} unrated there: {why}"
+        effect = "they are not counted as rated; blank is not infinite"
+        yield facts.finding(rule, what, effect, figures=(("unrated_count", len(unrated)),))
 
 
 def check_mixed_rating(facts: Facts, rule: Rule) -> Findings:
     """A finding for each mix of families that the usable parts can build and the rule leaves unrated."""
     book = facts.muster.book
     mixes = {block.shape.families for block in facts.muster.joined.blocks if len(block.shape.families) > 1}
+    effect = "they count as assembled at once and restrained, never as rated"
     for families in sorted(sorted(mix) for mix in mixes):
         if book.is_on(rule.id, families) and not book.value(rule.id, "rated", families):
-            yield facts.finding(
-                rule, what=f"builds that mix families {say.listed(families)} can be made; they are unrated",
-                effect="they count as assembled at once and restrained, never as rated",
-            )  # fmt: skip
+            what = f"builds that mix families {say.listed(families)} can be made; they are unrated"
+            yield facts.finding(rule, what, effect)
 
 
 def check_figure_likely(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each unlikely figure of a part type on the book, or of the situation, that is not answered for."""
     listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
+    effect = "it is taken as not known, and nothing rests on it until it is put right or answered for"
     for one in facts.muster.unlikely:
         part = one.part if one.part in facts.muster.cache.catalogue.by_id else ""
         if not part or part in listed:
-            yield facts.finding(
-                rule, part=part,
-                what=f"{facts.name(one.part)}: {one.figure} {_shown(facts, one, one.value)} is not likely, "
-                f"{_shown(facts, one, one.least)} to {_shown(facts, one, one.most)} would be",
-                effect="it is taken as not known, and nothing rests on it until it is put right or answered for",
-            )  # fmt: skip
+            value, least, most = (_shown(facts, one, figure) for figure in (one.value, one.least, one.most))
+            what = f"{facts.name(one.part)}: {one.figure} {value} is not likely, {least} to {most} would be"
+            yield facts.finding(rule, what, effect, part=part)
 
 
 load_figure_likely = check_figure_likely
 
 
-def _shown(facts: Mustered, one: Unlikely, value: object) -> str:
-    assert isinstance(value, int) or hasattr(value, "numerator")
+def _shown(facts: Mustered, one: Unlikely, value: Fraction | int) -> str:
     if one.dimension is None:
-        return say.ratio(value)  # type: ignore[arg-type]
-    return show(value, one.dimension, facts.muster.cache.units, "nearest")  # type: ignore[arg-type]
+        return say.ratio(Fraction(value))
+    return show(value, one.dimension, facts.muster.cache.units, "nearest")

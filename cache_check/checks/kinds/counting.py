@@ -22,35 +22,29 @@ def check_book_age(facts: Facts, rule: Rule) -> Findings:
     for rig, day in facts.muster.cache.book_dates:
         age = (facts.muster.on - day).days if day is not None else 0
         if day is not None and age > most:
-            yield facts.finding(
-                rule, what=f"the book of {rig} was counted on {day.isoformat()}, {age:,} days ago",
-                effect=f"what is gone since it does not say, and every count here rests on it; {most:,} days at most",
-                figures=(("age_days", age), ("most_days", most)), rig=rig,
-            )  # fmt: skip
+            what = f"the book of {rig} was counted on {day.isoformat()}, {age:,} days ago"
+            effect = f"what is gone since it does not say, and every count here rests on it; {most:,} days at most"
+            yield facts.finding(rule, what, effect, figures=(("age_days", age), ("most_days", most)), rig=rig)
 
 
 def check_uncounted(facts: Facts, rule: Rule) -> Findings:
     """A finding for each line without a figure, and one for each rig that lists no strap and no chain at all."""
     cache = facts.muster.cache
-    for line in cache.stock:
-        if line.count is None:
-            yield facts.finding(
-                rule, what=f"{facts.name(line.part)} is listed without a figure",
-                effect="taken as none on every step above the book", part=line.part, where=line.where, rig=line.rig,
-            )  # fmt: skip
+    effect = "taken as none on every step above the book"
+    for line in (line for line in cache.stock if line.count is None):
+        what = f"{facts.name(line.part)} is listed without a figure"
+        yield facts.finding(rule, what, effect, part=line.part, where=line.where, rig=line.rig)
+    what = "no strap and no chain is listed: are there none, or did nobody count?"
     for rig in cache.rigs:
         kinds = {cache.catalogue.by_id[line.part].kind for line in cache.stock if line.rig == rig}
         if kinds and not kinds & set(TIES):
-            yield facts.finding(
-                rule, what="no strap and no chain is listed: are there none, or did nobody count?",
-                effect="taken as none: nothing on this rig restrains a base", rig=rig,
-            )  # fmt: skip
+            yield facts.finding(rule, what, "taken as none: nothing on this rig restrains a base", rig=rig)
 
 
 def audit_counted_by(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each thing that the head of the sheet does not say, or says of another book or day."""
     for what, effect in _wrong(inspection, rule):
-        yield inspection.finding(rule, what=what, effect=effect)
+        yield inspection.finding(rule, what, effect)
 
 
 def _signed(count: CountSheet, head: str, column: str) -> set[str]:
@@ -101,11 +95,11 @@ _EFFECTS = {
 def audit_book_against_count(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each difference between book and count."""
     for one in inspection.counted.differences:
+        what = f"{inspection.called(one.part, one.serial, one.number)}: {one.sort}; {one.says}"
         effect = f"not usable; {inspection.left(one.part)}" if one.sort == "missing" else _EFFECTS[one.sort]
         places = f"book: {one.booked or 'nowhere'}; found: {one.found or 'nowhere'}"
         yield inspection.finding(
-            rule, what=f"{inspection.called(one.part, one.serial, one.number)}: {one.sort}; {one.says}", effect=effect,
-            figures=(("different_count", one.number), ("places", places)), part=one.part,
+            rule, what, effect, figures=(("different_count", one.number), ("places", places)), part=one.part,
             where=one.found or one.booked, serial=one.serial,
         )  # fmt: skip
 
@@ -122,10 +116,9 @@ def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
         effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"
         if columns == ("held",):
             effect = "taken as the book has it, though nobody looked"
-        yield inspection.finding(
-            rule, what=f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown",
-            effect=effect, figures=(("blank_count", number),), part=part, where=", ".join(places),
-        )  # fmt: skip
+        what = f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown"
+        figures = (("blank_count", number),)
+        yield inspection.finding(rule, what, effect, figures=figures, part=part, where=", ".join(places))
 
 
 def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
@@ -140,44 +133,34 @@ def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
 
 def audit_tagged_out(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each piece, or so many of a lot, that the count found out of use and not tagged."""
+    effect = "it lies where somebody could take it and build with it"
     for one in inspection.counted.untagged:
-        piece = inspection.called(one.part, one.serial, one.number)
-        yield inspection.finding(
-            rule, what=f"{piece}: out of use, and not tagged",
-            effect="it lies where somebody could take it and build with it",
-            figures=(("untagged_count", one.number),), part=one.part, where=one.where, serial=one.serial,
-        )  # fmt: skip
+        what = f"{inspection.called(one.part, one.serial, one.number)}: out of use, and not tagged"
+        figures = (("untagged_count", one.number),)
+        yield inspection.finding(rule, what, effect, figures=figures, part=one.part, where=one.where, serial=one.serial)
 
 
 def audit_pins_kept(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each line of which the inspector wrote that pins or keepers are not with it."""
+    effect = "it cannot be built as it lies; the pins are counted where they were found"
     for line in inspection.count.lines if inspection.count else ():
-        if line.pins is not False:
-            continue
-        piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
-        yield inspection.finding(
-            rule, what=f"{piece}: its pins and keepers are not with it",
-            effect="it cannot be built as it lies; the pins are counted where they were found",
-            part=line.part, where=line.where, serial=line.serial,
-        )  # fmt: skip
+        if line.pins is False:
+            what = f"{f'{inspection.name(line.part)} {line.serial}'.rstrip()}: its pins and keepers are not with it"
+            yield inspection.finding(rule, what, effect, part=line.part, where=line.where, serial=line.serial)
 
 
 def check_training_only(facts: Facts, rule: Rule) -> Findings:
     """A finding for each part of which training pieces are counted as usable."""
     book = facts.muster.book
-    counting = [
-        r for r in book.of_kind("out_of_service") if not book.is_on(r.id) or TRAINING in book.value(r.id, "counts")
-    ]
-    if not counting:
-        return
-    for line in facts.muster.cache.stock:
+    rules = book.of_kind("out_of_service")
+    by = next((one.id for one in rules if not book.is_on(one.id) or TRAINING in book.value(one.id, "counts")), "")
+    for line in facts.muster.cache.stock if by else ():
         pieces = line.out.get(TRAINING, 0) + sum(item.status == TRAINING for item in line.items)
         if pieces:
-            yield facts.finding(
-                rule, what=f"{facts.pieces(line.part, pieces)} for training only, counted as usable",
-                effect=f"every step is too high by them; {counting[0].id} is set so",
-                figures=(("training_count", pieces),), part=line.part, where=line.where, rig=line.rig,
-            )  # fmt: skip
+            what = f"{facts.pieces(line.part, pieces)} for training only, counted as usable"
+            figures = (("training_count", pieces),)
+            effect = f"every step is too high by them; {by} is set so"
+            yield facts.finding(rule, what, effect, figures=figures, part=line.part, where=line.where, rig=line.rig)
 
 
 def audit_training_only(inspection: Inspection, rule: Rule) -> Findings:

@@ -1,6 +1,6 @@
 """What loads are asked at, against mark and policy; what the straps and the margin of a situation show."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from fractions import Fraction
 
 from cache_check.checks import say
@@ -26,35 +26,23 @@ def load_above_mark(facts: LoadFacts, rule: Rule) -> Findings:
 
 
 def _raised(facts: Mustered, rule: Rule, asked: Iterable[DesignFactor]) -> Findings:
-    said = [factor.k for factor in asked if factor.said]
-    if not said:
-        return
-    least = min(said)
-    for what, stated in _rated(facts):
-        if stated is not None and stated > least:
-            yield facts.finding(
-                rule,
-                what=f"{what} is rated at {say.ratio(stated)} and asked at {say.ratio(least)}: above the maker's mark",
-                effect=f"its loads count for {float(stated / least):.4g} times what is marked",
-            )  # fmt: skip
-
-
-def _rated(facts: Mustered) -> Iterator[tuple[str, Fraction | None]]:
-    for chart in facts.charts_on_book():
-        yield f"chart {chart.id}", chart.factor
-    counts = facts.muster.usable.counts
-    for part in facts.muster.cache.catalogue.parts:
-        if part.strength is not None and counts[part.id]:
-            yield facts.name(part.id), part.strength.factor
+    least, counts = min((factor.k for factor in asked if factor.said), default=None), facts.muster.usable.counts
+    strong = [(part, part.strength) for part in facts.muster.cache.catalogue.parts if part.strength is not None]
+    rated = [(f"chart {chart.id}", chart.factor) for chart in facts.charts_on_book()]
+    rated += [(facts.name(part.id), strength.factor) for part, strength in strong if counts[part.id]]
+    for name, stated in rated:
+        if least is not None and stated is not None and stated > least:
+            what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least)}: above the maker's mark"
+            effect = f"its loads count for {float(stated / least):.4g} times what is marked"
+            yield facts.finding(rule, what, effect)
 
 
 def check_factor_asked(facts: Facts, rule: Rule) -> Findings:
     """A finding for each need that asks less than is used, and for each policy that was lowered."""
     yield from _lowered(facts, rule)
     for scene in facts.scenes:
-        for need in scene.needs:
-            if need.loaded:
-                yield from _asked(facts, rule, f"{scene.id}: {need.id}", need.factor)
+        for need in (need for need in scene.needs if need.loaded):
+            yield from _asked(facts, rule, f"{scene.id}: {need.id}", need.factor)
 
 
 def load_factor_asked(facts: LoadFacts, rule: Rule) -> Findings:
@@ -66,10 +54,8 @@ def load_factor_asked(facts: LoadFacts, rule: Rule) -> Findings:
 def _asked(facts: Mustered, rule: Rule, who: str, factor: Fraction | None) -> Findings:
     used = facts.muster.factor().k
     if factor is not None and factor < used:
-        yield facts.finding(
-            rule, what=f"{who} asks {say.ratio(factor)}: asked below policy, which asks {say.ratio(used)}",
-            effect=f"{say.ratio(used)} is used, the stricter of the two",
-        )  # fmt: skip
+        what = f"{who} asks {say.ratio(factor)}: asked below policy, which asks {say.ratio(used)}"
+        yield facts.finding(rule, what, f"{say.ratio(used)} is used, the stricter of the two")
 
 
 def _lowered(facts: Mustered, rule: Rule) -> Findings:
@@ -80,11 +66,9 @@ def _lowered(facts: Mustered, rule: Rule) -> Findings:
     higher = [(who, factor) for who, factor in voices if factor > used]
     if higher:
         by = next((who for who, factor in reversed(voices[: len(factors_set(book))]) if factor == used), "a setting")
-        yield facts.finding(
-            rule, what=f"{by} sets {say.ratio(used)}: asked below policy, "
-            + say.listed(f"{who} asks {say.ratio(factor)}" for who, factor in higher),
-            effect=f"{say.ratio(used)} is used, and every rated count and load here is asked below policy",
-        )  # fmt: skip
+        asked = say.listed(f"{who} asks {say.ratio(factor)}" for who, factor in higher)
+        effect = f"{say.ratio(used)} is used, and every rated count and load here is asked below policy"
+        yield facts.finding(rule, f"{by} sets {say.ratio(used)}: asked below policy, {asked}", effect)
 
 
 def load_assumed_loads(facts: LoadFacts, rule: Rule) -> Findings:
@@ -94,23 +78,19 @@ def load_assumed_loads(facts: LoadFacts, rule: Rule) -> Findings:
         ("dynamic allowance", one.dynamic_allowance, Fraction(value(rule.id, "allowance"))),
         ("sideways share", one.sideways_share, Fraction(value(rule.id, "sideways"))),
     )
+    effect = "asked below policy: every force here is less than policy would take"
     for what, stated, policy in figures:
         if stated is not None and stated < policy:
-            yield facts.finding(
-                rule, what=f"{what} of {float(stated):g} stated, policy says {float(policy):g}",
-                effect="asked below policy: every force here is less than policy would take",
-            )  # fmt: skip
+            yield facts.finding(rule, f"{what} of {float(stated):g} stated, policy says {float(policy):g}", effect)
 
 
 def load_least_sideways(facts: LoadFacts, rule: Rule) -> Findings:
     """A word when the least force governs what the straps must hold."""
     forces, share = facts.result.forces, facts.value(rule, "share")
     if forces is not None and forces.governs_thrust == "least sideways":
-        yield facts.finding(
-            rule, what=f"statics puts {facts.force(forces.thrust, 'up')} along the ground; "
-            f"{float(share):.0%} of the vertical, {facts.force(forces.thrust_checked, 'up')}, is taken",
-            effect="the straps are counted for that",
-        )  # fmt: skip
+        taken = f"{float(share):.0%} of the vertical, {facts.force(forces.thrust_checked, 'up')}, is taken"
+        what = f"statics puts {facts.force(forces.thrust, 'up')} along the ground; {taken}"
+        yield facts.finding(rule, what, "the straps are counted for that")
 
 
 def load_strap_narrow(facts: LoadFacts, rule: Rule) -> Findings:
@@ -118,11 +98,10 @@ def load_strap_narrow(facts: LoadFacts, rule: Rule) -> Findings:
     least = facts.value(rule, "min")
     narrow = [line.plan_angle_deg for line in facts.result.lines if abs(line.plan_angle_deg) < least]
     if narrow:
-        yield facts.finding(
-            rule, what=f"{say.several(len(narrow), 'strap')} {say.verb(len(narrow), 'runs', 'run')} "
-            f"{float(min(map(abs, narrow))):.4g} deg from the strut's line, under {float(least):g} deg",
-            effect="they hold the thrust, and little stops the base from going sideways",
-        )  # fmt: skip
+        runs = f"{say.several(len(narrow), 'strap')} {say.verb(len(narrow), 'runs', 'run')}"
+        off = f"{float(min(map(abs, narrow))):.4g} deg from the strut's line, under {float(least):g} deg"
+        effect = "they hold the thrust, and little stops the base from going sideways"
+        yield facts.finding(rule, f"{runs} {off}", effect)
 
 
 def load_thin_margin(facts: LoadFacts, rule: Rule) -> Findings:
@@ -131,12 +110,9 @@ def load_thin_margin(facts: LoadFacts, rule: Rule) -> Findings:
     if best is None or not best.carries or best.margin is None or best.margin >= least:
         return
     thin = sum(one.carries and one.margin is not None and one.margin < least for one in facts.result.carriers)
-    yield facts.finding(
-        rule, what=f"the best assembly here has {float(best.margin):.1%} to spare, under {float(least):.0%}; "
-        f"{say.listed([best.governing.link])} governs",
-        effect=f"{say.several(thin, 'assembly', 'assemblies')} with so thin a margin "
-        f"{say.verb(thin, 'carries', 'carry')} only if every figure is right",
-    )  # fmt: skip
+    spare = f"the best assembly here has {float(best.margin):.1%} to spare, under {float(least):.0%}"
+    some = f"{say.several(thin, 'assembly', 'assemblies')} with so thin a margin {say.verb(thin, 'carries', 'carry')}"
+    yield facts.finding(rule, f"{spare}; {best.governing.link} governs", f"{some} only if every figure is right")
 
 
 def load_ties_per_point(facts: LoadFacts, rule: Rule) -> Findings:
@@ -146,11 +122,8 @@ def load_ties_per_point(facts: LoadFacts, rule: Rule) -> Findings:
         return
     base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
     assert isinstance(base, Fitting)
-    points = len(base.points)
-    most = facts.value(rule, "max")
+    points, most = len(base.points), facts.value(rule, "max")
     if points and best.way.per_base > most * points:
-        yield facts.finding(
-            rule, what=f"{best.way.per_base} on {facts.name(base.id)}, which has {say.several(points, 'point')}",
-            effect=f"{-(-best.way.per_base // points)} hang on one point, and it takes the pull of them all",
-            part=base.id,
-        )  # fmt: skip
+        what = f"{best.way.per_base} on {facts.name(base.id)}, which has {say.several(points, 'point')}"
+        effect = f"{-(-best.way.per_base // points)} hang on one point, and it takes the pull of them all"
+        yield facts.finding(rule, what, effect, part=base.id)

@@ -30,12 +30,10 @@ def check_needs_met(facts: Facts, rule: Rule) -> Findings:
 def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> Finding:
     """Neither a yes nor a no: everything that is not known, and who could tell."""
     unknown = [link for link in broken(links) if link.state == "unknown"]
-    return facts.finding(
-        rule, asked=label, what=f"{label}: not known whether it is met; "
-        + "; ".join(f"{link.name}: {link.why}" for link in unknown),
-        effect="nobody can count on it until this is known", figures=(("unknown_count", len(unknown)),),
-        remedy="; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known",
-    )  # fmt: skip
+    what = "; ".join([f"{label}: not known whether it is met", *(f"{link.name}: {link.why}" for link in unknown)])
+    remedy = "; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known"
+    effect, figures = "nobody can count on it until this is known", (("unknown_count", len(unknown)),)
+    return facts.finding(rule, what, effect, figures=figures, remedy=remedy, asked=label)
 
 
 def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
@@ -45,30 +43,24 @@ def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
     if tally.load is not None and tally.factor is not None:
         carrying = f" for {facts.force(tally.load, 'up')} at {say.ratio(tally.factor)}"
     reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]
-    return facts.finding(
-        rule, asked=tally.label, what=f"{tally.label}: {say.several(wanted, 'strut')} wanted {step}{carrying} "
-        f"{facts.over(tally.shortest, tally.longest)}, {there} there: {wanted - there} short",
-        effect="; ".join([*reasons, facts.binds(tally.binding)]),
-        figures=(
-            ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
-            ("shortest_nm", tally.shortest), ("longest_nm", tally.longest), ("step", step),
-        ),
+    asks = f"{say.several(wanted, 'strut')} wanted {step}{carrying} {facts.over(tally.shortest, tally.longest)}"
+    figures = (
+        ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
+        ("shortest_nm", tally.shortest), ("longest_nm", tally.longest), ("step", step),
     )  # fmt: skip
+    what = f"{tally.label}: {asks}, {there} there: {wanted - there} short"
+    effect = "; ".join([*reasons, facts.binds(tally.binding)])
+    return facts.finding(rule, what, effect, figures=figures, asked=tally.label)
 
 
 def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
     """The needs of a scene draw on one stock, so each can be met alone and the scene not."""
     most = "" if answer.served == answer.bound else f", at most {answer.bound} (not proven)"
     shares = say.listed(f"{need}: {served} of {wanted}" for need, wanted, served in answer.by_need)
-    return facts.finding(
-        rule, asked=f"scene {answer.scene}",
-        what=f"scene {answer.scene}: {answer.served} of {say.several(answer.wanted, 'strut')} at once{most} ({shares})",
-        effect=facts.binds(answer.binding),
-        figures=(
-            ("want_count", answer.wanted), ("have_count", answer.served),
-            ("short_count", answer.wanted - answer.served),
-        ),
-    )  # fmt: skip
+    wanted, served, label = answer.wanted, answer.served, f"scene {answer.scene}"
+    what = f"{label}: {served} of {say.several(wanted, 'strut')} at once{most} ({shares})"
+    figures = (("want_count", wanted), ("have_count", served), ("short_count", wanted - served))
+    return facts.finding(rule, what, facts.binds(answer.binding), figures=figures, asked=label)
 
 
 def check_loss_of_one(facts: Facts, rule: Rule) -> Findings:
@@ -87,11 +79,9 @@ def _short(
 ) -> Finding:
     sure = "not known to be met" if missing.state == "unknown" else "not met"
     piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
-    return facts.finding(
-        rule, asked=label, what=f"{label}: {sure} with one {piece} missing", effect=missing.why,
-        figures=(("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),))),
-        part=lost[0] if len(lost) == 1 else "",
-    )  # fmt: skip
+    what, part = f"{label}: {sure} with one {piece} missing", lost[0] if len(lost) == 1 else ""
+    figures = (("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),)))
+    return facts.finding(rule, what, missing.why, figures=figures, part=part, asked=label)
 
 
 def check_load_check(facts: Facts, rule: Rule) -> Findings:
@@ -104,18 +94,16 @@ def check_load_check(facts: Facts, rule: Rule) -> Findings:
             continue
         if tally.verdict == "not known":
             continue  # no other build helps: what is not known is to be found out, and the need says so
-        by_chart = replace(ask_of(need), restrained=False, place=None)
-        if facts.muster.most(by_chart, "rated").count >= need.count:
+        if facts.muster.most(replace(ask_of(need), restrained=False, place=None), "rated").count >= need.count:
             continue  # charts rate enough of them: what holds their bases does not
-        why = dict(tally.why_zero).get("rated")
-        yield facts.finding(
-            rule, asked=tally.label, what=f"{tally.label}: {say.several(there, 'strut')} {below} "
-            f"{facts.over(tally.shortest, tally.longest)}, {rated} rated for "
-            f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}",
-            effect=f"{need.count - rated} of {say.several(need.count, 'wanted strut')} "
-            f"{say.verb(need.count - rated, 'is', 'are')} missing for want of rating" + (f": {why}" if why else ""),
-            figures=(
-                ("want_count", need.count), ("have_count", rated), (f"{below}_count", there),
-                ("load_n", tally.load), ("longest_nm", tally.longest),
-            ),
+        why, short = dict(tally.why_zero).get("rated"), need.count - rated
+        stand = f"{say.several(there, 'strut')} {below} {facts.over(tally.shortest, tally.longest)}"
+        load = f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}"
+        what = f"{tally.label}: {stand}, {rated} rated for {load}"
+        missing = f"{short} of {say.several(need.count, 'wanted strut')} {say.verb(short, 'is', 'are')} missing"
+        effect = f"{missing} for want of rating" + (f": {why}" if why else "")
+        figures = (
+            ("want_count", need.count), ("have_count", rated), (f"{below}_count", there), ("load_n", tally.load),
+            ("longest_nm", tally.longest),
         )  # fmt: skip
+        yield facts.finding(rule, what, effect, figures=figures, asked=tally.label)

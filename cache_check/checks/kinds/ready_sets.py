@@ -24,24 +24,18 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
             claims.setdefault((ready.rig, serial), []).append(ready)
     for (rig, serial), sets in claims.items():
         if len(sets) > 1:
-            names = say.listed(ready.id for ready in sets)
-            yield facts.finding(
-                rule, what=f"{serial} is claimed by ready sets {names}",
-                effect="only one of them can be built as listed", rig=rig,
-            )  # fmt: skip
+            what = f"{serial} is claimed by ready sets {say.listed(ready.id for ready in sets)}"
+            yield facts.finding(rule, what, "only one of them can be built as listed", rig=rig)
     yield from _overclaimed(facts, rule)
 
 
 def _illegal(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
-    muster = facts.muster
-    parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
-    for broken in broken_rules(parts, muster.joined.joints):
+    parts = [facts.muster.cache.catalogue.by_id[part] for part in ready.parts]
+    for broken in broken_rules(parts, facts.muster.joined.joints):
         if broken.severity == "stop":
-            yield facts.finding(
-                rule, what=f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}",
-                effect="it is no strut under the rules in force and counts on no step",
-                where=ready.where, rig=ready.rig,
-            )  # fmt: skip
+            what = f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}"
+            effect = "it is no strut under the rules in force and counts on no step"
+            yield facts.finding(rule, what, effect, where=ready.where, rig=ready.rig)
 
 
 def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
@@ -51,9 +45,9 @@ def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
         why, remedy = _unfit(facts, rule, ready, items.get(serial))
         if why:
             yield facts.finding(
-                rule, what=f"ready set {ready.id} names {serial}, {why}",
-                effect="the set as it lies on the rig is not to be used", remedy=remedy,
-                part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig, serial=serial,
+                rule, f"ready set {ready.id} names {serial}, {why}", "the set as it lies on the rig is not to be used",
+                remedy=remedy, part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
+                serial=serial,
             )  # fmt: skip
 
 
@@ -75,11 +69,10 @@ def _overclaimed(facts: Facts, rule: Rule) -> Findings:
     for rig in dict.fromkeys(ready.rig for ready in muster.cache.ready_sets):
         lying = [ready for ready in muster.cache.ready_sets if ready.rig == rig]
         usable = muster.usable.counts
-        if len(muster.cache.rigs) > 1:
+        if facts.pooled:
             own = muster.cache.changed(stock=tuple(line for line in muster.cache.stock if line.rig == rig))
-            usable = {
-                part: min(n, usable[part]) for part, n in stock.usable(own, muster.book, muster.on).counts.items()
-            }
+            counts = stock.usable(own, muster.book, muster.on).counts
+            usable = {part: min(n, usable[part]) for part, n in counts.items()}
         claimed = Counter(part for ready in lying for part in ready.parts)
         for part in (part for part in claimed if claimed[part] > usable[part]):
             sets = [ready for ready in lying if part in ready.parts]
@@ -88,16 +81,15 @@ def _overclaimed(facts: Facts, rule: Rule) -> Findings:
 
 def _short(facts: Facts, rule: Rule, rig: str, sets: list[ReadySet], of: tuple[str, int, int]) -> Finding:
     part, number, have = of
-    pooled = len(facts.muster.cache.rigs) > 1
-    idle = [one for one in facts.muster.unknown_pieces.get(part, ()) if not pooled or one.rig == rig]
+    idle = [one for one in facts.muster.unknown_pieces.get(part, ()) if not facts.pooled or one.rig == rig]
     unknown = sum(one.number for one in idle)
+    names = f"{say.several(len(sets), 'ready set')} ({say.listed(ready.id for ready in sets)})"
+    what = f"{names} {say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {have} usable"
     found = facts.finding(
-        rule, what=f"{say.several(len(sets), 'ready set')} ({say.listed(ready.id for ready in sets)}) "
-        f"{say.verb(len(sets), 'claims', 'claim')} {facts.pieces(part, number)}, {have} usable"
-        + f", {unknown} not known" * bool(unknown),
-        effect=f"{say.several(number - have, 'piece')} short: not all of them can be built as listed",
+        rule, what + f", {unknown} not known" * bool(unknown),
+        f"{say.several(number - have, 'piece')} short: not all of them can be built as listed",
         figures=(("have_count", have), ("want_count", number)), part=part, rig=rig,
-        where=", ".join(dict.fromkeys(ready.where for ready in sets if ready.where and pooled)),
+        where=", ".join(dict.fromkeys(ready.where for ready in sets if ready.where and facts.pooled)),
     )  # fmt: skip
     if number > have + unknown:
         return found
@@ -110,16 +102,14 @@ def check_carry_weight(facts: Facts, rule: Rule) -> Findings:
     """A finding for each ready set that one person may not carry, or whose weight nobody knows."""
     one = Fraction(facts.value(rule, "one_person"))
     two = Fraction(facts.value(rule, "two_persons"))
-    for ready, assembly in facts.built_sets():
-        if assembly.mass is not None and assembly.mass <= one:
-            continue
-        if assembly.mass is None:
-            what, effect = "weighs nobody knows what", "nobody can say who may lift it"
-        else:
-            limits = f"one person carries {facts.mass(one, 'down')}, two carry {facts.mass(two, 'down')}"
-            what = f"weighs {facts.mass(assembly.mass, 'up')} with its pins, without straps; {limits}"
-            effect = "it takes two persons" if assembly.mass <= two else "two persons are not enough"
-        yield facts.finding(rule, what=f"ready set {ready.id} {what}", effect=effect, where=ready.where, rig=ready.rig)
+    limits = f"one person carries {facts.mass(one, 'down')}, two carry {facts.mass(two, 'down')}"
+    for ready, mass in ((ready, assembly.mass) for ready, assembly in facts.built_sets()):
+        what, effect = "weighs nobody knows what", "nobody can say who may lift it"
+        if mass is not None:
+            what = f"weighs {facts.mass(mass, 'up')} with its pins, without straps; {limits}"
+            effect = "it takes two persons" if mass <= two else "two persons are not enough"
+        if mass is None or mass > one:
+            yield facts.finding(rule, f"ready set {ready.id} {what}", effect, where=ready.where, rig=ready.rig)
 
 
 def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
@@ -130,26 +120,23 @@ def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
         if place is None:
             if ready.where and any(rig == ready.rig for rig, _ in places):
                 yield facts.finding(
-                    rule, what=f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
-                    effect="whether it goes in is not known", where=ready.where, rig=ready.rig,
+                    rule, f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
+                    "whether it goes in is not known", where=ready.where, rig=ready.rig,
                     remedy="write the compartment that it lies in, or list that one with its length",
                 )  # fmt: skip
             continue
         want, have = assembly.closed + place.clearance, _room(place)
         if want > have:
-            yield facts.finding(
-                rule, what=f"ready set {ready.id} is {facts.length(assembly.closed, 'up')} closed and wants "
-                f"{facts.length(place.clearance, 'up')} clear; {place.id} has {facts.length(have, 'down')}",
-                effect=f"it does not go in: {facts.length(want - have, 'up')} too long",
-                figures=(("want_nm", want), ("have_nm", have)), where=ready.where, rig=ready.rig,
-            )  # fmt: skip
+            closed, clear = facts.length(assembly.closed, "up"), facts.length(place.clearance, "up")
+            wants = f"is {closed} closed and wants {clear} clear; {place.id} has {facts.length(have, 'down')}"
+            what, figures = f"ready set {ready.id} {wants}", (("want_nm", want), ("have_nm", have))
+            effect = f"it does not go in: {facts.length(want - have, 'up')} too long"
+            yield facts.finding(rule, what, effect, figures=figures, where=ready.where, rig=ready.rig)
 
 
 def _room(place: Compartment) -> int:
     """The longest line in a compartment, nm: its length, or corner to corner of its floor where it says so."""
-    if not place.diagonal or place.width is None:
-        return place.length
-    return isqrt(place.length**2 + place.width**2)
+    return isqrt(place.length**2 + place.width**2) if place.diagonal and place.width else place.length
 
 
 def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:
@@ -158,12 +145,10 @@ def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:
     for ready in inspection.muster.cache.ready_sets if inspection.count else ():
         line = lines.get(ready.id)
         if line is None or not line.held:
-            loose = line is not None and line.held is False
-            yield inspection.finding(
-                rule,
-                what=f"ready set {ready.id} {'is not held from moving' if loose else 'was not tried: is it held?'}",
-                effect="a moving load in the compartment" if loose else "unknown, so not fine", where=ready.where,
-            )  # fmt: skip
+            what, effect = "was not tried: is it held?", "unknown, so not fine"
+            if line is not None and line.held is False:
+                what, effect = "is not held from moving", "a moving load in the compartment"
+            yield inspection.finding(rule, f"ready set {ready.id} {what}", effect, where=ready.where)
     yield from _too_heavy(inspection, rule)
 
 
@@ -173,14 +158,10 @@ def _too_heavy(inspection: Inspection, rule: Rule) -> Findings:
         loads.setdefault((ready.rig, ready.where), []).append(assembly.mass)
     for place in inspection.muster.cache.compartments:
         masses = loads.get((place.rig, place.id), [])
-        if place.carries is None or not masses:
-            continue
         known = sum((mass for mass in masses if mass is not None), Fraction(0))
         unknown = sum(mass is None for mass in masses)
-        if known > place.carries or unknown:
+        if place.carries is not None and (known > place.carries or unknown):
             more = f" and {say.several(unknown, 'set')} of unknown weight" if unknown else ""
-            yield inspection.finding(
-                rule, what=f"{place.id} holds ready sets of {inspection.mass(known, 'up')}{more}; "
-                f"it carries {inspection.mass(place.carries, 'down')}",
-                effect="the compartment or its floor may give way", where=place.id,
-            )  # fmt: skip
+            holds = f"{place.id} holds ready sets of {inspection.mass(known, 'up')}{more}"
+            what = f"{holds}; it carries {inspection.mass(place.carries, 'down')}"
+            yield inspection.finding(rule, what, "the compartment or its floor may give way", where=place.id)

@@ -1,14 +1,16 @@
 """What holds bases: attachment points, straps and chains with their hardware, and spares."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, Lacks
 from cache_check.checks.restraint import Restraint, pointed_bases, usable_bases
-from cache_check.model.cache import Item
 from cache_check.model.part import TIES, Fitting, Tie
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
+
+_UNHELD = "this base cannot be restrained; it is not counted on restrained or above"
 
 
 def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
@@ -28,18 +30,17 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
 def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:
     """For each piece of hardware, the usable straps and chains that need it and how many each."""
     found: dict[str, list[tuple[str, int]]] = {}
-    for part in facts.muster.cache.catalogue.parts:
-        if isinstance(part, Tie) and facts.muster.usable.counts[part.id]:
-            for hardware, each in part.hardware.items():
-                if each:
-                    found.setdefault(hardware, []).append((part.id, each))
+    parts, counts = facts.muster.cache.catalogue.parts, facts.muster.usable.counts
+    for tie in (part for part in parts if isinstance(part, Tie) and counts[part.id]):
+        for hardware, each in tie.hardware.items():
+            if each:
+                found.setdefault(hardware, []).append((tie.id, each))
     return found
 
 
 def gaps_attachment_points(facts: Facts, rule: Rule) -> Lacks:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""
-    want = sum(facts.usable_bodies().values())
-    have = sum(pointed_bases(facts).values())
+    want, have = sum(facts.usable_bodies().values()), sum(pointed_bases(facts).values())
     least = sorted({facts.muster.usable.least_points[part] for part in usable_bases(facts)})
     points = f"{say.listed(map(say.word, least), 'or')} usable attachment points" if least else "attachment points"
     bodies = f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')}"
@@ -53,54 +54,34 @@ def check_attachment_points(facts: Facts, rule: Rule) -> Findings:
     for part, number in usable_bases(facts).items():
         least = muster.usable.least_points[part]
         designed = len(getattr(muster.cache.catalogue.by_id[part], "points", ()))
-        damaged = [(item, have) for item, have in _items(facts, part) if have < least]
+        items = (item for line in muster.cache.stock if line.part == part for item in line.items)
+        told = ((item, item.points_usable) for item in items if facts.judged(item).usable)
+        damaged = [(item, have) for item, have in told if isinstance(have, int) and have < least]
         for item, have in damaged:
             points = say.several(have, "usable attachment point")
             yield facts.finding(
-                rule, what=f"{facts.name(part)} {item.serial} has {points}, {least} wanted, {designed} as made",
-                effect="this base cannot be restrained; it is not counted on restrained or above",
+                rule, f"{facts.name(part)} {item.serial} has {points}, {least} wanted, {designed} as made", _UNHELD,
                 figures=(("usable_points_count", have), ("want_points_count", least)),
                 part=part, where=item.where, rig=item.rig, serial=item.serial,
             )  # fmt: skip
         rest = number - muster.usable.pointed[part] - len(damaged)
         if designed < least and rest > 0:
-            points = say.several(designed, "attachment point")
-            yield facts.finding(
-                rule, what=f"{facts.pieces(part, rest)}: {points} each, {least} wanted",
-                effect=f"{say.several(rest, 'base')} cannot be restrained; not counted on restrained or above",
-                figures=(("usable_points_count", designed), ("want_points_count", least), ("bases_count", rest)),
-                part=part,
-            )  # fmt: skip
-
-
-def _items(facts: Facts, part: str) -> list[tuple[Item, int]]:
-    """The usable pieces of a base of which somebody counted the usable points, each with these."""
-    return [
-        (item, item.points_usable)
-        for line in facts.muster.cache.stock
-        if line.part == part
-        for item in line.items
-        if isinstance(item.points_usable, int) and facts.judged(item).usable
-    ]
+            what = f"{facts.pieces(part, rest)}: {say.several(designed, 'attachment point')} each, {least} wanted"
+            effect = f"{say.several(rest, 'base')} cannot be restrained; not counted on restrained or above"
+            figures = (("usable_points_count", designed), ("want_points_count", least), ("bases_count", rest))
+            yield facts.finding(rule, what, effect, figures=figures, part=part)
 
 
 def audit_damaged_points(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each piece with fewer usable attachment points than it was made with."""
     for item, where in inspection.items():
-        part = inspection.muster.cache.catalogue.by_id[item.part]
-        fit = item.points_usable
-        if not isinstance(part, Fitting) or not isinstance(fit, int) or fit >= len(part.points):
-            continue
-        least = inspection.muster.usable.least_points[part.id]
-        made = len(part.points)
-        says = f"{say.several(fit, 'usable attachment point')} of {made}"
-        effect = (
-            "this base cannot be restrained; it is not counted on restrained or above"
-            if fit < least
-            else "the damaged point is not to be used; enough others are left"
-        )
-        figures = (("usable_points_count", fit), ("made_points_count", made))
-        yield inspection.of_piece(rule, item, where, says, effect, figures=figures)
+        part, fit = inspection.muster.cache.catalogue.by_id[item.part], item.points_usable
+        if isinstance(part, Fitting) and isinstance(fit, int) and fit < (made := len(part.points)):
+            says = f"{say.several(fit, 'usable attachment point')} of {made}"
+            enough = fit >= inspection.muster.usable.least_points[part.id]
+            effect = "the damaged point is not to be used; enough others are left" if enough else _UNHELD
+            figures = (("usable_points_count", fit), ("made_points_count", made))
+            yield inspection.of_piece(rule, item, where, says, effect, figures=figures)
 
 
 def gaps_straps_per_base(facts: Facts, rule: Rule) -> Lacks:
@@ -123,7 +104,9 @@ def _restraint(facts: Facts, rule: Rule) -> Restraint:
 
 
 def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
-    noun = _noun(facts)
+    # What the cache restrains with: straps, chains, or either.
+    kinds = {part.kind for part in facts.muster.cache.catalogue.parts} & set(TIES) or set(TIES)
+    noun = " or ".join(f"{kind}s" for kind in TIES if kind in kinds)
     if not restraint.wants:
         says = f"no usable base has enough attachment points, so {noun} can restrain none"
         return Gap(noun, restraint.equipped, 0, says, rule.id)
@@ -131,31 +114,20 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
     short = want - restraint.placed
     binds = facts.bound_by(part for group in restraint.groups for part in group.parts)
     each = say.listed((say.word(number) for number in sorted(restraint.wants)), "or")
-    says = (
-        f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each: "
-        f"{say.outcome(short, binds)}{_details(restraint)}"
-    )
+    needs = f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each"
+    says = f"{needs}: {say.outcome(short, binds)}{_details(restraint)}"
     return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id, binds)
-
-
-def _noun(facts: Facts) -> str:
-    """What the cache restrains with: straps, chains, or either."""
-    kinds = {part.kind for part in facts.muster.cache.catalogue.parts if part.kind in ("strap", "chain")}
-    return " or ".join(f"{kind}s" for kind in ("strap", "chain") if kind in (kinds or {"strap", "chain"}))
 
 
 def _details(restraint: Restraint) -> str:
     """What a plain subtraction of the figures would not show."""
     straps, chains = restraint.ties["strap"], restraint.ties["chain"]
     idle = straps + chains - restraint.equipped
-    said = []
-    if straps and chains:
-        said.append(f"{say.several(straps, 'strap')} and {say.several(chains, 'chain')} usable")
-    if idle:
-        said.append(f"{idle} without hardware")
-    if restraint.placed < min(restraint.want, restraint.equipped):
-        said.append("web and chain are not mixed on one base")
-    return f" ({'; '.join(said)})" if said else ""
+    both = f"{say.several(straps, 'strap')} and {say.several(chains, 'chain')} usable" if straps and chains else ""
+    apart = restraint.placed < min(restraint.want, restraint.equipped)
+    unmixed = "web and chain are not mixed on one base" if apart else ""
+    said = "; ".join(filter(None, (both, f"{idle} without hardware" if idle else "", unmixed)))
+    return f" ({said})" if said else ""
 
 
 def audit_spare_pieces(inspection: Inspection, rule: Rule) -> Findings:
@@ -163,24 +135,22 @@ def audit_spare_pieces(inspection: Inspection, rule: Rule) -> Findings:
     per = max(1, int(inspection.value(rule, "per")))
     for what, use, have in _in_use(inspection):
         spare = -(-use // per)
-        short = use + spare - have
+        want, short = use + spare, use + spare - have
         if use and short > 0:
-            yield inspection.finding(
-                rule, what=f"{use} {what} in use and {say.several(spare, 'spare')} make {use + spare}: {short} short "
-                f"({have} usable)",
-                effect="none to spare when one is cut or left on scene" if have >= use else "short even with no spare",
-                figures=(("have_count", have), ("want_count", use + spare), ("short_count", short)),
-            )  # fmt: skip
+            need = f"{use} {what} in use and {say.several(spare, 'spare')} make {want}: {short} short ({have} usable)"
+            effect = "none to spare when one is cut or left on scene" if have >= use else "short even with no spare"
+            figures = (("have_count", have), ("want_count", want), ("short_count", short))
+            yield inspection.finding(rule, need, effect, figures=figures)
 
 
 def _in_use(inspection: Inspection) -> Iterator[tuple[str, int, int]]:
     """What, how many are in use when every base is, and how many are usable."""
     muster, facts = inspection.muster, inspection.facts
-    by_id, counts = muster.cache.catalogue.by_id, muster.usable.counts
-    bodies = sum(n for part, n in counts.items() if by_id[part].kind == "body")
-    bases = min(bodies, sum(pointed_bases(facts).values()))
+    by_id, of_kind = muster.cache.catalogue.by_id, Counter[str]()
+    for part, number in muster.usable.counts.items():
+        of_kind[by_id[part].kind] += number
+    bases = min(of_kind["body"], sum(pointed_bases(facts).values()))
     each = int(muster.book.ruled("straps_per_base", "min", default=0))
-    yield "straps or chains", each * bases, sum(n for part, n in counts.items() if by_id[part].kind in TIES)
-    pads = sum(n for part, n in counts.items() if by_id[part].kind == "pad")
+    yield "straps or chains", each * bases, of_kind["strap"] + of_kind["chain"]
     if any(by_id[line.part].kind == "pad" for line in muster.cache.stock):
-        yield "pads", min(bodies, sum(usable_bases(facts).values())), pads
+        yield "pads", min(of_kind["body"], sum(usable_bases(facts).values())), of_kind["pad"]

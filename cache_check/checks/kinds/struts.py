@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import field
 from fractions import Fraction
+from itertools import product
 from math import ceil
 
 from cache_check.checks import say
@@ -15,6 +16,9 @@ from cache_check.model.family import CAPTIVE
 from cache_check.model.finding import Finding
 from cache_check.model.part import LINEAR, Body, End, Fitting, Hardware, Pad, Part, Pin, Tie, TwoEnded
 from cache_check.model.rule import Rule
+
+_FEW = 4
+"""More blind spots than this are counted and only the widest are named; reach shows them all."""
 
 
 @dataclass
@@ -41,14 +45,11 @@ def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
         bodies = say.several(circle.bodies, "strut body", "strut bodies") + of
         need = say.verb(circle.bodies, "needs", "need")
         either = f", {circle.either} of them either-end" if circle.either else ""
-        for what, pieces, each in (
-            ("bases", circle.bases, 1),
-            ("heads", circle.heads, 1),
-            ("bases and heads together", circle.bases | circle.heads, 2),
-        ):
-            want = each * circle.bodies
-            have, needs = sum(pieces.values()), f"{bodies} {need} {want} {what}"
+        both = ("bases and heads together", circle.bases | circle.heads, 2)
+        for what, pieces, each in (("bases", circle.bases, 1), ("heads", circle.heads, 1), both):
+            have, want = sum(pieces.values()), each * circle.bodies
             effect = f"no more than {have // each} of the bodies can stand at once"
+            needs = f"{bodies} {need} {want} {what}"
             yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), effect
 
 
@@ -65,11 +66,10 @@ def _circles(facts: Facts) -> list[_Circle]:
         if isinstance(part, Body):
             next(c for c in circles if part.lower in c.ends).bodies += counts[part.id]
         elif isinstance(part, Fitting):
-            for circle in circles:
-                if any(mates(end, part.end, catalogue) for end in circle.ends):
-                    for role, pieces in (("base", circle.bases), ("head", circle.heads)):
-                        if role in part.serves:
-                            pieces[part.id] = counts[part.id]
+            for circle in (c for c in circles if any(mates(end, part.end, catalogue) for end in c.ends)):
+                for role, pieces in (("base", circle.bases), ("head", circle.heads)):
+                    if role in part.serves:
+                        pieces[part.id] = counts[part.id]
     return circles
 
 
@@ -87,17 +87,13 @@ def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]
 def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
     """For each loose pin: its joints in what takes most of it, and spares."""
     book = facts.muster.book
+    least, share = int(book.value(rule.id, "min")), Fraction(book.value(rule.id, "share"))
     for pin, (use, whence) in sorted(_in_use(facts).items()):
-        share = Fraction(book.value(rule.id, "share"))
-        spare = max(int(book.value(rule.id, "min")), ceil(share * use))
-        have = facts.muster.usable.counts.get(pin, 0)
-        want = use + spare
-        needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {want}"
-        effect = "one pin lost on scene can cost a strut"
-        if use > have:
-            bare = say.several(use - have, "pin")
-            effect = f"{bare} short even with no spare: a strut that lacks one pin is not built"
-        yield say.gap(rule, pin, have, want, facts.bound_by([pin]), needs), effect
+        spare, have = max(least, ceil(share * use)), facts.muster.usable.counts.get(pin, 0)
+        needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {use + spare}"
+        bare = f"{say.several(use - have, 'pin')} short even with no spare: a strut that lacks one pin is not built"
+        effect = bare if use > have else "one pin lost on scene can cost a strut"
+        yield say.gap(rule, pin, have, use + spare, facts.bound_by([pin]), needs), effect
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
@@ -109,18 +105,17 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
     uses = [("the ready sets", _in_ready_sets(facts)) if built else ("two joints on every body", _at_bodies(facts))]
     uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
     found: dict[str, tuple[int, str]] = {}
-    for whence, taken in uses:
-        for pin, number in taken.items():
-            if number > found.get(pin, (0, ""))[0]:
-                found[pin] = (number, whence)
+    for whence, pin, number in ((whence, *taken) for whence, pins in uses for taken in pins.items()):
+        if number > found.get(pin, (0, ""))[0]:
+            found[pin] = (number, whence)
     return found
 
 
 def _in_ready_sets(facts: Facts) -> Counter[str]:
-    by_id, joints = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints
+    by_id, along = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints.pins_along
     pins: Counter[str] = Counter()
     for ready in facts.muster.cache.ready_sets:
-        for pin, number in filter(None, joints.pins_along([by_id[part] for part in ready.parts])):
+        for pin, number in filter(None, along([by_id[part] for part in ready.parts])):
             pins[pin] += number
     return pins
 
@@ -141,47 +136,36 @@ def _at_bodies(facts: Facts) -> Counter[str]:
 
 def check_hole_pitch(facts: Facts, rule: Rule) -> Findings:
     """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
-    for _, tally in facts.asked():
-        if tally.met or tally.shortest != tally.longest:
-            continue
-        for body in facts.muster.cache.catalogue.parts:
-            if isinstance(body, Body) and body.holes and (nearest := _nearest(facts, body, tally.longest)):
+    bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
+    for tally in (tally for _, tally in facts.asked() if not tally.met and tally.shortest == tally.longest):
+        for body in bodies:
+            if nearest := _nearest(facts, body, tally.longest):
                 yield _between(facts, rule, tally, body, *nearest)
 
 
 def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, above: int) -> Finding:
-    most = int(facts.value(rule, "pack", (body.family,)))
-    packing = tally.longest - below
+    most, packing = int(facts.value(rule, "pack", (body.family,))), tally.longest - below
+    asked, low, high = (facts.length(one, "nearest") for one in (tally.longest, below, above))
+    what = f"{tally.label}: {asked} lies between two settings of {facts.name(body.id)}, {low} and {high}"
     pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
     within = "which is within" if packing <= most else "which is more than"
-    return facts.finding(
-        rule, what=f"{tally.label}: {facts.length(tally.longest, 'nearest')} lies between two settings of "
-        f"{facts.name(body.id)}, {facts.length(below, 'nearest')} and {facts.length(above, 'nearest')}",
-        effect=f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed",
-        figures=(("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing)),
-        part=body.id,
-    )  # fmt: skip
+    effect = f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed"
+    figures = (("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing))
+    return facts.finding(rule, what, effect, figures=figures, part=body.id)
 
 
 def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:
     """The settings next below and above a length; None where one build covers it or it lies outside them all."""
+    blocks = (block for block in facts.muster.joined.blocks if body in block.body.parts)
     below, above = -1, -1
-    for block in facts.muster.joined.blocks:
-        if body not in block.body.parts:
-            continue
-        for fixed in {fixed for _, fixed in fixed_lengths(block)}:
-            for low, high in settable(body):
-                if low + fixed <= length <= high + fixed:
-                    return None
-                if high + fixed < length:
-                    below = max(below, high + fixed)
-                elif above < 0 or low + fixed < above:
-                    above = low + fixed
+    for fixed, (low, high) in product({fixed for block in blocks for _, fixed in fixed_lengths(block)}, settable(body)):
+        if low + fixed <= length <= high + fixed:
+            return None
+        if high + fixed < length:
+            below = max(below, high + fixed)
+        elif above < 0 or low + fixed < above:
+            above = low + fixed
     return (below, above) if below >= 0 and above >= 0 else None
-
-
-_FEW = 4
-"""More blind spots than this are counted and only the widest are named; reach shows them all."""
 
 
 def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
@@ -190,12 +174,10 @@ def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
     if spots:
         named = [f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in sorted(spots[:_FEW])]
         named += [f"{len(spots) - _FEW} more"] if len(spots) > _FEW else []
-        widest = spots[0]
-        yield facts.finding(
-            rule, what=f"{say.several(len(spots), 'blind spot')} inside the reach: {say.listed(named)}",
-            effect="no strut can be set to these lengths; both ends of each are reached",
-            figures=(("spots_count", len(spots)), ("widest_nm", widest[1] - widest[0])),
-        )  # fmt: skip
+        what = f"{say.several(len(spots), 'blind spot')} inside the reach: {say.listed(named)}"
+        effect = "no strut can be set to these lengths; both ends of each are reached"
+        figures = (("spots_count", len(spots)), ("widest_nm", spots[0][1] - spots[0][0]))
+        yield facts.finding(rule, what, effect, figures=figures)
 
 
 def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
@@ -204,24 +186,20 @@ def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
     A part that only wants a partner is told where no other part is at fault.
     """
     muster = facts.muster
-    of_use = muster.laid.of_use
     there = {line.part for line in muster.cache.stock if line.count != 0}
     parts = [part for part in muster.cache.catalogue.parts if part.id in there]
-    idle = [part for part in parts if part.kind in LINEAR and part.id not in of_use]
+    idle = [part for part in parts if part.kind in LINEAR and part.id not in muster.laid.of_use]
     found = [(part, muster.faults[part.id]) for part in idle if part.id in muster.faults]
     found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]
     found += [(part, why) for part in parts if part.kind not in LINEAR and (why := _idle_other(facts, part))]
+    effect = "no strut and no restraint takes it, however many there are"
     for part, why in found:
-        yield facts.finding(
-            rule, what=f"{facts.name(part.id)}: {why}",
-            effect="no strut and no restraint takes it, however many there are", part=part.id,
-        )  # fmt: skip
+        yield facts.finding(rule, f"{facts.name(part.id)}: {why}", effect, part=part.id)
 
 
 def _idle_other(facts: Facts, part: Part) -> str:
     """Why nothing takes a pin, a tie, hardware or a pad; "" where something does."""
-    muster = facts.muster
-    catalogue = muster.cache.catalogue
+    muster, catalogue = facts.muster, facts.muster.cache.catalogue
     if isinstance(part, Pin):
         taken = {pin for family in catalogue.families for pin in family.connectors.values()} - {CAPTIVE}
         taken |= {mate.pin for family in catalogue.families for mate in family.mates}
