@@ -80,9 +80,9 @@ class Mustered:
         lines = (line for line in self.muster.cache.stock if line.part == part and line.where)
         return ", ".join(dict.fromkeys(f"{line.rig}: " * self.pooled + line.where for line in lines))
 
-    def value(self, rule: Rule, parameter: str, families: Iterable[str] = ()) -> Any:
-        """The value in force of a parameter of a rule."""
-        return self.muster.book.value(rule.id, parameter, tuple(families))
+    def value(self, rule: Rule, parameter: str, families: Iterable[str] | None = None) -> Any:
+        """The value in force of a parameter of a rule for some families; None: the strictest of the cache's."""
+        return self.muster.book.value(rule.id, parameter, families)
 
     def name(self, part: str) -> str:
         """What a part is called to people."""

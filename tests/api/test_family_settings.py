@@ -73,3 +73,14 @@ def test_value_of_no_family_in_particular_is_the_stricter_of_all(families: tuple
     book = cache_check.read_rules().changed(settings=(setting,), families=families)
 
     assert book.value("CAP-1", "factor") == value
+
+
+def test_a_weight_that_a_family_lets_nobody_carry_alone_is_found(tmp_path: Path) -> None:
+    """What no family in particular is asked for is asked at the strictest of them: no set of the rig is light enough."""
+    book = cache_check.read_rules()
+    strict = cache_check.check(rig(tmp_path, "LFT-1: {one_person: 1 lb}"), book, suppose=WhatIf(on=ON))
+
+    sets = {ready.id for ready in cache_check.read_cache(SAMPLES / "rescue-41.yaml", book).ready_sets}
+    told = [one.what for one in strict.findings if one.rule == "LFT-1"]
+    assert sets
+    assert all(any(f"ready set {name} weighs" in one for one in told) for name in sets)

@@ -86,8 +86,7 @@ def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]
 
 def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
     """For each loose pin: its joints in what takes most of it, and spares."""
-    book = facts.muster.book
-    least, share = int(book.value(rule.id, "min")), Fraction(book.value(rule.id, "share"))
+    least, share = int(facts.value(rule, "min")), Fraction(facts.value(rule, "share"))
     for pin, (use, whence) in sorted(_in_use(facts).items()):
         spare, have = max(least, ceil(share * use)), facts.muster.usable.counts.get(pin, 0)
         needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {use + spare}"
