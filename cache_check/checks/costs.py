@@ -6,6 +6,8 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
+from operator import sub
 from typing import Any, Literal
 
 from cache_check.errors import AskError, NoPlanError
@@ -31,9 +33,8 @@ def causes(muster: Muster) -> Iterator[Cause]:
 
 def booked_as(by_book: Muster) -> dict[tuple[str, str], tuple[bool, bool]]:
     """For each piece of the book, by part and serial: whether it is usable there, and has points enough."""
-    idle, pointless = (
-        {(one.part, one.serial) for one in pieces} for pieces in (by_book.usable.idle, by_book.usable.pointless)
-    )
+    usable = by_book.usable
+    idle, pointless = ({(one.part, one.serial) for one in out} for out in (usable.idle, usable.pointless))
     pieces = ((item.part, item.serial) for line in by_book.cache.stock for item in line.items)
     return {piece: (piece not in idle, piece not in pointless) for piece in pieces}
 
@@ -87,10 +88,8 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
 
     Those for which the time did not last are there without their cost, and say so.
     """
-    counts, untold = Counts(asked), ""
+    counts, untold, found, pieces = Counts(asked), "", [], booked_as(by_book)
     known: dict[tuple[object, ...], Cost] = {}
-    found = []
-    pieces = booked_as(by_book)
     for cause in causes(today):
         effect = (cause.part, cause.does, cause.number, cause.idle.status, pieces.get((cause.part, cause.serial)))
         if effect not in known:
@@ -113,13 +112,8 @@ def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
         """Needs that are not met by one count and are by the other."""
         return sum(a < w <= b for a, b, w in zip(less, more, wanted, strict=True) if w is not None)
 
-    return Cost(
-        cause,
-        back=tuple(b - a for a, b in zip(now, back, strict=True)),
-        alone=tuple(b - a for a, b in zip(alone, booked, strict=True)),
-        met_again=turned(now, back),
-        unmet_alone=turned(alone, booked),
-    )
+    given, taken = (tuple(map(sub, *pair)) for pair in ((back, now), (booked, alone)))
+    return Cost(cause, back=given, alone=taken, met_again=turned(now, back), unmet_alone=turned(alone, booked))
 
 
 _SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
@@ -141,15 +135,10 @@ def later(day: date, span: str) -> date:
     try:
         if unit in ("day", "week"):
             return day + timedelta(days=number * (7 if unit == "week" else 1))
-        return _months_on(day, number * (12 if unit == "year" else 1))
+        year, month = divmod(day.year * 12 + day.month - 1 + number * (12 if unit == "year" else 1), 12)
+        return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
     except (OverflowError, ValueError):
         raise AskError(f"{span!r} leads past the year 9999") from None
-
-
-def _months_on(day: date, months: int) -> date:
-    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    last = calendar.monthrange(year, month + 1)[1]
-    return date(year, month + 1, min(day.day, last))
 
 
 def falls(cache: Cache, book: RuleBook, on: date, until: date = date.max) -> tuple[Fall, ...]:
@@ -182,12 +171,8 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     then = today.changed(cache=waiting, on=until, gone={})
     days = [today.on, *sorted({fall.on for fall in found})]
     by_day = _by_day(then, Counts(asked), days)
-    return Ahead(
-        until=until,
-        falls=found,
-        tallies=tuple(tally(then, one.ask, one.label, one.wanted) for one in asked),
-        steps=tuple(_steps(days, [of_day[n] for of_day in by_day]) for n in range(len(asked))),
-    )
+    tallies = tuple(tally(then, one.ask, one.label, one.wanted) for one in asked)
+    return Ahead(until, found, tallies, tuple(_steps(days, counts) for counts in zip(*by_day, strict=True)))
 
 
 def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[int, ...]]:
@@ -215,8 +200,5 @@ def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[in
 
 def _steps(days: Sequence[date], counts: Sequence[int]) -> tuple[tuple[date, int], ...]:
     """The days on which a count changes, and the count from then on; the first is today."""
-    kept = [(days[0], counts[0])]
-    for day, count in zip(days[1:], counts[1:], strict=True):
-        if count != kept[-1][1]:
-            kept.append((day, count))
-    return tuple(kept)
+    told = list(zip(days, counts, strict=True))
+    return (told[0], *(then for before, then in pairwise(told) if then[1] != before[1]))

@@ -83,9 +83,8 @@ class Judge:
 
 def expected(stock: Stock) -> int | None:
     """How many pieces without serials should lie on the rig; None where nobody ever counted."""
-    if stock.count is None:
-        return None
-    return stock.count - len(stock.items) - sum(n for status, n in stock.out.items() if status in AWAY)
+    away = sum(n for status, n in stock.out.items() if status in AWAY)
+    return None if stock.count is None else stock.count - len(stock.items) - away
 
 
 def same_place(one: str, two: str) -> bool:
@@ -131,9 +130,8 @@ class Work:
         lines = self.by_part.get(stock.part, [])
         by_serial = {folded(line.serial): line for line in lines if line.serial}
         items = [self._item(stock, item, by_serial.pop(folded(item.serial), None)) for item in stock.items]
-        for line in by_serial.values():
-            if line.found != 0:
-                self.unbooked(line, 1)
+        for line in (line for line in by_serial.values() if line.found != 0):
+            self.unbooked(line, 1)
         return lot(self, stock, items, [line for line in lines if not line.serial])
 
     def _agreed(self, line: CountLine) -> CountLine:
@@ -152,22 +150,16 @@ class Work:
             self.blank(item.part, item.serial, 1, booked, ("found",))
             unseen = item.status == "in service" and not self.judge.blank_as_book
             return item.changed(status="unknown") if unseen else item
-        if line.found == 0:
-            return self._not_found(item, line, booked)
-        self.placed(item.part, item.serial, 1, booked, line.where)
-        return self._seen(item, line, booked)
-
-    def _not_found(self, item: Item, line: CountLine, booked: str) -> Item:
-        """A piece that is not on the rig: away as the book has it, or as its line says, else missing."""
-        if line.state is None or line.state not in AWAY:
-            if item.status in AWAY:
-                return item
-            self.differs("missing", item.part, item.serial, 1, booked, "", "not found")
-            return item.changed(status="missing")
-        if line.state != item.status:
-            says = f"the book has it as {item.status}, the count as {line.state}"
-            self.differs("not as booked", item.part, item.serial, 1, booked, "", says)
-        return item.changed(status=line.state)
+        if line.found > 0:
+            self.placed(item.part, item.serial, 1, booked, line.where)
+            return self._seen(item, line, booked)
+        # It is not on the rig: away as the book has it, or as its line says, else missing.
+        state: Status = line.state if line.state in AWAY else item.status if item.status in AWAY else "missing"
+        if state != item.status:
+            says = "not found" if line.state != state else f"the book has it as {item.status}, the count as {state}"
+            sort: Sort = "missing" if line.state != state else "not as booked"
+            self.differs(sort, item.part, item.serial, 1, booked, "", says)
+        return item.changed(status=state)
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
         """A piece that was found, with what its line says of it."""
@@ -193,26 +185,21 @@ class Work:
         """The piece less what was left blank; of one that is out of use nothing more need be known."""
         if out:
             return known
-        blank = ["usable"] if line.usable is None and line.state is None else []
-        blank += [name for name in ("label", *(["points"] if made else [])) if getattr(line, name) is None]
-        self.blank(known.part, known.serial, 1, line.where or booked, tuple(blank))
-        if self.judge.blank_as_book:
-            return known
-        if "points" in blank:
-            known = known.changed(points_usable="unknown")
-        if "label" in blank:
-            known = known.changed(label="unknown")
-        return known.changed(status="unknown") if "usable" in blank else known
+        looked = {"usable": line.usable if line.state is None else line.state, "label": line.label}
+        looked |= {"points": line.points} if made else {}
+        blank = tuple(column for column, value in looked.items() if value is None)
+        self.blank(known.part, known.serial, 1, line.where or booked, blank)
+        field_of = {"usable": "status", "label": "label", "points": "points_usable"}
+        return known if self.judge.blank_as_book else known.changed(**{field_of[one]: "unknown" for one in blank})
 
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
         owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(folded(line.serial), "")
         part = self.booked.get(folded(line.serial)) if line.serial else None
-        sort: Sort = "wrong rig" if owner else "extra"
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
             says = f"the book has this serial as {self.book.catalogue.said[part]}"
-        self.differs(sort, line.part, line.serial, number, owner, line.where, says)
+        self.differs("wrong rig" if owner else "extra", line.part, line.serial, number, owner, line.where, says)
         out = line.usable == 0 or line.state not in (None, "in service")
         if line.serial and out and line.tag.strip().casefold() in NO_TAG:
             self.result.untagged.append(Untagged(line.part, line.serial, 1, line.where))
@@ -251,15 +238,12 @@ class Work:
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
     """Serials of a book that another rig's book lists too."""
+    items = ((line, item, owners.get(folded(item.serial))) for line in book.stock for item in line.items)
     return [
-        Difference(
-            "two books", item.part, item.serial, 1, item.where or line.where, "",
-            f"the book of {owners[folded(item.serial)]} lists it too",
-        )
-        for line in book.stock
-        for item in line.items
-        if folded(item.serial) in owners
-    ]  # fmt: skip
+        Difference("two books", i.part, i.serial, 1, i.where or line.where, "", f"the book of {owner} lists it too")
+        for line, i, owner in items
+        if owner is not None
+    ]
 
 
 def as_counted(book: Cache, count: CountSheet, judge: Judge) -> Counted:
@@ -278,12 +262,9 @@ def looked(count: CountSheet | None, counted: Counted) -> Looked:
         return Looked()
     own = {folded(item.serial): item.serial for line in counted.cache.stock for item in line.items}
     seen: dict[tuple[str, str], set[str]] = {}
-    for line in count.lines:
-        if line.found is not None:
-            columns = {name for name in _SHOWN if getattr(line, name, None) not in (None, "")}
-            seen.setdefault((line.part, own.get(folded(line.serial), line.serial)), columns).intersection_update(
-                columns
-            )
+    for line in (line for line in count.lines if line.found is not None):
+        columns = {name for name in _SHOWN if getattr(line, name, None) not in (None, "")}
+        seen.setdefault((line.part, own.get(folded(line.serial), line.serial)), columns).intersection_update(columns)
     blank = dict.fromkeys((one.part, one.serial) for one in counted.blanks)
     whole = tuple((part, serial, tuple(sorted(columns))) for (part, serial), columns in seen.items())
     return Looked(tuple(one for one in whole if one[:2] not in blank), tuple(blank))

@@ -22,10 +22,8 @@ _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
 
 def tags(written: str) -> int:
     """How many tags are written on a line: "12, 13" are two, "12-14" are three."""
-    number = 0
-    if written.strip().casefold() in NO_TAG:
-        return 0
-    for one in re.split(r"[,;\s]+(?:and\s+)?", written.strip()):
+    number, none = 0, written.strip().casefold() in NO_TAG
+    for one in () if none else re.split(r"[,;\s]+(?:and\s+)?", written.strip()):
         run = re.fullmatch(r"\D*(\d{1,6})-\D*(\d{1,6})", one)
         number += int(run[2]) - int(run[1]) + 1 if run and int(run[1]) < int(run[2]) else bool(one)
     return number
@@ -103,10 +101,13 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen]) ->
         work.placed(stock.part, "", one.found, stock.where, one.line.where)
         columns = (*(["usable"] if one.blank else []), *(["points"] if one.short is None else []))
         work.blank(stock.part, "", one.found, one.line.where or stock.where, columns)
-    found = sum(one.found for one in seen)
-    booked = expected(stock)
+    found, booked = sum(one.found for one in seen), expected(stock)
     wanted = found if booked is None else booked
-    _compare(work, stock, wanted, found, seen)
+    if found < wanted:
+        says = f"{wanted} on the book, {found} found"
+        work.differs("missing", stock.part, "", wanted - found, stock.where, "", says)
+    elif found > wanted:
+        work.unbooked(seen[-1].line, found - wanted)
     here = min(found, wanted)
     unfit = _unfit(work, stock, seen, here)
     made = _told_apart(work, stock, seen, here - unfit.total(), len(items))
@@ -131,14 +132,6 @@ def _unseen_lot(work: Work, stock: Stock, items: list[Item]) -> Stock:
     return stock.changed(out=dict(+out), items=tuple(items))
 
 
-def _compare(work: Work, stock: Stock, wanted: int, found: int, seen: list[_Seen]) -> None:
-    if found < wanted:
-        says = f"{wanted} on the book, {found} found"
-        work.differs("missing", stock.part, "", wanted - found, stock.where, "", says)
-    elif found > wanted:
-        work.unbooked(seen[-1].line, found - wanted)
-
-
 def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[Status]:
     """Found pieces that are not fit, by state: those the book knows of, then those that the count adds."""
     out: Counter[Status] = Counter()
@@ -155,11 +148,6 @@ def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[St
         same = min(number, out["quarantined"]) if status != "quarantined" else 0
         out["quarantined"] -= same
         out[status] = max(out[status], number)
-    return _at_most(out, most)
-
-
-def _at_most(out: Counter[Status], most: int) -> Counter[Status]:
-    """The same, no more than there are."""
     kept: Counter[Status] = Counter()
     for status, number in out.items():
         kept[status] = max(0, min(number, most - kept.total()))
@@ -173,11 +161,8 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
         points = _points(work, stock, one)
         apart = one.fit if one.each is not None else len(points)
         for number in range(min(apart, most - len(made))):
-            serial = f"without serial {start + len(made) + 1}"
-            piece = one.each or stock.piece()
-            if number < len(points):
-                piece = piece.changed(points_usable=points[number])
-            made.append(piece.changed(serial=serial))
+            piece = (one.each or stock.piece()).changed(serial=f"without serial {start + len(made) + 1}")
+            made.append(piece.changed(points_usable=points[number]) if number < len(points) else piece)
     return made
 
 

@@ -76,7 +76,7 @@ def test_value_of_no_family_in_particular_is_the_stricter_of_all(families: tuple
 
 
 def test_a_weight_that_a_family_lets_nobody_carry_alone_is_found(tmp_path: Path) -> None:
-    """What no family in particular is asked for is asked at the strictest of them: no set of the rig is light enough."""
+    """What is asked of no family in particular is asked at the strictest of them: no set of the rig is light enough."""
     book = cache_check.read_rules()
     strict = cache_check.check(rig(tmp_path, "LFT-1: {one_person: 1 lb}"), book, suppose=WhatIf(on=ON))
 
