@@ -176,10 +176,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
 
 
 def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[int, ...]]:
-    """The counts on rising days.
-
-    Time only takes pieces out, what is out today being kept so: between two days that count alike all do.
-    """
+    """The counts on rising days: what is out stays out, so that between two days that count alike all do."""
     found: dict[int, tuple[int, ...]] = {}
 
     def at(day: int) -> tuple[int, ...]:

@@ -189,9 +189,8 @@ def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> 
     """The joint graph of the parts of which there is at least one usable piece.
 
     Nodes carry part, kind, family, place, turned, pieces; edges carry rule (id), pin (part id or "") and pins.
-    A legal assembly is a walk from a "ground" node to a "load" node that the counting rules accept too; a node
-    may be passed as often as it has pieces.  Node and edge data are plain text and numbers, so that every open
-    graph format can hold them.
+    A legal assembly is a walk from a "ground" to a "load" node that the counting rules accept too; a node may be passed
+    as often as it has pieces.  Data are plain text and numbers, so that every open graph format can hold them.
     """
     import networkx as nx
 

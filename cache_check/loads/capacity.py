@@ -102,10 +102,7 @@ class Link:
 
 
 class Capacity:
-    """What assemblies of a catalogue are rated for under the rules in force.
-
-    Every verb and page asks here, so that what is in doubt is in doubt for all of them.
-    """
+    """What assemblies are rated for under the rules in force; every verb asks here, so that a doubt is one for all."""
 
     def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
         self.catalogue = catalogue

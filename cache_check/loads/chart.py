@@ -44,9 +44,8 @@ RISES: tuple[Kind, ...] = ("rises with length", "rises with extensions", "rises 
 class Flaw:
     """One thing in a chart that does not make sense.
 
-    ``row`` and ``extensions`` say which cell (counted from 0; extensions None for a whole row); ``against``
-    is the row it is held against; ``least`` and ``most`` what the cell should lie between, None for no
-    bound.
+    ``row`` and ``extensions`` say which cell (counted from 0; extensions None for a whole row); ``against`` is the row
+    it is held against; ``least`` and ``most`` what the cell should lie between, None for no bound.
     """
 
     kind: Kind

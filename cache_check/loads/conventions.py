@@ -105,10 +105,7 @@ def whole(name: str, value: int, least: int) -> int:
 
 
 def between(name: str, value: Number, low: float, high: float, *, ends: str) -> float:
-    """``value`` as a float, if it lies between ``low`` and ``high``.
-
-    ``ends`` says which ends count, as mathematicians write it: "[]", "(]", "[)" or "()".
-    """
+    """``value`` as a float, if it lies between two bounds; ``ends`` says which count: "[]", "(]", "[)" or "()"."""
     number = finite(name, value)
     if low < number < high or (number == low and ends[0] == "[") or (number == high and ends[1] == "]"):
         return number

@@ -64,8 +64,7 @@ def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
     """Distance from the pivot to the strut's line: x sin theta + h cos theta.
 
-    ``contact_x`` is from the pivot toward the base, negative behind the pivot; ``contact_height`` above the *pivot*, 0
-    or more.
+    ``contact_x`` is from the pivot toward the base, negative behind; ``contact_height`` above the *pivot*, 0 or more.
 
     Raises:
         ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
@@ -82,8 +81,7 @@ def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) ->
 def lateral_floor(vertical: Number, share: Number) -> float:
     """Least sideways force to hold, as a ruled ``share`` of the vertical (0.02 is 2 %).  A floor; statics may add.
 
-    Shares of 2 % (10 % where aftershocks are expected) stand for vertical shores in a US rescue-specialist manual of
-    June 1998.
+    2 % (10 % where aftershocks are expected) stands for vertical shores in a US rescue-specialist manual of June 1998.
     """
     return not_negative("vertical load", vertical) * not_negative("lateral share", share)
 
@@ -91,8 +89,7 @@ def lateral_floor(vertical: Number, share: Number) -> float:
 def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at: Number) -> tuple[float, float]:
     """Shares of two struts by lever arm: R1 = V (b - g) / (b - a), R2 = V (g - a) / (b - a).
 
-    Moments about either strut; ``first_at`` a, ``second_at`` b and ``load_at`` g are along the vehicle from any one
-    mark.
+    Moments about either strut; ``first_at`` a, ``second_at`` b, ``load_at`` g are along the vehicle from any one mark.
 
     Raises:
         ValueError: out of range, both struts at one place, or a load outside them, which would lift one.

@@ -1,7 +1,4 @@
-"""How long, how steep, how far out: the strut as the long side of a right triangle.
-
-Axes, signs, units and ranges: ``loads/conventions.py``.
-"""
+"""The strut as the long side of a right triangle: how long, how steep, how far out; see ``loads/conventions.py``."""
 
 import math
 
@@ -55,18 +52,14 @@ def angle_of_length_deg(length: Number, height: Number) -> float:
 
 
 def strap_length(base: Point, anchor: Point) -> float:
-    """Straight length of a strap from base to anchor, no tail, no wrap: sqrt(dx^2 + dy^2 + dz^2).
-
-    ``base`` and ``anchor`` are (x, y, z), at two places.
-    """
+    """Straight length of a strap, ``base`` and ``anchor`` (x, y, z), no tail, no wrap: sqrt(dx^2 + dy^2 + dz^2)."""
     return positive("strap length", math.hypot(*_steps(base, anchor)))
 
 
 def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
     """Plan angle (signed) and rise of a strap, degrees: alpha = atan2(dz, -dx), beta = atan2(dy, level distance).
 
-    ``base`` and ``anchor`` are (x, y, z); an anchor level with the base or beyond it, where a strap holds no thrust, is
-    refused.
+    ``base`` and ``anchor`` are (x, y, z); an anchor level with the base or beyond it holds no thrust and is refused.
     """
     dx, dy, dz = _steps(base, anchor)
     if -dx <= 1e-6 * math.hypot(dx, dy, dz):

@@ -20,10 +20,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Unlikely:
-    """One figure of a part (base unit of its dimension; None a ratio), and the bounds it lies outside of.
-
-    ``part`` is a part id, or the title of a situation.
-    """
+    """A figure of a part (id) or situation (title), base unit of its dimension (None: a ratio), and its bounds."""
 
     part: str
     figure: str

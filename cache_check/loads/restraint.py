@@ -64,17 +64,13 @@ class Strap:
 def base_reaction(axial: Number, angle_deg: Number, straps: Sequence[Strap], tensions: Sequence[Number]) -> float:
     """Reaction of the ground under the base, positive up: N = F sin theta - sum of T sin beta.
 
-    A rising strap lifts the base, a falling one presses it down.  Negative means that the base leaves the ground: no
-    equilibrium, do not use.
+    A rising strap lifts the base, a falling one presses it down.  Negative: the base leaves the ground, do not use.
     """
     return not_negative("strut force", axial) * sin_deg(strut_angle(angle_deg)) - strap_pull(straps, tensions)[1]
 
 
 def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[float, float, float]:
-    """Total pull of the straps on their base, toward the vehicle (against x), up and sideways (z).
-
-    Sums of T cos a cos b, T sin b, T sin a cos b.
-    """
+    """Pull of straps on their base to the vehicle, up, along z: sums of T cos a cos b, T sin b, T sin a cos b."""
     if len(straps) != len(tensions):
         raise ValueError(f"tensions are {len(tensions)}; they must be as many as the straps, {len(straps)}")
     pairs = [(strap, not_negative("tension", tension)) for strap, tension in zip(straps, tensions, strict=True)]
@@ -86,8 +82,7 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
 def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: Number) -> float:
     """Strut force that pre-tension makes before any load: F0 = sum of T cos alpha cos beta / cos theta.
 
-    Balance of the base along the strut's line, no friction, which only makes it less.  Straps cannot press an upright
-    strut.
+    Balance of the base along the strut's line; friction only makes it less.  Straps cannot press an upright strut.
     """
     return strap_pull(straps, tensions)[0] / cos_deg(strut_angle(angle_deg, upright=False))
 

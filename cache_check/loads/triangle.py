@@ -89,8 +89,7 @@ def held_by_straps(
 ) -> float:
     """Thrust that straps hold for a strut force of 1: t = cos theta - mu (sin theta - t lift), never under 0.
 
-    ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its own friction, and may be too
-    steep for any balance.
+    ``lift`` is the sum of unit tension x sin beta: rising straps lift the base off its friction, and may be too steep.
     """
     angle, friction = strut_angle(angle_deg), not_negative("friction counted", friction_counted)
     cosine, sine, lift = cos_deg(angle), sin_deg(angle), strap_pull(straps, unit_tensions)[1]

@@ -18,10 +18,7 @@ Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not
 
 @dataclass(frozen=True)
 class Cause:
-    """Pieces that do not count, or bases that lost attachment points (as ``does`` says), and the rule that says so.
-
-    ``serial`` is empty for pieces of a lot.
-    """
+    """Pieces (a lot: no serial) that do not count, or bases short of points (``does``), and the rule that says so."""
 
     rule: str
     part: str
@@ -144,8 +141,7 @@ class Kept:
 class AuditResult(Answer):
     """The answer of ``audit`` for one rig.
 
-    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept`` is there once the audit
-    stands in a record.
+    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept``: once it is in a record.
     """
 
     count: CountSheet | None

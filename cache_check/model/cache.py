@@ -132,10 +132,7 @@ class Source(Record):
 
 
 class Cache(Record):
-    """One rig's cache, or several pooled as one.
-
-    ``rigs`` names the members; part counts of a pool stay apart by rig in ``stock``.
-    """
+    """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``."""
 
     id: Name
     title: Name

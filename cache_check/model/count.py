@@ -1,7 +1,4 @@
-"""A count: what an inspector found, line by line, on a sheet made from the book.
-
-Blank (None, or empty text) is not looked at, never fine.
-"""
+"""A count: what an inspector found, line by line, on a sheet made from the book; blank is not looked at, never fine."""
 
 from datetime import date
 from typing import Literal

@@ -186,9 +186,8 @@ class NeedAsked:
 class SceneServed:
     """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
-    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
-    or where something about them is not known.  ``missing`` stands beside a verdict that is met: whether it is still
-    met with any one piece missing.
+    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short, or
+    not known.  ``missing`` stands beside a verdict that is met: whether it still is with any one piece missing.
     """
 
     scene: str

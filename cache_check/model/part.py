@@ -1,7 +1,4 @@
-"""Parts: what a piece of the cache is, how long, and where it may be joined.
-
-Lengths are effective: what a part adds to the strut between its two seats.
-"""
+"""Parts: what a piece of the cache is, how long (what it adds between its two seats), and where it may be joined."""
 
 from typing import Annotated, Any, Literal, Self
 

@@ -1,7 +1,4 @@
-"""Prices, and what ``buy`` answers: lists, what they open, and moves between rigs.
-
-Money is in hundredths of the currency.
-"""
+"""Prices, and what ``buy`` answers: lists, what they open, moves between rigs; money is in hundredths."""
 
 from datetime import date
 from typing import Annotated
@@ -56,9 +53,8 @@ class Prices(Record):
 class BuyLine:
     """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
 
-    Money is in hundredths of the currency: ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is
-    both together for all its packs.  ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces
-    are sold.
+    ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is both together for all its packs.
+    ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces are sold.
     """
 
     part: str
@@ -79,8 +75,7 @@ class BuyLine:
 class Order:
     """What one vendor, or rig that gives, is paid for its lines of a list.
 
-    ``once`` is what is paid once, freight included; ``small`` is charged because the goods come to less than the
-    vendor's least order.
+    ``once`` is paid once, freight included; ``small`` is charged for goods of less than the vendor's least order.
     """
 
     source: str
@@ -157,8 +152,7 @@ class OutOfReach:
 class Quote:
     """Where prices come from; ``strange`` are names it prices that no part of the cache's families has.
 
-    ``unpriced`` are the ids of parts that struts are made and held with and that it does not price: none is bought
-    from it.
+    ``unpriced`` are parts that struts are made and held with and that it does not price: none is bought from it.
     """
 
     title: str
@@ -223,10 +217,7 @@ class BuyResult(Answer):
 
 @dataclass(frozen=True)
 class Move:
-    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
-
-    ``pieces`` are (part, title of the rig that gives it).
-    """
+    """Pieces (part, title of giver) that help a rig and that another can spare, its own scenes served as they are."""
 
     pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver")]
     taker: str

@@ -22,8 +22,7 @@ Stricter = Literal["lower", "higher", "on", "off", "fewer", "more"]
 class Parameter(Record):
     """A parameter: its type, its value in base units, which way is stricter, and what it can never be under or over.
 
-    "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps the words both lists hold, "more" those
-    that either holds.
+    "lower" and "higher" order numbers, "on" and "off" switches; "fewer" keeps words of both lists, "more" of either.
     """
 
     type: ParameterType
@@ -35,10 +34,7 @@ class Parameter(Record):
 
 
 class Rule(Record):
-    """One rule: one id, one title, one why, one source, one kind.
-
-    A ``fixed`` rule is part of what an assembly is; it cannot be switched off or softened.
-    """
+    """One rule: one id, title, why, source, kind; a ``fixed`` one is of what a strut is, never off or softened."""
 
     id: Name
     title: Name
@@ -136,10 +132,7 @@ class RuleBook(Record):
         return self._in_force(rule, spec.value, spec.stricter, read, self._meant(families))
 
     def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
-        """Whether a rule is in force for what uses ``families`` (None: for any of the cache's).
-
-        A rule set to nothing, at least 0 straps, is a rule off.
-        """
+        """Whether a rule is in force for ``families`` (None: any of the cache's); one of at least 0 straps is off."""
         return self._on(rule, self._meant(families))
 
     @cached_property

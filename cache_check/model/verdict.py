@@ -17,10 +17,7 @@ WORST_FIRST = tuple(reversed(OF_STATE.values()))
 
 @dataclass(frozen=True)
 class Link:
-    """One thing that must hold for a yes.
-
-    ``why`` says in words what was found; ``ask`` what would settle an unknown, or put right what does not hold.
-    """
+    """One thing that must hold for a yes: ``why`` says what was found, ``ask`` what would settle it or put it right."""
 
     name: str
     state: State
